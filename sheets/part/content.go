@@ -29,8 +29,8 @@ func (r Relationship) Is(kind string) bool {
 }
 
 // RelsName is the name of the .rels part of a part; of the package for "".
-func RelsName(partName string) string {
-	dir, file := path.Split(partName)
+func RelsName(name string) string {
+	dir, file := path.Split(name)
 	return dir + "_rels/" + file + ".rels"
 }
 
@@ -98,8 +98,8 @@ func ReadRels(name string, src []byte) ([]Relationship, error) {
 
 // relsOf reads the relationships of a part (of the package for ""); a part
 // without a .rels part has none.
-func relsOf(p Parts, partName string) ([]Relationship, error) {
-	name, ok := findPart(p, RelsName(partName))
+func relsOf(p Parts, of string) ([]Relationship, error) {
+	name, ok := findPart(p, RelsName(of))
 	if !ok {
 		return nil, nil
 	}
@@ -194,19 +194,19 @@ func FreePartName(p Parts, pattern string) string {
 
 // ContentType gives the content type of a part by the [Content_Types].xml
 // part src: its override, else the default of its extension, else "".
-func ContentType(src []byte, partName string) (string, error) {
+func ContentType(src []byte, name string) (string, error) {
 	t, err := scanRoot(contentTypes, src, "Types", typesNS)
 	if err != nil {
 		return "", err
 	}
-	return contentType(t, partName), nil
+	return contentType(t, name), nil
 }
 
-func contentType(t *tree, partName string) string {
-	if n := override(t, partName); n != nil {
+func contentType(t *tree, name string) string {
+	if n := override(t, name); n != nil {
 		return n.get("ContentType")
 	}
-	ext := strings.TrimPrefix(path.Ext(partName), ".")
+	ext := strings.TrimPrefix(path.Ext(name), ".")
 	for _, n := range t.root.all("Default") {
 		if strings.EqualFold(n.get("Extension"), ext) {
 			return n.get("ContentType")
@@ -215,9 +215,9 @@ func contentType(t *tree, partName string) string {
 	return ""
 }
 
-func override(t *tree, partName string) *node {
+func override(t *tree, name string) *node {
 	for _, n := range t.root.all("Override") {
-		if strings.EqualFold(strings.TrimPrefix(n.get("PartName"), "/"), partName) {
+		if partKey(n.get("PartName")) == partKey(name) {
 			return n
 		}
 	}
@@ -226,19 +226,19 @@ func override(t *tree, partName string) *node {
 
 // AddOverride gives a part a content type in [Content_Types].xml. Nothing
 // changes where the part has that type already, by an override or by default.
-func AddOverride(src []byte, part, kind string) ([]byte, error) {
+func AddOverride(src []byte, name, kind string) ([]byte, error) {
 	t, err := scanRoot(contentTypes, src, "Types", typesNS)
 	if err != nil {
 		return nil, err
 	}
-	if contentType(t, partName) == kind {
+	if contentType(t, name) == kind {
 		return src, nil
 	}
 	p := t.patch()
-	if n := override(t, partName); n != nil {
+	if n := override(t, name); n != nil {
 		p.setAttr(n, "ContentType", kind)
 	} else {
-		p.appendChild(t.root, "<"+t.root.tag("Override")+` PartName="/`+escape(partName, true)+
+		p.appendChild(t.root, "<"+t.root.tag("Override")+` PartName="/`+escape(name, true)+
 			`" ContentType="`+escape(kind, true)+`"/>`)
 	}
 	return p.bytes()
@@ -246,13 +246,13 @@ func AddOverride(src []byte, part, kind string) ([]byte, error) {
 
 // RemoveOverride takes the override of a part out of [Content_Types].xml; none
 // there is no error.
-func RemoveOverride(src []byte, partName string) ([]byte, error) {
+func RemoveOverride(src []byte, name string) ([]byte, error) {
 	t, err := scanRoot(contentTypes, src, "Types", typesNS)
 	if err != nil {
 		return nil, err
 	}
 	p := t.patch()
-	if n := override(t, partName); n != nil {
+	if n := override(t, name); n != nil {
 		p.remove(n)
 	}
 	return p.bytes()
