@@ -1,0 +1,254 @@
+package part
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf16"
+)
+
+// Table is what a table part says about its block of cells.
+type Table struct {
+	ID            int
+	Name          string // the name that formulas use
+	Ref           Range  // headings and totals included
+	HeaderRows    int    // 1, or 0 where the headings are switched off
+	TotalsRows    int
+	Columns       []string // headings, as in the cells
+	FromQuery     bool     // filled by a query or an XML map: its columns are not free to change
+	HasAutoFilter bool
+}
+
+// tableTree is a table part scanned, its figures read.
+type tableTree struct {
+	*tree
+	Table
+	list *node // tableColumns
+}
+
+func scanTable(name string, src []byte) (*tableTree, error) {
+	t, err := scanRoot(name, src, "table", sheetNS, strictSheetNS)
+	if err != nil {
+		return nil, err
+	}
+	tt := &tableTree{tree: t, list: t.root.child("tableColumns")}
+	tt.Ref, err = ParseRange(t.root.get("ref"))
+	if err != nil {
+		return nil, fmt.Errorf("%s: table: %w", name, err)
+	}
+	tt.ID = xmlInt(t.root.get("id"), 0)
+	tt.Name = t.root.get("displayName")
+	tt.HeaderRows = xmlInt(t.root.get("headerRowCount"), 1)
+	tt.TotalsRows = xmlInt(t.root.get("totalsRowCount"), 0)
+	kind := t.root.get("tableType")
+	tt.FromQuery = kind != "" && kind != "worksheet"
+	tt.HasAutoFilter = t.root.child("autoFilter") != nil
+	for _, c := range tt.list.all("tableColumn") {
+		tt.Columns = append(tt.Columns, decodeEscapes(c.get("name")))
+	}
+	if want := tt.Ref.Col2 - tt.Ref.Col1 + 1; len(tt.Columns) != want {
+		return nil, fmt.Errorf("%s: table %s covers %d columns and lists %d; repair it in the spreadsheet program",
+			name, tt.Name, want, len(tt.Columns))
+	}
+	return tt, nil
+}
+
+// ReadTable reads the table part called name.
+func ReadTable(name string, src []byte) (Table, error) {
+	t, err := scanTable(name, src)
+	if err != nil {
+		return Table{}, err
+	}
+	return t.Table, nil
+}
+
+// GrowTable widens the table part called name to the right by columns with
+// the headings newCols: range, filter, sort range and column list; the rows
+// stay. A heading that the table has already takes a suffix _2, _3 ...; the
+// headings as they now are come back and must be the text of the header cells,
+// or the spreadsheet program repairs the file on opening.
+func GrowTable(name string, src []byte, newCols []string) (out []byte, headings []string, err error) {
+	t, err := scanTable(name, src)
+	if err != nil {
+		return nil, nil, err
+	}
+	if t.FromQuery {
+		return nil, nil, fmt.Errorf("%s: table %s is filled by a query, so it cannot take more columns; turn it into a plain table", name, t.Name)
+	}
+	if len(newCols) == 0 {
+		return src, nil, nil
+	}
+	wide := t.Ref
+	wide.Col2 += len(newCols)
+	if wide.Col2 > MaxCol {
+		return nil, nil, fmt.Errorf("%s: table %s would end beyond the last column", name, t.Name)
+	}
+	p := t.patch()
+	p.resize(t, wide)
+	taken := map[string]bool{}
+	top := 0
+	for i, c := range t.list.all("tableColumn") {
+		taken[strings.ToLower(t.Columns[i])] = true
+		top = max(top, xmlInt(c.get("id"), 0))
+	}
+	tag := t.list.tag("tableColumn")
+	for i, want := range newCols {
+		h := want
+		for n := 2; taken[strings.ToLower(h)]; n++ {
+			h = want + "_" + strconv.Itoa(n)
+		}
+		taken[strings.ToLower(h)] = true
+		headings = append(headings, h)
+		p.appendChild(t.list, "<"+tag+` id="`+strconv.Itoa(top+1+i)+`" name="`+escape(encodeEscapes(h), true)+`"/>`)
+	}
+	p.setCount(t.list, len(t.Columns)+len(newCols))
+	out, err = p.bytes()
+	return out, headings, err
+}
+
+// ShrinkTable takes the columns with the headings cols off the right end of
+// the table part called name: the opposite of GrowTable. Headings that the
+// table lacks are no error; a column with another one to its right that stays
+// is, since its cells would have to move.
+func ShrinkTable(name string, src []byte, cols []string) ([]byte, error) {
+	t, err := scanTable(name, src)
+	if err != nil {
+		return nil, err
+	}
+	p := t.patch()
+	nodes := t.list.all("tableColumn")
+	keep := len(nodes)
+	for keep > 0 && anyFold(cols, t.Columns[keep-1]) {
+		keep--
+		p.remove(nodes[keep])
+	}
+	for i := range keep {
+		if anyFold(cols, t.Columns[i]) {
+			return nil, fmt.Errorf("%s: table %s: column %q has %q to its right; move it to the end first",
+				name, t.Name, t.Columns[i], t.Columns[keep-1])
+		}
+	}
+	if keep == 0 {
+		return nil, fmt.Errorf("%s: table %s would have no columns left", name, t.Name)
+	}
+	if keep == len(nodes) {
+		return src, nil
+	}
+	narrow := t.Ref
+	narrow.Col2 = t.Ref.Col1 + keep - 1
+	p.resize(t, narrow)
+	p.dropFilters(t, keep, narrow.Col2)
+	p.setCount(t.list, keep)
+	return p.bytes()
+}
+
+// resize moves the right edge of the table, and of its filter and sort range
+// where they ended with it.
+func (p *patch) resize(t *tableTree, to Range) {
+	filter := t.root.child("autoFilter")
+	for _, n := range []*node{t.root, filter, t.root.child("sortState"), filter.child("sortState")} {
+		r, err := ParseRange(n.get("ref"))
+		if n == nil || err != nil || r.Col2 != t.Ref.Col2 {
+			continue
+		}
+		r.Col2 = to.Col2
+		p.setAttr(n, "ref", r.String())
+	}
+}
+
+// dropFilters takes out filters and sort conditions on columns that are gone:
+// filters count columns from the table's left edge, sort conditions name cells.
+func (p *patch) dropFilters(t *tableTree, keep, lastCol int) {
+	filter := t.root.child("autoFilter")
+	for _, f := range filter.all("filterColumn") {
+		if xmlInt(f.get("colId"), 0) >= keep {
+			p.remove(f)
+		}
+	}
+	for _, s := range []*node{t.root.child("sortState"), filter.child("sortState")} {
+		var gone []*node
+		conditions := s.all("sortCondition")
+		for _, c := range conditions {
+			if r, err := ParseRange(c.get("ref")); err == nil && r.Col2 > lastCol {
+				gone = append(gone, c)
+			}
+		}
+		if len(gone) < len(conditions) {
+			for _, c := range gone {
+				p.remove(c)
+			}
+			continue
+		}
+		if len(gone) > 0 {
+			p.cuts = dropInside(p.cuts, s) // its range may have been narrowed
+			p.remove(s)
+		}
+	}
+}
+
+// dropInside takes out the changes that lie inside n.
+func dropInside(cuts []cut, n *node) []cut {
+	var kept []cut
+	for _, c := range cuts {
+		if c.from < n.start || c.to > n.end {
+			kept = append(kept, c)
+		}
+	}
+	return kept
+}
+
+// setCount brings a count attribute up to date; a list without one gets none.
+func (p *patch) setCount(n *node, count int) {
+	if n.attr("count") != nil {
+		p.setInt(n, "count", count)
+	}
+}
+
+// encodeEscapes writes what a heading may hold and an ST_Xstring attribute may
+// not as is (ECMA-376 part 1, 22.9.2.19): control characters as _x000a_, and
+// text that already looks like that with its underscore escaped.
+func encodeEscapes(s string) string {
+	var b strings.Builder
+	for i, r := range s {
+		switch {
+		case r < ' ':
+			fmt.Fprintf(&b, "_x%04x_", r)
+		case r == '_' && isEscape(s[i:]):
+			b.WriteString("_x005f_")
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+func decodeEscapes(s string) string {
+	var units []uint16
+	for len(s) > 0 {
+		if isEscape(s) {
+			n, _ := strconv.ParseUint(s[2:6], 16, 16) // isEscape has seen four hex digits
+			units = append(units, uint16(n))
+			s = s[7:]
+			continue
+		}
+		next := strings.IndexByte(s[1:], '_') + 1
+		if next == 0 {
+			next = len(s)
+		}
+		units = append(units, utf16.Encode([]rune(s[:next]))...)
+		s = s[next:]
+	}
+	return string(utf16.Decode(units))
+}
+
+func isEscape(s string) bool {
+	if len(s) < 7 || s[0] != '_' || s[1] != 'x' || s[6] != '_' {
+		return false
+	}
+	for _, c := range []byte(s[2:6]) {
+		if !strings.ContainsRune("0123456789abcdefABCDEF", rune(c)) {
+			return false
+		}
+	}
+	return true
+}
