@@ -1,0 +1,447 @@
+package part
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+// maxXfs is how many cell formats a workbook may have (the specifications and
+// limits of a widely used spreadsheet program: 65,490; from memory).
+const maxXfs = 65490
+
+// emptyStyles is the smallest styles part that programs open: one font, the
+// two fills that readers expect, one border, one format.
+const emptyStyles = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n" +
+	`<styleSheet xmlns="` + sheetNS + `">` +
+	`<fonts count="1"><font><sz val="11"/><name val="Calibri"/><family val="2"/></font></fonts>` +
+	`<fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills>` +
+	`<borders count="1"><border><left/><right/><top/><bottom/><diagonal/></border></borders>` +
+	`<cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs>` +
+	`<cellXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0"/></cellXfs>` +
+	`<cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles>` +
+	`</styleSheet>`
+
+// stylesOrder is the order of the children of a styles part (ECMA-376 part 1,
+// CT_Stylesheet).
+func stylesOrder() []string {
+	return []string{"numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs",
+		"tableStyles", "colors", "extLst"}
+}
+
+// Styles is a styles part that takes over formats from another one. What it
+// has is never changed; items are added at the end of their lists.
+type Styles struct {
+	t     *tree
+	lists map[string]*styleList
+
+	codes   map[int]string // number formats, by id
+	usedIDs map[int]bool   // ids that are defined or pointed at
+
+	memo map[styleKey]int // what has been imported already
+}
+
+type styleKey struct {
+	from *Styles
+	list string
+	item int
+}
+
+// styleList is one list of the part: what there is, and what is added.
+type styleList struct {
+	node  *node // nil where the part lacks the list
+	items []*node
+	added []string
+	index map[string]int // by canonical text
+}
+
+func (l *styleList) len() int { return len(l.items) + len(l.added) }
+
+// ReadStyles reads a styles part. Nil or empty src gives the smallest part
+// that will do.
+func ReadStyles(src []byte) (*Styles, error) {
+	s := &Styles{lists: map[string]*styleList{}, codes: map[int]string{},
+		usedIDs: map[int]bool{}, memo: map[styleKey]int{}}
+	if len(src) == 0 {
+		src = []byte(emptyStyles)
+	}
+	var err error
+	if s.t, err = scanRoot("styles", src, "styleSheet", sheetNS, strictSheetNS); err != nil {
+		return nil, err
+	}
+	for list, item := range map[string]string{"numFmts": "numFmt", "fonts": "font", "fills": "fill",
+		"borders": "border", "cellStyleXfs": "xf", "cellXfs": "xf", "dxfs": "dxf"} {
+		l := &styleList{node: s.t.root.child(list), index: map[string]int{}}
+		l.items = l.node.all(item)
+		for i := len(l.items) - 1; i >= 0; i-- { // the first of equal items wins
+			l.index[canonical(l.items[i])] = i
+		}
+		s.lists[list] = l
+	}
+	for _, n := range s.lists["numFmts"].items {
+		if id := xmlInt(n.get("numFmtId"), -1); id >= 0 {
+			s.codes[id] = n.get("formatCode")
+		}
+	}
+	s.t.root.walk(func(n *node) {
+		if a := n.attr("numFmtId"); a != nil {
+			s.usedIDs[xmlInt(a.value, 0)] = true
+		}
+	})
+	return s, nil
+}
+
+// Len is how many cell formats the part has now.
+func (s *Styles) Len() int { return s.lists["cellXfs"].len() }
+
+// DefaultFont gives the name and the size in points of the font of unformatted
+// cells, so that sheets of ours can be written in the shop's. Zero values: the
+// part does not say.
+func (s *Styles) DefaultFont() (name string, points float64) {
+	fonts := s.lists["fonts"].items
+	at := s.defaultOf("fontId")
+	if at >= len(fonts) {
+		return "", 0
+	}
+	points, err := strconv.ParseFloat(fonts[at].child("sz").get("val"), 64)
+	if err != nil {
+		points = 0
+	}
+	return fonts[at].child("name").get("val"), points
+}
+
+// defaultOf gives the id that the format of unformatted cells, number 0, has
+// for key.
+func (s *Styles) defaultOf(key string) int {
+	if xfs := s.lists["cellXfs"].items; len(xfs) > 0 {
+		return max(0, xmlInt(xfs[0].get(key), 0))
+	}
+	return 0
+}
+
+// NumFmt gives the number format of a cell format: its id, and its code where
+// it is known ("" for an id of the reader's own language). An index that is
+// not in the part has the general format, as spreadsheet programs take it.
+// Formats added by Import are not looked at.
+func (s *Styles) NumFmt(xf int) (id int, code string) {
+	xfs := s.lists["cellXfs"].items
+	if xf < 0 || xf >= len(xfs) {
+		return 0, "General"
+	}
+	id = xmlInt(xfs[xf].get("numFmtId"), 0)
+	return id, s.code(id)
+}
+
+func (s *Styles) code(id int) string {
+	if c, ok := s.codes[id]; ok {
+		return c
+	}
+	return builtinCode(id)
+}
+
+// Import takes over the cell format number xf of another styles part, with its
+// font, fill, border, number format, alignment and protection, and returns
+// its number here. Equal items are used again. The format of unformatted cells,
+// 0, and the font that it has stand for those of this part. Named cell styles
+// do not come along: the format becomes a direct one on this part's default.
+func (s *Styles) Import(from *Styles, xf int) (int, error) {
+	if xf == 0 {
+		return 0, nil
+	}
+	key := styleKey{from, "cellXfs", xf}
+	if at, ok := s.memo[key]; ok {
+		return at, nil
+	}
+	src := from.lists["cellXfs"].items
+	if xf < 0 || xf >= len(src) {
+		return 0, fmt.Errorf("styles: there is no cell format %d, only %d", xf, len(src))
+	}
+	n := src[xf]
+	numFmt := s.importNumFmt(from, xmlInt(n.get("numFmtId"), 0))
+	font := s.defaultOf("fontId")
+	if id := xmlInt(n.get("fontId"), 0); id != from.defaultOf("fontId") {
+		var err error
+		if font, err = s.importItem(from, "fonts", id); err != nil {
+			return 0, err
+		}
+	}
+	fill, err := s.importItem(from, "fills", xmlInt(n.get("fillId"), 0))
+	if err != nil {
+		return 0, err
+	}
+	border, err := s.importItem(from, "borders", xmlInt(n.get("borderId"), 0))
+	if err != nil {
+		return 0, err
+	}
+	attrs := map[string]string{
+		"numFmtId": strconv.Itoa(numFmt), "fontId": strconv.Itoa(font),
+		"fillId": strconv.Itoa(fill), "borderId": strconv.Itoa(border),
+		// Readers differ on what a missing flag means, so each is said.
+		"applyNumberFormat": "1", "applyFont": "1", "applyFill": "1", "applyBorder": "1",
+	}
+	if s.lists["cellStyleXfs"].len() > 0 {
+		attrs["xfId"] = strconv.Itoa(s.defaultOf("xfId"))
+	}
+	if xmlBool(n.get("quotePrefix"), false) {
+		attrs["quotePrefix"] = "1"
+	}
+	inner := ""
+	for _, child := range []struct{ name, flag string }{
+		{"alignment", "applyAlignment"}, {"protection", "applyProtection"},
+	} {
+		if c := n.child(child.name); c != nil {
+			attrs[child.flag] = "1"
+			inner += s.copyOf(c)
+		}
+	}
+	tag := s.t.root.tag("xf")
+	xml := "<" + tag + sortedAttrs(attrs)
+	if inner == "" {
+		xml += "/>"
+	} else {
+		xml += ">" + inner + "</" + tag + ">"
+	}
+	at, err := s.add("cellXfs", xml)
+	if err == nil && at >= maxXfs {
+		err = fmt.Errorf("styles: the workbook has %d cell formats, the most that it may; remove unused ones", maxXfs)
+	}
+	if err == nil {
+		s.memo[key] = at
+	}
+	return at, err
+}
+
+// ImportDxf takes over the differential format number dxf, used by conditional
+// formats, of another styles part, and returns its number here.
+func (s *Styles) ImportDxf(from *Styles, dxf int) (int, error) {
+	key := styleKey{from, "dxfs", dxf}
+	if at, ok := s.memo[key]; ok {
+		return at, nil
+	}
+	src := from.lists["dxfs"].items
+	if dxf < 0 || dxf >= len(src) {
+		return 0, fmt.Errorf("styles: there is no differential format %d, only %d", dxf, len(src))
+	}
+	n := *src[dxf]
+	n.children = append([]*node(nil), n.children...)
+	for i, c := range n.children {
+		if c.local != "numFmt" || c.space != n.space {
+			continue
+		}
+		// Its id is that of the workbook's list of number formats or free.
+		id := s.importCode(c.get("formatCode"))
+		copied := *c
+		copied.attrs = []attr{{local: "numFmtId", value: strconv.Itoa(id)}, {local: "formatCode", value: c.get("formatCode")}}
+		n.children[i] = &copied
+	}
+	at, err := s.add("dxfs", s.copyOf(&n))
+	if err == nil {
+		s.memo[key] = at
+	}
+	return at, err
+}
+
+// importItem takes over one font, fill or border. An index that leads nowhere
+// is the default, as spreadsheet programs take it.
+func (s *Styles) importItem(from *Styles, list string, at int) (int, error) {
+	src := from.lists[list].items
+	if at < 0 || at >= len(src) {
+		return 0, nil
+	}
+	return s.add(list, s.copyOf(src[at]))
+}
+
+// importNumFmt gives the id here of a number format of another part.
+func (s *Styles) importNumFmt(from *Styles, id int) int {
+	code, custom := from.codes[id]
+	_, clash := s.codes[id]
+	switch {
+	case !custom && !clash:
+		return id // a built-in format, the same in every workbook
+	case !custom:
+		code = builtinCode(id)
+	}
+	return s.importCode(code)
+}
+
+// importCode gives the id of a number format code, new if need be. Ids below
+// 164 are the built-in ones (ECMA-376 part 1, 18.8.30).
+func (s *Styles) importCode(code string) int {
+	best := -1
+	for id, c := range s.codes {
+		if c == code && (best < 0 || id < best) {
+			best = id
+		}
+	}
+	if best >= 0 {
+		return best
+	}
+	id := 164
+	for s.usedIDs[id] {
+		id++
+	}
+	s.usedIDs[id] = true
+	s.codes[id] = code
+	l := s.lists["numFmts"]
+	l.added = append(l.added, "<"+s.t.root.tag("numFmt")+` numFmtId="`+strconv.Itoa(id)+`" formatCode="`+escape(code, true)+`"/>`)
+	return id
+}
+
+// add gives the index of the item xml in a list, appending it if there is no
+// equal one. A list that the part lacks begins with the items that index 0
+// stood for.
+func (s *Styles) add(list, xml string) (int, error) {
+	l := s.lists[list]
+	if l.len() == 0 {
+		for _, first := range s.defaults(list) {
+			l.added = append(l.added, first)
+			if err := l.note(s, first, len(l.added)-1); err != nil {
+				return 0, err
+			}
+		}
+	}
+	n, err := s.parse(xml)
+	if err != nil {
+		return 0, err
+	}
+	text := canonical(n)
+	if at, ok := l.index[text]; ok {
+		return at, nil
+	}
+	l.added = append(l.added, xml)
+	l.index[text] = l.len() - 1
+	return l.len() - 1, nil
+}
+
+func (l *styleList) note(s *Styles, xml string, at int) error {
+	n, err := s.parse(xml)
+	if err == nil {
+		l.index[canonical(n)] = at
+	}
+	return err
+}
+
+// parse reads an item as it will stand in this part.
+func (s *Styles) parse(xml string) (*node, error) {
+	decl := "xmlns"
+	if s.t.root.prefix != "" {
+		decl += ":" + s.t.root.prefix
+	}
+	t, err := scanTree("styles", []byte("<"+s.t.root.tag("item")+" "+decl+`="`+s.t.root.space+`">`+xml+"</"+s.t.root.tag("item")+">"))
+	if err != nil {
+		return nil, err
+	}
+	return t.root.children[0], nil
+}
+
+// defaults gives the items of the smallest styles part, for a list that this
+// part lacks.
+func (s *Styles) defaults(list string) []string {
+	if list == "dxfs" {
+		return nil
+	}
+	t, err := scanTree("styles", []byte(emptyStyles))
+	if err != nil {
+		return nil
+	}
+	var items []string
+	for _, n := range t.root.child(list).children {
+		items = append(items, s.copyOf(n))
+	}
+	return items
+}
+
+// Bytes gives the part with what has been imported; just as it was if nothing
+// was.
+func (s *Styles) Bytes() ([]byte, error) {
+	p := s.t.patch()
+	for _, name := range stylesOrder() {
+		l := s.lists[name]
+		if l == nil || len(l.added) == 0 {
+			continue
+		}
+		xml := strings.Join(l.added, "")
+		if l.node != nil {
+			p.appendChild(l.node, xml)
+			p.setCount(l.node, l.len())
+			continue
+		}
+		tag := s.t.root.tag(name)
+		p.insertInOrder(s.t.root, name, stylesOrder(), "<"+tag+` count="`+strconv.Itoa(l.len())+`">`+xml+"</"+tag+">")
+	}
+	return p.bytes()
+}
+
+// copyOf writes n, from another part, in this part's prefix. Attributes and
+// children of other namespaces are extensions, and stay behind.
+func (s *Styles) copyOf(n *node) string {
+	tag := s.t.root.tag(n.local)
+	open := "<" + tag
+	for _, a := range n.attrs {
+		if a.prefix == "" && a.local != "xmlns" {
+			open += " " + a.local + `="` + escape(a.value, true) + `"`
+		}
+	}
+	inner := ""
+	if strings.TrimSpace(n.text) != "" {
+		inner = escape(n.text, false)
+	}
+	for _, c := range n.children {
+		if c.space == n.space && c.local != "extLst" {
+			inner += s.copyOf(c)
+		}
+	}
+	if inner == "" {
+		return open + "/>"
+	}
+	return open + ">" + inner + "</" + tag + ">"
+}
+
+// canonical writes n such that equal items give equal text: names without
+// prefix, attributes sorted, blank text left out. Anything of a namespace other
+// than n's own is named with it.
+func canonical(n *node) string {
+	var b strings.Builder
+	canonicalTo(&b, n, n.space)
+	return b.String()
+}
+
+func canonicalTo(b *strings.Builder, n *node, own string) {
+	name := n.local
+	if n.space != own {
+		name = n.space + " " + name
+	}
+	attrs := map[string]string{}
+	for _, a := range n.attrs {
+		if a.prefix == "xmlns" || a.prefix == "" && a.local == "xmlns" {
+			continue
+		}
+		key := a.local
+		if a.prefix != "" {
+			key = a.space + " " + key
+		}
+		attrs[key] = a.value
+	}
+	b.WriteString("<" + name + sortedAttrs(attrs) + ">")
+	if strings.TrimSpace(n.text) != "" {
+		b.WriteString(escape(n.text, false))
+	}
+	for _, c := range n.children {
+		canonicalTo(b, c, own)
+	}
+	b.WriteString("</>")
+}
+
+func sortedAttrs(attrs map[string]string) string {
+	keys := make([]string, 0, len(attrs))
+	for k := range attrs {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	var b strings.Builder
+	for _, k := range keys {
+		b.WriteString(" " + k + `="` + escape(attrs[k], true) + `"`)
+	}
+	return b.String()
+}
