@@ -1,0 +1,242 @@
+package entry
+
+import (
+	"fmt"
+	"io/fs"
+
+	"seamtally/compute/formula"
+)
+
+// headingsFile holds the spellings of headings.
+const headingsFile = "headings.txt"
+
+// Takes says what the cells under a heading hold.
+type Takes string
+
+// What the cells under a heading may hold.
+const (
+	TakesLength Takes = "length" // a quantity
+	TakesAngle  Takes = "angle"  // a quantity
+	TakesCount  Takes = "count"  // a plain number
+	TakesMoney  Takes = "money"  // a quantity
+	TakesText   Takes = "text"   // anything
+	TakesWords  Takes = "words"  // one of a list, named as the key
+)
+
+// unit is one unit of what a key takes, to compare dimensions with; ok is
+// false where a unit makes no sense.
+func (t Takes) unit() (u formula.Unit, ok bool) {
+	text := ""
+	switch t {
+	case TakesLength:
+		text = "mm"
+	case TakesAngle:
+		text = "°"
+	case TakesMoney:
+		text = "$"
+	case TakesCount:
+	default:
+		return u, false
+	}
+	u, err := formula.ParseUnit(text)
+	return u, err == nil
+}
+
+// Column describes what one key's column holds.
+type Column struct {
+	Key      string
+	Head     string // the heading to suggest
+	Table    string // "lines", or "cars" for the list of cars ordered
+	Takes    Takes
+	Round    bool // a diameter sign may stand before the quantity
+	Gauge    bool // a wall gauge may stand for the quantity
+	Relative bool // may be a multiple of the diameter, "1.5D"
+}
+
+// meaning is what one spelling stands for: a key, or a question.
+type meaning struct {
+	key      string
+	question string
+	loose    bool
+}
+
+// Headings knows the headings of the lists. It is safe for use by several
+// goroutines at once.
+type Headings struct {
+	measures  *Measures
+	columns   []Column
+	same      map[string]string  // a word to the one that stands for it
+	meanings  map[string]meaning // by compared form
+	groups    map[string]bool    // rows above the headings that change nothing
+	spellings []string           // compared forms that mean a key, in file order
+}
+
+// LoadHeadings reads headings.txt, and the units of words.txt, in fsys. An
+// error names the file and line: a spelling with two meanings, a field that
+// is not known.
+func LoadHeadings(fsys fs.FS) (*Headings, error) {
+	measures, err := LoadMeasures(fsys)
+	if err != nil {
+		return nil, err
+	}
+	fields, err := readFields(fsys, headingsFile)
+	if err != nil {
+		return nil, err
+	}
+	h := &Headings{
+		measures: measures,
+		same:     map[string]string{},
+		meanings: map[string]meaning{},
+		groups:   map[string]bool{},
+	}
+	// Words that mean the same come first, wherever they stand in the file:
+	// every other spelling is read through them.
+	for _, f := range fields {
+		if f.name == "same" {
+			h.addSame(f)
+		}
+	}
+	for i, f := range fields {
+		if err := h.add(f, fields[i+1:]); err != nil {
+			return nil, err
+		}
+	}
+	for _, c := range h.columns {
+		if c.Head == "" || c.Takes == "" {
+			return nil, fmt.Errorf("%s: key %s has no head or takes; write both", headingsFile, c.Key)
+		}
+	}
+	return h, nil
+}
+
+func (h *Headings) addSame(f field) {
+	words := f.list()
+	for _, w := range words {
+		h.same[cleanWords(w)] = cleanWords(words[0])
+	}
+}
+
+// add takes in one field; after holds the fields behind it.
+func (h *Headings) add(f field, after []field) error {
+	switch f.name {
+	case "same":
+		return nil
+	case "group":
+		for _, g := range f.list() {
+			h.groups[h.form(tokens(cleanWords(g)), false)] = true
+		}
+		return nil
+	case "key":
+		h.columns = append(h.columns, Column{Key: f.text, Table: "lines"})
+		return nil
+	case "ask":
+		if len(after) == 0 || after[0].name != "because" {
+			return f.fault("a spelling is questioned without a question; add a because line below")
+		}
+		return h.addSpellings(f, meaning{question: after[0].text})
+	case "because":
+		return nil
+	}
+	if len(h.columns) == 0 {
+		return f.fault("%s stands before the first key; move it below one", f.name)
+	}
+	return h.addColumnField(f, &h.columns[len(h.columns)-1])
+}
+
+func (h *Headings) addColumnField(f field, c *Column) error {
+	switch f.name {
+	case "head":
+		c.Head = f.text
+		return h.addSpellings(f, meaning{key: c.Key})
+	case "table":
+		c.Table = f.text
+	case "takes":
+		c.Takes = Takes(f.text)
+		switch c.Takes {
+		case TakesLength, TakesAngle, TakesCount, TakesMoney, TakesText, TakesWords:
+		default:
+			return f.fault("a column cannot take %q; write length, angle, count, money, text or words", f.text)
+		}
+	case "forms":
+		for _, form := range f.list() {
+			switch form {
+			case "round":
+				c.Round = true
+			case "gauge":
+				c.Gauge = true
+			case "od":
+				c.Relative = true
+			default:
+				return f.fault("no quantity is written in the form %q; write round, gauge or od", form)
+			}
+		}
+	case "also":
+		return h.addSpellings(f, meaning{key: c.Key})
+	case "loose":
+		return h.addSpellings(f, meaning{key: c.Key, loose: true})
+	default:
+		return f.fault("%q is no field; see the top of the file", f.name)
+	}
+	return nil
+}
+
+func (h *Headings) addSpellings(f field, m meaning) error {
+	for _, item := range f.list() {
+		form := h.form(tokens(cleanWords(item)), false)
+		old, taken := h.meanings[form]
+		if taken && (old.key != m.key || old.question != m.question) {
+			return f.fault("%q is already a spelling of %s; keep one", item, old.name())
+		}
+		if taken {
+			continue
+		}
+		h.meanings[form] = m
+		if m.key != "" {
+			h.spellings = append(h.spellings, form)
+		}
+	}
+	return nil
+}
+
+func (m meaning) name() string {
+	if m.key == "" {
+		return "a question (" + m.question + ")"
+	}
+	return "the key " + m.key
+}
+
+// form is the compared form of a heading: its words, each replaced by the one
+// that stands for it, without spaces.
+func (h *Headings) form(list []token, per bool) string {
+	changed := make([]token, len(list))
+	for i, t := range list {
+		if one, ok := h.same[t.text]; ok {
+			t.text = one
+		}
+		changed[i] = t
+	}
+	return compact(changed, per)
+}
+
+// Columns lists what every key's column holds, in the order of the file. The
+// caller may keep and change it.
+func (h *Headings) Columns() []Column {
+	return append([]Column(nil), h.columns...)
+}
+
+// Column gives what the column of key holds; ok is false for a key that no
+// list has.
+func (h *Headings) Column(key string) (c Column, ok bool) {
+	for _, c := range h.columns {
+		if c.Key == key {
+			return c, true
+		}
+	}
+	return Column{}, false
+}
+
+// head is the heading to suggest for a key, "" for none.
+func (h *Headings) head(key string) string {
+	c, _ := h.Column(key)
+	return c.Head
+}

@@ -1,0 +1,130 @@
+package entry
+
+import (
+	"fmt"
+	"io/fs"
+	"math/big"
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// wordsFile holds the words, units and gauges.
+const wordsFile = "words.txt"
+
+// Measures knows how units and wall gauges are written. It is safe for use by
+// several goroutines at once.
+type Measures struct {
+	units  map[string]formula.Unit
+	gauges map[int64]*big.Rat // wall in inches
+}
+
+// LoadMeasures reads the units and gauges of words.txt in fsys. An error names
+// the file and line.
+func LoadMeasures(fsys fs.FS) (*Measures, error) {
+	fields, err := readFields(fsys, wordsFile)
+	if err != nil {
+		return nil, err
+	}
+	m := &Measures{units: map[string]formula.Unit{}, gauges: map[int64]*big.Rat{}}
+	var unit formula.Unit
+	inUnit := false
+	for _, f := range fields {
+		switch {
+		case f.name == "unit":
+			if unit, err = formula.ParseUnit(f.text); err != nil {
+				return nil, f.fault("%v", err)
+			}
+			inUnit = true
+		case f.name == "also" && inUnit:
+			if err := m.addUnit(f, unit); err != nil {
+				return nil, err
+			}
+		case f.name == "gauge":
+			inUnit = false
+			if err := m.addGauge(f); err != nil {
+				return nil, err
+			}
+		default:
+			inUnit = false
+		}
+	}
+	return m, nil
+}
+
+func (m *Measures) addUnit(f field, unit formula.Unit) error {
+	for _, item := range f.list() {
+		s := compact(tokens(cleanWords(item)), true)
+		if other, taken := m.units[s]; taken && other != unit {
+			return f.fault("%q already stands for the unit %s; keep one", item, other)
+		}
+		m.units[s] = unit
+	}
+	return nil
+}
+
+func (m *Measures) addGauge(f field) error {
+	number, wall, _ := strings.Cut(f.text, " ")
+	n, err := strconv.ParseInt(number, 10, 32)
+	size, ok := new(big.Rat).SetString(strings.TrimSpace(wall))
+	if err != nil || !ok {
+		return f.fault("%q is no gauge; write its number and the wall in inches: 18 .049", f.text)
+	}
+	m.gauges[n] = size
+	return nil
+}
+
+// unit reads a unit as it is written in a cell or a heading.
+func (m *Measures) unit(text string) (formula.Unit, bool) {
+	list := tokens(cleanWords(text))
+	if len(list) == 0 {
+		return formula.Unit{}, false
+	}
+	u, ok := m.units[compact(list, true)]
+	if !ok {
+		var err error
+		u, err = formula.ParseUnit(strings.TrimSuffix(strings.TrimSpace(text), "."))
+		ok = err == nil
+	}
+	return u, ok
+}
+
+// gaugeNumbers lists the gauges of the table, lowest first, for a message.
+func (m *Measures) gaugeNumbers() string {
+	var numbers []int64
+	for n := range m.gauges {
+		numbers = append(numbers, n)
+	}
+	slices.Sort(numbers)
+	return strings.Trim(strings.ReplaceAll(fmt.Sprint(numbers), " ", ", "), "[]")
+}
+
+// exactFactor is the factor from one unit to another as a rational number.
+// It reads the factor's text, which is exact, because its Float is rounded.
+func exactFactor(from, to formula.Unit) (*big.Rat, error) {
+	f, err := formula.Conversion(from, to)
+	if err != nil {
+		return nil, err
+	}
+	product := big.NewRat(1, 1)
+	rest := f.Text()
+	for rest != "" {
+		op := rest[0]
+		end := strings.IndexAny(rest[1:], "*/") + 1
+		if end == 0 {
+			end = len(rest)
+		}
+		step, ok := new(big.Rat).SetString(rest[1:end])
+		if !ok || step.Sign() == 0 {
+			return nil, fmt.Errorf("conversion of %s to %s reads %q; use a plain unit", from, to, f.Text())
+		}
+		if op == '/' {
+			step.Inv(step)
+		}
+		product.Mul(product, step)
+		rest = rest[end:]
+	}
+	return product, nil
+}

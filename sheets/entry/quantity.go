@@ -1,0 +1,219 @@
+package entry
+
+import (
+	"math/big"
+	"strconv"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Want says what a cell is expected to hold.
+type Want struct {
+	Key      string       // for messages
+	Dim      formula.Unit // unit of the book for this key; values are given in it
+	Heading  formula.Unit // unit of bare numbers; one of another dimension stands for Dim
+	Relative bool         // may be a multiple of the outside diameter: "1.5D"
+	Gauge    bool         // may be a wall gauge: "18 ga"
+	Cup      bool         // may be a cup's number: "#16", in sixteenths of an inch of bore
+	Round    bool         // a diameter sign may stand before it: `Ø3"`
+}
+
+// Want is what the cells of the column hold, in a book whose unit for it is
+// dim and below a heading of unit heading (dim where it names none).
+func (c Column) Want(dim, heading formula.Unit) Want {
+	return Want{Key: c.Key, Dim: dim, Heading: heading, Relative: c.Relative, Gauge: c.Gauge, Round: c.Round}
+}
+
+// Reading is a quantity as it was read.
+type Reading struct {
+	Value float64 // in the unit of the book; a multiple where PerOD; 0.85 for 85 %
+	Plain bool    // the text is a bare decimal number, one that a spreadsheet's VALUE reads too
+	PerOD bool    // the value is a multiple of the outside diameter
+	Note  string  // how it was read, for the user: "76.2 mm = 3 in"
+}
+
+// Unreadable says why a cell is not taken, and what to write.
+type Unreadable struct {
+	What string // `wall is text "1,2"`
+	Fix  string // "write 1.2"
+}
+
+func (e *Unreadable) Error() string { return e.What + "; " + e.Fix }
+
+// longestQuantity bounds the text of a quantity, in bytes; a longer one is a
+// note.
+const longestQuantity = 80
+
+// Quantity reads a text as a quantity. The text may carry its own unit
+// (`3"`, "76.2 mm", "90°", "85%"), be a fraction (2 1/2, 2-1/2, 2½), or, where
+// w allows it, a wall gauge, a cup's number or a multiple of the diameter;
+// feet with inches (2' 6") and degrees with minutes (22° 30') are read. The
+// value is exact until it is rounded to the nearest float64. The error is an
+// *Unreadable.
+func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
+	if !w.Heading.SameDim(w.Dim) {
+		w.Heading = w.Dim
+	}
+	q := query{m: m, w: w, raw: raw}
+	text := cleanQuantity(raw)
+	switch {
+	case text == "":
+		return Reading{}, &Unreadable{w.Key + " is blank", q.writeNumber()}
+	case len(text) > longestQuantity:
+		return Reading{}, q.fault("", q.writeNumber())
+	case strings.Contains(text, ","):
+		return Reading{}, q.comma(text)
+	}
+	if rest, found := strings.CutPrefix(text, "'"); found {
+		if strings.HasSuffix(rest, "'") {
+			return Reading{}, q.fault("in quotation marks", q.writeNumber())
+		}
+		text = strings.TrimSpace(rest)
+	}
+	if rest, found := strings.CutPrefix(text, "ø"); found && w.Round {
+		text = strings.TrimSpace(rest)
+	}
+	if named, found := q.prefixed(text); found {
+		return named()
+	}
+	n, rest, ok := scanNumber(text)
+	if !ok {
+		return Reading{}, q.fault("", q.writeNumber())
+	}
+	rest = strings.TrimSpace(rest)
+	if rest == "" {
+		return q.bare(n, text)
+	}
+	return q.behind(n, rest)
+}
+
+// query is one text being read.
+type query struct {
+	m   *Measures
+	w   Want
+	raw string
+}
+
+// fault is the error for the text; why may be "".
+func (q query) fault(why, fix string) *Unreadable {
+	what := q.w.Key + " is text " + quoted(q.raw)
+	if why != "" {
+		what += ", " + why
+	}
+	return &Unreadable{what, fix}
+}
+
+// writeNumber tells what to write in place of the text.
+func (q query) writeNumber() string {
+	if unit := q.w.Dim.String(); !q.w.Dim.IsPlain() {
+		return "write a number, or one with its unit, such as 3 " + unit
+	}
+	return "write a number"
+}
+
+// comma is the error for a text with a comma, which may be a decimal sign or
+// set thousands apart. It offers the plain spellings.
+func (q query) comma(text string) *Unreadable {
+	point := strings.Replace(text, ",", ".", 1)
+	_, _, number := scanNumber(point)
+	before, after, _ := strings.Cut(text, ",")
+	group, behind := leadingDigits(after)
+	switch {
+	case !number || strings.ContainsAny(before, ",. "):
+		return q.fault("with a comma in it", "write the number without a comma")
+	case strings.ContainsAny(behind, ",."):
+		return q.fault("with a comma in it", "write the number without setting thousands apart")
+	case len(group) == 3 && strings.Trim(before, "-+0") != "":
+		return q.fault("thousands or a decimal", "write "+point+" or "+strings.Replace(text, ",", "", 1))
+	}
+	return q.fault("", "write "+point)
+}
+
+// bare reads a number without a unit.
+func (q query) bare(n number, text string) (Reading, error) {
+	r, err := q.reading(n.value, q.w.Heading)
+	if err != nil {
+		return Reading{}, err
+	}
+	r.Plain = n.decimal && strings.Trim(q.raw, " ") == text
+	return r, nil
+}
+
+// behind reads a number with something behind it, mostly a unit.
+func (q query) behind(n number, rest string) (Reading, error) {
+	if times, found := strings.CutSuffix(foldSign(rest), "d"); found || isDiameter(rest) {
+		if isDiameter(rest) || times == "" {
+			return q.relative(n)
+		}
+	}
+	switch word := strings.TrimSuffix(strings.ToLower(rest), "."); word {
+	case "ga", "gage", "gauge", "bwg", "ga bwg", "gauge bwg":
+		return q.gauge(n)
+	case "swg", "awg", "ga swg", "usg":
+		return Reading{}, q.fault("a gauge that the program has no table of", "write the wall itself")
+	}
+	if strings.HasPrefix(rest, "-") || strings.HasPrefix(rest, "–") || strings.HasPrefix(rest, "—") ||
+		strings.HasPrefix(rest, "..") || strings.HasPrefix(strings.ToLower(rest), "to ") {
+		return Reading{}, q.fault("a range", "write one value")
+	}
+	if unit, ok := q.m.unit(rest); ok && !digitAt(rest, 0) {
+		return q.reading(n.value, unit)
+	}
+	value, unit, ok := q.compound(n, rest)
+	if !ok {
+		return Reading{}, q.fault("", q.writeNumber())
+	}
+	return q.reading(value, unit)
+}
+
+// reading converts a value in unit into the unit of the book.
+func (q query) reading(value *big.Rat, unit formula.Unit) (Reading, error) {
+	dim := q.w.Dim
+	if !unit.SameDim(dim) {
+		kind := "a plain number"
+		if !dim.IsPlain() {
+			kind = dim.Dimension()
+		}
+		return Reading{}, q.fault(unit.String()+" where "+kind+" is wanted", q.writeNumber())
+	}
+	factor, err := exactFactor(unit, dim)
+	if err != nil {
+		return Reading{}, q.fault(err.Error(), q.writeNumber())
+	}
+	result := new(big.Rat).Mul(value, factor)
+	if unit.String() == "%" {
+		result.Quo(result, big.NewRat(100, 1))
+	}
+	r := Reading{Value: toFloat(result)}
+	r.Note = strings.TrimSpace(show(r.Value) + " " + dim.String())
+	if unit.String() == "%" {
+		r.Note = show(toFloat(value)) + " %"
+	} else if !factor.IsInt() || factor.Num().Cmp(factor.Denom()) != 0 {
+		r.Note = show(toFloat(value)) + " " + unit.String() + " = " + r.Note
+	}
+	return r, nil
+}
+
+func toFloat(r *big.Rat) float64 {
+	f, _ := r.Float64()
+	return f
+}
+
+// show writes a value for people: at most seven digits.
+func show(x float64) string {
+	s := strconv.FormatFloat(x, 'g', 7, 64)
+	if f, err := strconv.ParseFloat(s, 64); err == nil {
+		s = strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return s
+}
+
+// quoted is raw in quotation marks, on one line and not too long.
+func quoted(raw string) string {
+	text := strings.Join(strings.Fields(raw), " ")
+	if runes := []rune(text); len(runes) > 40 {
+		text = string(runes[:40]) + "..."
+	}
+	return `"` + text + `"`
+}

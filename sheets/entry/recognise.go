@@ -1,0 +1,203 @@
+package entry
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Match is what a heading was found to mean.
+type Match struct {
+	Key      string       // "" where the heading is not known, or is questioned
+	Unit     formula.Unit // unit of bare numbers below it, if HasUnit
+	HasUnit  bool
+	UnitText string // the unit as the heading writes it, in small letters: `"`, "mm"
+	Question string // why the heading is not taken as it stands, and what to do
+	Nearest  string // for a heading that is not known: the nearest known one, or ""
+	Exact    bool   // false: a loose spelling ("dia" for od), which gives way to an exact one
+}
+
+// longestHeading bounds the words of a heading; a longer text is a note.
+const longestHeading = 12
+
+// Recognise reads one heading. Case, accents, line breaks, dots, underscores
+// and kinds of space make no difference; a unit may stand before or behind,
+// in brackets or not: "Wall\nThk. (in)", `OD "`, "O.D., mm", "Bend °".
+func (h *Headings) Recognise(raw string) Match {
+	text := cleanWords(raw)
+	list := tokens(text)
+	if len(list) == 0 || len(list) > longestHeading {
+		return Match{}
+	}
+	if m, ok := h.look(list); ok {
+		return Match{Key: m.key, Question: m.question, Exact: m.key != "" && !m.loose}
+	}
+	for _, w := range h.windows(list) {
+		rest := w.without(list)
+		if m, ok := h.look(rest); ok {
+			return h.withUnit(m, w.unit, w.text(text, list))
+		}
+		for _, second := range h.windows(rest) {
+			m, ok := h.look(second.without(rest))
+			if ok && m.key != "" {
+				return Match{
+					Question: fmt.Sprintf("It names two units, %s and %s; keep one", w.text(text, list), second.text(text, rest)),
+					Nearest:  h.head(m.key),
+				}
+			}
+		}
+	}
+	return Match{Nearest: h.nearest(list)}
+}
+
+// Recognise2 reads a heading that stands in two rows: split over both ("Wall"
+// over "thk"), a unit below ("Wall" over "mm"), or a group above that changes
+// no meaning ("Tube" over "OD"). A group that is not known to be harmless is
+// not passed over: the Match then has no key, and Nearest names what the
+// lower row alone would have been.
+func (h *Headings) Recognise2(upper, lower string) Match {
+	over, under := tokens(cleanWords(upper)), tokens(cleanWords(lower))
+	switch {
+	case len(under) == 0:
+		return h.Recognise(upper)
+	case len(over) == 0:
+		return h.Recognise(lower)
+	}
+	if unit, ok := h.measures.units[compact(under, true)]; ok {
+		if m := h.Recognise(upper); m.Key != "" || m.Question != "" {
+			return h.unitBelow(m, unit, lower)
+		}
+	}
+	if m := h.Recognise(upper + "\n" + lower); m.Key != "" || m.Question != "" {
+		return m
+	}
+	m := h.Recognise(lower)
+	if h.groups[h.form(over, false)] {
+		return m
+	}
+	if m.Key != "" {
+		return Match{Nearest: h.head(m.Key)}
+	}
+	return Match{Nearest: m.Nearest}
+}
+
+// unitBelow adds the unit of the row below to what the row above means.
+func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
+	text := strings.Trim(strings.TrimSpace(lower), "()[]{} ")
+	if m.HasUnit && !m.Unit.Equal(unit) {
+		m.Question = fmt.Sprintf("It says %s, and the row below says %s; keep one", m.UnitText, text)
+		m.Nearest = h.head(m.Key)
+		m.Key, m.Exact = "", false
+		return m
+	}
+	return h.withUnit(meaning{key: m.Key, question: m.Question, loose: !m.Exact}, unit, text)
+}
+
+// withUnit is the match of a heading with a unit that it names. A unit that
+// does not fit what the key takes is questioned.
+func (h *Headings) withUnit(m meaning, unit formula.Unit, text string) Match {
+	match := Match{Key: m.key, Question: m.question, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
+	if m.key == "" {
+		return match
+	}
+	c, _ := h.Column(m.key)
+	if own, ok := c.Takes.unit(); ok && own.SameDim(unit) {
+		return match
+	}
+	match.Key, match.Exact = "", false
+	match.Nearest = c.Head
+	match.Question = fmt.Sprintf("It says %s, but the cells under %q hold %s; head it %q if that is what they are",
+		text, c.Head, c.Takes.spelled(), c.Head)
+	return match
+}
+
+func (t Takes) spelled() string {
+	switch t {
+	case TakesLength, TakesAngle, TakesCount:
+		return string(t) + "s"
+	case TakesWords:
+		return "words"
+	default:
+		return string(t)
+	}
+}
+
+// look finds what a heading without a unit means.
+func (h *Headings) look(list []token) (meaning, bool) {
+	for _, per := range []bool{true, false} {
+		if m, ok := h.meanings[h.form(list, per)]; ok {
+			return m, true
+		}
+	}
+	return meaning{}, false
+}
+
+// window is a run of tokens that spells a unit.
+type window struct {
+	from, to int // tokens from <= i < to
+	unit     formula.Unit
+}
+
+// longestUnit bounds the tokens of a unit: "inches per minute".
+const longestUnit = 3
+
+// windows finds the units in a heading: in brackets, at the end, at the
+// beginning, in that order. Something is always left beside a unit.
+func (h *Headings) windows(list []token) []window {
+	var bracketed, behind, before []window
+	for from := range list {
+		for to := from + 1; to <= min(from+longestUnit, len(list)); to++ {
+			unit, ok := h.measures.units[compact(list[from:to], true)]
+			if !ok || to-from == len(list) {
+				continue
+			}
+			w := window{from, to, unit}
+			switch {
+			case w.fillsBrackets(list):
+				bracketed = append(bracketed, w)
+			case to == len(list):
+				behind = append(behind, w)
+			case from == 0:
+				before = append(before, w)
+			}
+		}
+	}
+	return append(append(bracketed, behind...), before...)
+}
+
+// fillsBrackets tells whether the window is all that stands in one pair of
+// brackets.
+func (w window) fillsBrackets(list []token) bool {
+	inside := list[w.from].bracket
+	for i, t := range list {
+		if (t.bracket == inside) != (w.from <= i && i < w.to) {
+			return false
+		}
+	}
+	return inside != 0
+}
+
+func (w window) without(list []token) []token {
+	rest := append([]token(nil), list[:w.from]...)
+	return append(rest, list[w.to:]...)
+}
+
+// text is the unit as the (cleaned) heading writes it.
+func (w window) text(clean string, list []token) string {
+	return clean[list[w.from].start:list[w.to-1].end]
+}
+
+// nearest is the heading to suggest for one that is not known.
+func (h *Headings) nearest(list []token) string {
+	forms := []string{h.form(list, false)}
+	for _, w := range h.windows(list) {
+		forms = append(forms, h.form(w.without(list), false))
+	}
+	for _, form := range forms {
+		if i := nearest(form, h.spellings); i >= 0 {
+			return h.head(h.meanings[h.spellings[i]].key)
+		}
+	}
+	return ""
+}
