@@ -1,0 +1,423 @@
+package formula
+
+import (
+	"fmt"
+	"math/big"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// The base dimensions. A plain number (a count, a share, parts per million)
+// has none of the first five; its scale is kept under the last.
+const (
+	length = iota
+	duration
+	mass
+	money
+	angle
+	number
+	dimensions
+)
+
+// atoms are the units that all others are built of. Exponents of atoms, not
+// scales, are what a Unit stores, so that h/day times day is h again without
+// a factor, and so that every scale stays exact.
+const (
+	atomMM = iota
+	atomCM
+	atomM
+	atomIn
+	atomFt
+	atomLitre
+	atomS
+	atomMin
+	atomH
+	atomDay
+	atomG
+	atomKg
+	atomLb
+	atomOz
+	atomMoney
+	atomDegree
+	atomPPM
+	atomCount
+)
+
+// largestExponent bounds the exponents that a checked formula may reach; a
+// shop's quantities need no more than a fourth power.
+const largestExponent = 12
+
+// atom is one unit that is not written in terms of others: its symbol, its
+// base dimension, the power of that dimension (a litre is a length cubed) and
+// its scale in base units (mm, s, kg, the book's currency, degree, one).
+type atom struct {
+	symbol string
+	dim    int
+	power  int
+	num    int64
+	den    int64
+}
+
+// atomAt returns the definition of one atom. All scales are exact: the inch
+// is 25.4 mm and the pound 0.453 592 37 kg by the international agreement of
+// 1959; the litre is a cubic decimetre.
+func atomAt(i int) atom {
+	switch i {
+	case atomMM:
+		return atom{"mm", length, 1, 1, 1}
+	case atomCM:
+		return atom{"cm", length, 1, 10, 1}
+	case atomM:
+		return atom{"m", length, 1, 1000, 1}
+	case atomIn:
+		return atom{"in", length, 1, 254, 10}
+	case atomFt:
+		return atom{"ft", length, 1, 3048, 10}
+	case atomLitre:
+		return atom{"L", length, 3, 1000000, 1}
+	case atomS:
+		return atom{"s", duration, 1, 1, 1}
+	case atomMin:
+		return atom{"min", duration, 1, 60, 1}
+	case atomH:
+		return atom{"h", duration, 1, 3600, 1}
+	case atomDay:
+		return atom{"day", duration, 1, 86400, 1}
+	case atomG:
+		return atom{"g", mass, 1, 1, 1000}
+	case atomKg:
+		return atom{"kg", mass, 1, 1, 1}
+	case atomLb:
+		return atom{"lb", mass, 1, 45359237, 100000000}
+	case atomOz:
+		return atom{"oz", mass, 1, 45359237, 1600000000}
+	case atomMoney:
+		return atom{"$", money, 1, 1, 1}
+	case atomDegree:
+		return atom{"°", angle, 1, 1, 1}
+	default:
+		return atom{"ppm", number, 1, 1, 1000000}
+	}
+}
+
+// countWords are the labels of plain numbers. They have no dimension and
+// scale 1; they are kept only to be shown.
+const countWords = " 1 % rad each " +
+	"bend bends bottle bottles car cars change changes coupon coupons cut cuts dab dabs " +
+	"fill fills joint joints line lines pass passes pie pies place places purge purges rod rods row rows " +
+	"share side sides spec specs start starts stick sticks stop stops tack tacks time times tube tubes " +
+	"volume volumes weld welds welder welders yes/no "
+
+// Unit is the unit of a quantity: a dimension and an exact scale. The zero
+// Unit is that of a plain number. Units are comparable with ==, which also
+// tells labels apart ("starts" from "each"); Equal does not.
+type Unit struct {
+	exp   [atomCount]int8
+	label string
+}
+
+// ParseUnit reads a unit such as "in", "ft³/h", "$/ft", "lb/in^3", "L/min",
+// "°" or "%". Products are joined by · or *, quotients by /, powers written
+// ² ³ or ^2. The empty text and the words for counted things ("each",
+// "starts", "welds" ...) are plain numbers of scale 1, and so are % (a cell
+// of 85 % holds 0.85) and rad; ppm is a plain number of scale 1e-6. The text
+// is kept for String.
+func ParseUnit(s string) (Unit, error) {
+	text := strings.TrimSpace(s)
+	var u Unit
+	if text == "" {
+		return u, nil
+	}
+	if isCountWord(text) {
+		return Unit{label: text}, nil
+	}
+	sign := 1
+	rest := text
+	for {
+		end := strings.IndexAny(rest, "/*·")
+		part := rest
+		if end >= 0 {
+			part = rest[:end]
+		}
+		one, err := parsePower(strings.TrimSpace(part))
+		if err != nil {
+			return Unit{}, fmt.Errorf("unit %q: %w", s, err)
+		}
+		u = u.Mul(one.Pow(sign))
+		if !u.inRange() {
+			return Unit{}, fmt.Errorf("unit %q: exponent over %d; write a smaller power", s, largestExponent)
+		}
+		if end < 0 {
+			break
+		}
+		sign = 1
+		if rest[end] == '/' {
+			sign = -1
+		}
+		_, size := utf8.DecodeRuneInString(rest[end:])
+		rest = rest[end+size:]
+	}
+	u.label = text
+	return u, nil
+}
+
+func isCountWord(s string) bool {
+	return !strings.Contains(s, " ") && strings.Contains(countWords, " "+s+" ")
+}
+
+// parsePower reads one unit symbol with its power, "in", "in²", "ft^3".
+func parsePower(s string) (Unit, error) {
+	power := 1
+	switch {
+	case strings.HasSuffix(s, "²"):
+		s, power = strings.TrimSuffix(s, "²"), 2
+	case strings.HasSuffix(s, "³"):
+		s, power = strings.TrimSuffix(s, "³"), 3
+	default:
+		if base, exp, found := strings.Cut(s, "^"); found {
+			n, err := strconv.Atoi(exp)
+			if err != nil || n < -largestExponent || n > largestExponent {
+				return Unit{}, fmt.Errorf("%q is no power; write a whole number such as ^2", exp)
+			}
+			s, power = base, n
+		}
+	}
+	if isCountWord(s) {
+		return Unit{}, nil
+	}
+	if s == "deg" {
+		s = "°"
+	}
+	for i := range atomCount {
+		if atomAt(i).symbol == s {
+			var u Unit
+			u.exp[i] = int8(power)
+			return u, nil
+		}
+	}
+	return Unit{}, fmt.Errorf("%q is not known; write one of %s, or a counted thing such as each", s, symbols())
+}
+
+func symbols() string {
+	var list []string
+	for i := range atomCount {
+		list = append(list, atomAt(i).symbol)
+	}
+	return strings.Join(list, " ")
+}
+
+// String is the text that the unit was read from, or one made of its parts:
+// "in³·h/ft³". A plain number without a label is the empty text.
+func (u Unit) String() string {
+	if u.label != "" {
+		return u.label
+	}
+	var over, under []string
+	for i, e := range u.exp {
+		switch {
+		case e > 0:
+			over = append(over, atomAt(i).symbol+superscript(int(e)))
+		case e < 0:
+			under = append(under, atomAt(i).symbol+superscript(int(-e)))
+		}
+	}
+	text := strings.Join(over, "·")
+	if len(under) == 0 {
+		return text
+	}
+	if text == "" {
+		text = "1"
+	}
+	return text + "/" + strings.Join(under, "/")
+}
+
+func superscript(power int) string {
+	switch power {
+	case 1:
+		return ""
+	case 2:
+		return "²"
+	case 3:
+		return "³"
+	}
+	return "^" + strconv.Itoa(power)
+}
+
+// dims returns the exponents of the base dimensions. The entry of plain
+// numbers is always 0: a scale is no dimension.
+func (u Unit) dims() [dimensions]int {
+	var d [dimensions]int
+	for i, e := range u.exp {
+		if a := atomAt(i); a.dim != number {
+			d[a.dim] += int(e) * a.power
+		}
+	}
+	return d
+}
+
+// Dimension names the dimension for a message: "length", "length³/time",
+// "plain number".
+func (u Unit) Dimension() string {
+	names := [dimensions]string{"length", "time", "mass", "money", "angle", ""}
+	var over, under []string
+	for i, e := range u.dims() {
+		switch {
+		case e > 0:
+			over = append(over, names[i]+superscript(e))
+		case e < 0:
+			under = append(under, names[i]+superscript(-e))
+		}
+	}
+	text := strings.Join(over, "·")
+	if len(under) > 0 {
+		if text == "" {
+			text = "1"
+		}
+		return text + "/" + strings.Join(under, "/")
+	}
+	if text == "" {
+		return "plain number"
+	}
+	return text
+}
+
+// IsPlain tells whether the unit has no dimension; its scale need not be 1
+// (in/ft, ppm).
+func (u Unit) IsPlain() bool { return u.dims() == [dimensions]int{} }
+
+// SameDim tells whether u and v measure the same kind of thing, in whatever
+// scale.
+func (u Unit) SameDim(v Unit) bool { return u.dims() == v.dims() }
+
+// Equal tells whether u and v are the same unit, whatever they are called:
+// the same dimension and the same scale.
+func (u Unit) Equal(v Unit) bool {
+	f, err := Conversion(u, v)
+	return err == nil && f.IsOne()
+}
+
+// Mul is the unit of a product.
+func (u Unit) Mul(v Unit) Unit {
+	if v.exp == [atomCount]int8{} {
+		if u.exp == v.exp {
+			return Unit{}
+		}
+		return u
+	}
+	if u.exp == [atomCount]int8{} {
+		return v
+	}
+	var w Unit
+	for i := range w.exp {
+		w.exp[i] = u.exp[i] + v.exp[i]
+	}
+	return w
+}
+
+// Div is the unit of a quotient.
+func (u Unit) Div(v Unit) Unit { return u.Mul(v.Pow(-1)) }
+
+// Pow is the unit of a whole power.
+func (u Unit) Pow(n int) Unit {
+	if n == 1 {
+		return u
+	}
+	var w Unit
+	for i := range w.exp {
+		w.exp[i] = int8(int(u.exp[i]) * n)
+	}
+	return w
+}
+
+// inRange tells whether all exponents are small enough for another product
+// to be formed without overflow.
+func (u Unit) inRange() bool {
+	for _, e := range u.exp {
+		if e > largestExponent || e < -largestExponent {
+			return false
+		}
+	}
+	return true
+}
+
+// mixed tells whether one dimension is measured in two units at once, as in
+// $·min/h or in·ft: such a unit has a scale that nobody reads.
+func (u Unit) mixed() bool {
+	var seen [dimensions]bool
+	for i, e := range u.exp {
+		if e == 0 {
+			continue
+		}
+		dim := atomAt(i).dim
+		if seen[dim] {
+			return true
+		}
+		seen[dim] = true
+	}
+	return false
+}
+
+// collapse gives a unit of u's dimension with at most one length, one time
+// and so on, the first that u has: in·ft becomes in². A litre and a scale of
+// plain numbers go into the base.
+func (u Unit) collapse() Unit {
+	var w Unit
+	for dim, e := range u.dims() {
+		if e == 0 {
+			continue
+		}
+		w.exp[u.atomFor(dim)] = int8(e)
+	}
+	return w
+}
+
+func (u Unit) atomFor(dim int) int {
+	found := -1
+	for i, e := range u.exp {
+		if a := atomAt(i); a.dim == dim && a.power == 1 && (found < 0 || e != 0 && u.exp[found] == 0) {
+			found = i
+		}
+	}
+	return found
+}
+
+// root is the unit of a square root; ok is false where an exponent of u's
+// dimension is odd. The operand must first be brought to from.
+func (u Unit) root() (from, to Unit, ok bool) {
+	from = u
+	for pass := 0; pass < 2; pass++ {
+		ok = true
+		for i, e := range from.exp {
+			if e%2 != 0 {
+				ok = false
+			}
+			to.exp[i] = e / 2
+		}
+		if ok {
+			return from, to, true
+		}
+		from = u.collapse()
+	}
+	return Unit{}, Unit{}, false
+}
+
+// scale is the exact size of the unit along one base dimension.
+func (u Unit) scale(dim int) *big.Rat {
+	r := big.NewRat(1, 1)
+	for i, e := range u.exp {
+		a := atomAt(i)
+		if a.dim != dim || e == 0 {
+			continue
+		}
+		one := big.NewRat(a.num, a.den)
+		if e < 0 {
+			one.Inv(one)
+			e = -e
+		}
+		for range e {
+			r.Mul(r, one)
+		}
+	}
+	return r
+}
