@@ -1,0 +1,257 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+
+	"seamtally/compute/formula"
+)
+
+// Engine works out joint lines one after another, and from their sums the cars
+// and the order. It is for one goroutine.
+type Engine struct {
+	Model  *Model
+	Values *Values
+
+	first  []step // what decides whether a line can be worked out at all
+	rest   []step
+	tables map[*Scope][]step
+	nums   []*Quantity // numeric figures, which must come out as numbers
+	check  []*Quantity
+}
+
+// step works out one quantity of the line.
+type step struct {
+	q    *Quantity
+	code formula.Code
+	adds []addStep
+	to   *Scope
+}
+
+type addStep struct {
+	col  *Quantity
+	code formula.Code
+}
+
+// Line is one joint row of a list, for one car.
+type Line struct {
+	Frame  formula.Frame
+	given  []bool // by slot: typed by the shop, or typed over a calculated cell
+	Raised []*Quantity
+}
+
+// NewLine makes a line that can be used again and again.
+func (m *Model) NewLine() *Line {
+	n := len(m.Line.Quantities)
+	return &Line{Frame: *newFrame(m.Line), given: make([]bool, n)}
+}
+
+// Clear forgets the row that was in the line.
+func (l *Line) Clear() {
+	for i := range l.given {
+		l.given[i] = false
+		l.Frame.Num[i] = formula.Blank()
+		l.Frame.Text[i] = ""
+	}
+	l.Raised = l.Raised[:0]
+}
+
+// Set gives the number of an input, or of a figure that was typed over.
+func (l *Line) Set(q *Quantity, x float64) { l.Frame.Num[q.Slot], l.given[q.Slot] = x, true }
+
+// SetText gives the text of an input.
+func (l *Line) SetText(q *Quantity, s string) { l.Frame.Text[q.Slot], l.given[q.Slot] = s, true }
+
+// Given reports whether the quantity was set rather than worked out.
+func (l *Line) Given(q *Quantity) bool { return l.given[q.Slot] }
+
+// NewEngine makes ready to work out lines with these values: what is worked
+// out once, and the figures of every table, are done here.
+func NewEngine(v *Values) (*Engine, error) {
+	e := &Engine{Model: v.Model, Values: v, check: v.Model.Checks(), tables: map[*Scope][]step{}}
+	if err := e.workSingles(); err != nil {
+		return nil, err
+	}
+	if err := e.workTables(); err != nil {
+		return nil, err
+	}
+	early := e.earlySet()
+	for _, q := range v.Model.Line.Order() {
+		s, err := e.step(q)
+		if err != nil {
+			return nil, err
+		}
+		if early[q] {
+			e.first = append(e.first, s)
+		} else {
+			e.rest = append(e.rest, s)
+		}
+		if !q.IsText() && q.Role != Check {
+			e.nums = append(e.nums, q)
+		}
+	}
+	return e, nil
+}
+
+// earlySet is what the refusing checks need: a refused row must not add a line
+// to a table.
+func (e *Engine) earlySet() map[*Quantity]bool {
+	early := map[*Quantity]bool{}
+	var mark func(*Quantity)
+	mark = func(q *Quantity) {
+		if early[q] {
+			return
+		}
+		early[q] = true
+		for _, u := range e.Model.uses(e.Model.Line, q) {
+			mark(u)
+		}
+	}
+	for _, q := range e.check {
+		if q.Level == LevelRefuse {
+			mark(q)
+		}
+	}
+	return early
+}
+
+// compile checks a formula again, now with values behind its names.
+func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
+	return e.compileNode(s, q.node, q.src, wanted(q))
+}
+
+func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {
+	f, err := formula.Check(n, src, want, &view{m: e.Model, s: s, v: e.Values})
+	if err != nil {
+		return formula.Code{}, err
+	}
+	return f.Compile()
+}
+
+func (e *Engine) step(q *Quantity) (step, error) {
+	code, err := e.compile(e.Model.Line, q)
+	if err != nil {
+		return step{}, err
+	}
+	s := step{q: q, code: code}
+	for _, a := range q.adds {
+		s.to = e.Model.Table(q.node.(*formula.Call).Args[0].(*formula.Name).Table)
+		col := s.to.byKey[a.column]
+		code, err := e.compileNode(e.Model.Line, a.node, a.src, typeOf(col))
+		if err != nil {
+			return step{}, err
+		}
+		s.adds = append(s.adds, addStep{col, code})
+	}
+	return s, nil
+}
+
+// run works out one quantity into its frame.
+func run(q *Quantity, code formula.Code, f *formula.Frame) {
+	if q.IsText() {
+		f.Text[q.Slot] = code.Text(f)
+		return
+	}
+	f.Num[q.Slot] = code.Num(f)
+}
+
+func (e *Engine) workSingles() error {
+	for _, q := range e.Model.Singles.Order() {
+		code, err := e.compile(e.Model.Singles, q)
+		if err != nil {
+			return err
+		}
+		run(q, code, e.Values.Singles)
+	}
+	return nil
+}
+
+// workTables works out the figures of every table.
+func (e *Engine) workTables() error {
+	for _, t := range e.Model.Tables {
+		for _, q := range t.Order() {
+			code, err := e.compile(t, q)
+			if err != nil {
+				return err
+			}
+			e.tables[t] = append(e.tables[t], step{q: q, code: code})
+		}
+		for _, f := range e.Values.Rows(t).Frames {
+			e.workRow(t, f)
+		}
+	}
+	return nil
+}
+
+func (e *Engine) workRow(t *Scope, f *formula.Frame) {
+	for _, s := range e.tables[t] {
+		run(s.q, s.code, f)
+	}
+}
+
+// Outcome is what became of a line.
+type Outcome struct {
+	Refused bool
+	Why     *Quantity // the check that refused it, or the figure without a value
+	Added   []*Scope  // tables that got a line for it
+}
+
+// Work works out the line and, unless it is refused, adds it to the sums of
+// the list of that number.
+func (e *Engine) Work(l *Line, list int) (Outcome, error) {
+	var out Outcome
+	for i := range e.first {
+		if err := e.do(&e.first[i], l, &out); err != nil {
+			return out, err
+		}
+	}
+	for _, q := range e.check {
+		if q.Level == LevelRefuse && l.Frame.Num[q.Slot] != 0 {
+			out.Refused, out.Why = true, q
+			return out, nil
+		}
+	}
+	for i := range e.rest {
+		if err := e.do(&e.rest[i], l, &out); err != nil {
+			return out, err
+		}
+	}
+	for _, q := range e.nums {
+		if x := l.Frame.Num[q.Slot]; math.IsNaN(x) && !formula.IsBlank(x) {
+			out.Refused, out.Why = true, q
+			return out, nil
+		}
+	}
+	for _, q := range e.check {
+		if q.Level == LevelWarn && l.Frame.Num[q.Slot] == 1 {
+			l.Raised = append(l.Raised, q)
+		}
+	}
+	e.Values.addLine(l, list)
+	return out, nil
+}
+
+func (e *Engine) do(s *step, l *Line, out *Outcome) error {
+	if l.given[s.q.Slot] {
+		return nil
+	}
+	run(s.q, s.code, &l.Frame)
+	if s.adds == nil || !math.IsNaN(l.Frame.Num[s.q.Slot]) {
+		return nil
+	}
+	row := e.Values.AddRow(s.to)
+	for _, a := range s.adds {
+		if a.col.IsText() {
+			row.Text[a.col.Slot] = a.code.Text(&l.Frame)
+		} else {
+			row.Num[a.col.Slot] = a.code.Num(&l.Frame)
+		}
+	}
+	e.workRow(s.to, row)
+	run(s.q, s.code, &l.Frame)
+	if math.IsNaN(l.Frame.Num[s.q.Slot]) {
+		return fmt.Errorf("%s: a line added to the table %s is not found in it", s.q.Where(), s.to.Name)
+	}
+	out.Added = append(out.Added, s.to)
+	return nil
+}

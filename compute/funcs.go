@@ -1,0 +1,327 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Func finds the functions that the model has besides a spreadsheet's own.
+// Each prints as plain spreadsheet functions.
+func (w *view) Func(name string) (formula.Func, bool) {
+	switch name {
+	case "match":
+		return w.match(), true
+	case "band":
+		return w.band(), true
+	case "mentions":
+		return mentions(), true
+	case "sum":
+		return w.sum(), true
+	case "total":
+		return w.total(), true
+	case "branch_edge":
+		return w.branchEdge(), true
+	case "first_check":
+		return w.firstCheck(), true
+	case "check_words":
+		return w.checkWords(), true
+	}
+	return formula.Func{}, false
+}
+
+// column resolves an argument that must name a column of a table.
+func (w *view) column(c *formula.Checker, n formula.Node) (*Scope, *Quantity, error) {
+	name, ok := n.(*formula.Name)
+	if !ok || name.Table == "" {
+		return nil, nil, c.Errorf(n, "a column is needed here", "write table.column")
+	}
+	t := w.m.Table(name.Table)
+	if t == nil || t.byKey[name.Key] == nil {
+		return nil, nil, c.Errorf(n, fmt.Sprintf("there is no column %s.%s", name.Table, name.Key), "name a column of a table on Assumptions")
+	}
+	return t, t.byKey[name.Key], nil
+}
+
+// match finds the line of a table: match(setups.name, setup).
+func (w *view) match() formula.Func {
+	return formula.Func{
+		Name: "match",
+		Doc:  "the number of the line whose column is that text",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			_, q, err := w.column(c, call.Args[0])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			if !q.IsText() {
+				return formula.Type{}, c.Errorf(call.Args[0], "match compares texts", "give a text column")
+			}
+			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			name := call.Args[0].(*formula.Name)
+			t := w.m.Table(name.Table)
+			slot, rows := t.byKey[name.Key].Slot, w.v.Rows(t)
+			what, err := c.Compile(call.Args[1])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			var last string
+			lastNo := 0
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				s := what.Text(f)
+				if lastNo > 0 && s == last {
+					return float64(lastNo)
+				}
+				if s == "" {
+					return nan
+				}
+				for i, r := range rows.Frames {
+					if strings.EqualFold(r.Text[slot], s) {
+						last, lastNo = s, i+1
+						return float64(lastNo)
+					}
+				}
+				return nan
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			name := call.Args[0].(*formula.Name)
+			col, err := p.Name(name.Table, name.Key)
+			if err != nil {
+				return "", err
+			}
+			what, err := p.Node(call.Args[1])
+			return "MATCH(" + what + "," + col + ",0)", err
+		},
+	}
+}
+
+// band finds the line of a table whose bounds rise: the first whose bound is
+// not under x; the line without a bound holds for the rest.
+func (w *view) band() formula.Func {
+	return formula.Func{
+		Name: "band",
+		Doc:  "the number of the first line whose bound is not under the amount",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			_, q, err := w.column(c, call.Args[0])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{}, c.Want(call.Args[1], q.Unit)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			name := call.Args[0].(*formula.Name)
+			t := w.m.Table(name.Table)
+			slot, rows := t.byKey[name.Key].Slot, w.v.Rows(t)
+			what, err := c.Compile(call.Args[1])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				x := formula.Round(what.Num(f), bandPlaces)
+				no := 1.0
+				for _, r := range rows.Frames {
+					if r.Num[slot] < x { // a blank is no number and never under x
+						no++
+					}
+				}
+				return no
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			name := call.Args[0].(*formula.Name)
+			col, err := p.Name(name.Table, name.Key)
+			if err != nil {
+				return "", err
+			}
+			what, err := p.Node(call.Args[1])
+			return fmt.Sprintf(`COUNTIF(%s,"<"&ROUND(%s,%d))+1`, col, what, bandPlaces), err
+		},
+	}
+}
+
+// bandPlaces keeps the dust of a conversion from pushing a wall over its bound.
+const bandPlaces = 6
+
+func mentions() formula.Func {
+	return formula.Func{
+		Name: "mentions",
+		Doc:  "whether a text has another in it",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			for _, a := range call.Args {
+				if err := c.WantKind(a, formula.KindText); err != nil {
+					return formula.Type{}, err
+				}
+			}
+			return formula.Type{Kind: formula.KindBool}, nil
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			in, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			what, err := c.Compile(call.Args[1])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				return truth(strings.Contains(strings.ToLower(in.Text(f)), strings.ToLower(what.Text(f))))
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			in, err := p.Node(call.Args[0])
+			if err != nil {
+				return "", err
+			}
+			what, err := p.Node(call.Args[1])
+			return "ISNUMBER(SEARCH(" + what + "," + in + "))", err
+		},
+	}
+}
+
+func truth(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// branchEdge is the length of a coped edge over the branch's circumference:
+// branch_edge(branch OD over main OD, angle between the axes). The edge is the
+// curve in which two cylinders meet,
+//
+//	z = (SQRT(R^2-(r*SIN(p))^2) + r*COS(p)*COS(t))/SIN(t)
+//
+// over the angle p round the branch; its length is the mean of
+// SQRT(1+(dz/dp/r)^2), taken at midpoints, which converge fast round a circle.
+// Half a turn serves: the other half repeats it.
+func (w *view) branchEdge() formula.Func {
+	return formula.Func{
+		Name: "branch_edge",
+		Doc:  "length of a coped edge, over the circumference of the branch",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{}, c.Want(call.Args[1], w.m.Units["°"].Unit)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			ratio, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			angle, err := c.Compile(call.Args[1])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			t := w.m.Table("edge")
+			sin, cos, rows := t.byKey["sin"].Slot, t.byKey["cos"].Slot, w.v.Rows(t)
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				b, a := ratio.Num(f), angle.Num(f)*math.Pi/180
+				sinT, cosT := math.Sincos(a)
+				total := 0.0
+				for _, r := range rows.Frames {
+					s, c := r.Num[sin], r.Num[cos]
+					slope := (b*s*c/math.Sqrt(1-(b*s)*(b*s)) + s*cosT) / sinT
+					total += math.Sqrt(1 + slope*slope)
+				}
+				return total / float64(len(rows.Frames))
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			var arg [4]string
+			var err error
+			for i, name := range []string{"sin", "cos"} {
+				if arg[i], err = p.Name("edge", name); err != nil {
+					return "", err
+				}
+			}
+			for i, n := range call.Args {
+				if arg[2+i], err = p.Node(n); err != nil {
+					return "", err
+				}
+			}
+			return strings.NewReplacer("{S}", arg[0], "{C}", arg[1], "{B}", arg[2], "{T}", arg[3]).Replace(edgeFormula), err
+		},
+	}
+}
+
+// edgeFormula is the length of the edge as a cell works it out: B the ratio, T
+// the angle, S and C the columns of sines and cosines.
+const edgeFormula = "SUMPRODUCT(SQRT(1+(({B}*{S}*{C}/SQRT(1-({B}*{S})^2)+{S}*COS(RADIANS({T})))/SIN(RADIANS({T})))^2))/ROWS({S})"
+
+// firstCheck is the number of the first check that is raised on the row.
+func (w *view) firstCheck() formula.Func {
+	return formula.Func{
+		Name: "first_check",
+		Doc:  "the number of the first check that is raised on the row",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			return formula.Type{}, c.Args(call, 0, 0)
+		},
+		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
+			checks := w.m.Checks()
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				for i, q := range checks {
+					if x := f.Num[q.Slot]; x == 1 {
+						return float64(i + 1)
+					}
+				}
+				return nan
+			}}, nil
+		},
+		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
+			flags, err := p.Name("checks", "flags")
+			return "MATCH(1," + flags + ",0)", err
+		},
+	}
+}
+
+// checkWords is the heading of the check of that number.
+func (w *view) checkWords() formula.Func {
+	return formula.Func{
+		Name: "check_words",
+		Doc:  "the heading of the check of that number",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			no, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			checks := w.m.Checks()
+			return formula.Code{Text: func(f *formula.Frame) string {
+				if n := no.Num(f); n >= 1 && n <= float64(len(checks)) {
+					return checks[int(n)-1].Heading
+				}
+				return formula.ErrorText
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			words, err := p.Name("checks", "words")
+			if err != nil {
+				return "", err
+			}
+			no, err := p.Node(call.Args[0])
+			return "INDEX(" + words + "," + no + ")", err
+		},
+	}
+}

@@ -1,0 +1,241 @@
+// Package compute holds the model of the job: what a joint row may say, what
+// is worked out from it, and how lines become cars and cars an order. The
+// model itself is text, under templates/; this package reads it, checks it,
+// and works it out. It knows nothing of cells, sheets or files.
+//
+// Every quantity belongs to a scope: the single assumptions, a table that the
+// estimator keeps, the joint line, a table of the summary, or the order. A
+// formula sees the quantities of its own scope, the single assumptions, the
+// line of a table that its row has found (setup.travel), and sums over another
+// scope.
+//
+// What the unit check cannot catch: two quantities of one unit put in each
+// other's place, such as a torch flow for a trail flow.
+package compute
+
+import (
+	"fmt"
+	"io/fs"
+
+	"seamtally/compute/formula"
+)
+
+// System is the unit system of a book.
+type System uint8
+
+// The two systems.
+const (
+	US System = iota
+	Metric
+)
+
+func (s System) String() string {
+	if s == Metric {
+		return "metric"
+	}
+	return "US"
+}
+
+// Role says what a quantity is in its scope.
+type Role uint8
+
+// The roles.
+const (
+	Assumption Role = iota // a single value that the estimator sets
+	Column                 // a column of a table that the estimator keeps
+	Input                  // what a joint row may hold
+	Figure                 // worked out
+	Check                  // worked out: 1 where something is wrong or odd
+	Number                 // the number of a row of a summary table
+)
+
+// Level is how much a raised check weighs.
+type Level uint8
+
+// The levels.
+const (
+	LevelOK     Level = iota // nothing to say
+	LevelWarn                // priced, and said so
+	LevelRefuse              // not priced
+)
+
+// Quantity is one named quantity of the model.
+type Quantity struct {
+	Key     string
+	Heading string
+	Kind    formula.Kind
+	Unit    formula.Unit
+	UnitOf  string   // the purpose or plain unit that the model file names
+	Choices []string // the words that a text may be; nil if free
+	Role    Role
+	Group   string
+	Shown   string // number format
+	Why     string
+	Source  string
+	Needed  bool  // an input without a default
+	Level   Level // of a check
+	Fix     string
+	Cell    string // the input whose cell a check points at
+	Slot    int    // its place in the frames of its scope
+	Scope   *Scope
+
+	// Of an assumption, in Unit.
+	Value     float64
+	TextValue string
+	Low, High float64
+	HasRange  bool
+	Section   string
+
+	// ChoicesOf names the column whose entries are the choices ("kinds.name").
+	ChoicesOf string
+
+	src     formula.Source
+	node    formula.Node
+	formula *formula.Formula
+	adds    []addition
+}
+
+// IsText reports whether the quantity holds text.
+func (q *Quantity) IsText() bool { return q.Kind == formula.KindText }
+
+// Formula is the checked formula of a figure or check, or the default of an
+// input; nil for what the estimator types.
+func (q *Quantity) Formula() *formula.Formula { return q.formula }
+
+// FormulaText is the formula as the model file has it.
+func (q *Quantity) FormulaText() string { return q.src.Text }
+
+// Where says where the formula stands, as file:line.
+func (q *Quantity) Where() string { return fmt.Sprintf("%s:%d", q.src.File, q.src.Line) }
+
+// Scope is a set of quantities with one value each on every row of it.
+type Scope struct {
+	Name       string
+	Title      string
+	Quantities []*Quantity
+	Groups     []Group // of the joint line, in the order of its columns
+
+	// Of a table that the estimator keeps.
+	Prefix string
+	Alias  string
+	About  string
+	Room   int
+	Closed bool // the shop changes values but adds no lines
+	Rows   []TableRow
+
+	// Of a table of the summary: the table whose lines it follows, and the line
+	// figure that says which of them a joint row belongs to.
+	Of *Scope
+	By string
+
+	byKey map[string]*Quantity
+	order []*Quantity // figures, each after all that it needs
+}
+
+// Group is a run of columns of the joint list.
+type Group struct{ Key, Title string }
+
+// TableRow is a line of a table as shipped; blank cells are NaN, or "".
+type TableRow struct {
+	Num  []float64
+	Text []string
+}
+
+// Quantity returns the quantity of that key, or nil.
+func (s *Scope) Quantity(key string) *Quantity { return s.byKey[key] }
+
+// Order lists the figures of the scope, each after all that it needs.
+func (s *Scope) Order() []*Quantity { return s.order }
+
+func (s *Scope) add(q *Quantity) error {
+	if err := formula.ValidKey(q.Key); err != nil {
+		return err
+	}
+	if s.byKey[q.Key] != nil {
+		return fmt.Errorf("%s: %s is there twice", s.Name, q.Key)
+	}
+	q.Slot, q.Scope = len(s.Quantities), s
+	s.Quantities = append(s.Quantities, q)
+	s.byKey[q.Key] = q
+	return nil
+}
+
+func newScope(name, title string) *Scope {
+	return &Scope{Name: name, Title: title, byKey: map[string]*Quantity{}}
+}
+
+// UnitRow is a purpose and the unit that it has in this book.
+type UnitRow struct {
+	Key   string
+	Unit  formula.Unit
+	US    formula.Unit // the unit in a US book, in which usual ranges are written
+	Shown string
+	What  string
+}
+
+// Head is a field of the quote's header.
+type Head struct{ Key, What, Value string }
+
+// Model is the whole model for one system of units.
+type Model struct {
+	System   System
+	Units    map[string]UnitRow
+	Singles  *Scope   // assumptions, and what is worked out from them once
+	Tables   []*Scope // tables that the estimator keeps
+	Line     *Scope
+	Summary  []*Scope // tables of the summary that follow a table
+	OrderOf  *Scope   // figures of the order
+	Heads    []Head
+	Cautions []string
+
+	closing []*Quantity // figures of Summary and OrderOf, in order of need
+	sums    []sumKey    // line figures that are summed, and by which number
+}
+
+// Table returns the table of that name, or nil.
+func (m *Model) Table(name string) *Scope {
+	for _, t := range m.Tables {
+		if t.Name == name {
+			return t
+		}
+	}
+	return nil
+}
+
+// Scope returns any scope by the name that formulas call it, or nil.
+func (m *Model) Scope(name string) *Scope {
+	for _, s := range m.scopes() {
+		if s.Name == name {
+			return s
+		}
+	}
+	return nil
+}
+
+func (m *Model) scopes() []*Scope {
+	out := []*Scope{m.Singles}
+	out = append(out, m.Tables...)
+	out = append(out, m.Line)
+	out = append(out, m.Summary...)
+	return append(out, m.OrderOf)
+}
+
+// Load reads the model from its text files and checks every formula: names,
+// kinds, units, and that nothing needs itself. An error names the file and the
+// line, and points at the place in the formula.
+func Load(fsys fs.FS, system System) (*Model, error) {
+	m := &Model{
+		System: system, Units: map[string]UnitRow{},
+		Singles: newScope("singles", "Assumptions"), Line: newScope("lines", "Joint list"),
+	}
+	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readHead}
+	for _, step := range steps {
+		if err := step(fsys); err != nil {
+			return nil, err
+		}
+	}
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	return m, nil
+}

@@ -1,0 +1,129 @@
+package compute
+
+import (
+	"math"
+
+	"seamtally/compute/formula"
+)
+
+// lineSums are the sums of the joint lines: by list, by figure, by the number
+// of the row that the lines belong to.
+type lineSums struct {
+	lists []map[sumKey][]tally
+}
+
+// addLine adds a line to the sums of its list.
+func (v *Values) addLine(l *Line, list int) {
+	for len(v.sums.lists) <= list {
+		v.sums.lists = append(v.sums.lists, map[sumKey][]tally{})
+	}
+	of := v.sums.lists[list]
+	for _, k := range v.Model.sums {
+		no := int(l.Frame.Num[k.by.Slot])
+		t := of[k]
+		for len(t) < no {
+			t = append(t, tally{})
+		}
+		t[no-1].add(l.Frame.Num[k.figure.Slot])
+		of[k] = t
+	}
+}
+
+// LineSum is a line figure added up over all lists, for one number.
+func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
+	total := 0.0
+	for list := range v.sums.lists {
+		x, _ := v.ListSum(list, figure, by, no)
+		total += x
+	}
+	return total
+}
+
+// ListSum is the same over one list; ok is false where no line of the list
+// has that number.
+func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
+	if list >= len(v.sums.lists) {
+		return 0, false
+	}
+	t := v.sums.lists[list][sumKey{figure, by}]
+	if no < 1 || no > len(t) {
+		return 0, false
+	}
+	return t[no-1].value(), true
+}
+
+// HasLines reports whether a list has a priced line with that number.
+func (v *Values) HasLines(list int, of *Scope, no int) bool {
+	by := v.Model.Line.byKey[of.By]
+	n, ok := v.ListSum(list, v.Model.Line.byKey["fine"], by, no)
+	return ok && n > 0
+}
+
+// Fault is a value that could not be worked out, outside the joint lines.
+type Fault struct {
+	Quantity *Quantity
+	Row      int // from 1; 0 for a single value
+}
+
+// Close works out the tables of the summary and the order from the sums of the
+// lines. The rows of a summary table are the lines in use of the table it
+// follows: every car, and the stock and filler that some line uses. Faults
+// lists what came out as no number.
+func (e *Engine) Close() ([]Fault, error) {
+	for _, t := range e.Model.Tables { // cars may have come since
+		for _, f := range e.Values.Rows(t).Frames {
+			e.workRow(t, f)
+		}
+	}
+	for _, s := range e.Model.Summary {
+		e.openRows(s)
+	}
+	for _, q := range e.Model.closing {
+		code, err := e.compile(q.Scope, q)
+		if err != nil {
+			return nil, err
+		}
+		if q.Scope == e.Model.OrderOf {
+			run(q, code, e.Values.Order)
+			continue
+		}
+		for _, f := range e.Values.Rows(q.Scope).Frames {
+			run(q, code, f)
+		}
+	}
+	return e.faults(), nil
+}
+
+// openRows gives a summary table a row for every line in use.
+func (e *Engine) openRows(s *Scope) {
+	rows := e.Values.Rows(s)
+	rows.Frames = nil
+	for i := range e.Values.Rows(s.Of).Frames {
+		used := s.Of.Name == "cars"
+		for list := range e.Values.sums.lists {
+			used = used || e.Values.HasLines(list, s, i+1)
+		}
+		if used {
+			e.Values.AddRow(s).Num[s.byKey[s.By].Slot] = float64(i + 1)
+		}
+	}
+}
+
+func (e *Engine) faults() []Fault {
+	var out []Fault
+	look := func(s *Scope, f *formula.Frame, row int) {
+		for _, q := range s.Order() {
+			if !q.IsText() && math.IsNaN(f.Num[q.Slot]) && !formula.IsBlank(f.Num[q.Slot]) {
+				out = append(out, Fault{q, row})
+			}
+		}
+	}
+	look(e.Model.Singles, e.Values.Singles, 0)
+	for _, s := range append(append([]*Scope{}, e.Model.Tables...), e.Model.Summary...) {
+		for i, f := range e.Values.Rows(s).Frames {
+			look(s, f, i+1)
+		}
+	}
+	look(e.Model.OrderOf, e.Values.Order, 0)
+	return out
+}

@@ -1,0 +1,169 @@
+package compute
+
+import (
+	"bufio"
+	"io/fs"
+	"strings"
+)
+
+func (m *Model) readLine(fsys fs.FS) error {
+	list, err := readStanzas(fsys, "line.txt")
+	if err != nil {
+		return err
+	}
+	for _, s := range list {
+		switch s.kind {
+		case "group":
+			err = m.readGroups(s)
+		case "input":
+			err = m.readInput(s)
+		case "figure":
+			err = m.readFigure(s, m.Line)
+		case "check":
+			err = m.readCheck(s)
+		default:
+			err = s.errorf("is no group, input, figure or check")
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readGroups reads the groups of columns: they stand in one block, one a line,
+// the first of which the stanza takes for its own heading.
+func (m *Model) readGroups(s *stanza) error {
+	lines := []string{s.key}
+	for _, f := range s.fields {
+		lines = append(lines, f.text)
+	}
+	for _, l := range lines {
+		key, title, _ := strings.Cut(l, "|")
+		m.Line.Groups = append(m.Line.Groups, Group{strings.TrimSpace(key), strings.TrimSpace(title)})
+	}
+	return nil
+}
+
+func (m *Model) readInput(s *stanza) error {
+	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "why"); err != nil {
+		return err
+	}
+	q := &Quantity{Role: Input}
+	if err := m.describe(s, q); err != nil {
+		return err
+	}
+	q.Group = "read"
+	return m.Line.add(q)
+}
+
+func (m *Model) readCheck(s *stanza) error {
+	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {
+		return err
+	}
+	q := &Quantity{Role: Check, Fix: s.text("fix"), Cell: s.text("cell")}
+	if err := m.describe(s, q); err != nil {
+		return err
+	}
+	q.Group, q.UnitOf, q.Shown = "checks", "flag", "0"
+	switch s.text("level") {
+	case "refuse":
+		q.Level = LevelRefuse
+	case "warn":
+		q.Level = LevelWarn
+	case "ok":
+	default:
+		return s.errorf("level is refuse, warn or ok")
+	}
+	return m.Line.add(q)
+}
+
+// Checks lists the checks of a joint row, the gravest first.
+func (m *Model) Checks() []*Quantity {
+	var out []*Quantity
+	for _, q := range m.Line.Quantities {
+		if q.Role == Check {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+func (m *Model) readOrder(fsys fs.FS) error {
+	list, err := readStanzas(fsys, "order.txt")
+	if err != nil {
+		return err
+	}
+	for _, s := range list {
+		if s.kind == "scope" {
+			if err := m.readScope(s); err != nil {
+				return err
+			}
+			continue
+		}
+		into := m.summary(s.text("of"))
+		if into == nil {
+			return s.errorf("there is no scope %q", s.text("of"))
+		}
+		if err := m.readFigure(s, into); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// summary finds a scope of the summary: its tables' names may also be those of
+// tables that the estimator keeps (cars), which stand elsewhere.
+func (m *Model) summary(name string) *Scope {
+	for _, s := range m.Summary {
+		if s.Name == name {
+			return s
+		}
+	}
+	if m.OrderOf != nil && m.OrderOf.Name == name {
+		return m.OrderOf
+	}
+	return nil
+}
+
+func (m *Model) readScope(s *stanza) error {
+	if err := s.only("of", "by", "title"); err != nil {
+		return err
+	}
+	sc := newScope(s.key, s.text("title"))
+	if !s.has("of") {
+		m.OrderOf = sc
+		return nil
+	}
+	if sc.Of = m.Table(s.text("of")); sc.Of == nil {
+		return s.errorf("there is no table %q", s.text("of"))
+	}
+	sc.By = s.text("by")
+	if m.Line.byKey[sc.By] == nil {
+		return s.errorf("a joint line has no figure %q", sc.By)
+	}
+	m.Summary = append(m.Summary, sc)
+	return sc.add(&Quantity{Key: sc.By, Heading: "No.", Role: Number, UnitOf: "each", Shown: "0"})
+}
+
+func (m *Model) readHead(fsys fs.FS) error {
+	list, err := readStanzas(fsys, "header.txt")
+	if err != nil {
+		return err
+	}
+	for _, s := range list {
+		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value")})
+	}
+	f, err := fsys.Open("cautions.txt")
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	sc := bufio.NewScanner(f)
+	for sc.Scan() {
+		if t := strings.TrimSpace(sc.Text()); t != "" {
+			m.Cautions = append(m.Cautions, t)
+		}
+	}
+	return sc.Err()
+}

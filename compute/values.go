@@ -1,0 +1,102 @@
+package compute
+
+import (
+	"math"
+
+	"seamtally/compute/formula"
+)
+
+var nan = math.NaN()
+
+// Rows are the lines of a table in use, each with its columns and figures.
+type Rows struct{ Frames []*formula.Frame }
+
+// at is the line of that number, counted from 1; nil if there is none.
+func (r *Rows) at(no float64) *formula.Frame {
+	if no >= 1 && no <= float64(len(r.Frames)) {
+		return r.Frames[int(no)-1]
+	}
+	return nil
+}
+
+// Values holds what the estimator has set, and what was worked out from it
+// besides the joint lines. Numbers are in the units of the model's book; a
+// blank number is formula.Blank.
+type Values struct {
+	Model   *Model
+	Singles *formula.Frame
+	Order   *formula.Frame
+	rows    map[*Scope]*Rows
+	sums    lineSums
+}
+
+// Defaults are the values as shipped.
+func (m *Model) Defaults() *Values {
+	v := m.Empty()
+	for _, t := range m.Tables {
+		for _, r := range t.Rows {
+			f := v.AddRow(t)
+			copy(f.Text, r.Text)
+			for i, x := range r.Num {
+				if !math.IsNaN(x) {
+					f.Num[i] = x
+				}
+			}
+		}
+	}
+	return v
+}
+
+// Empty are the single assumptions as shipped, with empty tables.
+func (m *Model) Empty() *Values {
+	v := &Values{Model: m, Singles: newFrame(m.Singles), Order: newFrame(m.OrderOf), rows: map[*Scope]*Rows{}}
+	for _, q := range m.Singles.Quantities {
+		if q.Role == Assumption {
+			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Value, q.TextValue
+		}
+	}
+	for _, s := range append(append([]*Scope{}, m.Tables...), m.Summary...) {
+		v.rows[s] = &Rows{}
+	}
+	return v
+}
+
+func newFrame(s *Scope) *formula.Frame {
+	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, len(s.Quantities))}
+	for i := range f.Num {
+		f.Num[i] = formula.Blank()
+	}
+	return f
+}
+
+// Rows are the lines of a table, or of a table of the summary.
+func (v *Values) Rows(s *Scope) *Rows { return v.rows[s] }
+
+// AddRow adds an empty line to a table: every number blank, every text "".
+func (v *Values) AddRow(s *Scope) *formula.Frame {
+	f := newFrame(s)
+	v.rows[s].Frames = append(v.rows[s].Frames, f)
+	return f
+}
+
+// Num and Text read a quantity of a frame.
+func (q *Quantity) Num(f *formula.Frame) float64 { return f.Num[q.Slot] }
+
+// Text reads a text quantity of a frame.
+func (q *Quantity) Text(f *formula.Frame) string { return f.Text[q.Slot] }
+
+// tally adds up numbers without losing the small ones (Neumaier's sum), so
+// that a sum does not depend on how many rows a list has.
+type tally struct{ sum, rest float64 }
+
+func (t *tally) add(x float64) {
+	s := t.sum + x
+	if math.Abs(t.sum) >= math.Abs(x) {
+		t.rest += t.sum - s + x
+	} else {
+		t.rest += x - s + t.sum
+	}
+	t.sum = s
+}
+
+func (t *tally) value() float64 { return t.sum + t.rest }
