@@ -1,0 +1,169 @@
+package part
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestScanTreeRefuses(t *testing.T) {
+	for name, c := range map[string]struct{ src, want string }{
+		"empty":          {"", "unexpected EOF"},
+		"unclosed":       {"<a><b></b>", "unexpected EOF"},
+		"crossed":        {"<a><b></a></b>", "closes nothing"},
+		"prefix crossed": {"<x:a xmlns:x='u'></a>", "closes nothing"},
+		"two roots":      {"<a/><b/>", "second root"},
+		"text behind":    {"<a/>b", "outside the root"},
+		"dtd":            {`<!DOCTYPE a [<!ENTITY e "x">]><a/>`, "document type"},
+		"entity":         {"<a>&e;</a>", "entity"},
+		"utf-16":         {"\xff\xfe<\x00a\x00/\x00>\x00", "UTF-16"},
+		"latin-1":        {"<?xml version='1.0' encoding='iso-8859-1'?><a b='\xe9'/>", "iso-8859-1"},
+		"deep":           {strings.Repeat("<a>", 300) + strings.Repeat("</a>", 300), "deeper"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := scanTree("xl/x.xml", []byte(c.src))
+			require.Error(t, err)
+			assert.ErrorContains(t, err, "xl/x.xml")
+			assert.ErrorContains(t, err, c.want)
+		})
+	}
+}
+
+func TestScanTreeReads(t *testing.T) {
+	src := "\ufeff<?xml version='1.0' encoding='US-ASCII'?>\r\n<!-- c --><x:a xmlns:x = \"u\" q='a>&lt;b'  xmlns=\"v\"><b x:c='1'/>t<x:b/><![CDATA[<]]></x:a>\n"
+	_, err := scanTree("p", []byte(src))
+	require.Error(t, err, "the byte order mark is not ASCII")
+	src = strings.Replace(src, "US-ASCII", "UTF-8", 1)
+	tr, err := scanTree("p", []byte(src))
+	require.NoError(t, err)
+	root := tr.root
+	assert.Equal(t, "u", root.space)
+	assert.Equal(t, "a><b", root.get("q"))
+	assert.Equal(t, "t<", root.text)
+	require.Len(t, root.children, 2)
+	assert.Equal(t, "v", root.children[0].space)
+	assert.Equal(t, "u", root.children[0].attrs[0].space)
+	assert.Same(t, root.children[1], root.child("b"), "only the namespace of the parent counts")
+	assert.Equal(t, "a>&lt;b", src[root.attrs[1].valStart:root.attrs[1].valEnd])
+}
+
+func TestPatchKinds(t *testing.T) {
+	const src = `<?xml version="1.0"?><x:a xmlns:x="u"><x:b  k="1" m='2'/><x:c> t </x:c><x:d></x:d></x:a>`
+	tr, err := scanTree("p", []byte(src))
+	require.NoError(t, err)
+	b, c, d := tr.root.child("b"), tr.root.child("c"), tr.root.child("d")
+	p := tr.patch()
+	p.setAttr(b, "k", `<"&'>`)
+	p.setAttr(b, "m", "2")
+	p.setAttr(b, "n", "3")
+	p.appendChild(b, "<x:e/>")
+	p.appendChild(b, "<x:f/>")
+	p.setText(c, "a<b")
+	p.setAttr(d, "o", "4")
+	p.appendChild(d, "<x:g/>")
+	p.appendChild(tr.root, "<x:h/>")
+	out, err := p.bytes()
+	require.NoError(t, err)
+	assert.Equal(t, `<?xml version="1.0"?><x:a xmlns:x="u"><x:b  k="&lt;&quot;&amp;'&gt;" m='2' n="3"><x:e/><x:f/></x:b>`+
+		`<x:c>a&lt;b</x:c><x:d o="4"><x:g/></x:d><x:h/></x:a>`, string(out))
+
+	p = tr.patch()
+	p.removeAttr(b, "k")
+	p.removeAttr(b, "m")
+	p.remove(c)
+	out, err = p.bytes()
+	require.NoError(t, err)
+	assert.Equal(t, `<?xml version="1.0"?><x:a xmlns:x="u"><x:b/><x:d></x:d></x:a>`, string(out))
+
+	p = tr.patch()
+	p.setAttr(b, "k", "9")
+	p.remove(b)
+	_, err = p.bytes()
+	assert.ErrorContains(t, err, "overlap")
+}
+
+func TestInsertInOrder(t *testing.T) {
+	order := []string{"a", "b", "c", "d"}
+	for src, want := range map[string]string{
+		`<r/>`:                          `<r><c/></r>`,
+		`<r></r>`:                       `<r><c/></r>`,
+		`<r> <a/> <d/> </r>`:            `<r> <a/><c/> <d/> </r>`,
+		`<r><d/></r>`:                   `<r><c/><d/></r>`,
+		`<r><b/><o:d xmlns:o="o"/></r>`: `<r><b/><c/><o:d xmlns:o="o"/></r>`,
+		`<r><a/><zz/></r>`:              `<r><a/><c/><zz/></r>`,
+	} {
+		tr, err := scanTree("p", []byte(src))
+		require.NoError(t, err)
+		p := tr.patch()
+		p.insertInOrder(tr.root, "c", order, "<c/>")
+		out, err := p.bytes()
+		require.NoError(t, err)
+		assert.Equal(t, want, string(out))
+	}
+}
+
+// What the scanner accepts, the standard library's full reader accepts too,
+// with the same elements, attributes and text; and changes do what they say.
+func FuzzScanTree(f *testing.F) {
+	for _, s := range []string{
+		`<a/>`, `<a b="c">d</a>`, `<x:a xmlns:x="u"><x:b y='"'/></x:a>`, "\ufeff<a><!-- --><b/></a>\n",
+		`<a b = "1"><![CDATA[x]]>&amp;&#65;</a>`, `<a:b:c/>`, `<?xml version="1.0" encoding="utf-8"?><a/>`,
+		`<a b="/"></a>`, `<a></a >`, `<a ></a>`, `<a/ >`, `<a b="1"c="2"/>`, `<a b='>'/>`,
+	} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, src []byte) {
+		tr, err := scanTree("p", src)
+		if err != nil {
+			return
+		}
+		var starts []xml.StartElement
+		dec := xml.NewDecoder(bytes.NewReader(src))
+		dec.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+		for {
+			tok, err := dec.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			require.NoError(t, err, "the standard library refuses it")
+			if s, ok := tok.(xml.StartElement); ok {
+				starts = append(starts, s.Copy())
+			}
+		}
+		i := 0
+		tr.root.walk(func(n *node) {
+			require.Less(t, i, len(starts))
+			assert.Equal(t, starts[i].Name.Local, n.local)
+			require.Len(t, n.attrs, len(starts[i].Attr))
+			for k, a := range n.attrs {
+				assert.Equal(t, starts[i].Attr[k].Value, a.value)
+				assert.Equal(t, a.local, strings.TrimPrefix(string(src[a.start:a.start+len(a.local)+len(a.prefix)+min(1, len(a.prefix))]), a.prefix+":"))
+				assert.Equal(t, src[a.valStart-1], src[a.valEnd], "quotes")
+			}
+			assert.Equal(t, byte('<'), src[n.start])
+			assert.Equal(t, byte('>'), src[n.end-1])
+			i++
+		})
+		assert.Len(t, starts, i)
+
+		p := tr.patch()
+		out, err := p.bytes()
+		require.NoError(t, err)
+		assert.Equal(t, src, out)
+		p.appendChild(tr.root, "<seam/>")
+		p.setAttr(tr.root, "weld", "1")
+		out, err = p.bytes()
+		require.NoError(t, err)
+		now, err := scanTree("p", out)
+		require.NoError(t, err)
+		require.Len(t, now.root.children, len(tr.root.children)+1)
+		assert.Equal(t, "seam", now.root.children[len(tr.root.children)].local)
+		assert.Equal(t, "1", now.root.get("weld"))
+	})
+}
