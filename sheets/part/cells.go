@@ -140,6 +140,12 @@ func leadingCol[T bytesOrString](s T) (col, n int) {
 
 // parseCount reads a decimal from 1 to limit with nothing else around it.
 func parseCount[T bytesOrString](s T, limit int) (int, bool) {
+	v, ok := parseWhole(s, limit)
+	return v, ok && v > 0
+}
+
+// parseWhole is parseCount from 0.
+func parseWhole[T bytesOrString](s T, limit int) (int, bool) {
 	if len(s) == 0 {
 		return 0, false
 	}
@@ -153,7 +159,7 @@ func parseCount[T bytesOrString](s T, limit int) (int, bool) {
 			return 0, false
 		}
 	}
-	return v, v > 0
+	return v, true
 }
 
 // Range is a block of cells, ends included, all numbers counting from 1.

@@ -1,8 +1,10 @@
 package part
 
 import (
-	"errors"
+	"bytes"
+	"fmt"
 	"io"
+	"strings"
 )
 
 // Col is a column definition (CT_Col): columns Min to Max, counting from 1.
@@ -55,7 +57,163 @@ type SheetInfo struct {
 // given out may be trusted when an error comes back. Errors of the part are a
 // *SheetError.
 func ReadSheet(r io.Reader, ss Strings, each func(*Row) error) (*SheetInfo, error) {
-	return nil, errors.New("not written yet")
+	p := newPull(r)
+	strict, err := p.root("worksheet")
+	if err != nil {
+		return nil, err
+	}
+	rd := &sheetReader{p: p, rows: newRowScan(p, ss), each: each, info: &SheetInfo{Strict: strict}}
+	for {
+		if err := p.next(); err == io.EOF {
+			return rd.info, nil
+		} else if err != nil {
+			return nil, err
+		}
+		if p.tok.kind == tokenStart && p.tok.main {
+			if err := rd.element(); err != nil {
+				return nil, err
+			}
+		}
+	}
+}
+
+type sheetReader struct {
+	p    *pull
+	rows *rowScan
+	each func(*Row) error
+	info *SheetInfo
+}
+
+// element takes in a start tag anywhere in the sheet. Only rows read on to
+// their end; of the rest the attributes are enough.
+func (rd *sheetReader) element() error {
+	depth := rd.p.depth()
+	parent := rd.p.open[max(depth-2, 0)].local
+	switch {
+	case depth == 3 && parent == "sheetData" && rd.p.tok.local == "row":
+		return rd.row()
+	case depth == 2 || depth == 3 && parentOf(rd.p.tok.local) == parent:
+		return rd.setting(rd.p.tok.local, rd.p.raw())
+	}
+	return nil
+}
+
+// parentOf names the parent of the third-level elements that are looked at.
+func parentOf(local string) string {
+	switch local {
+	case "outlinePr":
+		return "sheetPr"
+	case "sheetView":
+		return "sheetViews"
+	case "col":
+		return "cols"
+	case "mergeCell":
+		return "mergeCells"
+	case "tablePart":
+		return "tableParts"
+	}
+	return ""
+}
+
+func (rd *sheetReader) row() error {
+	if err := rd.rows.read(); err != nil {
+		return err
+	}
+	row := &rd.rows.row
+	rd.info.Rows++
+	rd.info.Cells += len(row.Cells)
+	for i := len(row.Cells) - 1; i >= 0; i-- {
+		if c := &row.Cells[i]; c.Kind != Empty || c.HasFormula {
+			rd.info.LastRow = row.Num
+			rd.info.LastCol = max(rd.info.LastCol, c.Col)
+			break
+		}
+	}
+	if rd.each == nil {
+		return nil
+	}
+	return rd.each(row)
+}
+
+func (rd *sheetReader) setting(local string, tag []byte) error {
+	info := rd.info
+	get := func(name string) string {
+		text, _ := tagAttr(tag, name)
+		return text
+	}
+	switch local {
+	case "sheetPr":
+		info.FilterMode = xmlBool(get("filterMode"), false)
+	case "outlinePr":
+		info.SummaryLeft = !xmlBool(get("summaryRight"), true)
+		info.SummaryAbove = !xmlBool(get("summaryBelow"), true)
+	case "dimension":
+		info.Dimension = get("ref")
+	case "sheetView":
+		info.RightToLeft = info.RightToLeft || xmlBool(get("rightToLeft"), false)
+	case "sheetFormatPr":
+		info.DefaultColWidth = xmlFloat(get("defaultColWidth"))
+		info.OutlineLevelRow = xmlInt(get("outlineLevelRow"), 0)
+		info.OutlineLevelCol = xmlInt(get("outlineLevelCol"), 0)
+	case "col":
+		col, err := readCol(rd.p, tag)
+		if err != nil {
+			return err
+		}
+		info.Cols = append(info.Cols, col)
+	case "sheetProtection":
+		info.Protected = xmlBool(get("sheet"), false)
+	case "autoFilter":
+		info.AutoFilter = get("ref")
+	case "mergeCell":
+		info.MergedCells = append(info.MergedCells, get("ref"))
+	case "drawing":
+		info.DrawingRel = relAttr(tag)
+	case "legacyDrawing":
+		info.LegacyDrawingRel = relAttr(tag)
+	case "tablePart":
+		info.TableRels = append(info.TableRels, relAttr(tag))
+	}
+	return nil
+}
+
+// relAttr gives the relationship id of a tag. The prefix of the namespace is
+// free; no element looked at has another id attribute.
+func relAttr(tag []byte) string {
+	for a := attrsOf(tag); a.next(); {
+		if string(a.name) == "id" || bytes.HasSuffix(a.name, []byte(":id")) {
+			return attrText(a.value)
+		}
+	}
+	return ""
+}
+
+// readCol reads a col element's tag.
+func readCol(p *pull, tag []byte) (Col, error) {
+	col := Col{Style: -1}
+	for a := attrsOf(tag); a.next(); {
+		text := attrText(a.value)
+		switch string(a.name) {
+		case "min":
+			col.Min = xmlInt(text, 0)
+		case "max":
+			col.Max = min(xmlInt(text, 0), MaxCol)
+		case "width":
+			col.Width = xmlFloat(text)
+		case "style":
+			col.Style = xmlInt(text, -1)
+		case "hidden":
+			col.Hidden = xmlBool(text, false)
+		case "outlineLevel":
+			col.OutlineLevel = xmlInt(text, 0)
+		case "collapsed":
+			col.Collapsed = xmlBool(text, false)
+		}
+	}
+	if col.Min < 1 || col.Max < col.Min {
+		return col, p.errorf("a column definition for columns %d to %d", col.Min, col.Max)
+	}
+	return col, nil
 }
 
 // Strings is the table of shared strings. The zero value is an empty table.
@@ -82,5 +240,26 @@ func (s Strings) At(i int) (string, bool) {
 // ReadSharedStrings reads a shared strings part: rich text flattened, phonetic
 // runs left out, _xHHHH_ escapes decoded.
 func ReadSharedStrings(r io.Reader) (Strings, error) {
-	return Strings{}, errors.New("not written yet")
+	p := newPull(r)
+	if _, err := p.root("sst"); err != nil {
+		return Strings{}, fmt.Errorf("shared strings: %w", err)
+	}
+	var all strings.Builder
+	var end []int
+	var buf []byte
+	for {
+		err := p.next()
+		if err == io.EOF {
+			return Strings{all: all.String(), end: end}, nil
+		}
+		if err == nil && p.tok.kind == tokenStart && p.tok.main && p.tok.local == "si" && p.depth() == 2 {
+			if buf, err = p.rich(buf[:0]); err == nil {
+				all.WriteString(unescapeText(buf))
+				end = append(end, all.Len())
+			}
+		}
+		if err != nil {
+			return Strings{}, fmt.Errorf("shared strings: %w", err)
+		}
+	}
 }

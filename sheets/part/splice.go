@@ -1,7 +1,8 @@
 package part
 
 import (
-	"errors"
+	"bufio"
+	"fmt"
 	"io"
 )
 
@@ -77,9 +78,263 @@ type SheetEdit struct {
 	AutoFilterRef   string
 }
 
+// SharedMasterError is an edit of a cell that holds the formula of others
+// which stand before it in the file, where it could no longer be written out
+// for them. Spreadsheet programs put such a cell first.
+type SharedMasterError struct{ Cell string }
+
+func (e *SharedMasterError) Error() string {
+	return fmt.Sprintf("cell %s holds a formula that cells before it share; save the workbook anew from the spreadsheet program", e.Cell)
+}
+
+// ArrayError is an edit of a cell that belongs to an array formula or data
+// table of several cells.
+type ArrayError struct {
+	Cell  string
+	Array string // its range
+}
+
+func (e *ArrayError) Error() string {
+	return fmt.Sprintf("cell %s is part of the array formula or data table %s, which cannot be changed in part; move it or turn it into values", e.Cell, e.Array)
+}
+
 // Splice copies a worksheet part from src to dst with the changes made, and
 // every other byte as it was. Splicing the result again with the same changes
 // gives the same bytes. On an error, what dst has received is of no use.
+//
+// A cell that holds what it is to hold keeps its bytes, whichever way they
+// spell it. Where a formula that others share is replaced, theirs are spelled
+// out. A cell inside a merged range is written like any other.
+//
+// Faults of the part are a *SheetError; an edit that cannot be made is a
+// *SharedMasterError or *ArrayError; errors of the Editor come back as they
+// are.
 func Splice(dst io.Writer, src io.Reader, ed SheetEdit) error {
-	return errors.New("not written yet")
+	if err := ed.check(); err != nil {
+		return err
+	}
+	s := newSplicer(dst, src, ed)
+	if err := s.sheet(); err != nil {
+		return err
+	}
+	return s.out.Flush()
+}
+
+func (ed *SheetEdit) check() error {
+	if ed.Extent != "" {
+		if _, err := ParseRange(ed.Extent); err != nil {
+			return fmt.Errorf("extent: %w", err)
+		}
+	}
+	for _, list := range [][]Col{ed.Cols, ed.RemoveCols} {
+		last := 0
+		for _, c := range list {
+			if c.Min <= last || c.Max < c.Min || c.Max > MaxCol {
+				return fmt.Errorf("column definitions for %d to %d: they must ascend without overlap, up to %d", c.Min, c.Max, MaxCol)
+			}
+			last = c.Max
+		}
+	}
+	return nil
+}
+
+// splicer copies the part and leaves out or puts in at the places where
+// something changes. Bytes before copied have been dealt with.
+type splicer struct {
+	out    *bufio.Writer // keeps its first error until Flush
+	p      *pull
+	ed     SheetEdit
+	rows   *rowScan
+	copied int64
+	todo   []section // sections still to be put in, in schema order
+	arrays []Range   // arrays that reach into rows to come
+	gap    bool      // the existing cell before this one was removed
+	hasCol bool      // the column definitions have been dealt with
+	buf    []byte
+}
+
+// section is an element that the sheet must have; xml makes it where it has
+// none.
+type section struct {
+	local string
+	xml   func(prefix string) ([]byte, error)
+}
+
+func newSplicer(dst io.Writer, src io.Reader, ed SheetEdit) *splicer {
+	p := newPull(src)
+	p.held = true
+	s := &splicer{out: bufio.NewWriterSize(dst, 64<<10), p: p, ed: ed, rows: newRowScan(p, ed.Strings)}
+	if ed.SummaryRight != nil && !*ed.SummaryRight {
+		s.todo = append(s.todo, section{"sheetPr", s.newSheetPr})
+	}
+	if s.outlineCols() > 0 || ed.OutlineLevelRow > 0 {
+		s.todo = append(s.todo, section{"sheetFormatPr", s.newSheetFormat})
+	}
+	if len(ed.Cols) > 0 {
+		s.todo = append(s.todo, section{"cols", s.newCols})
+	}
+	if ed.Editor != nil {
+		s.todo = append(s.todo, section{"sheetData", s.newSheetData})
+	}
+	if ed.AutoFilterRef != "" {
+		s.todo = append(s.todo, section{"autoFilter", s.newAutoFilter})
+	}
+	return s
+}
+
+// upTo copies what has not been copied, up to an offset.
+func (s *splicer) upTo(off int64) {
+	_, _ = s.out.Write(s.p.tape.bytes(s.copied, off)) // Flush reports
+	s.skipTo(off)
+}
+
+// skipTo leaves out the bytes up to an offset.
+func (s *splicer) skipTo(off int64) {
+	s.copied = off
+	s.p.tape.mark = off
+}
+
+func (s *splicer) put(b []byte) { _, _ = s.out.Write(b) }
+
+// sheet goes over the whole part.
+func (s *splicer) sheet() error {
+	if _, err := s.p.root("worksheet"); err != nil {
+		return err
+	}
+	root := s.p.tok
+	if root.closed {
+		return s.emptySheet(root)
+	}
+	for {
+		err := s.p.next()
+		if err == io.EOF {
+			s.upTo(s.p.tok.off)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch tok := s.p.tok; {
+		case tok.kind == tokenStart && s.p.depth() == 2:
+			err = s.child(tok)
+		case tok.kind == tokenEnd && s.p.depth() == 0:
+			s.upTo(tok.off)
+			err = s.insertBefore("", root.prefix)
+			s.upTo(tok.end)
+		default:
+			s.upTo(tok.end)
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// emptySheet opens up a root element that closes itself.
+func (s *splicer) emptySheet(root token) error {
+	if len(s.todo) > 0 {
+		tag := openedTag(s.p.raw())
+		s.upTo(root.off)
+		s.put(tag)
+		s.skipTo(root.end)
+		if err := s.insertBefore("", root.prefix); err != nil {
+			return err
+		}
+		s.put(appendEnd(nil, root.prefix, root.local))
+	}
+	for {
+		if err := s.p.next(); err == io.EOF {
+			s.upTo(s.p.tok.off)
+			return nil
+		} else if err != nil {
+			return err
+		}
+		s.upTo(s.p.tok.end)
+	}
+}
+
+// child deals with an element below the root, whose start tag is the current
+// token.
+func (s *splicer) child(tok token) error {
+	s.upTo(tok.off)
+	if !tok.main {
+		return s.copyElement()
+	}
+	if err := s.insertBefore(tok.local, s.p.open[0].prefix); err != nil {
+		return err
+	}
+	switch tok.local {
+	case "sheetPr":
+		return s.sheetPr()
+	case "dimension":
+		return s.dimension()
+	case "sheetFormatPr":
+		return s.sheetFormat()
+	case "cols":
+		return s.cols()
+	case "sheetData":
+		if s.ed.Editor != nil {
+			return s.sheetData(tok)
+		}
+	case "autoFilter":
+		return s.autoFilter()
+	}
+	return s.copyElement()
+}
+
+// copyElement copies the element just started, as it comes.
+func (s *splicer) copyElement() error {
+	s.upTo(s.p.tok.end)
+	for depth := s.p.depth() - 1; s.p.depth() > depth; {
+		if err := s.p.next(); err != nil {
+			return err
+		}
+		s.upTo(s.p.tok.end)
+	}
+	return nil
+}
+
+// insertBefore puts in the sections that the schema wants before the child of
+// the given name, and takes the child's own off the list. The name "" stands
+// for the end of the sheet.
+func (s *splicer) insertBefore(local, prefix string) error {
+	rank := sectionRank(local)
+	for len(s.todo) > 0 && sectionRank(s.todo[0].local) < rank {
+		next := s.todo[0]
+		s.todo = s.todo[1:]
+		xml, err := next.xml(prefix)
+		if err != nil {
+			return err
+		}
+		s.put(xml)
+	}
+	if len(s.todo) > 0 && s.todo[0].local == local {
+		s.todo = s.todo[1:]
+	}
+	return nil
+}
+
+// sectionRank gives the place of an element among the children of a worksheet
+// (CT_Worksheet, ISO/IEC 29500-1, 18.3.1.99): exact up to autoFilter, behind
+// which nothing is put in.
+func sectionRank(local string) int {
+	switch local {
+	case "sheetPr":
+		return 1
+	case "dimension":
+		return 2
+	case "sheetViews":
+		return 3
+	case "sheetFormatPr":
+		return 4
+	case "cols":
+		return 5
+	case "sheetData":
+		return 6
+	case "sheetCalcPr", "sheetProtection", "protectedRanges", "scenarios":
+		return 7
+	case "autoFilter":
+		return 8
+	}
+	return 9
 }

@@ -1,0 +1,438 @@
+package part
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// sheetData goes over the rows. Its start tag is the current token.
+func (s *splicer) sheetData(data token) error {
+	if data.closed {
+		rows, err := s.rowsUpTo(nil, 0, MaxRow+1, data.prefix)
+		if err != nil {
+			return err
+		}
+		if len(rows) > 0 {
+			tag := openedTag(clone(s.p.raw()))
+			s.upTo(data.off)
+			s.put(tag)
+			s.put(rows)
+			s.put(appendEnd(nil, data.prefix, data.local))
+			s.skipTo(data.end)
+		}
+		return s.p.next() // the end that comes with it
+	}
+	inside := s.p.depth()
+	last := 0
+	for {
+		if err := s.p.next(); err != nil {
+			return err
+		}
+		tok := s.p.tok
+		switch {
+		case s.p.depth() < inside:
+			s.upTo(tok.off)
+			return s.putRows(last, MaxRow+1, data.prefix)
+		case tok.kind == tokenStart && tok.main && tok.local == "row":
+			s.upTo(tok.off)
+			if err := s.rows.read(); err != nil {
+				return err
+			}
+			num := s.rows.row.Num
+			if err := s.putRows(last, num, data.prefix); err != nil {
+				return err
+			}
+			if err := s.row(); err != nil {
+				return err
+			}
+			last = num
+		case tok.kind == tokenStart:
+			if err := s.copyElement(); err != nil {
+				return err
+			}
+		default:
+			s.upTo(tok.end)
+		}
+	}
+}
+
+// newSheetData writes the section where the sheet has none, which the schema
+// does not allow but files have.
+func (s *splicer) newSheetData(prefix string) ([]byte, error) {
+	b := appendStart(nil, prefix, "sheetData", false)
+	b, err := s.rowsUpTo(b, 0, MaxRow+1, prefix)
+	return appendEnd(b, prefix, "sheetData"), err
+}
+
+func (s *splicer) putRows(after, before int, prefix string) error {
+	for after < before {
+		num, err := s.nextRow(after)
+		if err != nil || num == 0 || num >= before {
+			return err
+		}
+		if s.buf, err = s.newRow(s.buf[:0], num, prefix); err != nil {
+			return err
+		}
+		s.put(s.buf)
+		after = num
+	}
+	return nil
+}
+
+// rowsUpTo is putRows into memory, for sheets without any row.
+func (s *splicer) rowsUpTo(dst []byte, after, before int, prefix string) ([]byte, error) {
+	for after < before {
+		num, err := s.nextRow(after)
+		if err != nil || num == 0 || num >= before {
+			return dst, err
+		}
+		if dst, err = s.newRow(dst, num, prefix); err != nil {
+			return dst, err
+		}
+		after = num
+	}
+	return dst, nil
+}
+
+func (s *splicer) nextRow(after int) (int, error) {
+	num := s.ed.Editor.Next(after)
+	if num != 0 && (num <= after || num > MaxRow) {
+		return 0, fmt.Errorf("the row after %d cannot be %d", after, num)
+	}
+	return num, nil
+}
+
+// newRow writes a row that the sheet does not have; nothing if nothing is to
+// be in it.
+func (s *splicer) newRow(dst []byte, num int, prefix string) ([]byte, error) {
+	edit, err := s.ed.Editor.Row(&Row{Num: num})
+	if err != nil {
+		return dst, err
+	}
+	if err := edit.check(num); err != nil {
+		return dst, err
+	}
+	tag := append(appendInt(append(appendName([]byte{'<'}, prefix, "row"), ` r="`...), num), `"/>`...)
+	bare := len(tag)
+	tag = edit.apply(tag)
+	from := len(dst)
+	dst = append(dst, openedTag(tag)...)
+	empty := len(dst)
+	for i := range edit.Cells {
+		c := &edit.Cells[i]
+		if !c.creates() {
+			continue
+		}
+		if err := s.notInArray(num, c.Col); err != nil {
+			return dst, err
+		}
+		if dst, err = appendCell(dst, prefix, num, c, max(c.Style, 0)); err != nil {
+			return dst, err
+		}
+	}
+	switch {
+	case len(dst) > empty:
+		return appendEnd(dst, prefix, "row"), nil
+	case len(tag) > bare:
+		return append(dst[:from], tag...), nil
+	}
+	return dst[:from], nil
+}
+
+// creates says whether the operation makes a cell where there is none.
+func (c *NewCell) creates() bool { return c.Op == Set || c.Op == Clear && c.Style >= 0 }
+
+// check refuses an edit whose cells do not ascend.
+func (e *RowEdit) check(num int) error {
+	last := 0
+	for i := range e.Cells {
+		col := e.Cells[i].Col
+		if col <= last || col > MaxCol {
+			return fmt.Errorf("row %d: an edit of column %d after column %d; edits must ascend, up to %d", num, col, last, MaxCol)
+		}
+		last = col
+	}
+	return nil
+}
+
+// apply changes the row's own attributes.
+func (e *RowEdit) apply(tag []byte) []byte {
+	if e.Height > 0 {
+		tag = setTagBool(setTagFloat(tag, "ht", e.Height), "customHeight", true, false)
+	}
+	if e.Hidden != nil {
+		tag = setTagBool(tag, "hidden", *e.Hidden, false)
+	}
+	if e.OutlineLevel != nil {
+		tag = setTagInt(tag, "outlineLevel", *e.OutlineLevel)
+	}
+	if e.Collapsed != nil {
+		tag = setTagBool(tag, "collapsed", *e.Collapsed, false)
+	}
+	return tag
+}
+
+// row edits the row that has been read; its bytes are all on the tape.
+func (s *splicer) row() error {
+	r := s.rows
+	edit, err := s.ed.Editor.Row(&r.row)
+	if err != nil {
+		return err
+	}
+	if err := edit.check(r.row.Num); err != nil {
+		return err
+	}
+	s.noteArrays()
+	opened, emptied := s.rowTag(&edit)
+	if emptied {
+		s.skipTo(r.end)
+		return s.markRemoved()
+	}
+	if err := s.mergeCells(&edit); err != nil {
+		return err
+	}
+	if opened {
+		s.upTo(r.tagEnd)
+		s.put(appendEnd(nil, r.prefix, "row"))
+	}
+	s.upTo(r.end)
+	return nil
+}
+
+// rowTag writes the row's start tag if it changes. A row that closes itself is
+// opened up for cells; one that loses all it had closes itself.
+func (s *splicer) rowTag(edit *RowEdit) (opened, emptied bool) {
+	r := s.rows
+	was := s.p.tape.bytes(r.start, r.tagEnd)
+	tag := edit.apply(was)
+	left, lo, hi := len(r.row.Cells), 0, 0
+	for i := range edit.Cells {
+		c := &edit.Cells[i]
+		_, exists := slices.BinarySearchFunc(r.row.Cells, c.Col, func(c Cell, col int) int { return c.Col - col })
+		switch {
+		case exists && c.Op == Remove:
+			left--
+		case !exists && c.creates():
+			left++
+			if hi = c.Col; lo == 0 {
+				lo = c.Col
+			}
+		}
+	}
+	if lo > 0 {
+		tag = growSpans(tag, lo, hi)
+	}
+	opened = r.closed && left > 0
+	emptied = !r.closed && left == 0 && len(r.row.Cells) > 0 && !r.other
+	switch {
+	case opened:
+		tag = openedTag(tag)
+	case emptied:
+		tag = closedTag(tag)
+	}
+	if !bytes.Equal(tag, was) {
+		s.put(tag)
+		s.skipTo(r.tagEnd)
+	}
+	return opened, emptied
+}
+
+// growSpans widens a row's spans, a hint of the columns that it uses, where it
+// has any ("1:20", or several apart).
+func growSpans(tag []byte, lo, hi int) []byte {
+	text, ok := tagAttr(tag, "spans")
+	if !ok {
+		return tag
+	}
+	from, to := lo, hi
+	covered := 0
+	for _, span := range strings.Fields(text) {
+		a, b, _ := strings.Cut(span, ":")
+		first, errA := strconv.Atoi(a)
+		last, errB := strconv.Atoi(b)
+		if errA != nil || errB != nil {
+			continue
+		}
+		if first <= lo && hi <= last {
+			covered++
+		}
+		from, to = min(from, first), max(to, last)
+	}
+	if covered > 0 {
+		return tag
+	}
+	return setTagAttr(tag, "spans", fmt.Sprintf("%d:%d", from, to))
+}
+
+// mergeCells goes over the row's cells and the edits side by side.
+func (s *splicer) mergeCells(edit *RowEdit) error {
+	r := s.rows
+	s.gap = false
+	i := 0
+	for k := range edit.Cells {
+		c := &edit.Cells[k]
+		for i < len(r.spans) && r.row.Cells[i].Col < c.Col {
+			s.keepCell(i)
+			i++
+		}
+		var err error
+		if i < len(r.spans) && r.row.Cells[i].Col == c.Col {
+			err = s.replaceCell(i, c)
+			i++
+		} else if c.creates() {
+			err = s.insertCell(i, c)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for ; i < len(r.spans); i++ {
+		s.keepCell(i)
+	}
+	return nil
+}
+
+// keepCell leaves a cell to be copied, unless its place was counted from a cell
+// that is gone, or its formula was another cell's that is gone.
+func (s *splicer) keepCell(i int) {
+	r := s.rows
+	sp, c := &r.spans[i], &r.row.Cells[i]
+	if s.gap && !sp.hasRef {
+		s.putRef(sp, c)
+	}
+	s.gap = false
+	if sp.group != nil && !sp.master && sp.group.replaced {
+		s.upTo(sp.fStart)
+		s.put(appendFormula(nil, r.prefix, c.Formula))
+		s.skipTo(sp.fEnd)
+	}
+}
+
+// putRef gives a cell the reference that it did without.
+func (s *splicer) putRef(sp *cellSpan, c *Cell) {
+	s.upTo(sp.start)
+	s.put(setTagAttr(s.p.tape.bytes(sp.start, sp.tagEnd), "r", Ref(c.Row, c.Col)))
+	s.skipTo(sp.tagEnd)
+}
+
+// insertCell writes a cell before existing cell i.
+func (s *splicer) insertCell(i int, c *NewCell) error {
+	r := s.rows
+	if err := s.notInArray(r.row.Num, c.Col); err != nil {
+		return err
+	}
+	switch {
+	case i < len(r.spans):
+		s.upTo(r.spans[i].start)
+	case i > 0:
+		s.upTo(r.spans[i-1].end)
+	default:
+		s.upTo(r.tagEnd)
+	}
+	return s.putCell(c, max(c.Style, 0))
+}
+
+func (s *splicer) putCell(c *NewCell, style int) error {
+	var err error
+	if s.buf, err = appendCell(s.buf[:0], s.rows.prefix, s.rows.row.Num, c, style); err != nil {
+		return err
+	}
+	s.put(s.buf)
+	return nil
+}
+
+// replaceCell writes, clears or removes existing cell i. One that is already
+// as it should be keeps its bytes.
+func (s *splicer) replaceCell(i int, c *NewCell) error {
+	r := s.rows
+	sp, old := &r.spans[i], &r.row.Cells[i]
+	style := c.Style
+	if style < 0 {
+		style = old.Style
+	}
+	if c.Op != Remove && sp.holds(old, c, style) {
+		s.keepCell(i)
+		return nil
+	}
+	if err := s.notInArray(old.Row, old.Col); err != nil {
+		return err
+	}
+	if sp.master {
+		if sp.group.early {
+			return &SharedMasterError{Cell: Ref(old.Row, old.Col)}
+		}
+		sp.group.replaced = true
+	}
+	s.upTo(sp.start)
+	s.gap = c.Op == Remove
+	if !s.gap {
+		if err := s.putCell(c, style); err != nil {
+			return err
+		}
+	}
+	s.skipTo(sp.end)
+	return nil
+}
+
+// holds says whether the cell is what the edit would make it.
+func (sp *cellSpan) holds(old *Cell, c *NewCell, style int) bool {
+	if old.Style != style || sp.odd {
+		return false
+	}
+	if c.Op == Clear {
+		return old.Kind == Empty && !old.HasFormula
+	}
+	if old.Kind != c.Kind || old.Formula != c.Formula || old.HasFormula != (c.Formula != "") {
+		return false
+	}
+	switch c.Kind {
+	case Number:
+		return old.Num == c.Num
+	case Bool:
+		return (old.Num != 0) == (c.Num != 0)
+	case Text, Error:
+		return old.Text == c.Text
+	}
+	return true
+}
+
+// markRemoved notes which shared formulas went with a row that lost all.
+func (s *splicer) markRemoved() error {
+	for i := range s.rows.spans {
+		sp, c := &s.rows.spans[i], &s.rows.row.Cells[i]
+		if err := s.notInArray(c.Row, c.Col); err != nil {
+			return err
+		}
+		if sp.master {
+			if sp.group.early {
+				return &SharedMasterError{Cell: Ref(c.Row, c.Col)}
+			}
+			sp.group.replaced = true
+		}
+	}
+	return nil
+}
+
+// noteArrays remembers the arrays that begin in the row and forgets those that
+// ended above it.
+func (s *splicer) noteArrays() {
+	num := s.rows.row.Num
+	s.arrays = slices.DeleteFunc(s.arrays, func(a Range) bool { return a.Row2 < num })
+	for i := range s.rows.spans {
+		if a := s.rows.spans[i].array; a != (Range{}) {
+			s.arrays = append(s.arrays, a)
+		}
+	}
+}
+
+func (s *splicer) notInArray(row, col int) error {
+	for _, a := range s.arrays {
+		if a.Contains(row, col) {
+			return &ArrayError{Cell: Ref(row, col), Array: a.String()}
+		}
+	}
+	return nil
+}
