@@ -12,8 +12,8 @@ import (
 // token is one word or sign of a cleaned text.
 type token struct {
 	text    string
-	start   int  // byte offsets in the cleaned text
-	end     int  //
+	start   int // byte offsets in the cleaned text
+	end     int
 	bracket int  // number of the brackets that it stands in, 0 for none
 	slash   bool // a slash stands before it
 }
@@ -74,7 +74,11 @@ func tokens(text string) []token {
 	var list []token
 	brackets, open, slash := 0, 0, false
 	add := func(start, end int) {
-		list = append(list, token{text[start:end], start, end, open, slash})
+		word := text[start:end]
+		if end-start > 1 {
+			word = strings.ReplaceAll(word, "'", "")
+		}
+		list = append(list, token{word, start, end, open, slash})
 		slash = false
 	}
 	for i := 0; i < len(text); {
@@ -110,7 +114,8 @@ func digitAt(text string, i int) bool {
 }
 
 // wordEnd is where the word that begins at i ends. A point between digits
-// belongs to it ("2.5v"), and so does an apostrophe between letters ("mat'l").
+// belongs to it ("2.5v"), and so does an apostrophe between letters ("mat'l"),
+// which the token then leaves out.
 func wordEnd(text string, i int) int {
 	for i < len(text) {
 		r, size := utf8.DecodeRuneInString(text[i:])
@@ -138,18 +143,9 @@ func compact(list []token, per bool) string {
 		if s := b.String(); digitAt(s, len(s)-1) && digitAt(t.text, 0) {
 			b.WriteByte('-')
 		}
-		b.WriteString(strings.ReplaceAll(t.text, "'", apostrophe(t.text)))
+		b.WriteString(t.text)
 	}
 	return b.String()
-}
-
-// apostrophe is what stands for ' in a token: itself where it is the sign for
-// feet, nothing where it is inside a word.
-func apostrophe(text string) string {
-	if text == "'" {
-		return "'"
-	}
-	return ""
 }
 
 // spelling is the compared form of a text of a template or a cell in which

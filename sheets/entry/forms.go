@@ -14,15 +14,11 @@ const sixteenths = 16
 // largestCup bounds the numbers taken for a cup's.
 const largestCup = 64
 
-// foldSign is what stands behind a multiple, without the sign for times.
-func foldSign(rest string) string {
-	return strings.TrimLeft(strings.ToLower(rest), "x×*· ")
-}
-
 // isDiameter tells whether what stands behind a number makes it a multiple of
 // the outside diameter: "D", "x OD", "× D".
 func isDiameter(rest string) bool {
-	switch strings.ReplaceAll(foldSign(rest), ".", "") {
+	what := strings.TrimLeft(strings.ToLower(rest), "x×* ")
+	switch strings.ReplaceAll(what, ".", "") {
 	case "d", "od", "dia", "diameter", "diameters", "ø":
 		return true
 	}

@@ -66,6 +66,7 @@ type Headings struct {
 	measures  *Measures
 	columns   []Column
 	same      map[string]string  // a word to the one that stands for it
+	sameWords []string           // the words of same, in file order
 	meanings  map[string]meaning // by compared form
 	groups    map[string]bool    // rows above the headings that change nothing
 	spellings []string           // compared forms that mean a key, in file order
@@ -112,6 +113,7 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 func (h *Headings) addSame(f field) {
 	words := f.list()
 	for _, w := range words {
+		h.sameWords = append(h.sameWords, cleanWords(w))
 		h.same[cleanWords(w)] = cleanWords(words[0])
 	}
 }

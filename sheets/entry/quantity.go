@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute/formula"
 )
@@ -48,8 +49,8 @@ const longestQuantity = 80
 // Quantity reads a text as a quantity. The text may carry its own unit
 // (`3"`, "76.2 mm", "90°", "85%"), be a fraction (2 1/2, 2-1/2, 2½), or, where
 // w allows it, a wall gauge, a cup's number or a multiple of the diameter;
-// feet with inches (2' 6") and degrees with minutes (22° 30') are read. The
-// value is exact until it is rounded to the nearest float64. The error is an
+// feet with inches (2' 6") and degrees with minutes (22° 30') are read, and so
+// is the currency sign of a sum of money. The value is exact until it is rounded to the nearest float64. The error is an
 // *Unreadable.
 func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	if !w.Heading.SameDim(w.Dim) {
@@ -73,6 +74,9 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	}
 	if rest, found := strings.CutPrefix(text, "ø"); found && w.Round {
 		text = strings.TrimSpace(rest)
+	}
+	if q.w.Dim.Dimension() == "money" {
+		text = strings.TrimSpace(strings.TrimFunc(text, func(r rune) bool { return unicode.Is(unicode.Sc, r) }))
 	}
 	if named, found := q.prefixed(text); found {
 		return named()
@@ -142,10 +146,8 @@ func (q query) bare(n number, text string) (Reading, error) {
 
 // behind reads a number with something behind it, mostly a unit.
 func (q query) behind(n number, rest string) (Reading, error) {
-	if times, found := strings.CutSuffix(foldSign(rest), "d"); found || isDiameter(rest) {
-		if isDiameter(rest) || times == "" {
-			return q.relative(n)
-		}
+	if isDiameter(rest) {
+		return q.relative(n)
 	}
 	switch word := strings.TrimSuffix(strings.ToLower(rest), "."); word {
 	case "ga", "gage", "gauge", "bwg", "ga bwg", "gauge bwg":
@@ -189,7 +191,7 @@ func (q query) reading(value *big.Rat, unit formula.Unit) (Reading, error) {
 	r.Note = strings.TrimSpace(show(r.Value) + " " + dim.String())
 	if unit.String() == "%" {
 		r.Note = show(toFloat(value)) + " %"
-	} else if !factor.IsInt() || factor.Num().Cmp(factor.Denom()) != 0 {
+	} else if factor.Cmp(big.NewRat(1, 1)) != 0 {
 		r.Note = show(toFloat(value)) + " " + unit.String() + " = " + r.Note
 	}
 	return r, nil

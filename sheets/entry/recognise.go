@@ -69,14 +69,17 @@ func (h *Headings) Recognise2(upper, lower string) Match {
 			return h.unitBelow(m, unit, lower)
 		}
 	}
-	if m := h.Recognise(upper + "\n" + lower); m.Key != "" || m.Question != "" {
-		return m
+	both := h.Recognise(upper + "\n" + lower)
+	if both.Key != "" || both.Question != "" {
+		return both
 	}
 	m := h.Recognise(lower)
-	if h.groups[h.form(over, false)] {
+	switch {
+	case h.groups[h.form(over, false)]:
 		return m
-	}
-	if m.Key != "" {
+	case both.Nearest != "":
+		return both
+	case m.Key != "":
 		return Match{Nearest: h.head(m.Key)}
 	}
 	return Match{Nearest: m.Nearest}
@@ -107,8 +110,8 @@ func (h *Headings) withUnit(m meaning, unit formula.Unit, text string) Match {
 	}
 	match.Key, match.Exact = "", false
 	match.Nearest = c.Head
-	match.Question = fmt.Sprintf("It says %s, but the cells under %q hold %s; head it %q if that is what they are",
-		text, c.Head, c.Takes.spelled(), c.Head)
+	match.Question = fmt.Sprintf("It says %s, but the cells under %q hold %s; take the unit off, or head it as what they are",
+		text, c.Head, c.Takes.spelled())
 	return match
 }
 
@@ -183,16 +186,22 @@ func (w window) without(list []token) []token {
 	return append(rest, list[w.to:]...)
 }
 
-// text is the unit as the (cleaned) heading writes it.
+// text is the unit as the (cleaned) heading writes it; of "inch(es)" with the
+// bracket that it ends in.
 func (w window) text(clean string, list []token) string {
-	return clean[list[w.from].start:list[w.to-1].end]
+	text := clean[list[w.from].start:list[w.to-1].end]
+	if strings.ContainsAny(text, "([{") {
+		text += ")"
+	}
+	return text
 }
 
 // nearest is the heading to suggest for one that is not known.
 func (h *Headings) nearest(list []token) string {
-	forms := []string{h.form(list, false)}
+	forms := []string{h.form(list, false), h.form(h.corrected(list), false)}
 	for _, w := range h.windows(list) {
-		forms = append(forms, h.form(w.without(list), false))
+		rest := w.without(list)
+		forms = append(forms, h.form(rest, false), h.form(h.corrected(rest), false))
 	}
 	for _, form := range forms {
 		if i := nearest(form, h.spellings); i >= 0 {
@@ -200,4 +209,16 @@ func (h *Headings) nearest(list []token) string {
 		}
 	}
 	return ""
+}
+
+// corrected is list with slips mended in the words that others may stand for:
+// "diamter" is far from every spelling that has "dia", but near "diameter".
+func (h *Headings) corrected(list []token) []token {
+	mended := append([]token(nil), list...)
+	for i, t := range mended {
+		if j := nearest(t.text, h.sameWords); j >= 0 {
+			mended[i].text = h.sameWords[j]
+		}
+	}
+	return mended
 }
