@@ -112,7 +112,7 @@ func patchSheets(p *patch, wp WorkbookPatch) ([]int, error) {
 		}
 		have = append(have, s)
 	}
-	if shown == 0 {
+	if shown == 0 && kept < len(moved) {
 		return nil, fmt.Errorf("no visible sheet would be left")
 	}
 	for _, a := range wp.AddSheets {
