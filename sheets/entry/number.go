@@ -79,9 +79,10 @@ func leadingDigits(s string) (digits, rest string) {
 	return s[:end], s[end:]
 }
 
-// decimals reads a decimal point and the digits behind it, if any.
+// decimals reads a decimal point and the digits behind it, if any. Two points
+// are a range.
 func decimals(s string) (digits, rest string, found bool) {
-	if !strings.HasPrefix(s, ".") {
+	if !strings.HasPrefix(s, ".") || strings.HasPrefix(s, "..") {
 		return "", s, false
 	}
 	digits, rest = leadingDigits(s[1:])
@@ -144,7 +145,7 @@ func cleanQuantity(raw string) string {
 		if isFancy && last >= '0' && last <= '9' && (!fancy || len(text) > 1) {
 			text = " " + text
 		}
-		if !isFancy && fancy && digitAt(text, 0) {
+		if !isFancy && fancy && last != '/' && digitAt(text, 0) {
 			text = " " + text
 		}
 		b.WriteString(text)

@@ -124,7 +124,7 @@ func (q query) comma(text string) *Unreadable {
 	before, after, _ := strings.Cut(text, ",")
 	group, behind := leadingDigits(after)
 	switch {
-	case !number || strings.ContainsAny(before, ",. "):
+	case !number || group == "" || strings.ContainsAny(before, ",. "):
 		return q.fault("with a comma in it", "write the number without a comma")
 	case strings.ContainsAny(behind, ",."):
 		return q.fault("with a comma in it", "write the number without setting thousands apart")

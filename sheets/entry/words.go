@@ -33,7 +33,7 @@ func (e *Unknown) Error() string {
 	what := e.List + " is text " + quoted(e.Raw)
 	switch {
 	case e.Question != "":
-		return what + "; " + e.Question
+		return what + ". " + e.Question
 	case e.Nearest != "":
 		return fmt.Sprintf("%s, which is not known; write %q, if that is meant", what, e.Nearest)
 	case len(e.Choices) == 0:
