@@ -120,3 +120,10 @@ func officeConvert(t testing.TB, kind string, files map[string][]byte) string {
 	require.NoError(t, err, string(said))
 	return out
 }
+
+func readFile(t testing.TB, name string) string {
+	t.Helper()
+	b, err := os.ReadFile(name)
+	require.NoError(t, err)
+	return string(b)
+}
