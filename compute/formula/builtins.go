@@ -9,9 +9,9 @@ import (
 // documentation.
 func Functions() []Func {
 	return []Func{
-		{Name: "IF", Doc: `IF(condition,a,b): a where the condition holds, else b; both in one unit; one may be "" (blank)`, Check: checkIf, Compile: compileIf, Spell: spellIf},
-		{Name: "AND", Doc: "AND(a,b,..): whether all hold", Check: checkTruths, Compile: compileAnd, Spell: spellBetween("and")},
-		{Name: "OR", Doc: "OR(a,b,..): whether any holds", Check: checkTruths, Compile: compileOr, Spell: spellBetween("or")},
+		{Name: "IF", Doc: `IF(condition,a,b): a where the condition holds, else b; both in one unit; one may be "" (blank)`, Check: checkIf, Compile: compileIf, Spell: spellIf, loose: true},
+		{Name: "AND", Doc: "AND(a,b,..): whether all hold", Check: checkTruths, Compile: compileAnd, Spell: spellBetween("and"), loose: true},
+		{Name: "OR", Doc: "OR(a,b,..): whether any holds", Check: checkTruths, Compile: compileOr, Spell: spellBetween("or"), loose: true},
 		{Name: "NOT", Doc: "NOT(a): whether a does not hold", Check: checkNot, Compile: compileOne(func(x float64) float64 { return 1 - x })},
 		{Name: "MIN", Doc: "MIN(a,b,..): the least, in one unit", Check: checkAlike, Compile: compileChain(least)},
 		{Name: "MAX", Doc: "MAX(a,b,..): the greatest, in one unit", Check: checkAlike, Compile: compileChain(greatest)},

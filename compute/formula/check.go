@@ -72,6 +72,7 @@ type Func struct {
 	Spell func(s *Speller, call *Call) string
 
 	inline bool // stands for its first argument, in a cell and for a person
+	loose  bool // is spelled in words that need brackets inside an expression
 }
 
 // Formula is a formula whose units fit, ready to be compiled and printed.
@@ -113,11 +114,11 @@ func Check(n Node, src Source, want Type, scope Scope) (*Formula, error) {
 		return nil, c.Errorf(n, fmt.Sprintf("the formula gives a %s, its figure is a %s", t.Kind, want.Kind), "change the one or the other")
 	}
 	if t.Kind == KindNumber {
+		if !isZero(n) && !t.Unit.SameDim(want.Unit) {
+			return nil, c.Errorf(n, fmt.Sprintf("the formula gives %s, its figure is %s", t.Unit.describe(), want.Unit.describe()),
+				"correct the formula, or the unit of the figure")
+		}
 		if err := c.convert(n, t, want.Unit); err != nil {
-			if e, ok := err.(*Error); ok {
-				e.What = fmt.Sprintf("the formula gives %s, its figure is %s", t.Unit.describe(), want.Unit.describe())
-				e.Fix = "correct the formula, or the unit of the figure"
-			}
 			return nil, err
 		}
 		t.Unit = want.Unit

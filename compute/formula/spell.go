@@ -111,6 +111,9 @@ func (s *Speller) binary(n *Binary) (string, int) {
 	level := n.Op.level()
 	left := s.operand(n.L, level)
 	if power, ok := n.R.(*Number); ok && n.Op == Pow && (power.Spelling == "2" || power.Spelling == "3") {
+		if strings.Contains(left, " ") && !strings.HasPrefix(left, "(") {
+			left = "(" + left + ")" // 9 in² is no square of 9 in
+		}
 		return left + superscript(int(power.Value)), levelPow
 	}
 	return left + " " + sign(n.Op) + " " + s.operand(n.R, level+1), level
@@ -123,7 +126,7 @@ func (s *Speller) call(n *Call) (string, int) {
 		return s.node(n.Args[0])
 	case fn.Spell != nil:
 		text := fn.Spell(s, n)
-		if fn.Name == "IF" || fn.Name == "AND" || fn.Name == "OR" {
+		if fn.loose {
 			return text, levelCompare - 1
 		}
 		return text, levelAtom
@@ -136,13 +139,12 @@ func (s *Speller) call(n *Call) (string, int) {
 	return name + "(" + strings.Join(args, ", ") + ")", levelAtom
 }
 
-// spellIf puts brackets round an IF inside an IF's condition only; a chain of
-// else reads well without.
+// spellIf puts brackets round an IF inside the first branch; a chain of else
+// reads well without.
 func spellIf(s *Speller, call *Call) string {
 	yes := s.operand(call.Args[1], levelCompare)
 	no := s.Node(call.Args[2])
-	cond, _ := s.node(call.Args[0])
-	return "if " + cond + " then " + orNothing(yes) + " else " + orNothing(no)
+	return "if " + s.Node(call.Args[0]) + " then " + orNothing(yes) + " else " + orNothing(no)
 }
 
 func orNothing(text string) string {
