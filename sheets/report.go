@@ -1,0 +1,75 @@
+package sheets
+
+import "seamtally/compute"
+
+// PriceOptions says what Price is to do.
+type PriceOptions struct {
+	In      string // the shop's workbook
+	Out     string // where the priced workbook goes; "" = beside the input, named by OutputName
+	InPlace bool   // the input is replaced
+	Force   bool   // an existing output is replaced
+	DryRun  bool   // nothing is written
+	Refill  bool   // numbers typed over calculated cells give way to their formulas
+	Lines   bool   // Report.Lines is wanted
+
+	// Progress, if set, is told now and then how many of the rows are done.
+	Progress func(done, total int)
+}
+
+// Level says how much a finding weighs.
+type Level string
+
+// The levels of a finding: a row with an error is left out, one with a warning
+// is priced, a note says how something was understood.
+const (
+	LevelError   Level = "error"
+	LevelWarning Level = "warning"
+	LevelNote    Level = "note"
+)
+
+// Finding is one thing to tell the estimator. What says what is the matter,
+// Fix what to do. Equal findings share Rule; Cell is "Sheet!F14".
+type Finding struct {
+	Cell  string `json:"cell"`
+	Level Level  `json:"level"`
+	What  string `json:"what"`
+	Fix   string `json:"fix"`
+	Rule  string `json:"-"`
+}
+
+// Figures are the figures of a line, a car or the order, by the names of the
+// model. Texts and blanks are left out.
+type Figures map[string]float64
+
+// LineReport is one priced row.
+type LineReport struct {
+	Sheet   string
+	Row     int
+	Mark    string
+	Car     string
+	Figures Figures
+}
+
+// CarReport is one car spec.
+type CarReport struct {
+	Car     string
+	Ordered float64
+	Figures Figures
+}
+
+// Report is what a run did and found.
+type Report struct {
+	Input, Output string
+	System        compute.System
+	Currency      string
+	Units         map[string]string // of every figure
+	Read          int               // joint rows
+	Priced        int
+	LeftOut       int
+	Lines         []LineReport // only if PriceOptions.Lines
+	Cars          []CarReport
+	Order         Figures
+	Findings      []Finding
+	Complete      bool // the master check
+	Unchanged     bool // the output equals the input, byte for byte
+}
