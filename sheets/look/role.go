@@ -1,0 +1,47 @@
+package look
+
+// Role is what a cell is for. With a number format and an alignment it makes a
+// [Style].
+type Role uint8
+
+// The roles. A role ending in Text differs from its twin in lying to the left.
+const (
+	Plain        Role = iota
+	Title             // name of a sheet, large
+	Section           // name of a block on a sheet
+	Heading           // heading of a column
+	GroupHeading      // heading over several columns of a list
+	Label             // what the value beside it is
+	Words             // running text, wrapped
+	Key               // the name that formulas use, small
+	Input             // a number that the estimator may change
+	InputText         // words that the estimator may change
+	Calc              // a number worked out
+	CalcText          // words worked out
+	Override          // a number typed over a worked-out one
+	OverrideText      // words typed over worked-out ones
+	Refused           // the check of a row that was left out
+	Total             // a sum
+	TotalText         // words beside a sum
+	Master            // the check of the whole book
+	Note              // a side remark
+	Caution           // a warning about safety or use
+)
+
+// Align is where the contents of a cell lie across its width.
+type Align uint8
+
+// The alignments. ByRole leaves it to the role.
+const (
+	ByRole Align = iota
+	Left
+	Right
+	Centre
+)
+
+// Style is how a cell looks. Equal Styles are one format of the workbook.
+type Style struct {
+	Role   Role
+	Format string // spreadsheet number format, such as "0.00"; "" = General
+	Align  Align
+}
