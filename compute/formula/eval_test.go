@@ -31,7 +31,7 @@ func TestNumbers(t *testing.T) {
 		"whole_down(2.9999996)":          3,
 		"whole_down(2.99)":               2,
 		"amount(25%,\"\")":               0.25,
-		"0.3-0.2-0.1":                    0, // as in a spreadsheet, not -2.8E-17
+		"IF(0.3-0.2-0.1=0,1,0)":          1, // as in a spreadsheet, not -2.8E-17
 		"IF(0.1+0.2=0.3,1,0)":            1, // equal to 15 digits
 		"IF(0.1+0.2>0.3,1,0)":            0,
 		"IF(0.1+0.2<=0.3,1,0)":           1,
