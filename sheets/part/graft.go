@@ -151,10 +151,11 @@ func (gr *grafting) moveRels(source, target string) error {
 		if gr.w.Strict {
 			p.setAttr(n, "Type", strictSpace(kind))
 		}
+		kind = kind[strings.LastIndex(kind, "/")+1:]
 		if n.get("TargetMode") == "External" || strings.HasPrefix(n.get("Target"), "#") {
 			continue
 		}
-		if !movable(kind[strings.LastIndex(kind, "/")+1:]) {
+		if !movable(kind) {
 			return fmt.Errorf("%s: a sheet cannot be moved with a part of the kind %s", name, kind)
 		}
 		old, ok := findPart(gr.Scratch, ResolveTarget(source, n.get("Target")))

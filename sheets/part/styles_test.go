@@ -100,8 +100,8 @@ func TestImportReadsTheSame(t *testing.T) {
 			require.NoError(t, err)
 			got, err := b.GetStyle(id)
 			require.NoError(t, err, name)
-			comparable(want, xf)
-			comparable(got, xf)
+			onlyMeaning(want, xf)
+			onlyMeaning(got, xf)
 			assert.Equal(t, want, got, "%s: format %d", name, xf)
 		}
 		require.NoError(t, a.Close())
@@ -109,10 +109,10 @@ func TestImportReadsTheSame(t *testing.T) {
 	}
 }
 
-// comparable leaves out what has no meaning: the font of formats that do not
+// onlyMeaning leaves out what has no meaning: the font of formats that do not
 // set one is the default of either workbook; an alignment that says nothing is
 // none.
-func comparable(s *excelize.Style, xf int) {
+func onlyMeaning(s *excelize.Style, xf int) {
 	if xf != 2 {
 		s.Font = nil
 	}
