@@ -1,0 +1,132 @@
+package compute_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+)
+
+// notWorkedOut are the figures that hold no quantity: the row's findings, and
+// the texts by which stock is found.
+var notWorkedOut = map[string]bool{"finding": true, "check": true, "tube_key": true, "rod_key": true}
+
+// differences compares every figure of a frame with the plain implementation:
+// to 1e-12 of its size, money to the cent. A figure that the plain
+// implementation does not know is a difference too, so that none escapes.
+func differences(s *compute.Scope, f *formula.Frame, want figures) []string {
+	var out []string
+	for _, q := range s.Quantities {
+		if q.Role != compute.Figure || notWorkedOut[q.Key] {
+			continue
+		}
+		got := q.Num(f)
+		x, known := want[q.Key]
+		if !known && formula.IsBlank(got) {
+			continue
+		}
+		if !known || !same(q, got, x, want) {
+			out = append(out, fmt.Sprintf("%s is %.17g, not %.17g", q.ID(), got, x))
+		}
+	}
+	return out
+}
+
+func same(q *compute.Quantity, got, want float64, of figures) bool {
+	scale := math.Abs(want)
+	switch q.Key { // what is left of larger figures has their precision
+	case "hours_else":
+		scale = of["order_hours"]
+	case "margin_made", "order_margin":
+		scale = 1
+	case "bid_margin":
+		scale = math.Max(1, of["cost_car"]/of["bid"])
+	case "earned", "bid_earned":
+		scale = (of["other_cost"] + math.Max(of["price_car"], of["bid"])) / of["car_hours"]
+	}
+	if q.UnitOf == "$" && q.Key != "other_cost" { // the one sum of money that is not rounded
+		return math.Round(got*100) == math.Round(want*100) && math.Abs(got*100-math.Round(got*100)) < 1e-5
+	}
+	return math.Abs(got-want) <= 1e-12*scale
+}
+
+// allDifferences compares a whole job.
+func allDifferences(w *worked, j job) []string {
+	want := newShop(j).work()
+	var out []string
+	for i, l := range w.lines {
+		for _, d := range differences(w.m.Line, &l.Frame, want.lines[i]) {
+			out = append(out, d+"\n  "+j.show(i))
+		}
+	}
+	byNumber := func(name string, of map[int]figures) {
+		s := w.summary(name)
+		frames := w.v.Rows(s).Frames
+		if len(frames) != len(of) {
+			out = append(out, fmt.Sprintf("%d rows of %s, not %d", len(frames), name, len(of)))
+			return
+		}
+		for _, f := range frames {
+			out = append(out, differences(s, f, of[int(s.Quantity(s.By).Num(f))])...)
+		}
+	}
+	byNumber("tube", want.tube)
+	byNumber("rods", want.rods)
+	cars := map[int]figures{}
+	for i, f := range want.cars {
+		cars[i+1] = f
+	}
+	byNumber("cars", cars)
+	return append(out, differences(w.m.OrderOf, w.v.Order, want.order)...)
+}
+
+// The model against the plain implementation, over some 2,000 rows in orders
+// of one to three cars. The seed is fixed: the same jobs every time.
+func TestModelAgainstPlainImplementation(t *testing.T) {
+	m := load(t, compute.US)
+	rng := rand.New(rand.NewPCG(7, 2022))
+	d := dice(rng.IntN)
+	rows, seen := 0, map[string]int{}
+	for n := range 170 {
+		j := randomJob(m, d, 1+d(24))
+		w := workJob(t, m, j)
+		w.priced(t, j)
+		if bad := allDifferences(w, j); len(bad) > 0 {
+			require.Failf(t, "the model differs", "order %d: %d figures, first\n%s", n, len(bad), bad[0])
+		}
+		rows += len(j.lines)
+		for i, r := range j.lines {
+			l := w.lines[i]
+			seen[m.Line.Quantity("kind").Text(&l.Frame)]++
+			seen[m.Line.Quantity("setup").Text(&l.Frame)]++
+			seen["filler "+m.Line.Quantity("filler").Text(&l.Frame)]++
+			seen["ends "+m.Line.Quantity("ends").Text(&l.Frame)]++
+			seen["colour "+m.Line.Quantity("colour").Text(&l.Frame)]++
+			seen[fmt.Sprintf("purges %g", r.num("purges", -1))]++
+			if r.num("weld_length", 0) > 0 {
+				seen["measured"]++
+			}
+			if w.line(i, "passes") > 1 {
+				seen["passes"]++
+			}
+			if w.line(i, "sides") > 1 {
+				seen["sides"]++
+			}
+		}
+		seen["gas "+j.singles.text("gas_lines", "")]++
+	}
+	assert.Greater(t, rows, 2000)
+	for _, what := range []string{
+		"butt", "pie cut", "fillet", "branch", "seam", "filler yes", "filler no", "ends half", "ends full",
+		"purges 0", "purges 0.5", "purges 1", "colour bright", "colour straw", "colour blue", "measured", "passes", "sides",
+		"gas apart", "gas together", setups[0], setups[1], setups[2], setups[3],
+	} {
+		assert.Greater(t, seen[what], 20, "too few rows of: %s", what)
+	}
+}
