@@ -95,8 +95,8 @@ func ReadWorkbook(p Parts) (*Workbook, error) {
 		for kind, to := range map[string]*string{
 			"sharedStrings": &w.SharedStrings, "styles": &w.Styles, "theme": &w.Theme, "calcChain": &w.CalcChain,
 		} {
-			if name, ok := findPart(p, ResolveTarget(w.Part, r.Target)); ok && r.Is(kind) {
-				*to = name
+			if r.Is(kind) {
+				*to, _ = findPart(p, ResolveTarget(w.Part, r.Target))
 			}
 		}
 	}
@@ -134,7 +134,10 @@ func tableParts(p Parts, sheetPart string) ([]string, error) {
 	}
 	var list []string
 	for _, r := range rels {
-		if name, ok := findPart(p, ResolveTarget(sheetPart, r.Target)); ok && r.Is("table") && !r.External {
+		if !r.Is("table") || r.External {
+			continue
+		}
+		if name, ok := findPart(p, ResolveTarget(sheetPart, r.Target)); ok {
 			list = append(list, name)
 		}
 	}
