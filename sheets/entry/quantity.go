@@ -44,7 +44,7 @@ func (e *Unreadable) Error() string { return e.What + "; " + e.Fix }
 
 // longestQuantity bounds the text of a quantity, in bytes; a longer one is a
 // note.
-const longestQuantity = 80
+const longestQuantity = 120
 
 // Quantity reads a text as a quantity. The text may carry its own unit
 // (`3"`, "76.2 mm", "90°", "85%"), be a fraction (2 1/2, 2-1/2, 2½), or, where
@@ -57,12 +57,13 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 		w.Heading = w.Dim
 	}
 	q := query{m: m, w: w, raw: raw}
+	if len(raw) > longestQuantity {
+		return Reading{}, q.fault("", q.writeNumber())
+	}
 	text := cleanQuantity(raw)
 	switch {
 	case text == "":
 		return Reading{}, &Unreadable{w.Key + " is blank", q.writeNumber()}
-	case len(text) > longestQuantity:
-		return Reading{}, q.fault("", q.writeNumber())
 	case strings.Contains(text, ","):
 		return Reading{}, q.comma(text)
 	}

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute/formula"
@@ -18,16 +19,23 @@ type Match struct {
 	Exact    bool   // false: a loose spelling ("dia" for od), which gives way to an exact one
 }
 
-// longestHeading bounds the words of a heading; a longer text is a note.
-const longestHeading = 12
+// A heading has at most so many words, and so many bytes; a longer text is a
+// note.
+const (
+	mostWords      = 12
+	longestHeading = 250
+)
 
 // Recognise reads one heading. Case, accents, line breaks, dots, underscores
 // and kinds of space make no difference; a unit may stand before or behind,
 // in brackets or not: "Wall\nThk. (in)", `OD "`, "O.D., mm", "Bend °".
 func (h *Headings) Recognise(raw string) Match {
+	if len(raw) > longestHeading {
+		return Match{}
+	}
 	text := cleanWords(raw)
 	list := tokens(text)
-	if len(list) == 0 || len(list) > longestHeading {
+	if len(list) == 0 || len(list) > mostWords {
 		return Match{}
 	}
 	if m, ok := h.look(list); ok {
@@ -57,6 +65,9 @@ func (h *Headings) Recognise(raw string) Match {
 // not passed over: the Match then has no key, and Nearest names what the
 // lower row alone would have been.
 func (h *Headings) Recognise2(upper, lower string) Match {
+	if len(upper) > longestHeading || len(lower) > longestHeading {
+		return Match{}
+	}
 	over, under := tokens(cleanWords(upper)), tokens(cleanWords(lower))
 	switch {
 	case len(under) == 0:
@@ -198,14 +209,16 @@ func (w window) text(clean string, list []token) string {
 
 // nearest is the heading to suggest for one that is not known.
 func (h *Headings) nearest(list []token) string {
-	forms := []string{h.form(list, false), h.form(h.corrected(list), false)}
+	candidates := [][]token{list}
 	for _, w := range h.windows(list) {
-		rest := w.without(list)
-		forms = append(forms, h.form(rest, false), h.form(h.corrected(rest), false))
+		candidates = append(candidates, w.without(list))
 	}
-	for _, form := range forms {
-		if i := nearest(form, h.spellings); i >= 0 {
-			return h.head(h.meanings[h.spellings[i]].key)
+	for _, words := range candidates {
+		asWritten, mended := h.form(words, false), h.form(h.corrected(words), false)
+		for _, form := range slices.Compact([]string{asWritten, mended}) {
+			if i := nearest(form, h.spellings); i >= 0 {
+				return h.head(h.meanings[h.spellings[i]].key)
+			}
 		}
 	}
 	return ""

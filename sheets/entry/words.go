@@ -118,6 +118,9 @@ func (w *Words) List(list string) []string {
 	return slices.Clone(l.words)
 }
 
+// longestWord bounds the text of a word, in bytes; a longer one is a note.
+const longestWord = 250
+
 // Read finds the word of a list that raw spells. The names of extra, which the
 // shop added to the list's own table, count as words too, and go first.
 // Canonical is the word as the list or the shop writes it; exact tells that
@@ -135,6 +138,9 @@ func (w *Words) Read(list, raw string, extra []string) (canonical string, exact 
 		}
 	}
 	unknown := &Unknown{List: list, Raw: raw, Choices: distinct(slices.Concat(l.words, extra))}
+	if len(raw) > longestWord {
+		return "", false, unknown
+	}
 	form := spelling(raw)
 	if form == "" {
 		return "", false, unknown

@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"seamtally/templates"
 )
@@ -216,6 +217,20 @@ func FuzzReadWord(f *testing.F) {
 	})
 }
 
+// A text of any length is refused or read in reasonable time, not searched.
+func TestLongTexts(t *testing.T) {
+	h, m, w := headings(t), measures(t), words(t)
+	for _, piece := range []string{"a", "1", "'", "½", "(in) ", "\u0301", "\xff", "1/", "OD "} {
+		long := strings.Repeat(piece, 20000)
+		assert.Equal(t, Match{}, h.Recognise(long))
+		assert.Equal(t, Match{}, h.Recognise2(long, long))
+		_, err := m.Quantity(long, wants(t)["od"])
+		assert.Less(t, len(err.Error()), 500)
+		_, _, err = w.Read("kind", long, nil)
+		assert.Less(t, len(err.Error()), 500)
+	}
+}
+
 // Kitten to sitting is the usual worked example of three slips; a swap of
 // neighbours counts once (both from memory).
 func TestDistance(t *testing.T) {
@@ -226,7 +241,21 @@ func TestDistance(t *testing.T) {
 		{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"wall", "wall", 0},
 		{"kitten", "sitting", 3}, {"wlal", "wall", 1}, {"ca", "abc", 3}, {"größe", "grösse", 2},
 	} {
-		assert.Equal(t, c.want, distance(c.a, c.b), "%q %q", c.a, c.b)
-		assert.Equal(t, c.want, distance(c.b, c.a), "%q %q", c.b, c.a)
+		assert.Equal(t, c.want, distance(c.a, c.b, 9), "%q %q", c.a, c.b)
+		assert.Equal(t, c.want, distance(c.b, c.a, 9), "%q %q", c.b, c.a)
+		for most := range 4 {
+			assert.Equal(t, min(c.want, most+1), distance(c.a, c.b, most), "%q %q up to %d", c.a, c.b, most)
+		}
 	}
+}
+
+// Giving up early changes no distance that is small enough.
+func TestDistanceGivesUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		word := rapid.StringOfN(rapid.RuneFrom([]rune("abc")), 0, 8, -1)
+		a, b, most := word.Draw(t, "a"), word.Draw(t, "b"), rapid.IntRange(0, 8).Draw(t, "most")
+		if got, full := distance(a, b, most), distance(a, b, 99); got != min(full, most+1) {
+			t.Fatalf("%q %q: %d up to %d, %d in full", a, b, got, most, full)
+		}
+	})
 }
