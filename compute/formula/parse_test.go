@@ -1,6 +1,7 @@
 package formula_test
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -261,5 +262,17 @@ func FuzzParse(f *testing.F) {
 		again, err := formula.Parse(source(formula.Format(n)))
 		require.NoError(t, err)
 		require.True(t, formula.Same(n, again))
+
+		// Whatever passes the check can be worked out, printed and spelled out.
+		checked, err := formula.Check(n, source(text), formula.Type{}, nil)
+		if err != nil {
+			return
+		}
+		code, err := checked.Compile()
+		require.NoError(t, err)
+		require.False(t, math.IsInf(code.Num(nil), 0))
+		_, err = checked.Print(nil)
+		require.NoError(t, err)
+		require.NotEmpty(t, checked.Spell(formula.SpellOptions{}))
 	})
 }
