@@ -20,7 +20,7 @@ const (
 	TakesCount  Takes = "count"  // a plain number
 	TakesMoney  Takes = "money"  // a quantity
 	TakesText   Takes = "text"   // anything
-	TakesWords  Takes = "words"  // one of a list, named as the key
+	TakesWords  Takes = "words"  // one of a list
 )
 
 // unit is one unit of what a key takes, to compare dimensions with; ok is
@@ -48,9 +48,10 @@ type Column struct {
 	Head     string // the heading to suggest
 	Table    string // "lines", or "cars" for the list of cars ordered
 	Takes    Takes
-	Round    bool // a diameter sign may stand before the quantity
-	Gauge    bool // a wall gauge may stand for the quantity
-	Relative bool // may be a multiple of the diameter, "1.5D"
+	List     string // where it takes words: the list that they are of ("alloy" for to_alloy)
+	Round    bool   // a diameter sign may stand before the quantity
+	Gauge    bool   // a wall gauge may stand for the quantity
+	Relative bool   // may be a multiple of the diameter, "1.5D"
 }
 
 // meaning is what one spelling stands for: a key, or a question.
@@ -102,9 +103,12 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 			return nil, err
 		}
 	}
-	for _, c := range h.columns {
+	for i, c := range h.columns {
 		if c.Head == "" || c.Takes == "" {
 			return nil, fmt.Errorf("%s: key %s has no head or takes; write both", headingsFile, c.Key)
+		}
+		if c.Takes == TakesWords && c.List == "" {
+			h.columns[i].List = c.Key
 		}
 	}
 	return h, nil
@@ -152,6 +156,8 @@ func (h *Headings) addColumnField(f field, c *Column) error {
 		return h.addSpellings(f, meaning{key: c.Key})
 	case "table":
 		c.Table = f.text
+	case "list":
+		c.List = f.text
 	case "takes":
 		c.Takes = Takes(f.text)
 		switch c.Takes {

@@ -149,6 +149,36 @@ func TestRecognise(t *testing.T) {
 	}
 }
 
+// The headings of an invented list are each taken for a key of their own, but
+// for the shop's own two columns.
+func TestWholeHeadingRow(t *testing.T) {
+	h := headings(t)
+	for row, unknown := range map[string][]string{
+		`Joint|Car|Where|Kind|Qty/car|OD (in)|Wall (in)|Grade|Bend °|Pie angle °|CLR (in)|Main OD (in)|Branch angle °|` +
+			`Leg (in)|Sides|Weld length (in)|Passes|Filler|Shielding|Tube length (in)|Purge length (in)|Purges|Drawing|Note`: {"Drawing", "Note"},
+		`Joint no.|Car|Where|Kind|Qty/car|Ø mm|Wall mm|Material|To material|Bend °|Pie angle °|Ends|CLR mm|Main OD mm|` +
+			`Branch angle °|Leg mm|Sides|Gap mm|Weld length mm|Passes|Filler|Shielding|Colour|Tube length mm|Purge length mm|Purges|Drawing|Note`: {"Drawing", "Note"},
+		"Car|Cars ordered|Bid per car": nil,
+	} {
+		seen := map[string]bool{}
+		var left []string
+		for raw := range strings.SplitSeq(row, "|") {
+			m := h.Recognise(raw)
+			if m.Key == "" {
+				left = append(left, raw)
+				assert.Empty(t, m.Question, "%q", raw)
+				assert.Empty(t, m.Nearest, "%q", raw)
+				continue
+			}
+			assert.False(t, seen[m.Key], "%q is a second %s", raw, m.Key)
+			seen[m.Key] = true
+			assert.Equal(t, strings.Contains(raw, "in)"), m.Unit.String() == "in", "%q", raw)
+			assert.Equal(t, strings.HasSuffix(raw, "mm"), m.Unit.String() == "mm", "%q", raw)
+		}
+		assert.Equal(t, unknown, left)
+	}
+}
+
 func TestRecogniseAsks(t *testing.T) {
 	h := headings(t)
 	for raw, want := range map[string]string{
@@ -301,6 +331,8 @@ func TestColumn(t *testing.T) {
 	clr, ok := h.Column("clr")
 	require.True(t, ok)
 	assert.Equal(t, Column{Key: "clr", Head: "CLR", Table: "lines", Takes: TakesLength, Relative: true}, clr)
+	other, _ := h.Column("to_alloy")
+	assert.Equal(t, "alloy", other.List)
 	wall, _ := h.Column("wall")
 	assert.True(t, wall.Gauge)
 	od, _ := h.Column("od")

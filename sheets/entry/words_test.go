@@ -161,6 +161,9 @@ func TestWordsAreInTheTables(t *testing.T) {
 		}
 	}
 	assert.Nil(t, w.List("no such list"))
+	for _, c := range headings(t).Columns() {
+		assert.Equal(t, c.Takes == TakesWords, w.List(c.List) != nil, "list of %s", c.Key)
+	}
 }
 
 // Every word of every list reads as itself in any case.
