@@ -130,9 +130,6 @@ func Check(n Node, src Source, want Type, scope Scope) (*Formula, error) {
 // Type is the type of the result, in the unit that was wanted.
 func (f *Formula) Type() Type { return f.typ }
 
-// Node is the tree that the formula was made from.
-func (f *Formula) Node() Node { return f.node }
-
 // noScope is the scope of formulas without names.
 type noScope struct{}
 

@@ -64,9 +64,6 @@ func (c *Compiler) Errorf(n Node, what, fix string) error {
 	return &Error{Source: c.f.src, Offset: n.Pos(), What: what, Fix: fix}
 }
 
-// Type is the type of a checked node, in the unit that its code gives.
-func (c *Compiler) Type(n Node) Type { return c.f.types[n] }
-
 func (c *Compiler) bare(n Node) (Code, error) {
 	switch n := n.(type) {
 	case *Number:
