@@ -1,0 +1,139 @@
+package look
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// greys fill the series of a chart, dark and light in turn so that neighbours
+// differ on any printer; inks write on them.
+func greys() []string { return []string{"404040", "C8C8C8", "7A7A7A", "E8E8E8"} }
+func inks() []string  { return []string{paper, black, paper, black} }
+
+func (b *Book) draw(s Sheet) error {
+	for _, c := range s.Charts {
+		if err := b.chart(s.Title, c); err != nil {
+			return fmt.Errorf("%q at %s: %w", c.Title, c.At, err)
+		}
+	}
+	return nil
+}
+
+func (b *Book) chart(sheet string, c Chart) error {
+	kind, lying, stacked := excelize.Bar, true, false
+	switch c.Kind {
+	case Bar:
+	case BarStacked:
+		kind, stacked = excelize.BarStacked, true
+	case Column:
+		kind, lying = excelize.Col, false
+	case ColumnStacked:
+		kind, lying, stacked = excelize.ColStacked, false, true
+	default:
+		return fmt.Errorf("there is no chart kind %d; use the constants of this package", c.Kind)
+	}
+	all := c.Series
+	if len(all) == 0 {
+		all = []Series{{Values: c.Values}}
+	}
+	if len(all) > len(greys()) {
+		return fmt.Errorf("%d series, but only %d can be told apart in black and white; sum some", len(all), len(greys()))
+	}
+	series := make([]excelize.ChartSeries, len(all))
+	for i, v := range all {
+		if v.Values == "" || c.Names == "" {
+			return errors.New("no cells are given; set Names, and Values or Series")
+		}
+		label := excelize.ChartDataLabel{Font: b.ink(black)}
+		place := excelize.ChartDataLabelsPositionOutsideEnd
+		if stacked {
+			label.Font = b.ink(inks()[i])
+			place = excelize.ChartDataLabelsPositionCenter
+		}
+		series[i] = excelize.ChartSeries{
+			Name: v.Name, Categories: c.Names, Values: v.Values,
+			Fill:      fill(solid, greys()[i]),
+			DataLabel: label, DataLabelPosition: place,
+		}
+	}
+	legend := excelize.ChartLegend{Position: "none"}
+	if len(all) > 1 {
+		font := b.ink(black)
+		legend = excelize.ChartLegend{Position: "bottom", Font: &font}
+	}
+	title := b.ink(black)
+	title.Bold, title.Size = true, b.size+1
+	gap, same, plain := uint(45), 0, false
+	if stacked {
+		same = 100
+	}
+	width, height := c.Width, c.Height
+	if width == 0 {
+		width = 620
+	}
+	if height == 0 {
+		height = 320
+	}
+	zero := 0.0
+	err := b.file.AddChart(sheet, c.At, &excelize.Chart{
+		Type:       kind,
+		Series:     series,
+		Dimension:  excelize.ChartDimension{Width: uint(width), Height: uint(height)},
+		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: c.Title},
+		Legend:     legend,
+		Title:      excelize.ChartTitle{Paragraph: run(c.Title, title)},
+		VaryColors: &plain,
+		GapWidth:   &gap, Overlap: &same,
+		// Names are read from the top down, as they stand in the cells.
+		XAxis: excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black)},
+		YAxis: excelize.ChartAxis{
+			MajorGridLines: true, Minimum: &zero, Font: b.ink(charcoal),
+			Title: excelize.ChartTitle{Paragraph: run(c.Unit, b.ink(charcoal))},
+		},
+		PlotArea: excelize.ChartPlotArea{ShowVal: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: c.Format, SourceLinked: c.Format == ""}},
+		Border:   excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: fill(solid, slate)},
+	})
+	if err != nil {
+		return err
+	}
+	b.charts++
+	if lying {
+		return b.settle(fmt.Sprintf("xl/charts/chart%d.xml", b.charts))
+	}
+	return nil
+}
+
+// settle mends what the library cannot say of lying bars: with the names from
+// the top down the axis of the values would stand above the bars and its title
+// on end.
+func (b *Book) settle(name string) error {
+	stored, ok := b.file.Pkg.Load(name)
+	if !ok {
+		return fmt.Errorf("the chart is not in %s", name)
+	}
+	src := stored.([]byte)
+	at := bytes.Index(src, []byte("<valAx>"))
+	if at < 0 {
+		return fmt.Errorf("%s has no axis of values", name)
+	}
+	head, axis := src[:at], src[at:]
+	axis = bytes.Replace(axis, []byte(`<crosses val="autoZero">`), []byte(`<crosses val="max">`), 1)
+	axis = bytes.Replace(axis, []byte(`rot="-5400000"`), []byte(`rot="0"`), 1)
+	b.file.Pkg.Store(name, append(bytes.Clone(head), axis...))
+	return nil
+}
+
+// ink is the font of a chart's words.
+func (b *Book) ink(colour string) excelize.Font {
+	return excelize.Font{Family: b.font, Size: max(b.size-1, 8), Color: colour}
+}
+
+func run(text string, font excelize.Font) []excelize.RichTextRun {
+	if text == "" {
+		return nil
+	}
+	return []excelize.RichTextRun{{Text: text, Font: &font}}
+}

@@ -1,0 +1,105 @@
+package look
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// longestFoot keeps the footer under the 255 characters that a spreadsheet
+// program takes.
+const longestFoot = 120
+
+func (b *Book) print(s Sheet) error {
+	p := s.Print
+	way, wide, high := "landscape", max(p.PagesWide, 1), 0
+	if p.Portrait {
+		way = "portrait"
+	}
+	if err := b.file.SetPageLayout(s.Title, &excelize.PageLayoutOptions{
+		Orientation: &way, FitToWidth: &wide, FitToHeight: &high,
+	}); err != nil {
+		return err
+	}
+	// Inches. What every common printer can reach, with room for the footer.
+	edge, foot, gap := 0.4, 0.6, 0.3
+	if err := b.file.SetPageMargins(s.Title, &excelize.PageLayoutMarginsOptions{
+		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap,
+	}); err != nil {
+		return err
+	}
+	if err := b.file.SetHeaderFooter(s.Title, &excelize.HeaderFooterOptions{OddFooter: footer(p.Foot)}); err != nil {
+		return err
+	}
+	for _, row := range p.Breaks {
+		if err := b.file.InsertPageBreak(s.Title, fmt.Sprintf("A%d", row)); err != nil {
+			return fmt.Errorf("page break at row %d: %w", row, err)
+		}
+	}
+	if p.Area != "" {
+		ref, err := fixed(p.Area, true)
+		if err == nil {
+			err = b.name(s.Title, "_xlnm.Print_Area", ref)
+		}
+		if err != nil {
+			return fmt.Errorf("area %q: %w", p.Area, err)
+		}
+	}
+	if p.TitleRows != "" {
+		ref, err := fixed(p.TitleRows, false)
+		if err == nil {
+			err = b.name(s.Title, "_xlnm.Print_Titles", ref)
+		}
+		if err != nil {
+			return fmt.Errorf("rows repeated %q: %w", p.TitleRows, err)
+		}
+	}
+	return nil
+}
+
+func (b *Book) name(sheet, name, ref string) error {
+	ref = quoted(sheet) + "!" + ref
+	if err := b.file.SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: ref, Scope: sheet}); err != nil {
+		return err
+	}
+	b.names = append(b.names, Name{Sheet: sheet, Name: name, Ref: ref})
+	return nil
+}
+
+// footer is what stands at the foot of every page: the shop and order, the file
+// and sheet, the page and the day of printing. A size is parted by a blank from
+// what follows, which may begin with a digit; "&" begins a code and is doubled.
+func footer(left string) string {
+	if r := []rune(left); len(r) > longestFoot {
+		left = string(r[:longestFoot-1]) + "…"
+	}
+	left = strings.Join(strings.Fields(strings.ReplaceAll(left, "&", "&&")), " ")
+	return "&L&8 " + left + "&C&8 &F — &A&R&8 &P of &N, &D"
+}
+
+// fixed gives a range of cells, or of whole rows, as names need it: with "$".
+func fixed(ref string, cells bool) (string, error) {
+	from, to, ok := strings.Cut(strings.ReplaceAll(ref, "$", ""), ":")
+	if !ok {
+		return "", fmt.Errorf("not a range; write it like A1:H60 or 5:5")
+	}
+	ends := []string{from, to}
+	for i, end := range ends {
+		if cells {
+			col, row, err := excelize.CellNameToCoordinates(end)
+			if err != nil {
+				return "", err
+			}
+			if ends[i], err = excelize.CoordinatesToCellName(col, row, true); err != nil {
+				return "", err
+			}
+			continue
+		}
+		if strings.Trim(end, "0123456789") != "" || end == "" || end[0] == '0' {
+			return "", fmt.Errorf("%q is no row; write rows like 5:5", end)
+		}
+		ends[i] = "$" + end
+	}
+	return strings.Join(ends, ":"), nil
+}
