@@ -9,13 +9,6 @@ import (
 	"strings"
 )
 
-// The two namespaces of a spreadsheet's own elements: transitional and strict
-// (ISO/IEC 29500-1 and 29500-4).
-const (
-	nsMain   = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-	nsStrict = "http://purl.oclc.org/ooxml/spreadsheetml/main"
-)
-
 // SheetError is a fault in a part that is read as a stream. Row is 0 and Cell
 // is "" where the fault lies outside of them. Offset counts bytes from the
 // start of the part.
@@ -253,8 +246,8 @@ func (p *pull) bind(prefix, uri string) {
 	p.binds = append(p.binds, binding{
 		depth:  len(p.open) + 1,
 		prefix: prefix,
-		main:   uri == nsMain || uri == nsStrict,
-		strict: uri == nsStrict,
+		main:   uri == sheetNS || uri == strictSheetNS,
+		strict: uri == strictSheetNS,
 	})
 }
 

@@ -92,7 +92,7 @@ func (s *rowScan) rowAttrs() error {
 	for a := attrsOf(s.p.raw()); a.next(); {
 		switch string(a.name) {
 		case "r":
-			num, ok := parseCount(a.value, MaxRow)
+			num, ok := parseCount(a.plain(), MaxRow)
 			if !ok {
 				return s.p.errorf("row number %q; rows run from 1 to %d", a.value, MaxRow)
 			}
@@ -184,7 +184,7 @@ func (s *rowScan) cellAttrs(c *Cell, sp *cellSpan) cellKind {
 		switch string(a.name) {
 		case "r":
 			sp.hasRef = true
-			if row, col, ok := parseRef(a.value); ok {
+			if row, col, ok := parseRef(a.plain()); ok {
 				c.Row, c.Col = row, col
 			} else {
 				c.Col = 0
@@ -196,7 +196,7 @@ func (s *rowScan) cellAttrs(c *Cell, sp *cellSpan) cellKind {
 			}
 			c.Style = style
 		case "t":
-			kind = readKind(a.value)
+			kind = readKind(a.plain())
 		case "cm", "vm":
 			sp.odd = true
 		}

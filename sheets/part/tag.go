@@ -63,6 +63,14 @@ func (a *attrs) skipBlank(i int) int {
 
 func isBlank(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r' }
 
+// plain is the value, decoded where it has entities.
+func (a *attrs) plain() []byte {
+	if bytes.IndexByte(a.value, '&') < 0 {
+		return a.value
+	}
+	return []byte(attrText(a.value))
+}
+
 // attrText decodes an attribute's value. Values without entities, which is
 // nearly all, need no decoder.
 func attrText(value []byte) string {

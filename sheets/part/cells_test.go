@@ -1,0 +1,91 @@
+package part
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+	"pgregory.net/rapid"
+)
+
+func TestRefs(t *testing.T) {
+	// The corners and letters are those of ISO/IEC 29500-1, 18.3.1.4 and
+	// 18.17.2.3 (A1 to XFD1048576); from memory.
+	for ref, want := range map[string][2]int{
+		"A1": {1, 1}, "Z9": {9, 26}, "AA10": {10, 27}, "ab3": {3, 28},
+		"ZZ1": {1, 702}, "AAA1": {1, 703}, "XFD1048576": {MaxRow, MaxCol},
+	} {
+		row, col, err := ParseRef(ref)
+		require.NoError(t, err, ref)
+		assert.Equal(t, want, [2]int{row, col}, ref)
+	}
+	for _, bad := range []string{"", "A", "1", "A0", "A1048577", "XFE1", "AAAA1", "A1B", "$A$1", "A-1", "Ä1", "A1 ", "A99999999999999999999"} {
+		_, _, err := ParseRef(bad)
+		assert.Error(t, err, bad)
+	}
+	for _, bad := range []string{"", "1", "XFE", "AAAAAAAAAAAA", "A1"} {
+		_, err := ParseCol(bad)
+		assert.Error(t, err, bad)
+	}
+	assert.Equal(t, "", ColName(0))
+}
+
+// The spreadsheet library names cells the same way.
+func TestRefsAgreeWithLibrary(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		row, col := rapid.IntRange(1, MaxRow).Draw(t, "row"), rapid.IntRange(1, MaxCol).Draw(t, "col")
+		want, err := excelize.CoordinatesToCellName(col, row)
+		require.NoError(t, err)
+		require.Equal(t, want, Ref(row, col))
+		r, c, err := ParseRef(want)
+		require.NoError(t, err)
+		require.Equal(t, [2]int{row, col}, [2]int{r, c})
+		n, err := ParseCol(ColName(col))
+		require.NoError(t, err)
+		require.Equal(t, col, n)
+	})
+}
+
+func TestRanges(t *testing.T) {
+	rg, err := ParseRange("$F$9:B2")
+	require.NoError(t, err)
+	assert.Equal(t, Range{2, 2, 9, 6}, rg)
+	assert.Equal(t, "B2:F9", rg.String())
+	assert.True(t, rg.Contains(9, 2))
+	assert.False(t, rg.Contains(1, 2))
+	one, err := ParseRange("C3")
+	require.NoError(t, err)
+	assert.Equal(t, "C3", one.String())
+	assert.Equal(t, Range{2, 2, 12, 6}, rg.Union(Range{12, 3, 12, 3}))
+	for _, bad := range []string{"", ":", "A1:", "A:B", "A1:B2:C3", "A1:XFE1"} {
+		_, err := ParseRange(bad)
+		assert.Error(t, err, bad)
+	}
+}
+
+// The form is that of xsd:double (XML Schema part 2, 3.2.5), less INF and NaN.
+func TestNumbersReadBack(t *testing.T) {
+	for v, want := range map[float64]string{
+		0: "0", 0.1: "0.1", 76.2: "76.2", -3: "-3", 1e15: "1E+15", 999999999999999: "999999999999999",
+		1.0 / 3: "0.3333333333333333", 1e-7: "1E-07", 0.00001: "0.00001", 5e-324: "5E-324",
+		math.Copysign(0, -1): "0",
+	} {
+		assert.Equal(t, want, string(appendNumber(nil, v)))
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.Float64().Draw(t, "v")
+		text := string(appendNumber(nil, v))
+		require.Regexp(t, `^-?[0-9]+(\.[0-9]+)?(E[+-][0-9]+)?$`, text)
+		back, err := strconv.ParseFloat(text, 64)
+		require.NoError(t, err)
+		require.Equal(t, v, back)
+	})
+}
+
+func TestKindNames(t *testing.T) {
+	assert.Equal(t, "number", Number.String())
+	assert.Equal(t, "kind 9", Kind(9).String())
+}
