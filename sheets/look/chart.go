@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -46,6 +47,9 @@ func (b *Book) chart(sheet string, c Chart) error {
 	for i, v := range all {
 		if v.Values == "" || c.Names == "" {
 			return errors.New("no cells are given; set Names, and Values or Series")
+		}
+		if len(all) > 1 && !strings.Contains(v.Name, "!") {
+			return fmt.Errorf("the name of a series is %q; give the cell that holds it, like 'Summary'!$C$19", v.Name)
 		}
 		label := excelize.ChartDataLabel{Font: b.ink(black)}
 		place := excelize.ChartDataLabelsPositionOutsideEnd

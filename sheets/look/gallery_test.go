@@ -63,10 +63,10 @@ func gallery(t *testing.T) *excelize.File {
 		Charts: []Chart{
 			{Kind: Bar, At: "A26", Title: "Where the hours of one car go", Names: ref("$F$4:$F$9"), Values: ref("$G$4:$G$9"), Unit: "hours", Format: "0.0"},
 			{Kind: BarStacked, At: "A44", Title: "Cost of each car", Names: ref("$F$4:$F$6"), Unit: "$", Format: "#,##0", Width: 700,
-				Series: []Series{{Name: "Labour", Values: ref("$G$4:$G$6")}, {Name: "Argon", Values: ref("$H$4:$H$6")}, {Name: "Filler", Values: ref("$G$7:$G$9")}, {Name: "Tube", Values: ref("$H$7:$H$9")}}},
+				Series: []Series{{Name: ref("$F$4"), Values: ref("$G$4:$G$6")}, {Name: ref("$F$5"), Values: ref("$H$4:$H$6")}, {Name: ref("$F$6"), Values: ref("$G$7:$G$9")}, {Name: ref("$F$7"), Values: ref("$H$7:$H$9")}}},
 			{Kind: Column, At: "A62", Title: "Stops", Names: ref("$F$4:$F$9"), Values: ref("$G$4:$G$9"), Unit: "stops", Format: "0"},
 		},
-		Print:        Print{Area: "A1:H80", TitleRows: "3:3", Foot: "Shop & Sons — 12 pipes", Breaks: []int{43}},
+		Print:        Print{Area: "A1:H80", TitleRows: "3:3", Foot: "Shop & Sons — 12 pipes", Breaks: []int{25, 61}},
 		SummaryAbove: true,
 	}))
 	src, err := b.Bytes()
@@ -88,6 +88,9 @@ func gallery(t *testing.T) *excelize.File {
 		set(fmt.Sprintf("A%d", 4+i), r.name)
 		set(cell, r.value)
 		require.NoError(t, f.SetCellStyle("Look & feel", cell, cell, styles[i]))
+		if words, ok := r.value.(string); ok {
+			require.NoError(t, f.SetRowHeight("Look & feel", 4+i, b.RowHeight(r.style.Role, words, 24)))
+		}
 	}
 	for i, w := range append(BadWords(), "fine", "") {
 		set(fmt.Sprintf("D%d", 4+i), w)
@@ -113,7 +116,7 @@ func TestPrinted(t *testing.T) {
 	path := filepath.Join(dir, "gallery.xlsx")
 	require.NoError(t, gallery(t).SaveAs(path))
 	pages := sheetstest.ToPNG(t, path, filepath.Join(pictures, "gallery"))
-	require.Len(t, pages, 2, "the sheet has one page break")
+	require.Len(t, pages, 3, "the sheet has two page breaks")
 
 	for name, metric := range map[string]bool{"starter-us": false, "starter-metric": true} {
 		src, err := Starter(metric)

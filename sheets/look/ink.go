@@ -8,7 +8,7 @@ const (
 	black    = "000000"
 	charcoal = "262626" // reversed cells, bars, strong lines
 	slate    = "595959" // small print, boxes
-	stone    = "BFBFBF" // hatching under words
+	stone    = "A6A6A6" // hatching under words
 	ash      = "D9DEDD" // headings
 	mist     = "EDEFEE" // headings of groups
 	milk     = "F4F8F6" // where the estimator types

@@ -51,7 +51,7 @@ const (
 
 // Series is one row of values of a chart with several.
 type Series struct {
-	Name   string // a reference to one cell, such as 'Summary'!$B$19, or the words themselves
+	Name   string // a reference to the cell that names it, such as 'Summary'!$C$19
 	Values string // a reference such as 'Summary'!$C$20:$C$27
 }
 
