@@ -1,0 +1,39 @@
+package tell
+
+import (
+	"embed"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+//go:embed completion.bash completion.zsh
+var scripts embed.FS
+
+// Shells are the shells that there is completion for.
+func Shells() []string { return []string{"bash", "fish", "zsh"} }
+
+// Completion writes the script that teaches a shell the program's commands and
+// flags. Those of bash and zsh ask the program itself at each turn; fish takes
+// the whole list at once, from the function given. The error names the shells
+// if it is none of them.
+func Completion(w io.Writer, shell string, fish func() (string, error)) error {
+	if !slices.Contains(Shells(), shell) {
+		return fmt.Errorf("no completion for %q; it is one of %s", shell, strings.Join(Shells(), ", "))
+	}
+	if shell == "fish" {
+		script, err := fish()
+		if err != nil {
+			return fmt.Errorf("completion for fish: %w", err)
+		}
+		_, err = io.WriteString(w, script)
+		return err
+	}
+	script, err := scripts.ReadFile("completion." + shell)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(script)
+	return err
+}

@@ -1,0 +1,57 @@
+package tell
+
+// The texts of help, of the program and of each command, with examples: those
+// are what most people look for.
+const (
+	About = `The joints stay in the shop's workbook, one a row. The program writes beside
+them what each takes (stops, arc time, argon, filler, tube, hours, cost) as live
+formulas, and adds a summary with prices and a sheet of assumptions to edit.
+
+Examples:
+   seamtally new order.xlsx          a workbook to fill in
+   seamtally price order.xlsx        writes order-priced.xlsx
+   seamtally help price              more about one command
+
+An estimate is not a welding procedure. Local codes, the job's qualified
+procedures and its acceptance standard bind; so do the usual cautions for argon,
+arc light and titanium fines, which the summary sheet lists.`
+
+	AboutNew = `Headings, units and choices stand ready; the example rows are invented.
+
+Examples:
+   seamtally new order.xlsx
+   seamtally new --metric order.xlsx`
+
+	AboutPrice = `FILE is not touched: the priced copy goes beside it, order.xlsx to
+order-priced.xlsx, unless -o or --in-place says otherwise. An output that exists
+is refused without --force, also one of an earlier run: somebody may have typed
+into it.
+
+The table on standard output is one line a car and one for the order. What is odd
+or wrong in FILE goes to standard error.
+
+Exit status: 0 all rows priced, 1 rows left out, 2 nothing written.
+
+Examples:
+   seamtally price order.xlsx
+   seamtally price order.xlsx --dry-run         look before writing
+   seamtally price --in-place order.xlsx        again, after the rows changed
+   seamtally price order.xlsx -o quote.xlsx --json > quote.json`
+
+	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
+that of "price" would, unless -o or --in-place says otherwise.
+
+Examples:
+   seamtally clear order-priced.xlsx -o order.xlsx
+   seamtally clear --in-place order.xlsx`
+
+	AboutFormulas = `Examples:
+   seamtally formulas
+   seamtally formulas --metric > formulas.txt`
+
+	AboutCompletion = `SHELL is bash, zsh or fish.
+
+Examples:
+   source <(seamtally completion bash)
+   seamtally completion fish > ~/.config/fish/completions/seamtally.fish`
+)

@@ -1,0 +1,203 @@
+// Package tell says what a run did: a table or JSON for standard output, and
+// talk for standard error. It works nothing out and writes no workbook.
+package tell
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"seamtally/sheets"
+)
+
+// Rules of the program's own messages:
+//
+//   - What was asked for goes to standard output, all talk to standard error;
+//     no colour anywhere, so that both can be piped and kept.
+//   - One message, one line: where, what is the matter, a semicolon, what to do.
+//     order.xlsx:Coupe!F14: wall is text "1,2"; write 1.2
+//   - The place comes first and is one that can be searched for: file, sheet,
+//     cell. What the shop typed is quoted as it stands.
+//   - No capital at the start, no full stop at the end, no exclamation, no
+//     "please", no blame. INCOMPLETE is the only word in capitals.
+//   - A row that is left out has no word before it; "warning:" is for a row that
+//     is priced all the same, "note:" for how something was understood.
+//   - Equal messages are told once, with a count. Errors come first, then
+//     warnings, then notes, each in the order of the workbook.
+//   - The last line names the file that was written, or says that none was.
+//   - Text out of a workbook never reaches the terminal with its control
+//     characters.
+
+// Voice is where and how a run is told.
+type Voice struct {
+	Out, Err io.Writer
+	Quiet    bool // only what is wrong: no table, no warnings, no notes, no names of files
+	JSON     bool // JSON in place of the table, quiet or not
+	DryRun   bool // nothing was written, so nothing may claim it
+}
+
+// Priced tells of a priced workbook. The error is one of writing.
+func (v Voice) Priced(r *sheets.Report) error {
+	switch {
+	case v.JSON:
+		if err := JSON(v.Out, r); err != nil {
+			return err
+		}
+	case !v.Quiet:
+		if err := Table(v.Out, r); err != nil {
+			return err
+		}
+	}
+	lines := findings(r, v.Quiet)
+	if !v.Quiet {
+		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
+	}
+	if why := incomplete(r); why != "" {
+		lines = append(lines, "INCOMPLETE: "+why)
+	}
+	if !v.Quiet {
+		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
+	}
+	return say(v.Err, lines...)
+}
+
+// Started tells of a new starter workbook.
+func (v Voice) Started(path string) error {
+	return say(v.Err, "wrote "+plain(path),
+		"write the joints into it, one a row, then: seamtally price "+plain(path))
+}
+
+// Failed tells of an error after which nothing was written.
+func (v Voice) Failed(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return say(v.Err, "seamtally: stopped; nothing was written")
+	}
+	return say(v.Err, "seamtally: "+plain(err.Error()))
+}
+
+// written is the last line: which file there is now.
+func (v Voice) written(in, out string, unchanged bool) string {
+	out = plain(out)
+	switch {
+	case v.DryRun:
+		return "dry run: nothing written; it would be " + out
+	case unchanged && filepath.Clean(in) == filepath.Clean(out):
+		return out + " is up to date; left as it was"
+	case unchanged:
+		return "wrote " + out + ", the same as " + plain(in)
+	}
+	return "wrote " + out
+}
+
+// incomplete says why the price of r is not to be quoted yet, "" if it may be.
+func incomplete(r *sheets.Report) string {
+	switch {
+	case r.LeftOut > 0:
+		return fmt.Sprintf("the price lacks %s left out; mend what is said above and price again", counted(r.LeftOut, "row"))
+	case !r.Complete:
+		return "every row is worked out, but a check fails (as where a price is missing); see the warnings and the checks on the summary sheet"
+	}
+	return ""
+}
+
+// findings are the lines for what was found in the workbook, errors first,
+// equal ones told once. Quiet leaves only the errors.
+func findings(r *sheets.Report, quiet bool) []string {
+	var lines []string
+	for _, level := range []sheets.Level{sheets.LevelError, sheets.LevelWarning, sheets.LevelNote} {
+		if quiet && level != sheets.LevelError {
+			break
+		}
+		for _, g := range grouped(r.Findings, level) {
+			lines = append(lines, g.line(filepath.Base(r.Input)))
+		}
+	}
+	return lines
+}
+
+// group is some findings of one rule; the first speaks for all.
+type group struct {
+	first sheets.Finding
+	more  int  // findings after the first
+	alike bool // their words differ from those of the first
+}
+
+// grouped puts the findings of a level that share a rule together, in the order
+// of their first ones. A finding without a rule goes with its equals in words.
+func grouped(all []sheets.Finding, level sheets.Level) []group {
+	var groups []group
+	at := map[string]int{}
+	for _, f := range all {
+		if f.Level != level {
+			continue
+		}
+		key := cmp.Or(f.Rule, f.What+"\x00"+f.Fix)
+		i, seen := at[key]
+		if !seen {
+			at[key] = len(groups)
+			groups = append(groups, group{first: f})
+			continue
+		}
+		groups[i].more++
+		if first := groups[i].first; first.What != f.What || first.Fix != f.Fix {
+			groups[i].alike = true
+		}
+	}
+	return groups
+}
+
+// line is the message of a group: where, how many, what, what to do.
+func (g group) line(file string) string {
+	var b strings.Builder
+	b.WriteString(file)
+	if g.first.Cell != "" {
+		b.WriteString(":" + g.first.Cell)
+	}
+	if g.more > 0 {
+		fmt.Fprintf(&b, " and %d more", g.more)
+	}
+	if g.alike {
+		b.WriteString(" like it")
+	}
+	b.WriteString(": ")
+	if g.first.Level != sheets.LevelError {
+		b.WriteString(string(g.first.Level) + ": ")
+	}
+	b.WriteString(g.first.What)
+	if g.first.Fix != "" {
+		b.WriteString("; " + g.first.Fix)
+	}
+	return plain(b.String())
+}
+
+// counted is a number of things in words: "1 row", "7 rows".
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// plain is s on one line and without what a terminal would obey.
+func plain(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// say writes whole lines in one go, so that they do not mix with others'.
+func say(w io.Writer, lines ...string) error {
+	if len(lines) == 0 {
+		return nil
+	}
+	_, err := io.WriteString(w, strings.Join(lines, "\n")+"\n")
+	return err
+}

@@ -1,0 +1,205 @@
+package tell
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"seamtally/sheets"
+)
+
+func wall(cell, what, fix string) sheets.Finding {
+	return sheets.Finding{Cell: cell, Level: sheets.LevelError, What: what, Fix: fix, Rule: "wall"}
+}
+
+func told(t *testing.T, v Voice, r *sheets.Report) (out, talk string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	v.Out, v.Err = &o, &e
+	require.NoError(t, v.Priced(r))
+	return o.String(), e.String()
+}
+
+// An invented order with one finding of each kind.
+func oddOrder() *sheets.Report {
+	return &sheets.Report{
+		Input: "books/order.xlsx", Output: "books/order-priced.xlsx",
+		Read: 68, Priced: 66, LeftOut: 2,
+		Findings: []sheets.Finding{
+			{Cell: "Coupe!C1", Level: sheets.LevelNote, What: `"O.D." is read as od`},
+			{Cell: "Coupe!G5", Level: sheets.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
+			wall("Coupe!F14", `wall is text "1,2"`, "write 1.2"),
+			{Cell: "Van!G9", Level: sheets.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
+			{Cell: "Van!B3", Level: sheets.LevelError, What: "kind \"bt\" is not known", Fix: `write "butt"`, Rule: "kind"},
+		},
+	}
+}
+
+func TestTalkIsInOrderOfWeight(t *testing.T) {
+	_, talk := told(t, Voice{}, oddOrder())
+	assert.Equal(t, `order.xlsx:Coupe!F14: wall is text "1,2"; write 1.2
+order.xlsx:Van!B3: kind "bt" is not known; write "butt"
+order.xlsx:Coupe!G5 and 1 more: warning: gap is over half the wall; check it
+order.xlsx:Coupe!C1: note: "O.D." is read as od
+rows: 68 read, 66 priced, 2 left out
+INCOMPLETE: the price lacks 2 rows left out; mend what is said above and price again
+wrote books/order-priced.xlsx
+`, talk)
+}
+
+func TestQuietSaysOnlyWhatIsWrong(t *testing.T) {
+	out, talk := told(t, Voice{Quiet: true}, oddOrder())
+	assert.Empty(t, out)
+	assert.Equal(t, `order.xlsx:Coupe!F14: wall is text "1,2"; write 1.2
+order.xlsx:Van!B3: kind "bt" is not known; write "butt"
+INCOMPLETE: the price lacks 2 rows left out; mend what is said above and price again
+`, talk)
+}
+
+func TestGrouping(t *testing.T) {
+	for name, c := range map[string]struct {
+		found []sheets.Finding
+		want  []string
+	}{
+		"equal ones are told once": {
+			[]sheets.Finding{wall("A!F1", "wall is blank", "fill it in"), wall("A!F2", "wall is blank", "fill it in"), wall("A!F9", "wall is blank", "fill it in")},
+			[]string{"b.xlsx:A!F1 and 2 more: wall is blank; fill it in"},
+		},
+		"one rule in other words is only like it": {
+			[]sheets.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9")},
+			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "1,2"; write 1.2`},
+		},
+		"without a rule the words decide": {
+			[]sheets.Finding{
+				{Cell: "A!B1", Level: sheets.LevelWarning, What: "twice"}, {Cell: "A!B2", Level: sheets.LevelWarning, What: "once"},
+				{Cell: "A!B3", Level: sheets.LevelWarning, What: "twice"},
+			},
+			[]string{"b.xlsx:A!B1 and 1 more: warning: twice", "b.xlsx:A!B2: warning: once"},
+		},
+		"a rule as error and as warning is two": {
+			[]sheets.Finding{
+				{Cell: "A!B1", Level: sheets.LevelWarning, What: "odd", Rule: "x"},
+				{Cell: "A!B2", Level: sheets.LevelError, What: "wrong", Rule: "x"},
+			},
+			[]string{"b.xlsx:A!B2: wrong", "b.xlsx:A!B1: warning: odd"},
+		},
+		"a finding of the whole book has no cell": {
+			[]sheets.Finding{{Level: sheets.LevelNote, What: "book is in inches"}},
+			[]string{"b.xlsx: note: book is in inches"},
+		},
+		"text of a cell cannot drive the terminal": {
+			[]sheets.Finding{wall("A!F1", "wall is text \"\x1b[31m1\n\u202e2\"", "")},
+			[]string{`b.xlsx:A!F1: wall is text " [31m1  2"`},
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			assert.Equal(t, c.want, findings(&sheets.Report{Input: "b.xlsx", Findings: c.found}, false))
+		})
+	}
+}
+
+// Grouping hides nothing: the counts in the lines add up to the findings.
+func TestGroupingCountsEveryFinding(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := rapid.SliceOf(rapid.Custom(func(t *rapid.T) sheets.Finding {
+			return sheets.Finding{
+				Cell:  "A!B" + fmt.Sprint(rapid.IntRange(1, 99).Draw(t, "row")),
+				Level: rapid.SampledFrom([]sheets.Level{sheets.LevelError, sheets.LevelWarning, sheets.LevelNote}).Draw(t, "level"),
+				Rule:  rapid.SampledFrom([]string{"", "a", "b"}).Draw(t, "rule"),
+				What:  rapid.SampledFrom([]string{"x", "y"}).Draw(t, "what"),
+			}
+		})).Draw(t, "findings")
+		counted := 0
+		for _, line := range findings(&sheets.Report{Input: "b.xlsx", Findings: all}, false) {
+			var row, more int
+			if n, _ := fmt.Sscanf(line, "b.xlsx:A!B%d and %d more", &row, &more); n == 0 {
+				t.Fatalf("no place in %q", line)
+			}
+			counted += 1 + more
+		}
+		if counted != len(all) {
+			t.Fatalf("%d findings, %d told", len(all), counted)
+		}
+	})
+}
+
+func TestTheLastLineNamesTheFile(t *testing.T) {
+	book := func(out string, unchanged bool) *sheets.Report {
+		return &sheets.Report{Input: "b.xlsx", Output: out, Unchanged: unchanged, Complete: true, Read: 1, Priced: 1}
+	}
+	for name, c := range map[string]struct {
+		voice Voice
+		r     *sheets.Report
+		want  string
+	}{
+		"written":              {Voice{}, book("c.xlsx", false), "wrote c.xlsx"},
+		"written, the same":    {Voice{}, book("c.xlsx", true), "wrote c.xlsx, the same as b.xlsx"},
+		"in place, nothing":    {Voice{}, book("./b.xlsx", true), "./b.xlsx is up to date; left as it was"},
+		"in place":             {Voice{}, book("b.xlsx", false), "wrote b.xlsx"},
+		"dry run":              {Voice{DryRun: true}, book("c.xlsx", false), "dry run: nothing written; it would be c.xlsx"},
+		"dry run, same bytes":  {Voice{DryRun: true}, book("b.xlsx", true), "dry run: nothing written; it would be b.xlsx"},
+		"name of many columns": {Voice{}, book("a\tb.xlsx", false), "wrote a b.xlsx"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, talk := told(t, c.voice, c.r)
+			assert.Equal(t, "rows: 1 read, 1 priced, 0 left out\n"+c.want+"\n", talk)
+		})
+	}
+}
+
+func TestIncompleteWithEveryRowPricedSaysWhereToLook(t *testing.T) {
+	_, talk := told(t, Voice{Quiet: true}, &sheets.Report{Input: "b.xlsx", Read: 3, Priced: 3})
+	assert.Equal(t, "INCOMPLETE: every row is worked out, but a check fails (as where a price is missing); see the warnings and the checks on the summary sheet\n", talk)
+}
+
+func TestStarted(t *testing.T) {
+	var e bytes.Buffer
+	require.NoError(t, Voice{Err: &e}.Started("order.xlsx"))
+	assert.Equal(t, "wrote order.xlsx\nwrite the joints into it, one a row, then: seamtally price order.xlsx\n", e.String())
+}
+
+func TestFailed(t *testing.T) {
+	for want, err := range map[string]error{
+		"seamtally: a.xlsx is no workbook; save it as .xlsx\n": errors.New("a.xlsx is no workbook; save it as .xlsx"),
+		"seamtally: stopped; nothing was written\n":            fmt.Errorf("reading: %w", context.Canceled),
+		"seamtally: two lines\n":                               errors.New("two\nlines"),
+	} {
+		var e bytes.Buffer
+		require.NoError(t, Voice{Err: &e}.Failed(err))
+		assert.Equal(t, want, e.String())
+	}
+}
+
+func TestAWriterThatFailsIsTold(t *testing.T) {
+	v := Voice{Out: full{}, Err: full{}}
+	assert.ErrorIs(t, v.Priced(oddOrder()), errFull)
+	v.JSON = true
+	assert.ErrorIs(t, v.Priced(oddOrder()), errFull)
+}
+
+var errFull = errors.New("disk full")
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errFull }
+
+func TestProgress(t *testing.T) {
+	var e bytes.Buffer
+	step, wipe := Voice{Err: &e}.Progress()
+	assert.Nil(t, step, "no progress where no terminal is")
+	wipe()
+	assert.Empty(t, e.String())
+
+	step, wipe = progress(&e)
+	step(100, 2000)
+	step(99, 99)
+	wipe()
+	assert.Equal(t, []string{"", "100 of 2000 rows", "99 of 99 rows   ", strings.Repeat(" ", len("99 of 99 rows")), ""}, strings.Split(e.String(), "\r"))
+}
