@@ -18,10 +18,10 @@ func randomJob(m *compute.Model, d dice, lines int) job {
 		{"name": "branch", "travel_factor": d.between(0.6, 1, 40), "cuts": 1, "extra": d.between(5, 20, 30), "closes": "yes"},
 		{"name": "seam", "travel_factor": 1, "cuts": 0, "extra": 0, "closes": "no"},
 	}
-	j.tables["walls"] = []row{
-		{"to": d.between(0.03, 0.045, 15), "factor": d.between(1, 1.3, 30)},
-		{"to": d.between(0.05, 0.06, 10), "factor": 1},
-		{"to": 0.07, "factor": 0.85},
+	j.tables["walls"] = []row{ // no wall of the trade: a bound that was converted is not met to the last bit
+		{"to": d.between(0.0305, 0.0455, 15), "factor": d.between(1, 1.3, 30)},
+		{"to": d.between(0.0505, 0.0605, 10), "factor": 1},
+		{"to": 0.0705, "factor": 0.85},
 		{"factor": d.between(0.5, 0.8, 30)},
 	}
 	j.tables["alloys"] = []row{
@@ -95,6 +95,7 @@ func randomSingles(m *compute.Model, d dice) row {
 		}
 	}
 	r["default_wire"] = d.some(wires...)
+	r["coupons"] = 1 + d(6)                                    // some cost, and some hours, on every car
 	r["price_step"] = d.some(1, 5, 10, 25, 50, 100, 500, 0.05) // whole cents, as a price is
 	return r
 }
