@@ -3,6 +3,7 @@ package look
 import (
 	"bytes"
 	"fmt"
+	"sort"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -59,6 +60,10 @@ func (b *Book) Bytes() ([]byte, error) {
 	if err := b.unsigned(); err != nil {
 		return nil, err
 	}
+	// The library gathers some of these from a map.
+	kinds := b.file.ContentTypes
+	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
+	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
 	var out bytes.Buffer
 	if err := b.file.Write(&out); err != nil {
 		return nil, fmt.Errorf("look: writing the scratch workbook: %w", err)

@@ -11,7 +11,7 @@ import (
 
 // greys fill the series of a chart, dark and light in turn so that neighbours
 // differ on any printer; inks write on them.
-func greys() []string { return []string{"404040", "C8C8C8", "7A7A7A", "E8E8E8"} }
+func greys() []string { return []string{"404040", "C8C8C8", "6E6E6E", "E8E8E8"} }
 func inks() []string  { return []string{paper, black, paper, black} }
 
 func (b *Book) draw(s Sheet) error {

@@ -93,7 +93,6 @@ func (b *Book) format(s Style) *excelize.Style {
 	case Caution:
 		font.Bold = true
 		x.Alignment.WrapText, x.Alignment.Vertical = true, "top"
-		x.Alignment.Indent = 1
 		x.Border = lines(black, thick, "left")
 		align = "left"
 	}
@@ -106,6 +105,9 @@ func (b *Book) format(s Style) *excelize.Style {
 		align = "center"
 	}
 	x.Alignment.Horizontal = align
+	if align == "left" && indented(s.Role) {
+		x.Alignment.Indent = 1
+	}
 	if s.Format != "" {
 		x.CustomNumFmt = &s.Format
 	}
@@ -122,6 +124,15 @@ func flagged() *excelize.Style {
 
 // small is the size of small print, still readable on paper.
 func small(size float64) float64 { return max(size-2, min(size, 8)) }
+
+// indented keeps words off the number that ends in the column before.
+func indented(r Role) bool {
+	switch r {
+	case InputText, CalcText, OverrideText, Refused, Caution:
+		return true
+	}
+	return false
+}
 
 func side(text bool) string {
 	if text {
