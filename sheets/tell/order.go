@@ -23,12 +23,15 @@ func FlagsFirst(app *cli.App, args []string) []string {
 		case arg == "--":
 			words = append(append([]string{"--"}, words...), rest...)
 			rest = nil
+		case slices.Contains(cli.HelpFlag.Names(), strings.TrimLeft(arg, "-")) && arg[0] == '-':
+			return append(slices.Clip(args[:2]), arg) // the library would look for help on FILE
+		case takesValue(command, arg) && len(rest) == 0:
+			return slices.Concat(args[:2], flags, []string{arg}) // or FILE would be its value
+		case takesValue(command, arg):
+			flags = append(flags, arg, rest[0])
+			rest = rest[1:]
 		case len(arg) > 1 && arg[0] == '-':
 			flags = append(flags, arg)
-			if takesValue(command, arg) && len(rest) > 0 {
-				flags = append(flags, rest[0])
-				rest = rest[1:]
-			}
 		default:
 			words = append(words, arg)
 		}
@@ -39,6 +42,9 @@ func FlagsFirst(app *cli.App, args []string) []string {
 // takesValue reports whether the word after the flag arg belongs to it.
 func takesValue(command *cli.Command, arg string) bool {
 	name := strings.TrimLeft(arg, "-") // with = in it, it is no flag's name
+	if name == arg {
+		return false
+	}
 	for _, f := range command.Flags {
 		if _, yesOrNo := f.(*cli.BoolFlag); !yesOrNo && slices.Contains(f.Names(), name) {
 			return true
