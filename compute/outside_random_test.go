@@ -97,6 +97,7 @@ func randomSingles(m *compute.Model, d dice) row {
 	r["default_wire"] = d.some(wires...)
 	r["coupons"] = 1 + d(6)                                    // some cost, and some hours, on every car
 	r["price_step"] = d.some(1, 5, 10, 25, 50, 100, 500, 0.05) // whole cents, as a price is
+	r["minimum_order"] = d.some(0, 0, 2000, 1e6)
 	return r
 }
 

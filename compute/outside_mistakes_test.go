@@ -1,0 +1,138 @@
+package compute_test
+
+import (
+	"io/fs"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+	"seamtally/templates"
+)
+
+// copyOf is the model's files with one replacement in one of them.
+func copyOf(t require.TestingT, file, old, planted string) fstest.MapFS {
+	out := fstest.MapFS{}
+	names, err := fs.Glob(templates.FS, "*.txt")
+	require.NoError(t, err)
+	for _, name := range names {
+		data, err := fs.ReadFile(templates.FS, name)
+		require.NoError(t, err)
+		if name == file {
+			require.True(t, strings.Contains(string(data), old), "%s has changed, plant the mistake elsewhere than in: %s", file, old)
+			data = []byte(strings.Replace(string(data), old, planted, 1))
+		}
+		out[name] = &fstest.MapFile{Data: data}
+	}
+	return out
+}
+
+// Mistakes of a hurried editor are refused, with the file and the line.
+func TestPlantedMistakesAreRefused(t *testing.T) {
+	for _, c := range []struct{ what, file, old, planted, says string }{
+		{"minutes and inches added", "line.txt", "= arc_time+flow_tail+regrip", "= arc_time+seam+regrip", `^line\.txt:\d+`},
+		{"travel multiplied, not divided by", "line.txt", "+starts*tie_in)/travel_used", "+starts*tie_in)*travel_used", `^line\.txt:\d+`},
+		{"a volume for an area", "line.txt", "purge_bore^2*purge_length", "purge_bore^3*purge_length", `^line\.txt:\d+`},
+		{"gas at the price of filler", "line.txt", "ROUND(argon*argon_price, 2)", "ROUND(argon*rod.price, 2)", `^line\.txt:\d+`},
+		{"filler by the length", "line.txt", "ROUND(filler_mass*rod.price, 2)", "ROUND(filler_length*rod.price, 2)", `^line\.txt:\d+`},
+		{"an assumption in seconds for inches", "assumptions.txt", "what Remelt at each start, in addition to the bead\nunit length", "what Remelt at each start, in addition to the bead\nunit s", `^line\.txt:\d+`},
+		{"a price by the foot for one by volume", "assumptions.txt", "unit gas_price", "unit tube_price", `^line\.txt:\d+`},
+		{"a travel for a flow", "tables.txt", "column torch_flow | Torch flow | flow", "column torch_flow | Torch flow | travel", `^(line|tables)\.txt:\d+`},
+		{"a time where money is", "order.txt", "= ROUND(car_hours*shop_rate, 2)", "= ROUND(car_hours, 2)", `^order\.txt:\d+`},
+		{"the cosine of a length", "line.txt", "= 1/COS(half_turn)", "= 1/COS(od)", `^line\.txt:\d+`},
+		{"a name that is not there", "line.txt", "= arc_time+flow_tail+regrip", "= arc_tine+flow_tail+regrip", `^line\.txt:\d+`},
+		{"a column that is not there", "line.txt", "= stops*setup.reposition", "= stops*setup.repositoin", `^line\.txt:\d+`},
+		{"a bracket left open", "line.txt", "= ROUND(welds*sundries_per_weld, 2)", "= ROUND(welds*sundries_per_weld, 2", `^line\.txt:\d+`},
+		{"a text in a sum", "line.txt", "= stops*setup.reposition", "= stops*setup.name", `^line\.txt:\d+`},
+		{"a field misspelt", "line.txt", "heading Travel used", "headign Travel used", `^line\.txt:\d+`},
+		{"a figure twice", "line.txt", "figure weld_out", "figure arc_time", `^line\.txt:\d+`},
+		{"a cell too few", "tables.txt", "both seam | 1 | 0 | 0 | no |", "both seam | 1 | 0 | no |", `^tables\.txt:\d+`},
+	} {
+		t.Run(c.what, func(t *testing.T) {
+			for _, s := range []compute.System{compute.US, compute.Metric} {
+				_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), s)
+				require.Error(t, err)
+				assert.Regexp(t, c.says, err.Error())
+			}
+		})
+	}
+}
+
+// Every figure of the model is checked: another unit beside any of them is
+// refused, naming the line of its formula.
+func TestNoFigureTakesAnotherUnit(t *testing.T) {
+	shipped := load(t, compute.US)
+	for _, file := range []string{"line.txt", "order.txt"} {
+		data, err := fs.ReadFile(templates.FS, file)
+		require.NoError(t, err)
+		tried := 0
+		for _, stanza := range strings.Split(string(data), "\n\n") {
+			if !strings.HasPrefix(stanza, "figure ") || !strings.Contains(stanza, "\nunit ") {
+				continue
+			}
+			before, rest, _ := strings.Cut(stanza, "\nunit ")
+			unit, after, _ := strings.Cut(rest, "\n")
+			other := "mass"
+			if r, ok := shipped.Units[unit]; ok && r.Unit.SameDim(shipped.Units["mass"].Unit) {
+				other = "length"
+			}
+			_, err := compute.Load(copyOf(t, file, stanza, before+"\nunit "+other+"\n"+after), compute.US)
+			key, _, _ := strings.Cut(stanza, "\n")
+			if assert.Error(t, err, "%s as %s, not %s", key, other, unit) {
+				assert.Regexp(t, `^\w+\.txt:\d+`, err.Error(), key)
+			}
+			tried++
+		}
+		assert.Greater(t, tried, 50, file)
+	}
+}
+
+// A circle is refused, and shown.
+func TestCircleIsShown(t *testing.T) {
+	for _, c := range []struct{ file, old, planted, says string }{
+		{"line.txt", "= stops*setup.reposition", "= stops*setup.reposition+0*weld_out", `regrip -> lines\.weld_out|weld_out -> lines\.regrip`},
+		{"line.txt", "= turn/2", "= half_turn/2", `half_turn -> lines\.half_turn`},
+		{"order.txt", "= ROUND(contingency*direct, 2)", "= ROUND(contingency*cost_car, 2)", `contingency_car -> cars\.cost_car|cost_car -> cars\.contingency_car`},
+	} {
+		_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), compute.US)
+		require.Error(t, err)
+		assert.Contains(t, err.Error(), "circle")
+		assert.Regexp(t, c.says, err.Error())
+	}
+}
+
+// What the units cannot tell, the plain implementation does: two quantities of
+// one unit in each other's place, or a figure left out.
+func TestPlainImplementationSeesMistakes(t *testing.T) {
+	for _, c := range []struct{ file, old, planted, figure string }{
+		{"line.txt", "= setup.torch_flow*welds", "= setup.trail_flow*welds", "lines.torch_gas"},
+		{"line.txt", "setup.pre_flow+setup.post_flow", "setup.pre_flow+setup.pre_flow", "lines.flow_tail"},
+		{"line.txt", "= starts-passes", "= starts", "lines.stops"},
+		{"line.txt", "od-(sides-1)*wall", "od-sides*wall", "lines.geometry"},
+		{"line.txt", "gap*wall+2/3*", "gap*wall+1/2*", "lines.butt_area"},
+		{"line.txt", "= turn/2", "= turn", "lines.half_turn"},
+		{"line.txt", "cuts*(kerf*cut_stretch+facing)", "cuts*(kerf+facing)", "lines.cut_loss"},
+		{"line.txt", `colour<>"blue"`, `colour<>"bright"`, "lines.restart"},
+		{"order.txt", "= (car_floor+parts_learn)*learning+parts_plain", "= (car_floor+parts_plain)*learning+parts_learn", "cars.work_hours"},
+		{"order.txt", "cost_car/(1-margin)", "cost_car*(1+margin)", "cars.price_car"},
+		{"order.txt", "= order_price-order_cost", "= order_priced-order_cost", "order.money_margin"},
+		{"order.txt", "= whole_up(torch_all/", "= whole_up(trail_all/", "order.torch_bottles"},
+	} {
+		m, err := compute.Load(copyOf(t, c.file, c.old, c.planted), compute.US)
+		require.NoError(t, err, c.planted)
+		d := dice(rand.New(rand.NewPCG(3, 3)).IntN)
+		found := false
+		for range 30 {
+			j := randomJob(m, d, 12)
+			w := workJob(t, m, j)
+			for _, s := range allDifferences(w, j) {
+				found = found || strings.HasPrefix(s, c.figure+" is ")
+			}
+		}
+		assert.True(t, found, "%s: %s is not noticed", c.file, c.planted)
+	}
+}
