@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 	"unicode"
@@ -74,10 +75,26 @@ func (v Voice) Started(path string) error {
 
 // Failed tells of an error after which nothing was written.
 func (v Voice) Failed(err error) error {
-	if errors.Is(err, context.Canceled) {
-		return say(v.Err, "seamtally: stopped; nothing was written")
+	text := err.Error()
+	var file *fs.PathError
+	if errors.As(err, &file) && file.Error() == text {
+		text = unopened(file) // nobody has said yet what to do
 	}
-	return say(v.Err, "seamtally: "+plain(err.Error()))
+	if errors.Is(err, context.Canceled) {
+		text = "stopped; nothing was written"
+	}
+	return say(v.Err, "seamtally: "+plain(text))
+}
+
+// unopened is a system's error of a file in words, with what to do.
+func unopened(e *fs.PathError) string {
+	switch {
+	case errors.Is(e, fs.ErrNotExist):
+		return e.Path + ": there is no such file; check the name and the folder"
+	case errors.Is(e, fs.ErrPermission):
+		return e.Path + ": not allowed; check whose file it is, and that no other program holds it"
+	}
+	return fmt.Sprintf("%s: %v; check the file and the disk", e.Path, e.Err)
 }
 
 // written is the last line: which file there is now.

@@ -5,7 +5,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -170,6 +172,11 @@ func TestFailed(t *testing.T) {
 		"seamtally: a.xlsx is no workbook; save it as .xlsx\n": errors.New("a.xlsx is no workbook; save it as .xlsx"),
 		"seamtally: stopped; nothing was written\n":            fmt.Errorf("reading: %w", context.Canceled),
 		"seamtally: two lines\n":                               errors.New("two\nlines"),
+
+		"seamtally: a.xlsx: there is no such file; check the name and the folder\n":                    &fs.PathError{Op: "open", Path: "a.xlsx", Err: fs.ErrNotExist},
+		"seamtally: a.xlsx: not allowed; check whose file it is, and that no other program holds it\n": &fs.PathError{Op: "open", Path: "a.xlsx", Err: fs.ErrPermission},
+		"seamtally: a.xlsx: no space left on device; check the file and the disk\n":                    &fs.PathError{Op: "write", Path: "a.xlsx", Err: syscall.ENOSPC},
+		"seamtally: a.xlsx is held: open a.xlsx: file does not exist\n":                                fmt.Errorf("a.xlsx is held: %w", &fs.PathError{Op: "open", Path: "a.xlsx", Err: fs.ErrNotExist}),
 	} {
 		var e bytes.Buffer
 		require.NoError(t, Voice{Err: &e}.Failed(err))
