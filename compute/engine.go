@@ -255,3 +255,14 @@ func (e *Engine) do(s *step, l *Line, out *Outcome) error {
 	out.Added = append(out.Added, s.to)
 	return nil
 }
+
+// BlankRow is an empty line of a table with its figures worked out, as its
+// spare lines show them.
+func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
+	if e.Values.rows[t] == nil {
+		return nil, fmt.Errorf("%s is no table", t.Name)
+	}
+	f := newFrame(t)
+	e.workRow(t, f)
+	return f, nil
+}

@@ -32,6 +32,11 @@ func (w *view) Func(name string) (formula.Func, bool) {
 	return formula.Func{}, false
 }
 
+// ColumnMark ends the table in a name that a formula prints for a whole column:
+// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
+// means the price on the line that the row has found.
+const ColumnMark = "[]"
+
 // column resolves an argument that must name a column of a table.
 func (w *view) column(c *formula.Checker, n formula.Node) (*Scope, *Quantity, error) {
 	name, ok := n.(*formula.Name)
@@ -92,7 +97,7 @@ func (w *view) match() formula.Func {
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table, name.Key)
+			col, err := p.Name(name.Table+ColumnMark, name.Key)
 			if err != nil {
 				return "", err
 			}
@@ -139,7 +144,7 @@ func (w *view) band() formula.Func {
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table, name.Key)
+			col, err := p.Name(name.Table+ColumnMark, name.Key)
 			if err != nil {
 				return "", err
 			}
@@ -247,7 +252,7 @@ func (w *view) branchEdge() formula.Func {
 			var arg [4]string
 			var err error
 			for i, name := range []string{"sin", "cos"} {
-				if arg[i], err = p.Name("edge", name); err != nil {
+				if arg[i], err = p.Name("edge"+ColumnMark, name); err != nil {
 					return "", err
 				}
 			}
@@ -285,7 +290,7 @@ func (w *view) firstCheck() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			flags, err := p.Name("checks", "flags")
+			flags, err := p.Name("checks"+ColumnMark, "flags")
 			return "MATCH(1," + flags + ",0)", err
 		},
 	}
@@ -316,7 +321,7 @@ func (w *view) checkWords() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			words, err := p.Name("checks", "words")
+			words, err := p.Name("checks"+ColumnMark, "words")
 			if err != nil {
 				return "", err
 			}

@@ -128,7 +128,7 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 func (w *view) printSum(p *formula.Printer, call *formula.Call) (string, error) {
 	name := call.Args[0].(*formula.Name)
 	s := w.sumScope(name.Table)
-	col, err := p.Name(name.Table, name.Key)
+	col, err := p.Name(name.Table+ColumnMark, name.Key)
 	if err != nil || s.Of != nil {
 		return "SUM(" + col + ")", err
 	}
@@ -136,7 +136,7 @@ func (w *view) printSum(p *formula.Printer, call *formula.Call) (string, error) 
 	if s == w.m.Line {
 		key = w.s.By
 	}
-	keys, err := p.Name(name.Table, key)
+	keys, err := p.Name(name.Table+ColumnMark, key)
 	if err != nil {
 		return "", err
 	}
@@ -176,11 +176,11 @@ func (w *view) total() formula.Func {
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table, name.Key)
+			col, err := p.Name(name.Table+ColumnMark, name.Key)
 			if err != nil {
 				return "", err
 			}
-			n, err := p.Name(name.Table, "car_qty")
+			n, err := p.Name(name.Table+ColumnMark, "car_qty")
 			return "SUMPRODUCT(" + col + "," + n + ")", err
 		},
 	}

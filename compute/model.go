@@ -132,8 +132,9 @@ type Scope struct {
 	order []*Quantity // figures, each after all that it needs
 }
 
-// Group is a run of columns of the joint list.
-type Group struct{ Key, Title string }
+// Group is a run of columns of the joint list. Its columns fold, but for the
+// Headline, a figure's key; a group without one folds into the next.
+type Group struct{ Key, Title, Headline string }
 
 // TableRow is a line of a table as shipped; blank cells are NaN, or "".
 type TableRow struct {

@@ -39,8 +39,8 @@ func (m *Model) readGroups(s *stanza) error {
 		lines = append(lines, f.text)
 	}
 	for _, l := range lines {
-		key, title, _ := strings.Cut(l, "|")
-		m.Line.Groups = append(m.Line.Groups, Group{strings.TrimSpace(key), strings.TrimSpace(title)})
+		parts := strings.Split(l+"||", "|")
+		m.Line.Groups = append(m.Line.Groups, Group{strings.TrimSpace(parts[0]), strings.TrimSpace(parts[1]), strings.TrimSpace(parts[2])})
 	}
 	return nil
 }

@@ -1,0 +1,130 @@
+package compute
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Caller gives the words for the names in the formulas of a scope: the heading
+// of the quantity, and of which table it is.
+func (m *Model) Caller(s *Scope) func(table, key string) string {
+	return func(table, key string) string {
+		table = strings.TrimSuffix(table, ColumnMark)
+		of, suffix := s, ""
+		switch {
+		case table == m.Line.Name:
+			of = m.Line
+		case table == m.OrderOf.Name:
+			of, suffix = m.OrderOf, " of the order"
+		case table != "":
+			of = m.tableCalled(table)
+			if of == nil {
+				of = m.Scope(table)
+			}
+			if of != nil {
+				suffix = " in " + strings.ToLower(of.Title)
+			}
+		}
+		if of == nil {
+			return key
+		}
+		q := of.byKey[key]
+		if q == nil {
+			q = m.Singles.byKey[key]
+		}
+		if q == nil {
+			return key
+		}
+		return lowerFirst(q.Heading) + suffix
+	}
+}
+
+func lowerFirst(s string) string {
+	if len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' { // OD, DIN
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// Describe writes the whole model as text: each figure with its unit, formula,
+// reason and source, every one after those that it needs.
+func (m *Model) Describe(w io.Writer) error {
+	b := bufio.NewWriter(w)
+	fmt.Fprintf(b, "The figures, %s units. Names are those of the formulas in the workbook.\n", m.System)
+	for _, s := range m.scopes() {
+		m.describeScope(b, s)
+	}
+	return b.Flush()
+}
+
+func (m *Model) describeScope(b *bufio.Writer, s *Scope) {
+	fmt.Fprintf(b, "\n== %s (%s)\n", s.Title, s.Name)
+	for _, q := range s.Quantities {
+		if q.node == nil {
+			m.describeGiven(b, q)
+		}
+	}
+	for _, q := range s.Order() {
+		fmt.Fprintf(b, "\n%s [%s]  %s\n", q.Key, UnitName(q), q.Heading)
+		if q.Role == Input {
+			fmt.Fprintf(b, "  if blank: %s\n", q.src.Text)
+			continue
+		}
+		fmt.Fprintf(b, "  = %s\n", q.src.Text)
+		if q.formula != nil {
+			fmt.Fprintf(b, "  %s\n", q.formula.Spell(formula.SpellOptions{Name: m.Caller(s)}))
+		}
+		for _, f := range []struct{ name, text string }{{"why", q.Why}, {"source", q.Source}, {"fix", q.Fix}} {
+			if f.text != "" {
+				fmt.Fprintf(b, "  %s: %s\n", f.name, f.text)
+			}
+		}
+	}
+}
+
+// describeGiven writes what is typed rather than worked out.
+func (m *Model) describeGiven(b *bufio.Writer, q *Quantity) {
+	switch {
+	case q.Role == Assumption && q.IsText():
+		fmt.Fprintf(b, "\n%s  %s\n  shipped: %s\n", q.Key, q.Heading, q.TextValue)
+	case q.Role == Assumption:
+		fmt.Fprintf(b, "\n%s [%s]  %s\n  shipped: %s", q.Key, UnitName(q), q.Heading, formula.GeneralText(q.Value))
+		if q.HasRange {
+			fmt.Fprintf(b, ", usual %s to %s", formula.GeneralText(q.Low), formula.GeneralText(q.High))
+		}
+		fmt.Fprintf(b, "\n  basis: %s\n", q.Source)
+	case q.Role == Input && q.Needed:
+		fmt.Fprintf(b, "\n%s [%s]  %s\n  always needed\n", q.Key, UnitName(q), q.Heading)
+	case q.Role == Column:
+		fmt.Fprintf(b, "\n%s [%s]  %s\n", q.Key, UnitName(q), q.Heading)
+	}
+}
+
+// UnitLabel is the unit that a heading names; "" for counts and texts.
+func UnitLabel(q *Quantity) string {
+	u := q.Unit.String()
+	if q.IsText() || q.Unit.IsPlain() && u != "%" && u != "ppm" {
+		return ""
+	}
+	return u
+}
+
+// UnitName is the unit for a list of figures: counts have their word, plain
+// numbers a 1.
+func UnitName(q *Quantity) string {
+	if u := UnitLabel(q); u != "" {
+		return u
+	}
+	switch q.UnitOf {
+	case "", "factor", "flag":
+		if q.IsText() {
+			return "text"
+		}
+		return "1"
+	}
+	return q.UnitOf
+}

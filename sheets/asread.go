@@ -1,0 +1,277 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part"
+)
+
+// odMark stands in a special formula where the cell of the outside diameter, as
+// read, goes.
+const odMark = "\x01"
+
+// reader reads one input of a list's rows into the line, and gives the formula
+// that its "as read" column shows.
+type reader struct {
+	q     *compute.Quantity
+	shop  shopColumn // col 0: the list has no such column
+	plain template   // for a blank cell, or one that is as the column has it
+	cell  string     // the shop's cell, with rowMark
+	scale formula.Factor
+	want  entry.Want
+	words string // the list of words; "" if any text will do
+	table *compute.Scope
+	text  string // what a blank text means that no assumption says: the car
+}
+
+// readers makes the readers of a list.
+func (b *book) readers(l *list) ([]reader, error) {
+	cells := lineCells(b.model, b.names, l)
+	var out []reader
+	for _, q := range b.model.Line.Quantities {
+		if q.Role != compute.Input {
+			continue
+		}
+		r := reader{q: q, shop: l.shop[q.Key]}
+		if err := b.prepare(&r, cells, l); err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+// prepare settles the unit of the column and prints its usual formula.
+func (b *book) prepare(r *reader, cells resolver, l *list) error {
+	blank := "0"
+	switch {
+	case r.q.Key == "car":
+		r.text = l.title
+		blank = quoted(l.title)
+	case r.q.Formula() != nil:
+		var err error
+		if blank, err = r.q.Formula().Print(cells); err != nil {
+			return err
+		}
+	}
+	if r.shop.col == 0 {
+		r.plain = newTemplate(blank)
+		return nil
+	}
+	r.cell = part.ColName(r.shop.col) + rowMark
+	value := r.cell
+	if r.q.IsText() {
+		b.prepareWords(r)
+		if r.q.Key == "car" {
+			value += `&""`
+		}
+	} else {
+		heading := r.shop.unit
+		if !r.shop.hasUnit || !heading.SameDim(r.q.Unit) {
+			heading = r.q.Unit
+		}
+		f, err := formula.Conversion(heading, r.q.Unit)
+		if err != nil {
+			return err
+		}
+		r.scale = f
+		value += f.Text()
+		r.want = r.shop.desc.Want(r.q.Unit, heading)
+	}
+	if r.q.Needed {
+		r.plain = newTemplate(value)
+		return nil
+	}
+	r.plain = newTemplate(fmt.Sprintf(`IF(%s="",%s,%s)`, r.cell, blank, value))
+	return nil
+}
+
+func (b *book) prepareWords(r *reader) {
+	if r.shop.desc.Takes != entry.TakesWords {
+		return
+	}
+	r.words = r.shop.desc.List
+	for _, t := range b.model.Tables {
+		if t.Name == tableOfWords(r.words) {
+			r.table = t
+		}
+	}
+}
+
+// tableOfWords is the table whose names a list of words must be among.
+func tableOfWords(list string) string {
+	switch list {
+	case "kind", "setup", "alloy":
+		return list + "s"
+	}
+	return ""
+}
+
+// misread is why a cell cannot be taken.
+type misread struct {
+	rule, what, fix string
+	note            bool // it was taken, and this says how
+}
+
+// read takes a cell into the line. special is the formula for this cell alone,
+// "" for the column's own.
+func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string, m *misread) {
+	if r.shop.col == 0 || c == nil || c.Kind == part.Empty && !c.HasFormula || c.Kind == part.Text && strings.TrimSpace(c.Text) == "" {
+		if r.q.Key == "car" {
+			line.SetText(r.q, r.text)
+		}
+		return "", nil
+	}
+	switch {
+	case c.Kind == part.Error:
+		return "", &misread{rule: "error value", what: fmt.Sprintf("%s shows %s", r.name(), c.Text), fix: "correct the formula in that cell"}
+	case c.Kind == part.Empty:
+		return "", &misread{rule: "no stored value", what: fmt.Sprintf("%s is a formula without a stored value", r.name()), fix: "open the workbook in your spreadsheet program and save it once"}
+	case r.q.IsText():
+		return b.readText(r, c, line)
+	case c.Kind == part.Bool:
+		return "", &misread{rule: "not a number", what: fmt.Sprintf("%s is TRUE or FALSE", r.name()), fix: "type a number"}
+	case c.Kind == part.Number:
+		if b.isDate(c.Style) {
+			return "", &misread{rule: "date", what: fmt.Sprintf("%s is a date", r.name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
+		}
+		line.Set(r.q, r.scale.Apply(c.Num))
+		return "", nil
+	}
+	return b.readQuantity(r, c, line)
+}
+
+func (r *reader) name() string { return strings.ToLower(r.q.Heading[:1]) + r.q.Heading[1:] }
+
+// readQuantity reads a text that stands for a number.
+func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
+	got, err := b.measures.Quantity(c.Text, r.want)
+	if err != nil {
+		var u *entry.Unreadable
+		if errors.As(err, &u) {
+			return "", &misread{rule: "not readable", what: u.What, fix: u.Fix}
+		}
+		return "", &misread{rule: "not readable", what: err.Error(), fix: "type a number"}
+	}
+	value := strconv.FormatFloat(got.Value, 'g', -1, 64)
+	x := got.Value
+	if got.PerOD {
+		od := b.model.Line.Quantity("od")
+		if !line.Given(od) {
+			return "", &misread{rule: "not readable", what: fmt.Sprintf("%s %q is a multiple of an outside diameter that is not there", r.name(), c.Text), fix: "type the outside diameter"}
+		}
+		x *= od.Num(&line.Frame)
+		value += "*" + odMark
+	}
+	line.Set(r.q, x)
+	return r.exact(c.Text, value), &misread{rule: "read as", what: fmt.Sprintf("%s: %s", r.name(), got.Note), note: true}
+}
+
+// exact is a formula that holds for one text only: edited, it shows #N/A
+// rather than a number that is no longer meant.
+func (r *reader) exact(text, value string) string {
+	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, quoted(text), value)
+}
+
+func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
+	raw := cellText(*c)
+	if c.Kind == part.Bool {
+		raw = map[bool]string{true: "yes", false: "no"}[c.Num != 0]
+	}
+	if strings.ContainsAny(raw, "*?~") {
+		return "", &misread{rule: "pattern", what: fmt.Sprintf("%s %q has one of * ? ~ in it, which a spreadsheet reads as a pattern", r.name(), raw), fix: "take the sign out"}
+	}
+	if len(raw) > 200 {
+		return "", &misread{rule: "long name", what: fmt.Sprintf("%s is a text of %d letters", r.name(), len(raw)), fix: "shorten it to under 200"}
+	}
+	if r.q.Key == "car" {
+		// The cell itself, unlike the name, may have blanks around it.
+		line.SetText(r.q, raw)
+		if c.Kind == part.Text && c.Text != raw {
+			return r.exact(c.Text, quoted(raw)), nil
+		}
+		return "", nil
+	}
+	if r.words == "" {
+		line.SetText(r.q, raw)
+		return "", nil
+	}
+	word, exact, err := b.words.Read(r.words, raw, b.tableNames(r.table))
+	if err != nil {
+		var u *entry.Unknown
+		if errors.As(err, &u) {
+			what, fix, _ := strings.Cut(u.Error(), "; ")
+			return "", &misread{rule: "word not known", what: what, fix: fix}
+		}
+		return "", &misread{rule: "word not known", what: err.Error(), fix: "choose one of the list"}
+	}
+	if r.table != nil && !contains(b.tableNames(r.table), word) {
+		return "", &misread{rule: "word not known", what: fmt.Sprintf("%s %q is not in the table %q", r.name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
+	}
+	if exact && c.Kind == part.Text && c.Text == raw {
+		line.SetText(r.q, raw)
+		return "", nil
+	}
+	line.SetText(r.q, word)
+	text := c.Text
+	if c.Kind == part.Number {
+		text = raw
+	}
+	if c.Kind == part.Bool {
+		text = map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
+	}
+	return r.exact(text, quoted(word)), nil
+}
+
+// tableNames are the names in the first column of a table.
+func (b *book) tableNames(t *compute.Scope) []string {
+	if t == nil {
+		return nil
+	}
+	name := t.Quantity("name")
+	var out []string
+	for _, f := range b.values.Rows(t).Frames {
+		if s := name.Text(f); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// isDate reports whether a cell format shows a number as a date or a time.
+func (b *book) isDate(xf int) bool {
+	is, known := b.dates[xf]
+	if !known {
+		is = dateFormat(b.styles.NumFmt(xf))
+		b.dates[xf] = is
+	}
+	return is
+}
+
+func dateFormat(id int, code string) bool {
+	if id >= 14 && id <= 22 || id >= 45 && id <= 47 {
+		return true
+	}
+	inQuotes, inBrackets := false, false
+	for i := 0; i < len(code); i++ {
+		switch c := code[i]; {
+		case c == '"':
+			inQuotes = !inQuotes
+		case c == '[':
+			inBrackets = true
+		case c == ']':
+			inBrackets = false
+		case c == '\\' || c == '_' || c == '*':
+			i++
+		case !inQuotes && !inBrackets && strings.IndexByte("yYdDhHsSmM", c) >= 0:
+			return !strings.EqualFold(code, "General")
+		}
+	}
+	return false
+}

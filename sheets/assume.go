@@ -1,0 +1,410 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// Columns of a single assumption on the Assumptions sheet.
+const (
+	assumeKey = iota + 1
+	assumeWhat
+	assumeValue
+	assumeUnit
+	assumeUsed
+	assumeUsedUnit
+	assumeLow
+	assumeHigh
+	assumeInside
+	assumeShipped
+	assumeChanged
+	assumeBasis
+	assumeNote
+	assumePlace
+)
+
+// Columns of the Columns table at the foot of Assumptions.
+const (
+	columnsSheet = iota + 1
+	columnsFigure
+	columnsWhose
+	columnsUnit
+	columnsHeading
+)
+
+const (
+	whoseOurs = "calculated"
+	whoseShop = "yours"
+)
+
+// tableCol is the column where tables begin.
+const tableCol = 2
+
+// tableAt is where a table stands on Assumptions.
+type tableAt struct {
+	first, rows int
+	cols        map[*compute.Quantity]int
+}
+
+func (t tableAt) last() int { return t.first + t.rows - 1 }
+
+// assumeAt is where everything stands on Assumptions.
+type assumeAt struct {
+	key       map[string]int // rows of header fields and single assumptions
+	system    int            // row of the system of units
+	firstKey  int            // rows of the single assumptions, for the checks
+	lastKey   int
+	table     map[*compute.Scope]tableAt
+	unitFirst int
+	pairs     []unitPair
+	columns   int // first row of the Columns table
+}
+
+const headPrefix = "head_"
+
+// layAssumptions gives everything its place on a new sheet.
+func (b *book) layAssumptions() *assumeAt {
+	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
+	row := 3
+	for _, h := range b.model.Heads {
+		at.key[headPrefix+h.Key] = row
+		row++
+	}
+	at.system = row
+	row += 5 // the legend, a blank, the headings of the single assumptions
+	at.firstKey = row
+	section := ""
+	for _, q := range b.model.Singles.Quantities {
+		if q.Section != section {
+			section = q.Section
+			row++
+		}
+		at.key[q.Key] = row
+		at.lastKey = row
+		row++
+	}
+	for _, t := range b.model.Tables {
+		row += 4 // a blank, title, what it is about, headings
+		n := max(t.Room, len(b.values.Rows(t).Frames)+t.Room/3)
+		if t.Closed {
+			n = len(t.Rows)
+		}
+		ta := tableAt{first: row, rows: n, cols: map[*compute.Quantity]int{}}
+		for i, q := range t.Quantities {
+			ta.cols[q] = tableCol + i
+		}
+		at.table[t] = ta
+		row += n + 1 // and the line below the room
+	}
+	row += 4
+	at.unitFirst, at.pairs = row, b.unitPairs()
+	at.columns = row + len(at.pairs) + 4
+	return at
+}
+
+// findAssumptions finds everything on a sheet that is there, wherever the shop
+// has moved it: rows by their key, tables by the names of their columns.
+func (b *book) findAssumptions() (*assumeAt, error) {
+	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
+	for row := 1; row <= b.own.last; row++ {
+		key := cellText(*b.own.cell(row, assumeKey))
+		if key == "" {
+			continue
+		}
+		if _, twice := at.key[key]; !twice {
+			at.key[key] = row
+		}
+		if b.model.Singles.Quantity(key) != nil {
+			if at.firstKey == 0 {
+				at.firstKey = row
+			}
+			at.lastKey = row
+		}
+	}
+	if _, r, ok := splitRef(b.names.find(nameUnits)); ok {
+		at.system = r.Row1
+	}
+	for _, t := range b.model.Tables {
+		ta := tableAt{cols: map[*compute.Quantity]int{}}
+		for _, q := range t.Quantities {
+			_, r, ok := splitRef(b.names.find(t.Prefix + "_" + q.Key))
+			if !ok {
+				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
+					t.Title, b.own.assumptions, q.Heading, t.Prefix, q.Key)
+			}
+			ta.cols[q], ta.first, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
+		}
+		at.table[t] = ta
+	}
+	if _, r, ok := splitRef(b.names.find("unit_pair")); ok {
+		at.unitFirst = r.Row1
+	}
+	if _, r, ok := splitRef(b.names.find(nameColumns)); ok {
+		at.columns = r.Row1
+	}
+	return at, nil
+}
+
+// unitPair is a unit that the shop may use for an assumption, and the unit
+// that the formulas use.
+type unitPair struct {
+	from, to string
+	factor   formula.Factor
+}
+
+// unitChoices are the units that an assumption of a kind may be written in.
+func unitChoices(u string) []string {
+	for _, group := range [][]string{
+		{"in", "mm", "cm", "ft", "m"},
+		{"s", "min", "h"},
+		{"ft³", "L", "m³"},
+		{"$/ft³", "$/L", "$/m³"},
+		{"$/h", "$/min"},
+	} {
+		for _, w := range group {
+			if w == u {
+				return group
+			}
+		}
+	}
+	return nil
+}
+
+func (b *book) unitPairs() []unitPair {
+	var out []unitPair
+	seen := map[string]bool{}
+	for _, q := range b.model.Singles.Quantities {
+		to := q.Unit.String()
+		if q.IsText() || seen[to] {
+			continue
+		}
+		seen[to] = true
+		for _, from := range unitChoices(to) {
+			u, err := formula.ParseUnit(from)
+			if err != nil || from == to {
+				continue
+			}
+			if f, err := formula.Conversion(u, q.Unit); err == nil {
+				out = append(out, unitPair{from, to, f})
+			}
+		}
+	}
+	return out
+}
+
+// planAssumptions lays out the Assumptions sheet.
+func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
+	p := newPlan(title, b.own.assumptions == "")
+	p.shell.Widths = []float64{20, 46, 13, 9, 12, 9, 10, 10, 11, 13, 10, 30, 24, 9, 11, 11, 11, 11, 12, 24, 12, 10, 10, 10}
+	p.shell.FreezeRow = 2
+	a := &assumePlan{book: b, p: p, at: at}
+	a.head()
+	if err := a.singles(); err != nil {
+		return nil, err
+	}
+	for _, t := range b.model.Tables {
+		if err := a.table(t); err != nil {
+			return nil, err
+		}
+	}
+	a.units()
+	a.columns()
+	b.names.set(nameAssumptions, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	p.shell.Print = look.Print{TitleRows: "1:2", Foot: "Assumptions", Area: "A1:" + part.Ref(at.unitFirst+len(at.pairs), assumePlace)}
+	return p, nil
+}
+
+type assumePlan struct {
+	*book
+	p  *plan
+	at *assumeAt
+}
+
+func (a *assumePlan) cellRef(row, col int) string {
+	return rangeRef(a.p.title, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
+}
+
+// head is the quote's header, the system of units and the legend.
+func (a *assumePlan) head() {
+	p := a.p
+	p.put(1, text(1, look.Title, "Assumptions", static))
+	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use.", static))
+	for _, h := range a.model.Heads {
+		row := a.at.key[headPrefix+h.Key]
+		if row == 0 {
+			continue
+		}
+		p.put(row, text(assumeKey, look.Key, headPrefix+h.Key, static))
+		p.put(row, text(assumeWhat, look.Label, h.What, static))
+		p.put(row, text(assumeValue, look.InputText, h.Value, shop))
+		a.names.set(headPrefix+h.Key, a.cellRef(row, assumeValue))
+	}
+	if row := a.at.system; row > 0 {
+		p.put(row, text(assumeWhat, look.Label, "Units of this book", static))
+		p.put(row, text(assumeValue, look.CalcText, a.model.System.String(), static))
+		a.names.set(nameUnits, a.cellRef(row, assumeValue))
+		p.put(row+1, text(assumeWhat, look.Label, "What the cells look like", static))
+		p.put(row+1, text(assumeValue, look.InputText, "yours", static))
+		p.put(row+1, text(assumeValue+1, look.CalcText, "worked out", static))
+		p.put(row+1, text(assumeValue+2, look.OverrideText, "typed over", static))
+		p.put(row+1, text(assumeValue+3, look.Refused, "left out", static))
+	}
+	if !p.build {
+		return
+	}
+	for i, h := range []string{"Name", "Assumption", "Value", "Unit", "Value used", "Unit used", "Usual low", "Usual high", "In range", "As shipped", "Changed", "Basis", "Note", "In place"} {
+		p.put(a.at.firstKey-1, text(i+1, look.Heading, h, static))
+	}
+}
+
+// singles are the rows of the single assumptions.
+func (a *assumePlan) singles() error {
+	section := ""
+	for _, q := range a.model.Singles.Quantities {
+		row := a.at.key[q.Key]
+		if row == 0 {
+			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.title, q.Key)
+		}
+		if q.Section != section {
+			section = q.Section
+			a.p.put(row-1, text(assumeWhat, look.Section, section, static))
+		}
+		a.p.put(row, text(assumeKey, look.Key, q.Key, static))
+		a.p.put(row, text(assumeWhat, look.Label, q.Heading, static))
+		a.names.set(q.Key, a.cellRef(row, assumeUsed))
+		var err error
+		switch {
+		case q.Role == compute.Figure:
+			err = a.derived(q, row)
+		case q.IsText():
+			a.word(q, row)
+		default:
+			a.amount(q, row)
+		}
+		if err != nil {
+			return err
+		}
+		moved := planCell{col: assumePlace, style: look.Style{Role: look.CalcText}, kind: part.Text}
+		a.p.put(row, moved.as(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.use(q.Key))))
+	}
+	a.p.shell.Flags = append(a.p.shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
+	return nil
+}
+
+func (a *assumePlan) derived(q *compute.Quantity, row int) error {
+	none := func(string, string) (string, error) {
+		return "", fmt.Errorf("a value worked out once uses only assumptions")
+	}
+	cells := func(table, key string) (string, error) {
+		if table == "" && a.model.Singles.Quantity(key) != nil {
+			return a.names.use(key), nil
+		}
+		return none(table, key)
+	}
+	f, err := q.Formula().Print(cells)
+	if err != nil {
+		return err
+	}
+	a.p.put(row, number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), ours).as(f))
+	a.p.put(row, text(assumeBasis, look.CalcText, q.Source, static))
+	return nil
+}
+
+func (a *assumePlan) word(q *compute.Quantity, row int) {
+	p, v := a.p, q.Text(a.values.Singles)
+	p.put(row, text(assumeValue, look.InputText, v, shop))
+	p.put(row, text(assumeUsed, look.CalcText, v, ours).as(part.Ref(row, assumeValue)+`&""`))
+	inside, test := true, ""
+	if q.ChoicesOf != "" {
+		t, col := a.choices(q)
+		_ = t
+		inside = contains(a.tableNames(t), v)
+		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), col)
+		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Source: col})
+	} else {
+		inside = contains(q.Choices, v)
+		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, assumeUsed), q.Choices))
+		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Words: q.Choices, Strict: true})
+	}
+	p.put(row, text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], ours).as(test))
+	p.put(row, text(assumeShipped, look.CalcText, q.TextValue, static))
+	a.changed(row, v == q.TextValue)
+	a.basis(q, row)
+}
+
+func (a *assumePlan) choices(q *compute.Quantity) (*compute.Scope, string) {
+	for _, t := range a.model.Tables {
+		if t.Name+".name" == q.ChoicesOf {
+			return t, a.names.column(t, "name")
+		}
+	}
+	return nil, ""
+}
+
+func orEqual(cell string, words []string) string {
+	s := "OR("
+	for i, w := range words {
+		if i > 0 {
+			s += ","
+		}
+		s += cell + "=" + quoted(w)
+	}
+	return s + ")"
+}
+
+func (a *assumePlan) changed(row int, same bool) {
+	c := text(assumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], ours)
+	a.p.put(row, c.as(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, assumeUsed), part.Ref(row, assumeShipped))))
+}
+
+func (a *assumePlan) basis(q *compute.Quantity, row int) {
+	a.p.put(row, text(assumeBasis, look.InputText, q.Source, shop))
+	a.p.put(row, text(assumeNote, look.InputText, "", shop))
+}
+
+func (a *assumePlan) amount(q *compute.Quantity, row int) {
+	p, x, unit := a.p, q.Num(a.values.Singles), q.Unit.String()
+	p.put(row, number(assumeValue, look.Input, q.Shown, q.Value, shop))
+	used := part.Ref(row, assumeValue)
+	if choices := unitChoices(unit); len(choices) > 1 {
+		p.put(row, text(assumeUnit, look.InputText, unit, shop))
+		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeUnit), Words: choices, Strict: true})
+		d, u := part.Ref(row, assumeUnit), part.Ref(row, assumeUsedUnit)
+		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.names.use("unit_factor"), d, u, a.names.use("unit_pair"))
+	} else {
+		p.put(row, text(assumeUnit, look.Label, unit, static))
+	}
+	p.put(row, number(assumeUsed, look.Calc, q.Shown, x, ours).as(used))
+	p.put(row, text(assumeUsedUnit, look.Label, unit, static))
+	low, high := q.Low, q.High
+	if q.HasRange {
+		p.put(row, number(assumeLow, look.Input, q.Shown, q.Low, shop))
+		p.put(row, number(assumeHigh, look.Input, q.Shown, q.High, shop))
+		if !p.build {
+			low, high = a.own.cell(row, assumeLow).Num, a.own.cell(row, assumeHigh).Num
+		}
+	}
+	inside := x >= low && x <= high
+	if !inside {
+		a.note(LevelWarning, "outside", a.p.title+"!"+part.Ref(row, assumeValue),
+			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
+	}
+	p.put(row, text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], ours).
+		as(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), part.Ref(row, assumeLow), part.Ref(row, assumeHigh))))
+	p.put(row, number(assumeShipped, look.Calc, q.Shown, q.Value, static))
+	a.changed(row, x == q.Value)
+	a.basis(q, row)
+}
+
+func contains(list []string, s string) bool {
+	for _, w := range list {
+		if equalFold(w, s) {
+			return true
+		}
+	}
+	return false
+}

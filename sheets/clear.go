@@ -1,0 +1,223 @@
+package sheets
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"seamtally/sheets/part"
+)
+
+// ClearReport is what Clear took out.
+type ClearReport struct {
+	Input, Output string
+	Sheets        []string // our sheets
+	Columns       int      // calculated columns, over all lists
+}
+
+// Clear takes out everything that this program has put into a workbook: the
+// calculated columns, the Summary and Assumptions sheets and their names. What
+// the shop has, its own edits included, stays.
+func Clear(ctx context.Context, in, out string, inPlace, force, dryRun bool) (*ClearReport, error) {
+	to, err := target(in, out, inPlace, force || dryRun)
+	if err != nil {
+		return nil, err
+	}
+	b, err := openBook(in)
+	if err != nil {
+		return nil, err
+	}
+	defer b.close()
+	edit := b.pkg.Edit()
+	defer edit.Close()
+	report := &ClearReport{Input: in, Output: to}
+	if err := b.clear(ctx, edit, report); err != nil {
+		return nil, fmt.Errorf("%s: %w", in, err)
+	}
+	if dryRun {
+		return report, nil
+	}
+	err = save(to, b.mode, func(w io.Writer) error {
+		_, err := edit.WriteTo(w)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return report, nil
+}
+
+func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) error {
+	if err := b.readOwn(); err != nil {
+		return err
+	}
+	if b.own.assumptions == "" && b.own.summary == "" {
+		return fmt.Errorf("there is nothing of ours in this workbook; it was not priced, or cleared already")
+	}
+	bySheet := map[string]map[int]int{} // sheet -> column -> heading row
+	for _, r := range b.own.records {
+		if bySheet[r.sheet] == nil {
+			bySheet[r.sheet] = map[int]int{}
+		}
+		bySheet[r.sheet][r.col] = r.row
+	}
+	var patch part.WorkbookPatch
+	for i, s := range b.wb.Sheets {
+		cols := bySheet[s.Name]
+		if len(cols) == 0 {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := b.clearList(e, i, cols, &patch); err != nil {
+			return fmt.Errorf("sheet %q: %w", s.Name, err)
+		}
+		report.Columns += len(cols)
+	}
+	for _, d := range b.wb.Names {
+		if d.Sheet < 0 && b.own.points(d.Ref) {
+			patch.RemoveNames = append(patch.RemoveNames, d)
+		}
+	}
+	for _, title := range []string{b.own.summary, b.own.assumptions} {
+		if title != "" {
+			report.Sheets = append(report.Sheets, title)
+			patch.RemoveSheets = append(patch.RemoveSheets, title)
+		}
+	}
+	src, err := e.Read(b.wb.Part)
+	if err != nil {
+		return err
+	}
+	out, err := b.wb.Patch(src, patch)
+	if err != nil {
+		return err
+	}
+	e.Replace(b.wb.Part, out)
+	for _, title := range report.Sheets {
+		if err := part.Ungraft(e, b.wb, title); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// clearList takes our columns out of a sheet, and out of the table or filter
+// that was widened over them.
+func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.WorkbookPatch) error {
+	s := b.wb.Sheets[sheet]
+	ed := &columnEraser{cols: map[int]bool{}}
+	var order []int
+	head := 0
+	for c, row := range cols {
+		ed.cols[c] = true
+		order = append(order, c)
+		head = row
+	}
+	sort.Ints(order)
+	names := map[int]string{}
+	info, err := b.readPart(s.PartName, func(r *part.Row) error {
+		if r.Num == head {
+			for _, c := range r.Cells {
+				names[c.Col] = c.Text
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	edit := part.SheetEdit{Editor: ed, Strings: b.strings}
+	for _, c := range order {
+		edit.RemoveCols = append(edit.RemoveCols, part.Col{Min: c, Max: c})
+	}
+	if at, err := part.ParseRange(info.AutoFilter); err == nil && at.Row1 == head {
+		if at.Col2 = lastOutside(at, ed.cols); at.String() != info.AutoFilter {
+			edit.AutoFilterRef = at.String()
+			for _, d := range b.wb.Names {
+				if d.Sheet == sheet && strings.EqualFold(d.Name, filterName) {
+					d.Ref = rangeRef(s.Name, at)
+					patch.SetNames = append(patch.SetNames, d)
+				}
+			}
+		}
+	}
+	for _, name := range s.Tables {
+		if err := b.shrinkTable(e, name, head, order, names); err != nil {
+			return err
+		}
+	}
+	src, err := b.pkg.Open(s.PartName)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	dst, err := e.Spool(s.PartName)
+	if err != nil {
+		return err
+	}
+	if err := part.Splice(dst, src, edit); err != nil {
+		dst.Close()
+		return err
+	}
+	return dst.Close()
+}
+
+func (b *book) shrinkTable(e *part.Edit, name string, head int, order []int, names map[int]string) error {
+	src, err := e.Read(name)
+	if err != nil {
+		return err
+	}
+	t, err := part.ReadTable(name, src)
+	if err != nil {
+		return err
+	}
+	var drop []string
+	for _, c := range order {
+		if t.Ref.Row1 == head && t.Ref.Contains(head, c) {
+			drop = append(drop, names[c])
+		}
+	}
+	if len(drop) == 0 {
+		return nil
+	}
+	out, err := part.ShrinkTable(name, src, drop)
+	if err != nil {
+		return err
+	}
+	e.Replace(name, out)
+	return nil
+}
+
+// lastOutside is the last column of a block that is not ours.
+func lastOutside(at part.Range, ours map[int]bool) int {
+	for c := at.Col2; c > at.Col1; c-- {
+		if !ours[c] {
+			return c
+		}
+	}
+	return at.Col1
+}
+
+// columnEraser takes whole columns out of a sheet.
+type columnEraser struct {
+	cols map[int]bool
+	out  []part.NewCell
+}
+
+// Next asks for no rows.
+func (ed *columnEraser) Next(int) int { return 0 }
+
+// Row takes the cells out.
+func (ed *columnEraser) Row(r *part.Row) (part.RowEdit, error) {
+	ed.out = ed.out[:0]
+	for _, c := range r.Cells {
+		if ed.cols[c.Col] {
+			ed.out = append(ed.out, part.NewCell{Col: c.Col, Style: -1, Op: part.Remove})
+		}
+	}
+	return part.RowEdit{Cells: ed.out}, nil
+}

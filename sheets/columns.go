@@ -1,0 +1,217 @@
+package sheets
+
+import (
+	"fmt"
+	"sort"
+	"unicode/utf8"
+
+	"seamtally/compute"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// column is one calculated column of a joint list, ready to be written.
+type column struct {
+	q        *compute.Quantity
+	col      int
+	formula  template // of a figure or check; inputs have readers
+	reader   *reader
+	style    int
+	override int
+}
+
+// place gives every quantity of the line a column right of the shop's last
+// one, in the order of the groups: without a gap, so that a sort takes them
+// along. Columns that are there already keep their places.
+func (l *list) place(m *compute.Model) {
+	next := l.info.LastCol
+	l.isNew = len(l.ours) == 0
+	for _, q := range inGroups(m) {
+		if l.ours[q] == 0 {
+			next++
+			l.ours[q] = next
+		}
+	}
+}
+
+// inGroups lists the quantities of the line as their columns stand: group by
+// group, the headline of a group last.
+func inGroups(m *compute.Model) []*compute.Quantity {
+	var out []*compute.Quantity
+	for _, g := range m.Line.Groups {
+		var head *compute.Quantity
+		for _, q := range m.Line.Quantities {
+			switch {
+			case q.Group != g.Key:
+			case q.Key == g.Headline:
+				head = q
+			default:
+				out = append(out, q)
+			}
+		}
+		if head != nil {
+			out = append(out, head)
+		}
+	}
+	return out
+}
+
+// heading is what stands over a calculated column.
+func heading(q *compute.Quantity) string {
+	h := q.Heading
+	if q.Role == compute.Input {
+		h += ", as read"
+	}
+	if u := compute.UnitLabel(q); u != "" {
+		h += " (" + u + ")"
+	}
+	return h
+}
+
+// styles of a list, as cell formats of the workbook.
+type listStyles struct {
+	heading, refused int
+	normal, typed    map[string]int // by number format
+}
+
+// lineStyles takes the formats of the joint lists into the workbook's styles.
+func (b *book) lineStyles() (*listStyles, error) {
+	font, size := b.styles.DefaultFont()
+	bk := look.New(font, size)
+	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}}
+	formats := map[string]bool{}
+	for _, q := range b.model.Line.Quantities {
+		if !q.IsText() && !formats[q.Shown] {
+			formats[q.Shown] = true
+			want = append(want, look.Style{Role: look.Calc, Format: q.Shown}, look.Style{Role: look.Override, Format: q.Shown})
+		}
+	}
+	xf, err := b.importStyles(bk, want)
+	if err != nil {
+		return nil, err
+	}
+	st := &listStyles{heading: xf[want[0]], refused: xf[want[1]], normal: map[string]int{}, typed: map[string]int{}}
+	st.normal[""], st.typed[""] = xf[want[2]], xf[want[3]]
+	for f := range formats {
+		st.normal[f] = xf[look.Style{Role: look.Calc, Format: f}]
+		st.typed[f] = xf[look.Style{Role: look.Override, Format: f}]
+	}
+	return st, nil
+}
+
+// importStyles makes the looks in a scratch workbook and takes their formats
+// over, equal ones once.
+func (b *book) importStyles(bk *look.Book, want []look.Style) (map[look.Style]int, error) {
+	scratch := map[look.Style]int{}
+	for _, s := range want {
+		xf, err := bk.Style(s)
+		if err != nil {
+			return nil, err
+		}
+		scratch[s] = xf
+	}
+	pkg, err := scratchPackage(bk)
+	if err != nil {
+		return nil, err
+	}
+	wb, err := part.ReadWorkbook(pkg)
+	if err != nil {
+		return nil, err
+	}
+	from, err := wb.ReadStyles(pkg)
+	if err != nil {
+		return nil, err
+	}
+	out := map[look.Style]int{}
+	for _, s := range want { // in order: the numbers must not depend on a map
+		if out[s], err = b.styles.Import(from, scratch[s]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// columns makes ready the calculated columns of a list, from left to right.
+func (b *book) columns(l *list, st *listStyles) ([]column, error) {
+	readers, err := b.readers(l)
+	if err != nil {
+		return nil, err
+	}
+	cells := lineCells(b.model, b.names, l)
+	var out []column
+	for i := range readers {
+		out = append(out, column{q: readers[i].q, reader: &readers[i]})
+	}
+	for _, q := range b.model.Line.Quantities {
+		if q.Role == compute.Input {
+			continue
+		}
+		text, err := q.Formula().Print(cells)
+		if err != nil {
+			return nil, err
+		}
+		if q.Role == compute.Check {
+			text = "IF(" + text + ",1,0)"
+		}
+		out = append(out, column{q: q, formula: newTemplate(text)})
+	}
+	for i := range out {
+		c := &out[i]
+		format := c.q.Shown
+		if c.q.IsText() {
+			format = ""
+		}
+		c.col, c.style, c.override = l.ours[c.q], st.normal[format], st.typed[format]
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].col < out[j].col })
+	return out, nil
+}
+
+// definitions are the widths and folds of our columns. They are written once;
+// from then on they are the shop's to change.
+func (l *list) definitions(m *compute.Model) []part.Col {
+	if !l.isNew {
+		return nil
+	}
+	headline := map[string]bool{"results": true}
+	for _, g := range m.Line.Groups {
+		headline[g.Headline] = true
+	}
+	var out []part.Col
+	folded := false
+	for _, q := range inGroups(m) {
+		c := part.Col{Min: l.ours[q], Max: l.ours[q], Width: widthFor(q), Style: -1}
+		if q.Group == "results" || headline[q.Key] {
+			c.Collapsed, folded = folded, false
+		} else {
+			c.OutlineLevel, c.Hidden, folded = 1, true, true
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+const (
+	leastWidth = 9
+	mostWidth  = 34
+	checkWidth = 44
+)
+
+func widthFor(q *compute.Quantity) float64 {
+	if q.Key == "check" {
+		return checkWidth
+	}
+	return float64(min(max(utf8.RuneCountInString(heading(q))+2, leastWidth), mostWidth))
+}
+
+// extent is the block of cells that a run may write in a list.
+func (l *list) extent() string {
+	first, last := 0, 0
+	for _, c := range l.ours {
+		if first == 0 || c < first {
+			first = c
+		}
+		last = max(last, c)
+	}
+	return fmt.Sprintf("%s:%s", part.Ref(l.headRow, first), part.Ref(max(l.headRow, l.lastRow), last))
+}

@@ -1,0 +1,385 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// listEditor fills one joint list, row by row, as the sheet streams through.
+type listEditor struct {
+	b       *book
+	l       *list
+	engine  *compute.Engine
+	line    *compute.Line
+	cols    []column
+	st      *listStyles
+	refill  bool
+	keep    func(row int, mark string, line *compute.Line)
+	each    func()
+	odCell  string
+	at      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
+	inputs  []*part.Cell
+	present []*part.Cell
+	special []string
+	out     []part.NewCell
+	labels  []string
+	markCol int
+	seen    map[string]int // marks by car
+	added   map[*compute.Scope]bool
+}
+
+func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listEditor, error) {
+	cols, err := b.columns(l, st)
+	if err != nil {
+		return nil, err
+	}
+	ed := &listEditor{
+		b: b, l: l, engine: e, line: b.model.NewLine(), cols: cols, st: st,
+		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
+		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
+		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,
+	}
+	last := l.info.LastCol
+	for _, c := range l.ours {
+		last = max(last, c)
+	}
+	ed.at = make([]int, last+1)
+	for i, c := range cols {
+		ed.at[c.col] = i + 1
+		if c.reader != nil && c.reader.shop.col > 0 {
+			ed.at[c.reader.shop.col] = -(i + 1)
+		}
+		ed.labels = append(ed.labels, heading(c.q))
+	}
+	return ed, nil
+}
+
+// Next asks for no rows: only those that the shop has are filled.
+func (ed *listEditor) Next(int) int { return 0 }
+
+// Row fills a row.
+func (ed *listEditor) Row(r *part.Row) (part.RowEdit, error) {
+	ed.out = ed.out[:0]
+	switch {
+	case r.Num == ed.l.headRow:
+		ed.headings(r)
+	case r.Num > ed.l.headRow:
+		if err := ed.joint(r); err != nil {
+			return part.RowEdit{}, err
+		}
+	}
+	return part.RowEdit{Cells: ed.out}, nil
+}
+
+// headings writes the headings of columns that are new; one that is there is
+// the shop's to reword.
+func (ed *listEditor) headings(r *part.Row) {
+	ed.sortCells(r)
+	for i, c := range ed.cols {
+		if p := ed.present[i]; p == nil || p.Kind == part.Empty {
+			label := ed.labels[i]
+			if h, ok := ed.l.newHeads[c.q]; ok {
+				label = h
+			}
+			ed.l.heads[c.col] = label
+			ed.out = append(ed.out, part.NewCell{Col: c.col, Style: ed.st.heading, Kind: part.Text, Text: label})
+		}
+	}
+}
+
+// sortCells finds the inputs and our own cells among the cells of the row, and
+// says whether it is a joint row: one with something in an input that tells
+// of a joint.
+func (ed *listEditor) sortCells(r *part.Row) (joint bool, mark string) {
+	clear(ed.present)
+	clear(ed.inputs)
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Col == ed.markCol {
+			mark = cellText(*c)
+		}
+		if c.Col >= len(ed.at) || ed.at[c.Col] == 0 {
+			continue
+		}
+		k := ed.at[c.Col]
+		if k > 0 {
+			ed.present[k-1] = c
+			continue
+		}
+		ed.inputs[-k-1] = c
+		joint = joint || tellsOfJoint(ed.cols[-k-1].q.Key) && (c.Kind != part.Empty || c.HasFormula) && !blankText(c)
+	}
+	return joint, mark
+}
+
+// tellsOfJoint reports whether an input alone makes a row a joint row. A mark,
+// a car, a place or a number of pieces may as well stand in a title or a total.
+func tellsOfJoint(key string) bool {
+	switch key {
+	case "mark", "car", "section", "qty", "setup":
+		return false
+	}
+	return true
+}
+
+func blankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSpace(c.Text) == "" }
+
+// joint works out a joint row and writes its cells.
+func (ed *listEditor) joint(r *part.Row) error {
+	joint, mark := ed.sortCells(r)
+	if !joint || ed.repeatedHeading() {
+		if joint {
+			ed.l.passed++
+		}
+		ed.wipe()
+		return nil
+	}
+	ed.l.read++
+	if ed.each != nil {
+		ed.each()
+	}
+	reason := ed.readRow(r.Num)
+	if reason == "" {
+		reason = ed.overrides(r.Num)
+	}
+	if reason == "" {
+		out, err := ed.engine.Work(ed.line, ed.l.no)
+		if err != nil {
+			return err
+		}
+		ed.addedTo(out, r.Num)
+		if out.Refused {
+			reason = ed.refusal(out.Why, r.Num)
+		}
+	}
+	if reason != "" {
+		ed.l.leftOut++
+		ed.wipe()
+		ed.leaveOut(reason)
+		return nil
+	}
+	ed.l.priced++
+	ed.count()
+	ed.warn(r, mark)
+	ed.fill(r.Num)
+	if ed.keep != nil {
+		if mark == "" {
+			mark = fmt.Sprintf("%s %d", ed.l.title, r.Num)
+		}
+		ed.keep(r.Num, mark, ed.line)
+	}
+	return nil
+}
+
+// count keeps the counts that the checks of the Summary show.
+func (ed *listEditor) count() {
+	for i, c := range ed.cols {
+		if p := ed.present[i]; !ed.refill && p != nil && p.Kind == part.Number && !p.HasFormula {
+			ed.l.overrides++
+		}
+		if c.q.Key == "price_missing" && c.q.Num(&ed.line.Frame) == 1 {
+			ed.l.priceMissing++
+		}
+		if c.q.Key == "finding" && c.q.Num(&ed.line.Frame) < float64(len(ed.b.model.Checks())) {
+			ed.l.warned++
+		}
+	}
+}
+
+// repeatedHeading reports whether the row says again what the heading row says.
+func (ed *listEditor) repeatedHeading() bool {
+	for i, c := range ed.cols {
+		if c.q.Key == "od" && ed.inputs[i] != nil && ed.inputs[i].Kind == part.Text {
+			return strings.EqualFold(strings.Join(strings.Fields(ed.inputs[i].Text), " "), c.reader.shop.head)
+		}
+	}
+	return false
+}
+
+// readRow reads the inputs into the line. The outside diameter comes first:
+// others may be multiples of it.
+func (ed *listEditor) readRow(row int) (reason string) {
+	ed.line.Clear()
+	clear(ed.special)
+	for i := range ed.cols {
+		if ed.cols[i].q.Key == "od" {
+			reason = ed.readCell(i, row)
+		}
+	}
+	for i := range ed.cols {
+		if ed.cols[i].reader == nil || ed.cols[i].q.Key == "od" {
+			continue
+		}
+		if why := ed.readCell(i, row); why != "" && reason == "" {
+			reason = why
+		}
+	}
+	return reason
+}
+
+func (ed *listEditor) readCell(i, row int) (reason string) {
+	c := &ed.cols[i]
+	special, m := ed.b.read(c.reader, ed.inputs[i], ed.line)
+	ed.special[i] = special
+	switch {
+	case m == nil && c.q.Needed && !ed.line.Given(c.q):
+		m = &misread{rule: "missing", what: c.reader.name() + " is missing", fix: "type it"}
+	case m == nil:
+		return ""
+	}
+	col := c.reader.shop.col
+	if m.note {
+		ed.b.note(LevelNote, m.rule, ed.l.ref(row, col), m.what, "")
+		return ""
+	}
+	ed.b.note(LevelError, m.rule, ed.l.ref(row, col), m.what, m.fix)
+	return m.what + "; " + m.fix
+}
+
+// overrides takes numbers that were typed over calculated cells.
+func (ed *listEditor) overrides(row int) (reason string) {
+	if ed.refill {
+		return ""
+	}
+	for i, c := range ed.cols {
+		p := ed.present[i]
+		if p == nil || p.HasFormula || p.Kind == part.Empty || c.q.Key == "check" {
+			continue
+		}
+		cell := ed.l.ref(row, c.col)
+		switch {
+		case c.q.IsText() && p.Kind == part.Text:
+			ed.line.SetText(c.q, p.Text)
+		case !c.q.IsText() && p.Kind == part.Number:
+			ed.line.Set(c.q, p.Num)
+		default:
+			what := fmt.Sprintf("%q is typed over the calculated %s", cellText(*p), heading(c.q))
+			ed.b.note(LevelError, "typed over", cell, what, "type a number, or clear the cell and price again")
+			return what + "; type a number, or clear the cell and price again"
+		}
+		ed.b.note(LevelWarning, "override "+c.q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", heading(c.q)), "price with --refill to bring the formulas back")
+	}
+	return ""
+}
+
+// wipe takes our formulas out of a row that is not priced; what was typed stays.
+func (ed *listEditor) wipe() {
+	for i, c := range ed.cols {
+		if p := ed.present[i]; p != nil && (p.HasFormula || c.q.Key == "check") {
+			ed.out = append(ed.out, part.NewCell{Col: c.col, Style: -1, Op: part.Remove})
+		}
+	}
+}
+
+// leaveOut writes the reason beside the row.
+func (ed *listEditor) leaveOut(reason string) {
+	for _, c := range ed.cols {
+		if c.q.Key != "check" {
+			continue
+		}
+		cell := part.NewCell{Col: c.col, Style: ed.st.refused, Kind: part.Text, Text: leftOutText + reason}
+		for i := range ed.out {
+			if ed.out[i].Col == c.col {
+				ed.out[i] = cell
+				return
+			}
+		}
+		ed.out = append(ed.out, cell)
+	}
+}
+
+// leftOutText begins the check cell of a row that was left out; the Summary
+// counts the cells that begin so.
+const leftOutText = "left out: "
+
+// refusal tells of a row that the model refuses.
+func (ed *listEditor) refusal(q *compute.Quantity, row int) string {
+	what, fix, key := q.Heading, q.Fix, q.Cell
+	if q.Role != compute.Check {
+		what, fix, key = heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
+	}
+	col := ed.l.shop[key].col
+	if col == 0 {
+		col = ed.l.shop["od"].col
+	}
+	ed.b.note(LevelError, q.Key, ed.l.ref(row, col), what, fix)
+	return what + "; " + fix
+}
+
+// warn tells of what is odd with a row that is priced.
+func (ed *listEditor) warn(r *part.Row, mark string) {
+	for _, q := range ed.line.Raised {
+		col := ed.l.shop[q.Cell].col
+		if col == 0 {
+			col = ed.l.shop["od"].col
+		}
+		ed.b.note(LevelWarning, q.Key, ed.l.ref(r.Num, col), q.Heading, q.Fix)
+	}
+	if r.Hidden {
+		ed.b.note(LevelWarning, "hidden", ed.l.ref(r.Num, ed.l.shop["od"].col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
+	}
+	if mark == "" {
+		return
+	}
+	key := mark + "\x00" + strings.ToLower(ed.b.model.Line.Quantity("car").Text(&ed.line.Frame))
+	if first, twice := ed.seen[key]; twice {
+		ed.b.note(LevelWarning, "mark twice", ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
+	} else {
+		ed.seen[key] = r.Num
+	}
+}
+
+// addedTo tells of lines that a row brought to a table.
+func (ed *listEditor) addedTo(out compute.Outcome, row int) {
+	for _, t := range out.Added {
+		ed.added[t] = true
+		switch t.Name {
+		case "cars":
+			continue
+		default:
+			ed.b.note(LevelWarning, "added "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
+				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")
+		}
+	}
+}
+
+// fill writes the figures of a row.
+func (ed *listEditor) fill(row int) {
+	f := &ed.line.Frame
+	for i, c := range ed.cols {
+		typed := ed.line.Given(c.q) && c.reader == nil
+		if c.reader != nil {
+			p := ed.present[i]
+			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != part.Empty
+		}
+		cell := part.NewCell{Col: c.col, Style: c.style}
+		if c.q.IsText() {
+			cell.Kind, cell.Text = part.Text, f.Text[c.q.Slot]
+		} else if x := f.Num[c.q.Slot]; formula.IsBlank(x) {
+			cell.Kind = part.Text
+		} else {
+			cell.Kind, cell.Num = part.Number, x
+		}
+		switch {
+		case typed:
+			cell.Style = c.override
+		case ed.special[i] != "":
+			cell.Formula = ed.specialAt(ed.special[i], row)
+		case c.reader != nil:
+			cell.Formula = c.reader.plain.at(row)
+		default:
+			cell.Formula = c.formula.at(row)
+		}
+		ed.out = append(ed.out, cell)
+	}
+}
+
+func (ed *listEditor) specialAt(text string, row int) string {
+	text = strings.ReplaceAll(text, odMark, ed.odCell)
+	return strings.ReplaceAll(text, rowMark, strconv.Itoa(row))
+}

@@ -1,0 +1,48 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/look"
+	"seamtally/templates"
+)
+
+// New writes a starter workbook: a joint list with example rows, which prices
+// as it stands.
+func New(path string, metric, force bool) error {
+	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
+		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
+	}
+	if _, err := os.Stat(path); err == nil && !force {
+		return fmt.Errorf("%s: is there already; add --force to replace it, or name another", path)
+	} else if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
+	}
+	data, err := look.Starter(metric)
+	if err != nil {
+		return err
+	}
+	return save(path, 0o644, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// Formulas writes the whole model as text.
+func Formulas(w io.Writer, metric bool) error {
+	sys := compute.US
+	if metric {
+		sys = compute.Metric
+	}
+	m, err := compute.Load(templates.FS, sys)
+	if err != nil {
+		return err
+	}
+	return m.Describe(w)
+}

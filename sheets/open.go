@@ -1,0 +1,125 @@
+package sheets
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"seamtally/compute"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part"
+	"seamtally/templates"
+)
+
+// vocabulary is what the program knows of how shops write.
+type vocabulary struct {
+	headings *entry.Headings
+	words    *entry.Words
+	measures *entry.Measures
+}
+
+func loadVocabulary() (vocabulary, error) {
+	var v vocabulary
+	var err error
+	if v.headings, err = entry.LoadHeadings(templates.FS); err != nil {
+		return v, err
+	}
+	if v.words, err = entry.LoadWords(templates.FS); err != nil {
+		return v, err
+	}
+	v.measures, err = entry.LoadMeasures(templates.FS)
+	return v, err
+}
+
+// book is a shop's workbook while it is being read and filled.
+type book struct {
+	vocabulary
+	file    *os.File
+	mode    os.FileMode
+	pkg     *part.Package
+	wb      *part.Workbook
+	strings part.Strings
+	styles  *part.Styles
+
+	model       *compute.Model
+	values      *compute.Values
+	lists       []*list
+	cars        *carList
+	own         ownSheets
+	names       *nameBook
+	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
+	engine      *compute.Engine
+	count       counts
+	complete    bool
+	filterNames []part.DefinedName
+	dates       map[int]bool // cell formats that show dates
+	finding     []Finding
+}
+
+// openBook opens a workbook and reads what it says about itself.
+func openBook(path string) (*book, error) {
+	v, err := loadVocabulary()
+	if err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	b := &book{vocabulary: v, file: f, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}}
+	if err := b.open(); err != nil {
+		f.Close()
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return b, nil
+}
+
+func (b *book) open() error {
+	st, err := b.file.Stat()
+	if err != nil {
+		return err
+	}
+	if st.IsDir() {
+		return fmt.Errorf("is a folder; name a workbook")
+	}
+	b.mode = st.Mode().Perm()
+	if b.pkg, err = part.Open(b.file, st.Size(), part.DefaultLimits()); err != nil {
+		return err
+	}
+	if b.wb, err = part.ReadWorkbook(b.pkg); err != nil {
+		return err
+	}
+	if b.wb.SharedStrings != "" {
+		r, err := b.pkg.Open(b.wb.SharedStrings)
+		if err != nil {
+			return err
+		}
+		defer r.Close()
+		if b.strings, err = part.ReadSharedStrings(r); err != nil {
+			return fmt.Errorf("%s: %w", b.wb.SharedStrings, err)
+		}
+	}
+	b.styles, err = b.wb.ReadStyles(b.pkg)
+	return err
+}
+
+func (b *book) close() { b.file.Close() }
+
+// readPart streams a worksheet.
+func (b *book) readPart(name string, each func(*part.Row) error) (*part.SheetInfo, error) {
+	r, err := b.pkg.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	info, err := part.ReadSheet(r, b.strings, each)
+	if err != nil {
+		return nil, err
+	}
+	_, err = io.Copy(io.Discard, r) // to the end, where the check sum is
+	return info, err
+}
+
+func (b *book) note(level Level, rule, cell, what, fix string) {
+	b.finding = append(b.finding, Finding{Cell: cell, Level: level, What: what, Fix: fix, Rule: rule})
+}

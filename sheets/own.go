@@ -1,0 +1,239 @@
+package sheets
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part"
+)
+
+// ownSheets is what is known of our own sheets in a workbook that was priced
+// before.
+type ownSheets struct {
+	assumptions, summary string                     // titles; "" where there is none
+	cells                map[int]map[int]*part.Cell // of Assumptions, by row and column
+	last                 int                        // last row of Assumptions
+	records              []columnRecord
+	keys                 map[string]int // rows of Assumptions, by key
+}
+
+// columnRecord is a line of the Columns table: where a figure of a list stands.
+type columnRecord struct {
+	sheet  string
+	figure string
+	row    int
+	col    int
+}
+
+func (o *ownSheets) is(title string) bool {
+	return title != "" && (strings.EqualFold(title, o.assumptions) || strings.EqualFold(title, o.summary))
+}
+
+// points reports whether a reference is to one of our sheets.
+func (o *ownSheets) points(ref string) bool {
+	sheet, _, ok := splitRef(ref)
+	return ok && o.is(sheet)
+}
+
+// columnsOn are our columns on a joint sheet.
+func (o *ownSheets) columnsOn(sheet string) map[int]bool {
+	out := map[int]bool{}
+	for _, r := range o.records {
+		if strings.EqualFold(r.sheet, sheet) {
+			out[r.col] = true
+		}
+	}
+	return out
+}
+
+func (o *ownSheets) cell(row, col int) *part.Cell {
+	if c := o.cells[row][col]; c != nil {
+		return c
+	}
+	return &part.Cell{Row: row, Col: col}
+}
+
+// readOwn finds our sheets by their names and reads Assumptions.
+func (b *book) readOwn() error {
+	for _, d := range b.wb.Names {
+		sheet, _, ok := splitRef(d.Ref)
+		if !ok || d.Sheet >= 0 || b.wb.Sheet(sheet) < 0 {
+			continue
+		}
+		switch d.Name {
+		case nameAssumptions:
+			b.own.assumptions = b.wb.Sheets[b.wb.Sheet(sheet)].Name
+		case nameSummary:
+			b.own.summary = b.wb.Sheets[b.wb.Sheet(sheet)].Name
+		}
+	}
+	b.names = newNameBook(b.wb, b.own.points)
+	if b.own.assumptions == "" {
+		return nil
+	}
+	b.own.cells, b.own.keys = map[int]map[int]*part.Cell{}, map[string]int{}
+	s := b.wb.Sheets[b.wb.Sheet(b.own.assumptions)]
+	_, err := b.readPart(s.PartName, func(r *part.Row) error {
+		row := map[int]*part.Cell{}
+		for _, c := range r.Cells {
+			row[c.Col] = &c
+		}
+		b.own.cells[r.Num], b.own.last = row, r.Num
+		return nil
+	})
+	if err != nil {
+		return fmt.Errorf("sheet %q: %w", s.Name, err)
+	}
+	b.readRecords()
+	return nil
+}
+
+// readRecords reads the Columns table. Its last column points at a heading
+// cell, and so follows the heading wherever the shop moves it.
+func (b *book) readRecords() {
+	_, at, ok := splitRef(b.names.find(nameColumns))
+	if !ok {
+		return
+	}
+	for row := at.Row1; row <= at.Row2; row++ {
+		sheet, r, ok := splitRef(b.own.cell(row, columnsHeading).Formula)
+		if !ok || cellText(*b.own.cell(row, columnsWhose)) != whoseOurs {
+			continue
+		}
+		if i := b.wb.Sheet(sheet); i >= 0 {
+			b.own.records = append(b.own.records, columnRecord{b.wb.Sheets[i].Name, cellText(*b.own.cell(row, columnsFigure)), r.Row1, r.Col1})
+		}
+	}
+}
+
+// places gives a list the columns that earlier runs gave it.
+func (o *ownSheets) places(l *list, m *compute.Model) {
+	l.ours = map[*compute.Quantity]int{}
+	for _, r := range o.records {
+		if !strings.EqualFold(r.sheet, l.title) || r.row != l.headRow {
+			continue
+		}
+		if q := m.Line.Quantity(r.figure); q != nil {
+			l.ours[q] = r.col
+		}
+	}
+}
+
+// system reads the system of units from Assumptions.
+func (b *book) ownSystem() (compute.System, bool) {
+	_, at, ok := splitRef(b.names.find(nameUnits))
+	if !ok {
+		return compute.US, false
+	}
+	if strings.EqualFold(cellText(*b.own.cell(at.Row1, at.Col1)), compute.Metric.String()) {
+		return compute.Metric, true
+	}
+	return compute.US, true
+}
+
+// loadValues reads what the shop has set on Assumptions. Every fault is told;
+// a workbook with faulty assumptions is not priced.
+func (b *book) loadValues() error {
+	b.values = b.model.Empty()
+	at, err := b.findAssumptions()
+	if err != nil {
+		return err
+	}
+	var faults []string
+	fault := func(row, col int, format string, args ...any) {
+		faults = append(faults, fmt.Sprintf("%s!%s: %s", b.own.assumptions, part.Ref(row, col), fmt.Sprintf(format, args...)))
+	}
+	for _, q := range b.model.Singles.Quantities {
+		if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
+			b.loadSingle(q, row, fault)
+		}
+	}
+	for _, t := range b.model.Tables {
+		b.loadTable(t, at.table[t], fault)
+	}
+	if len(faults) > 0 {
+		return fmt.Errorf("the assumptions cannot be read:\n  %s", strings.Join(faults, "\n  "))
+	}
+	return nil
+}
+
+func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
+	c := b.own.cell(row, assumeValue)
+	f := b.values.Singles
+	if q.IsText() {
+		if s := cellText(*c); s != "" {
+			f.Text[q.Slot] = s
+		} else {
+			fault(row, assumeValue, "%s is blank; type it", q.Key)
+		}
+		return
+	}
+	if c.Kind != part.Number {
+		fault(row, assumeValue, "%s is no number; type one", q.Key)
+		return
+	}
+	unit := q.Unit
+	if s := cellText(*b.own.cell(row, assumeUnit)); s != "" && s != q.Unit.String() {
+		u, err := formula.ParseUnit(s)
+		if err != nil || !u.SameDim(q.Unit) {
+			fault(row, assumeUnit, "%q is no unit for %s; choose one from the cell's list", s, q.Key)
+			return
+		}
+		unit = u
+	}
+	conv, err := formula.Conversion(unit, q.Unit)
+	if err != nil {
+		fault(row, assumeUnit, "%v", err)
+		return
+	}
+	f.Num[q.Slot] = c.Num
+	if !conv.IsOne() {
+		f.Num[q.Slot] = c.Num * conv.Apply(1)
+	}
+}
+
+// loadTable reads the lines of a table, up to the last that has anything in it.
+func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	used := 0
+	for i := range at.rows {
+		for _, q := range t.Quantities {
+			c := b.own.cell(at.first+i, at.cols[q])
+			if q.Role == compute.Column && at.cols[q] > 0 && (c.Kind != part.Empty || c.HasFormula) {
+				used = i + 1
+			}
+		}
+	}
+	for i := range used {
+		f := b.values.AddRow(t)
+		for _, q := range t.Quantities {
+			if q.Role != compute.Column || at.cols[q] == 0 {
+				continue
+			}
+			row, col := at.first+i, at.cols[q]
+			c := b.own.cell(row, col)
+			switch {
+			case q.IsText():
+				f.Text[q.Slot] = cellText(*c)
+			case c.Kind == part.Number:
+				f.Num[q.Slot] = c.Num
+			case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
+				fault(row, col, "%s", b.textForNumber(q, c.Text))
+			case c.Kind == part.Error:
+				fault(row, col, "shows %s; correct its formula", c.Text)
+			}
+		}
+	}
+	b.loaded[t] = used
+}
+
+// textForNumber says what number a text in a table was meant to be.
+func (b *book) textForNumber(q *compute.Quantity, s string) string {
+	r, err := b.measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: q.Key == "cup_bore"})
+	if err != nil {
+		return err.Error()
+	}
+	return fmt.Sprintf("%q is a text; type %s", s, formula.GeneralText(r.Value))
+}

@@ -1,0 +1,241 @@
+package sheets
+
+import (
+	"bytes"
+	"fmt"
+	"sort"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// owner says who may change a cell of our own sheets.
+type owner uint8
+
+const (
+	ours   owner = iota // written at every run
+	shop                // written when its row is new, from then on the shop's
+	static              // written when the sheet is made
+)
+
+// planCell is one cell of a sheet of ours.
+type planCell struct {
+	col     int
+	style   look.Style
+	kind    part.Kind
+	num     float64
+	text    string
+	formula string
+	owner   owner
+	fresh   bool // its row is new on a sheet that is there already
+}
+
+type planRow struct {
+	cells  []planCell
+	height float64
+	fold   bool // the row folds
+	hidden bool // and is folded
+}
+
+// plan is what a sheet of ours is to hold.
+type plan struct {
+	title string
+	build bool // the sheet is made now
+	shell look.Sheet
+	rows  map[int]*planRow
+}
+
+func newPlan(title string, build bool) *plan {
+	return &plan{title: title, build: build, shell: look.Sheet{Title: title}, rows: map[int]*planRow{}}
+}
+
+func (p *plan) row(n int) *planRow {
+	if p.rows[n] == nil {
+		p.rows[n] = &planRow{}
+	}
+	return p.rows[n]
+}
+
+func (p *plan) put(row int, c planCell) { r := p.row(row); r.cells = append(r.cells, c) }
+
+func text(col int, role look.Role, s string, o owner) planCell {
+	c := planCell{col: col, style: look.Style{Role: role}, kind: part.Text, text: s, owner: o}
+	if s == "" {
+		c.kind = part.Empty
+	}
+	return c
+}
+
+func number(col int, role look.Role, format string, x float64, o owner) planCell {
+	return planCell{col: col, style: look.Style{Role: role, Format: format}, kind: part.Number, num: x, owner: o}
+}
+
+// as makes the cell a formula that has the cell's value beside it.
+func (c planCell) as(formula string) planCell {
+	c.formula = formula
+	if c.kind == part.Empty {
+		c.kind = part.Text
+	}
+	return c
+}
+
+func empty(col int, s look.Style, o owner) planCell { return planCell{col: col, style: s, owner: o} }
+
+// styles lists the looks that the plan uses, in a fixed order.
+func (p *plan) styles() []look.Style {
+	seen := map[look.Style]bool{}
+	var out []look.Style
+	for _, n := range p.order() {
+		for _, c := range p.rows[n].cells {
+			if !seen[c.style] {
+				seen[c.style] = true
+				out = append(out, c.style)
+			}
+		}
+	}
+	return out
+}
+
+func (p *plan) order() []int {
+	var out []int
+	for n := range p.rows {
+		out = append(out, n)
+	}
+	sort.Ints(out)
+	return out
+}
+
+func (p *plan) extent() string {
+	rows, col := p.order(), 1
+	for _, n := range rows {
+		for _, c := range p.rows[n].cells {
+			col = max(col, c.col)
+		}
+	}
+	if len(rows) == 0 {
+		return "A1"
+	}
+	return "A1:" + part.Ref(rows[len(rows)-1], col)
+}
+
+// planEditor splices a plan into its sheet.
+type planEditor struct {
+	p    *plan
+	xf   map[look.Style]int
+	rows []int
+	next int
+	out  []part.NewCell
+}
+
+func (p *plan) editor(xf map[look.Style]int) *planEditor {
+	for _, r := range p.rows {
+		sort.SliceStable(r.cells, func(i, j int) bool { return r.cells[i].col < r.cells[j].col })
+	}
+	return &planEditor{p: p, xf: xf, rows: p.order()}
+}
+
+// Next gives the next row of the plan.
+func (ed *planEditor) Next(after int) int {
+	i := sort.SearchInts(ed.rows, after+1)
+	if i == len(ed.rows) {
+		return 0
+	}
+	return ed.rows[i]
+}
+
+// Row writes the planned cells of a row that are not the shop's by now.
+func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
+	pr := ed.p.rows[r.Num]
+	if pr == nil {
+		return part.RowEdit{}, nil
+	}
+	there := map[int]bool{}
+	for _, c := range r.Cells {
+		there[c.Col] = true
+	}
+	ed.out = ed.out[:0]
+	for _, c := range pr.cells {
+		if !ed.p.build && !c.fresh && c.owner != ours {
+			continue
+		}
+		n := part.NewCell{Col: c.col, Style: ed.xf[c.style], Kind: c.kind, Num: c.num, Text: c.text, Formula: c.formula}
+		if there[c.col] {
+			n.Style = -1 // how a cell looks is the shop's to change
+		}
+		if c.kind == part.Empty && c.formula == "" && there[c.col] {
+			n.Op = part.Clear
+		}
+		ed.out = append(ed.out, n)
+	}
+	edit := part.RowEdit{Cells: ed.out}
+	if ed.p.build {
+		edit.Height = pr.height
+	}
+	if pr.fold {
+		one := 1
+		edit.Hidden, edit.OutlineLevel = &pr.hidden, &one
+	}
+	return edit, nil
+}
+
+// scratchPackage opens a scratch workbook as a package.
+func scratchPackage(bk *look.Book) (*part.Package, error) {
+	data, err := bk.Bytes()
+	if err != nil {
+		return nil, err
+	}
+	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+}
+
+// putPlan makes the sheet of a plan, or fills the one that is there.
+func (b *book) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names []part.DefinedName, err error) {
+	font, size := b.styles.DefaultFont()
+	bk := look.New(font, size)
+	if p.build {
+		if err := bk.AddSheet(p.shell); err != nil {
+			return nil, nil, err
+		}
+	}
+	xf, err := b.importStyles(bk, p.styles())
+	if err != nil {
+		return nil, nil, err
+	}
+	var src []byte
+	var name string
+	if p.build {
+		scratch, err := scratchPackage(bk)
+		if err != nil {
+			return nil, nil, err
+		}
+		g, err := part.Graft{Scratch: scratch, Sheet: p.title, Title: p.title}.Into(e, b.wb, b.styles)
+		if err != nil {
+			return nil, nil, err
+		}
+		src, name = g.XML, g.PartName
+		added, names = []part.NewSheet{g.Sheet(p.title)}, g.Names
+	} else {
+		i := b.wb.Sheet(p.title)
+		name = b.wb.Sheets[i].PartName
+		if src, err = e.Read(name); err != nil {
+			return nil, nil, err
+		}
+	}
+	var out bytes.Buffer
+	edit := part.SheetEdit{Editor: p.editor(xf), Strings: b.strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
+	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
+		return nil, nil, fmt.Errorf("sheet %q: %w", p.title, err)
+	}
+	if p.build || !bytes.Equal(out.Bytes(), src) {
+		e.Replace(name, out.Bytes())
+	}
+	return added, names, nil
+}
+
+func (p *plan) foldDepth() int {
+	for _, r := range p.rows {
+		if r.fold {
+			return 1
+		}
+	}
+	return 0
+}

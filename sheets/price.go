@@ -1,0 +1,259 @@
+package sheets
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+	"seamtally/templates"
+)
+
+// Price works out every joint list of a workbook and writes the priced
+// workbook. The input is never changed unless InPlace is set. An error means
+// that nothing was written.
+func Price(ctx context.Context, o PriceOptions) (*Report, error) {
+	out, err := target(o.In, o.Out, o.InPlace, o.Force || o.DryRun)
+	if err != nil {
+		return nil, err
+	}
+	b, err := openBook(o.In)
+	if err != nil {
+		return nil, err
+	}
+	defer b.close()
+	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: out}}
+	edit := b.pkg.Edit()
+	defer edit.Close()
+	if err := run.all(edit); err != nil {
+		return nil, fmt.Errorf("%s: %w", o.In, err)
+	}
+	if o.DryRun {
+		return run.report, nil
+	}
+	err = save(out, b.mode, func(w io.Writer) error {
+		_, err := edit.WriteTo(w)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return run.report, nil
+}
+
+// pricing is one run.
+type pricing struct {
+	*book
+	ctx    context.Context
+	o      PriceOptions
+	report *Report
+	total  int
+	done   int
+}
+
+func (r *pricing) all(e *part.Edit) error {
+	if err := r.understand(); err != nil {
+		return err
+	}
+	if err := r.fillLists(e); err != nil {
+		return err
+	}
+	faults, err := r.engine.Close()
+	if err != nil {
+		return err
+	}
+	r.tellFaults(faults)
+	if err := r.ownSheets(e); err != nil {
+		return err
+	}
+	r.sum()
+	return nil
+}
+
+// understand reads all that comes before the joint rows.
+func (r *pricing) understand() error {
+	if err := r.readOwn(); err != nil {
+		return err
+	}
+	if err := r.find(); err != nil {
+		return err
+	}
+	if len(r.lists) == 0 {
+		return fmt.Errorf("no joint list is found: no sheet has, in its first %d rows, a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)", headRows)
+	}
+	sys, ok := r.ownSystem()
+	if !ok {
+		sys = r.system()
+	}
+	var err error
+	if r.model, err = compute.Load(templates.FS, sys); err != nil {
+		return err
+	}
+	if r.own.assumptions == "" {
+		r.values = r.model.Defaults()
+	} else if err = r.loadValues(); err != nil {
+		return err
+	}
+	r.linkCars()
+	for _, l := range r.lists {
+		r.own.places(l, r.model)
+		l.place(r.model)
+		r.total += l.info.Rows
+	}
+	r.engine, err = compute.NewEngine(r.values)
+	return err
+}
+
+// linkCars takes the cars ordered from the shop's own list of cars.
+func (b *book) linkCars() {
+	if b.cars == nil {
+		return
+	}
+	t := b.model.Table("cars")
+	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
+	for _, e := range b.cars.entries {
+		var row *formula.Frame
+		at := 0
+		for i, f := range b.values.Rows(t).Frames {
+			if equalFold(name.Text(f), e.name) {
+				row, at = f, i
+			}
+		}
+		if row == nil {
+			row, at = b.values.AddRow(t), len(b.values.Rows(t).Frames)-1
+			row.Text[name.Slot] = e.name
+		}
+		if at >= b.loaded[t] || b.isLinked(t, at, ordered) {
+			row.Num[ordered.Slot] = e.ordered.num
+		}
+		if e.bid != nil && (at >= b.loaded[t] || b.isLinked(t, at, bid)) {
+			row.Num[bid.Slot] = e.bid.num
+		}
+	}
+}
+
+// isLinked reports whether a cell of a table's line is a formula.
+func (b *book) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
+	_, r, ok := splitRef(b.names.find(t.Prefix + "_" + q.Key))
+	return ok && b.own.cell(r.Row1+i, r.Col1).HasFormula
+}
+
+// fillLists splices every joint list.
+func (r *pricing) fillLists(e *part.Edit) error {
+	st, err := r.lineStyles()
+	if err != nil {
+		return err
+	}
+	for _, l := range r.lists {
+		if err := r.fillList(e, l, st); err != nil {
+			return fmt.Errorf("sheet %q: %w", l.title, err)
+		}
+	}
+	return nil
+}
+
+func (r *pricing) fillList(e *part.Edit, l *list, st *listStyles) error {
+	r.questions(l)
+	ed, err := r.newListEditor(l, st, r.engine)
+	if err != nil {
+		return err
+	}
+	ed.refill = r.o.Refill
+	ed.each = r.tick
+	if r.o.Lines {
+		ed.keep = func(row int, mark string, line *compute.Line) {
+			r.report.Lines = append(r.report.Lines, LineReport{
+				Sheet: l.title, Row: row, Mark: mark,
+				Car:     r.model.Line.Quantity("car").Text(&line.Frame),
+				Figures: figures(r.model.Line, &line.Frame),
+			})
+		}
+	}
+	src, err := r.pkg.Open(l.part)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	dst, err := e.Spool(l.part)
+	if err != nil {
+		return err
+	}
+	edit := part.SheetEdit{Editor: ed, Strings: r.strings, Extent: l.extent(), Cols: l.definitions(r.model)}
+	if err := r.growFilter(e, l, &edit); err != nil {
+		return err
+	}
+	if err := part.Splice(dst, src, edit); err != nil {
+		dst.Close()
+		return err
+	}
+	return dst.Close()
+}
+
+func (r *pricing) tick() {
+	r.done++
+	if r.o.Progress != nil && r.done%500 == 0 {
+		r.o.Progress(r.done, r.total)
+	}
+}
+
+// figures are the numbers of a frame by name; texts, blanks and flags are not
+// among them.
+func figures(s *compute.Scope, f *formula.Frame) Figures {
+	out := Figures{}
+	for _, q := range s.Quantities {
+		x := f.Num[q.Slot]
+		if q.IsText() || q.Role == compute.Check || q.Role == compute.Number || math.IsNaN(x) {
+			continue
+		}
+		out[q.Key] = x
+	}
+	return out
+}
+
+// tellFaults reports what could not be worked out outside the lists.
+func (r *pricing) tellFaults(faults []compute.Fault) {
+	for _, f := range faults {
+		where := f.Quantity.Scope.Title
+		if f.Row > 0 {
+			where = fmt.Sprintf("%s, line %d", where, f.Row)
+		}
+		r.note(LevelError, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
+	}
+}
+
+// sum fills the report.
+func (r *pricing) sum() {
+	rep := r.report
+	rep.System, rep.Units = r.model.System, map[string]string{}
+	for _, s := range append(append([]*compute.Scope{r.model.Line}, r.model.Summary...), r.model.OrderOf) {
+		for _, q := range s.Quantities {
+			if !q.IsText() && q.Role != compute.Check && q.Role != compute.Number {
+				rep.Units[q.Key] = compute.UnitName(q)
+			}
+		}
+	}
+	for _, l := range r.lists {
+		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.read, rep.Priced+l.priced, rep.LeftOut+l.leftOut
+	}
+	for _, h := range r.model.Heads {
+		if h.Key == "currency" {
+			rep.Currency = cellText(*r.headValue(h))
+		}
+	}
+	for _, s := range r.model.Summary {
+		if s.Name != "cars" {
+			continue
+		}
+		name := s.Of.Quantity("name")
+		for _, f := range r.values.Rows(s).Frames {
+			row := r.values.Rows(s.Of).Frames[int(f.Num[0])-1]
+			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: figures(s, f)})
+		}
+	}
+	rep.Order = figures(r.model.OrderOf, r.values.Order)
+	rep.Complete = r.complete
+	rep.Findings = r.finding
+}

@@ -1,0 +1,138 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// ownSheets writes Assumptions and Summary, and what the workbook says of
+// them.
+func (r *pricing) ownSheets(e *part.Edit) error {
+	assumeTitle, err := r.titleFor(r.own.assumptions, "Assumptions")
+	if err != nil {
+		return err
+	}
+	summaryTitle, err := r.titleFor(r.own.summary, "Summary")
+	if err != nil {
+		return err
+	}
+	at := r.layAssumptions()
+	if r.own.assumptions != "" {
+		if at, err = r.findAssumptions(); err != nil {
+			return err
+		}
+	}
+	r.tally(at)
+	summary, err := r.planSummary(summaryTitle, assumeTitle, at)
+	if err != nil {
+		return err
+	}
+	assume, err := r.planAssumptions(assumeTitle, at)
+	if err != nil {
+		return err
+	}
+	var patch part.WorkbookPatch
+	for _, p := range []*plan{summary, assume} {
+		added, names, err := r.putPlan(e, p)
+		if err != nil {
+			return err
+		}
+		patch.AddSheets = append(patch.AddSheets, added...)
+		patch.SetNames = append(patch.SetNames, names...)
+	}
+	patch.SetNames = append(patch.SetNames, r.names.refs...)
+	patch.SetNames = append(patch.SetNames, r.filterNames...)
+	patch.FullCalcOnLoad = true
+	return r.putWorkbook(e, patch)
+}
+
+// titleFor keeps the title of a sheet of ours; a new one takes the usual title
+// unless the shop has a sheet of that name.
+func (r *pricing) titleFor(have, usual string) (string, error) {
+	if have != "" {
+		return have, nil
+	}
+	title := usual
+	for i := 2; r.wb.Sheet(title) >= 0; i++ {
+		title = fmt.Sprintf("%s %d", usual, i)
+	}
+	if title != usual {
+		r.note(LevelNote, "title", usual, fmt.Sprintf("the workbook has a sheet %q of its own; ours is called %q", usual, title), "")
+	}
+	return title, nil
+}
+
+// putWorkbook writes the parts that say what the workbook holds.
+func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
+	if err := r.wb.PutStyles(e, r.styles); err != nil {
+		return err
+	}
+	if err := part.DropCalcChain(e, r.wb); err != nil {
+		return err
+	}
+	src, err := e.Read(r.wb.Part)
+	if err != nil {
+		return err
+	}
+	out, err := r.wb.Patch(src, patch)
+	if err != nil {
+		return err
+	}
+	if string(out) != string(src) {
+		e.Replace(r.wb.Part, out)
+	}
+	wanted, actual := r.names.renamed()
+	for i := range wanted {
+		r.note(LevelNote, "name", "the workbook's names", fmt.Sprintf("the workbook has a name %q of its own; ours is called %q", wanted[i], actual[i]), "")
+	}
+	return nil
+}
+
+// tally counts what the checks of the Summary tell.
+func (r *pricing) tally(at *assumeAt) {
+	n := &r.count
+	for _, l := range r.lists {
+		n.read, n.priced, n.leftOut = n.read+l.read, n.priced+l.priced, n.leftOut+l.leftOut
+		n.warned, n.overrides, n.priceMissing = n.warned+l.warned, n.overrides+l.overrides, n.priceMissing+l.priceMissing
+		n.grown += l.passed
+	}
+	v := r.values
+	for _, q := range r.model.Singles.Quantities {
+		if q.Role != compute.Assumption {
+			continue
+		}
+		if q.IsText() {
+			t, _ := (&assumePlan{book: r.book}).choices(q)
+			choices := q.Choices
+			if t != nil {
+				choices = r.tableNames(t)
+			}
+			if !contains(choices, q.Text(v.Singles)) {
+				n.outside++
+			}
+			if !equalFold(q.Text(v.Singles), q.TextValue) {
+				n.changed++
+			}
+			continue
+		}
+		low, high := q.Low, q.High
+		if row := at.key[q.Key]; r.own.assumptions != "" && row > 0 {
+			low, high = r.own.cell(row, assumeLow).Num, r.own.cell(row, assumeHigh).Num
+		}
+		if x := q.Num(v.Singles); x < low || x > high {
+			n.outside++
+		}
+		if q.Num(v.Singles) != q.Value {
+			n.changed++
+		}
+	}
+	parts := r.model.Table("parts")
+	for _, f := range v.Rows(parts).Frames {
+		if math.IsNaN(parts.Quantity("car_no").Num(f)) {
+			n.strayParts++
+		}
+	}
+}

@@ -1,0 +1,315 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// Columns of the Summary sheet.
+const (
+	sumNo    = 1
+	sumName  = 2
+	sumFirst = 3
+	sumLast  = 14 // the last that is printed: notes
+)
+
+// rowsOf is where a block of rows stands on the Summary.
+type rowsOf struct{ first, count int }
+
+func (r rowsOf) last() int { return r.first + r.count - 1 }
+
+// block is a table of the Summary: some figures of one scope, a row for each
+// of its lines in use.
+type block struct {
+	key     string
+	title   string
+	scope   *compute.Scope
+	figures []*compute.Quantity
+	at      rowsOf
+}
+
+// tally is the table behind a scope: for each list and line of the scope, the
+// sums of that list alone.
+type tallyBlock struct {
+	key   string
+	scope *compute.Scope
+	sums  []*compute.Quantity
+	at    rowsOf
+	rows  []tallyRow
+}
+
+type tallyRow struct{ list, no int }
+
+// single is a block of figures of the order, one below the other.
+type singleBlock struct {
+	key, title string
+	figures    []*compute.Quantity
+	at         rowsOf
+	chart      string // title of its chart, "" for none
+}
+
+// summaryPlan lays out the Summary sheet.
+type summaryPlan struct {
+	*book
+	p        *plan
+	assume   *assumeAt
+	assumeOn string // title of the Assumptions sheet
+	blocks   []*block
+	tallies  []*tallyBlock
+	singles  []*singleBlock
+	checks   rowsOf
+	order    map[string]int // row of each figure of the order
+	foot     int            // first row below everything printed
+	cars     *compute.Scope
+}
+
+// orderOver are the figures of the order that stand over those of the cars.
+func orderOver() map[string]string {
+	return map[string]string{
+		"car_qty": "order_cars", "car_welds": "order_welds", "car_stops": "order_stops", "car_arc": "order_arc",
+		"car_hours": "order_hours", "car_argon": "order_argon", "car_filler": "order_filler", "car_tube": "order_tube",
+		"cost_car": "order_cost", "price_all": "order_price",
+	}
+}
+
+func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, error) {
+	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, cars: b.model.Scope("order")}
+	s.p.shell.Widths = []float64{5, 34, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
+	s.p.shell.FreezeRow = 3
+	s.collect()
+	if err := s.lay(); err != nil {
+		return nil, err
+	}
+	s.head()
+	for _, bl := range s.blocks {
+		if err := s.block(bl); err != nil {
+			return nil, err
+		}
+	}
+	for _, sb := range s.singles {
+		if err := s.single(sb); err != nil {
+			return nil, err
+		}
+	}
+	s.check()
+	for _, t := range s.tallies {
+		if err := s.tally(t); err != nil {
+			return nil, err
+		}
+	}
+	s.words()
+	b.names.set(nameSummary, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: "Summary", Area: "A1:" + part.Ref(s.foot, sumLast)}
+	return s.p, nil
+}
+
+// collect makes the list of blocks from the model.
+func (s *summaryPlan) collect() {
+	of := func(sc *compute.Scope, group string) []*compute.Quantity {
+		var out []*compute.Quantity
+		for _, q := range sc.Quantities {
+			if q.Role == compute.Figure && q.Group == group {
+				out = append(out, q)
+			}
+		}
+		return out
+	}
+	cars := s.summaryScope("cars")
+	for _, g := range []struct{ group, title string }{
+		{"results", "The order, car by car"}, {"price", "Price, one car"}, {"hours", "Hours, one car"},
+		{"money", "Money, one car"}, {"gas", "Argon by line, one car"}, {"work", "Floor time, one car"},
+	} {
+		s.blocks = append(s.blocks, &block{key: "cars." + g.group, title: g.title, scope: cars, figures: of(cars, g.group)})
+	}
+	for _, name := range []string{"tube", "rods"} {
+		sc := s.summaryScope(name)
+		s.blocks = append(s.blocks, &block{key: name, title: sc.Title, scope: sc, figures: of(sc, "")})
+	}
+	for _, sc := range s.model.Summary {
+		t := &tallyBlock{key: "sums." + sc.Name, scope: sc, sums: s.model.Sums(sc)}
+		for _, l := range s.lists {
+			for no := 1; no <= len(s.values.Rows(sc.Of).Frames); no++ {
+				if s.values.HasLines(l.no, sc, no) {
+					t.rows = append(t.rows, tallyRow{l.no, no})
+				}
+			}
+		}
+		s.tallies = append(s.tallies, t)
+	}
+	for _, g := range []struct{ group, title, chart string }{
+		{"results", "The order", ""},
+		{"hours_go", "Where the hours go", "Where the hours go, all cars"},
+		{"money_goes", "Where the money goes", "Where the money goes, all cars"},
+		{"once", "Once for the order", ""},
+		{"buying", "Argon to buy", ""},
+	} {
+		s.singles = append(s.singles, &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.model.OrderOf, g.group)})
+	}
+}
+
+func (s *summaryPlan) summaryScope(name string) *compute.Scope {
+	for _, sc := range s.model.Summary {
+		if sc.Name == name {
+			return sc
+		}
+	}
+	return nil
+}
+
+// Rooms and heights of the Summary.
+const (
+	leastRoom   = 12 // rows of a block that grows
+	spareRows   = 6
+	chartRows   = 17
+	checkRoom   = 16
+	headingHigh = 32
+)
+
+func (s *summaryPlan) need(sc *compute.Scope) int { return len(s.values.Rows(sc).Frames) }
+
+// lay gives every block its rows: on a new sheet one below the other, else
+// where they are found.
+func (s *summaryPlan) lay() error {
+	row := 6
+	grow := func(n int) int { return max(leastRoom, n+spareRows) }
+	place := func(key string, at *rowsOf, count, above int) error {
+		if s.p.build {
+			row += above
+			*at = rowsOf{row, count}
+			row += count
+			return nil
+		}
+		_, r, ok := splitRef(s.names.find(nameBlock + key))
+		if !ok {
+			return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or run clear and price it anew", s.p.title, key)
+		}
+		*at = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
+		return nil
+	}
+	full := func(key string, at rowsOf, need int) error {
+		if need > at.count {
+			return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; run clear and price anew, or insert rows inside the block", key, s.p.title, at.count, need)
+		}
+		return nil
+	}
+	do := func(key string, at *rowsOf, count, need, above int) error {
+		if err := place(key, at, count, above); err != nil {
+			return err
+		}
+		s.names.set(nameBlock+key, rangeRef(s.p.title, part.Range{Row1: at.first, Col1: 1, Row2: at.last(), Col2: sumLast}))
+		return full(key, *at, need)
+	}
+	for i, bl := range s.blocks {
+		n := s.need(bl.scope)
+		above := 3
+		if i == 0 {
+			above = 2
+		}
+		if err := do(bl.key, &bl.at, grow(n), n, above); err != nil {
+			return err
+		}
+		if i == 0 { // the checks and the charts come right below the first table
+			for _, sb := range s.singles[:3] {
+				if err := s.laySingle(sb, do); err != nil {
+					return err
+				}
+			}
+			if err := do("checks", &s.checks, checkRoom, 0, 3); err != nil {
+				return err
+			}
+			for _, sb := range s.singles[3:] {
+				if err := s.laySingle(sb, do); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	if s.p.build {
+		row += 2
+		s.foot = row + len(s.model.Cautions) + 2 + len(s.modelLines()) + 4
+		row = s.foot
+	}
+	for _, t := range s.tallies {
+		if err := do(t.key, &t.at, grow(len(t.rows)), len(t.rows), 4); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *summaryPlan) laySingle(sb *singleBlock, do func(string, *rowsOf, int, int, int) error) error {
+	count := len(sb.figures)
+	if sb.chart != "" {
+		count = max(count, chartRows)
+	}
+	if err := do(sb.key, &sb.at, count, len(sb.figures), 2); err != nil {
+		return err
+	}
+	for i, q := range sb.figures {
+		s.order[q.Key] = sb.at.first + i
+	}
+	return nil
+}
+
+// cellOf finds the figure of a scope's row: i from 0.
+func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
+	for _, bl := range s.blocks {
+		if bl.scope != q.Scope {
+			continue
+		}
+		if q.Role == compute.Number {
+			return part.Ref(bl.at.first+i, sumNo), true
+		}
+		for k, f := range bl.figures {
+			if f == q {
+				return part.Ref(bl.at.first+i, sumFirst+k), true
+			}
+		}
+	}
+	return "", false
+}
+
+// columnOf is the whole column of a figure in its block.
+func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
+	for _, bl := range s.blocks {
+		for k, f := range bl.figures {
+			if f == q {
+				return absolute(bl.at.first, sumFirst+k) + ":" + absolute(bl.at.last(), sumFirst+k), true
+			}
+		}
+	}
+	return "", false
+}
+
+// cells resolves the formulas of row i of a scope of the Summary.
+func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
+	base := lookups(s.model, s.names, sc, func(q *compute.Quantity) (string, bool) {
+		if sc == s.model.OrderOf {
+			return absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
+		}
+		return s.cellOf(q, i)
+	})
+	return func(table, key string) (string, error) {
+		switch {
+		case table == s.model.OrderOf.Name:
+			return absolute(s.order[key], sumFirst), nil
+		case table == s.model.Line.Name+compute.ColumnMark:
+			for _, t := range s.tallies {
+				if t.scope == sc {
+					return t.column(s.model.Line.Quantity(key))
+				}
+			}
+		}
+		if name, ok := cutMark(table); ok {
+			if other := s.summaryScope(name); other != nil && other.Quantity(key) != nil {
+				if c, ok := s.columnOf(other.Quantity(key)); ok {
+					return c, nil
+				}
+			}
+		}
+		return base(table, key)
+	}
+}

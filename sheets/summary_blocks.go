@@ -1,0 +1,249 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+func cutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
+
+// value is a figure of a frame as a cell.
+func value(q *compute.Quantity, f *formula.Frame, col int, role look.Role) planCell {
+	if q.IsText() {
+		return text(col, look.CalcText, q.Text(f), ours)
+	}
+	x := q.Num(f)
+	c := number(col, role, q.Shown, x, ours)
+	switch {
+	case formula.IsBlank(x):
+		c.kind = part.Text
+	case math.IsNaN(x):
+		c.kind, c.text = part.Error, "#DIV/0!"
+	}
+	return c
+}
+
+// block writes a table of the Summary. Rows that are not in use fold away.
+func (s *summaryPlan) block(bl *block) error {
+	p, first := s.p, s.blocks[0]
+	top := bl.at.first - 1
+	over := bl.key == first.key
+	if over {
+		top--
+		s.orderRow(bl)
+	}
+	p.put(top-1, text(sumNo, look.Section, bl.title, static))
+	p.put(top, text(sumNo, look.Heading, "No.", static))
+	p.put(top, text(sumName, look.Heading, bl.scope.Of.Title, static))
+	for k, q := range bl.figures {
+		p.put(top, text(sumFirst+k, look.Heading, heading(q), static))
+	}
+	if sumFirst+len(bl.figures) <= sumLast {
+		p.put(top, text(sumLast, look.Heading, "Note", static))
+	}
+	p.row(top).height = headingHigh
+	frames := s.values.Rows(bl.scope).Frames
+	for i := range bl.at.count {
+		row := bl.at.first + i
+		r := p.row(row)
+		r.fold, r.hidden = i >= leastShown, i >= len(frames)
+		r.hidden = r.hidden && r.fold
+		if i >= len(frames) {
+			p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
+			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
+			for k, q := range bl.figures {
+				p.put(row, empty(sumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, ours))
+			}
+			continue
+		}
+		if err := s.blockRow(bl, i, frames[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// leastShown rows of a table stay in sight even if they are empty.
+const leastShown = 1
+
+func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
+	row, no := bl.at.first+i, bl.scope.Quantity(bl.scope.By)
+	home := s.home(bl.scope)
+	n := number(sumNo, look.Calc, "0", no.Num(f), ours)
+	if bl != home {
+		n = n.as(part.Ref(home.at.first+i, sumNo))
+	}
+	s.p.put(row, n)
+	s.p.put(row, s.rowName(bl, i, no.Num(f)))
+	for k, q := range bl.figures {
+		t, err := q.Formula().Print(s.cells(bl.scope, i))
+		if err != nil {
+			return err
+		}
+		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t))
+	}
+	s.p.put(row, text(sumLast, look.InputText, "", shop))
+	return nil
+}
+
+// home is the first block of a scope: the one that holds the numbers.
+func (s *summaryPlan) home(sc *compute.Scope) *block {
+	for _, bl := range s.blocks {
+		if bl.scope == sc {
+			return bl
+		}
+	}
+	return nil
+}
+
+// rowName is what a row of a scope is called: the car; the alloy and the sizes
+// of tube or rod.
+func (s *summaryPlan) rowName(bl *block, i int, no float64) planCell {
+	parts := map[string][]string{"cars": {"name"}, "tube": {"alloy", "od", "wall"}, "rods": {"alloy", "wire"}}[bl.scope.Name]
+	f := s.values.Rows(bl.scope.Of).Frames[int(no)-1]
+	var name, print string
+	for k, key := range parts {
+		q := bl.scope.Of.Quantity(key)
+		sep := ", "
+		if k > 1 {
+			sep = " x "
+		}
+		if k > 0 {
+			name += sep
+			print += "&" + quoted(sep) + "&"
+		}
+		if q.IsText() {
+			name += q.Text(f)
+		} else {
+			name += formula.GeneralText(q.Num(f))
+		}
+		print += "INDEX(" + s.names.column(bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
+	}
+	if len(parts) == 1 {
+		print += `&""`
+	}
+	return text(sumName, look.CalcText, name, ours).as(print)
+}
+
+// orderRow stands over the cars: the same figures for the whole order.
+func (s *summaryPlan) orderRow(bl *block) {
+	row, over := bl.at.first-1, orderOver()
+	s.p.put(row, text(sumName, look.TotalText, "All cars", static))
+	for k, q := range bl.figures {
+		key, ok := over[q.Key]
+		if !ok {
+			continue
+		}
+		o := s.model.OrderOf.Quantity(key)
+		s.p.put(row, value(o, s.values.Order, sumFirst+k, look.Total).as(absolute(s.order[key], sumFirst)))
+	}
+}
+
+// single writes a block of figures of the order, with its chart.
+func (s *summaryPlan) single(sb *singleBlock) error {
+	p := s.p
+	p.put(sb.at.first-1, text(sumNo, look.Section, sb.title, static))
+	for _, q := range sb.figures {
+		row := s.order[q.Key]
+		t, err := q.Formula().Print(s.cells(s.model.OrderOf, 0))
+		if err != nil {
+			return err
+		}
+		p.put(row, text(sumName, look.Label, q.Heading, static))
+		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t))
+		p.put(row, text(sumFirst+1, look.Label, compute.UnitLabel(q), static))
+	}
+	if sb.chart == "" {
+		return nil
+	}
+	n := len(sb.figures)
+	if sb.key == "hours_go" {
+		n-- // the last is the sum of the first ones
+	}
+	r := func(col int) string {
+		return rangeRef(p.title, part.Range{Row1: sb.at.first, Col1: col, Row2: sb.at.first + n - 1, Col2: col})
+	}
+	p.shell.Charts = append(p.shell.Charts, look.Chart{
+		Kind: look.Bar, At: part.Ref(sb.at.first, sumFirst+3), Title: sb.chart,
+		Names: r(sumName), Values: r(sumFirst), Unit: compute.UnitLabel(sb.figures[0]), Width: 760, Height: 330,
+	})
+	return nil
+}
+
+// column is the sums of a figure in a block of sums; the number of the row
+// that a line belongs to stands in the second column.
+func (t *tallyBlock) column(q *compute.Quantity) (string, error) {
+	col := 0
+	if q != nil && q.Key == t.scope.By {
+		col = tallyNo
+	}
+	for k, f := range t.sums {
+		if f == q {
+			col = tallyFirst + k
+		}
+	}
+	if col == 0 {
+		return "", fmt.Errorf("no sum of that figure")
+	}
+	return absolute(t.at.first, col) + ":" + absolute(t.at.last(), col), nil
+}
+
+// Columns of a block of sums.
+const (
+	tallyList  = 2
+	tallyNo    = 1
+	tallyFirst = 3
+)
+
+// tally writes the sums by list: the only formulas that look into the lists.
+func (s *summaryPlan) tally(t *tallyBlock) error {
+	p := s.p
+	p.put(t.at.first-2, text(sumNo, look.Section, "Sums by list: "+t.scope.Title, static))
+	p.put(t.at.first-1, text(tallyNo, look.Heading, "No.", static))
+	p.put(t.at.first-1, text(tallyList, look.Heading, "Sheet", static))
+	for k, q := range t.sums {
+		h := heading(q)
+		if q.Role == compute.Check {
+			h = "Rows"
+		}
+		p.put(t.at.first-1, text(tallyFirst+k, look.Heading, h, static))
+	}
+	p.row(t.at.first - 1).height = headingHigh * 1.5
+	by := s.model.Line.Quantity(t.scope.By)
+	for i := range t.at.count {
+		row := t.at.first + i
+		if i >= len(t.rows) {
+			for col := tallyNo; col < tallyFirst+len(t.sums); col++ {
+				p.put(row, empty(col, look.Style{Role: look.Calc, Format: "0"}, ours))
+			}
+			continue
+		}
+		r := t.rows[i]
+		l := s.lists[r.list]
+		p.put(row, number(tallyNo, look.Calc, "0", float64(r.no), ours))
+		p.put(row, text(tallyList, look.CalcText, l.title, ours))
+		for k, q := range t.sums {
+			x, _ := s.values.ListSum(r.list, q, by, r.no)
+			c := number(tallyFirst+k, look.Calc, q.Shown, x, ours)
+			p.put(row, c.as(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))
+		}
+	}
+	return nil
+}
+
+// column is a whole column of ours on a list.
+func (l *list) column(q *compute.Quantity) string {
+	c := "$" + part.ColName(l.ours[q])
+	return part.QuoteSheet(l.title) + "!" + c + ":" + c
+}
+
+// below is a column of the list from below the headings to the end of the sheet.
+func (l *list) below(col int) string {
+	return rangeRef(l.title, part.Range{Row1: l.headRow + 1, Col1: col, Row2: part.MaxRow, Col2: col})
+}

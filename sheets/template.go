@@ -1,0 +1,110 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// rowMark stands in a printed formula where the number of the row goes.
+const rowMark = "\x00"
+
+// template is a formula of a column, cut where the number of the row goes.
+type template struct {
+	pieces []string
+	size   int
+}
+
+func newTemplate(text string) template {
+	t := template{pieces: strings.Split(text, rowMark)}
+	for _, p := range t.pieces {
+		t.size += len(p) + 7
+	}
+	return t
+}
+
+// at is the formula on a row.
+func (t template) at(row int) string {
+	if len(t.pieces) == 1 {
+		return t.pieces[0]
+	}
+	b := make([]byte, 0, t.size)
+	b = append(b, t.pieces[0]...)
+	for _, p := range t.pieces[1:] {
+		b = strconv.AppendInt(b, int64(row), 10)
+		b = append(b, p...)
+	}
+	return string(b)
+}
+
+// resolver says which cell or name stands for a quantity in a formula.
+type resolver func(table, key string) (string, error)
+
+// column prints a defined name for a whole column of a table.
+func (n *nameBook) column(t *compute.Scope, key string) string {
+	return n.use(t.Prefix + "_" + key)
+}
+
+// lookups resolves what every scope has in common: whole columns of tables, a
+// column on the line that the row has found, and single assumptions. own gives
+// the cell of a quantity of the scope itself.
+func lookups(m *compute.Model, n *nameBook, s *compute.Scope, own func(*compute.Quantity) (string, bool)) resolver {
+	return func(table, key string) (string, error) {
+		if name, ok := strings.CutSuffix(table, compute.ColumnMark); ok {
+			if t := m.Table(name); t != nil {
+				return n.column(t, key), nil
+			}
+			return "", fmt.Errorf("no table %s to print", name)
+		}
+		if table == "" {
+			if q := s.Quantity(key); q != nil {
+				if cell, ok := own(q); ok {
+					return cell, nil
+				}
+			}
+			if m.Singles.Quantity(key) != nil {
+				return n.use(key), nil
+			}
+			return "", fmt.Errorf("%s has no cell", key)
+		}
+		for _, t := range m.Tables {
+			if t.Prefix != table && t.Alias != table {
+				continue
+			}
+			no := s.Quantity(table + "_no")
+			if no == nil && s.Of == t {
+				no = s.Quantity(s.By)
+			}
+			if no == nil {
+				break
+			}
+			cell, _ := own(no)
+			return "INDEX(" + n.column(t, key) + "," + cell + ")", nil
+		}
+		return "", fmt.Errorf("%s.%s has no cell", table, key)
+	}
+}
+
+// lineCells resolves the formulas of a joint list.
+func lineCells(m *compute.Model, n *nameBook, l *list) resolver {
+	base := lookups(m, n, m.Line, func(q *compute.Quantity) (string, bool) {
+		return part.ColName(l.ours[q]) + rowMark, l.ours[q] > 0
+	})
+	checks := m.Checks()
+	first, last := part.ColName(l.ours[checks[0]]), part.ColName(l.ours[checks[len(checks)-1]])
+	return func(table, key string) (string, error) {
+		switch {
+		case table != "checks"+compute.ColumnMark:
+			return base(table, key)
+		case key == "flags":
+			return first + rowMark + ":" + last + rowMark, nil
+		}
+		return fmt.Sprintf("$%s$%d:$%s$%d", first, l.headRow, last, l.headRow), nil
+	}
+}
+
+// quoted is a text as a formula has it.
+func quoted(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
