@@ -2,8 +2,6 @@ package part
 
 import (
 	"bytes"
-	"encoding/xml"
-	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -32,83 +30,6 @@ func (e *SheetError) Error() string {
 
 // Unwrap gives the underlying error.
 func (e *SheetError) Unwrap() error { return e.Err }
-
-// maxHeld bounds the bytes held at one time, that is one row with all its
-// cells. A full row of the longest texts a cell may hold is about 500 MB; real
-// rows stay under 2 MB.
-const maxHeld = 256 << 20
-
-// tape reads a part byte by byte and keeps the bytes since a mark, so that
-// what the tokens were made of can be copied.
-type tape struct {
-	r    io.Reader
-	buf  []byte
-	pos  int   // next byte to hand out
-	base int64 // offset of buf[0] in the part
-	mark int64 // bytes from here on are kept
-	err  error
-}
-
-func newTape(r io.Reader) *tape { return &tape{r: r, buf: make([]byte, 0, 64<<10)} }
-
-// ReadByte makes tape an io.ByteReader, from which the XML decoder takes one
-// byte at a time, so that its offset is exact.
-func (t *tape) ReadByte() (byte, error) {
-	if t.pos == len(t.buf) {
-		if err := t.fill(); err != nil {
-			return 0, err
-		}
-	}
-	b := t.buf[t.pos]
-	t.pos++
-	return b, nil
-}
-
-// Read is never called by the decoder; io.Reader wants it.
-func (t *tape) Read(b []byte) (int, error) {
-	if len(b) == 0 {
-		return 0, nil
-	}
-	ch, err := t.ReadByte()
-	if err != nil {
-		return 0, err
-	}
-	b[0] = ch
-	return 1, nil
-}
-
-func (t *tape) fill() error {
-	if t.err != nil {
-		return t.err
-	}
-	if drop := int(min(t.mark, t.base+int64(t.pos)) - t.base); drop > 0 {
-		t.buf = t.buf[:copy(t.buf, t.buf[drop:])]
-		t.base += int64(drop)
-		t.pos -= drop
-	}
-	if len(t.buf) == cap(t.buf) {
-		if len(t.buf) >= maxHeld {
-			return errors.New("one row or element is longer than 256 MB")
-		}
-		t.buf = append(make([]byte, 0, 2*cap(t.buf)), t.buf...)
-	}
-	for range 100 {
-		n, err := t.r.Read(t.buf[len(t.buf):cap(t.buf)])
-		t.buf = t.buf[:len(t.buf)+n]
-		t.err = err
-		if n > 0 {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return io.ErrNoProgress
-}
-
-// bytes gives the kept bytes from one offset to another. The slice holds until
-// the next read.
-func (t *tape) bytes(from, to int64) []byte { return t.buf[from-t.base : to-t.base] }
 
 type tokenKind uint8
 
@@ -139,16 +60,20 @@ type binding struct {
 	strict bool
 }
 
-// pull reads the tokens of a part and checks what xml.Decoder.RawToken leaves
-// to its caller: matching tags, one root, nothing behind it.
+// pull reads the tokens of a part and checks that it is well-formed: tags that
+// match, one root, nothing behind it.
 type pull struct {
-	tape   *tape
-	dec    *xml.Decoder
-	tok    token
-	open   []openTag
-	binds  []binding
-	rooted bool
-	held   bool // the caller moves the tape's mark; else each token lets go of the last
+	tape    *tape
+	tok     token
+	open    []openTag
+	binds   []binding
+	last    binding // the latest lookup, if cached
+	cached  bool
+	names   map[string]openTag // names taken apart
+	scratch []byte             // decoded text of the current token
+	attrs   [][]byte           // names of the current tag's attributes
+	rooted  bool
+	held    bool // the caller moves the tape's mark; else each token lets go of the last
 }
 
 type openTag struct {
@@ -157,8 +82,7 @@ type openTag struct {
 }
 
 func newPull(r io.Reader) *pull {
-	t := newTape(r)
-	return &pull{tape: t, dec: xml.NewDecoder(t)}
+	return &pull{tape: newTape(r), names: make(map[string]openTag)}
 }
 
 // depth is the number of open elements, the one just started included and the
@@ -168,78 +92,15 @@ func (p *pull) depth() int { return len(p.open) }
 // raw gives the bytes of the current token, until the next one.
 func (p *pull) raw() []byte { return p.tape.bytes(p.tok.off, p.tok.end) }
 
-// next moves to the next token; io.EOF after the last of a whole document.
-func (p *pull) next() error {
-	off := p.dec.InputOffset()
-	if !p.held {
-		p.tape.mark = off
-	}
-	t, err := p.dec.RawToken()
-	if err != nil {
-		if err == io.EOF {
-			return p.atEnd(off)
-		}
-		return p.readError(off, err)
-	}
-	p.tok = token{off: off, end: p.dec.InputOffset()}
-	switch t := t.(type) {
-	case xml.StartElement:
-		return p.start(t)
-	case xml.EndElement:
-		return p.finish(t)
-	case xml.CharData:
-		p.tok.kind, p.tok.text = tokenText, t
-		if len(p.open) == 0 && !blank(t, off == 0) {
-			return p.errorf("text outside of the root element")
-		}
-	case xml.Directive:
-		return p.errorf("a document type declaration, which parts must not have (ISO/IEC 29500-2)")
-	default:
-		p.tok.kind = tokenOther
-	}
-	return nil
-}
-
-func (p *pull) start(t xml.StartElement) error {
-	if len(p.open) == 0 && p.rooted {
-		return p.errorf("a second root element <%s>", t.Name.Local)
-	}
-	if len(p.open) >= maxDepth {
-		return p.errorf("elements nest deeper than %d", maxDepth)
-	}
-	p.rooted = true
-	for _, a := range t.Attr {
-		switch {
-		case a.Name.Space == "" && a.Name.Local == "xmlns":
-			p.bind("", a.Value)
-		case a.Name.Space == "xmlns":
-			p.bind(a.Name.Local, a.Value)
-		}
-	}
-	raw := p.raw()
-	p.tok.kind = tokenStart
-	p.tok.prefix, p.tok.local = t.Name.Space, t.Name.Local
-	p.tok.main = p.lookup(t.Name.Space).main
-	p.tok.closed = len(raw) > 2 && raw[len(raw)-2] == '/'
-	p.open = append(p.open, openTag{t.Name.Space, t.Name.Local, p.tok.main})
-	return nil
-}
-
-func (p *pull) finish(t xml.EndElement) error {
-	if len(p.open) == 0 {
-		return p.errorf("</%s> closes nothing", t.Name.Local)
-	}
+// pop closes the innermost element; the current token is its end.
+func (p *pull) pop() {
 	top := p.open[len(p.open)-1]
-	if top.prefix != t.Name.Space || top.local != t.Name.Local {
-		return p.errorf("</%s> where </%s> was expected", qualified(t.Name.Space, t.Name.Local), qualified(top.prefix, top.local))
-	}
 	p.open = p.open[:len(p.open)-1]
 	for n := len(p.binds); n > 0 && p.binds[n-1].depth > len(p.open); n-- {
 		p.binds = p.binds[:n-1]
+		p.cached = false
 	}
-	p.tok.kind = tokenEnd
 	p.tok.prefix, p.tok.local, p.tok.main = top.prefix, top.local, top.main
-	return nil
 }
 
 func (p *pull) bind(prefix, uri string) {
@@ -249,49 +110,24 @@ func (p *pull) bind(prefix, uri string) {
 		main:   uri == sheetNS || uri == strictSheetNS,
 		strict: uri == strictSheetNS,
 	})
+	p.cached = false
 }
 
+// lookup finds what a prefix stands for; nothing where it is not declared.
 func (p *pull) lookup(prefix string) binding {
+	if !p.cached || p.last.prefix != prefix {
+		p.last, p.cached = p.find(prefix), true
+	}
+	return p.last
+}
+
+func (p *pull) find(prefix string) binding {
 	for i := len(p.binds) - 1; i >= 0; i-- {
 		if p.binds[i].prefix == prefix {
 			return p.binds[i]
 		}
 	}
-	return binding{}
-}
-
-func (p *pull) atEnd(off int64) error {
-	p.tok = token{off: off, end: off}
-	if len(p.open) > 0 {
-		top := p.open[len(p.open)-1]
-		return p.errorf("the part ends inside <%s>; the file is damaged, restore it from a copy", qualified(top.prefix, top.local))
-	}
-	if !p.rooted {
-		return p.errorf("the part has no content")
-	}
-	return io.EOF
-}
-
-// readError words what the decoder or the source reported.
-func (p *pull) readError(off int64, err error) error {
-	e := &SheetError{Offset: off, What: err.Error(), Err: err}
-	if p.tape.err != nil && p.tape.err != io.EOF && !isSyntax(err) {
-		return fmt.Errorf("byte %d of the part: %w", off, err)
-	}
-	switch head := p.tape.buf; {
-	case p.tape.base == 0 && looksUTF16(head):
-		e.What = "the part is in UTF-16; save the workbook anew, programs of today write UTF-8"
-	case isSyntax(err):
-		var syn *xml.SyntaxError
-		errors.As(err, &syn)
-		e.What = "not well-formed XML: " + syn.Msg
-	}
-	return e
-}
-
-func isSyntax(err error) bool {
-	var syn *xml.SyntaxError
-	return errors.As(err, &syn)
+	return binding{prefix: prefix}
 }
 
 // errorf is a fault at the current token.

@@ -2,7 +2,6 @@ package part
 
 import (
 	"bytes"
-	"encoding/xml"
 	"strconv"
 	"strings"
 )
@@ -41,7 +40,7 @@ func (a *attrs) next() bool {
 	if i = a.skipBlank(i); i >= len(a.tag) || a.tag[i] != '=' {
 		return false
 	}
-	if i = a.skipBlank(i + 1); i >= len(a.tag) {
+	if i = a.skipBlank(i + 1); i >= len(a.tag) || a.tag[i] != '"' && a.tag[i] != '\'' {
 		return false
 	}
 	end := bytes.IndexByte(a.tag[i+1:], a.tag[i])
@@ -69,27 +68,6 @@ func (a *attrs) plain() []byte {
 		return a.value
 	}
 	return []byte(attrText(a.value))
-}
-
-// attrText decodes an attribute's value. Values without entities, which is
-// nearly all, need no decoder.
-func attrText(value []byte) string {
-	if bytes.IndexByte(value, '&') < 0 {
-		return strings.Map(func(r rune) rune {
-			if r == '\n' || r == '\t' || r == '\r' {
-				return ' '
-			}
-			return r
-		}, string(value))
-	}
-	var text struct {
-		Value string `xml:"v,attr"`
-	}
-	quoted := bytes.ReplaceAll(value, []byte{'"'}, []byte("&quot;"))
-	if err := xml.Unmarshal(append(append([]byte(`<a v="`), quoted...), `"/>`...), &text); err != nil {
-		return string(value)
-	}
-	return text.Value
 }
 
 // tagAttr gives an attribute of a start tag, decoded.
