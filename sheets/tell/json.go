@@ -3,7 +3,6 @@ package tell
 import (
 	"encoding/json"
 	"io"
-	"maps"
 	"math"
 
 	"seamtally/sheets"
@@ -29,7 +28,7 @@ type object map[string]any
 //
 // A figure that there is none of is left out. Notes are no findings here: they
 // say how a cell was understood, and their words may change. Money has the unit
-// "$" whatever the currency sign of the book.
+// "$" whatever the currency sign of the book, a share such as the margin "1".
 func JSON(w io.Writer, r *sheets.Report) error {
 	lines := make([]object, 0, len(r.Lines))
 	for _, l := range r.Lines {
@@ -49,8 +48,13 @@ func JSON(w io.Writer, r *sheets.Report) error {
 			found = append(found, object{"cell": f.Cell, "level": f.Level, "what": f.What, "fix": f.Fix})
 		}
 	}
-	units := map[string]string{}
-	maps.Copy(units, r.Units)
+	units := make(map[string]string, len(r.Units))
+	for key, unit := range r.Units {
+		if unit == "%" {
+			unit = "1" // the figure is the share itself; only a cell's format makes it per cent
+		}
+		units[key] = unit
+	}
 
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)

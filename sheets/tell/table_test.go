@@ -80,7 +80,7 @@ func TestNoCarNoTable(t *testing.T) {
 
 func TestJSON(t *testing.T) {
 	r := twoCars()
-	r.Cars, r.Units, r.Order = r.Cars[1:], map[string]string{"order_price": "$"}, sheets.Figures{"order_price": 1234567.5, "days": 0.25}
+	r.Cars, r.Units, r.Order = r.Cars[1:], map[string]string{"order_price": "$", "order_margin": "%"}, sheets.Figures{"order_price": 1234567.5, "order_margin": 0.25}
 	var b bytes.Buffer
 	require.NoError(t, JSON(&b, r))
 	assert.Equal(t, strings.TrimLeft(`
@@ -124,7 +124,7 @@ func TestJSON(t *testing.T) {
     }
   ],
   "order": {
-    "days": 0.25,
+    "order_margin": 0.25,
     "order_price": 1234567.5
   },
   "output": "order-priced.xlsx",
@@ -134,6 +134,7 @@ func TestJSON(t *testing.T) {
     "read": 4
   },
   "units": {
+    "order_margin": "1",
     "order_price": "$"
   }
 }
