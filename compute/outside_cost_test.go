@@ -9,7 +9,7 @@ import (
 	"seamtally/compute"
 )
 
-// plainShop is a shop that does nothing but weld: no rigging, tacks, taps or
+// plainShop is a shop that does nothing but weld: no rigging, tacks, waits or
 // laps, so that a cost from elsewhere can be set against it.
 func plainShop(t testing.TB) *bench {
 	b := newBench(t, compute.US)
@@ -86,7 +86,7 @@ func TestLabourToTheFoot(t *testing.T) {
 	}
 }
 
-// order works out an order of one car spec without lines, but with work and
+// orderOf works out an order of one car spec without lines, but with work and
 // cost of its own.
 func orderOf(t testing.TB, cars, hours, cost float64, assume map[string]float64) *worked {
 	m := load(t, compute.US)
