@@ -1,0 +1,239 @@
+// Command seamtally prices TIG-welded titanium tube from the workbook in which
+// a shop keeps its joints. See README.md, or run it with --help.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"syscall"
+
+	"github.com/urfave/cli/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/tell"
+)
+
+// Exit codes. What was done in full is 0, warnings or not.
+const (
+	exitNotAll  = 1 // written, but rows were left out, or it could not all be told
+	exitNothing = 2 // nothing was written
+)
+
+var (
+	// errLeftOut ends a run that has told which rows it left out.
+	errLeftOut = errors.New("rows were left out")
+	// errUntold ends a run whose figures or last words could not be written.
+	errUntold = errors.New("the workbook is done, but not all could be said of it")
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second one ends the program at once
+	os.Exit(run(ctx, os.Args, os.Stdout, os.Stderr))
+}
+
+// run is the program with everything that it touches handed in.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	app := newApp(stdout, stderr)
+	if tell.Completing(args) && slices.Contains(args, "--") {
+		return 0 // only files can follow; the library would run the command
+	}
+	err := app.RunContext(ctx, tell.FlagsFirst(app, args))
+	switch {
+	case err == nil:
+		return 0
+	case errors.Is(err, errLeftOut):
+		return exitNotAll
+	case errors.Is(err, errUntold):
+		_ = tell.Voice{Err: stderr}.Failed(err)
+		return exitNotAll
+	}
+	if _, fromLibrary := err.(cli.ExitCoder); fromLibrary {
+		err = fmt.Errorf("%w; seamtally help lists what there is", err)
+	}
+	_ = tell.Voice{Err: stderr}.Failed(err)
+	return exitNothing
+}
+
+// newApp is the command line: what can be asked for, and its help.
+func newApp(stdout, stderr io.Writer) *cli.App {
+	build, _ := debug.ReadBuildInfo()
+	app := &cli.App{
+		Name:                 "seamtally",
+		Usage:                "price TIG-welded titanium tube from the shop's own workbook",
+		UsageText:            "seamtally COMMAND [flags] [FILE]",
+		Description:          tell.About,
+		Version:              tell.Version(build),
+		Writer:               stdout,
+		ErrWriter:            stderr,
+		EnableBashCompletion: true,
+		Action:               tell.UnknownCommand,
+		OnUsageError:         tell.UsageError,
+		ExitErrHandler:       func(*cli.Context, error) {}, // run says it and chooses the code
+		Commands: []*cli.Command{
+			{
+				Name: "new", Usage: "write a starter workbook to fill in",
+				UsageText: "seamtally new [flags] FILE", Description: tell.AboutNew,
+				Flags: []cli.Flag{
+					yes("millimetres, litres and kilograms", "metric"),
+					force("FILE"),
+				},
+				Action: startNew,
+			},
+			{
+				Name: "price", Usage: "work out a workbook's joints, cars and order",
+				UsageText: "seamtally price [flags] FILE", Description: tell.AboutPrice,
+				Flags: append(target(),
+					yes("print JSON in place of the table", "json"),
+					yes("put formulas back where a number was typed over one", "refill"),
+					yes("say only what is wrong", "quiet", "q"),
+				),
+				Action: price,
+			},
+			{
+				Name: "clear", Usage: "take everything of this program out of a workbook",
+				UsageText: "seamtally clear [flags] FILE", Description: tell.AboutClear,
+				Flags:  target(),
+				Action: takeOut,
+			},
+			{
+				Name: "formulas", Usage: "print every formula, with units and sources",
+				UsageText: "seamtally formulas [flags]", Description: tell.AboutFormulas,
+				Flags: []cli.Flag{
+					yes("with the metric defaults", "metric"),
+				},
+				Action: formulas,
+			},
+			{
+				Name: "completion", Usage: "print a script that completes commands and flags",
+				UsageText: "seamtally completion SHELL", Description: tell.AboutCompletion,
+				Action: completion,
+				BashComplete: func(c *cli.Context) {
+					fmt.Fprintln(c.App.Writer, strings.Join(tell.Shells(), "\n"))
+				},
+			},
+		},
+	}
+	for _, c := range app.Commands {
+		c.OnUsageError = tell.UsageError
+		c.HideHelpCommand = true // or a FILE named "help" could not be priced
+	}
+	return app
+}
+
+// yes is a flag without a value.
+func yes(usage, name string, aliases ...string) cli.Flag {
+	return &cli.BoolFlag{Name: name, Aliases: aliases, Usage: usage, DisableDefaultText: true}
+}
+
+// force is the flag that lets a file be replaced.
+func force(what string) cli.Flag {
+	return yes("replace "+what+" if it exists", "force", "f")
+}
+
+// target is the flags that say where a workbook goes.
+func target() []cli.Flag {
+	return []cli.Flag{
+		&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+		yes("write to FILE itself", "in-place"),
+		force("the output"),
+		yes("say the same, write nothing", "dry-run", "n"),
+	}
+}
+
+func startNew(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if err := sheets.New(path, c.Bool("metric"), c.Bool("force")); err != nil {
+		return err
+	}
+	return untold(tell.Voice{Err: c.App.ErrWriter}.Started(path))
+}
+
+func price(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{
+		Out: c.App.Writer, Err: c.App.ErrWriter,
+		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
+	}
+	step, wipe := voice.Progress()
+	report, err := sheets.Price(c.Context, sheets.PriceOptions{
+		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
+		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
+		Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+	})
+	wipe()
+	if err != nil {
+		return err
+	}
+	if err := untold(voice.Priced(report)); err != nil {
+		return err
+	}
+	if report.LeftOut > 0 {
+		return errLeftOut
+	}
+	return nil
+}
+
+func takeOut(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	report, err := sheets.Clear(c.Context, path, c.Path("output"),
+		c.Bool("in-place"), c.Bool("force"), c.Bool("dry-run"))
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Err: c.App.ErrWriter, DryRun: c.Bool("dry-run")}.Cleared(report))
+}
+
+func formulas(c *cli.Context) error {
+	if c.NArg() > 0 {
+		return fmt.Errorf("formulas takes no FILE, and was given %q; see: seamtally help formulas", c.Args().First())
+	}
+	return sheets.Formulas(c.App.Writer, c.Bool("metric"))
+}
+
+func completion(c *cli.Context) error {
+	if c.NArg() != 1 {
+		return fmt.Errorf("completion needs the name of one shell; it is one of %s", strings.Join(tell.Shells(), ", "))
+	}
+	return tell.Completion(c.App.Writer, c.Args().First(), c.App.ToFishCompletion)
+}
+
+// untold is an error of telling, after the work itself is done.
+func untold(err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%w: %w", errUntold, err)
+}
+
+// file is the one FILE of a command.
+func file(c *cli.Context) (string, error) {
+	name := c.Command.Name
+	switch {
+	case c.NArg() == 0 || c.Args().First() == "":
+		return "", fmt.Errorf("%s needs a FILE; for example: seamtally %s order.xlsx", name, name)
+	case c.NArg() > 1:
+		return "", fmt.Errorf("%s takes one FILE, and was given %d; quote a name that has spaces in it", name, c.NArg())
+	case c.IsSet("output") && c.Bool("in-place"):
+		return "", fmt.Errorf("-o and --in-place name two places to write to; give one of them")
+	case c.IsSet("output") && c.Path("output") == "":
+		return "", fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	return c.Args().First(), nil
+}

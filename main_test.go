@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/assert"
+	"github.com/xuri/excelize/v2"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"seamtally": main})
+}
+
+// The scripts find the demo workbooks in their folder, and have three commands
+// of their own: code, cell and json.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join("testdata", "script"),
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
+				book, err := os.ReadFile(filepath.Join("testdata", name))
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(filepath.Join(env.WorkDir, name), book, 0o666); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"code": exitCode, "cell": typeCell, "json": jsonHas,
+		},
+	})
+}
+
+// exitCode is "code N program args...": the program must end with just that.
+func exitCode(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: code N program args...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%s: %v", args[1], err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit code %d, want %d", got, want)
+	}
+}
+
+// typeCell is "cell book sheet!ref text": the text is typed into that cell.
+func typeCell(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: cell book sheet!ref text")
+	}
+	sheet, ref, _ := strings.Cut(args[1], "!")
+	path := ts.MkAbs(args[0])
+	book, err := excelize.OpenFile(path)
+	ts.Check(err)
+	ts.Check(book.SetCellStr(sheet, ref, args[2]))
+	ts.Check(book.SaveAs(path))
+	ts.Check(book.Close())
+}
+
+// jsonHas is "json file path...": the file is one JSON value that has something
+// at each path, such as cars.0.car_welds; path=value says what.
+func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) < 2 {
+		ts.Fatalf("usage: [!] json file path[=value]...")
+	}
+	d := json.NewDecoder(strings.NewReader(ts.ReadFile(args[0])))
+	d.UseNumber()
+	var all any
+	ts.Check(d.Decode(&all))
+	if d.More() {
+		ts.Fatalf("more than one JSON value")
+	}
+	for _, arg := range args[1:] {
+		path, want, valued := strings.Cut(arg, "=")
+		at, found := all, true
+		for key := range strings.SplitSeq(path, ".") {
+			switch in := at.(type) {
+			case map[string]any:
+				at, found = in[key]
+			case []any:
+				i, err := strconv.Atoi(key)
+				found = err == nil && i < len(in)
+				if found {
+					at = in[i]
+				}
+			default:
+				found = false
+			}
+			if !found {
+				break
+			}
+		}
+		if found == neg {
+			ts.Fatalf("%s: found %t", path, found)
+		}
+		if valued {
+			var got bytes.Buffer
+			e := json.NewEncoder(&got)
+			e.SetEscapeHTML(false)
+			ts.Check(e.Encode(at))
+			if text := strings.Trim(got.String(), "\"\n"); text != want {
+				ts.Fatalf("%s is %s, want %s", path, text, want)
+			}
+		}
+	}
+}
+
+// Figures that could not be printed are no reason to say that nothing was
+// written, nor to end as if all were well.
+func TestUntold(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "priced.xlsx")
+	var stderr bytes.Buffer
+	code := run(t.Context(), []string{"seamtally", "price", filepath.Join("testdata", "order.xlsx"), "-o", out, "--json"}, full{}, &stderr)
+	assert.Equal(t, exitNotAll, code)
+	assert.Equal(t, "seamtally: the workbook is done, but not all could be said of it: disk full\n", stderr.String())
+	assert.FileExists(t, out)
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("disk full") }
