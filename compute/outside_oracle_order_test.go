@@ -26,7 +26,7 @@ var perCar = []struct {
 	{"torch_car", "torch_gas", 1}, {"trail_car", "trail_gas", 1}, {"purge_car", "purge_gas", 1},
 	{"car_argon", "argon", 1}, {"car_filler", "filler_mass", 1}, {"car_tube", "tube_used", 1},
 	{"argon_money", "argon_cost", 1}, {"filler_money", "filler_cost", 1}, {"tube_money", "tube_cost", 1},
-	{"sundries_money", "sundries", 1},
+	{"sundries_money", "sundries", 1}, {"car_lines", "line_cost", 1},
 }
 
 func (s *shop) work() total {
