@@ -56,6 +56,7 @@ func (t tableAt) last() int { return t.first + t.rows - 1 }
 type assumeAt struct {
 	key       map[string]int // rows of header fields and single assumptions
 	system    int            // row of the system of units
+	heads     int            // row of the headings of the single assumptions
 	firstKey  int            // rows of the single assumptions, for the checks
 	lastKey   int
 	table     map[*compute.Scope]tableAt
@@ -76,7 +77,7 @@ func (b *book) layAssumptions() *assumeAt {
 	}
 	at.system = row
 	row += 5 // the legend, a blank, the headings of the single assumptions
-	at.firstKey = row
+	at.heads = row - 1
 	section := ""
 	for _, q := range b.model.Singles.Quantities {
 		if q.Section != section {
@@ -84,6 +85,9 @@ func (b *book) layAssumptions() *assumeAt {
 			row++
 		}
 		at.key[q.Key] = row
+		if at.firstKey == 0 {
+			at.firstKey = row
+		}
 		at.lastKey = row
 		row++
 	}
@@ -257,7 +261,7 @@ func (a *assumePlan) head() {
 		return
 	}
 	for i, h := range []string{"Name", "Assumption", "Value", "Unit", "Value used", "Unit used", "Usual low", "Usual high", "In range", "As shipped", "Changed", "Basis", "Note", "In place"} {
-		p.put(a.at.firstKey-1, text(i+1, look.Heading, h, static))
+		p.put(a.at.heads, text(i+1, look.Heading, h, static))
 	}
 }
 
