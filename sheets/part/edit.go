@@ -192,10 +192,10 @@ func (e *Edit) WriteTo(w io.Writer) (int64, error) {
 		var err error
 		switch {
 		case !ok || isFolder(f):
-			err = copyEntry(z, f)
+			err = z.Copy(f)
 		case n.removed:
 		case e.same(f, n):
-			err = copyEntry(z, f)
+			err = z.Copy(f)
 		default:
 			err = n.write(z, entryLike(f))
 		}
@@ -224,23 +224,6 @@ func (e *Edit) Close() error {
 	}
 	e.parts, e.added = nil, nil
 	return errors.Join(errs...)
-}
-
-// copyEntry copies an entry without unpacking it. (zip.Writer.Copy does the
-// same but lets the writer append to the reader's own copy of Extra.)
-func copyEntry(z *zip.Writer, f *zip.File) error {
-	raw, err := f.OpenRaw()
-	if err != nil {
-		return err
-	}
-	fh := f.FileHeader
-	fh.Extra = slices.Clip(fh.Extra)
-	w, err := z.CreateRaw(&fh)
-	if err != nil {
-		return err
-	}
-	_, err = io.Copy(w, raw)
-	return err
 }
 
 // entryLike keeps of an old entry what is not about its content. Flag 0x800

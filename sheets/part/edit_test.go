@@ -106,6 +106,8 @@ func TestEditsInOrder(t *testing.T) {
 	list := entriesOf(t, out)
 	assert.Equal(t, []string{contentTypes, "a.xml", "c.xml", "z.xml", "y.xml"}, nameList(list))
 	assert.Equal(t, entriesOf(t, was)[1], list[1], "equal content keeps its entry")
+	assert.NotZero(t, list[1].Flags&8, "sizes behind the data, as it was")
+	assert.Zero(t, list[2].Flags&8, "sizes before the data, so that it can be read as a stream")
 	assert.Equal(t, "c", mustRead(t, p, "c.xml"), "the old package is as it was")
 }
 

@@ -54,7 +54,7 @@ func (m *mover) word() {
 	if end < len(m.src) {
 		next = m.src[end]
 	}
-	if next == '(' || next == '!' || next == '[' {
+	if next == '(' || next == '!' {
 		m.copyTo(end)
 		return
 	}

@@ -146,7 +146,7 @@ func (p *Package) Open(name string) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, fmt.Errorf("part %s: %w", f.Name, err)
 	}
-	return &partReader{rc: rc, name: f.Name, left: p.lim.PartBytes, bounded: p.lim.PartBytes > 0}, nil
+	return &partReader{rc: rc, name: f.Name}, nil
 }
 
 // Read gives one part as a whole, checked as by Open.
@@ -159,22 +159,15 @@ func (p *Package) Read(name string) ([]byte, error) {
 	return io.ReadAll(rc)
 }
 
-// partReader names the part in errors and holds to the size limit whatever
-// the archive declares.
+// partReader names the part in errors. That no more comes than the directory
+// declares, which the limits were checked against, is seen to by archive/zip.
 type partReader struct {
-	rc      io.ReadCloser
-	name    string
-	left    int64
-	bounded bool
+	rc   io.ReadCloser
+	name string
 }
 
 func (r *partReader) Read(b []byte) (int, error) {
 	n, err := r.rc.Read(b)
-	if r.bounded {
-		if r.left -= int64(n); r.left < 0 {
-			return 0, fmt.Errorf("part %s is longer than the limit", r.name)
-		}
-	}
 	switch {
 	case err == nil || err == io.EOF:
 		return n, err

@@ -163,6 +163,7 @@ func TestSpliceSections(t *testing.T) {
 		"columns in gaps":         {SheetEdit{Cols: []Col{{Min: 2, Max: 8, Style: 3}}}, "<cols> <col min=\"4\" max=\"5\" style=\"1\" bestFit=\"1\"></col>\n</cols>", "<cols><col min=\"2\" max=\"3\" style=\"3\"/> <col min=\"4\" max=\"5\" style=\"3\" bestFit=\"1\"></col><col min=\"6\" max=\"8\" style=\"3\"/>\n</cols>"},
 		"equal columns stay":      {SheetEdit{Cols: []Col{{Min: 2, Max: 3, Width: 10, Style: 1}}}, `<cols><col customWidth="true" max="3"  min="2" style="1" width="10.0"/></cols>`, `<cols><col customWidth="true" max="3"  min="2" style="1" width="10.0"/></cols>`},
 		"columns removed":         {SheetEdit{RemoveCols: []Col{{Min: 2, Max: 3}, {Min: 9, Max: 12}}}, `<cols><col min="1" max="4" width="5"/><col min="9" max="10"/></cols>`, `<cols><col min="1" max="1" width="5"/><col min="4" max="4" width="5"/></cols>`},
+		"columns cut":             {SheetEdit{RemoveCols: []Col{{Min: 3, Max: 3}}}, "<cols>\n <col min=\"1\" max=\"4\"/>\n</cols>", "<cols>\n <col min=\"1\" max=\"2\"/><col min=\"4\" max=\"4\"/>\n</cols>"},
 		"all columns removed":     {SheetEdit{RemoveCols: []Col{{Min: 1, Max: MaxCol}}}, `<cols><col min="1" max="4"/></cols><sheetData/>`, `<sheetData/>`},
 		"columns moved":           {SheetEdit{RemoveCols: []Col{{Min: 2, Max: 2}}, Cols: []Col{{Min: 3, Max: 3, Width: 4, Style: -1}}}, `<cols><col min="2" max="2" width="4"/></cols>`, `<cols><col min="3" max="3" width="4" customWidth="1"/></cols>`},
 		"foreign elements stay":   {SheetEdit{Editor: rows}, `<m:AlternateContent xmlns:m="m"><sheetData/></m:AlternateContent><sheetData/>`, `<m:AlternateContent xmlns:m="m"><sheetData/></m:AlternateContent><sheetData>` + newRow + `</sheetData>`},
@@ -198,6 +199,9 @@ func TestSpliceSharedFormula(t *testing.T) {
 
 	dependant := splice(t, sheet, SheetEdit{Editor: edits{3: cellsOf(num(2, 9))}})
 	assert.Contains(t, dependant, `si="0">A2*2</f>`)
+
+	lost := splice(t, wrapSheet(`<row r="1"><c r="A1"><f t="shared" si="7"/><v>5</v></c></row>`), SheetEdit{Editor: edits{1: cellsOf(num(1, 5))}})
+	assert.Equal(t, wrapSheet(`<row r="1"><c r="A1"><v>5</v></c></row>`), lost, "a formula that cannot be read is one all the same")
 
 	early := wrapSheet(`<row r="1"><c r="A1"><f t="shared" si="0"/></c></row><row r="2"><c r="A2"><f t="shared" ref="A1:A2" si="0">B2</f></c></row>`)
 	var master *SharedMasterError
