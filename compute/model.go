@@ -16,6 +16,7 @@ package compute
 import (
 	"fmt"
 	"io/fs"
+	"math"
 
 	"seamtally/compute/formula"
 )
@@ -84,6 +85,8 @@ type Quantity struct {
 	TextValue string
 	Low, High float64
 	HasRange  bool
+	MoreThan  float64 // below 0 where 0 is allowed
+	LessThan  float64
 	Section   string
 
 	// ChoicesOf names the column whose entries are the choices ("kinds.name").
@@ -97,6 +100,21 @@ type Quantity struct {
 
 // IsText reports whether the quantity holds text.
 func (q *Quantity) IsText() bool { return q.Kind == formula.KindText }
+
+// Fault says why a number cannot be the value of an assumption, "" if it can.
+func (q *Quantity) Fault(x float64) string {
+	switch {
+	case math.IsNaN(x) || math.IsInf(x, 0):
+		return "is no number; type one"
+	case x <= q.MoreThan:
+		return fmt.Sprintf("must be more than %s", formula.GeneralText(q.MoreThan))
+	case x < 0:
+		return "must not be below 0"
+	case x >= q.LessThan:
+		return fmt.Sprintf("must be less than %s %%", formula.GeneralText(q.LessThan*100))
+	}
+	return ""
+}
 
 // Formula is the checked formula of a figure or check, or the default of an
 // input; nil for what the estimator types.

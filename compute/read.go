@@ -140,7 +140,7 @@ func (m *Model) readSingles(fsys fs.FS) error {
 }
 
 func (m *Model) readAssumption(s *stanza, section string) error {
-	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis"); err != nil {
+	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than"); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Assumption, Section: section}
@@ -165,6 +165,12 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 	if q.Value, err = number(value); err != nil {
 		return s.errorf("value: %v", err)
 	}
+	if q.MoreThan, err = bound(s, "more_than", -1); err == nil {
+		q.LessThan, err = bound(s, "less_than", math.Inf(1))
+	}
+	if err != nil {
+		return s.errorf("bound: %v", err)
+	}
 	if low, high, ok := strings.Cut(s.text("usual"), " to "); ok {
 		q.HasRange = true
 		if q.Low, err = m.usual(low, q.UnitOf); err == nil {
@@ -175,6 +181,15 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 		}
 	}
 	return m.Singles.add(q)
+}
+
+// bound reads a bound of an assumption, which holds in every unit: 0 or a
+// share.
+func bound(s *stanza, name string, none float64) (float64, error) {
+	if !s.has(name) {
+		return none, nil
+	}
+	return number(s.text(name))
 }
 
 // usual reads one end of a usual range, written in the unit of the US book. A

@@ -28,7 +28,15 @@ func (a *assumePlan) table(t *compute.Scope) error {
 	}
 	p.row(at.first - 1).height = 45
 	if !t.Closed {
-		p.put(at.last()+1, text(assumeKey, look.Key, roomEnds, static))
+		end := at.last() + 1
+		p.put(end, text(assumeKey, look.Key, roomEnds, static))
+		word := ""
+		if a.below(t) {
+			word = wordBelow
+			a.note(LevelError, "below room", a.p.title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
+		}
+		c := planCell{col: assumePlace, style: look.Style{Role: look.CalcText}, kind: part.Text, text: word}
+		p.put(end, c.as(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), quoted(wordBelow))))
 	}
 	frames := a.values.Rows(t).Frames
 	if len(frames) > at.rows {
@@ -60,6 +68,17 @@ func (a *assumePlan) table(t *compute.Scope) error {
 		}
 	}
 	return nil
+}
+
+// below reports whether something is typed in the line below a table's room.
+func (a *assumePlan) below(t *compute.Scope) bool {
+	end := a.at.table[t].last() + 1
+	for col := tableCol; col <= tableCol+1; col++ {
+		if c := a.own.cell(end, col); c.Kind != part.Empty || c.HasFormula {
+			return true
+		}
+	}
+	return false
 }
 
 // tableCell is a cell of a table's line.

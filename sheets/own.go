@@ -175,6 +175,10 @@ func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, str
 		fault(row, assumeValue, "%s is no number; type one", q.Key)
 		return
 	}
+	if why := q.Fault(c.Num); why != "" {
+		fault(row, assumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)
+		return
+	}
 	unit := q.Unit
 	if s := cellText(*b.own.cell(row, assumeUnit)); s != "" && s != q.Unit.String() {
 		u, err := formula.ParseUnit(s)

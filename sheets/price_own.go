@@ -95,9 +95,7 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 func (r *pricing) tally(at *assumeAt) {
 	n := &r.count
 	for _, l := range r.lists {
-		n.read, n.priced, n.leftOut = n.read+l.read, n.priced+l.priced, n.leftOut+l.leftOut
-		n.warned, n.overrides, n.priceMissing = n.warned+l.warned, n.overrides+l.overrides, n.priceMissing+l.priceMissing
-		n.grown += l.passed
+		n.priced, n.priceMissing = n.priced+l.priced, n.priceMissing+l.priceMissing
 	}
 	v := r.values
 	for _, q := range r.model.Singles.Quantities {
@@ -127,6 +125,11 @@ func (r *pricing) tally(at *assumeAt) {
 		}
 		if q.Num(v.Singles) != q.Value {
 			n.changed++
+		}
+	}
+	for _, t := range r.model.Tables {
+		if !t.Closed && (&assumePlan{book: r.book, at: at}).below(t) {
+			n.below++
 		}
 	}
 	parts := r.model.Table("parts")

@@ -61,6 +61,7 @@ type summaryPlan struct {
 	tallies  []*tallyBlock
 	singles  []*singleBlock
 	checks   rowsOf
+	listsAt  rowsOf
 	order    map[string]int // row of each figure of the order
 	foot     int            // first row below everything printed
 	cars     *compute.Scope
@@ -95,6 +96,7 @@ func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, err
 		}
 	}
 	s.check()
+	s.listBlock()
 	for _, t := range s.tallies {
 		if err := s.tally(t); err != nil {
 			return nil, err
@@ -164,7 +166,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	chartRows   = 17
-	checkRoom   = 16
+	checkRoom   = 18
 	headingHigh = 32
 )
 
@@ -218,6 +220,9 @@ func (s *summaryPlan) lay() error {
 				}
 			}
 			if err := do("checks", &s.checks, checkRoom, 0, 3); err != nil {
+				return err
+			}
+			if err := do("lists", &s.listsAt, grow(len(s.lists)), len(s.lists), 3); err != nil {
 				return err
 			}
 			for _, sb := range s.singles[3:] {

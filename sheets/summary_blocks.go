@@ -51,9 +51,7 @@ func (s *summaryPlan) block(bl *block) error {
 	frames := s.values.Rows(bl.scope).Frames
 	for i := range bl.at.count {
 		row := bl.at.first + i
-		r := p.row(row)
-		r.fold, r.hidden = i >= leastShown, i >= len(frames)
-		r.hidden = r.hidden && r.fold
+		p.foldSpare(row, i, len(frames))
 		if i >= len(frames) {
 			p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
 			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
@@ -67,6 +65,13 @@ func (s *summaryPlan) block(bl *block) error {
 		}
 	}
 	return nil
+}
+
+// foldSpare folds row i of a block away if it is not in use.
+func (p *plan) foldSpare(row, i, used int) {
+	r := p.row(row)
+	r.fold = i >= leastShown
+	r.hidden = r.fold && i >= used
 }
 
 // leastShown rows of a table stay in sight even if they are empty.

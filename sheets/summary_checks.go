@@ -35,47 +35,107 @@ const (
 	wordIncomplete = "INCOMPLETE"
 )
 
-// overLists joins a term for each list with plus signs.
-func (s *summaryPlan) overLists(term func(*list) string) string {
-	var parts []string
-	for _, l := range s.lists {
-		parts = append(parts, term(l))
-	}
-	return strings.Join(parts, "+")
+// listFigure is a figure about one joint list as a whole.
+type listFigure struct {
+	key, heading, format string
+	formula              func(*list) string
+	value                func(*list) float64
 }
 
-// area is the block of a list's calculated cells, from below the headings.
-func (l *list) area() string {
-	r := part.Range{Row1: l.headRow + 1, Row2: max(l.lastRow, l.headRow+1)}
-	for _, c := range l.ours {
-		if r.Col1 == 0 || c < r.Col1 {
-			r.Col1 = c
+// listFigures are the columns of the block that has a row for each joint list.
+func (s *summaryPlan) listFigures() []listFigure {
+	line := s.model.Line
+	all := s.model.Checks()
+	first, refuse, last := all[0], all[0], all[len(all)-1]
+	for _, q := range all {
+		if q.Level == compute.LevelRefuse {
+			refuse = q
 		}
-		r.Col2 = max(r.Col2, c)
 	}
-	return rangeRef(l.title, r)
+	upTo := func(l *list, q *compute.Quantity) string {
+		return "COLUMNS(" + rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[first], Row2: l.headRow, Col2: l.ours[q]}) + ")"
+	}
+	below := func(l *list, key string) string { return l.below(l.ours[line.Quantity(key)]) }
+	zero := func(*list) float64 { return 0 }
+	return []listFigure{
+		{"read", "Joint rows", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + `,"?*")` }, func(l *list) float64 { return float64(l.read) }},
+		{"left", "Left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
+		{"nonsense", "Not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
+		{"grown", "Without figures", "0", func(l *list) string {
+			return "COUNTIFS(" + l.below(l.shop["od"].col) + `,"<>",` + below(l, "check") + `,"")`
+		}, func(l *list) float64 { return float64(l.passed) }},
+		{"errors", "Errors shown", "0", func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }, zero},
+		{"words", "OD not a number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
+		{"odd", "To look at", "0", func(l *list) string {
+			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + part.Ref(s.listRow(l), sumFirst+nonsenseCol)
+		}, func(l *list) float64 { return float64(l.warned) }},
+		{"typed", "Typed over", "0", func(l *list) string {
+			return fmt.Sprintf("SUMPRODUCT(ISNUMBER(%[1]s)*(1-_xlfn.ISFORMULA(%[1]s)))", l.area())
+		}, func(l *list) float64 { return float64(l.overrides) }},
+		{"cost", "Cost of the lines ($)", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
+	}
+}
+
+// nonsenseCol is the place of the figure "nonsense" among the list figures.
+const nonsenseCol = 2
+
+func (s *summaryPlan) listRow(l *list) int { return s.listsAt.first + l.no }
+
+// listCost is what the lines of a list cost, over all its cars.
+func (s *summaryPlan) listCost(l *list) float64 {
+	line, total := s.model.Line, 0.0
+	for no := range s.values.Rows(s.model.Table("cars")).Frames {
+		x, _ := s.values.ListSum(l.no, line.Quantity("line_cost"), line.Quantity("car_no"), no+1)
+		total += x
+	}
+	return total
+}
+
+// listBlock writes the row of each joint list.
+func (s *summaryPlan) listBlock() {
+	p, at := s.p, s.listsAt
+	p.put(at.first-2, text(sumNo, look.Section, "Joint lists", static))
+	p.put(at.first-1, text(sumName, look.Heading, "Sheet", static))
+	p.row(at.first - 1).height = headingHigh
+	figures := s.listFigures()
+	for k, f := range figures {
+		p.put(at.first-1, text(sumFirst+k, look.Heading, f.heading, static))
+	}
+	for i := range at.count {
+		row := at.first + i
+		p.foldSpare(row, i, len(s.lists))
+		if i >= len(s.lists) {
+			for k, f := range figures {
+				p.put(row, empty(sumFirst+k, look.Style{Role: look.Calc, Format: f.format}, ours))
+			}
+			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
+			continue
+		}
+		l := s.lists[i]
+		p.put(row, text(sumName, look.CalcText, l.title, ours))
+		for k, f := range figures {
+			p.put(row, number(sumFirst+k, look.Calc, f.format, f.value(l), ours).as(f.formula(l)))
+		}
+	}
+}
+
+// listSum adds up a figure of the joint lists.
+func (s *summaryPlan) listSum(key string) (formula string, value float64) {
+	for k, f := range s.listFigures() {
+		if f.key == key {
+			for _, l := range s.lists {
+				value += f.value(l)
+			}
+			return fmt.Sprintf("SUM(%s:%s)", absolute(s.listsAt.first, sumFirst+k), absolute(s.listsAt.last(), sumFirst+k)), value
+		}
+	}
+	return "0", 0
 }
 
 // orderChecks lists the checks. What a run has counted stands beside formulas
 // that go on counting.
 func (s *summaryPlan) orderChecks() []orderCheck {
-	line := s.model.Line
-	check, fine, finding, cost, od := line.Quantity("check"), line.Quantity("fine"), line.Quantity("finding"), line.Quantity("line_cost"), line.Quantity("od")
-	all := s.model.Checks()
-	firstFlag, lastRefuse := all[0], all[0]
-	for _, q := range all {
-		if q.Level == compute.LevelRefuse {
-			lastRefuse = q
-		}
-	}
-	refuse := func(l *list) string {
-		return rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[firstFlag], Row2: l.headRow, Col2: l.ours[lastRefuse]})
-	}
-	flags := func(l *list) string {
-		return rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[firstFlag], Row2: l.headRow, Col2: l.ours[fine]})
-	}
-	below := func(l *list, q *compute.Quantity) string { return l.below(l.ours[q]) }
-	tally := s.tallyOf("cars")
+	tally, line := s.tallyOf("cars"), s.model.Line
 	sum := func(key string) string {
 		c, _ := tally.column(line.Quantity(key))
 		return "SUM(" + c + ")"
@@ -83,43 +143,40 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 	a := func(col int) string {
 		return rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: s.assume.lastKey, Col2: col})
 	}
+	of := func(what, key string, w checkWeight) orderCheck {
+		f, v := s.listSum(key)
+		return orderCheck{what, f, v, w}
+	}
+	cost, _ := s.listSum("cost")
 	n := s.count
+	place := rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: assumePlace, Row2: s.assume.unitFirst, Col2: assumePlace})
 	return []orderCheck{
-		{"Joint rows read", s.overLists(func(l *list) string { return `COUNTIF(` + below(l, check) + `,"?*")` }), float64(n.read), tells},
+		of("Joint rows read", "read", tells),
 		{"Rows priced", sum("fine"), float64(n.priced), tells},
-		{"Rows left out", s.overLists(func(l *list) string {
-			return "COUNTIF(" + below(l, check) + "," + quoted(leftOutText+"*") + ")"
-		}), float64(n.leftOut), stops},
-		{"Rows that cannot be priced as they stand now", s.overLists(func(l *list) string {
-			return "COUNTIF(" + below(l, finding) + `,"<="&COLUMNS(` + refuse(l) + "))"
-		}), 0, stops},
-		{"Rows on a list without figures: price again", s.overLists(func(l *list) string {
-			return `COUNTIFS(` + l.below(l.shop["od"].col) + `,"<>",` + below(l, check) + `,"")`
-		}), float64(n.grown), stops},
-		{"Figures that show an error", s.overLists(func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }), 0, stops},
+		of("Rows left out: their check cells say why", "left", stops),
+		of("Rows that cannot be priced as they stand now", "nonsense", stops),
+		of("Rows on a list without figures: price again", "grown", stops),
+		of("Calculated cells that show an error", "errors", stops),
+		of("Rows whose OD, as read, is not a number", "words", stops),
 		{"Rows without a price of tube or rod", sum("price_missing"), float64(n.priceMissing), stops},
-		{"Cost of the lines, less that summed by car", "ROUND(" + s.overLists(func(l *list) string { return "SUM(" + l.column(cost) + ")" }) + "-" + sum("line_cost") + ",2)", 0, stops},
+		{"Cost of the lines, less that summed by car", "ROUND(" + cost + "-" + sum("line_cost") + ",2)", 0, stops},
 		{"Cars on Assumptions without a row above", fmt.Sprintf("COUNTA(%s)-COUNT(%s)", s.names.column(s.model.Table("cars"), "name"), s.numbers()), 0, stops},
 		{"Other work for a car that is not there", fmt.Sprintf("SUMPRODUCT(ISNA(%s)*1)", s.names.column(s.model.Table("parts"), "car_no")), float64(n.strayParts), stops},
-		{"Lines typed below the room of a table", s.belowRoom(), 0, stops},
-		{"Rows with something to look at", s.overLists(func(l *list) string {
-			return fmt.Sprintf(`COUNTIFS(%[1]s,">"&COLUMNS(%[2]s),%[1]s,"<"&COLUMNS(%[3]s))`, below(l, finding), refuse(l), flags(l))
-		}), float64(n.warned), looks},
-		{"Numbers typed over calculated cells", s.overLists(func(l *list) string {
-			return fmt.Sprintf("SUMPRODUCT(ISNUMBER(%[1]s)*(1-_xlfn.ISFORMULA(%[1]s)))", l.area())
-		}), float64(n.overrides), looks},
+		{"Tables with a line typed below their room", "COUNTIF(" + place + "," + quoted(wordBelow) + ")", float64(n.below), stops},
+		{"Assumptions whose name points elsewhere", "COUNTIF(" + place + `,"moved")`, 0, stops},
+		of("Rows with something to look at", "odd", looks),
+		of("Numbers typed over calculated cells", "typed", looks),
 		{"Assumptions outside their usual range", "COUNTIF(" + a(assumeInside) + `,"OUTSIDE")`, float64(n.outside), looks},
 		{"Assumptions changed from those shipped", "COUNTIF(" + a(assumeChanged) + `,"changed")`, float64(n.changed), tells},
-		{"Assumptions whose name points elsewhere", "COUNTIF(" + a(assumePlace) + `,"moved")`, 0, stops},
-		{"Rows whose OD is not a number", s.overLists(func(l *list) string {
-			return "COUNTA(" + below(l, od) + ")-COUNT(" + below(l, od) + ")"
-		}), 0, stops},
 	}
 }
 
+// wordBelow stands beside the line below a table's room if something is there.
+const wordBelow = "below room"
+
 // counts is what a run has counted for the checks.
 type counts struct {
-	read, priced, leftOut, grown, priceMissing, warned, overrides, outside, changed, strayParts int
+	priced, priceMissing, outside, changed, strayParts, below int
 }
 
 func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
@@ -137,17 +194,16 @@ func (s *summaryPlan) numbers() string {
 	return absolute(at.first, sumNo) + ":" + absolute(at.last(), sumNo)
 }
 
-// belowRoom counts what stands in the line below the room of each table.
-func (s *summaryPlan) belowRoom() string {
-	var parts []string
-	for _, t := range s.model.Tables {
-		if t.Closed {
-			continue
+// area is the block of a list's calculated cells, from below the headings.
+func (l *list) area() string {
+	r := part.Range{Row1: l.headRow + 1, Row2: max(l.lastRow, l.headRow+1)}
+	for _, c := range l.ours {
+		if r.Col1 == 0 || c < r.Col1 {
+			r.Col1 = c
 		}
-		at := s.assume.table[t]
-		parts = append(parts, "COUNTA("+rangeRef(s.assumeOn, part.Range{Row1: at.last() + 1, Col1: tableCol, Row2: at.last() + 1, Col2: tableCol + 1})+")")
+		r.Col2 = max(r.Col2, c)
 	}
-	return strings.Join(parts, "+")
+	return rangeRef(l.title, r)
 }
 
 // checks writes the checks, and the master check over them.
