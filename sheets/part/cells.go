@@ -27,17 +27,9 @@ const (
 
 // String names the kind in lower case.
 func (k Kind) String() string {
-	switch k {
-	case Empty:
-		return "empty"
-	case Number:
-		return "number"
-	case Text:
-		return "text"
-	case Bool:
-		return "bool"
-	case Error:
-		return "error"
+	names := [...]string{"empty", "number", "text", "bool", "error"}
+	if int(k) < len(names) {
+		return names[k]
 	}
 	return "kind " + strconv.Itoa(int(k))
 }

@@ -150,14 +150,15 @@ type splicer struct {
 	arrays []Range   // arrays that reach into rows to come
 	gap    bool      // the existing cell before this one was removed
 	hasCol bool      // the column definitions have been dealt with
+	lead   []byte    // the start tag that the first new row has to write
 	buf    []byte
 }
 
-// section is an element that the sheet must have; xml makes it where it has
+// section is an element that the sheet must have; add writes it where it has
 // none.
 type section struct {
 	local string
-	xml   func(prefix string) ([]byte, error)
+	add   func(prefix string) error
 }
 
 func newSplicer(dst io.Writer, src io.Reader, ed SheetEdit) *splicer {
@@ -302,11 +303,9 @@ func (s *splicer) insertBefore(local, prefix string) error {
 	for len(s.todo) > 0 && sectionRank(s.todo[0].local) < rank {
 		next := s.todo[0]
 		s.todo = s.todo[1:]
-		xml, err := next.xml(prefix)
-		if err != nil {
+		if err := next.add(prefix); err != nil {
 			return err
 		}
-		s.put(xml)
 	}
 	if len(s.todo) > 0 && s.todo[0].local == local {
 		s.todo = s.todo[1:]

@@ -10,8 +10,13 @@ type colPiece struct {
 }
 
 // newCols writes the section where the sheet has none.
-func (s *splicer) newCols(prefix string) ([]byte, error) {
-	return appendCols(nil, prefix, s.layOver(nil, prefix), nil), nil
+func (s *splicer) newCols(prefix string) error {
+	s.put(appendStart(nil, prefix, "cols", false))
+	for _, piece := range s.layOver(nil, prefix) {
+		s.put(piece.tag)
+	}
+	s.put(appendEnd(nil, prefix, "cols"))
+	return nil
 }
 
 // cols takes in the section just started and writes it with the changes.
@@ -155,14 +160,6 @@ func (c colPiece) part(from, to int) colPiece {
 	}
 	c.min, c.max = from, to
 	return c
-}
-
-func appendCols(dst []byte, prefix string, pieces []colPiece, tail []byte) []byte {
-	dst = appendStart(dst, prefix, "cols", false)
-	for _, piece := range pieces {
-		dst = append(dst, piece.tag...)
-	}
-	return append(appendEnd(dst, prefix, "cols"), tail...)
 }
 
 func clone(b []byte) []byte { return append([]byte(nil), b...) }

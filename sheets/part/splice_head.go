@@ -73,10 +73,11 @@ func outlinePr(prefix string) []byte {
 	return append(appendName([]byte{'<'}, prefix, "outlinePr"), ` summaryRight="0"/>`...)
 }
 
-func (s *splicer) newSheetPr(prefix string) ([]byte, error) {
-	b := appendStart(nil, prefix, "sheetPr", false)
-	b = append(b, outlinePr(prefix)...)
-	return appendEnd(b, prefix, "sheetPr"), nil
+func (s *splicer) newSheetPr(prefix string) error {
+	s.put(appendStart(nil, prefix, "sheetPr", false))
+	s.put(outlinePr(prefix))
+	s.put(appendEnd(nil, prefix, "sheetPr"))
+	return nil
 }
 
 // dimension grows the declared range over the extent of the edits.
@@ -126,9 +127,10 @@ func raiseTagInt(tag []byte, name string, least int) []byte {
 
 // newSheetFormat needs a default row height by the schema; 15 points is what
 // spreadsheet programs write for their usual font.
-func (s *splicer) newSheetFormat(prefix string) ([]byte, error) {
+func (s *splicer) newSheetFormat(prefix string) error {
 	b := appendName([]byte{'<'}, prefix, "sheetFormatPr")
-	return s.outlineLevels(append(b, ` defaultRowHeight="15"/>`...)), nil
+	s.put(s.outlineLevels(append(b, ` defaultRowHeight="15"/>`...)))
+	return nil
 }
 
 // autoFilter changes the range of the filter there is.
@@ -138,14 +140,12 @@ func (s *splicer) autoFilter() error {
 		if s.ed.AutoFilterRef == "" || s.ed.AutoFilterRef == have {
 			return tag
 		}
-		return setTagAttr(tag, "ref", string(appendAttr(nil, s.ed.AutoFilterRef)))
+		return setTagAttr(tag, "ref", escape(s.ed.AutoFilterRef, true))
 	})
 }
 
-func (s *splicer) newAutoFilter(prefix string) ([]byte, error) {
+func (s *splicer) newAutoFilter(prefix string) error {
 	b := appendName([]byte{'<'}, prefix, "autoFilter")
-	return fmt.Appendf(b, ` ref="%s"/>`, appendAttr(nil, s.ed.AutoFilterRef)), nil
+	s.put(fmt.Appendf(b, ` ref="%s"/>`, escape(s.ed.AutoFilterRef, true)))
+	return nil
 }
-
-// appendAttr escapes an attribute's value.
-func appendAttr(dst []byte, s string) []byte { return append(dst, escape(s, true)...) }

@@ -1,28 +1,22 @@
 package part
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
-	"strconv"
-	"strings"
 )
 
 // sheetData goes over the rows. Its start tag is the current token.
 func (s *splicer) sheetData(data token) error {
 	if data.closed {
-		rows, err := s.rowsUpTo(nil, 0, MaxRow+1, data.prefix)
-		if err != nil {
+		s.lead = openedTag(clone(s.p.raw()))
+		if err := s.putRows(0, MaxRow+1, data.prefix); err != nil {
 			return err
 		}
-		if len(rows) > 0 {
-			tag := openedTag(clone(s.p.raw()))
-			s.upTo(data.off)
-			s.put(tag)
-			s.put(rows)
+		if s.lead == nil {
 			s.put(appendEnd(nil, data.prefix, data.local))
 			s.skipTo(data.end)
 		}
+		s.lead = nil
 		return s.p.next() // the end that comes with it
 	}
 	inside := s.p.depth()
@@ -61,12 +55,16 @@ func (s *splicer) sheetData(data token) error {
 
 // newSheetData writes the section where the sheet has none, which the schema
 // does not allow but files have.
-func (s *splicer) newSheetData(prefix string) ([]byte, error) {
-	b := appendStart(nil, prefix, "sheetData", false)
-	b, err := s.rowsUpTo(b, 0, MaxRow+1, prefix)
-	return appendEnd(b, prefix, "sheetData"), err
+func (s *splicer) newSheetData(prefix string) error {
+	s.put(appendStart(nil, prefix, "sheetData", false))
+	if err := s.putRows(0, MaxRow+1, prefix); err != nil {
+		return err
+	}
+	s.put(appendEnd(nil, prefix, "sheetData"))
+	return nil
 }
 
+// putRows writes the rows that the Editor wants between two that there are.
 func (s *splicer) putRows(after, before int, prefix string) error {
 	for after < before {
 		num, err := s.nextRow(after)
@@ -76,25 +74,14 @@ func (s *splicer) putRows(after, before int, prefix string) error {
 		if s.buf, err = s.newRow(s.buf[:0], num, prefix); err != nil {
 			return err
 		}
-		s.put(s.buf)
+		if len(s.buf) > 0 {
+			s.put(s.lead)
+			s.lead = nil
+			s.put(s.buf)
+		}
 		after = num
 	}
 	return nil
-}
-
-// rowsUpTo is putRows into memory, for sheets without any row.
-func (s *splicer) rowsUpTo(dst []byte, after, before int, prefix string) ([]byte, error) {
-	for after < before {
-		num, err := s.nextRow(after)
-		if err != nil || num == 0 || num >= before {
-			return dst, err
-		}
-		if dst, err = s.newRow(dst, num, prefix); err != nil {
-			return dst, err
-		}
-		after = num
-	}
-	return dst, nil
 }
 
 func (s *splicer) nextRow(after int) (int, error) {
@@ -158,23 +145,6 @@ func (e *RowEdit) check(num int) error {
 	return nil
 }
 
-// apply changes the row's own attributes.
-func (e *RowEdit) apply(tag []byte) []byte {
-	if e.Height > 0 {
-		tag = setTagBool(setTagFloat(tag, "ht", e.Height), "customHeight", true, false)
-	}
-	if e.Hidden != nil {
-		tag = setTagBool(tag, "hidden", *e.Hidden, false)
-	}
-	if e.OutlineLevel != nil {
-		tag = setTagInt(tag, "outlineLevel", *e.OutlineLevel)
-	}
-	if e.Collapsed != nil {
-		tag = setTagBool(tag, "collapsed", *e.Collapsed, false)
-	}
-	return tag
-}
-
 // row edits the row that has been read; its bytes are all on the tape.
 func (s *splicer) row() error {
 	r := s.rows
@@ -200,71 +170,6 @@ func (s *splicer) row() error {
 	}
 	s.upTo(r.end)
 	return nil
-}
-
-// rowTag writes the row's start tag if it changes. A row that closes itself is
-// opened up for cells; one that loses all it had closes itself.
-func (s *splicer) rowTag(edit *RowEdit) (opened, emptied bool) {
-	r := s.rows
-	was := s.p.tape.bytes(r.start, r.tagEnd)
-	tag := edit.apply(was)
-	left, lo, hi := len(r.row.Cells), 0, 0
-	for i := range edit.Cells {
-		c := &edit.Cells[i]
-		_, exists := slices.BinarySearchFunc(r.row.Cells, c.Col, func(c Cell, col int) int { return c.Col - col })
-		switch {
-		case exists && c.Op == Remove:
-			left--
-		case !exists && c.creates():
-			left++
-			if hi = c.Col; lo == 0 {
-				lo = c.Col
-			}
-		}
-	}
-	if lo > 0 {
-		tag = growSpans(tag, lo, hi)
-	}
-	opened = r.closed && left > 0
-	emptied = !r.closed && left == 0 && len(r.row.Cells) > 0 && !r.other
-	switch {
-	case opened:
-		tag = openedTag(tag)
-	case emptied:
-		tag = closedTag(tag)
-	}
-	if !bytes.Equal(tag, was) {
-		s.put(tag)
-		s.skipTo(r.tagEnd)
-	}
-	return opened, emptied
-}
-
-// growSpans widens a row's spans, a hint of the columns that it uses, where it
-// has any ("1:20", or several apart).
-func growSpans(tag []byte, lo, hi int) []byte {
-	text, ok := tagAttr(tag, "spans")
-	if !ok {
-		return tag
-	}
-	from, to := lo, hi
-	covered := 0
-	for _, span := range strings.Fields(text) {
-		a, b, _ := strings.Cut(span, ":")
-		first, errA := strconv.Atoi(a)
-		last, errB := strconv.Atoi(b)
-		if errA != nil || errB != nil {
-			continue
-		}
-		if first <= lo && hi <= last {
-			covered++
-		}
-		from, to = min(from, first), max(to, last)
-	}
-	if covered > 0 {
-		return tag
-	}
-	return setTagAttr(tag, "spans", fmt.Sprintf("%d:%d", from, to))
 }
 
 // mergeCells goes over the row's cells and the edits side by side.

@@ -138,13 +138,14 @@ func TestSpliceSections(t *testing.T) {
 		ed       SheetEdit
 		in, want string
 	}{
-		"closed root":       {SheetEdit{Editor: rows}, ``, `<sheetData>` + newRow + `</sheetData>`},
-		"closed data":       {SheetEdit{Editor: rows}, `<sheetData/><pageMargins/>`, `<sheetData>` + newRow + `</sheetData><pageMargins/>`},
-		"closed data stays": {SheetEdit{Editor: edits{}}, `<sheetData/>`, `<sheetData/>`},
-		"no data":           {SheetEdit{Editor: rows}, `<sheetViews/> <pageMargins/>`, `<sheetViews/> <sheetData>` + newRow + `</sheetData><pageMargins/>`},
-		"dimension grows":   {SheetEdit{Extent: "B2:D9"}, `<dimension ref='A1:C3' />`, `<dimension ref='A1:D9' />`},
-		"dimension covers":  {SheetEdit{Extent: "B2:D9"}, `<dimension ref="$A$1:Z99"/>`, `<dimension ref="$A$1:Z99"/>`},
-		"dimension broken":  {SheetEdit{Extent: "B2:D9"}, `<dimension/>`, `<dimension ref="B2:D9"/>`},
+		"closed root":           {SheetEdit{Editor: rows}, ``, `<sheetData>` + newRow + `</sheetData>`},
+		"closed data":           {SheetEdit{Editor: rows}, `<sheetData/><pageMargins/>`, `<sheetData>` + newRow + `</sheetData><pageMargins/>`},
+		"closed data stays too": {SheetEdit{Editor: edits{3: {}, 5: cellsOf(NewCell{Col: 2, Op: Remove})}}, `<sheetData/>`, `<sheetData/>`},
+		"closed data stays":     {SheetEdit{Editor: edits{}}, `<sheetData/>`, `<sheetData/>`},
+		"no data":               {SheetEdit{Editor: rows}, `<sheetViews/> <pageMargins/>`, `<sheetViews/> <sheetData>` + newRow + `</sheetData><pageMargins/>`},
+		"dimension grows":       {SheetEdit{Extent: "B2:D9"}, `<dimension ref='A1:C3' />`, `<dimension ref='A1:D9' />`},
+		"dimension covers":      {SheetEdit{Extent: "B2:D9"}, `<dimension ref="$A$1:Z99"/>`, `<dimension ref="$A$1:Z99"/>`},
+		"dimension broken":      {SheetEdit{Extent: "B2:D9"}, `<dimension/>`, `<dimension ref="B2:D9"/>`},
 		"all new": {SheetEdit{Editor: rows, Cols: cols, SummaryRight: &left, AutoFilterRef: "A1:B2", OutlineLevelRow: 2}, `<sheetData/><mergeCells/>`,
 			`<sheetPr><outlinePr summaryRight="0"/></sheetPr><sheetFormatPr defaultRowHeight="15" outlineLevelRow="2" outlineLevelCol="1"/>` +
 				`<cols><col min="3" max="4" width="10" hidden="1" customWidth="1" outlineLevel="1"/></cols><sheetData>` + newRow + `</sheetData><autoFilter ref="A1:B2"/><mergeCells/>`},
@@ -209,6 +210,7 @@ func TestSpliceSharedFormula(t *testing.T) {
 		err := Splice(io.Discard, strings.NewReader(early), SheetEdit{Editor: edits{2: cellsOf(c)}})
 		require.ErrorAs(t, err, &master)
 		assert.Equal(t, "A2", master.Cell)
+		assert.ErrorContains(t, err, "A2")
 	}
 }
 
