@@ -52,7 +52,7 @@ func (m *Model) unit(name string) (formula.Unit, string, error) {
 		return formula.Unit{}, "0", nil
 	}
 	u, err := formula.ParseUnit(name)
-	return u, "0", err
+	return u, "#,##0", err
 }
 
 // describe fills what figures, inputs and columns have in common.

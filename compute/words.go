@@ -9,45 +9,18 @@ import (
 	"seamtally/compute/formula"
 )
 
-// Caller gives the words for the names in the formulas of a scope: the heading
-// of the quantity, and of which table it is.
-func (m *Model) Caller(s *Scope) func(table, key string) string {
-	return func(table, key string) string {
-		table = strings.TrimSuffix(table, ColumnMark)
-		of, suffix := s, ""
-		switch {
-		case table == m.Line.Name:
-			of = m.Line
-		case table == m.OrderOf.Name:
-			of, suffix = m.OrderOf, " of the order"
-		case table != "":
-			of = m.tableCalled(table)
-			if of == nil {
-				of = m.Scope(table)
-			}
-			if of != nil {
-				suffix = " in " + strings.ToLower(of.Title)
-			}
-		}
-		if of == nil {
-			return key
-		}
-		q := of.byKey[key]
-		if q == nil {
-			q = m.Singles.byKey[key]
-		}
-		if q == nil {
-			return key
-		}
-		return lowerFirst(q.Heading) + suffix
+// call writes a name of a formula for a person: arc time, setup's travel.
+func call(table, key string) string {
+	key = strings.ReplaceAll(key, "_", " ")
+	if table = strings.TrimSuffix(table, ColumnMark); table == "" {
+		return key
 	}
+	return table + "'s " + key
 }
 
-func lowerFirst(s string) string {
-	if len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' { // OD, DIN
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
+// Spelled is the formula of a figure for a person.
+func (q *Quantity) Spelled() string {
+	return call("", q.Key) + " = " + q.formula.Spell(formula.SpellOptions{Name: call})
 }
 
 // Describe writes the whole model as text: each figure with its unit, formula,
@@ -75,9 +48,6 @@ func (m *Model) describeScope(b *bufio.Writer, s *Scope) {
 			continue
 		}
 		fmt.Fprintf(b, "  = %s\n", q.src.Text)
-		if q.formula != nil {
-			fmt.Fprintf(b, "  %s\n", q.formula.Spell(formula.SpellOptions{Name: m.Caller(s)}))
-		}
 		for _, f := range []struct{ name, text string }{{"why", q.Why}, {"source", q.Source}, {"fix", q.Fix}} {
 			if f.text != "" {
 				fmt.Fprintf(b, "  %s: %s\n", f.name, f.text)
@@ -104,10 +74,11 @@ func (m *Model) describeGiven(b *bufio.Writer, q *Quantity) {
 	}
 }
 
-// UnitLabel is the unit that a heading names; "" for counts and texts.
+// UnitLabel is the unit that a heading names; "" for counts and texts, and for
+// shares, whose number format shows the sign.
 func UnitLabel(q *Quantity) string {
 	u := q.Unit.String()
-	if q.IsText() || q.Unit.IsPlain() && u != "%" && u != "ppm" {
+	if q.IsText() || q.Unit.IsPlain() && u != "ppm" {
 		return ""
 	}
 	return u
@@ -117,6 +88,9 @@ func UnitLabel(q *Quantity) string {
 // numbers a 1.
 func UnitName(q *Quantity) string {
 	if u := UnitLabel(q); u != "" {
+		return u
+	}
+	if u := q.Unit.String(); u == "%" {
 		return u
 	}
 	switch q.UnitOf {

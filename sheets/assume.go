@@ -98,8 +98,14 @@ func (b *book) layAssumptions() *assumeAt {
 			n = len(t.Rows)
 		}
 		ta := tableAt{first: row, rows: n, cols: map[*compute.Quantity]int{}}
-		for i, q := range t.Quantities {
-			ta.cols[q] = tableCol + i
+		col := tableCol
+		for _, q := range t.Quantities {
+			if q.Key == "basis" && len(t.Quantities) <= assumeBasis-tableCol+1 {
+				ta.cols[q] = assumeBasis // the wide column
+				continue
+			}
+			ta.cols[q] = col
+			col++
 		}
 		at.table[t] = ta
 		row += n + 1 // and the line below the room
@@ -253,9 +259,9 @@ func (a *assumePlan) head() {
 		a.names.set(nameUnits, a.cellRef(row, assumeValue))
 		p.put(row+1, text(assumeWhat, look.Label, "What the cells look like", static))
 		p.put(row+1, text(assumeValue, look.InputText, "yours", static))
-		p.put(row+1, text(assumeValue+1, look.CalcText, "worked out", static))
-		p.put(row+1, text(assumeValue+2, look.OverrideText, "typed over", static))
-		p.put(row+1, text(assumeValue+3, look.Refused, "left out", static))
+		p.put(row+1, text(assumeUsed, look.CalcText, "worked out", static))
+		p.put(row+1, text(assumeLow, look.OverrideText, "typed over", static))
+		p.put(row+1, text(assumeInside, look.Refused, "left out", static))
 	}
 	if !p.build {
 		return

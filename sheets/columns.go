@@ -71,6 +71,7 @@ func heading(q *compute.Quantity) string {
 // styles of a list, as cell formats of the workbook.
 type listStyles struct {
 	heading, refused int
+	headingRight     int            // over numbers
 	normal, typed    map[string]int // by number format
 }
 
@@ -78,7 +79,7 @@ type listStyles struct {
 func (b *book) lineStyles() (*listStyles, error) {
 	font, size := b.styles.DefaultFont()
 	bk := look.New(font, size)
-	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}}
+	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
 	formats := map[string]bool{}
 	for _, q := range b.model.Line.Quantities {
 		if !q.IsText() && !formats[q.Shown] {
@@ -90,7 +91,7 @@ func (b *book) lineStyles() (*listStyles, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &listStyles{heading: xf[want[0]], refused: xf[want[1]], normal: map[string]int{}, typed: map[string]int{}}
+	st := &listStyles{heading: xf[want[0]], headingRight: xf[want[4]], refused: xf[want[1]], normal: map[string]int{}, typed: map[string]int{}}
 	st.normal[""], st.typed[""] = xf[want[2]], xf[want[3]]
 	for f := range formats {
 		st.normal[f] = xf[look.Style{Role: look.Calc, Format: f}]

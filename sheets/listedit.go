@@ -87,7 +87,11 @@ func (ed *listEditor) headings(r *part.Row) {
 				label = h
 			}
 			ed.l.heads[c.col] = label
-			ed.out = append(ed.out, part.NewCell{Col: c.col, Style: ed.st.heading, Kind: part.Text, Text: label})
+			style := ed.st.headingRight
+			if c.q.IsText() {
+				style = ed.st.heading
+			}
+			ed.out = append(ed.out, part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: label})
 		}
 	}
 }

@@ -63,6 +63,7 @@ type summaryPlan struct {
 	checks   rowsOf
 	listsAt  rowsOf
 	order    map[string]int // row of each figure of the order
+	wordsAt  int            // first row of the cautions, on a new sheet
 	foot     int            // first row below everything printed
 	cars     *compute.Scope
 }
@@ -78,7 +79,7 @@ func orderOver() map[string]string {
 
 func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, error) {
 	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, cars: b.model.Scope("order")}
-	s.p.shell.Widths = []float64{5, 34, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
+	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.shell.FreezeRow = 3
 	s.collect()
 	if err := s.lay(); err != nil {
@@ -167,7 +168,7 @@ const (
 	spareRows   = 6
 	chartRows   = 17
 	checkRoom   = 18
-	headingHigh = 32
+	headingHigh = 48
 )
 
 func (s *summaryPlan) need(sc *compute.Scope) int { return len(s.values.Rows(sc).Frames) }
@@ -234,7 +235,8 @@ func (s *summaryPlan) lay() error {
 	}
 	if s.p.build {
 		row += 2
-		s.foot = row + len(s.model.Cautions) + 2 + len(s.modelLines()) + 4
+		s.wordsAt = row
+		s.foot = row + len(s.cautionLines()) + len(s.modelLines()) + 6
 		row = s.foot
 	}
 	for _, t := range s.tallies {

@@ -40,13 +40,11 @@ func (s *summaryPlan) block(bl *block) error {
 	}
 	p.put(top-1, text(sumNo, look.Section, bl.title, static))
 	p.put(top, text(sumNo, look.Heading, "No.", static))
-	p.put(top, text(sumName, look.Heading, bl.scope.Of.Title, static))
+	p.put(top, text(sumName, look.Heading, rowsCalled(bl.scope.Name), static))
 	for k, q := range bl.figures {
 		p.put(top, text(sumFirst+k, look.Heading, heading(q), static))
 	}
-	if sumFirst+len(bl.figures) <= sumLast {
-		p.put(top, text(sumLast, look.Heading, "Note", static))
-	}
+	p.put(top, text(bl.noteCol(), look.Heading, "Note", static))
 	p.row(top).height = headingHigh
 	frames := s.values.Rows(bl.scope).Frames
 	for i := range bl.at.count {
@@ -93,8 +91,15 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 		}
 		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t))
 	}
-	s.p.put(row, text(sumLast, look.InputText, "", shop))
+	s.p.put(row, text(bl.noteCol(), look.InputText, "", shop))
 	return nil
+}
+
+// noteCol is the column of a block that the shop may write in.
+func (bl *block) noteCol() int { return sumFirst + len(bl.figures) }
+
+func rowsCalled(scope string) string {
+	return map[string]string{"cars": "Car", "tube": "Tube", "rods": "Rod"}[scope]
 }
 
 // home is the first block of a scope: the one that holds the numbers.
@@ -219,7 +224,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 		}
 		p.put(t.at.first-1, text(tallyFirst+k, look.Heading, h, static))
 	}
-	p.row(t.at.first - 1).height = headingHigh * 1.5
+	p.row(t.at.first - 1).height = headingHigh
 	by := s.model.Line.Quantity(t.scope.By)
 	for i := range t.at.count {
 		row := t.at.first + i

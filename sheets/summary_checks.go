@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -269,19 +268,65 @@ func (b *book) headValue(h compute.Head) *part.Cell {
 	return &part.Cell{Kind: part.Text, Text: h.Value}
 }
 
-// modelLine is how one figure is worked out, for the foot of the Summary.
-type modelLine struct{ heading, unit, formula, why string }
+// lineWidth is how many letters fit across the Summary in print.
+const lineWidth = 150
 
+// cautionLines are the cautions, broken so that they fit across the sheet.
+func (s *summaryPlan) cautionLines() []string {
+	var out []string
+	for _, c := range s.model.Cautions {
+		out = append(out, broken(c, lineWidth)...)
+	}
+	return out
+}
+
+// broken breaks a text into lines; all but the first are set in.
+func broken(s string, width int) []string {
+	var out []string
+	line := ""
+	for _, w := range strings.Fields(s) {
+		if line != "" && len(line)+1+len(w) > width {
+			out, line = append(out, line), "   "
+		}
+		if line != "" {
+			line += " "
+		}
+		line += w
+	}
+	return append(out, line)
+}
+
+// modelLine is a line of how the figures are worked out.
+type modelLine struct {
+	heading, unit, text string
+	role                look.Role
+}
+
+// modelLines says how each figure is worked out: the formula, and below it why
+// and where from.
 func (s *summaryPlan) modelLines() []modelLine {
 	var out []modelLine
-	for _, sc := range append(append([]*compute.Scope{s.model.Singles}, s.model.Tables...), s.model.Line) {
+	scopes := append(append([]*compute.Scope{s.model.Singles}, s.model.Tables...), s.model.Line)
+	for _, sc := range append(append(scopes, s.model.Summary...), s.model.OrderOf) {
 		for _, q := range sc.Order() {
-			if q.Role == compute.Figure {
-				why := q.Why
-				if q.Source != "" {
-					why = strings.TrimSpace(why + " Source: " + q.Source + ".")
+			if q.Role != compute.Figure {
+				continue
+			}
+			for i, t := range broken(q.Spelled(), lineWidth-20) {
+				l := modelLine{text: t, role: look.Label}
+				if i == 0 {
+					l.heading, l.unit = q.Heading, compute.UnitLabel(q)
 				}
-				out = append(out, modelLine{q.Heading, compute.UnitLabel(q), q.Formula().Spell(formula.SpellOptions{Name: s.model.Caller(sc)}), why})
+				out = append(out, l)
+			}
+			why := q.Why
+			if q.Source != "" {
+				why = strings.TrimSpace(why + " Source: " + q.Source + ".")
+			}
+			if why != "" {
+				for _, t := range broken(why, lineWidth-20) {
+					out = append(out, modelLine{text: t, role: look.Note})
+				}
 			}
 		}
 	}
@@ -293,27 +338,24 @@ func (s *summaryPlan) words() {
 	if !s.p.build {
 		return
 	}
-	p := s.p
-	lines := s.modelLines()
-	row := s.foot - len(s.model.Cautions) - len(lines) - 6
+	p, row := s.p, s.wordsAt
 	p.put(row, text(sumNo, look.Section, "Cautions", static))
-	row++
-	for _, c := range s.model.Cautions {
-		p.put(row, text(sumName, look.Caution, c, static))
+	for _, c := range s.cautionLines() {
 		row++
+		p.put(row, text(sumName, look.Label, c, static))
 	}
-	row++
+	row += 2
 	p.put(row, text(sumNo, look.Section, "How each figure is worked out", static))
 	row++
-	for i, h := range map[int]string{sumName: "Figure", sumFirst: "Unit", sumFirst + 1: "Worked out as", sumFirst + 8: "Why, and where from"} {
-		p.put(row, text(i, look.Heading, h, static))
+	for i, h := range []string{"Figure", "Unit", "Worked out as"} {
+		p.put(row, text(sumName+i, look.Heading, h, static))
 	}
-	row++
-	for _, l := range lines {
-		p.put(row, text(sumName, look.Label, l.heading, static))
-		p.put(row, text(sumFirst, look.Label, l.unit, static))
-		p.put(row, text(sumFirst+1, look.Label, l.formula, static))
-		p.put(row, text(sumFirst+8, look.Label, l.why, static))
+	for _, l := range s.modelLines() {
 		row++
+		if l.heading != "" {
+			p.put(row, text(sumName, look.Label, l.heading, static))
+			p.put(row, text(sumFirst, look.Label, l.unit, static))
+		}
+		p.put(row, text(sumFirst+1, l.role, l.text, static))
 	}
 }
