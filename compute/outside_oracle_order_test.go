@@ -115,12 +115,19 @@ func (s *shop) price(f, o figures) {
 	step := s.a("price_step")
 	f["price_car"] = up(f["cost_car"]/(1-s.a("margin"))*(1+s.a("rush"))/step) * step
 	f["price_all"] = f["price_car"] * n
-	f["margin_made"] = 1 - f["cost_car"]/f["price_car"]
+	if f["price_car"] > 0 {
+		f["margin_made"] = 1 - f["cost_car"]/f["price_car"]
+	}
 	f["other_cost"] = (f["direct"] - f["labour_car"] - f["overhead_car"]) * (1 + s.a("contingency"))
-	f["earned"] = (f["price_car"] - f["other_cost"]) / f["car_hours"]
+	works := f["car_hours"] > 0
+	if works {
+		f["earned"] = (f["price_car"] - f["other_cost"]) / f["car_hours"]
+	}
 	if bid := f["bid"]; bid > 0 {
 		f["bid_margin"] = 1 - f["cost_car"]/bid
-		f["bid_earned"] = (bid - f["other_cost"]) / f["car_hours"]
+		if works {
+			f["bid_earned"] = (bid - f["other_cost"]) / f["car_hours"]
+		}
 	}
 }
 
@@ -156,7 +163,8 @@ func (s *shop) buy(t *total) {
 			f["rods"] = up(f["rod_needed"] / length)
 		}
 		wire := rod.num("wire", 0)
-		f["rod_mass"] = f["rods"] * rod.num("length", 0) * math.Pi / 4 * wire * wire * rod.num("density", 0)
+		f["rod_bought"] = f["rods"] * rod.num("length", 0)
+		f["rod_mass"] = f["rod_bought"] * math.Pi / 4 * wire * wire * rod.num("density", 0)
 	}
 }
 
@@ -186,7 +194,9 @@ func (s *shop) close(t *total) {
 	sum("money_tube", "tube_money", "offcuts")
 	o["order_price"] = math.Max(o["order_priced"], s.a("minimum_order"))
 	o["money_margin"] = o["order_price"] - o["order_cost"]
-	o["order_margin"] = o["money_margin"] / o["order_price"]
+	if o["order_price"] > 0 {
+		o["order_margin"] = o["money_margin"] / o["order_price"]
+	}
 	o["days"] = o["order_hours"] / (s.a("hours_per_day") * s.a("welders") * s.a("utilisation"))
 	o["hours_else"] = o["order_hours"] - o["hours_floor"]
 	lossy := 1 + s.a("argon_loss")

@@ -13,9 +13,8 @@ import (
 	"seamtally/compute/formula"
 )
 
-// notWorkedOut are the figures that hold no quantity: the row's findings, and
-// the texts by which stock is found.
-var notWorkedOut = map[string]bool{"finding": true, "check": true, "tube_key": true, "rod_key": true}
+// notWorkedOut are the row's findings, which have tests of their own.
+var notWorkedOut = map[string]bool{"finding": true, "check": true}
 
 // differences compares every figure of a frame with the plain implementation:
 // to 1e-12 of its size, money to the cent. A figure that the plain
@@ -23,7 +22,7 @@ var notWorkedOut = map[string]bool{"finding": true, "check": true, "tube_key": t
 func differences(s *compute.Scope, f *formula.Frame, want figures) []string {
 	var out []string
 	for _, q := range s.Quantities {
-		if q.Role != compute.Figure || notWorkedOut[q.Key] {
+		if q.Role != compute.Figure || notWorkedOut[q.Key] || q.IsText() {
 			continue
 		}
 		got := q.Num(f)
@@ -37,6 +36,20 @@ func differences(s *compute.Scope, f *formula.Frame, want figures) []string {
 		}
 		if !same(q, got, x, want) {
 			out = append(out, fmt.Sprintf("%s is %.17g, not %.17g", q.ID(), got, x))
+		}
+	}
+	return out
+}
+
+// otherWords compares every text that was worked out.
+func otherWords(s *compute.Scope, f *formula.Frame, want map[string]string) []string {
+	var out []string
+	for _, q := range s.Quantities {
+		if q.Role != compute.Figure || notWorkedOut[q.Key] || !q.IsText() {
+			continue
+		}
+		if x, known := want[q.Key]; !known || q.Text(f) != x {
+			out = append(out, fmt.Sprintf("%s is %q, not %q", q.ID(), q.Text(f), x))
 		}
 	}
 	return out
@@ -62,10 +75,12 @@ func same(q *compute.Quantity, got, want float64, of figures) bool {
 
 // allDifferences compares a whole job.
 func allDifferences(w *worked, j job) []string {
-	want := newShop(j).work()
+	plain := newShop(j)
+	want := plain.work()
 	var out []string
 	for i, l := range w.lines {
-		for _, d := range differences(w.m.Line, &l.Frame, want.lines[i]) {
+		bad := differences(w.m.Line, &l.Frame, want.lines[i])
+		for _, d := range append(bad, otherWords(w.m.Line, &l.Frame, plain.words(j.lines[i]))...) {
 			out = append(out, d+"\n  "+j.show(i))
 		}
 	}

@@ -68,6 +68,24 @@ func stocked(list *[]row, want row, keys ...string) int {
 	return len(*list) - 1
 }
 
+// words are the texts that a joint row finds; its findings are not among them.
+func (s *shop) words(r row) map[string]string {
+	alloy := r.text("alloy", s.singles.text("default_alloy", ""))
+	family := func(name string) string {
+		return s.tables["alloys"][at(s.tables["alloys"], "name", name)].text("family", "")
+	}
+	setups := s.tables["setups"]
+	fits := setups[at(setups, "name", r.text("setup", s.singles.text("default_setup", "")))].text("fits", "")
+	if fits == "" {
+		fits = r.text("kind", s.singles.text("default_kind", ""))
+	}
+	return map[string]string{
+		"family": family(alloy), "to_family": family(r.text("to_alloy", alloy)), "shield_fits": fits,
+		"tube_key": size(row{"alloy": alloy, "od": r["od"], "wall": r["wall"]}, "od", "wall"),
+		"rod_key":  size(row{"alloy": alloy, "wire": r.num("wire", s.a("default_wire"))}, "wire"),
+	}
+}
+
 const halfTurnPoints = 36
 
 // coped is the mean length of the coped edge over 5° steps round the branch.
@@ -115,7 +133,9 @@ func (s *shop) line(r row) figures {
 	rodNo := stocked(&s.fillers, row{"alloy": alloy, "wire": wire, "density": metal.num("density", 0)}, "wire")
 	tube, rod := s.stock[tubeNo], s.fillers[rodNo]
 	f["car_no"], f["kind_no"], f["setup_no"], f["wall_no"] = float64(carNo+1), float64(kindNo+1), float64(setupNo+1), float64(wallNo+1)
-	f["alloy_no"], f["to_no"], f["stock_no"], f["rod_no"] = float64(alloyNo+1), float64(alloyNo+1), float64(tubeNo+1), float64(rodNo+1)
+	toNo := at(s.tables["alloys"], "name", r.text("to_alloy", alloy))
+	f["alloy_no"], f["to_no"], f["stock_no"], f["rod_no"] = float64(alloyNo+1), float64(toNo+1), float64(tubeNo+1), float64(rodNo+1)
+	f["rod_rate"], f["tube_rate"], f["wire_per_wall"] = rod.num("price", 0), tube.num("price", 0), wire/wall
 
 	// Welds and their length.
 	pies, turn, welds, cuts := 0.0, 0.0, sides, kinds.num("cuts", 0)
@@ -219,10 +239,12 @@ func (s *shop) line(r row) figures {
 func (s *shop) times(f figures, r, setup, kinds, metal row, filler bool, colour string) {
 	passes := r.num("passes", s.a("default_passes"))
 	starts, stops, tacks, welds := f["starts"], f["stops"], f["tacks"], f["welds"]
-	travel := setup.num("travel", 0) * kinds.num("travel_factor", 0) * s.tables["walls"][int(f["wall_no"])-1].num("factor", 0)
+	f["corner_factor"] = kinds.num("travel_factor", 0) * s.tables["walls"][int(f["wall_no"])-1].num("factor", 0)
+	f["metal_factor"] = 1
 	if !filler {
-		travel *= s.a("fusion_factor")
+		f["metal_factor"] = s.a("fusion_factor")
 	}
+	travel := setup.num("travel", 0) * f["corner_factor"] * f["metal_factor"]
 	melted := passes*f["seam"] + starts*s.a("tie_in")
 	if kinds["closes"] == "yes" {
 		melted += passes * s.a("closing_overlap")

@@ -31,10 +31,14 @@ func randomJob(m *compute.Model, d dice, lines int) job {
 		{"name": "alloy 625", "family": "nickel", "density": 0.305, "colour_rule": "no"},
 	}
 	for range 1 + d(6) {
-		j.tables["stock"] = append(j.tables["stock"], row{
+		size := row{
 			"alloy": d.of(alloys...), "od": d.some(ods...), "wall": d.some(walls...),
 			"price": d.between(5, 80, 7500), "stick": d.between(3, 20, 34), "charge": d.of("used", "whole sticks"),
-		})
+		}
+		if d.odds(4) { // charged by the stick, of a length that nobody typed
+			delete(size, "stick")
+		}
+		j.tables["stock"] = append(j.tables["stock"], size)
 	}
 	for range 1 + d(4) {
 		j.tables["fillers"] = append(j.tables["fillers"], row{
@@ -95,7 +99,7 @@ func randomSingles(m *compute.Model, d dice) row {
 		}
 	}
 	r["default_wire"] = d.some(wires...)
-	r["coupons"] = 1 + d(6)                                    // some cost, and some hours, on every car
+	r["coupons"] = d(7)                                        // with none, a car without rows costs nothing
 	r["price_step"] = d.some(1, 5, 10, 25, 50, 100, 500, 0.05) // whole cents, as a price is
 	r["minimum_order"] = d.some(0, 0, 2000, 1e6)
 	return r
@@ -111,6 +115,9 @@ func randomSetups(d dice) []row {
 			"torch_flow": d.between(15, 45, 60), "trail_flow": d.between(0, 40, 80), "purge_flow": d.between(10, 40, 60),
 			"purge_hold": d.between(5, 20, 30), "pre_flow": d.between(0, 4, 8), "post_flow": d.between(5, 25, 40),
 			"reposition": d.between(0, 10, 20), "mount": d.between(0, 5, 10),
+		}
+		if d.odds(3) {
+			s["fits"] = d.of("butt", "butt, pie cut", "fillet")
 		}
 		switch i {
 		case 0:
@@ -140,7 +147,14 @@ func randomLine(d dice, car string) row {
 		}
 	}
 	maybe("qty", d(7))
-	maybe("alloy", d.of(alloys...))
+	if metals := d.of("titanium", "other", ""); metals != "" {
+		of := alloys[:2]
+		if metals == "other" { // joined as they come: only titanium is particular
+			of = alloys[2:]
+		}
+		r["alloy"] = d.of(of...)
+		maybe("to_alloy", d.of(of...))
+	}
 	maybe("passes", 1+d(3))
 	maybe("filler", d.of("yes", "no"))
 	maybe("wire", d.some(wires...))

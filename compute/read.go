@@ -47,7 +47,7 @@ func (m *Model) unit(name string) (formula.Unit, string, error) {
 	}
 	switch name {
 	case "", "factor":
-		return formula.Unit{}, "0.0000", nil
+		return formula.Unit{}, "0.000", nil
 	case "flag", "days":
 		return formula.Unit{}, "0", nil
 	}

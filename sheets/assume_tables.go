@@ -26,7 +26,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 		a.names.set(t.Prefix+"_"+q.Key, rangeRef(p.title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
 		a.tableChoices(t, q, at)
 	}
-	p.row(at.first - 1).height = 45
+	p.row(at.first - 1).height = 60
 	if !t.Closed {
 		end := at.last() + 1
 		p.put(end, text(assumeKey, look.Key, roomEnds, static))

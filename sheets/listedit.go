@@ -14,7 +14,7 @@ import (
 type listEditor struct {
 	b       *book
 	l       *list
-	engine  *compute.Engine
+	work    func(l *compute.Line, list int) (compute.Outcome, error)
 	line    *compute.Line
 	cols    []column
 	st      *listStyles
@@ -39,7 +39,7 @@ func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listE
 		return nil, err
 	}
 	ed := &listEditor{
-		b: b, l: l, engine: e, line: b.model.NewLine(), cols: cols, st: st,
+		b: b, l: l, work: e.Work, line: b.model.NewLine(), cols: cols, st: st,
 		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
 		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,
@@ -152,7 +152,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 		reason = ed.overrides(r.Num)
 	}
 	if reason == "" {
-		out, err := ed.engine.Work(ed.line, ed.l.no)
+		out, err := ed.work(ed.line, ed.l.no)
 		if err != nil {
 			return err
 		}

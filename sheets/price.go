@@ -50,6 +50,7 @@ type pricing struct {
 	ctx    context.Context
 	o      PriceOptions
 	report *Report
+	bare   func(*listEditor) // for the benchmark: puts ready figures in place of the engine
 	total  int
 	done   int
 }
@@ -162,6 +163,9 @@ func (r *pricing) fillList(e *part.Edit, l *list, st *listStyles) error {
 		return err
 	}
 	ed.refill = r.o.Refill
+	if r.bare != nil {
+		r.bare(ed)
+	}
 	ed.each = r.tick
 	if r.o.Lines {
 		ed.keep = func(row int, mark string, line *compute.Line) {
