@@ -64,8 +64,10 @@ func randomJob(m *compute.Model, d dice, lines int) job {
 		}
 		j.tables["parts"] = append(j.tables["parts"], part)
 	}
+	busy := 1 + d(cars) // the cars behind it have no rows
 	for range lines {
-		j.lines = append(j.lines, randomLine(d, fmt.Sprintf("Spec %d", 1+d(cars))))
+		r := randomLine(d, fmt.Sprintf("Spec %d", 1+d(busy)), j.tables["stock"])
+		j.lines = append(j.lines, r)
 	}
 	return j
 }
@@ -133,10 +135,15 @@ func randomSetups(d dice) []row {
 }
 
 // randomLine is a sound joint row; a cell is left blank as often as not.
-func randomLine(d dice, car string) row {
+func randomLine(d dice, car string, stock []row) row {
 	r := row{"car": car, "od": d.some(ods...), "wall": d.some(walls...), "kind": d.of("butt", "pie cut", "fillet", "branch", "seam")}
 	if d.odds(4) { // sizes that no table lists
 		r["od"], r["wall"] = d.between(1, 6, 5000), d.between(0.02, 0.2, 180)
+	}
+	metals := d.of("titanium", "other", "")
+	if d.odds(3) { // a size that is in stock
+		size := stock[d(len(stock))]
+		r["alloy"], r["od"], r["wall"], metals = size["alloy"], size["od"], size["wall"], ""
 	}
 	if d.odds(8) {
 		delete(r, "kind")
@@ -147,7 +154,7 @@ func randomLine(d dice, car string) row {
 		}
 	}
 	maybe("qty", d(7))
-	if metals := d.of("titanium", "other", ""); metals != "" {
+	if metals != "" {
 		of := alloys[:2]
 		if metals == "other" { // joined as they come: only titanium is particular
 			of = alloys[2:]
