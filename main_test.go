@@ -131,7 +131,6 @@ func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
 
 // A run that is stopped says so and leaves nothing behind.
 func TestStopped(t *testing.T) {
-	t.Skip("fault: sheets.Price does not look at its context")
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	dir := t.TempDir()

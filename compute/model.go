@@ -17,6 +17,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"strings"
 
 	"seamtally/compute/formula"
 )
@@ -100,6 +101,12 @@ type Quantity struct {
 
 // IsText reports whether the quantity holds text.
 func (q *Quantity) IsText() bool { return q.Kind == formula.KindText }
+
+// Inner reports whether the quantity serves the workings alone: a flag, a row's
+// number, the number of a line that was found.
+func (q *Quantity) Inner() bool {
+	return q.Role == Check || q.Role == Number || strings.HasSuffix(q.Key, "_no") || q.Key == "finding"
+}
 
 // Fault says why a number cannot be the value of an assumption, "" if it can.
 func (q *Quantity) Fault(x float64) string {

@@ -224,7 +224,7 @@ func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
 	a.units()
 	a.columns()
 	b.names.set(nameAssumptions, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.shell.Print = look.Print{TitleRows: "1:2", Foot: "Assumptions", Area: "A1:" + part.Ref(at.unitFirst+len(at.pairs), widest(at)), PagesWide: 2}
+	p.shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.unitFirst+len(at.pairs), widest(at)), PagesWide: 2}
 	return p, nil
 }
 

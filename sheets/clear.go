@@ -21,7 +21,7 @@ type ClearReport struct {
 // calculated columns, the Summary and Assumptions sheets and their names. What
 // the shop has, its own edits included, stays.
 func Clear(ctx context.Context, in, out string, inPlace, force, dryRun bool) (*ClearReport, error) {
-	to, err := target(in, out, inPlace, force || dryRun)
+	to, err := target(in, out, inPlace, force)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"sort"
+	"strings"
 	"unicode/utf8"
 
 	"seamtally/compute"
@@ -66,6 +67,31 @@ func heading(q *compute.Quantity) string {
 		h += " (" + u + ")"
 	}
 	return h
+}
+
+// heading is the heading with the book's sign for money.
+func (b *book) heading(q *compute.Quantity) string {
+	return strings.ReplaceAll(heading(q), "$", b.currency())
+}
+
+// currency is the sign for money, as the header has it.
+func (b *book) currency() string {
+	for _, h := range b.model.Heads {
+		if h.Key == "currency" {
+			if s := cellText(*b.headValue(h)); s != "" {
+				return s
+			}
+		}
+	}
+	return "$"
+}
+
+// otherCurrency reports whether a heading of ours stands as we wrote it, but
+// with another sign for money.
+func (b *book) otherCurrency(q *compute.Quantity, c *part.Cell) bool {
+	before, after, money := strings.Cut(heading(q), "$")
+	return money && c.Text != b.heading(q) && strings.HasPrefix(c.Text, before) && strings.HasSuffix(c.Text, after) &&
+		len(c.Text) > len(before)+len(after)
 }
 
 // styles of a list, as cell formats of the workbook.

@@ -44,7 +44,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 		var heads []string
 		order := inGroups(r.model)
 		for _, q := range order {
-			heads = append(heads, heading(q))
+			heads = append(heads, r.heading(q))
 		}
 		out, headings, err := part.GrowTable(name, src, heads)
 		if err != nil {

@@ -21,6 +21,7 @@ type listEditor struct {
 	refill  bool
 	keep    func(row int, mark string, line *compute.Line)
 	each    func()
+	stop    func() error // whether the run is to end
 	odCell  string
 	at      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
 	inputs  []*part.Cell
@@ -54,7 +55,7 @@ func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listE
 		if c.reader != nil && c.reader.shop.col > 0 {
 			ed.at[c.reader.shop.col] = -(i + 1)
 		}
-		ed.labels = append(ed.labels, heading(c.q))
+		ed.labels = append(ed.labels, b.heading(c.q))
 	}
 	return ed, nil
 }
@@ -81,7 +82,8 @@ func (ed *listEditor) Row(r *part.Row) (part.RowEdit, error) {
 func (ed *listEditor) headings(r *part.Row) {
 	ed.sortCells(r)
 	for i, c := range ed.cols {
-		if p := ed.present[i]; p == nil || p.Kind == part.Empty {
+		p := ed.present[i]
+		if p == nil || p.Kind == part.Empty || ed.b.otherCurrency(c.q, p) {
 			label := ed.labels[i]
 			if h, ok := ed.l.newHeads[c.q]; ok {
 				label = h
@@ -144,6 +146,11 @@ func (ed *listEditor) joint(r *part.Row) error {
 		return nil
 	}
 	ed.l.read++
+	if ed.l.read%stopEvery == 1 && ed.stop != nil {
+		if err := ed.stop(); err != nil {
+			return err
+		}
+	}
 	if ed.each != nil {
 		ed.each()
 	}
@@ -194,6 +201,9 @@ func (ed *listEditor) count() {
 		}
 	}
 }
+
+// stopEvery is how many rows go by between two looks at whether to stop.
+const stopEvery = 64
 
 // repeatedHeading reports whether the row says again what the heading row says.
 func (ed *listEditor) repeatedHeading() bool {

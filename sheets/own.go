@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"seamtally/compute"
@@ -82,6 +83,9 @@ func (b *book) readOwn() error {
 			row[c.Col] = &c
 		}
 		b.own.cells[r.Num], b.own.last = row, r.Num
+		if key := row[assumeKey]; key != nil && b.own.keys[cellText(*key)] == 0 {
+			b.own.keys[cellText(*key)] = r.Num
+		}
 		return nil
 	})
 	if err != nil {
@@ -231,7 +235,44 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 		}
 	}
 	b.loaded[t] = used
+	b.checkNames(t, at, fault)
+	if t.Name == "cars" {
+		b.checkCars(t, at, fault)
+	}
 }
+
+// checkNames refuses a name that a table has twice: only the first would ever
+// be found.
+func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	q := t.Quantity("name")
+	if q == nil {
+		return
+	}
+	first := map[string]int{}
+	for i, f := range b.values.Rows(t).Frames {
+		name := strings.ToLower(q.Text(f))
+		if name == "" {
+			continue
+		}
+		if row, twice := first[name]; twice {
+			fault(at.first+i, at.cols[q], "%q is in the table %q twice, on row %d too; give each line a name of its own", q.Text(f), t.Title, row)
+			continue
+		}
+		first[name] = at.first + i
+	}
+}
+
+// checkCars refuses a number of cars that cannot be ordered.
+func (b *book) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	name, ordered := t.Quantity("name"), t.Quantity("ordered")
+	for i, f := range b.values.Rows(t).Frames {
+		if n := ordered.Num(f); name.Text(f) != "" && !isCount(n) {
+			fault(at.first+i, at.cols[ordered], "the cars ordered of %q must be a whole number, 1 or more", name.Text(f))
+		}
+	}
+}
+
+func isCount(n float64) bool { return n >= 1 && n == math.Trunc(n) }
 
 // textForNumber says what number a text in a table was meant to be.
 func (b *book) textForNumber(q *compute.Quantity, s string) string {

@@ -225,9 +225,11 @@ func (b *book) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names []pa
 	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.title, err)
 	}
-	if p.build || !bytes.Equal(out.Bytes(), src) {
-		e.Replace(name, out.Bytes())
+	done, err := part.SetFooter(name, out.Bytes(), look.Footer(p.shell.Print.Foot))
+	if err != nil {
+		return nil, nil, err
 	}
+	e.Replace(name, done)
 	return added, names, nil
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -16,7 +17,7 @@ import (
 // workbook. The input is never changed unless InPlace is set. An error means
 // that nothing was written.
 func Price(ctx context.Context, o PriceOptions) (*Report, error) {
-	out, err := target(o.In, o.Out, o.InPlace, o.Force || o.DryRun)
+	out, err := target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
 		return nil, err
 	}
@@ -31,7 +32,8 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	if err := run.all(edit); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
-	if o.DryRun {
+	run.report.Unchanged = len(edit.Changed()) == 0
+	if o.DryRun || o.InPlace && run.report.Unchanged {
 		return run.report, nil
 	}
 	err = save(out, b.mode, func(w io.Writer) error {
@@ -98,7 +100,9 @@ func (r *pricing) understand() error {
 	} else if err = r.loadValues(); err != nil {
 		return err
 	}
-	r.linkCars()
+	if err := r.linkCars(); err != nil {
+		return err
+	}
 	for _, l := range r.lists {
 		r.own.places(l, r.model)
 		l.place(r.model)
@@ -109,13 +113,17 @@ func (r *pricing) understand() error {
 }
 
 // linkCars takes the cars ordered from the shop's own list of cars.
-func (b *book) linkCars() {
+func (b *book) linkCars() error {
 	if b.cars == nil {
-		return
+		return nil
 	}
 	t := b.model.Table("cars")
 	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
 	for _, e := range b.cars.entries {
+		if !isCount(e.ordered.num) {
+			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
+				b.cars.title, strings.ReplaceAll(e.ordered.ref, "$", ""), e.name, formula.GeneralText(e.ordered.num))
+		}
 		var row *formula.Frame
 		at := 0
 		for i, f := range b.values.Rows(t).Frames {
@@ -134,6 +142,7 @@ func (b *book) linkCars() {
 			row.Num[bid.Slot] = e.bid.num
 		}
 	}
+	return nil
 }
 
 // isLinked reports whether a cell of a table's line is a formula.
@@ -167,6 +176,7 @@ func (r *pricing) fillList(e *part.Edit, l *list, st *listStyles) error {
 		r.bare(ed)
 	}
 	ed.each = r.tick
+	ed.stop = r.ctx.Err
 	if r.o.Lines {
 		ed.keep = func(row int, mark string, line *compute.Line) {
 			r.report.Lines = append(r.report.Lines, LineReport{
@@ -209,7 +219,7 @@ func figures(s *compute.Scope, f *formula.Frame) Figures {
 	out := Figures{}
 	for _, q := range s.Quantities {
 		x := f.Num[q.Slot]
-		if q.IsText() || q.Role == compute.Check || q.Role == compute.Number || math.IsNaN(x) {
+		if q.IsText() || q.Inner() || math.IsNaN(x) {
 			continue
 		}
 		out[q.Key] = x
@@ -234,7 +244,7 @@ func (r *pricing) sum() {
 	rep.System, rep.Units = r.model.System, map[string]string{}
 	for _, s := range append(append([]*compute.Scope{r.model.Line}, r.model.Summary...), r.model.OrderOf) {
 		for _, q := range s.Quantities {
-			if !q.IsText() && q.Role != compute.Check && q.Role != compute.Number {
+			if !q.IsText() && !q.Inner() {
 				rep.Units[q.Key] = compute.UnitName(q)
 			}
 		}
@@ -242,11 +252,7 @@ func (r *pricing) sum() {
 	for _, l := range r.lists {
 		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.read, rep.Priced+l.priced, rep.LeftOut+l.leftOut
 	}
-	for _, h := range r.model.Heads {
-		if h.Key == "currency" {
-			rep.Currency = cellText(*r.headValue(h))
-		}
-	}
+	rep.Currency = r.currency()
 	for _, s := range r.model.Summary {
 		if s.Name != "cars" {
 			continue

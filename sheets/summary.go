@@ -105,7 +105,7 @@ func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, err
 	}
 	s.words()
 	b.names.set(nameSummary, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: "Summary", Area: "A1:" + part.Ref(s.foot, sumLast)}
+	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: b.foot(), Area: "A1:" + part.Ref(s.foot, sumLast)}
 	return s.p, nil
 }
 

@@ -42,7 +42,7 @@ func (s *summaryPlan) block(bl *block) error {
 	p.put(top, text(sumNo, look.Heading, "No.", static))
 	p.put(top, text(sumName, look.Heading, rowsCalled(bl.scope.Name), static))
 	for k, q := range bl.figures {
-		p.put(top, text(sumFirst+k, look.Heading, heading(q), static))
+		p.put(top, text(sumFirst+k, look.Heading, s.heading(q), ours))
 	}
 	p.put(top, text(bl.noteCol(), look.Heading, "Note", static))
 	p.row(top).height = headingHigh
@@ -167,7 +167,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		}
 		p.put(row, text(sumName, look.Label, q.Heading, static))
 		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t))
-		p.put(row, text(sumFirst+1, look.Label, compute.UnitLabel(q), static))
+		p.put(row, text(sumFirst+1, look.Label, s.unit(q), ours))
 	}
 	if sb.chart == "" {
 		return nil
@@ -181,7 +181,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 	}
 	p.shell.Charts = append(p.shell.Charts, look.Chart{
 		Kind: look.Bar, At: part.Ref(sb.at.first, sumFirst+3), Title: sb.chart,
-		Names: r(sumName), Values: r(sumFirst), Unit: compute.UnitLabel(sb.figures[0]), Width: 760, Height: 330,
+		Names: r(sumName), Values: r(sumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
 	})
 	return nil
 }
@@ -218,11 +218,11 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 	p.put(t.at.first-1, text(tallyNo, look.Heading, "No.", static))
 	p.put(t.at.first-1, text(tallyList, look.Heading, "Sheet", static))
 	for k, q := range t.sums {
-		h := heading(q)
+		h := s.heading(q)
 		if q.Role == compute.Check {
 			h = "Rows"
 		}
-		p.put(t.at.first-1, text(tallyFirst+k, look.Heading, h, static))
+		p.put(t.at.first-1, text(tallyFirst+k, look.Heading, h, ours))
 	}
 	p.row(t.at.first - 1).height = headingHigh
 	by := s.model.Line.Quantity(t.scope.By)
@@ -256,4 +256,9 @@ func (l *list) column(q *compute.Quantity) string {
 // below is a column of the list from below the headings to the end of the sheet.
 func (l *list) below(col int) string {
 	return rangeRef(l.title, part.Range{Row1: l.headRow + 1, Col1: col, Row2: part.MaxRow, Col2: col})
+}
+
+// unit is the unit beside a figure, with the book's sign for money.
+func (s *summaryPlan) unit(q *compute.Quantity) string {
+	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.currency())
 }

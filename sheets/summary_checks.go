@@ -71,7 +71,7 @@ func (s *summaryPlan) listFigures() []listFigure {
 		{"typed", "Typed over", "0", func(l *list) string {
 			return fmt.Sprintf("SUMPRODUCT(ISNUMBER(%[1]s)*(1-_xlfn.ISFORMULA(%[1]s)))", l.area())
 		}, func(l *list) float64 { return float64(l.overrides) }},
-		{"cost", "Cost of the lines ($)", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
+		{"cost", "Cost of the lines", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
 	}
 }
 
@@ -250,11 +250,27 @@ func (s *summaryPlan) head() {
 	col := sumFirst
 	for _, h := range s.model.Heads {
 		v := cellText(*s.headValue(h))
-		p.put(1, text(col, look.Note, h.What, static))
+		p.put(1, text(col, look.Note, h.What, static)) // the values below are live
 		p.put(2, text(col, look.CalcText, v, ours).as(s.names.use(headPrefix+h.Key)+`&""`))
 		col++
 	}
 	p.put(2, text(sumName, look.CalcText, s.model.System.String()+" units", ours).as(s.names.use(nameUnits)+`&" units"`))
+}
+
+// foot is the left of the footers: what the header says of the quote.
+func (b *book) foot() string {
+	var parts []string
+	for _, h := range b.model.Heads {
+		v := cellText(*b.headValue(h))
+		switch {
+		case v == "" || h.Key == "currency":
+		case h.Key == "shop" || h.Key == "order" || h.Key == "customer":
+			parts = append(parts, v)
+		default:
+			parts = append(parts, h.What+" "+v)
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // headValue is a field of the header as it stands on Assumptions.

@@ -29,7 +29,7 @@ func (b *Book) print(s Sheet) error {
 	}); err != nil {
 		return err
 	}
-	if err := b.file.SetHeaderFooter(s.Title, &excelize.HeaderFooterOptions{OddFooter: footer(p.Foot)}); err != nil {
+	if err := b.file.SetHeaderFooter(s.Title, &excelize.HeaderFooterOptions{OddFooter: Footer(p.Foot)}); err != nil {
 		return err
 	}
 	for _, row := range p.Breaks {
@@ -67,10 +67,10 @@ func (b *Book) name(sheet, name, ref string) error {
 	return nil
 }
 
-// footer is what stands at the foot of every page: the shop and order, the file
+// Footer is what stands at the foot of every page: the shop and order, the file
 // and sheet, the page and the day of printing. A size is parted by a blank from
 // what follows, which may begin with a digit; "&" begins a code and is doubled.
-func footer(left string) string {
+func Footer(left string) string {
 	if r := []rune(left); len(r) > longestFoot {
 		left = string(r[:longestFoot-1]) + "…"
 	}

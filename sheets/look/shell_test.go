@@ -153,10 +153,10 @@ func TestFlagsStandInTheSheet(t *testing.T) {
 }
 
 func TestFooterFitsAndIsReadAsMeant(t *testing.T) {
-	assert.True(t, strings.HasPrefix(footer("12 pipes"), "&L&8 12 pipes&C"), "a size must not run into the text's digits")
-	long := footer(strings.Repeat("&é ", 400))
+	assert.True(t, strings.HasPrefix(Footer("12 pipes"), "&L&8 12 pipes&C"), "a size must not run into the text's digits")
+	long := Footer(strings.Repeat("&é ", 400))
 	assert.LessOrEqual(t, len([]rune(long)), 255)
-	assert.NotContains(t, footer("a\nb"), "\n")
+	assert.NotContains(t, Footer("a\nb"), "\n")
 }
 
 func TestWhatCannotBeBuiltIsSaid(t *testing.T) {
