@@ -119,7 +119,17 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 	}
 	sort.Ints(order)
 	names := map[int]string{}
+	var used part.Range // by cells that are not ours
 	info, err := b.readPart(s.PartName, func(r *part.Row) error {
+		for _, c := range r.Cells {
+			if !ed.cols[c.Col] {
+				at := part.Range{Row1: c.Row, Col1: c.Col, Row2: c.Row, Col2: c.Col}
+				if used.Row1 > 0 {
+					at = at.Union(used)
+				}
+				used = at
+			}
+		}
 		if r.Num == head {
 			for _, c := range r.Cells {
 				names[c.Col] = c.Text
@@ -130,7 +140,15 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 	if err != nil {
 		return err
 	}
-	edit := part.SheetEdit{Editor: ed, Strings: b.strings}
+	edit := part.SheetEdit{Editor: ed, Strings: b.strings, Shrink: true, Extent: "A1"}
+	if used.Row1 > 0 {
+		edit.Extent = used.String()
+	}
+	for _, c := range info.Cols {
+		if !ed.cols[c.Min] {
+			edit.Outline = max(edit.Outline, c.OutlineLevel)
+		}
+	}
 	for _, c := range order {
 		edit.RemoveCols = append(edit.RemoveCols, part.Col{Min: c, Max: c})
 	}

@@ -336,3 +336,35 @@ func play(t *testing.T, scenes ...scene) {
 		}
 	}
 }
+
+// repacked changes the text of one part of a package.
+func repacked(t testing.TB, path, part string, change func(string) string) string {
+	t.Helper()
+	z, err := zip.OpenReader(path)
+	require.NoError(t, err)
+	defer z.Close()
+	out := filepath.Join(t.TempDir(), "shop.xlsx")
+	file, err := os.Create(out)
+	require.NoError(t, err)
+	defer file.Close()
+	w := zip.NewWriter(file)
+	found := false
+	for _, f := range z.File {
+		if f.Name != part {
+			require.NoError(t, w.Copy(f))
+			continue
+		}
+		found = true
+		r, err := f.Open()
+		require.NoError(t, err)
+		data, err := io.ReadAll(r)
+		require.NoError(t, err)
+		to, err := w.Create(part)
+		require.NoError(t, err)
+		_, err = io.WriteString(to, change(string(data)))
+		require.NoError(t, err)
+	}
+	require.True(t, found, part)
+	require.NoError(t, w.Close())
+	return out
+}

@@ -66,6 +66,11 @@ type SheetEdit struct {
 	// before the cells, so it has to be known beforehand.
 	Extent string
 
+	// Shrink makes Extent the whole dimension, and takes the declared depth of
+	// column outlines down to that of Outline: for edits that take cells away.
+	Shrink  bool
+	Outline int
+
 	// Cols are laid over the present column definitions, ascending and without
 	// overlap. Width 0 and Style -1 keep what is there.
 	Cols []Col

@@ -92,6 +92,12 @@ func (s *splicer) dimension() error {
 		if err != nil {
 			return setTagAttr(tag, "ref", extent.String())
 		}
+		if s.ed.Shrink {
+			if have == extent {
+				return tag
+			}
+			return setTagAttr(tag, "ref", extent.String())
+		}
 		if all := have.Union(extent); all != have {
 			return setTagAttr(tag, "ref", all.String())
 		}
@@ -113,6 +119,10 @@ func (s *splicer) sheetFormat() error {
 }
 
 func (s *splicer) outlineLevels(tag []byte) []byte {
+	if text, _ := tagAttr(tag, "outlineLevelCol"); s.ed.Shrink && xmlInt(text, 0) > s.ed.Outline {
+		tag = dropTagAttr(tag, "outlineLevelCol")
+		tag = raiseTagInt(tag, "outlineLevelCol", s.ed.Outline)
+	}
 	tag = raiseTagInt(tag, "outlineLevelRow", s.ed.OutlineLevelRow)
 	return raiseTagInt(tag, "outlineLevelCol", s.outlineCols())
 }

@@ -277,3 +277,11 @@ func TestSpliceRefusesEdits(t *testing.T) {
 type fullDisk struct{}
 
 func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("disk full") }
+
+func TestSpliceShrinks(t *testing.T) {
+	const src = `<worksheet xmlns="` + sheetNS + `"><dimension ref="A1:C1"/><sheetFormatPr defaultRowHeight="15" outlineLevelCol="1"/><sheetData><row r="1"><c r="A1"><v>1</v></c></row></sheetData></worksheet>`
+	var out bytes.Buffer
+	require.NoError(t, Splice(&out, strings.NewReader(src), SheetEdit{Extent: "A1", Shrink: true}))
+	assert.Contains(t, out.String(), `<dimension ref="A1"/>`)
+	assert.Contains(t, out.String(), `<sheetFormatPr defaultRowHeight="15"/>`)
+}
