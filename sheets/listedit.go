@@ -354,7 +354,9 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 		ed.added[t] = true
 		switch t.Name {
 		case "cars":
-			continue
+			car := ed.b.model.Line.Quantity("car").Text(&ed.line.Frame)
+			ed.b.note(LevelWarning, "cars ordered", ed.l.ref(row, max(ed.l.shop["car"].col, 1)),
+				fmt.Sprintf("how many of %q are ordered is not said anywhere; 1 is taken", car), "type it on the Assumptions sheet, under Cars")
 		default:
 			ed.b.note(LevelWarning, "added "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
 				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")

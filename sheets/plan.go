@@ -123,7 +123,6 @@ type planEditor struct {
 	p    *plan
 	xf   map[look.Style]int
 	rows []int
-	next int
 	out  []part.NewCell
 }
 

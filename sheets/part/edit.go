@@ -233,8 +233,10 @@ func entryLike(f *zip.File) *zip.FileHeader {
 		Flags:          f.Flags & 0x800,
 		CreatorVersion: f.CreatorVersion,
 		ExternalAttrs:  f.ExternalAttrs,
-		ModifiedDate:   f.ModifiedDate, //nolint:staticcheck // the raw DOS time, kept as it is
-		ModifiedTime:   f.ModifiedTime, //nolint:staticcheck // as above
+		//lint:ignore SA1019 the raw DOS date, kept as it is
+		ModifiedDate: f.ModifiedDate,
+		//lint:ignore SA1019 the raw DOS time, kept as it is
+		ModifiedTime: f.ModifiedTime,
 	}
 }
 
@@ -242,7 +244,8 @@ func newEntry(name string) *zip.FileHeader {
 	fh := &zip.FileHeader{
 		Name:           name,
 		CreatorVersion: 20,
-		ModifiedDate:   1<<5 | 1, //nolint:staticcheck // 1 January 1980
+		//lint:ignore SA1019 the raw DOS date of 1 January 1980
+		ModifiedDate: 1<<5 | 1,
 	}
 	for _, r := range name {
 		if r >= 0x80 {
