@@ -152,19 +152,8 @@ func run(q *Quantity, code formula.Code, f *formula.Frame) {
 		f.Text[q.Slot] = code.Text(f)
 		return
 	}
-	x := code.Num(f)
-	if q.UnitOf == money && x-x == 0 {
-		x = formula.Round(x, moneyPlaces)
-	}
-	f.Num[q.Slot] = x
+	f.Num[q.Slot] = code.Num(f)
 }
-
-// money is the unit of sums of money. They are decimals: what float64 leaves
-// behind the cents when they are added up is dropped.
-const money = "$"
-
-// moneyPlaces is far behind the cent, and far before the dust of a sum.
-const moneyPlaces = 8
 
 func (e *Engine) workSingles() error {
 	for _, q := range e.Model.Singles.Order() {
