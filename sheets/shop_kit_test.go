@@ -368,3 +368,11 @@ func repacked(t testing.TB, path, part string, change func(string) string) strin
 	require.NoError(t, w.Close())
 	return out
 }
+
+// priceOrNot prices a workbook that may be refused.
+func priceOrNot(t testing.TB, in string) (string, error) {
+	t.Helper()
+	out := filepath.Join(t.TempDir(), "priced.xlsx")
+	_, err := sheets.Price(context.Background(), sheets.PriceOptions{In: in, Out: out})
+	return out, err
+}

@@ -222,8 +222,8 @@ func TestLeftOutInLibreOffice(t *testing.T) {
 			make: make,
 			check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				stored := sheetstest.Read(t, paths[0])
-				for ref, v := range stored["Joints"] { // a formula without a stored value is one of the faults
-					if v.Formula != "" && v.Kind != sheetstest.Number && v.Kind != sheetstest.Text {
+				for ref := range stored["Joints"] { // two of the faults are formulas in cells of the shop's
+					if strings.HasPrefix(ref, colOD) && len(ref) < 4 {
 						delete(stored["Joints"], ref)
 					}
 				}
