@@ -55,8 +55,8 @@ func (s *shop) work() total {
 		o["tube_all"] += f["tube_money"] * f["car_qty"]
 	}
 	s.buy(&t)
-	for _, f := range t.tube {
-		o["offcut_all"] += f["offcut"]
+	for i := range s.stock { // in order: the dust of the sum decides where a share ends on half a cent
+		o["offcut_all"] += t.tube[i+1]["offcut"]
 	}
 	for _, p := range s.tables["parts"] {
 		if p.text("per", "") == "order" && p.text("car", "") != "Spec 1" {
