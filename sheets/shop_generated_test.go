@@ -1,10 +1,12 @@
 package sheets_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
 )
@@ -18,6 +20,7 @@ func whole(name string, rows int, heavy bool, in func(t *testing.T) string) scen
 		make: func(t *testing.T) []string {
 			out, rep := price(t, in(t))
 			require.Zero(t, rep.LeftOut, "%v", rep.Findings)
+			require.True(t, rep.Complete, "%v", rep.Findings)
 			if rows > 0 {
 				require.Equal(t, rows, rep.Priced)
 			}
@@ -36,9 +39,32 @@ func TestOrdersRecalculateEqual(t *testing.T) {
 	play(t,
 		whole("starter", 0, false, func(t *testing.T) string { return starter(t, false) }),
 		whole("starter, metric", 0, false, func(t *testing.T) string { return starter(t, true) }),
-		whole("300 rows", 300, true, func(t *testing.T) string { return generated(t, 300, 11, false) }),
-		whole("300 rows, metric", 300, true, func(t *testing.T) string { return generated(t, 300, 12, true) }),
+		whole("300 rows", 300, true, func(t *testing.T) string { return stocked(t, generated(t, 300, 11, false)) }),
+		whole("300 rows, metric", 300, true, func(t *testing.T) string { return stocked(t, generated(t, 300, 12, true)) }),
 	)
+}
+
+// stocked is a priced workbook with a price typed for every size of tube and
+// rod that had none.
+func stocked(t *testing.T, in string) string {
+	t.Helper()
+	out, rep := price(t, in)
+	require.False(t, rep.Complete, "the seed must bring sizes that are not in stock")
+	a := sheetstest.Read(t, out)["Assumptions"]
+	var cells []typed
+	for ref, v := range a {
+		if v.Text != "price missing" {
+			continue
+		}
+		_, row, err := excelize.SplitCellName(ref)
+		require.NoError(t, err)
+		at := fmt.Sprint("D", row) // of a rod; of a tube, its wall stands there
+		if a[at].Kind == sheetstest.Number {
+			at = fmt.Sprint("E", row)
+		}
+		cells = append(cells, typed{"Assumptions", at, 40.0 + float64(row)/8})
+	}
+	return typeIn(t, out, cells...)
 }
 
 func TestStartersPriceAsTheyStand(t *testing.T) {
