@@ -113,12 +113,14 @@ func (q *Quantity) Fault(x float64) string {
 	switch {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		return "is no number; type one"
-	case x <= q.MoreThan:
-		return fmt.Sprintf("must be more than %s", formula.GeneralText(q.MoreThan))
 	case x < 0:
 		return "must not be below 0"
-	case x >= q.LessThan:
+	case x <= q.MoreThan:
+		return fmt.Sprintf("must be more than %s", formula.GeneralText(q.MoreThan))
+	case x >= q.LessThan && q.Unit.String() == "%":
 		return fmt.Sprintf("must be less than %s %%", formula.GeneralText(q.LessThan*100))
+	case x >= q.LessThan:
+		return fmt.Sprintf("must be less than %s", formula.GeneralText(q.LessThan))
 	}
 	return ""
 }

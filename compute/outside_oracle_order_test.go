@@ -55,9 +55,10 @@ func (s *shop) work() total {
 		o["tube_all"] += f["tube_money"] * f["car_qty"]
 	}
 	s.buy(&t)
-	for i := range s.stock { // in order: the dust of the sum decides where a share ends on half a cent
-		o["offcut_all"] += t.tube[i+1]["offcut"]
+	for i := range s.stock {
+		o["offcut_all"] = cent(o["offcut_all"] + t.tube[i+1]["offcut"])
 	}
+	o["tube_all"] = cent(o["tube_all"])
 	for _, p := range s.tables["parts"] {
 		if p.text("per", "") == "order" && p.text("car", "") != "Spec 1" {
 			o["shared_hours"] += p.num("quantity", 0) * p.num("hours_each", 0)
@@ -154,7 +155,7 @@ func (s *shop) buy(t *total) {
 			}
 		}
 		f["tube_paid"] = cent(f["tube_bought"] * st.num("price", 0))
-		f["offcut"] = f["tube_paid"] - cent(f["tube_needed"]*st.num("price", 0))
+		f["offcut"] = cent(f["tube_paid"] - cent(f["tube_needed"]*st.num("price", 0)))
 	}
 	for no, f := range t.rods {
 		rod := s.fillers[no-1]

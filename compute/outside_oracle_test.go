@@ -166,6 +166,10 @@ func (s *shop) line(r row) figures {
 		f["branch_edge"] = coped(od/runOD, r.num("branch_angle", s.a("default_branch_angle")))
 	}
 	f["geometry"] = math.Pi * (od - (sides-1)*wall) * f["pie_edge"] * f["branch_edge"]
+	f["length_known"] = 1
+	if kind == "seam" || kind == "branch" && runOD == 0 {
+		f["length_known"] = 0
+	}
 	seam := f["geometry"]
 	if given := r.num("weld_length", 0); given > 0 {
 		seam = given

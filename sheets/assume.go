@@ -34,6 +34,8 @@ const (
 	columnsWhose
 	columnsUnit
 	columnsHeading
+	columnsSettled
+	columnsSettledUnit
 )
 
 const (

@@ -201,39 +201,59 @@ func (a *assumePlan) units() {
 	a.names.set("unit_factor", rangeRef(p.title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
 }
 
-// columns is the table of where each figure stands on each list.
+// columns is the table of where each figure stands on each list, and what each
+// column of the shop's was taken for.
 func (a *assumePlan) columns() {
 	p, row := a.p, a.at.columns
 	p.put(row-3, text(columnsSheet, look.Section, "Columns", static))
-	p.put(row-2, text(columnsSheet, look.Note, "Where the figures of each joint list stand. The headings are references, and follow when columns are moved or headings reworded.", static))
-	for i, h := range []string{"Sheet", "Figure", "Whose", "Unit", "Heading"} {
+	p.put(row-2, text(columnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", static))
+	for i, h := range []string{"Sheet", "Figure", "Whose", "Unit", "Heading", "Take as", "In unit"} {
 		p.put(row-1, text(columnsSheet+i, look.Heading, h, static))
 	}
 	first := row
-	add := func(l *list, key, whose, unit string, col int, head string) {
-		p.put(row, text(columnsSheet, look.CalcText, l.title, ours))
-		p.put(row, text(columnsFigure, look.CalcText, key, ours))
-		p.put(row, text(columnsWhose, look.CalcText, whose, ours))
-		p.put(row, text(columnsUnit, look.CalcText, unit, ours))
-		p.put(row, text(columnsHeading, look.CalcText, head, ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col})))
-		row++
-	}
 	for _, l := range a.lists {
-		for _, c := range l.sorted() {
-			unit := ""
-			if c.hasUnit {
-				unit = c.unit.String()
-			}
-			add(l, c.key, whoseShop, unit, c.col, l.heads[c.col])
-		}
-		for _, q := range inGroups(a.model) {
-			add(l, q.Key, whoseOurs, compute.UnitLabel(q), l.ours[q], l.heads[l.ours[q]])
-		}
+		row = a.columnsOf(l, row)
 	}
 	for end := row; end <= a.own.last; end++ { // lines of a list that is gone
-		for col := columnsSheet; col <= columnsHeading; col++ {
+		for col := columnsSheet; col <= columnsSettledUnit; col++ {
 			p.put(end, empty(col, look.Style{Role: look.CalcText}, ours))
 		}
 	}
-	a.names.set(nameColumns, rangeRef(p.title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsHeading}))
+	a.names.set(nameColumns, rangeRef(p.title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsSettledUnit}))
+}
+
+// columnsOf writes the lines of one list, the shop's columns first.
+func (a *assumePlan) columnsOf(l *list, row int) int {
+	add := func(key, whose, unit string, col int) {
+		a.p.put(row, text(columnsSheet, look.CalcText, l.title, ours))
+		a.p.put(row, text(columnsFigure, look.CalcText, key, ours))
+		a.p.put(row, text(columnsWhose, look.CalcText, whose, ours))
+		a.p.put(row, text(columnsUnit, look.CalcText, unit, ours))
+		a.p.put(row, text(columnsHeading, look.CalcText, l.heads[col], ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col})))
+		if whose == whoseShop {
+			was := a.own.settled(l, col)
+			a.p.put(row, text(columnsSettled, look.InputText, was.settledAs, ours))
+			a.p.put(row, text(columnsSettledUnit, look.InputText, was.settledUnit, ours))
+		}
+		row++
+	}
+	mine, keys, units := map[int]bool{}, map[int]string{}, map[int]string{}
+	for _, c := range l.ours {
+		mine[c] = true
+	}
+	for _, c := range l.shop {
+		keys[c.col] = c.key
+		if c.hasUnit {
+			units[c.col] = c.unit.String()
+		}
+	}
+	for _, col := range ordered(l.heads) {
+		if !mine[col] {
+			add(keys[col], whoseShop, units[col], col)
+		}
+	}
+	for _, q := range inGroups(a.model) {
+		add(q.Key, whoseOurs, compute.UnitLabel(q), l.ours[q])
+	}
+	return row
 }

@@ -1,7 +1,6 @@
 package sheets
 
 import (
-	"fmt"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -31,6 +30,7 @@ func (l *list) place(m *compute.Model) {
 		if l.ours[q] == 0 {
 			next++
 			l.ours[q] = next
+			l.added = append(l.added, q)
 		}
 	}
 }
@@ -197,16 +197,13 @@ func (b *book) columns(l *list, st *listStyles) ([]column, error) {
 // definitions are the widths and folds of our columns. They are written once;
 // from then on they are the shop's to change.
 func (l *list) definitions(m *compute.Model) []part.Col {
-	if !l.isNew {
-		return nil
-	}
 	headline := map[string]bool{"results": true}
 	for _, g := range m.Line.Groups {
 		headline[g.Headline] = true
 	}
 	var out []part.Col
 	folded := false
-	for _, q := range inGroups(m) {
+	for _, q := range l.added {
 		c := part.Col{Min: l.ours[q], Max: l.ours[q], Width: widthFor(q), Style: -1}
 		if q.Group == "results" || headline[q.Key] {
 			c.Collapsed, folded = folded, false
@@ -232,7 +229,7 @@ func widthFor(q *compute.Quantity) float64 {
 }
 
 // extent is the block of cells that a run may write in a list.
-func (l *list) extent() string {
+func (l *list) extent() part.Range {
 	first, last := 0, 0
 	for _, c := range l.ours {
 		if first == 0 || c < first {
@@ -240,5 +237,5 @@ func (l *list) extent() string {
 		}
 		last = max(last, c)
 	}
-	return fmt.Sprintf("%s:%s", part.Ref(l.headRow, first), part.Ref(max(l.headRow, l.lastRow), last))
+	return part.Range{Row1: l.headRow, Col1: first, Row2: max(l.headRow, l.lastRow), Col2: last}
 }

@@ -11,7 +11,7 @@ import (
 	"seamtally/sheets/part"
 )
 
-// headRows is how far down a sheet a heading row is looked for.
+// headRows is how far down a sheet the first heading row is looked for.
 const headRows = 40
 
 // shopColumn is a column of the shop's that holds an input.
@@ -21,6 +21,7 @@ type shopColumn struct {
 	key     string
 	unit    formula.Unit
 	hasUnit bool
+	settled bool // by the Columns table, not by its heading
 	desc    entry.Column
 }
 
@@ -30,47 +31,76 @@ type list struct {
 	sheet   int // among the tabs
 	title   string
 	part    string
-	headRow int
+	headRow int // where headings stand, ours too: of two rows, the lower
+	dataRow int // first row that may be a joint
+	end     int // row of the next list on the sheet; 0 = none
+	alone   bool
 	info    *part.SheetInfo
 	shop    map[string]shopColumn // by input
+	heads   map[int]string        // headings of the heading row, ours included
 	ours    map[*compute.Quantity]int
-	isNew   bool // our columns are not there yet
-	lastRow int  // last row with anything in it
-
-	heads map[int]string // headings of the heading row, ours included
+	added   []*compute.Quantity // those of them that are new
+	isNew   bool                // our columns are not there yet
+	lastRow int                 // last row with anything in it
 
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
+	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
 
 	read, priced, leftOut, passed   int
 	warned, overrides, priceMissing int
+	passedOver                      []passedRow
+}
+
+// passedRow is a row that is not priced because it is no joint.
+type passedRow struct {
+	row int
+	why string
 }
 
 // ref names a cell of the list for a message: Coupe!F14.
 func (l *list) ref(row, col int) string { return l.title + "!" + part.Ref(row, col) }
 
-// carList is a list of the cars ordered that the shop keeps itself.
-type carList struct {
-	title   string
-	headRow int
-	entries []carEntry
+// has reports whether a row lies in the list, its headings included.
+func (l *list) has(row int) bool { return row >= l.headRow && (l.end == 0 || row < l.end) }
+
+// bottom is the last row that may belong to the list.
+func (l *list) bottom() int {
+	if l.end > 0 {
+		return l.end - 1
+	}
+	return part.MaxRow
 }
 
-type carEntry struct {
-	name         string
-	row          int
-	ordered, bid *carCell
+// sheetRows are the rows of a sheet in which headings are looked for: the first
+// ones, and further down those that hold words only.
+type sheetRows struct {
+	rows []headingRow
 }
 
-type carCell struct {
-	ref string // absolute, on its sheet: $B$7
-	num float64
+type headingRow struct {
+	num   int
+	cells []part.Cell
 }
 
-// headCells are the cells of the first rows of a sheet.
-type headCells struct {
-	rows [][]part.Cell
-	nums []int
+// keep takes a row in if it may hold headings.
+func (s *sheetRows) keep(r *part.Row) {
+	words := 0
+	for _, c := range r.Cells {
+		switch {
+		case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
+			words++
+		case c.Kind != part.Empty && r.Num > headRows:
+			return
+		}
+	}
+	if r.Num > headRows && words < leastHeadings {
+		return
+	}
+	s.rows = append(s.rows, headingRow{r.Num, append([]part.Cell(nil), r.Cells...)})
 }
+
+// leastHeadings is how many headings a further list on a sheet has at least.
+const leastHeadings = 3
 
 // find looks through the sheets for joint lists and for the list of cars.
 func (b *book) find() error {
@@ -78,24 +108,26 @@ func (b *book) find() error {
 		if s.Kind != "worksheet" || s.PartName == "" || b.own.is(s.Name) {
 			continue
 		}
-		var head headCells
+		var rows sheetRows
 		info, err := b.readPart(s.PartName, func(r *part.Row) error {
-			if r.Num <= headRows {
-				head.rows = append(head.rows, append([]part.Cell(nil), r.Cells...))
-				head.nums = append(head.nums, r.Num)
-			}
+			rows.keep(r)
 			return nil
 		})
 		if err != nil {
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
-		if l := b.findList(&head, s.Name); l != nil {
+		found := b.findLists(rows.rows, s.Name, info)
+		for k, l := range found {
 			l.no, l.sheet, l.title, l.part, l.info, l.lastRow = len(b.lists), i, s.Name, s.PartName, info, info.LastRow
+			l.alone = len(found) == 1
+			if k+1 < len(found) {
+				l.end = found[k+1].first()
+				l.lastRow = l.end - 1
+			}
 			b.lists = append(b.lists, l)
-			continue
 		}
-		if b.cars == nil {
-			if err := b.findCars(&head, s); err != nil {
+		if len(found) == 0 && b.cars == nil {
+			if err := b.findCars(rows.rows, s); err != nil {
 				return err
 			}
 		}
@@ -103,38 +135,151 @@ func (b *book) find() error {
 	return nil
 }
 
-// findList looks for the heading row: the first on which the outside diameter
-// and the wall are recognised.
-func (b *book) findList(head *headCells, sheet string) *list {
-	mine := b.own.columnsOn(sheet)
-	for i, cells := range head.rows {
-		cols := b.recognise(cells, "lines", mine, sheet)
-		if _, ok := cols["od"]; !ok {
+// first is the row where a list's headings begin.
+func (l *list) first() int { return l.headRow }
+
+// findLists finds the heading rows of a sheet. A row that says the same again
+// further down is no new list.
+func (b *book) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*list {
+	var out []*list
+	for i := 0; i < len(rows); i++ {
+		if len(out) == 0 && rows[i].num > headRows {
+			break
+		}
+		l, used := b.headingsAt(rows, i, sheet, info)
+		if l == nil {
 			continue
 		}
-		if _, ok := cols["wall"]; !ok {
+		i += used - 1
+		if len(out) > 0 && sameColumns(out[len(out)-1].shop, l.shop) {
 			continue
 		}
-		l := &list{headRow: head.nums[i], shop: cols, heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}}
-		for _, c := range cells {
-			l.heads[c.Col] = cellText(c)
-		}
-		return l
+		out = append(out, l)
 	}
-	return nil
+	return out
 }
 
-// recognise reads a row as headings. Columns that are ours are passed over.
-// Where two headings mean one input, the exact spelling goes before a loose
-// one, then the first.
-func (b *book) recognise(cells []part.Cell, table string, ours map[int]bool, sheet string) map[string]shopColumn {
-	found := map[string]shopColumn{}
-	exact := map[string]bool{}
+func sameColumns(a, b map[string]shopColumn) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for key, c := range a {
+		if d, ok := b[key]; !ok || d.col != c.col || d.head != c.head {
+			return false
+		}
+	}
+	return true
+}
+
+// headingsAt tries to read row i as headings: alone, with units in the row
+// below, or together with the row below. used is how many rows they take.
+func (b *book) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *list, used int) {
+	upper := textsOf(rows[i].cells)
+	below := map[int]string(nil)
+	if i+1 < len(rows) && rows[i+1].num == rows[i].num+1 {
+		below = textsOf(rows[i+1].cells)
+	}
+	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
+		l.dataRow = l.headRow + 1
+		if b.unitsRow(l, below) {
+			l.dataRow++
+			return l, 2
+		}
+		return l, 1
+	}
+	if below == nil || b.asHeadings(sheet, rows[i+1].num, below, nil) != nil {
+		return nil, 1
+	}
+	if l := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, rows[i].num, info)); l != nil {
+		l.dataRow = l.headRow + 1
+		return l, 2
+	}
+	return nil, 1
+}
+
+// textsOf are the texts of a row, by column.
+func textsOf(cells []part.Cell) map[int]string {
+	out := map[int]string{}
 	for _, c := range cells {
-		if c.Kind != part.Text || ours[c.Col] {
+		if c.Kind == part.Text && strings.TrimSpace(c.Text) != "" {
+			out[c.Col] = strings.TrimSpace(c.Text)
+		}
+	}
+	return out
+}
+
+// spread gives every column under a merged heading its words.
+func spread(texts map[int]string, row int, info *part.SheetInfo) map[int]string {
+	for _, ref := range info.MergedCells {
+		r, err := part.ParseRange(ref)
+		if err != nil || row < r.Row1 || row > r.Row2 || texts[r.Col1] == "" {
 			continue
 		}
-		m := b.headings.Recognise(c.Text)
+		for c := r.Col1 + 1; c <= r.Col2; c++ {
+			texts[c] = texts[r.Col1]
+		}
+	}
+	return texts
+}
+
+// asHeadings reads a row, with the words above it if there are any, as the
+// headings of a joint list: one with an outside diameter and a wall.
+func (b *book) asHeadings(sheet string, row int, texts, above map[int]string) *list {
+	mine := b.own.columns(sheet, row, texts)
+	cols := b.recognise(texts, above, "lines", mine)
+	b.own.settle(b, sheet, row, texts, cols)
+	_, od := cols["od"]
+	_, wall := cols["wall"]
+	if !od || !wall {
+		return nil
+	}
+	l := &list{headRow: row, shop: cols, heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
+	for c, t := range texts {
+		l.heads[c] = t
+	}
+	for c, t := range above {
+		if l.heads[c] == "" {
+			l.heads[c] = t
+		}
+	}
+	return l
+}
+
+// unitsRow reads the row below the headings as their units, if it is that.
+func (b *book) unitsRow(l *list, below map[int]string) bool {
+	found := map[string]shopColumn{}
+	for key, c := range l.shop {
+		text := below[c.col]
+		if text == "" {
+			continue
+		}
+		m := b.headings.Recognise2(c.head, text)
+		if m.Key != key || !m.HasUnit || c.hasUnit {
+			return false
+		}
+		c.unit, c.hasUnit = m.Unit, true
+		found[key] = c
+	}
+	if len(found) == 0 {
+		return false
+	}
+	for key, c := range found {
+		l.shop[key] = c
+	}
+	return true
+}
+
+// recognise reads texts as headings. Columns that are ours are passed over.
+// Where two headings mean one input, the exact spelling goes before a loose
+// one, then the one further left.
+func (b *book) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]shopColumn {
+	found := map[string]shopColumn{}
+	exact := map[string]bool{}
+	for _, col := range ordered(texts, above) {
+		if ours[col] {
+			continue
+		}
+		m := b.headings.Recognise2(above[col], texts[col])
 		if m.Key == "" {
 			continue
 		}
@@ -145,99 +290,61 @@ func (b *book) recognise(cells []part.Cell, table string, ours map[int]bool, she
 		if _, twice := found[m.Key]; twice && (exact[m.Key] || !m.Exact) {
 			continue
 		}
-		found[m.Key] = shopColumn{col: c.Col, head: strings.Join(strings.Fields(c.Text), " "), key: m.Key, unit: m.Unit, hasUnit: m.HasUnit, desc: desc}
+		head := strings.Join(strings.Fields(above[col]+" "+texts[col]), " ")
+		found[m.Key] = shopColumn{col: col, head: head, key: m.Key, unit: m.Unit, hasUnit: m.HasUnit, desc: desc}
 		exact[m.Key] = m.Exact
 	}
 	return found
 }
 
-// questions tells of headings in the heading row that are questioned, or that
-// are not known but near to a known one.
+// ordered lists the columns of two rows from left to right.
+func ordered(rows ...map[int]string) []int {
+	seen := map[int]bool{}
+	var out []int
+	for _, r := range rows {
+		for c := range r {
+			if !seen[c] {
+				seen[c] = true
+				out = append(out, c)
+			}
+		}
+	}
+	sort.Ints(out)
+	return out
+}
+
+// questions tells of headings that are questioned, that are not known but near
+// to a known one, or that say again what another column says.
 func (b *book) questions(l *list) {
-	mine := b.own.columnsOn(l.title)
-	for col := 1; col <= l.info.LastCol; col++ {
-		text := l.heads[col]
-		if text == "" || mine[col] {
+	mine := map[int]bool{}
+	for _, c := range l.ours {
+		mine[c] = true
+	}
+	taken := map[int]string{}
+	for key, c := range l.shop {
+		taken[c.col] = key
+	}
+	for _, col := range ordered(l.heads) {
+		if mine[col] || taken[col] != "" {
 			continue
 		}
+		cell, text := l.ref(l.headRow, col), l.heads[col]
 		m := b.headings.Recognise(text)
 		switch {
 		case m.Question != "":
-			b.note(LevelWarning, "heading questioned", l.ref(l.headRow, col), fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading")
-		case m.Key == "" && m.Nearest != "":
-			b.note(LevelNote, "heading unknown", l.ref(l.headRow, col), fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
-		}
-	}
-}
-
-// findCars looks for the cars ordered: a heading row with the car and how many
-// are ordered of it.
-func (b *book) findCars(head *headCells, s part.SheetEntry) error {
-	for i, cells := range head.rows {
-		cols := b.recognise(cells, "cars", nil, s.Name)
-		car, ok := cols["car"]
-		if !ok {
-			continue
-		}
-		ordered, ok := cols["ordered"]
-		if !ok {
-			continue
-		}
-		b.cars = &carList{title: s.Name, headRow: head.nums[i]}
-		bid, hasBid := cols["bid"]
-		_, err := b.readPart(s.PartName, func(r *part.Row) error {
-			if r.Num <= b.cars.headRow {
-				return nil
+			b.note(LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
+		case m.Key != "":
+			if d, _ := b.headings.Column(m.Key); d.Table == "lines" {
+				b.note(LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.ref(l.headRow, l.shop[m.Key].col)), "reword the one that is not meant")
 			}
-			e := carEntry{row: r.Num}
-			for _, c := range r.Cells {
-				switch {
-				case c.Col == car.col:
-					e.name = cellText(c)
-				case c.Col == ordered.col && c.Kind == part.Number:
-					e.ordered = &carCell{absolute(r.Num, c.Col), c.Num}
-				case hasBid && c.Col == bid.col && c.Kind == part.Number:
-					e.bid = &carCell{absolute(r.Num, c.Col), c.Num}
-				}
-			}
-			if e.name != "" && e.ordered != nil {
-				b.cars.entries = append(b.cars.entries, e)
-			}
-			return nil
-		})
-		return err
-	}
-	return nil
-}
-
-// entry finds a car of the shop's own list.
-func (c *carList) entry(name string) *carEntry {
-	if c == nil {
-		return nil
-	}
-	for i := range c.entries {
-		if strings.EqualFold(c.entries[i].name, name) {
-			return &c.entries[i]
+		case m.Nearest != "":
+			b.note(LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
 		}
 	}
-	return nil
-}
-
-func absolute(row, col int) string { return fmt.Sprintf("$%s$%d", part.ColName(col), row) }
-
-// cellText is a cell as text, a number as a spreadsheet joins it to a text.
-func cellText(c part.Cell) string {
-	switch c.Kind {
-	case part.Text:
-		return strings.TrimSpace(c.Text)
-	case part.Number:
-		return formula.GeneralText(c.Num)
-	}
-	return ""
 }
 
 // system decides between the two systems of units, for a workbook that has no
-// Assumptions yet: by the units that headings of lengths name, else by size.
+// Assumptions yet: by the units that headings of lengths name.
 func (b *book) system() compute.System {
 	metric, us := 0, 0
 	for _, l := range b.lists {

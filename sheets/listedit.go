@@ -31,7 +31,10 @@ type listEditor struct {
 	labels  []string
 	markCol int
 	seen    map[string]int // marks by car
-	added   map[*compute.Scope]bool
+
+	odAt, wallAt int             // of cols
+	twinCells    map[int]float64 // by column: what the shop has where ours is another column
+	added        map[*compute.Scope]bool
 }
 
 func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listEditor, error) {
@@ -49,9 +52,15 @@ func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listE
 	for _, c := range l.ours {
 		last = max(last, c)
 	}
-	ed.at = make([]int, last+1)
+	ed.at, ed.twinCells = make([]int, last+1), map[int]float64{}
 	for i, c := range cols {
 		ed.at[c.col] = i + 1
+		switch c.q.Key {
+		case "od":
+			ed.odAt = i
+		case "wall":
+			ed.wallAt = i
+		}
 		if c.reader != nil && c.reader.shop.col > 0 {
 			ed.at[c.reader.shop.col] = -(i + 1)
 		}
@@ -69,7 +78,7 @@ func (ed *listEditor) Row(r *part.Row) (part.RowEdit, error) {
 	switch {
 	case r.Num == ed.l.headRow:
 		ed.headings(r)
-	case r.Num > ed.l.headRow:
+	case r.Num >= ed.l.dataRow:
 		if err := ed.joint(r); err != nil {
 			return part.RowEdit{}, err
 		}
@@ -104,10 +113,14 @@ func (ed *listEditor) headings(r *part.Row) {
 func (ed *listEditor) sortCells(r *part.Row) (joint bool, mark string) {
 	clear(ed.present)
 	clear(ed.inputs)
+	clear(ed.twinCells)
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Col == ed.markCol {
 			mark = cellText(*c)
+		}
+		if ed.l.twins[c.Col] != nil && c.Kind == part.Number {
+			ed.twinCells[c.Col] = c.Num
 		}
 		if c.Col >= len(ed.at) || ed.at[c.Col] == 0 {
 			continue
@@ -138,9 +151,12 @@ func blankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSp
 // joint works out a joint row and writes its cells.
 func (ed *listEditor) joint(r *part.Row) error {
 	joint, mark := ed.sortCells(r)
-	if !joint || ed.repeatedHeading() {
-		if joint {
-			ed.l.passed++
+	if why := ed.noJoint(r, joint); why != "" || !joint {
+		if why != "" {
+			ed.l.passedOver = append(ed.l.passedOver, passedRow{r.Num, why})
+			if od := ed.input("od"); od != nil && od.Kind != part.Empty {
+				ed.l.passed++
+			}
 		}
 		ed.wipe()
 		return nil
@@ -178,6 +194,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 	ed.count()
 	ed.warn(r, mark)
 	ed.fill(r.Num)
+	ed.compareTwins(r.Num)
 	if ed.keep != nil {
 		if mark == "" {
 			mark = fmt.Sprintf("%s %d", ed.l.title, r.Num)
@@ -204,16 +221,6 @@ func (ed *listEditor) count() {
 
 // stopEvery is how many rows go by between two looks at whether to stop.
 const stopEvery = 64
-
-// repeatedHeading reports whether the row says again what the heading row says.
-func (ed *listEditor) repeatedHeading() bool {
-	for i, c := range ed.cols {
-		if c.q.Key == "od" && ed.inputs[i] != nil && ed.inputs[i].Kind == part.Text {
-			return strings.EqualFold(strings.Join(strings.Fields(ed.inputs[i].Text), " "), c.reader.shop.head)
-		}
-	}
-	return false
-}
 
 // readRow reads the inputs into the line. The outside diameter comes first:
 // others may be multiples of it.

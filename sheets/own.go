@@ -21,14 +21,6 @@ type ownSheets struct {
 	keys                 map[string]int // rows of Assumptions, by key
 }
 
-// columnRecord is a line of the Columns table: where a figure of a list stands.
-type columnRecord struct {
-	sheet  string
-	figure string
-	row    int
-	col    int
-}
-
 func (o *ownSheets) is(title string) bool {
 	return title != "" && (strings.EqualFold(title, o.assumptions) || strings.EqualFold(title, o.summary))
 }
@@ -37,17 +29,6 @@ func (o *ownSheets) is(title string) bool {
 func (o *ownSheets) points(ref string) bool {
 	sheet, _, ok := splitRef(ref)
 	return ok && o.is(sheet)
-}
-
-// columnsOn are our columns on a joint sheet.
-func (o *ownSheets) columnsOn(sheet string) map[int]bool {
-	out := map[int]bool{}
-	for _, r := range o.records {
-		if strings.EqualFold(r.sheet, sheet) {
-			out[r.col] = true
-		}
-	}
-	return out
 }
 
 func (o *ownSheets) cell(row, col int) *part.Cell {
@@ -93,37 +74,6 @@ func (b *book) readOwn() error {
 	}
 	b.readRecords()
 	return nil
-}
-
-// readRecords reads the Columns table. Its last column points at a heading
-// cell, and so follows the heading wherever the shop moves it.
-func (b *book) readRecords() {
-	_, at, ok := splitRef(b.names.find(nameColumns))
-	if !ok {
-		return
-	}
-	for row := at.Row1; row <= at.Row2; row++ {
-		sheet, r, ok := splitRef(b.own.cell(row, columnsHeading).Formula)
-		if !ok || cellText(*b.own.cell(row, columnsWhose)) != whoseOurs {
-			continue
-		}
-		if i := b.wb.Sheet(sheet); i >= 0 {
-			b.own.records = append(b.own.records, columnRecord{b.wb.Sheets[i].Name, cellText(*b.own.cell(row, columnsFigure)), r.Row1, r.Col1})
-		}
-	}
-}
-
-// places gives a list the columns that earlier runs gave it.
-func (o *ownSheets) places(l *list, m *compute.Model) {
-	l.ours = map[*compute.Quantity]int{}
-	for _, r := range o.records {
-		if !strings.EqualFold(r.sheet, l.title) || r.row != l.headRow {
-			continue
-		}
-		if q := m.Line.Quantity(r.figure); q != nil {
-			l.ours[q] = r.col
-		}
-	}
 }
 
 // system reads the system of units from Assumptions.
@@ -175,7 +125,11 @@ func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, str
 		}
 		return
 	}
-	if c.Kind != part.Number {
+	switch {
+	case c.Kind == part.Empty && c.HasFormula:
+		fault(row, assumeValue, "%s is a formula without a stored value; open the workbook in your spreadsheet program and save it once", q.Key)
+		return
+	case c.Kind != part.Number:
 		fault(row, assumeValue, "%s is no number; type one", q.Key)
 		return
 	}
@@ -225,8 +179,12 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 			switch {
 			case q.IsText():
 				f.Text[q.Slot] = cellText(*c)
+			case c.Kind == part.Number && c.Num < 0:
+				fault(row, col, "%s is below 0; type 0 or more", heading(q))
 			case c.Kind == part.Number:
 				f.Num[q.Slot] = c.Num
+			case c.Kind == part.Empty && c.HasFormula:
+				fault(row, col, "is a formula without a stored value; open the workbook in your spreadsheet program and save it once")
 			case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
 				fault(row, col, "%s", b.textForNumber(q, c.Text))
 			case c.Kind == part.Error:

@@ -157,19 +157,91 @@ func (r *pricing) fillLists(e *part.Edit) error {
 	if err != nil {
 		return err
 	}
-	for _, l := range r.lists {
-		if err := r.fillList(e, l, st); err != nil {
-			return fmt.Errorf("sheet %q: %w", l.title, err)
+	for i := 0; i < len(r.lists); {
+		n := 1 // lists on one sheet
+		for i+n < len(r.lists) && r.lists[i+n].part == r.lists[i].part {
+			n++
 		}
+		if err := r.fillSheet(e, r.lists[i:i+n], st); err != nil {
+			return fmt.Errorf("sheet %q: %w", r.lists[i].title, err)
+		}
+		i += n
 	}
 	return nil
 }
 
-func (r *pricing) fillList(e *part.Edit, l *list, st *listStyles) error {
-	r.questions(l)
-	ed, err := r.newListEditor(l, st, r.engine)
+// sheetEditor fills the lists of one sheet, one below the other.
+type sheetEditor struct{ lists []*listEditor }
+
+// Next asks for no rows.
+func (s *sheetEditor) Next(int) int { return 0 }
+
+// Row hands a row to the list that it lies in.
+func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
+	for _, ed := range s.lists {
+		if ed.l.has(row.Num) {
+			return ed.Row(row)
+		}
+	}
+	return part.RowEdit{}, nil
+}
+
+// fillSheet splices the joint lists of a sheet.
+func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
+	first := lists[0]
+	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.model)}
+	var sheet sheetEditor
+	var extent part.Range
+	for _, l := range lists {
+		ed, err := r.editorOf(l, st)
+		if err != nil {
+			return err
+		}
+		sheet.lists = append(sheet.lists, ed)
+		if at := l.extent(); extent.Row1 == 0 {
+			extent = at
+		} else {
+			extent = extent.Union(at)
+		}
+		if err := r.growFilter(e, l, &edit); err != nil {
+			return err
+		}
+	}
+	edit.Editor, edit.Extent = &sheet, extent.String()
+	src, err := r.pkg.Open(first.part)
 	if err != nil {
 		return err
+	}
+	defer src.Close()
+	dst, err := e.Spool(first.part)
+	if err != nil {
+		return err
+	}
+	if err := part.Splice(dst, src, edit); err != nil {
+		dst.Close()
+		return err
+	}
+	for _, l := range lists {
+		r.tellTwins(l)
+		r.tellPassed(l)
+	}
+	return dst.Close()
+}
+
+// tellPassed says which rows were taken for no joints.
+func (r *pricing) tellPassed(l *list) {
+	for _, p := range l.passedOver {
+		r.note(LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d %s; it is passed over", p.row, p.why), "")
+	}
+}
+
+// editorOf makes ready to fill one list.
+func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
+	r.questions(l)
+	r.findTwins(l)
+	ed, err := r.newListEditor(l, st, r.engine)
+	if err != nil {
+		return nil, err
 	}
 	ed.refill = r.o.Refill
 	if r.bare != nil {
@@ -186,24 +258,7 @@ func (r *pricing) fillList(e *part.Edit, l *list, st *listStyles) error {
 			})
 		}
 	}
-	src, err := r.pkg.Open(l.part)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	dst, err := e.Spool(l.part)
-	if err != nil {
-		return err
-	}
-	edit := part.SheetEdit{Editor: ed, Strings: r.strings, Extent: l.extent(), Cols: l.definitions(r.model)}
-	if err := r.growFilter(e, l, &edit); err != nil {
-		return err
-	}
-	if err := part.Splice(dst, src, edit); err != nil {
-		dst.Close()
-		return err
-	}
-	return dst.Close()
+	return ed, nil
 }
 
 func (r *pricing) tick() {

@@ -249,13 +249,16 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 
 // column is a whole column of ours on a list.
 func (l *list) column(q *compute.Quantity) string {
+	if !l.alone {
+		return l.below(l.ours[q])
+	}
 	c := "$" + part.ColName(l.ours[q])
 	return part.QuoteSheet(l.title) + "!" + c + ":" + c
 }
 
 // below is a column of the list from below the headings to the end of the sheet.
 func (l *list) below(col int) string {
-	return rangeRef(l.title, part.Range{Row1: l.headRow + 1, Col1: col, Row2: part.MaxRow, Col2: col})
+	return rangeRef(l.title, part.Range{Row1: l.dataRow, Col1: col, Row2: l.bottom(), Col2: col})
 }
 
 // unit is the unit beside a figure, with the book's sign for money.

@@ -195,7 +195,7 @@ func (s *summaryPlan) numbers() string {
 
 // area is the block of a list's calculated cells, from below the headings.
 func (l *list) area() string {
-	r := part.Range{Row1: l.headRow + 1, Row2: max(l.lastRow, l.headRow+1)}
+	r := part.Range{Row1: l.dataRow, Row2: max(l.lastRow, l.dataRow)}
 	for _, c := range l.ours {
 		if r.Col1 == 0 || c < r.Col1 {
 			r.Col1 = c

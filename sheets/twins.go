@@ -1,0 +1,79 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute"
+)
+
+// twin is a column of the shop's that is headed as a figure of ours: it stays
+// the shop's, and the two are compared.
+type twin struct {
+	q       *compute.Quantity
+	head    string
+	rows    int
+	differ  int
+	worst   float64 // largest difference, relative
+	worstAt int     // its row
+}
+
+// twinTolerance is how far two figures may lie apart, relatively, and count as
+// equal: a shop shows few places.
+const twinTolerance = 0.005
+
+// findTwins looks among the shop's headings for those of our figures.
+func (b *book) findTwins(l *list) {
+	mine, taken := map[int]bool{}, map[int]bool{}
+	for _, c := range l.ours {
+		mine[c] = true
+	}
+	for _, c := range l.shop {
+		taken[c.col] = true
+	}
+	for col, text := range l.heads {
+		if mine[col] || taken[col] {
+			continue
+		}
+		for _, q := range b.model.Line.Quantities {
+			if q.Role == compute.Figure && !q.IsText() && (sameWords(text, b.heading(q)) || sameWords(text, q.Heading)) {
+				l.twins[col] = &twin{q: q, head: text}
+				break
+			}
+		}
+	}
+}
+
+// compareTwins compares the shop's own figures of a row with ours.
+func (ed *listEditor) compareTwins(row int) {
+	for col, x := range ed.twinCells {
+		t := ed.l.twins[col]
+		y := t.q.Num(&ed.line.Frame)
+		t.rows++
+		off := math.Abs(x-y) / math.Max(math.Abs(y), math.SmallestNonzeroFloat64)
+		if x == y || off <= twinTolerance {
+			continue
+		}
+		t.differ++
+		if off > t.worst {
+			t.worst, t.worstAt = off, row
+		}
+	}
+}
+
+// tellTwins says how the shop's own figures compare.
+func (b *book) tellTwins(l *list) {
+	for _, col := range ordered(l.heads) {
+		t := l.twins[col]
+		if t == nil {
+			continue
+		}
+		cell, same := l.ref(l.headRow, col), fmt.Sprintf("the column %q is the shop's own and stays as it is; ours of that name stands beside it", strings.Join(strings.Fields(t.head), " "))
+		if t.differ == 0 {
+			b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on %d rows", same, t.rows), "")
+			continue
+		}
+		b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of %d rows, most on row %d", same, t.differ, t.rows, t.worstAt), "")
+	}
+}
