@@ -58,6 +58,9 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 	}
 	bySheet := map[string]map[int]int{} // sheet -> column -> heading row
 	for _, r := range b.own.records {
+		if !r.ours {
+			continue
+		}
 		if bySheet[r.sheet] == nil {
 			bySheet[r.sheet] = map[int]int{}
 		}
