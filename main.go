@@ -29,6 +29,8 @@ const (
 var (
 	// errLeftOut ends a run that has told which rows it left out.
 	errLeftOut = errors.New("rows were left out")
+	// errFound ends a check that has told what it found.
+	errFound = errors.New("something is wrong in the workbook")
 	// errUntold ends a run whose figures or last words could not be written.
 	errUntold = errors.New("the workbook is done, but not all could be said of it")
 )
@@ -49,7 +51,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errLeftOut):
+	case errors.Is(err, errLeftOut), errors.Is(err, errFound):
 		return exitNotAll
 	case errors.Is(err, errUntold):
 		_ = tell.Voice{Err: stderr}.Failed(err)
@@ -96,6 +98,14 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("say only what is wrong", "quiet", "q"),
 				),
 				Action: price,
+			},
+			{
+				Name: "check", Usage: "say how a workbook is understood, and what is wrong in it",
+				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
+				Flags: []cli.Flag{
+					yes("print JSON in place of the text", "json"),
+				},
+				Action: check,
 			},
 			{
 				Name: "clear", Usage: "take everything of this program out of a workbook",
@@ -183,6 +193,25 @@ func price(c *cli.Context) error {
 	}
 	if report.LeftOut > 0 {
 		return errLeftOut
+	}
+	return nil
+}
+
+func check(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	report, err := sheets.Check(c.Context, path)
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	if err := untold(voice.Checked(report)); err != nil {
+		return err
+	}
+	if report.LeftOut > 0 || !report.Complete {
+		return errFound
 	}
 	return nil
 }

@@ -46,6 +46,7 @@ type book struct {
 	lists       []*list
 	cars        *carList
 	own         ownSheets
+	made        struct{ assumptions, summary string } // titles that this run gives them
 	names       *nameBook
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine

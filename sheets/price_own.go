@@ -19,6 +19,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	if err != nil {
 		return err
 	}
+	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
 	at := r.layAssumptions()
 	if r.own.assumptions != "" {
 		if at, err = r.findAssumptions(); err != nil {

@@ -38,6 +38,15 @@ Examples:
    seamtally price --in-place order.xlsx        again, after the rows changed
    seamtally price order.xlsx -o quote.xlsx --json > quote.json`
 
+	AboutCheck = `For every joint list: which column was taken for what, and in which unit; what
+came by default; which rows were passed over; and everything that was found.
+Nothing is written. Exit status: 0 nothing wrong, 1 something is, 2 it could
+not be read.
+
+Examples:
+   seamtally check order.xlsx
+   seamtally check --json order.xlsx`
+
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
 

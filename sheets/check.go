@@ -1,0 +1,162 @@
+package sheets
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// CheckReport is how a workbook was understood, and everything found in it.
+type CheckReport struct {
+	Report
+	Lists  []ListReport
+	Others []string // sheets without a joint list, left alone
+	Cars   string   // the sheet that says how many cars are ordered; "" for none
+}
+
+// ListReport is how one joint list was understood.
+type ListReport struct {
+	Sheet      string
+	HeadingRow int
+	FirstRow   int // first row that may be a joint
+	LastRow    int // last row that was looked at
+	Columns    []ColumnReport
+	Unread     []ColumnReport // headings that mean nothing to the program
+	Missing    []DefaultReport
+	Calculated string // where our columns stand, or would; AB:FH
+	Passed     []PassedReport
+	Read       int
+	Priced     int
+	LeftOut    int
+}
+
+// ColumnReport is what one column of the shop's was taken for.
+type ColumnReport struct {
+	Column  string // its letters
+	Heading string
+	Input   string // the model's name for it
+	Unit    string // of bare numbers in it; "" for words
+	From    string // where the unit comes from: the heading, the book, the Columns table
+}
+
+// DefaultReport is an input that the list has no column for.
+type DefaultReport struct {
+	Input, Heading, Value string
+}
+
+// PassedReport is a row that is no joint.
+type PassedReport struct {
+	Row int
+	Why string
+}
+
+// Check reads a workbook as Price does, writes nothing, and says how it was
+// understood.
+func Check(ctx context.Context, in string) (*CheckReport, error) {
+	b, err := openBook(in)
+	if err != nil {
+		return nil, err
+	}
+	defer b.close()
+	run := &pricing{book: b, o: PriceOptions{In: in}, ctx: ctx, report: &Report{Input: in}}
+	edit := b.pkg.Edit()
+	defer edit.Close()
+	if err := run.all(edit); err != nil {
+		return nil, fmt.Errorf("%s: %w", in, err)
+	}
+	out := &CheckReport{Report: *run.report}
+	has := map[string]bool{}
+	for _, l := range b.lists {
+		out.Lists = append(out.Lists, b.understood(l))
+		has[l.title] = true
+	}
+	if b.cars != nil {
+		out.Cars = b.cars.title
+		has[b.cars.title] = true
+	}
+	for _, s := range b.wb.Sheets {
+		if !has[s.Name] && s.Name != b.made.assumptions && s.Name != b.made.summary {
+			out.Others = append(out.Others, s.Name)
+		}
+	}
+	return out, nil
+}
+
+// understood is how a list was read.
+func (b *book) understood(l *list) ListReport {
+	r := ListReport{
+		Sheet: l.title, HeadingRow: l.headRow, FirstRow: l.dataRow, LastRow: l.lastRow,
+		Read: l.read, Priced: l.priced, LeftOut: l.leftOut,
+	}
+	mine, taken := map[int]bool{}, map[int]bool{}
+	var span part.Range
+	for _, c := range l.ours {
+		mine[c] = true
+		at := part.Range{Row1: 1, Col1: c, Row2: 1, Col2: c}
+		if span.Row1 > 0 {
+			at = at.Union(span)
+		}
+		span = at
+	}
+	r.Calculated = part.ColName(span.Col1) + ":" + part.ColName(span.Col2)
+	for _, c := range l.sorted() {
+		taken[c.col] = true
+		r.Columns = append(r.Columns, b.columnReport(c))
+	}
+	for _, col := range ordered(l.heads) {
+		if !mine[col] && !taken[col] {
+			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: oneLine(l.heads[col])})
+		}
+	}
+	for _, q := range b.model.Line.Quantities {
+		if _, have := l.shop[q.Key]; q.Role == compute.Input && !have {
+			r.Missing = append(r.Missing, DefaultReport{q.Key, q.Heading, b.defaultOf(q, l)})
+		}
+	}
+	for _, p := range l.passedOver {
+		r.Passed = append(r.Passed, PassedReport{p.row, p.why})
+	}
+	return r
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func (b *book) columnReport(c shopColumn) ColumnReport {
+	r := ColumnReport{Column: part.ColName(c.col), Heading: oneLine(c.head), Input: c.key}
+	q := b.model.Line.Quantity(c.key)
+	if q == nil || q.IsText() {
+		return r
+	}
+	r.Unit, r.From = q.Unit.String(), "the book"
+	if c.hasUnit && c.unit.SameDim(q.Unit) {
+		r.Unit, r.From = c.unit.String(), "the heading"
+	}
+	if c.settled {
+		r.From = "the Columns table"
+	}
+	if q.Unit.IsPlain() {
+		r.Unit, r.From = "", ""
+	}
+	return r
+}
+
+// defaultOf says what a row without the input gets.
+func (b *book) defaultOf(q *compute.Quantity, l *list) string {
+	if q.Key == "car" {
+		return l.title
+	}
+	single := b.model.Singles.Quantity(q.FormulaText())
+	switch {
+	case single == nil && q.FormulaText() == "0":
+		return "none"
+	case single == nil:
+		return "= " + q.FormulaText()
+	case single.IsText():
+		return single.Text(b.values.Singles)
+	}
+	return strings.TrimSpace(formula.GeneralText(single.Num(b.values.Singles)) + " " + single.Unit.String())
+}
