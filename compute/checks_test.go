@@ -158,6 +158,10 @@ func questioned() []oddRow {
 			shop: priced("grade 2", 3, 0.019), next: priced("grade 2", 3, 0.02)},
 		{check: "wall_odd", raises: with(row{"wall": 0.251, "filler": "no"}), neighbour: with(row{"wall": 0.25, "filler": "no"}),
 			shop: priced("grade 2", 3, 0.251), next: priced("grade 2", 3, 0.25)},
+		{check: "od_odd", raises: with(row{"od": 0.37, "wall": 0.035, "qty": 1}), neighbour: with(row{"od": 0.38, "wall": 0.035}),
+			shop: priced("grade 2", 0.37, 0.035), next: priced("grade 2", 0.38, 0.035)},
+		{check: "od_odd", raises: with(row{"od": 8.1}), neighbour: with(row{"od": 8}),
+			shop: priced("grade 2", 8.1, 0.047), next: priced("grade 2", 8, 0.047)},
 		{check: "purge_short", raises: pieCut(row{"purge_length": 7.1}), neighbour: pieCut(row{"purge_length": 7.2})},
 		{check: "length_off", raises: with(row{"weld_length": 11.8}), neighbour: with(row{"weld_length": 11.7})},
 		{check: "length_off", raises: with(row{"weld_length": 7}), neighbour: with(row{"weld_length": 7.1})},
@@ -273,6 +277,7 @@ func verdicts() map[string]verdict {
 		"gap_wide":           {compute.LevelWarn, "the gap is wide for this wall"},
 		"wire_odd":           {compute.LevelWarn, "the rod is thin or thick for this wall"},
 		"wall_odd":           {compute.LevelWarn, "the wall is unusually thin or thick"},
+		"od_odd":             {compute.LevelWarn, "the OD is unusually small or large"},
 		"purge_short":        {compute.LevelWarn, "the purged length is shorter than the bend"},
 		"length_off":         {compute.LevelWarn, "the measured weld length is far off the geometry"},
 	}

@@ -46,6 +46,8 @@ type list struct {
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
 	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
 
+	sampled, large int // diameters among the first rows, and those too large for inches
+
 	read, priced, leftOut, passed   int
 	warned, overrides, priceMissing int
 	passedOver                      []passedRow
@@ -120,6 +122,8 @@ func (b *book) find() error {
 		for k, l := range found {
 			l.no, l.sheet, l.title, l.part, l.info, l.lastRow = len(b.lists), i, s.Name, s.PartName, info, info.LastRow
 			l.alone = len(found) == 1
+			l.sizes(rows.rows)
+			b.tellSheet(s, l)
 			if k+1 < len(found) {
 				l.end = found[k+1].first()
 				l.lastRow = l.end - 1
@@ -133,6 +137,16 @@ func (b *book) find() error {
 		}
 	}
 	return nil
+}
+
+// tellSheet says what is odd about the sheet of a list.
+func (b *book) tellSheet(s part.SheetEntry, l *list) {
+	if s.State != "visible" && s.State != "" {
+		b.note(LevelWarning, "hidden sheet", l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
+	}
+	if l.info.Protected {
+		b.note(LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
+	}
 }
 
 // first is the row where a list's headings begin.
@@ -343,8 +357,41 @@ func (b *book) questions(l *list) {
 	}
 }
 
+// largestInches is the largest OD that is taken for inches where no heading
+// names a unit: no tube of this trade is wider, and none as thin in millimetres.
+const largestInches = 12
+
+// sizes gathers the diameters of the first rows, for a book whose headings name
+// no unit.
+func (l *list) sizes(rows []headingRow) {
+	for _, r := range rows {
+		for _, c := range r.cells {
+			if r.num >= l.dataRow && c.Col == l.shop["od"].col && c.Kind == part.Number {
+				l.sampled++
+				if c.Num > largestInches {
+					l.large++
+				}
+			}
+		}
+	}
+}
+
+// bySize decides between the systems by the sizes alone, and says so.
+func (b *book) bySize() compute.System {
+	sampled, large := 0, 0
+	for _, l := range b.lists {
+		sampled, large = sampled+l.sampled, large+l.large
+	}
+	if large*2 <= sampled {
+		return compute.US
+	}
+	l := b.lists[0]
+	b.note(LevelWarning, "units by size", l.ref(l.headRow, l.shop["od"].col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
+	return compute.Metric
+}
+
 // system decides between the two systems of units, for a workbook that has no
-// Assumptions yet: by the units that headings of lengths name.
+// Assumptions yet: by the units that headings of lengths name, else by size.
 func (b *book) system() compute.System {
 	metric, us := 0, 0
 	for _, l := range b.lists {
@@ -360,8 +407,11 @@ func (b *book) system() compute.System {
 			}
 		}
 	}
-	if metric > us {
+	switch {
+	case metric > us:
 		return compute.Metric
+	case us == 0:
+		return b.bySize()
 	}
 	return compute.US
 }

@@ -19,6 +19,9 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	if err != nil {
 		return err
 	}
+	if r.wb.StructureLocked && r.own.assumptions == "" {
+		r.note(LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
+	}
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
 	at := r.layAssumptions()
 	if r.own.assumptions != "" {

@@ -66,6 +66,7 @@ type summaryPlan struct {
 	wordsAt  int            // first row of the cautions, on a new sheet
 	foot     int            // first row below everything printed
 	cars     *compute.Scope
+	notes    summaryNotes
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -81,6 +82,10 @@ func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, err
 	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, cars: b.model.Scope("order")}
 	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.shell.FreezeRow = 3
+	var err error
+	if s.notes, err = b.readSummary(); err != nil {
+		return nil, err
+	}
 	s.collect()
 	if err := s.lay(); err != nil {
 		return nil, err

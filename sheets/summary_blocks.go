@@ -53,6 +53,9 @@ func (s *summaryPlan) block(bl *block) error {
 		if i >= len(frames) {
 			p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
 			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
+			if s.movedUp(bl, row, len(frames)) {
+				p.put(row, empty(bl.noteCol(), look.Style{Role: look.InputText}, ours))
+			}
 			for k, q := range bl.figures {
 				p.put(row, empty(sumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, ours))
 			}
@@ -83,7 +86,8 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 		n = n.as(part.Ref(home.at.first+i, sumNo))
 	}
 	s.p.put(row, n)
-	s.p.put(row, s.rowName(bl, i, no.Num(f)))
+	name := s.rowName(bl, i, no.Num(f))
+	s.p.put(row, name)
 	for k, q := range bl.figures {
 		t, err := q.Formula().Print(s.cells(bl.scope, i))
 		if err != nil {
@@ -91,8 +95,35 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 		}
 		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t))
 	}
-	s.p.put(row, text(bl.noteCol(), look.InputText, "", shop))
+	s.p.put(row, s.noteCell(bl, row, name.text))
 	return nil
+}
+
+// noteCell keeps what the shop has typed beside a row. It is written only where
+// the row that it belongs to has moved.
+func (s *summaryPlan) noteCell(bl *block, row int, name string) planCell {
+	c := text(bl.noteCol(), look.InputText, "", shop)
+	was, here := s.notes.of(bl.at, bl.noteCol(), name), s.notes.cells[row][bl.noteCol()]
+	if s.p.build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
+		return c
+	}
+	c.owner, c.kind, c.text, c.num, c.formula = ours, was.Kind, was.Text, was.Num, was.Formula
+	return c
+}
+
+// movedUp reports whether what stood on a row that is not in use any more
+// stands on another one now, its note with it.
+func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
+	name, ok := s.notes.cells[row][sumName]
+	if !ok || cellText(name) == "" {
+		return false
+	}
+	for i, f := range s.values.Rows(bl.scope).Frames[:used] {
+		if equalFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).text, cellText(name)) {
+			return true
+		}
+	}
+	return false
 }
 
 // noteCol is the column of a block that the shop may write in.

@@ -1,0 +1,41 @@
+package sheets
+
+import (
+	"strings"
+
+	"seamtally/sheets/part"
+)
+
+// summaryNotes are the notes that the shop has typed beside the rows of the
+// Summary's tables: by block, then by what the row is called. A row's place
+// may change when a car is added above it; its note goes with it.
+type summaryNotes struct {
+	cells map[int]map[int]part.Cell // of the rows of the Summary
+}
+
+// readSummary reads the Summary sheet of an earlier run.
+func (b *book) readSummary() (summaryNotes, error) {
+	n := summaryNotes{cells: map[int]map[int]part.Cell{}}
+	if b.own.summary == "" {
+		return n, nil
+	}
+	_, err := b.readPart(b.wb.Sheets[b.wb.Sheet(b.own.summary)].PartName, func(r *part.Row) error {
+		row := map[int]part.Cell{}
+		for _, c := range r.Cells {
+			row[c.Col] = c
+		}
+		n.cells[r.Num] = row
+		return nil
+	})
+	return n, err
+}
+
+// of finds the note of the row of a block that is called so.
+func (n summaryNotes) of(at rowsOf, noteCol int, name string) part.Cell {
+	for row := at.first; row <= at.last(); row++ {
+		if c, ok := n.cells[row][sumName]; ok && strings.EqualFold(cellText(c), name) {
+			return n.cells[row][noteCol]
+		}
+	}
+	return part.Cell{}
+}
