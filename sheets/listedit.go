@@ -32,6 +32,7 @@ type listEditor struct {
 	markCol int
 	seen    map[string]int // marks by car
 
+	compared     bool            // whether formulas of an earlier run were compared
 	odAt, wallAt int             // of cols
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
@@ -374,6 +375,9 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 // fill writes the figures of a row.
 func (ed *listEditor) fill(row int) {
 	f := &ed.line.Frame
+	if !ed.compared {
+		ed.compareFormulas(row)
+	}
 	for i, c := range ed.cols {
 		typed := ed.line.Given(c.q) && c.reader == nil
 		if c.reader != nil {

@@ -14,6 +14,8 @@ const (
 	nameSummary     = "seamtally.summary"
 	nameUnits       = "seamtally.units"
 	nameColumns     = "seamtally.columns"
+	nameModel       = "seamtally.model"
+	namePrice       = "seamtally.price"
 	nameBlock       = "seamtally.block." // followed by the block of the Summary
 )
 

@@ -50,6 +50,7 @@ type book struct {
 	names       *nameBook
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine
+	changed     changedFigures
 	count       counts
 	complete    bool
 	filterNames []part.DefinedName
@@ -67,7 +68,7 @@ func openBook(path string) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &book{vocabulary: v, file: f, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}}
+	b := &book{vocabulary: v, file: f, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}, changed: changedFigures{}}
 	if err := b.open(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -69,6 +69,9 @@ func (r *pricing) all(e *part.Edit) error {
 		return err
 	}
 	r.tellFaults(faults)
+	if err := r.tellChanged(); err != nil {
+		return err
+	}
 	if err := r.ownSheets(e); err != nil {
 		return err
 	}

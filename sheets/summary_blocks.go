@@ -192,6 +192,9 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 	p.put(sb.at.first-1, text(sumNo, look.Section, sb.title, static))
 	for _, q := range sb.figures {
 		row := s.order[q.Key]
+		if q.Key == "order_price" {
+			s.names.set(namePrice, rangeRef(p.title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
+		}
 		t, err := q.Formula().Print(s.cells(s.model.OrderOf, 0))
 		if err != nil {
 			return err

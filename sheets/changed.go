@@ -1,0 +1,85 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// compareFormulas notes the figures whose formula on the first priced row is
+// not the one that an earlier run wrote there.
+func (ed *listEditor) compareFormulas(row int) {
+	ed.compared = true
+	for i, c := range ed.cols {
+		p := ed.present[i]
+		if c.reader == nil && p != nil && p.HasFormula && p.Formula != c.formula.at(row) {
+			ed.b.changed[c.q] = true
+		}
+	}
+}
+
+// tellChanged says, of a workbook that another version of the program worked
+// out, which figures are worked out differently now, and what that does to the
+// price.
+func (r *pricing) tellChanged() error {
+	was := r.ownText(nameModel)
+	if was == "" || was == r.model.Fingerprint() {
+		return nil
+	}
+	var names []string
+	for _, q := range r.model.Line.Quantities {
+		if r.changed[q] {
+			names = append(names, q.Key)
+		}
+	}
+	which := "figures of the Summary or the tables"
+	if len(names) > 0 {
+		which = strings.Join(names, ", ")
+	}
+	price := r.model.OrderOf.Quantity("order_price").Num(r.values.Order)
+	effect := "the price of the order stays " + formula.GeneralText(price)
+	old, ok, err := r.oldPrice()
+	if err != nil {
+		return err
+	}
+	if ok && math.Abs(old-price) >= 0.005 {
+		effect = fmt.Sprintf("the price of the order was %s and is %s", formula.GeneralText(old), formula.GeneralText(price))
+	}
+	r.note(LevelWarning, "other formulas", r.own.assumptions, fmt.Sprintf("the workbook was worked out by another version of the program (formulas %s, now %s); other than before: %s; %s",
+		was, r.model.Fingerprint(), which, effect), "compare with the copy that was sent out, if there is one")
+	return nil
+}
+
+// ownText is the text of the cell on Assumptions that a name of ours points at.
+func (b *book) ownText(name string) string {
+	_, at, ok := splitRef(b.names.find(name))
+	if !ok {
+		return ""
+	}
+	return cellText(*b.own.cell(at.Row1, at.Col1))
+}
+
+// oldPrice is the order's price as the workbook has it.
+func (b *book) oldPrice() (price float64, ok bool, err error) {
+	sheet, at, named := splitRef(b.names.find(namePrice))
+	i := b.wb.Sheet(sheet)
+	if !named || i < 0 {
+		return 0, false, nil
+	}
+	_, err = b.readPart(b.wb.Sheets[i].PartName, func(r *part.Row) error {
+		for _, c := range r.Cells {
+			if c.Row == at.Row1 && c.Col == at.Col1 && c.Kind == part.Number {
+				price, ok = c.Num, true
+			}
+		}
+		return nil
+	})
+	return price, ok, err
+}
+
+// changedFigures is the set that compareFormulas fills.
+type changedFigures map[*compute.Quantity]bool
