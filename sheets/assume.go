@@ -99,16 +99,7 @@ func (b *book) layAssumptions() *assumeAt {
 		if t.Closed {
 			n = len(t.Rows)
 		}
-		ta := tableAt{first: row, rows: n, cols: map[*compute.Quantity]int{}}
-		col := tableCol
-		for _, q := range t.Quantities {
-			if q.Key == "basis" && len(t.Quantities) <= assumeBasis-tableCol+1 {
-				ta.cols[q] = assumeBasis // the wide column
-				continue
-			}
-			ta.cols[q] = col
-			col++
-		}
+		ta := tableAt{first: row, rows: n, cols: layColumns(t)}
 		at.table[t] = ta
 		row += n + 1 // and the line below the room
 	}
@@ -116,6 +107,31 @@ func (b *book) layAssumptions() *assumeAt {
 	at.unitFirst, at.pairs = row, b.unitPairs()
 	at.columns = row + len(at.pairs) + 4
 	return at
+}
+
+// layColumns gives the columns of a table their places. The basis goes into the
+// sheet's wide column, unless the table is wider than that.
+func layColumns(t *compute.Scope) map[*compute.Quantity]int {
+	typed := 0
+	for _, q := range t.Quantities {
+		if q.Role == compute.Column {
+			typed++
+		}
+	}
+	cols := map[*compute.Quantity]int{}
+	narrow, col := typed <= assumeBasis-tableCol+1, tableCol
+	for _, q := range t.Quantities {
+		if narrow && q.Key == "basis" {
+			cols[q] = assumeBasis
+			continue
+		}
+		if narrow && col == assumeBasis {
+			col++
+		}
+		cols[q] = col
+		col++
+	}
+	return cols
 }
 
 // findAssumptions finds everything on a sheet that is there, wherever the shop
@@ -211,7 +227,7 @@ func (b *book) unitPairs() []unitPair {
 // planAssumptions lays out the Assumptions sheet.
 func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
 	p := newPlan(title, b.own.assumptions == "")
-	p.shell.Widths = []float64{20, 46, 13, 9, 12, 9, 10, 10, 11, 13, 10, 30, 24, 9, 11, 11, 11, 11, 12, 24, 12, 10, 10, 10}
+	p.shell.Widths = []float64{20, 54, 13, 9, 12, 9, 10, 10, 11, 13, 10, 44, 24, 11, 11, 11, 11, 11, 12, 24, 12, 10, 10, 10}
 	p.shell.FreezeRow = 2
 	a := &assumePlan{book: b, p: p, at: at}
 	a.head()
