@@ -118,6 +118,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				UsageText: "seamtally formulas [flags]", Description: tell.AboutFormulas,
 				Flags: []cli.Flag{
 					yes("with the metric defaults", "metric"),
+					yes("as tables in Markdown", "markdown"),
 				},
 				Action: formulas,
 			},
@@ -233,7 +234,7 @@ func formulas(c *cli.Context) error {
 	if c.NArg() > 0 {
 		return fmt.Errorf("formulas takes no FILE, and was given %q; see: seamtally help formulas", c.Args().First())
 	}
-	return sheets.Formulas(c.App.Writer, c.Bool("metric"))
+	return sheets.Formulas(c.App.Writer, c.Bool("metric"), c.Bool("markdown"))
 }
 
 func completion(c *cli.Context) error {

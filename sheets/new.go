@@ -34,8 +34,9 @@ func New(path string, metric, force bool) error {
 	})
 }
 
-// Formulas writes the whole model as text.
-func Formulas(w io.Writer, metric bool) error {
+// Formulas writes the whole model as text, or as the tables of the
+// documentation.
+func Formulas(w io.Writer, metric, markdown bool) error {
 	sys := compute.US
 	if metric {
 		sys = compute.Metric
@@ -43,6 +44,9 @@ func Formulas(w io.Writer, metric bool) error {
 	m, err := compute.Load(templates.FS, sys)
 	if err != nil {
 		return err
+	}
+	if markdown {
+		return m.Markdown(w)
 	}
 	return m.Describe(w)
 }

@@ -56,7 +56,8 @@ Examples:
 
 	AboutFormulas = `Examples:
    seamtally formulas
-   seamtally formulas --metric > formulas.txt`
+   seamtally formulas --metric > formulas.txt
+   seamtally formulas --markdown     as the tables of the README`
 
 	AboutCompletion = `SHELL is bash, zsh or fish.
 
