@@ -287,7 +287,7 @@ func (a *assumePlan) head() {
 		p.put(row, text(assumeValue, look.CalcText, a.model.System.String(), static))
 		a.names.set(nameUnits, a.cellRef(row, assumeValue))
 		p.put(row+2, text(assumeWhat, look.Label, "Formulas, as of", static))
-		p.put(row+2, text(assumeValue, look.CalcText, a.model.Fingerprint(), ours))
+		p.put(row+2, text(assumeValue, look.CalcText, a.fingerprint, ours))
 		a.names.set(nameModel, a.cellRef(row+2, assumeValue))
 		p.put(row+1, text(assumeWhat, look.Label, "What the cells look like", static))
 		p.put(row+1, text(assumeValue, look.InputText, "yours", static))
@@ -360,15 +360,11 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.values.Singles)
 	p.put(row, text(assumeValue, look.InputText, v, shop))
 	p.put(row, text(assumeUsed, look.CalcText, v, ours).as(part.Ref(row, assumeValue)+`&""`))
-	inside, test := true, ""
-	if q.ChoicesOf != "" {
-		t, col := a.choices(q)
-		_ = t
-		inside = contains(a.tableNames(t), v)
+	inside, test := contains(a.choicesOf(q), v), ""
+	if col := a.choiceColumn(q); col != "" {
 		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), col)
 		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Source: col})
 	} else {
-		inside = contains(q.Choices, v)
 		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, assumeUsed), q.Choices))
 		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Words: q.Choices, Strict: true})
 	}
@@ -378,13 +374,15 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 	a.basis(q, row)
 }
 
-func (a *assumePlan) choices(q *compute.Quantity) (*compute.Scope, string) {
+// choiceColumn is the column whose words a text assumption may be, "" where the
+// words are fixed.
+func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
 	for _, t := range a.model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
-			return t, a.names.column(t, "name")
+			return a.names.column(t, "name")
 		}
 	}
-	return nil, ""
+	return ""
 }
 
 func orEqual(cell string, words []string) string {

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"seamtally/compute"
@@ -10,15 +11,21 @@ import (
 	"seamtally/sheets/part"
 )
 
-// compareFormulas notes the figures whose formula on the first priced row is
-// not the one that an earlier run wrote there.
+// compareFormulas looks for formulas that are not those which this run writes.
+// If another version of the program wrote them, the figures are noted; else
+// somebody has changed a formula, and is told that it is put back.
 func (ed *listEditor) compareFormulas(row int) {
-	ed.compared = true
 	for i, c := range ed.cols {
 		p := ed.present[i]
-		if c.reader == nil && p != nil && p.HasFormula && p.Formula != c.formula.at(row) {
-			ed.b.changed[c.q] = true
+		if c.reader != nil || p == nil || !p.HasFormula || p.Formula == c.formula.at(row) {
+			continue
 		}
+		if ed.b.own.model != ed.b.fingerprint {
+			ed.b.changed[c.q] = true
+			continue
+		}
+		ed.b.note(LevelWarning, "formula changed "+c.q.Key, ed.l.ref(row, c.col),
+			fmt.Sprintf("the formula of %s was changed; the program's own is put back", strconv.Quote(ed.l.heads[c.col])), "to keep a value of your own, type a number over the formula")
 	}
 }
 
@@ -26,8 +33,8 @@ func (ed *listEditor) compareFormulas(row int) {
 // out, which figures are worked out differently now, and what that does to the
 // price.
 func (r *pricing) tellChanged() error {
-	was := r.ownText(nameModel)
-	if was == "" || was == r.model.Fingerprint() {
+	was := r.own.model
+	if was == "" || was == r.fingerprint {
 		return nil
 	}
 	var names []string
@@ -50,7 +57,7 @@ func (r *pricing) tellChanged() error {
 		effect = fmt.Sprintf("the price of the order was %s and is %s", formula.GeneralText(old), formula.GeneralText(price))
 	}
 	r.note(LevelWarning, "other formulas", r.own.assumptions, fmt.Sprintf("the workbook was worked out by another version of the program (formulas %s, now %s); other than before: %s; %s",
-		was, r.model.Fingerprint(), which, effect), "compare with the copy that was sent out, if there is one")
+		was, r.fingerprint, which, effect), "compare with the copy that was sent out, if there is one")
 	return nil
 }
 

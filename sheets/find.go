@@ -48,7 +48,7 @@ type list struct {
 
 	sampled, large int // diameters among the first rows, and those too large for inches
 
-	read, priced, leftOut, passed   int
+	read, priced, leftOut           int
 	warned, overrides, priceMissing int
 	passedOver                      []passedRow
 }

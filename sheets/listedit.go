@@ -32,7 +32,6 @@ type listEditor struct {
 	markCol int
 	seen    map[string]int // marks by car
 
-	compared     bool            // whether formulas of an earlier run were compared
 	odAt, wallAt int             // of cols
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
@@ -155,9 +154,6 @@ func (ed *listEditor) joint(r *part.Row) error {
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		if why != "" {
 			ed.l.passedOver = append(ed.l.passedOver, passedRow{r.Num, why})
-			if od := ed.input("od"); od != nil && od.Kind != part.Empty {
-				ed.l.passed++
-			}
 		}
 		ed.wipe()
 		return nil
@@ -185,6 +181,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 			reason = ed.refusal(out.Why, r.Num)
 		}
 	}
+	ed.countTyped()
 	if reason != "" {
 		ed.l.leftOut++
 		ed.wipe()
@@ -207,15 +204,21 @@ func (ed *listEditor) joint(r *part.Row) error {
 
 // count keeps the counts that the checks of the Summary show.
 func (ed *listEditor) count() {
-	for i, c := range ed.cols {
-		if p := ed.present[i]; !ed.refill && p != nil && p.Kind == part.Number && !p.HasFormula {
-			ed.l.overrides++
-		}
+	for _, c := range ed.cols {
 		if c.q.Key == "price_missing" && c.q.Num(&ed.line.Frame) == 1 {
 			ed.l.priceMissing++
 		}
 		if c.q.Key == "finding" && c.q.Num(&ed.line.Frame) < float64(len(ed.b.model.Checks())) {
 			ed.l.warned++
+		}
+	}
+}
+
+// countTyped counts the cells of the row that were typed over calculated ones.
+func (ed *listEditor) countTyped() {
+	for i, c := range ed.cols {
+		if p := ed.present[i]; !ed.refill && filled(p) && !p.HasFormula && c.q.Key != "check" {
+			ed.l.overrides++
 		}
 	}
 }
@@ -375,9 +378,7 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 // fill writes the figures of a row.
 func (ed *listEditor) fill(row int) {
 	f := &ed.line.Frame
-	if !ed.compared {
-		ed.compareFormulas(row)
-	}
+	ed.compareFormulas(row)
 	for i, c := range ed.cols {
 		typed := ed.line.Given(c.q) && c.reader == nil
 		if c.reader != nil {

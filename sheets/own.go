@@ -18,6 +18,7 @@ type ownSheets struct {
 	cells                map[int]map[int]*part.Cell // of Assumptions, by row and column
 	last                 int                        // last row of Assumptions
 	records              []columnRecord
+	model                string         // which formulas worked the workbook out
 	keys                 map[string]int // rows of Assumptions, by key
 }
 
@@ -72,6 +73,7 @@ func (b *book) readOwn() error {
 	if err != nil {
 		return fmt.Errorf("sheet %q: %w", s.Name, err)
 	}
+	b.own.model = b.ownText(nameModel)
 	b.readRecords()
 	return nil
 }
@@ -108,10 +110,25 @@ func (b *book) loadValues() error {
 	for _, t := range b.model.Tables {
 		b.loadTable(t, at.table[t], fault)
 	}
+	for _, q := range b.model.Singles.Quantities {
+		if row := at.key[q.Key]; q.IsText() && row > 0 && !contains(b.choicesOf(q), q.Text(b.values.Singles)) {
+			fault(row, assumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.values.Singles), strings.Join(b.choicesOf(q), "; "))
+		}
+	}
 	if len(faults) > 0 {
 		return fmt.Errorf("the assumptions cannot be read:\n  %s", strings.Join(faults, "\n  "))
 	}
 	return nil
+}
+
+// choicesOf are the words that a text assumption may be.
+func (b *book) choicesOf(q *compute.Quantity) []string {
+	for _, t := range b.model.Tables {
+		if t.Name+".name" == q.ChoicesOf {
+			return b.tableNames(t)
+		}
+	}
+	return q.Choices
 }
 
 func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {

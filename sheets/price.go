@@ -98,6 +98,7 @@ func (r *pricing) understand() error {
 	if r.model, err = compute.Load(templates.FS, sys); err != nil {
 		return err
 	}
+	r.fingerprint = r.model.Fingerprint()
 	if r.own.assumptions == "" {
 		r.values = r.model.Defaults()
 	} else if err = r.loadValues(); err != nil {

@@ -99,7 +99,7 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 func (r *pricing) tally(at *assumeAt) {
 	n := &r.count
 	for _, l := range r.lists {
-		n.priced, n.priceMissing = n.priced+l.priced, n.priceMissing+l.priceMissing
+		n.priced += l.priced
 	}
 	v := r.values
 	for _, q := range r.model.Singles.Quantities {
@@ -107,12 +107,7 @@ func (r *pricing) tally(at *assumeAt) {
 			continue
 		}
 		if q.IsText() {
-			t, _ := (&assumePlan{book: r.book}).choices(q)
-			choices := q.Choices
-			if t != nil {
-				choices = r.tableNames(t)
-			}
-			if !contains(choices, q.Text(v.Singles)) {
+			if !contains(r.choicesOf(q), q.Text(v.Singles)) {
 				n.outside++
 			}
 			if !equalFold(q.Text(v.Singles), q.TextValue) {

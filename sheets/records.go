@@ -64,6 +64,12 @@ func (o *ownSheets) resolve(sheet string, row int, texts map[int]string) map[str
 		}
 		at[t] = col
 	}
+	taken := map[int]bool{}
+	take := func(figure string, col int) {
+		if col > 0 && !taken[col] && out[figure] == 0 {
+			out[figure], taken[col] = col, true
+		}
+	}
 	for _, r := range o.records {
 		if !r.ours || !strings.EqualFold(r.sheet, sheet) {
 			continue
@@ -71,19 +77,19 @@ func (o *ownSheets) resolve(sheet string, row int, texts map[int]string) map[str
 		known = true
 		switch {
 		case r.row == row && texts[r.col] == r.head && r.head != "":
-			out[r.figure] = r.col
+			take(r.figure, r.col)
 		case r.head != "" && at[r.head] > 0:
-			out[r.figure] = at[r.head]
+			take(r.figure, at[r.head])
 		case r.row == row && texts[r.col] != "":
-			out[r.figure] = r.col // reworded
+			take(r.figure, r.col) // reworded
 		}
 	}
 	if known {
 		return out
 	}
 	for _, r := range o.records {
-		if r.ours && at[r.head] > 0 {
-			out[r.figure] = at[r.head]
+		if r.ours {
+			take(r.figure, at[r.head])
 		}
 	}
 	if len(out) < adopted {

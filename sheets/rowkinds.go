@@ -13,17 +13,6 @@ const (
 	isNote    = "is a note"
 )
 
-// input is the shop's cell of an input on the row at hand, nil if it has none.
-func (ed *listEditor) input(key string) *part.Cell {
-	switch key {
-	case "od":
-		return ed.inputs[ed.odAt]
-	case "wall":
-		return ed.inputs[ed.wallAt]
-	}
-	return nil
-}
-
 // noJoint says why a row is no joint, "" if it is one or has nothing in it. A
 // row with an outside diameter or a wall is always a joint, unless it repeats
 // the headings: a total of sizes makes no sense, and a joint must not be lost.

@@ -211,7 +211,7 @@ func onSummary(t testing.TB, g sheetstest.Grid, label string) float64 {
 
 const (
 	labelPrice    = "Price of the order"
-	labelTyped    = "Numbers typed over calculated cells"
+	labelTyped    = "Cells typed over calculated ones"
 	labelLeft     = "Rows left out: their check cells say why"
 	labelNonsense = "Rows that cannot be priced as they stand now"
 	labelGrown    = "Rows on a list without figures: price again"

@@ -99,8 +99,7 @@ func TestWordTypedOverAnInputAsRead(t *testing.T) {
 	assert.True(t, hasFinding(rep, "warning", "typed over"), "%v", rep.Findings)
 	assert.NotEqual(t, styleOf(t, clean, "setup", 2), styleOf(t, out, "setup", 2))
 	t.Run("is counted on the Summary", func(t *testing.T) {
-		t.Skip("fault: words typed over are not counted among the overrides, neither stored nor live (ISNUMBER)")
-		assert.Equal(t, 1.0, onSummary(t, g, "Numbers typed over calculated cells"))
+		assert.Equal(t, 1.0, onSummary(t, g, "Cells typed over calculated ones"))
 	})
 	back, _ := refilled(t, out)
 	samePriced(t, clean, back)
@@ -153,7 +152,6 @@ func TestFormulaTypedOverIsReplaced(t *testing.T) {
 	out, rep := price(t, in)
 	samePriced(t, clean, out)
 	t.Run("and is told", func(t *testing.T) {
-		t.Skip("fault: a formula of the shop's own in a calculated column is replaced without a word")
 		assert.True(t, hasFinding(rep, "formula"), "%v", rep.Findings)
 	})
 }

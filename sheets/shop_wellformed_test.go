@@ -15,7 +15,6 @@ import (
 var nothingGiven = regexp.MustCompile(`\b(\w+)\(\)`)
 
 func TestNoFormulaIsOneThatASpreadsheetRefuses(t *testing.T) {
-	t.Skip("fault: Summary, check \"Rows without a price of tube or rod\", is =SUM()")
 	for name, in := range shops(t) {
 		out, _ := price(t, in)
 		n := 0

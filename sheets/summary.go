@@ -172,7 +172,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	chartRows   = 17
-	checkRoom   = 18
+	checkRoom   = 20
 	headingHigh = 48
 )
 

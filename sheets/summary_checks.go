@@ -61,22 +61,27 @@ func (s *summaryPlan) listFigures() []listFigure {
 		{"left", "Left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
 		{"nonsense", "Not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
 		{"grown", "Without figures", "0", func(l *list) string {
-			return "COUNTIFS(" + l.below(l.shop["od"].col) + `,"<>",` + below(l, "check") + `,"")`
-		}, func(l *list) float64 { return float64(l.passed) }},
+			od := l.below(l.shop["od"].col)
+			return "COUNTIFS(" + od + `,"<>",` + below(l, "check") + `,"")-COUNTIF(` + od + "," + rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.shop["od"].col, Row2: l.headRow, Col2: l.shop["od"].col}) + ")"
+		}, zero},
 		{"errors", "Errors shown", "0", func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }, zero},
 		{"words", "OD not a number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
 		{"odd", "To look at", "0", func(l *list) string {
 			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + part.Ref(s.listRow(l), sumFirst+nonsenseCol)
 		}, func(l *list) float64 { return float64(l.warned) }},
 		{"typed", "Typed over", "0", func(l *list) string {
-			return fmt.Sprintf("SUMPRODUCT(ISNUMBER(%[1]s)*(1-_xlfn.ISFORMULA(%[1]s)))", l.area())
+			return fmt.Sprintf("SUMPRODUCT((ISNUMBER(%[1]s)+ISTEXT(%[1]s))*(1-_xlfn.ISFORMULA(%[1]s)))-%[2]s", l.area(), part.Ref(s.listRow(l), sumFirst+leftCol))
 		}, func(l *list) float64 { return float64(l.overrides) }},
+		{"unpriced", "Without a price", "0", func(l *list) string { return "SUM(" + below(l, "price_missing") + ")" }, func(l *list) float64 { return float64(l.priceMissing) }},
 		{"cost", "Cost of the lines", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
 	}
 }
 
-// nonsenseCol is the place of the figure "nonsense" among the list figures.
-const nonsenseCol = 2
+// The places of the figures "left" and "nonsense" among the list figures.
+const (
+	leftCol     = 1
+	nonsenseCol = 2
+)
 
 func (s *summaryPlan) listRow(l *list) int { return s.listsAt.first + l.no }
 
@@ -157,17 +162,25 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 		of("Rows on a list without figures: price again", "grown", stops),
 		of("Calculated cells that show an error", "errors", stops),
 		of("Rows whose OD, as read, is not a number", "words", stops),
-		{"Rows without a price of tube or rod", sum("price_missing"), float64(n.priceMissing), stops},
+		of("Rows without a price of tube or rod", "unpriced", stops),
 		{"Cost of the lines, less that summed by car", "ROUND(" + cost + "-" + sum("line_cost") + ",2)", 0, stops},
 		{"Cars on Assumptions without a row above", fmt.Sprintf("COUNTA(%s)-COUNT(%s)", s.names.column(s.model.Table("cars"), "name"), s.numbers()), 0, stops},
+		{"Cars whose price cannot be worked out", s.unpricedCars(), 0, stops},
 		{"Other work for a car that is not there", fmt.Sprintf("SUMPRODUCT(ISNA(%s)*1)", s.names.column(s.model.Table("parts"), "car_no")), float64(n.strayParts), stops},
 		{"Tables with a line typed below their room", "COUNTIF(" + place + "," + quoted(wordBelow) + ")", float64(n.below), stops},
 		{"Assumptions whose name points elsewhere", "COUNTIF(" + place + `,"moved")`, 0, stops},
 		of("Rows with something to look at", "odd", looks),
-		of("Numbers typed over calculated cells", "typed", looks),
+		of("Cells typed over calculated ones", "typed", looks),
 		{"Assumptions outside their usual range", "COUNTIF(" + a(assumeInside) + `,"OUTSIDE")`, float64(n.outside), looks},
 		{"Assumptions changed from those shipped", "COUNTIF(" + a(assumeChanged) + `,"changed")`, float64(n.changed), tells},
 	}
+}
+
+// unpricedCars counts the prices that are errors or below zero: whatever goes
+// wrong behind a price shows in it.
+func (s *summaryPlan) unpricedCars() string {
+	prices, _ := s.columnOf(s.summaryScope("cars").Quantity("price_car"))
+	return fmt.Sprintf(`SUMPRODUCT(ISERROR(%[1]s)*1)+COUNTIF(%[1]s,"<0")`, prices)
 }
 
 // wordBelow stands beside the line below a table's room if something is there.
@@ -175,7 +188,7 @@ const wordBelow = "below room"
 
 // counts is what a run has counted for the checks.
 type counts struct {
-	priced, priceMissing, outside, changed, strayParts, below int
+	priced, outside, changed, strayParts, below int
 }
 
 func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
