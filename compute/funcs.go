@@ -22,6 +22,8 @@ func (w *view) Func(name string) (formula.Func, bool) {
 		return w.sum(), true
 	case "total":
 		return w.total(), true
+	case "cup":
+		return w.cup(), true
 	case "branch_edge":
 		return w.branchEdge(), true
 	case "first_check":
@@ -201,6 +203,33 @@ func truth(b bool) float64 {
 		return 1
 	}
 	return 0
+}
+
+// cup is the bore of a gas cup that is written as a length or by its number.
+// Reading has turned numbers into lengths already; a cell has to do it live.
+func (w *view) cup() formula.Func {
+	return formula.Func{
+		Name: "cup",
+		Doc:  "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return c.Type(call.Args[0])
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			return c.Compile(call.Args[0])
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cell, err := p.Node(call.Args[0])
+			if err != nil {
+				return "", err
+			}
+			length := w.m.Units["length"]
+			f, err := formula.Conversion(length.US, length.Unit)
+			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
+		},
+	}
 }
 
 // branchEdge is the length of a coped edge over the branch's circumference:

@@ -128,7 +128,7 @@ func TestPlainImplementationSeesMistakes(t *testing.T) {
 		{"order.txt", "= rods*rod.length", "= rod_needed", "rods.rod_bought"},
 		{"order.txt", `AND(stock.charge="whole sticks", stock.stick>0)`, `stock.charge="whole sticks"`, "tube.tube_bought"},
 		{"order.txt", `IF(car_hours=0, "", (price_car`, `IF(car_hours=0, 0, (price_car`, "cars.earned"},
-		{"tables.txt", `IF(bead_share=0, longest_run, bead_share*cup_bore)`, "longest_run", "lines.bead_limit"},
+		{"tables.txt", `IF(bead_share=0, longest_run, bead_share*bore)`, "longest_run", "lines.bead_limit"},
 		{"order.txt", "= whole_up(torch_all/", "= whole_up(trail_all/", "order.torch_bottles"},
 	} {
 		m, err := compute.Load(copyOf(t, c.file, c.old, c.planted), compute.US)

@@ -202,6 +202,12 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 				f.Num[q.Slot] = c.Num
 			case c.Kind == part.Empty && c.HasFormula:
 				fault(row, col, "is a formula without a stored value; open the workbook in your spreadsheet program and save it once")
+			case q.Key == "cup_bore" && strings.HasPrefix(c.Text, "#"):
+				r, err := b.measures.Quantity(c.Text, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: true})
+				if err != nil {
+					fault(row, col, "%s", err)
+				}
+				f.Num[q.Slot] = r.Value
 			case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
 				fault(row, col, "%s", b.textForNumber(q, c.Text))
 			case c.Kind == part.Error:
@@ -251,7 +257,7 @@ func isCount(n float64) bool { return n >= 1 && n == math.Trunc(n) }
 
 // textForNumber says what number a text in a table was meant to be.
 func (b *book) textForNumber(q *compute.Quantity, s string) string {
-	r, err := b.measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: q.Key == "cup_bore"})
+	r, err := b.measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
 	if err != nil {
 		return err.Error()
 	}
