@@ -357,65 +357,6 @@ func (b *book) questions(l *list) {
 	}
 }
 
-// largestInches is the largest OD that is taken for inches where no heading
-// names a unit: no tube of this trade is wider, and none as thin in millimetres.
-const largestInches = 12
-
-// sizes gathers the diameters of the first rows, for a book whose headings name
-// no unit.
-func (l *list) sizes(rows []headingRow) {
-	for _, r := range rows {
-		for _, c := range r.cells {
-			if r.num >= l.dataRow && c.Col == l.shop["od"].col && c.Kind == part.Number {
-				l.sampled++
-				if c.Num > largestInches {
-					l.large++
-				}
-			}
-		}
-	}
-}
-
-// bySize decides between the systems by the sizes alone, and says so.
-func (b *book) bySize() compute.System {
-	sampled, large := 0, 0
-	for _, l := range b.lists {
-		sampled, large = sampled+l.sampled, large+l.large
-	}
-	if large*2 <= sampled {
-		return compute.US
-	}
-	l := b.lists[0]
-	b.note(LevelWarning, "units by size", l.ref(l.headRow, l.shop["od"].col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
-	return compute.Metric
-}
-
-// system decides between the two systems of units, for a workbook that has no
-// Assumptions yet: by the units that headings of lengths name, else by size.
-func (b *book) system() compute.System {
-	metric, us := 0, 0
-	for _, l := range b.lists {
-		for _, c := range l.shop {
-			if !c.hasUnit {
-				continue
-			}
-			switch c.unit.String() {
-			case "mm", "cm", "m":
-				metric++
-			case "in", "ft":
-				us++
-			}
-		}
-	}
-	switch {
-	case metric > us:
-		return compute.Metric
-	case us == 0:
-		return b.bySize()
-	}
-	return compute.US
-}
-
 // sorted lists the shop's columns from left to right.
 func (l *list) sorted() []shopColumn {
 	var out []shopColumn

@@ -1,0 +1,186 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+)
+
+// tableAt is where a table stands on Assumptions.
+type tableAt struct {
+	first, rows int
+	cols        map[*compute.Quantity]int
+}
+
+func (t tableAt) last() int { return t.first + t.rows - 1 }
+
+// assumeAt is where everything stands on Assumptions.
+type assumeAt struct {
+	key       map[string]int // rows of header fields and single assumptions
+	system    int            // row of the system of units
+	heads     int            // row of the headings of the single assumptions
+	firstKey  int            // rows of the single assumptions, for the checks
+	lastKey   int
+	table     map[*compute.Scope]tableAt
+	unitFirst int
+	pairs     []unitPair
+	columns   int // first row of the Columns table
+}
+
+const headPrefix = "head_"
+
+// layAssumptions gives everything its place on a new sheet.
+func (b *book) layAssumptions() *assumeAt {
+	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
+	row := 3
+	for _, h := range b.model.Heads {
+		at.key[headPrefix+h.Key] = row
+		row++
+	}
+	at.system = row
+	row += 5 // the legend, a blank, the headings of the single assumptions
+	at.heads = row - 1
+	section := ""
+	for _, q := range b.model.Singles.Quantities {
+		if q.Section != section {
+			section = q.Section
+			row++
+		}
+		at.key[q.Key] = row
+		if at.firstKey == 0 {
+			at.firstKey = row
+		}
+		at.lastKey = row
+		row++
+	}
+	for _, t := range b.model.Tables {
+		row += 4 // a blank, title, what it is about, headings
+		n := max(t.Room, len(b.values.Rows(t).Frames)+t.Room/3)
+		if t.Closed {
+			n = len(t.Rows)
+		}
+		ta := tableAt{first: row, rows: n, cols: layColumns(t)}
+		at.table[t] = ta
+		row += n + 1 // and the line below the room
+	}
+	row += 4
+	at.unitFirst, at.pairs = row, b.unitPairs()
+	at.columns = row + len(at.pairs) + 4
+	return at
+}
+
+// layColumns gives the columns of a table their places. The basis goes into the
+// sheet's wide column, unless the table is wider than that.
+func layColumns(t *compute.Scope) map[*compute.Quantity]int {
+	typed := 0
+	for _, q := range t.Quantities {
+		if q.Role == compute.Column {
+			typed++
+		}
+	}
+	cols := map[*compute.Quantity]int{}
+	narrow, col := typed <= assumeBasis-tableCol+1, tableCol
+	for _, q := range t.Quantities {
+		if narrow && q.Key == "basis" {
+			cols[q] = assumeBasis
+			continue
+		}
+		if narrow && col == assumeBasis {
+			col++
+		}
+		cols[q] = col
+		col++
+	}
+	return cols
+}
+
+// findAssumptions finds everything on a sheet that is there, wherever the shop
+// has moved it: rows by their key, tables by the names of their columns.
+func (b *book) findAssumptions() (*assumeAt, error) {
+	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
+	for row := 1; row <= b.own.last; row++ {
+		key := cellText(*b.own.cell(row, assumeKey))
+		if key == "" {
+			continue
+		}
+		if _, twice := at.key[key]; !twice {
+			at.key[key] = row
+		}
+		if b.model.Singles.Quantity(key) != nil {
+			if at.firstKey == 0 {
+				at.firstKey = row
+			}
+			at.lastKey = row
+		}
+	}
+	if _, r, ok := splitRef(b.names.find(nameUnits)); ok {
+		at.system = r.Row1
+	}
+	for _, t := range b.model.Tables {
+		ta := tableAt{cols: map[*compute.Quantity]int{}}
+		for _, q := range t.Quantities {
+			_, r, ok := splitRef(b.names.find(t.Prefix + "_" + q.Key))
+			if !ok {
+				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
+					t.Title, b.own.assumptions, q.Heading, t.Prefix, q.Key)
+			}
+			ta.cols[q], ta.first, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
+		}
+		at.table[t] = ta
+	}
+	if _, r, ok := splitRef(b.names.find("unit_pair")); ok {
+		at.unitFirst = r.Row1
+	}
+	if _, r, ok := splitRef(b.names.find(nameColumns)); ok {
+		at.columns = r.Row1
+	}
+	return at, nil
+}
+
+// unitPair is a unit that the shop may use for an assumption, and the unit
+// that the formulas use.
+type unitPair struct {
+	from, to string
+	factor   formula.Factor
+}
+
+// unitChoices are the units that an assumption of a kind may be written in.
+func unitChoices(u string) []string {
+	for _, group := range [][]string{
+		{"in", "mm", "cm", "ft", "m"},
+		{"s", "min", "h"},
+		{"ft³", "L", "m³"},
+		{"$/ft³", "$/L", "$/m³"},
+		{"$/h", "$/min"},
+	} {
+		for _, w := range group {
+			if w == u {
+				return group
+			}
+		}
+	}
+	return nil
+}
+
+func (b *book) unitPairs() []unitPair {
+	var out []unitPair
+	seen := map[string]bool{}
+	for _, q := range b.model.Singles.Quantities {
+		to := q.Unit.String()
+		if q.IsText() || seen[to] {
+			continue
+		}
+		seen[to] = true
+		for _, from := range unitChoices(to) {
+			u, err := formula.ParseUnit(from)
+			if err != nil || from == to {
+				continue
+			}
+			if f, err := formula.Conversion(u, q.Unit); err == nil {
+				out = append(out, unitPair{from, to, f})
+			}
+		}
+	}
+	return out
+}
