@@ -1,0 +1,50 @@
+package sheets_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets/sheetstest"
+)
+
+// The header of the quote shows on the Summary, in the footers and, its money
+// sign, in every heading, also in a workbook that was priced before.
+func TestHeaderFollows(t *testing.T) {
+	clean, rep := price(t, small(t, butt("J-1")))
+	assert.Equal(t, "$", rep.Currency)
+	g := sheetstest.Read(t, clean)
+	row := func(key string) string { return fmt.Sprint("C", assumption(t, g, key)) }
+	in := typeIn(t, clean,
+		typed{"Assumptions", row("head_currency"), "€"}, typed{"Assumptions", row("head_shop"), "Demo shop & co"},
+		typed{"Assumptions", row("head_order"), "Demo order 7"}, typed{"Assumptions", row("head_revision"), "B"})
+	out, rep := price(t, in)
+	assert.Equal(t, "€", rep.Currency)
+
+	g = sheetstest.Read(t, out)
+	cost := ourColumn(t, g, "Joints", "line_cost")
+	assert.Equal(t, "Cost (€)", g["Joints"][cost+"1"].Text)
+	money := 0
+	for _, v := range g["Summary"] {
+		if v.Kind == sheetstest.Text && strings.Contains(v.Text, "(€)") {
+			money++
+		}
+		assert.False(t, v.Kind == sheetstest.Text && strings.Contains(v.Text, "($"), v.Text)
+	}
+	assert.Greater(t, money, 10)
+	feet := 0
+	for name, xml := range parts(t, out) {
+		if strings.HasPrefix(name, "xl/worksheets/") && strings.Contains(xml, "Demo order 7, Revision B, Demo shop &amp;&amp; co") {
+			feet++
+		}
+	}
+	assert.Equal(t, 2, feet, "footers of Summary and Assumptions")
+	again, _ := price(t, out)
+	assert.Equal(t, content(t, out), content(t, again))
+
+	back, _ := price(t, typeIn(t, out, typed{"Assumptions", row("head_currency"), ""}))
+	require.Equal(t, "Cost ($)", sheetstest.Read(t, back)["Joints"][cost+"1"].Text)
+}
