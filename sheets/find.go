@@ -31,6 +31,7 @@ type list struct {
 	sheet   int // among the tabs
 	title   string
 	part    string
+	topRow  int // first row of the headings
 	headRow int // where headings stand, ours too: of two rows, the lower
 	dataRow int // first row that may be a joint
 	end     int // row of the next list on the sheet; 0 = none
@@ -38,6 +39,7 @@ type list struct {
 	info    *part.SheetInfo
 	shop    map[string]shopColumn // by input
 	heads   map[int]string        // headings of the heading row, ours included
+	above   map[int]string        // of two rows of headings, the upper one
 	ours    map[*compute.Quantity]int
 	added   []*compute.Quantity // those of them that are new
 	isNew   bool                // our columns are not there yet
@@ -125,7 +127,7 @@ func (b *book) find() error {
 			l.sizes(rows.rows)
 			b.tellSheet(s, l)
 			if k+1 < len(found) {
-				l.end = found[k+1].first()
+				l.end = found[k+1].topRow
 				l.lastRow = l.end - 1
 			}
 			b.lists = append(b.lists, l)
@@ -148,9 +150,6 @@ func (b *book) tellSheet(s part.SheetEntry, l *list) {
 		b.note(LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
 	}
 }
-
-// first is the row where a list's headings begin.
-func (l *list) first() int { return l.headRow }
 
 // findLists finds the heading rows of a sheet. A row that says the same again
 // further down is no new list.
@@ -201,14 +200,19 @@ func (b *book) headingsAt(rows []headingRow, i int, sheet string, info *part.She
 		}
 		return l, 1
 	}
-	if below == nil || b.asHeadings(sheet, rows[i+1].num, below, nil) != nil {
+	if below == nil {
 		return nil, 1
 	}
-	if l := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, rows[i].num, info)); l != nil {
-		l.dataRow = l.headRow + 1
-		return l, 2
+	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
+	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, rows[i].num, info))
+	if alone != nil && (len(upper) < 2 || both == nil || len(both.shop) < len(alone.shop)) {
+		return nil, 1 // the row above is a title, or none of the headings' business
 	}
-	return nil, 1
+	if both == nil {
+		return nil, 1
+	}
+	both.dataRow, both.topRow = both.headRow+1, rows[i].num
+	return both, 2
 }
 
 // textsOf are the texts of a row, by column.
@@ -247,7 +251,7 @@ func (b *book) asHeadings(sheet string, row int, texts, above map[int]string) *l
 	if !od || !wall {
 		return nil
 	}
-	l := &list{headRow: row, shop: cols, heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
+	l := &list{topRow: row, headRow: row, above: above, shop: cols, heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
 	for c, t := range texts {
 		l.heads[c] = t
 	}
@@ -293,7 +297,7 @@ func (b *book) recognise(texts, above map[int]string, table string, ours map[int
 		if ours[col] {
 			continue
 		}
-		m := b.headings.Recognise2(above[col], texts[col])
+		m := b.meaning(above[col], texts[col])
 		if m.Key == "" {
 			continue
 		}
@@ -309,6 +313,18 @@ func (b *book) recognise(texts, above map[int]string, table string, ours map[int
 		exact[m.Key] = m.Exact
 	}
 	return found
+}
+
+// meaning reads a heading that may have words above it: both together if they
+// make a heading, else the lower one under a group.
+func (b *book) meaning(above, text string) entry.Match {
+	if above == "" {
+		return b.headings.Recognise(text)
+	}
+	if m := b.headings.Recognise(above + " " + text); m.Key != "" {
+		return m
+	}
+	return b.headings.Recognise2(above, text)
 }
 
 // ordered lists the columns of two rows from left to right.
@@ -343,7 +359,7 @@ func (b *book) questions(l *list) {
 			continue
 		}
 		cell, text := l.ref(l.headRow, col), l.heads[col]
-		m := b.headings.Recognise(text)
+		m := b.meaning(l.above[col], text)
 		switch {
 		case m.Question != "":
 			b.note(LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")

@@ -156,6 +156,9 @@ func (ed *listEditor) joint(r *part.Row) error {
 			ed.l.passedOver = append(ed.l.passedOver, passedRow{r.Num, why})
 		}
 		ed.wipe()
+		if why != "" {
+			ed.say(noJointText+why, ed.st.normal[""])
+		}
 		return nil
 	}
 	ed.l.read++
@@ -185,7 +188,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 	if reason != "" {
 		ed.l.leftOut++
 		ed.wipe()
-		ed.leaveOut(reason)
+		ed.say(leftOutText+reason, ed.st.refused)
 		return nil
 	}
 	ed.l.priced++
@@ -301,13 +304,13 @@ func (ed *listEditor) wipe() {
 	}
 }
 
-// leaveOut writes the reason beside the row.
-func (ed *listEditor) leaveOut(reason string) {
+// say writes words of ours into the check cell of a row without figures.
+func (ed *listEditor) say(words string, style int) {
 	for _, c := range ed.cols {
 		if c.q.Key != "check" {
 			continue
 		}
-		cell := part.NewCell{Col: c.col, Style: ed.st.refused, Kind: part.Text, Text: leftOutText + reason}
+		cell := part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: words}
 		for i := range ed.out {
 			if ed.out[i].Col == c.col {
 				ed.out[i] = cell
@@ -321,6 +324,9 @@ func (ed *listEditor) leaveOut(reason string) {
 // leftOutText begins the check cell of a row that was left out; the Summary
 // counts the cells that begin so.
 const leftOutText = "left out: "
+
+// noJointText begins that of a row that was passed over.
+const noJointText = "no joint: "
 
 // refusal tells of a row that the model refuses.
 func (ed *listEditor) refusal(q *compute.Quantity, row int) string {

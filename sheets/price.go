@@ -235,7 +235,7 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 // tellPassed says which rows were taken for no joints.
 func (r *pricing) tellPassed(l *list) {
 	for _, p := range l.passedOver {
-		r.note(LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d %s; it is passed over", p.row, p.why), "")
+		r.note(LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d is no joint: %s", p.row, p.why), "")
 	}
 }
 

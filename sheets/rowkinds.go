@@ -8,9 +8,9 @@ import (
 
 // Why a row with something in it is no joint.
 const (
-	isHeading = "says the headings again"
-	isTotal   = "is a total"
-	isNote    = "is a note"
+	isHeading = "the headings again"
+	isTotal   = "a total"
+	isNote    = "a note"
 )
 
 // noJoint says why a row is no joint, "" if it is one or has nothing in it. A
@@ -21,24 +21,27 @@ func (ed *listEditor) noJoint(r *part.Row, joint bool) string {
 	if od != nil && od.Kind == part.Text && sameWords(od.Text, ed.l.heads[od.Col]) {
 		return isHeading
 	}
-	if filled(od) || filled(wall) {
-		return ""
-	}
-	cells, numbers := 0, 0
+	cells, numbers, digits, total := 0, 0, false, false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if !filled(c) || ed.ourCell(c.Col) {
 			continue
 		}
 		cells++
+		digits = digits || c.Kind != part.Text || strings.ContainsAny(c.Text, "0123456789")
 		if c.Kind == part.Number && ed.at[min(c.Col, len(ed.at)-1)] < 0 {
 			numbers++
 		}
-		if c.Kind == part.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula) {
-			return isTotal
-		}
+		total = total || c.Kind == part.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
 	}
-	if joint && cells == 1 && numbers == 0 {
+	switch {
+	case joint && cells == 1 && !digits:
+		return isNote // also in a column of sizes: without a digit it is none
+	case filled(od) || filled(wall):
+		return ""
+	case total:
+		return isTotal
+	case joint && cells == 1 && numbers == 0:
 		return isNote
 	}
 	return ""

@@ -188,8 +188,9 @@ func TestRowsThatAreNoJoints(t *testing.T) {
 	out, rep := price(t, in)
 	assert.Equal(t, []int{2, 2, 0}, []int{rep.Read, rep.Priced, rep.LeftOut}, "%v", rep.Findings)
 	g := sheetstest.Read(t, out)
-	for _, row := range []int{3, 4, 5, 7} {
-		assert.Empty(t, figure(t, g, "Joints", "check", row).Text, row)
+	for row, says := range map[int]string{3: "", 4: "", 5: "no joint: the headings again", 7: "no joint: a total"} {
+		assert.Equal(t, says, figure(t, g, "Joints", "check", row).Text, row)
+		assert.Empty(t, figure(t, g, "Joints", "line_cost", row).Kind, row)
 	}
 	t.Run("a heading said again does not make the order incomplete", func(t *testing.T) {
 		assert.True(t, rep.Complete)

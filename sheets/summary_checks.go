@@ -55,32 +55,36 @@ func (s *summaryPlan) listFigures() []listFigure {
 		return "COLUMNS(" + rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[first], Row2: l.headRow, Col2: l.ours[q]}) + ")"
 	}
 	below := func(l *list, key string) string { return l.below(l.ours[line.Quantity(key)]) }
+	at := func(l *list, col int) string { return part.Ref(s.listRow(l), sumFirst+col) }
 	zero := func(*list) float64 { return 0 }
 	return []listFigure{
-		{"read", "Joint rows", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + `,"?*")` }, func(l *list) float64 { return float64(l.read) }},
+		{"read", "Joint rows", "0", func(l *list) string {
+			return "COUNTIF(" + below(l, "check") + `,"?*")-` + at(l, passedCol)
+		}, func(l *list) float64 { return float64(l.read) }},
 		{"left", "Left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
 		{"nonsense", "Not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
+		{"passed", "No joints", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(noJointText+"*") + ")" }, func(l *list) float64 { return float64(len(l.passedOver)) }},
 		{"grown", "Without figures", "0", func(l *list) string {
-			od := l.below(l.shop["od"].col)
-			return "COUNTIFS(" + od + `,"<>",` + below(l, "check") + `,"")-COUNTIF(` + od + "," + rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.shop["od"].col, Row2: l.headRow, Col2: l.shop["od"].col}) + ")"
+			return "COUNTIFS(" + l.below(l.shop["od"].col) + `,"<>",` + below(l, "check") + `,"")`
 		}, zero},
 		{"errors", "Errors shown", "0", func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }, zero},
 		{"words", "OD not a number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
 		{"odd", "To look at", "0", func(l *list) string {
-			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + part.Ref(s.listRow(l), sumFirst+nonsenseCol)
+			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + at(l, nonsenseCol)
 		}, func(l *list) float64 { return float64(l.warned) }},
 		{"typed", "Typed over", "0", func(l *list) string {
-			return fmt.Sprintf("SUMPRODUCT((ISNUMBER(%[1]s)+ISTEXT(%[1]s))*(1-_xlfn.ISFORMULA(%[1]s)))-%[2]s", l.area(), part.Ref(s.listRow(l), sumFirst+leftCol))
+			return fmt.Sprintf("SUMPRODUCT((ISNUMBER(%[1]s)+ISTEXT(%[1]s))*(1-_xlfn.ISFORMULA(%[1]s)))-%[2]s-%[3]s", l.area(), at(l, leftCol), at(l, passedCol))
 		}, func(l *list) float64 { return float64(l.overrides) }},
 		{"unpriced", "Without a price", "0", func(l *list) string { return "SUM(" + below(l, "price_missing") + ")" }, func(l *list) float64 { return float64(l.priceMissing) }},
 		{"cost", "Cost of the lines", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
 	}
 }
 
-// The places of the figures "left" and "nonsense" among the list figures.
+// The places of some of the list figures among them.
 const (
 	leftCol     = 1
 	nonsenseCol = 2
+	passedCol   = 3
 )
 
 func (s *summaryPlan) listRow(l *list) int { return s.listsAt.first + l.no }

@@ -66,7 +66,7 @@ func listLines(l sheets.ListReport) []string {
 		out = append(out, folded("  by default: ", defaults)...)
 	}
 	for _, p := range l.Passed {
-		out = append(out, fmt.Sprintf("  row %d %s", p.Row, p.Why))
+		out = append(out, fmt.Sprintf("  row %d is no joint: %s", p.Row, p.Why))
 	}
 	return out
 }
