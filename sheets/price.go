@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"seamtally/compute"
@@ -81,6 +82,9 @@ func (r *pricing) all(e *part.Edit) error {
 
 // understand reads all that comes before the joint rows.
 func (r *pricing) understand() error {
+	if lock := lockOf(r.o.In); lock != "" {
+		r.note(LevelWarning, "open elsewhere", filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
+	}
 	if err := r.readOwn(); err != nil {
 		return err
 	}

@@ -22,7 +22,7 @@ func target(in, out string, inPlace, force bool) (string, error) {
 	case inPlace && out != "":
 		return "", fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
 	case inPlace:
-		return in, nil
+		return in, replaceable(in)
 	case out == "":
 		out = OutputName(in)
 	}
@@ -38,6 +38,8 @@ func target(in, out string, inPlace, force bool) (string, error) {
 		return "", fmt.Errorf("%s: is a folder; name a file", out)
 	case err == nil && !force:
 		return "", fmt.Errorf("%s: is there already; add --force to replace it, or name another with -o", out)
+	case err == nil:
+		return out, replaceable(out)
 	case err != nil && !errors.Is(err, os.ErrNotExist):
 		return "", err
 	}
@@ -45,6 +47,31 @@ func target(in, out string, inPlace, force bool) (string, error) {
 		return "", fmt.Errorf("%s: the folder %s is not there; make it first", out, filepath.Dir(out))
 	}
 	return out, nil
+}
+
+// replaceable refuses a file that must not be replaced now: one that is open in
+// a spreadsheet program, which would write its own copy over ours, or one that
+// somebody has made read-only.
+func replaceable(path string) error {
+	if lock := lockOf(path); lock != "" {
+		return fmt.Errorf("%s: is open in a spreadsheet program, which has left %s beside it; close it there first, or delete that file if nobody has it open", path, filepath.Base(lock))
+	}
+	if st, err := os.Stat(path); err == nil && st.Mode().Perm()&0o222 == 0 {
+		return fmt.Errorf("%s: is read-only; make it writable, or name another output with -o", path)
+	}
+	return nil
+}
+
+// lockOf is the lock file that a spreadsheet program keeps beside a workbook
+// while it is open, "" if there is none.
+func lockOf(path string) string {
+	dir, name := filepath.Split(path)
+	for _, lock := range []string{"~$" + name, ".~lock." + name + "#"} {
+		if _, err := os.Lstat(filepath.Join(dir, lock)); err == nil {
+			return filepath.Join(dir, lock)
+		}
+	}
+	return ""
 }
 
 func same(a, b string) bool {
@@ -57,8 +84,12 @@ func same(a, b string) bool {
 }
 
 // save writes a file whole or not at all: to a temporary file in the same
-// folder, brought to the disk, then renamed over the old one.
+// folder, brought to the disk, then renamed over the old one. A link stays a
+// link: what it leads to is replaced.
 func save(path string, mode os.FileMode, write func(io.Writer) error) (err error) {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written: %w", path, err)
