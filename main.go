@@ -104,6 +104,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
 				Flags: []cli.Flag{
 					yes("print JSON in place of the text", "json"),
+					password(),
 				},
 				Action: check,
 			},
@@ -139,6 +140,28 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 	return app
 }
 
+// password is the flag that opens an encrypted workbook.
+func password() cli.Flag {
+	return &cli.StringFlag{Name: "password", EnvVars: []string{"SEAMTALLY_PASSWORD"},
+		Usage: "the `PASSWORD` of an encrypted workbook; the output gets the same"}
+}
+
+// opened does what opens a workbook. If it is encrypted and nobody has given a
+// password, a person at a terminal is asked for it.
+func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, error) {
+	given := c.String("password")
+	report, err := do(given)
+	var locked *sheets.PasswordError
+	if given != "" || !errors.As(err, &locked) {
+		return report, err
+	}
+	typed, ok := tell.AskPassword(os.Stdin, c.App.ErrWriter)
+	if !ok {
+		return report, err
+	}
+	return do(typed)
+}
+
 // yes is a flag without a value.
 func yes(usage, name string, aliases ...string) cli.Flag {
 	return &cli.BoolFlag{Name: name, Aliases: aliases, Usage: usage, DisableDefaultText: true}
@@ -156,6 +179,7 @@ func target() []cli.Flag {
 		yes("write to FILE itself", "in-place"),
 		force("the output"),
 		yes("say the same, write nothing", "dry-run", "n"),
+		password(),
 	}
 }
 
@@ -180,12 +204,14 @@ func price(c *cli.Context) error {
 		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
 	}
 	step, wipe := voice.Progress()
-	report, err := sheets.Price(c.Context, sheets.PriceOptions{
-		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
-		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-		Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+	report, err := opened(c, func(password string) (*sheets.Report, error) {
+		defer wipe()
+		return sheets.Price(c.Context, sheets.PriceOptions{
+			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
+			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
+			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+		})
 	})
-	wipe()
 	if err != nil {
 		return err
 	}
@@ -203,7 +229,9 @@ func check(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := sheets.Check(c.Context, path)
+	report, err := opened(c, func(password string) (*sheets.CheckReport, error) {
+		return sheets.Check(c.Context, path, password)
+	})
 	if err != nil {
 		return err
 	}
@@ -222,8 +250,12 @@ func takeOut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := sheets.Clear(c.Context, path, c.Path("output"),
-		c.Bool("in-place"), c.Bool("force"), c.Bool("dry-run"))
+	report, err := opened(c, func(password string) (*sheets.ClearReport, error) {
+		return sheets.Clear(c.Context, sheets.ClearOptions{
+			In: path, Out: c.Path("output"), Password: password,
+			InPlace: c.Bool("in-place"), Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
+		})
+	})
 	if err != nil {
 		return err
 	}

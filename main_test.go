@@ -22,7 +22,8 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"seamtally": main})
 }
 
-// The scripts find the demo workbooks in their folder, and have three commands
+// The scripts find the demo workbooks in their folder, one of them encrypted too
+// (locked.xlsx, with the password tungsten), and have three commands
 // of their own: code, cell and json.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
@@ -36,6 +37,16 @@ func TestScripts(t *testing.T) {
 					return err
 				}
 				if err := os.WriteFile(filepath.Join(env.WorkDir, name), book, 0o666); err != nil {
+					return err
+				}
+				if name != "order.xlsx" {
+					continue
+				}
+				locked, err := excelize.Encrypt(book, &excelize.Options{Password: "tungsten"})
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(filepath.Join(env.WorkDir, "locked.xlsx"), locked, 0o666); err != nil {
 					return err
 				}
 			}

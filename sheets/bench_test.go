@@ -34,7 +34,7 @@ func BenchmarkPrice(b *testing.B) {
 }
 
 func priceFile(t testing.TB, in, out string, bare bool) *Report {
-	bk, err := openBook(in)
+	bk, err := openBook(in, "")
 	require.NoError(t, err)
 	defer bk.close()
 	run := &pricing{book: bk, o: PriceOptions{In: in, Out: out}, ctx: context.Background(), report: &Report{}}

@@ -55,9 +55,9 @@ type PassedReport struct {
 }
 
 // Check reads a workbook as Price does, writes nothing, and says how it was
-// understood.
-func Check(ctx context.Context, in string) (*CheckReport, error) {
-	b, err := openBook(in)
+// understood. The password is that of an encrypted workbook.
+func Check(ctx context.Context, in, password string) (*CheckReport, error) {
+	b, err := openBook(in, password)
 	if err != nil {
 		return nil, err
 	}

@@ -3,12 +3,17 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"io"
 	"sort"
 	"strings"
 
 	"seamtally/sheets/part"
 )
+
+// ClearOptions says what Clear is to do; the fields are those of PriceOptions.
+type ClearOptions struct {
+	In, Out, Password      string
+	InPlace, Force, DryRun bool
+}
 
 // ClearReport is what Clear took out.
 type ClearReport struct {
@@ -20,30 +25,26 @@ type ClearReport struct {
 // Clear takes out everything that this program has put into a workbook: the
 // calculated columns, the Summary and Assumptions sheets and their names. What
 // the shop has, its own edits included, stays.
-func Clear(ctx context.Context, in, out string, inPlace, force, dryRun bool) (*ClearReport, error) {
-	to, err := target(in, out, inPlace, force)
+func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
+	to, err := target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
 		return nil, err
 	}
-	b, err := openBook(in)
+	b, err := openBook(o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
 	defer b.close()
 	edit := b.pkg.Edit()
 	defer edit.Close()
-	report := &ClearReport{Input: in, Output: to}
+	report := &ClearReport{Input: o.In, Output: to}
 	if err := b.clear(ctx, edit, report); err != nil {
-		return nil, fmt.Errorf("%s: %w", in, err)
+		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
-	if dryRun {
+	if o.DryRun {
 		return report, nil
 	}
-	err = save(to, b.mode, func(w io.Writer) error {
-		_, err := edit.WriteTo(w)
-		return err
-	})
-	if err != nil {
+	if err := b.saveEdit(to, edit); err != nil {
 		return nil, err
 	}
 	return report, nil

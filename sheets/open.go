@@ -57,10 +57,13 @@ type book struct {
 	filterNames []part.DefinedName
 	dates       map[int]bool // cell formats that show dates
 	finding     []Finding
+
+	password  string
+	encrypted bool // the file is
 }
 
 // openBook opens a workbook and reads what it says about itself.
-func openBook(path string) (*book, error) {
+func openBook(path, password string) (*book, error) {
 	v, err := loadVocabulary()
 	if err != nil {
 		return nil, err
@@ -69,7 +72,7 @@ func openBook(path string) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &book{vocabulary: v, file: f, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}, changed: changedFigures{}}
+	b := &book{vocabulary: v, file: f, password: password, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}, changed: changedFigures{}}
 	if err := b.open(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
@@ -86,7 +89,7 @@ func (b *book) open() error {
 		return fmt.Errorf("is a folder; name a workbook")
 	}
 	b.mode = st.Mode().Perm()
-	if b.pkg, err = part.Open(b.file, st.Size(), part.DefaultLimits()); err != nil {
+	if b.pkg, err = b.openPackage(b.file, st.Size()); err != nil {
 		return err
 	}
 	if b.wb, err = part.ReadWorkbook(b.pkg); err != nil {

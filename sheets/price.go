@@ -3,7 +3,6 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"strings"
@@ -22,7 +21,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := openBook(o.In)
+	b, err := openBook(o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
@@ -37,11 +36,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	if o.DryRun || o.InPlace && run.report.Unchanged {
 		return run.report, nil
 	}
-	err = save(out, b.mode, func(w io.Writer) error {
-		_, err := edit.WriteTo(w)
-		return err
-	})
-	if err != nil {
+	if err := b.saveEdit(out, edit); err != nil {
 		return nil, err
 	}
 	return run.report, nil

@@ -4,13 +4,14 @@ import "seamtally/compute"
 
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
-	In      string // the shop's workbook
-	Out     string // where the priced workbook goes; "" = beside the input, named by OutputName
-	InPlace bool   // the input is replaced
-	Force   bool   // an existing output is replaced
-	DryRun  bool   // nothing is written
-	Refill  bool   // numbers typed over calculated cells give way to their formulas
-	Lines   bool   // Report.Lines is wanted
+	In       string // the shop's workbook
+	Out      string // where the priced workbook goes; "" = beside the input, named by OutputName
+	InPlace  bool   // the input is replaced
+	Force    bool   // an existing output is replaced
+	DryRun   bool   // nothing is written
+	Password string // of an encrypted workbook; the output is encrypted with it too
+	Refill   bool   // numbers typed over calculated cells give way to their formulas
+	Lines    bool   // Report.Lines is wanted
 
 	// Progress, if set, is told now and then how many of the rows are done.
 	Progress func(done, total int)

@@ -215,7 +215,7 @@ func TestClearedWorkbookPricesAsTheFirstTime(t *testing.T) {
 }
 
 func TestNothingToClear(t *testing.T) {
-	_, err := sheets.Clear(context.Background(), demo("order.xlsx"), filepath.Join(t.TempDir(), "x.xlsx"), false, false, false)
+	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: demo("order.xlsx"), Out: filepath.Join(t.TempDir(), "x.xlsx")})
 	require.ErrorContains(t, err, "nothing of ours")
 }
 
@@ -329,7 +329,7 @@ func TestWhereTheOutputGoes(t *testing.T) {
 		files, err := os.ReadDir(dir)
 		require.NoError(t, err)
 		assert.Len(t, files, 1)
-		_, err = sheets.Clear(ctx, in, "", true, false, false)
+		_, err = sheets.Clear(ctx, sheets.ClearOptions{In: in, InPlace: true})
 		require.NoError(t, err)
 		assert.Len(t, sheetstest.Read(t, in), 1)
 	})

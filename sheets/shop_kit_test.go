@@ -125,7 +125,7 @@ func refused(t testing.TB, in string) string {
 func cleared(t testing.TB, in string) string {
 	t.Helper()
 	out := filepath.Join(t.TempDir(), "cleared.xlsx")
-	_, err := sheets.Clear(context.Background(), in, out, false, false, false)
+	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: in, Out: out})
 	require.NoError(t, err)
 	return out
 }

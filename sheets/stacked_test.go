@@ -49,7 +49,7 @@ func TestListsOneBelowTheOther(t *testing.T) {
 	require.Zero(t, rep.LeftOut, "%v", rep.Findings)
 	require.True(t, rep.Complete, "%v", rep.Findings)
 
-	check, err := sheets.Check(t.Context(), in)
+	check, err := sheets.Check(t.Context(), in, "")
 	require.NoError(t, err)
 	require.Len(t, check.Lists, 2)
 	assert.Equal(t, []int{2, 4}, []int{check.Lists[0].HeadingRow, check.Lists[0].FirstRow}, "units stand below the headings")

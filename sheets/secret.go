@@ -1,0 +1,84 @@
+package sheets
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/part"
+)
+
+// PasswordError says that a workbook is encrypted and that no password, or the
+// wrong one, was given.
+type PasswordError struct{ What string }
+
+func (e *PasswordError) Error() string { return e.What }
+
+// mostEncrypted is the largest encrypted file that is opened: it has to be held
+// in memory, as a file and decrypted.
+const mostEncrypted = 256 << 20
+
+// openPackage opens the file, or what it holds once decrypted.
+func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
+	pkg, err := part.Open(f, size, part.DefaultLimits())
+	var not *part.NotWorkbookError
+	if !errors.As(err, &not) || not.Reason != part.NotEncrypted {
+		return pkg, err
+	}
+	if b.password == "" {
+		return nil, &PasswordError{"the workbook is encrypted; give its password with --password or in SEAMTALLY_PASSWORD"}
+	}
+	if size > mostEncrypted {
+		return nil, fmt.Errorf("the workbook is encrypted and larger than %d MB; save it without a password", mostEncrypted>>20)
+	}
+	raw, err := io.ReadAll(io.NewSectionReader(f, 0, size))
+	if err != nil {
+		return nil, err
+	}
+	data, err := crypt(excelize.Decrypt, raw, b.password)
+	switch {
+	case errors.Is(err, excelize.ErrWorkbookPassword), err == nil && !bytes.HasPrefix(data, []byte("PK")):
+		// A wrong password may pass unnoticed and give noise in place of a zip.
+		return nil, &PasswordError{"the password does not open the workbook; check it"}
+	case err != nil:
+		return nil, fmt.Errorf("the workbook is encrypted in a way that cannot be read (%w); save it without a password", err)
+	}
+	b.encrypted = true
+	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+}
+
+// crypt encrypts or decrypts bytes. The library may panic over a damaged file;
+// that is an error of the file.
+func crypt(how func([]byte, *excelize.Options) ([]byte, error), data []byte, password string) (out []byte, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			out, err = nil, fmt.Errorf("the encrypted file is damaged: %v", p)
+		}
+	}()
+	return how(data, &excelize.Options{Password: password})
+}
+
+// saveEdit writes the edited workbook; one that came encrypted leaves so, under
+// the same password.
+func (b *book) saveEdit(path string, edit *part.Edit) error {
+	return save(path, b.mode, func(w io.Writer) error {
+		if !b.encrypted {
+			_, err := edit.WriteTo(w)
+			return err
+		}
+		var plain bytes.Buffer
+		if _, err := edit.WriteTo(&plain); err != nil {
+			return err
+		}
+		data, err := crypt(excelize.Encrypt, plain.Bytes(), b.password)
+		if err != nil {
+			return err
+		}
+		_, err = w.Write(data)
+		return err
+	})
+}

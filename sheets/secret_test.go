@@ -1,0 +1,60 @@
+package sheets_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+)
+
+// opens decrypts a workbook into a copy that other programs can read.
+func opens(t *testing.T, path, password string) string {
+	raw, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, "\xD0\xCF\x11\xE0", string(raw[:4]), "%s is not encrypted", path)
+	data, err := excelize.Decrypt(raw, &excelize.Options{Password: password})
+	require.NoError(t, err)
+	return put(t, data)
+}
+
+// A workbook that is encrypted is priced with its password, and stays
+// encrypted; without it, or with the wrong one, nothing is written.
+func TestEncryptedWorkbook(t *testing.T) {
+	plain, err := os.ReadFile(demo("order.xlsx"))
+	require.NoError(t, err)
+	data, err := excelize.Encrypt(plain, &excelize.Options{Password: "tungsten"})
+	require.NoError(t, err)
+	in := put(t, data)
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+
+	for password, says := range map[string]string{"": "is encrypted; give its password", "argon": "does not open the workbook"} {
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: password})
+		var locked *sheets.PasswordError
+		require.ErrorAs(t, err, &locked)
+		assert.ErrorContains(t, err, says)
+		assert.NoFileExists(t, out)
+	}
+
+	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
+	require.NoError(t, err)
+	want, _ := price(t, demo("order.xlsx"))
+	assert.Equal(t, parts(t, want), parts(t, opens(t, out, "tungsten")))
+	assert.Equal(t, 65, rep.Priced)
+
+	back := filepath.Join(t.TempDir(), "back.xlsx")
+	_, err = sheets.Clear(t.Context(), sheets.ClearOptions{In: out, Out: back, Password: "tungsten"})
+	require.NoError(t, err)
+	opens(t, back, "tungsten")
+
+	damaged := append([]byte(nil), data...)
+	for i := 512; i < len(damaged); i += 97 {
+		damaged[i] ^= 0x5A
+	}
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: put(t, damaged), Out: back, Password: "tungsten", Force: true})
+	require.Error(t, err)
+}
