@@ -1,7 +1,6 @@
 package sheets_test
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -67,5 +66,5 @@ func TestListsOneBelowTheOther(t *testing.T) {
 
 	again, _ := price(t, out)
 	assert.Equal(t, content(t, out), content(t, again), "priced again")
-	sameCells(t, sheetstest.Read(t, in)["Sheet1"], sheetstest.Read(t, cleared(t, out))["Sheet1"], fmt.Sprint("cleared"))
+	sameCells(t, sheetstest.Read(t, in)["Sheet1"], sheetstest.Read(t, cleared(t, out))["Sheet1"], "cleared")
 }
