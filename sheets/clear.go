@@ -101,6 +101,9 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 		return err
 	}
 	e.Replace(b.wb.Part, out)
+	if _, err := dropSignature(e); err != nil {
+		return err
+	}
 	for _, title := range report.Sheets {
 		if err := part.Ungraft(e, b.wb, title); err != nil {
 			return err

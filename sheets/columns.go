@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"fmt"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -23,7 +24,7 @@ type column struct {
 // place gives every quantity of the line a column right of the shop's last
 // one, in the order of the groups: without a gap, so that a sort takes them
 // along. Columns that are there already keep their places.
-func (l *list) place(m *compute.Model) {
+func (l *list) place(m *compute.Model) error {
 	next := l.info.LastCol
 	l.isNew = len(l.ours) == 0
 	for _, q := range inGroups(m) {
@@ -33,6 +34,11 @@ func (l *list) place(m *compute.Model) {
 			l.added = append(l.added, q)
 		}
 	}
+	if next > part.MaxCol {
+		return fmt.Errorf("sheet %q: there is no room for %d calculated columns right of column %s, the last that has anything in it; take out what stands there",
+			l.title, len(l.added), part.ColName(l.info.LastCol))
+	}
+	return nil
 }
 
 // inGroups lists the quantities of the line as their columns stand: group by

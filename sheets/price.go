@@ -108,7 +108,9 @@ func (r *pricing) understand() error {
 	}
 	for _, l := range r.lists {
 		r.own.places(l, r.model)
-		l.place(r.model)
+		if err := l.place(r.model); err != nil {
+			return err
+		}
 		r.total += l.info.Rows
 	}
 	r.engine, err = compute.NewEngine(r.values)

@@ -88,6 +88,13 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 	if string(out) != string(src) {
 		e.Replace(r.wb.Part, out)
 	}
+	signed, err := dropSignature(e)
+	if err != nil {
+		return err
+	}
+	if signed {
+		r.note(LevelWarning, "signature", "the workbook", "its digital signature does not hold for the priced workbook and is left out", "sign the priced workbook again, if it has to be signed")
+	}
 	wanted, actual := r.names.renamed()
 	for i := range wanted {
 		r.note(LevelNote, "name", "the workbook's names", fmt.Sprintf("the workbook has a name %q of its own; ours is called %q", wanted[i], actual[i]), "")

@@ -80,3 +80,10 @@ func TestInPlaceThroughALink(t *testing.T) {
 	assert.True(t, rep.Unchanged, "the file itself was priced")
 	assert.Equal(t, []string{"link.xlsx"}, left(t, filepath.Dir(link)), "no litter beside the link")
 }
+
+// Something in the last column of a sheet leaves no room for ours.
+func TestNoRoomToTheRight(t *testing.T) {
+	why := refused(t, typeIn(t, small(t, butt("J-1")), typed{"Joints", "XFD1048576", 1}))
+	assert.Contains(t, why, `sheet "Joints": there is no room for`)
+	assert.Contains(t, why, "right of column XFD")
+}
