@@ -52,6 +52,24 @@ func (w *view) column(c *formula.Checker, n formula.Node) (*Scope, *Quantity, er
 	return t, t.byKey[name.Key], nil
 }
 
+// searched is the column that a look-up goes through, and the lines that it
+// has: the first argument of match and band.
+func (w *view) searched(call *formula.Call) (slot int, rows *Rows) {
+	name := call.Args[0].(*formula.Name)
+	t := w.m.Table(name.Table)
+	return t.byKey[name.Key].Slot, w.v.Rows(t)
+}
+
+// printSearch prints what a look-up goes through and what it looks for.
+func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err error) {
+	name := call.Args[0].(*formula.Name)
+	if col, err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+		return "", "", err
+	}
+	what, err = p.Node(call.Args[1])
+	return col, what, err
+}
+
 // match finds the line of a table: match(setups.name, setup).
 func (w *view) match() formula.Func {
 	return formula.Func{
@@ -71,9 +89,7 @@ func (w *view) match() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			name := call.Args[0].(*formula.Name)
-			t := w.m.Table(name.Table)
-			slot, rows := t.byKey[name.Key].Slot, w.v.Rows(t)
+			slot, rows := w.searched(call)
 			what, err := c.Compile(call.Args[1])
 			if err != nil {
 				return formula.Code{}, err
@@ -98,12 +114,7 @@ func (w *view) match() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table+ColumnMark, name.Key)
-			if err != nil {
-				return "", err
-			}
-			what, err := p.Node(call.Args[1])
+			col, what, err := printSearch(p, call)
 			return "MATCH(" + what + "," + col + ",0)", err
 		},
 	}
@@ -126,9 +137,7 @@ func (w *view) band() formula.Func {
 			return formula.Type{}, c.Want(call.Args[1], q.Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			name := call.Args[0].(*formula.Name)
-			t := w.m.Table(name.Table)
-			slot, rows := t.byKey[name.Key].Slot, w.v.Rows(t)
+			slot, rows := w.searched(call)
 			what, err := c.Compile(call.Args[1])
 			if err != nil {
 				return formula.Code{}, err
@@ -145,12 +154,7 @@ func (w *view) band() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table+ColumnMark, name.Key)
-			if err != nil {
-				return "", err
-			}
-			what, err := p.Node(call.Args[1])
+			col, what, err := printSearch(p, call)
 			return fmt.Sprintf(`COUNTIF(%s,"<"&ROUND(%s,%d))+1`, col, what, bandPlaces), err
 		},
 	}

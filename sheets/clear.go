@@ -175,20 +175,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 			return err
 		}
 	}
-	src, err := b.pkg.Open(s.PartName)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	dst, err := e.Spool(s.PartName)
-	if err != nil {
-		return err
-	}
-	if err := part.Splice(dst, src, edit); err != nil {
-		dst.Close()
-		return err
-	}
-	return dst.Close()
+	return b.splicePart(e, s.PartName, edit)
 }
 
 func (b *book) shrinkTable(e *part.Edit, name string, head int, order []int, names map[int]string) error {

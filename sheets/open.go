@@ -126,6 +126,24 @@ func (b *book) readPart(name string, each func(*part.Row) error) (*part.SheetInf
 	return info, err
 }
 
+// splicePart streams a worksheet through its changes into the edited package.
+func (b *book) splicePart(e *part.Edit, name string, edit part.SheetEdit) error {
+	src, err := b.pkg.Open(name)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	dst, err := e.Spool(name)
+	if err != nil {
+		return err
+	}
+	if err := part.Splice(dst, src, edit); err != nil {
+		dst.Close()
+		return err
+	}
+	return dst.Close()
+}
+
 func (b *book) note(level Level, rule, cell, what, fix string) {
 	b.finding = append(b.finding, Finding{Cell: cell, Level: level, What: what, Fix: fix, Rule: rule})
 }

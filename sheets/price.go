@@ -213,24 +213,14 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 		}
 	}
 	edit.Editor, edit.Extent = &sheet, extent.String()
-	src, err := r.pkg.Open(first.part)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	dst, err := e.Spool(first.part)
-	if err != nil {
-		return err
-	}
-	if err := part.Splice(dst, src, edit); err != nil {
-		dst.Close()
+	if err := r.splicePart(e, first.part, edit); err != nil {
 		return err
 	}
 	for _, l := range lists {
 		r.tellTwins(l)
 		r.tellPassed(l)
 	}
-	return dst.Close()
+	return nil
 }
 
 // tellPassed says which rows were taken for no joints.
