@@ -68,6 +68,13 @@ func openBook(path, password string) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
+	if st, err := os.Stat(path); err == nil && !st.Mode().IsRegular() {
+		// Seen to first: opening a pipe would wait for somebody to write to it.
+		if st.IsDir() {
+			return nil, fmt.Errorf("%s: is a folder; name a workbook", path)
+		}
+		return nil, fmt.Errorf("%s: is no file that can be read from any place in it; name a workbook", path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -85,15 +92,17 @@ func (b *book) open() error {
 	if err != nil {
 		return err
 	}
-	if st.IsDir() {
-		return fmt.Errorf("is a folder; name a workbook")
-	}
 	b.mode = st.Mode().Perm()
 	if b.pkg, err = b.openPackage(b.file, st.Size()); err != nil {
 		return err
 	}
 	if b.wb, err = part.ReadWorkbook(b.pkg); err != nil {
 		return err
+	}
+	for _, s := range b.wb.Sheets {
+		if s.PartName == "" { // it may have held joints, and the price would lack them
+			return fmt.Errorf("sheet %q: its part is not in the file; restore the file from a copy", s.Name)
+		}
 	}
 	if b.wb.SharedStrings != "" {
 		r, err := b.pkg.Open(b.wb.SharedStrings)

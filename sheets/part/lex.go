@@ -73,7 +73,7 @@ func (p *pull) ended(err error) error {
 		return p.malformed("the part ends inside a tag")
 	}
 	if !p.rooted {
-		return p.errorf("the part has no content")
+		return p.errorf("the part has no content; the file is damaged, restore it from a copy")
 	}
 	return io.EOF
 }
@@ -82,7 +82,7 @@ func (p *pull) malformed(format string, args ...any) error {
 	if p.tape.base == 0 && looksUTF16(p.tape.buf) {
 		return p.errorf("the part is in UTF-16; save the workbook anew, programs of today write UTF-8")
 	}
-	return p.errorf("not well-formed XML: "+format, args...)
+	return p.errorf("not well-formed XML: "+format+"; the file is damaged, restore it from a copy", args...)
 }
 
 func (p *pull) lexText() (int, error) {
@@ -127,7 +127,7 @@ func (p *pull) lexMarked() (int, error) {
 	case err != nil && err != io.EOF:
 		return 0, p.ended(err)
 	case bytes.HasPrefix(b, []byte("<!D")):
-		return 0, p.errorf("a document type declaration, which parts must not have (ISO/IEC 29500-2)")
+		return 0, p.errorf("a document type declaration, which parts must not have (ISO/IEC 29500-2); save the workbook anew from the spreadsheet program")
 	}
 	return 0, p.malformed("<! begins nothing known")
 }
@@ -227,7 +227,7 @@ func (p *pull) lexStart() (int, error) {
 		return n, p.malformed("a second root element <%s>", local)
 	}
 	if len(p.open) >= maxDepth {
-		return n, p.errorf("elements nest deeper than %d", maxDepth)
+		return n, p.errorf("elements nest deeper than %d, as in no real workbook; restore the file from a copy", maxDepth)
 	}
 	p.rooted = true
 	if err := p.lexAttrs(tag); err != nil {

@@ -24,6 +24,8 @@ const (
 	NotUnique       = "duplicate"     // two entries of one name
 	NotWithinLimits = "too large"     // Limits exceeded
 	NotReadable     = "unreadable"    // the zip directory is damaged
+	NotSheets       = "other kind"    // a package of another kind, as a text document
+	NotComplete     = "incomplete"    // a part that the workbook needs is missing
 )
 
 // NotWorkbookError says why a file cannot be opened as a workbook. Reason is
@@ -65,8 +67,7 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*Package, error) {
 		return nil, err
 	}
 	if !p.Has(contentTypes) {
-		return nil, &NotWorkbookError{Reason: NotContentTypes, What: "a zip without " + contentTypes +
-			", so not a workbook; save it as .xlsx from the spreadsheet program"}
+		return nil, &NotWorkbookError{Reason: NotContentTypes, What: kindOfZip(z)}
 	}
 	return p, nil
 }
@@ -74,7 +75,7 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*Package, error) {
 func (p *Package) takeEntries() error {
 	if p.lim.Parts > 0 && len(p.zip.File) > p.lim.Parts {
 		return &NotWorkbookError{Reason: NotWithinLimits,
-			What: fmt.Sprintf("%d parts, the limit is %d", len(p.zip.File), p.lim.Parts)}
+			What: fmt.Sprintf("the file has %d parts, the limit is %d; save the workbook anew from the spreadsheet program", len(p.zip.File), p.lim.Parts)}
 	}
 	var total uint64
 	for _, f := range p.zip.File {
@@ -96,7 +97,7 @@ func (p *Package) takeEntries() error {
 		total += f.UncompressedSize64
 		if p.lim.Unpacked > 0 && (total > uint64(p.lim.Unpacked) || f.UncompressedSize64 > uint64(p.lim.Unpacked)) {
 			return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
-				"the parts unpack to more than %d bytes, the limit", p.lim.Unpacked)}
+				"the parts unpack to more than %d bytes, the limit; split the workbook", p.lim.Unpacked)}
 		}
 	}
 	return nil
@@ -105,12 +106,12 @@ func (p *Package) takeEntries() error {
 func (p *Package) checkSize(f *zip.File) error {
 	if p.lim.PartBytes > 0 && f.UncompressedSize64 > uint64(p.lim.PartBytes) {
 		return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
-			"the part %s unpacks to %d bytes, the limit is %d", f.Name, f.UncompressedSize64, p.lim.PartBytes)}
+			"the part %s unpacks to %d bytes, the limit is %d; split the workbook", f.Name, f.UncompressedSize64, p.lim.PartBytes)}
 	}
 	if p.lim.Ratio > 0 && f.UncompressedSize64 >= uint64(p.lim.RatioFrom) &&
 		f.UncompressedSize64/uint64(p.lim.Ratio) > f.CompressedSize64 {
 		return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
-			"the part %s unpacks from %d bytes to %d, which no real sheet does", f.Name, f.CompressedSize64, f.UncompressedSize64)}
+			"the part %s unpacks from %d bytes to %d, which no real sheet does; save the workbook anew from the spreadsheet program", f.Name, f.CompressedSize64, f.UncompressedSize64)}
 	}
 	return nil
 }
@@ -151,6 +152,10 @@ func (p *Package) Open(name string) (io.ReadCloser, error) {
 
 // Read gives one part as a whole, checked as by Open.
 func (p *Package) Read(name string) ([]byte, error) {
+	if f, ok := p.index[partKey(name)]; ok && p.lim.Whole > 0 && f.UncompressedSize64 > uint64(p.lim.Whole) {
+		return nil, &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
+			"the part %s unpacks to %d MB, the limit for such a part is %d MB; save the workbook anew from the spreadsheet program", f.Name, f.UncompressedSize64>>20, p.lim.Whole>>20)}
+	}
 	rc, err := p.Open(name)
 	if err != nil {
 		return nil, err
@@ -220,7 +225,7 @@ func refuseCompound(r io.ReaderAt, size int64) error {
 			What: "the workbook is encrypted with a password; save a copy without one"}
 	}
 	return &NotWorkbookError{Reason: NotOldFormat,
-		What: "an old binary workbook (.xls) or another compound file; save it as .xlsx from the spreadsheet program"}
+		What: "an old binary workbook (.xls) or a document of that time" + saveAs}
 }
 
 // holdsUTF16 searches the file for a word in UTF-16, the spelling of stream
@@ -245,15 +250,14 @@ func holdsUTF16(r io.ReaderAt, size int64, word string) bool {
 }
 
 func notZip(r io.ReaderAt, size int64, err error) error {
-	head := make([]byte, min(size, 4))
-	_, _ = r.ReadAt(head, 0) // a short head is compared below
+	head := make([]byte, min(size, headBytes))
+	_, _ = r.ReadAt(head, 0) // what is missing is no zip either
 	switch {
-	case string(head) == "PK\x03\x04" && errors.Is(err, zip.ErrFormat):
+	case bytes.HasPrefix(head, []byte("PK\x03\x04")) && errors.Is(err, zip.ErrFormat):
 		return &NotWorkbookError{Reason: NotTruncated, Err: err,
 			What: "the file is cut short: a zip without its directory; copy or download it again"}
-	case errors.Is(err, zip.ErrFormat) && !strings.HasPrefix(string(head), "PK"):
-		return &NotWorkbookError{Reason: NotZip, Err: err,
-			What: "not a workbook of the .xlsx or .xlsm kind; save it as one from the spreadsheet program"}
+	case errors.Is(err, zip.ErrFormat) && !bytes.HasPrefix(head, []byte("PK")):
+		return &NotWorkbookError{Reason: NotZip, Err: err, What: kindOfHead(head)}
 	}
 	return &NotWorkbookError{Reason: NotReadable, Err: err,
 		What: fmt.Sprintf("the zip directory is damaged (%v); restore the file from a copy", err)}

@@ -30,6 +30,7 @@ type node struct {
 	space    string // namespace that the prefix stands for
 	attrs    []attr
 	text     string // its own character data, children left out
+	raw      []byte // text while it is gathered: comments may cut it into many
 	selfShut bool
 
 	start, startEnd, endStart, end int
@@ -71,16 +72,16 @@ func scanTree(part string, src []byte) (*tree, error) {
 			err = io.ErrUnexpectedEOF
 		}
 		if err != nil {
-			return nil, t.errorf(at, "%w", err)
+			return nil, t.errorf(at, "%w; the file is damaged, restore it from a copy", err)
 		}
 		after := int(dec.InputOffset())
 		switch tok := tok.(type) {
 		case xml.StartElement:
 			if open == nil && t.root != nil {
-				return nil, t.errorf(at, "a second root element <%s>", tok.Name.Local)
+				return nil, t.errorf(at, "a second root element <%s>; restore the file from a copy", tok.Name.Local)
 			}
 			if depth++; depth > maxDepth {
-				return nil, t.errorf(at, "elements nest deeper than %d", maxDepth)
+				return nil, t.errorf(at, "elements nest deeper than %d, as in no real workbook; restore the file from a copy", maxDepth)
 			}
 			n, err := newNode(src, open, tok, at, after)
 			if err != nil {
@@ -94,19 +95,20 @@ func scanTree(part string, src []byte) (*tree, error) {
 			open = n
 		case xml.EndElement:
 			if open == nil || open.local != tok.Name.Local || open.prefix != tok.Name.Space {
-				return nil, t.errorf(at, "</%s> closes nothing that is open", tok.Name.Local)
+				return nil, t.errorf(at, "</%s> closes nothing that is open; the file is damaged, restore it from a copy", tok.Name.Local)
 			}
 			open.endStart, open.end = at, after
+			open.text, open.raw = string(open.raw), nil
 			depth--
 			open = open.parent
 		case xml.CharData:
 			if open != nil {
-				open.text += string(tok)
+				open.raw = append(open.raw, tok...)
 			} else if s := strings.TrimPrefix(string(tok), "\ufeff"); strings.TrimSpace(s) != "" {
-				return nil, t.errorf(at, "text outside the root element")
+				return nil, t.errorf(at, "text outside the root element; the file is damaged, restore it from a copy")
 			}
 		case xml.Directive:
-			return nil, t.errorf(at, "a document type declaration, which workbooks may not have")
+			return nil, t.errorf(at, "a document type declaration, which workbooks may not have; save the workbook anew from the spreadsheet program")
 		}
 	}
 }
@@ -124,7 +126,7 @@ func scanRoot(part string, src []byte, local string, spaces ...string) (*tree, e
 			}
 		}
 	}
-	return nil, fmt.Errorf("%s: root element is <%s> of %q, want <%s> of %q", part, t.root.local, t.root.space, local, spaces[0])
+	return nil, fmt.Errorf("%s: root element is <%s> of %q, want <%s> of %q; restore the file from a copy", part, t.root.local, t.root.space, local, spaces[0])
 }
 
 func (t *tree) errorf(at int, format string, args ...any) error {

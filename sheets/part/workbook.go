@@ -61,6 +61,11 @@ func (w *Workbook) Sheet(name string) int {
 // ReadWorkbook finds the workbook part of a package, whatever its name, and
 // reads its tabs, names and the parts that belong to it.
 func ReadWorkbook(p Parts) (*Workbook, error) {
+	if types, err := p.Read(contentTypes); err != nil {
+		return nil, err
+	} else if _, err = scanRoot(contentTypes, types, "Types", typesNS); err != nil {
+		return nil, err
+	}
 	rootRels, err := relsOf(p, "")
 	if err != nil {
 		return nil, err
@@ -72,11 +77,14 @@ func ReadWorkbook(p Parts) (*Workbook, error) {
 		}
 	}
 	if w.Part == "" {
-		return nil, fmt.Errorf("_rels/.rels: names no workbook part; this is not a workbook")
+		return nil, fmt.Errorf("_rels/.rels: leads to no workbook part; restore the file from a copy")
 	}
 	src, err := p.Read(w.Part)
 	if err != nil {
 		return nil, err
+	}
+	if what := foreignMain(w.Part, src); what != "" {
+		return nil, &NotWorkbookError{Reason: NotSheets, What: what}
 	}
 	t, err := scanWorkbook(w.Part, src)
 	if err != nil {
@@ -95,8 +103,14 @@ func ReadWorkbook(p Parts) (*Workbook, error) {
 		for kind, to := range map[string]*string{
 			"sharedStrings": &w.SharedStrings, "styles": &w.Styles, "theme": &w.Theme, "calcChain": &w.CalcChain,
 		} {
-			if r.Is(kind) {
-				*to, _ = findPart(p, ResolveTarget(w.Part, r.Target))
+			if !r.Is(kind) {
+				continue
+			}
+			var there bool
+			name := ResolveTarget(w.Part, r.Target)
+			if *to, there = findPart(p, name); !there && (kind == "sharedStrings" || kind == "styles") {
+				return nil, &NotWorkbookError{Reason: NotComplete, What: fmt.Sprintf(
+					"the part %s is not in the file, though the workbook names it; restore the file from a copy", name)}
 			}
 		}
 	}
