@@ -1,10 +1,8 @@
 package sheets
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -19,9 +17,7 @@ func New(path string, metric, force bool) error {
 	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
 		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
 	}
-	if _, err := os.Stat(path); err == nil && !force {
-		return fmt.Errorf("%s: is there already; add --force to replace it, or name another", path)
-	} else if err != nil && !errors.Is(err, os.ErrNotExist) {
+	if err := vacant(path, force); err != nil {
 		return err
 	}
 	data, err := look.Starter(metric)

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 )
 
 // OutputName is where the priced workbook goes unless it is said otherwise:
@@ -32,21 +33,32 @@ func target(in, out string, inPlace, force bool) (string, error) {
 	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
 		return "", fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
 	}
+	return out, vacant(out, force)
+}
+
+// vacant refuses an output that cannot be written, as far as that can be seen
+// before anything is worked out.
+func vacant(out string, force bool) error {
 	st, err := os.Stat(out)
 	switch {
 	case err == nil && st.IsDir():
-		return "", fmt.Errorf("%s: is a folder; name a file", out)
+		return fmt.Errorf("%s: is a folder; name a file", out)
+	case err == nil && !st.Mode().IsRegular():
+		return fmt.Errorf("%s: is no file that can be replaced; name a file", out)
 	case err == nil && !force:
-		return "", fmt.Errorf("%s: is there already; add --force to replace it, or name another with -o", out)
+		return fmt.Errorf("%s: is there already; add --force to replace it, or name another with -o", out)
 	case err == nil:
-		return out, replaceable(out)
-	case err != nil && !errors.Is(err, os.ErrNotExist):
-		return "", err
+		return replaceable(out)
+	case !errors.Is(err, os.ErrNotExist):
+		return unwritten(out, err)
 	}
-	if _, err := os.Stat(filepath.Dir(out)); err != nil {
-		return "", fmt.Errorf("%s: the folder %s is not there; make it first", out, filepath.Dir(out))
+	if _, err := os.Lstat(out); err == nil {
+		return fmt.Errorf("%s: is a link that leads to no file; delete it, or name another output", out)
 	}
-	return out, nil
+	if st, err := os.Stat(filepath.Dir(out)); err != nil || !st.IsDir() {
+		return fmt.Errorf("%s: the folder %s is not there; make it first", out, filepath.Dir(out))
+	}
+	return nil
 }
 
 // replaceable refuses a file that must not be replaced now: one that is open in
@@ -56,19 +68,34 @@ func replaceable(path string) error {
 	if lock := lockOf(path); lock != "" {
 		return fmt.Errorf("%s: is open in a spreadsheet program, which has left %s beside it; close it there first, or delete that file if nobody has it open", path, filepath.Base(lock))
 	}
-	if st, err := os.Stat(path); err == nil && st.Mode().Perm()&0o222 == 0 {
+	st, err := os.Stat(path)
+	if err != nil || !st.Mode().IsRegular() {
+		return nil // said where the workbook is opened
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0) // the file of another is not replaced either
+	if err == nil {
+		f.Close()
+	}
+	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
 		return fmt.Errorf("%s: is read-only; make it writable, or name another output with -o", path)
 	}
 	return nil
 }
 
 // lockOf is the lock file that a spreadsheet program keeps beside a workbook
-// while it is open, "" if there is none.
+// while it is open, "" if there is none. A program that followed a link has
+// put it beside the link or beside the file.
 func lockOf(path string) string {
-	dir, name := filepath.Split(path)
-	for _, lock := range []string{"~$" + name, ".~lock." + name + "#"} {
-		if _, err := os.Lstat(filepath.Join(dir, lock)); err == nil {
-			return filepath.Join(dir, lock)
+	paths := []string{path}
+	if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
+		paths = append(paths, real)
+	}
+	for _, p := range paths {
+		dir, name := filepath.Split(p)
+		for _, lock := range []string{"~$" + name, ".~lock." + name + "#"} {
+			if _, err := os.Lstat(filepath.Join(dir, lock)); err == nil {
+				return filepath.Join(dir, lock)
+			}
 		}
 	}
 	return ""
@@ -83,26 +110,49 @@ func same(a, b string) bool {
 	return filepath.Clean(a) == filepath.Clean(b)
 }
 
+// unwritten says why a file cannot be written, and what to do.
+func unwritten(path string, err error) error {
+	dir := filepath.Dir(path)
+	switch {
+	case errors.Is(err, os.ErrPermission):
+		return fmt.Errorf("%s: not written: the folder %s does not allow it; write elsewhere with -o, or have it made writable (%w)", path, dir, err)
+	case errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("%s: not written: the disk is read-only; write elsewhere with -o (%w)", path, err)
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
+		return fmt.Errorf("%s: not written: there is no room left for it; make room, or write elsewhere with -o (%w)", path, err)
+	}
+	var file *os.PathError
+	if errors.As(err, &file) {
+		return fmt.Errorf("%s: not written: %w; check the disk and the name", path, err)
+	}
+	return fmt.Errorf("%s: not written: %w", path, err)
+}
+
 // save writes a file whole or not at all: to a temporary file in the same
 // folder, brought to the disk, then renamed over the old one. A link stays a
-// link: what it leads to is replaced.
+// link: what it leads to is replaced. A file that is replaced hands on its
+// permissions and, where the system lets it, its owner; a new one gets mode.
 func save(path string, mode os.FileMode, write func(io.Writer) error) (err error) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
+	f, err := os.CreateTemp(filepath.Dir(path), ".seamtally-*.tmp") // a name of its own could grow too long
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w", path, err)
+		return unwritten(path, err)
 	}
 	defer func() {
 		if err != nil {
 			f.Close()
 			os.Remove(f.Name())
-			err = fmt.Errorf("%s: not written: %w", path, err)
+			err = unwritten(path, err)
 		}
 	}()
 	if err = write(f); err != nil {
 		return err
+	}
+	if old, statErr := os.Stat(path); statErr == nil {
+		mode = old.Mode().Perm()
+		keepOwner(f, old)
 	}
 	if err = f.Chmod(mode); err != nil {
 		return err

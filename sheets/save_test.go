@@ -81,6 +81,65 @@ func TestInPlaceThroughALink(t *testing.T) {
 	assert.Equal(t, []string{"link.xlsx"}, left(t, filepath.Dir(link)), "no litter beside the link")
 }
 
+// An output that would be the input by another name, or that cannot be written,
+// is refused before anything is worked out.
+func TestOutputRefused(t *testing.T) {
+	path := inFolder(t)
+	dir := filepath.Dir(path)
+	at := func(name string) string { return filepath.Join(dir, name) }
+	require.NoError(t, os.Symlink(path, at("link.xlsx")))
+	require.NoError(t, os.Link(path, at("hard.xlsx")))
+	require.NoError(t, os.Symlink(at("gone"), at("astray.xlsx")))
+	require.NoError(t, os.Mkdir(at("folder.xlsx"), 0o755))
+	require.NoError(t, os.WriteFile(at("kept.xlsx"), nil, 0o444))
+	require.NoError(t, os.WriteFile(at("open.xlsx"), nil, 0o644))
+	require.NoError(t, os.WriteFile(at("~$open.xlsx"), nil, 0o644))
+	require.NoError(t, os.Symlink(at("open.xlsx"), at("way.xlsx")))
+	before, all := content(t, path), left(t, dir)
+	for out, says := range map[string]string{
+		"order.xlsx":        "the output would replace the input; add --in-place",
+		"link.xlsx":         "the output would replace the input; add --in-place",
+		"hard.xlsx":         "the output would replace the input; add --in-place",
+		"astray.xlsx":       "is a link that leads to no file",
+		"folder.xlsx":       "is a folder; name a file",
+		"kept.xlsx":         "is read-only; make it writable",
+		"open.xlsx":         "is open in a spreadsheet program",
+		"way.xlsx":          "is open in a spreadsheet program",
+		"none/out.xlsx":     "is not there; make it first",
+		"out.xlsm":          "the output must end as the input does",
+		"order.xlsx/a.xlsx": "; ",
+	} {
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, Out: at(out), Force: true})
+		require.ErrorContains(t, err, says, out)
+		require.ErrorContains(t, err, at(out)+": ", out)
+		_, err = sheets.Clear(t.Context(), sheets.ClearOptions{In: path, Out: at(out), Force: true})
+		require.ErrorContains(t, err, says, out)
+	}
+	assert.Equal(t, before, content(t, path))
+	assert.Equal(t, all, left(t, dir))
+}
+
+// An output that is replaced keeps its permissions, and a link to it stays.
+func TestReplacedOutput(t *testing.T) {
+	path := inFolder(t)
+	dir := t.TempDir()
+	out, link := filepath.Join(dir, "out.xlsx"), filepath.Join(dir, "link.xlsx")
+	require.NoError(t, os.WriteFile(out, []byte("older"), 0o604))
+	require.NoError(t, os.Chmod(out, 0o604))
+	require.NoError(t, os.Symlink("out.xlsx", link))
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, Out: link, Force: true})
+	require.NoError(t, err)
+	to, err := os.Readlink(link)
+	require.NoError(t, err)
+	assert.Equal(t, "out.xlsx", to)
+	st, err := os.Stat(out)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o604), st.Mode().Perm())
+	want, _ := price(t, path)
+	assert.Equal(t, content(t, want), content(t, out))
+	assert.Equal(t, []string{"link.xlsx", "out.xlsx"}, left(t, dir))
+}
+
 // Something in the last column of a sheet leaves no room for ours.
 func TestNoRoomToTheRight(t *testing.T) {
 	why := refused(t, typeIn(t, small(t, butt("J-1")), typed{"Joints", "XFD1048576", 1}))

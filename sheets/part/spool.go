@@ -24,13 +24,18 @@ type spool struct {
 func newSpool(name string) (*spool, error) {
 	f, err := os.CreateTemp("", "seamtally-*.part")
 	if err != nil {
-		return nil, err
+		return nil, tempError(name, err)
 	}
 	fw, err := flate.NewWriter(f, spoolLevel)
 	if err != nil {
 		return nil, errors.Join(err, f.Close(), os.Remove(f.Name()))
 	}
 	return &spool{name: name, file: f, packer: fw, crc: crc32.NewIEEE()}, nil
+}
+
+// tempError is a failure of the folder for temporary files.
+func tempError(name string, err error) error {
+	return fmt.Errorf("part %s: no temporary file in %s (%w); make room there, or set TMPDIR to another folder", name, os.TempDir(), err)
 }
 
 // spoolLevel trades a few per cent of size for twice the speed on sheets of
@@ -45,7 +50,7 @@ func (s *spool) Write(b []byte) (int, error) {
 	s.size += uint64(n)
 	s.crc.Write(b[:n])
 	if err != nil {
-		return n, fmt.Errorf("part %s: temporary file: %w", s.name, err)
+		return n, tempError(s.name, err)
 	}
 	return n, nil
 }
@@ -56,7 +61,7 @@ func (s *spool) Close() error {
 		return nil
 	}
 	if err := s.packer.Close(); err != nil {
-		return fmt.Errorf("part %s: temporary file: %w", s.name, err)
+		return tempError(s.name, err)
 	}
 	s.closed = true
 	return nil
@@ -76,7 +81,7 @@ func (s *spool) open() (io.ReadCloser, error) {
 func (s *spool) packed() (*io.SectionReader, error) {
 	at, err := s.file.Seek(0, io.SeekEnd)
 	if err != nil {
-		return nil, fmt.Errorf("part %s: temporary file: %w", s.name, err)
+		return nil, tempError(s.name, err)
 	}
 	return io.NewSectionReader(s.file, 0, at), nil
 }

@@ -1,0 +1,135 @@
+package sheets_test
+
+import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets"
+)
+
+// nobody is a user without rights of its own.
+const nobody = 65534
+
+// asNobody does something with the rights of nobody, which root can take on
+// for the thread (setfsuid(2)); anybody else has no such rights to begin with.
+func asNobody(do func()) {
+	if os.Geteuid() == 0 {
+		runtime.LockOSThread()
+		defer runtime.UnlockOSThread()
+		for _, call := range []struct{ nr, id, back uintptr }{
+			{syscall.SYS_SETFSGID, nobody, uintptr(os.Getegid())}, {syscall.SYS_SETFSUID, nobody, uintptr(os.Geteuid())},
+		} {
+			_, _, _ = syscall.RawSyscall(call.nr, call.id, 0, 0)
+			defer func() { _, _, _ = syscall.RawSyscall(call.nr, call.back, 0, 0) }()
+		}
+	}
+	do()
+}
+
+// A file that may not be read, a folder and a file that may not be written.
+func TestNoPermission(t *testing.T) {
+	temp := t.TempDir()
+	require.NoError(t, os.Chmod(temp, 0o777))
+	t.Setenv("TMPDIR", temp)
+	for _, c := range []struct {
+		what         string
+		file, folder os.FileMode
+		inPlace      bool
+		says         string
+	}{
+		{"reading", 0o000, 0o755, false, "permission denied"},
+		{"writing beside it", 0o444, 0o555, false, "order-priced.xlsx: not written: the folder "},
+		{"in place", 0o644, 0o777, true, "order.xlsx: is read-only; make it writable"},
+	} {
+		if os.Geteuid() != 0 && c.inPlace {
+			continue // the file would have to be somebody else's
+		}
+		path := inFolder(t)
+		require.NoError(t, os.Chmod(filepath.Dir(filepath.Dir(path)), 0o755))
+		require.NoError(t, os.Chmod(path, c.file))
+		require.NoError(t, os.Chmod(filepath.Dir(path), c.folder))
+		var err error
+		asNobody(func() {
+			_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: c.inPlace})
+		})
+		require.ErrorContains(t, err, c.says, c.what)
+		assert.ErrorIs(t, orPermission(err), os.ErrPermission, c.what)
+		require.NoError(t, os.Chmod(filepath.Dir(path), 0o755))
+		assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)), c.what)
+		assert.Empty(t, left(t, temp), c.what)
+	}
+}
+
+// orPermission lets an error pass that is a message of ours and wraps nothing.
+func orPermission(err error) error {
+	if _, wraps := err.(interface{ Unwrap() error }); wraps {
+		return err
+	}
+	return os.ErrPermission
+}
+
+// A disk that fills up leaves neither a part of the output nor litter, whether
+// it is the disk of the output or that of the temporary files.
+func TestDiskFull(t *testing.T) {
+	disk := t.TempDir()
+	if err := syscall.Mount("tmpfs", disk, "tmpfs", 0, "size=16k"); err != nil {
+		t.Skipf("no small disk can be mounted here: %v", err)
+	}
+	defer func() { assert.NoError(t, syscall.Unmount(disk, 0)) }()
+
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	out := filepath.Join(disk, "out.xlsx")
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: demo("order.xlsx"), Out: out})
+	require.ErrorContains(t, err, out+": not written: there is no room left for it; make room")
+	assert.Empty(t, left(t, disk))
+	assert.Empty(t, left(t, temp))
+
+	t.Setenv("TMPDIR", disk)
+	path := inFolder(t)
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: path})
+	require.ErrorContains(t, err, "no temporary file in "+disk)
+	require.ErrorContains(t, err, "; make room there, or set TMPDIR")
+	assert.Empty(t, left(t, disk))
+	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
+}
+
+// A limit on the size of files is met in the same way.
+func TestFileSizeLimit(t *testing.T) {
+	path := inFolder(t)
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	var was syscall.Rlimit
+	require.NoError(t, syscall.Getrlimit(syscall.RLIMIT_FSIZE, &was))
+	require.NoError(t, syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: 60 << 10, Max: was.Max}))
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path})
+	require.NoError(t, syscall.Setrlimit(syscall.RLIMIT_FSIZE, &was))
+	require.ErrorIs(t, err, syscall.EFBIG)
+	require.ErrorContains(t, err, "make room")
+	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
+	assert.Empty(t, left(t, temp))
+}
+
+// A file that is replaced hands on its owner and permissions, whoever replaces
+// it.
+func TestOwnerIsKept(t *testing.T) {
+	if os.Geteuid() != 0 {
+		t.Skip("only root may give a file away")
+	}
+	path := inFolder(t)
+	require.NoError(t, os.Chown(path, nobody, nobody))
+	require.NoError(t, os.Chmod(path, 0o660))
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
+	require.NoError(t, err)
+	st, err := os.Stat(path)
+	require.NoError(t, err)
+	owner := st.Sys().(*syscall.Stat_t)
+	assert.Equal(t, []uint32{nobody, nobody}, []uint32{owner.Uid, owner.Gid})
+	assert.Equal(t, os.FileMode(0o660), st.Mode().Perm())
+}
