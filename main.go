@@ -102,10 +102,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			{
 				Name: "check", Usage: "say how a workbook is understood, and what is wrong in it",
 				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
-				Flags: []cli.Flag{
-					yes("print JSON in place of the text", "json"),
-					password(),
-				},
+				Flags:  append(password(), yes("print JSON in place of the text", "json")),
 				Action: check,
 			},
 			{
@@ -140,16 +137,26 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 	return app
 }
 
-// password is the flag that opens an encrypted workbook.
-func password() cli.Flag {
-	return &cli.StringFlag{Name: "password", EnvVars: []string{"SEAMTALLY_PASSWORD"},
-		Usage: "the `PASSWORD` of an encrypted workbook; the output gets the same"}
+// password is the flags that open an encrypted workbook.
+func password() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "password", EnvVars: []string{"SEAMTALLY_PASSWORD"},
+			Usage: "the `PASSWORD` of an encrypted workbook; the output gets the same"},
+		&cli.PathFlag{Name: "password-file", Usage: "a `TEXT` file whose first line is the password; beats the others"},
+	}
 }
 
 // opened does what opens a workbook. If it is encrypted and nobody has given a
 // password, a person at a terminal is asked for it.
 func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, error) {
 	given := c.String("password")
+	if c.IsSet("password-file") {
+		var err error
+		if given, err = tell.PasswordIn(c.Path("password-file")); err != nil {
+			var none R
+			return none, err
+		}
+	}
 	report, err := do(given)
 	var locked *sheets.PasswordError
 	if given != "" || !errors.As(err, &locked) {
@@ -174,13 +181,12 @@ func force(what string) cli.Flag {
 
 // target is the flags that say where a workbook goes.
 func target() []cli.Flag {
-	return []cli.Flag{
+	return append([]cli.Flag{
 		&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
 		yes("write to FILE itself", "in-place"),
 		force("the output"),
 		yes("say the same, write nothing", "dry-run", "n"),
-		password(),
-	}
+	}, password()...)
 }
 
 func startNew(c *cli.Context) error {

@@ -30,7 +30,7 @@ func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
 		return pkg, err
 	}
 	if b.password == "" {
-		return nil, &PasswordError{"the workbook is encrypted; give its password with --password or in SEAMTALLY_PASSWORD"}
+		return nil, &PasswordError{"the workbook is encrypted; give its password with --password or --password-file, or in SEAMTALLY_PASSWORD"}
 	}
 	if size > mostEncrypted {
 		return nil, fmt.Errorf("the workbook is encrypted and larger than %d MB; save it without a password", mostEncrypted>>20)
