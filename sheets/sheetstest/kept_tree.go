@@ -1,0 +1,186 @@
+package sheetstest
+
+import (
+	"archive/zip"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+)
+
+// node is a piece of an XML part, spelled as in the file: prefixes are kept,
+// entities are read, the order of attributes and the form of an empty element
+// make no difference.
+type node struct {
+	kind  nodeKind
+	name  string // of an element, without its prefix
+	full  string // with it
+	attrs [][2]string
+	text  string
+	kids  []*node
+}
+
+type nodeKind int
+
+const (
+	document nodeKind = iota
+	element
+	text
+	other // comment, instruction, declaration
+)
+
+func treeOf(f *zip.File) (*node, error) {
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close() // reading to the end has already told of any fault
+	return readTree(r)
+}
+
+func readTree(r io.Reader) (*node, error) {
+	d := xml.NewDecoder(r)
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+	top := &node{}
+	open := []*node{top}
+	for {
+		tok, err := d.RawToken()
+		if err == io.EOF {
+			if len(open) != 1 {
+				return nil, io.ErrUnexpectedEOF
+			}
+			return top, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		in := open[len(open)-1]
+		var n *node
+		switch t := tok.(type) {
+		case xml.StartElement:
+			n = &node{kind: element, name: t.Name.Local, full: fullName(t.Name)}
+			for _, a := range t.Attr {
+				n.attrs = append(n.attrs, [2]string{fullName(a.Name), a.Value})
+			}
+			sort.Slice(n.attrs, func(i, j int) bool { return n.attrs[i][0] < n.attrs[j][0] })
+			open = append(open, n)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+			continue
+		case xml.CharData:
+			if last := len(in.kids) - 1; last >= 0 && in.kids[last].kind == text {
+				in.kids[last].text += string(t)
+				continue
+			}
+			n = &node{kind: text, text: string(t)}
+		case xml.Comment:
+			n = &node{kind: other, text: "comment " + string(t)}
+		case xml.ProcInst:
+			n = &node{kind: other, text: t.Target + " " + string(t.Inst)}
+		case xml.Directive:
+			n = &node{kind: other, text: string(t)}
+		}
+		in.kids = append(in.kids, n)
+	}
+}
+
+func fullName(n xml.Name) string {
+	if n.Space == "" {
+		return n.Local
+	}
+	return n.Space + ":" + n.Local
+}
+
+// root is the outermost element.
+func (n *node) root() *node {
+	for _, k := range n.kids {
+		if k.kind == element {
+			return k
+		}
+	}
+	return &node{kind: element}
+}
+
+func (n *node) attr(name string) string {
+	for _, a := range n.attrs {
+		if a[0] == name {
+			return a[1]
+		}
+	}
+	return ""
+}
+
+func (n *node) drop(names ...string) {
+	kept := n.attrs[:0]
+	for _, a := range n.attrs {
+		if !contains(names, a[0]) {
+			kept = append(kept, a)
+		}
+	}
+	n.attrs = kept
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// child is the first child element of a name, nil if there is none.
+func (n *node) child(name string) *node {
+	for _, k := range n.kids {
+		if k.kind == element && k.name == name {
+			return k
+		}
+	}
+	return nil
+}
+
+// words is the text inside an element.
+func (n *node) words() string {
+	s := n.text
+	for _, k := range n.kids {
+		s += k.words()
+	}
+	return s
+}
+
+// tag is the start of an element, for messages and for comparing.
+func (n *node) tag() string {
+	if n.kind != element {
+		return fmt.Sprintf("%.60q", n.text)
+	}
+	var b strings.Builder
+	b.WriteString("<" + n.full)
+	for _, a := range n.attrs {
+		fmt.Fprintf(&b, " %s=%q", a[0], a[1])
+	}
+	return b.String() + ">"
+}
+
+// equal compares two nodes and all that is in them.
+func (n *node) equal(o *node) bool { return n.differs(o, "") == "" }
+
+// differs says where two nodes first differ, "" if they do not.
+func (n *node) differs(o *node, at string) string {
+	if n.kind != o.kind || n.text != o.text || n.tag() != o.tag() {
+		return fmt.Sprintf("%s: %s is now %s", at, n.tag(), o.tag())
+	}
+	at += "/" + n.name
+	for i, k := range n.kids {
+		if i >= len(o.kids) {
+			return fmt.Sprintf("%s: %s is lost", at, k.tag())
+		}
+		if d := k.differs(o.kids[i], at); d != "" {
+			return d
+		}
+	}
+	if len(o.kids) > len(n.kids) {
+		return fmt.Sprintf("%s: %s is new", at, o.kids[len(n.kids)].tag())
+	}
+	return ""
+}
