@@ -77,7 +77,7 @@ func (p *Package) takeEntries() error {
 		return &NotWorkbookError{Reason: NotWithinLimits,
 			What: fmt.Sprintf("the file has %d parts, the limit is %d; save the workbook anew from the spreadsheet program", len(p.zip.File), p.lim.Parts)}
 	}
-	var total uint64
+	var total, packed uint64
 	for _, f := range p.zip.File {
 		if isFolder(f) {
 			continue
@@ -95,12 +95,23 @@ func (p *Package) takeEntries() error {
 			return err
 		}
 		total += f.UncompressedSize64
+		packed += f.CompressedSize64
 		if p.lim.Unpacked > 0 && (total > uint64(p.lim.Unpacked) || f.UncompressedSize64 > uint64(p.lim.Unpacked)) {
 			return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
 				"the parts unpack to more than %d bytes, the limit; split the workbook", p.lim.Unpacked)}
 		}
 	}
+	if p.swollen(total, packed) {
+		return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
+			"the parts unpack from %d bytes to %d, which those of no real workbook do; save the workbook anew from the spreadsheet program", packed, total)}
+	}
 	return nil
+}
+
+// swollen reports whether so many unpacked bytes come from so few packed ones
+// as only a file made to fill the memory has.
+func (p *Package) swollen(unpacked, packed uint64) bool {
+	return p.lim.Ratio > 0 && unpacked >= uint64(p.lim.RatioFrom) && unpacked/uint64(p.lim.Ratio) > packed
 }
 
 func (p *Package) checkSize(f *zip.File) error {
@@ -108,8 +119,7 @@ func (p *Package) checkSize(f *zip.File) error {
 		return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
 			"the part %s unpacks to %d bytes, the limit is %d; split the workbook", f.Name, f.UncompressedSize64, p.lim.PartBytes)}
 	}
-	if p.lim.Ratio > 0 && f.UncompressedSize64 >= uint64(p.lim.RatioFrom) &&
-		f.UncompressedSize64/uint64(p.lim.Ratio) > f.CompressedSize64 {
+	if p.swollen(f.UncompressedSize64, f.CompressedSize64) {
 		return &NotWorkbookError{Reason: NotWithinLimits, What: fmt.Sprintf(
 			"the part %s unpacks from %d bytes to %d, which no real sheet does; save the workbook anew from the spreadsheet program", f.Name, f.CompressedSize64, f.UncompressedSize64)}
 	}

@@ -13,6 +13,11 @@ import (
 // workbook comes near it, and the walks over the tree recurse.
 const maxDepth = 256
 
+// maxElements bounds how many elements a small part may have. A tree of so many
+// takes some 250 MB; the styles of a workbook with all the cell formats that it
+// may have (65,490) come to under 300,000.
+const maxElements = 500_000
+
 // tree is one small XML part with the byte range of everything in it.
 type tree struct {
 	part string // part name, for errors
@@ -61,7 +66,7 @@ func scanTree(part string, src []byte) (*tree, error) {
 		return in, nil // plain ASCII reads the same in all of them
 	}
 	var open *node
-	depth := 0
+	depth, elements := 0, 0
 	for {
 		at := int(dec.InputOffset())
 		tok, err := dec.RawToken()
@@ -82,6 +87,9 @@ func scanTree(part string, src []byte) (*tree, error) {
 			}
 			if depth++; depth > maxDepth {
 				return nil, t.errorf(at, "elements nest deeper than %d, as in no real workbook; restore the file from a copy", maxDepth)
+			}
+			if elements++; elements > maxElements {
+				return nil, t.errorf(at, "more than %d elements, as in no real workbook; save the workbook anew from the spreadsheet program", maxElements)
 			}
 			n, err := newNode(src, open, tok, at, after)
 			if err != nil {

@@ -130,8 +130,19 @@ func (p *pull) find(prefix string) binding {
 	return binding{prefix: prefix}
 }
 
+// maxQuoted bounds what a message quotes of a part.
+const maxQuoted = 100
+
 // errorf is a fault at the current token.
 func (p *pull) errorf(format string, args ...any) error {
+	for i, arg := range args {
+		switch arg := arg.(type) {
+		case []byte:
+			args[i] = arg[:min(len(arg), maxQuoted)]
+		case string:
+			args[i] = strings.ToValidUTF8(arg[:min(len(arg), maxQuoted)], "?")
+		}
+	}
 	return &SheetError{Offset: p.tok.off, What: fmt.Sprintf(format, args...)}
 }
 

@@ -28,6 +28,10 @@ type Row struct {
 	Cells        []Cell  // ascending by Col
 }
 
+// maxMerged bounds the merged cells of a sheet, as they are held in memory: one
+// a row of the longest sheet.
+const maxMerged = MaxRow
+
 // SheetInfo is what a worksheet part says about itself besides its cells.
 type SheetInfo struct {
 	Strict           bool // the namespace of the strict form
@@ -160,12 +164,18 @@ func (rd *sheetReader) setting(local string, tag []byte) error {
 		if err != nil {
 			return err
 		}
+		if len(info.Cols) == MaxCol {
+			return rd.p.errorf("more than %d column definitions; save the workbook anew from the spreadsheet program", MaxCol)
+		}
 		info.Cols = append(info.Cols, col)
 	case "sheetProtection":
 		info.Protected = xmlBool(get("sheet"), false)
 	case "autoFilter":
 		info.AutoFilter = get("ref")
 	case "mergeCell":
+		if len(info.MergedCells) == maxMerged {
+			return rd.p.errorf("more than %d merged cells; save the workbook anew from the spreadsheet program", maxMerged)
+		}
 		info.MergedCells = append(info.MergedCells, get("ref"))
 	case "drawing":
 		info.DrawingRel = relAttr(tag)
@@ -237,8 +247,16 @@ func (s Strings) At(i int) (string, bool) {
 	return s.all[from:s.end[i]], true
 }
 
+// The most that a table of shared strings may hold, as it is held in memory:
+// bytes of text, and strings.
+const (
+	maxSharedText = 128 << 20
+	maxShared     = 8 << 20
+)
+
 // ReadSharedStrings reads a shared strings part: rich text flattened, phonetic
-// runs left out, _xHHHH_ escapes decoded.
+// runs left out, _xHHHH_ escapes decoded. A table of more than 128 MB of text,
+// or of more than 8 million strings, is an error.
 func ReadSharedStrings(r io.Reader) (Strings, error) {
 	p := newPull(r)
 	if _, err := p.root("sst"); err != nil {
@@ -256,6 +274,9 @@ func ReadSharedStrings(r io.Reader) (Strings, error) {
 			if buf, err = p.rich(buf[:0]); err == nil {
 				all.WriteString(unescapeText(buf))
 				end = append(end, all.Len())
+			}
+			if err == nil && (all.Len() > maxSharedText || len(end) > maxShared) {
+				err = p.errorf("more than %d MB of text, or %d strings; split the workbook", maxSharedText>>20, maxShared)
 			}
 		}
 		if err != nil {

@@ -9,7 +9,7 @@ import (
 // maxHeld bounds the bytes held at one time, that is one row with all its
 // cells. A full row of the longest texts a cell may hold is about 500 MB; real
 // rows stay under 2 MB.
-const maxHeld = 256 << 20
+const maxHeld = 64 << 20
 
 // tape is a window on a part: the bytes since a mark, up to what has been read
 // ahead, so that what the tokens were made of can be copied.
@@ -46,7 +46,7 @@ func (t *tape) more() error {
 	}
 	if len(t.buf) == cap(t.buf) {
 		if len(t.buf) >= maxHeld {
-			t.err = errors.New("one row or element is longer than 256 MB")
+			t.err = errors.New("one row or element is longer than 64 MB; save the workbook anew from the spreadsheet program")
 			return t.err
 		}
 		t.buf = append(make([]byte, 0, 2*cap(t.buf)), t.buf...)
