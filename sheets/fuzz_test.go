@@ -37,7 +37,9 @@ func FuzzOpenAnything(f *testing.F) {
 }
 
 // FuzzPartOfWorkbook prices workbooks with one part changed: damage that a
-// checksum does not show, since the zip around it is whole.
+// checksum does not show, since the zip around it is whole. A run takes long
+// enough that making its inputs smaller takes all the time: fuzz it with
+// -fuzzminimizetime 1x.
 func FuzzPartOfWorkbook(f *testing.F) {
 	plain := parts(f, small(f, butt("J-1"), listRow{"J-2", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}))
 	out, _ := price(f, small(f, butt("J-1")))

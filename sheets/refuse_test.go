@@ -157,6 +157,26 @@ func TestDamagedParts(t *testing.T) {
 	}
 }
 
+// What stands in a cell, and cannot, is told with the cell.
+func TestDamagedCells(t *testing.T) {
+	whole := parts(t, small(t, butt("J-1")))
+	const sheet = "xl/worksheets/sheet1.xml"
+	for _, c := range []struct{ old, damaged, says string }{
+		{`t="s"`, `t="zz"`, `cell A1 `},
+		{`<v>0</v>`, `<v>4711</v>`, `cell A1 `},
+		{`<v>0.049</v>`, `<v>thin</v>`, `cell F2 `},
+		{`r="B2"`, `r="B7"`, `cell B7 `},
+		{`r="B2"`, `r="ZZZZ2"`, `row 2 `},
+		{`<worksheet `, `<worksheets `, "byte "},
+	} {
+		odd := maps.Clone(whole)
+		require.Contains(t, odd[sheet], c.old)
+		odd[sheet] = strings.Replace(odd[sheet], c.old, c.damaged, 1)
+		why := refusal(t, "order.xlsx", packed(t, odd))
+		assert.Contains(t, why, `sheet "Joints": `+c.says, c.damaged)
+	}
+}
+
 func inUTF16(s string) string {
 	out := []byte("\xFF\xFE")
 	for _, b := range []byte(s) {

@@ -292,7 +292,7 @@ func (p *pull) lexAttrs(tag []byte) error {
 			}
 		}
 		if len(p.attrs) == maxAttrs {
-			return p.errorf("a tag with more than %d attributes", maxAttrs)
+			return p.errorf("a tag with more than %d attributes; the file is damaged, restore it from a copy", maxAttrs)
 		}
 		p.attrs = append(p.attrs, a.name)
 		switch {

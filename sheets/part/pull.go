@@ -157,7 +157,7 @@ func (p *pull) root(local string) (bool, error) {
 			continue
 		}
 		if p.tok.local != local || !p.tok.main {
-			return false, p.errorf("the root element is <%s>, not a spreadsheet's <%s>", qualified(p.tok.prefix, p.tok.local), local)
+			return false, p.errorf("the root element is <%s>, not a spreadsheet's <%s>; the file is damaged, restore it from a copy", qualified(p.tok.prefix, p.tok.local), local)
 		}
 		return p.lookup(p.tok.prefix).strict, nil
 	}

@@ -221,7 +221,7 @@ func readCol(p *pull, tag []byte) (Col, error) {
 		}
 	}
 	if col.Min < 1 || col.Max < col.Min {
-		return col, p.errorf("a column definition for columns %d to %d", col.Min, col.Max)
+		return col, p.errorf("a column definition for columns %d to %d; the file is damaged, restore it from a copy", col.Min, col.Max)
 	}
 	return col, nil
 }

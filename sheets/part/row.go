@@ -111,7 +111,7 @@ func (s *rowScan) rowAttrs() error {
 		return s.p.errorf("row %d comes after row %d; rows must ascend and be there once", s.row.Num, last)
 	}
 	if s.row.Num > MaxRow {
-		return s.p.errorf("more than %d rows", MaxRow)
+		return s.p.errorf("more than %d rows; the file is damaged, restore it from a copy", MaxRow)
 	}
 	return nil
 }
@@ -135,13 +135,13 @@ func (s *rowScan) cell(last int) error {
 	switch {
 	case c.Row != s.row.Num:
 		c.Row = s.row.Num
-		return s.located(s.p.errorf("it stands in row %d", s.row.Num), name)
+		return s.located(s.p.errorf("it stands in row %d; the file is damaged, restore it from a copy", s.row.Num), name)
 	case c.Col == 0:
 		return s.located(s.p.errorf("a cell whose reference cannot be read; cells run from A1 to XFD1048576"), "")
 	case c.Col <= last:
 		return s.located(s.p.errorf("it comes after column %s; cells must ascend and be there once", ColName(last)), name)
 	case c.Col > MaxCol:
-		return s.located(s.p.errorf("the row has more than %d columns", MaxCol), "")
+		return s.located(s.p.errorf("the row has more than %d columns; the file is damaged, restore it from a copy", MaxCol), "")
 	}
 	hasValue, err := s.cellContent(&c, &sp)
 	if err == nil && hasValue {
@@ -333,7 +333,7 @@ func (s *rowScan) setValue(c *Cell, kind cellKind) error {
 		i, err := strconv.Atoi(text)
 		str, ok := s.ss.At(i)
 		if err != nil || !ok {
-			return &SheetError{What: fmt.Sprintf("shared string %q is not among the %d that there are", text, s.ss.Len())}
+			return &SheetError{What: fmt.Sprintf("shared string %q is not among the %d that there are; the file is damaged, restore it from a copy", text, s.ss.Len())}
 		}
 		c.Kind, c.Text = Text, str
 	case kindBool:
@@ -346,7 +346,7 @@ func (s *rowScan) setValue(c *Cell, kind cellKind) error {
 	case kindDate:
 		c.Kind, c.Text = Text, text
 	default:
-		return &SheetError{What: "a type of cell that there is not"}
+		return &SheetError{What: "a type of cell that there is not; the file is damaged, restore it from a copy"}
 	}
 	return nil
 }
@@ -356,7 +356,7 @@ func (s *rowScan) setValue(c *Cell, kind cellKind) error {
 func setNumber(c *Cell, text string) error {
 	for i := range len(text) {
 		if ch := text[i]; (ch < '0' || ch > '9') && !strings.ContainsRune("+-.eE", rune(ch)) {
-			return &SheetError{What: fmt.Sprintf("%q is stored as a number and is none", text)}
+			return &SheetError{What: fmt.Sprintf("%q is stored as a number and is none; the file is damaged, restore it from a copy", text)}
 		}
 	}
 	v, err := strconv.ParseFloat(text, 64)
@@ -364,7 +364,7 @@ func setNumber(c *Cell, text string) error {
 	case errors.Is(err, strconv.ErrRange):
 		c.Kind, c.Text = Error, "#NUM!"
 	case err != nil:
-		return &SheetError{What: fmt.Sprintf("%q is stored as a number and is none", text)}
+		return &SheetError{What: fmt.Sprintf("%q is stored as a number and is none; the file is damaged, restore it from a copy", text)}
 	default:
 		c.Kind, c.Num = Number, v
 	}

@@ -73,7 +73,7 @@ func (s *splicer) readPieces() (pieces []colPiece, tail []byte, err error) {
 			return nil, nil, err
 		}
 		if len(pieces) > 0 && pieces[len(pieces)-1].max >= col.Min {
-			return nil, nil, s.p.errorf("column definitions overlap or do not ascend at column %s", ColName(col.Min))
+			return nil, nil, s.p.errorf("column definitions overlap or do not ascend at column %s; the file is damaged, restore it from a copy", ColName(col.Min))
 		}
 		piece := colPiece{min: col.Min, max: col.Max, tag: clone(s.p.raw()), before: clone(s.p.tape.bytes(from, tok.off))}
 		if err := s.p.skip(); err != nil {
