@@ -17,7 +17,7 @@ import (
 	"seamtally/sheets"
 )
 
-// refusal tries to price and to clear a file that neither can be done to, and
+// refusal tries to price a file that cannot be priced, and
 // holds what every refusal promises: a reason with what to do behind a
 // semicolon, the file first, nothing written, the input as it was, no
 // temporary files.
