@@ -141,8 +141,8 @@ func (k *keeping) entry(a, b *zip.File) error {
 		k.say("%s holds nothing of ours, and its entry has changed", a.Name)
 		return nil
 	}
-	if a.Method != b.Method || !a.Modified.Equal(b.Modified) {
-		k.say("%s: the method or time of its entry has changed", a.Name)
+	if !a.Modified.Equal(b.Modified) {
+		k.say("%s: the time of its entry has changed", a.Name)
 	}
 	x, err := treeOf(a)
 	if err != nil {

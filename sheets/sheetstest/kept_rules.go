@@ -35,9 +35,10 @@ var mayChange = map[string][][2]string{
 	partSheet: {{"dimension", "ref"}, {"row", "spans"}, {"sheetFormatPr", "outlineLevelCol"}, {"autoFilter", "ref"}},
 }
 
-// mayLose says which elements may go: those of the calculation chain.
+// mayLose says which elements may go: those of the calculation chain, and a
+// list of no names.
 func mayLose(kind string, n *node) bool {
-	return kind == partRels && strings.HasSuffix(n.attr("Type"), "/calcChain") ||
+	return kind == partWorkbook && n.name == "definedNames" && len(n.kids) == 0 || kind == partRels && strings.HasSuffix(n.attr("Type"), "/calcChain") ||
 		kind == partTypes && strings.Contains(n.attr("ContentType"), "calcChain")
 }
 
@@ -71,12 +72,14 @@ func grown(kind string, a, b *node, at string) string {
 	at += "/" + a.name
 	j := 0
 	for _, x := range a.kids {
-		if mayLose(kind, x) {
+		if mayLose(kind, x) && (j == len(b.kids) || b.kids[j].tag() != x.tag()) {
 			continue
 		}
 		// What was there comes in its old order. Only where places mean nothing
 		// may additions stand between: formats and sheets are found by number.
-		for j < len(b.kids) && contains(anyPlace, b.name) && x.tag() != b.kids[j].tag() && added(kind, b, b.kids[j]) {
+		// White space before an end tag stays before it.
+		loose := contains(anyPlace, b.name) || x.kind == text && strings.TrimSpace(x.text) == ""
+		for j < len(b.kids) && loose && x.tag() != b.kids[j].tag() && added(kind, b, b.kids[j]) {
 			j++
 		}
 		if j == len(b.kids) {
