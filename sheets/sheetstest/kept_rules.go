@@ -20,10 +20,11 @@ var mayAdd = map[string][][2]string{
 		{"cellXfs", "xf"}, {"styleSheet", "dxfs"}, {"dxfs", "dxf"},
 	},
 	partTable: {{"tableColumns", "tableColumn"}},
+	partSheet: {{"worksheet", "sheetFormatPr"}}, // to say how deep columns fold
 }
 
 // anyPlace are the parents whose new children need not come last.
-var anyPlace = []string{"styleSheet", "workbook", "definedNames", "Types", "Relationships"}
+var anyPlace = []string{"worksheet", "styleSheet", "workbook", "definedNames", "Types", "Relationships"}
 
 // mayChange says which attributes the program may set, by kind of part.
 var mayChange = map[string][][2]string{
