@@ -2,6 +2,7 @@ package sheets_test
 
 import (
 	"fmt"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -208,4 +209,33 @@ func holds(cells map[string]sheetstest.Value, text string) bool {
 		}
 	}
 	return false
+}
+
+// openpyxl writes a workbook anew from what it knows of it: without stored
+// values, without charts.
+func TestEditsInOpenpyxl(t *testing.T) {
+	sheetstest.NeedOpenpyxl(t)
+	clean, _ := price(t, small(t, fourJoints()...))
+	in := filepath.Join(t.TempDir(), "edited.xlsx")
+	sheetstest.Python(t, `
+import sys, openpyxl
+b = openpyxl.load_workbook(sys.argv[1])
+j = b["Joints"]
+for col, v in zip("ABCDEFI", ["J-5", "Demo car one", "butt", 1, 3, 0.049, 5]):
+    j[col + "6"] = v
+j["F4"] = 0.049
+b["Summary"]["Z7"] = "told the customer"
+b.save(sys.argv[2])
+`, clean, in)
+	rows := append(fourJoints(), listRow{"J-5", "Demo car one", "butt", 1, 3, 0.049, nil, nil, 5, nil})
+	rows[2][5] = 0.049
+	fresh, want := price(t, small(t, rows...))
+	out, rep := price(t, in)
+	assert.Equal(t, want.Order, rep.Order)
+	g := sheetstest.Read(t, out)
+	assert.Equal(t, formulas(sheetstest.Read(t, fresh)["Joints"]), formulas(g["Joints"]), "columns are doubled or lost")
+	assert.True(t, holds(g["Summary"], "told the customer"))
+	again, _ := price(t, out)
+	assert.True(t, content(t, out) == content(t, again), "priced again, the bytes differ")
+	sameCells(t, sheetstest.Read(t, small(t, rows...))["Joints"], sheetstest.Read(t, cleared(t, out))["Joints"], "Joints")
 }

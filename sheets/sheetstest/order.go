@@ -40,8 +40,8 @@ func OutOfOrder(path string) (faults []string, err error) {
 		}
 		last := 0
 		for _, k := range t.root().kids {
-			if k.kind != element || strings.Contains(k.full, "AlternateContent") {
-				continue
+			if k.kind != element || prefix(k) != prefix(t.root()) {
+				continue // of an extension, not of the schema
 			}
 			at := indexOf(order, k.name)
 			switch {
@@ -58,6 +58,9 @@ func OutOfOrder(path string) (faults []string, err error) {
 	}
 	return faults, nil
 }
+
+// prefix is the namespace prefix of an element as it is spelled.
+func prefix(n *node) string { return strings.TrimSuffix(n.full, n.name) }
 
 func indexOf(list []string, s string) int {
 	for i, x := range list {
