@@ -126,6 +126,9 @@ func ReadWorkbook(p Parts) (*Workbook, error) {
 			s.Kind = r.Type[strings.LastIndex(r.Type, "/")+1:]
 			s.PartName, _ = findPart(p, ResolveTarget(w.Part, r.Target))
 		}
+		if err = w.refuseTwin(s); err != nil {
+			return nil, err
+		}
 		if s.Tables, err = tableParts(p, s.PartName); err != nil {
 			return nil, err
 		}
@@ -135,6 +138,20 @@ func ReadWorkbook(p Parts) (*Workbook, error) {
 		w.Names = append(w.Names, definedName(n))
 	}
 	return w, nil
+}
+
+// refuseTwin refuses a tab that has the name or the part of one before it: no
+// program writes that, and what is on it would count twice.
+func (w *Workbook) refuseTwin(s SheetEntry) error {
+	for _, other := range w.Sheets {
+		if strings.EqualFold(other.Name, s.Name) {
+			return fmt.Errorf("%s: two sheets are called %q; restore the file from a copy", w.Part, s.Name)
+		}
+		if s.PartName != "" && s.PartName == other.PartName {
+			return fmt.Errorf("%s: the sheets %q and %q are one part, %s; restore the file from a copy", w.Part, other.Name, s.Name, s.PartName)
+		}
+	}
+	return nil
 }
 
 // tableParts names the table parts of a sheet part.

@@ -113,7 +113,7 @@ func patchSheets(p *patch, wp WorkbookPatch) ([]int, error) {
 		have = append(have, s)
 	}
 	if shown == 0 && kept < len(moved) {
-		return nil, fmt.Errorf("no visible sheet would be left")
+		return nil, fmt.Errorf("no visible sheet would be left; unhide one of the others first")
 	}
 	for _, a := range wp.AddSheets {
 		there, err := a.among(have)

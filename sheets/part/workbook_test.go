@@ -59,6 +59,22 @@ func TestReadWorkbookOdd(t *testing.T) {
 	}
 }
 
+// What is on a tab that is there twice would count twice.
+func TestTwoTabsOfOneKind(t *testing.T) {
+	book := func(second, target string) error {
+		_, err := ReadWorkbook(bookOf(t, contentTypes, testTypes, "_rels/.rels", fmt.Sprintf(testRootRels, relNS),
+			"book/main.xml", `<workbook xmlns="`+sheetNS+`" xmlns:r="`+relNS+`"><sheets>`+
+				`<sheet name="List" sheetId="1" r:id="t1"/><sheet name="`+second+`" sheetId="2" r:id="t2"/></sheets></workbook>`,
+			"book/_rels/main.xml.rels", strings.Replace(fmt.Sprintf(testBookRels, relNS), "</Rel",
+				`<Relationship Id="t2" Type="`+relNS+`/worksheet" Target="`+target+`"/></Rel`, 1),
+			"book/tab1.xml", "", "book/tab2.xml", ""))
+		return err
+	}
+	require.NoError(t, book("Other", "tab2.xml"))
+	assert.ErrorContains(t, book("LIST", "tab2.xml"), `two sheets are called "LIST"; restore`)
+	assert.ErrorContains(t, book("Other", "TAB1.xml"), `the sheets "List" and "Other" are one part, book/tab1.xml; restore`)
+}
+
 func TestReadWorkbookMade(t *testing.T) {
 	f := excelize.NewFile()
 	require.NoError(t, f.SetSheetName("Sheet1", "Joints"))
