@@ -1,0 +1,55 @@
+package sheets_test
+
+import (
+	"fmt"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/sheetstest"
+)
+
+// openLocked opens a second workbook with a password and copies a number of it
+// into the document at hand; with another password it must not
+// open.
+const openLocked = `
+Dim args(1) As New com.sun.star.beans.PropertyValue
+args(0).Name = "Hidden"
+args(0).Value = True
+args(1).Name = "Password"
+args(1).Value = "argon"
+Dim locked As Object
+On Error Resume Next
+locked = StarDesktop.loadComponentFromURL("file://%[1]s", "_blank", 0, args())
+On Error Goto Fault
+If Not IsNull(locked) Then Error 5
+args(1).Value = "tungsten"
+locked = StarDesktop.loadComponentFromURL("file://%[1]s", "_blank", 0, args())
+doc.Sheets.getByIndex(0).getCellRangeByName("Z1").Value = locked.Sheets.getByName("Joints").getCellRangeByName("%[2]s").Value
+locked.close(True)
+`
+
+// LibreOffice opens the encrypted output with its password, and only with that.
+func TestEncryptedOutputInLibreOffice(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	plain := small(t, butt("J-1"))
+	data, err := excelize.Encrypt([]byte(content(t, plain)), &excelize.Options{Password: "tungsten"})
+	require.NoError(t, err)
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: put(t, data), Out: out, Password: "tungsten"})
+	require.NoError(t, err)
+	g := sheetstest.Read(t, opens(t, out, "tungsten"))
+	at := fmt.Sprint(ourColumn(t, g, "Joints", "line_cost"), 2)
+	require.Positive(t, g["Joints"][at].Num)
+	copied := sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: plain, Basic: fmt.Sprintf(openLocked, filepath.ToSlash(out), at)})
+	f, err := excelize.OpenFile(copied[0])
+	require.NoError(t, err)
+	defer f.Close()
+	got, err := f.GetCellValue("Joints", "Z1", excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	assert.Equal(t, fmt.Sprint(g["Joints"][at].Num), got)
+}
