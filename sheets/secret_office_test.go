@@ -14,8 +14,7 @@ import (
 )
 
 // openLocked opens a second workbook with a password and copies a number of it
-// into the document at hand; with another password it must not
-// open.
+// into the document at hand; with another password it must not open.
 const openLocked = `
 Dim args(1) As New com.sun.star.beans.PropertyValue
 args(0).Name = "Hidden"
