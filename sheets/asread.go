@@ -28,6 +28,7 @@ type reader struct {
 	words string // the list of words; "" if any text will do
 	table *compute.Scope
 	text  string // what a blank text means that no assumption says: the car
+	blank string // what a blank cell stands for, as a formula
 }
 
 // readers makes the readers of a list.
@@ -60,6 +61,7 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 			return err
 		}
 	}
+	r.blank = blank
 	if r.shop.col == 0 {
 		r.plain = newTemplate(blank)
 		return nil
@@ -83,6 +85,7 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 		r.scale = f
 		value += f.Text()
 		r.want = r.shop.desc.Want(r.q.Unit, heading)
+		r.want.Key = r.name()
 	}
 	if r.q.Needed {
 		r.plain = newTemplate(value)
@@ -125,6 +128,9 @@ func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string
 	if r.shop.col == 0 || c == nil || c.Kind == part.Empty && !c.HasFormula || c.Kind == part.Text && strings.TrimSpace(c.Text) == "" {
 		if r.q.Key == "car" {
 			line.SetText(r.q, r.text)
+		}
+		if r.shop.col > 0 && !r.q.Needed && c != nil && c.Text != "" {
+			return r.exact(c.Text, r.blank), nil // blanks only: no empty cell to a spreadsheet
 		}
 		return "", nil
 	}
@@ -170,7 +176,15 @@ func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string
 		value += "*" + odMark
 	}
 	line.Set(r.q, x)
-	return r.exact(c.Text, value), &misread{rule: "read as", what: fmt.Sprintf("%s: %s", r.name(), got.Note), note: true}
+	return r.exact(c.Text, value), &misread{rule: "read as", what: r.taken(got), note: true}
+}
+
+// taken says how a text was read.
+func (r *reader) taken(got entry.Reading) string {
+	if got.Plain {
+		return fmt.Sprintf("%s is a number kept as text, read as %s", r.name(), got.Note)
+	}
+	return fmt.Sprintf("%s is text, read as %s", r.name(), got.Note)
 }
 
 // exact is a formula that holds for one text only: edited, it shows #N/A
@@ -206,6 +220,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	if err != nil {
 		var u *entry.Unknown
 		if errors.As(err, &u) {
+			u.List = r.name()
 			what, fix, _ := strings.Cut(u.Error(), "; ")
 			return "", &misread{rule: "word not known", what: what, fix: fix}
 		}

@@ -229,7 +229,11 @@ func (a *assumePlan) columnsOf(l *list, row int) int {
 		a.p.put(row, text(columnsFigure, look.CalcText, key, ours))
 		a.p.put(row, text(columnsWhose, look.CalcText, whose, ours))
 		a.p.put(row, text(columnsUnit, look.CalcText, unit, ours))
-		a.p.put(row, text(columnsHeading, look.CalcText, l.heads[col], ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col})))
+		head := l.written[col]
+		if strings.TrimSpace(head) == "" {
+			head = l.heads[col]
+		}
+		a.p.put(row, text(columnsHeading, look.CalcText, head, ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col})))
 		if whose == whoseShop {
 			was := a.own.settled(l, col)
 			a.p.put(row, text(columnsSettled, look.InputText, was.settledAs, ours))

@@ -10,11 +10,10 @@ import (
 	"seamtally/sheets/sheetstest"
 )
 
-// The words from which small sheets are thrown together. A cell of spaces is not
-// among them: see valueFaults.
+// The words from which small sheets are thrown together; the last two are blank.
 var (
 	oneHeading = strings.Split("Joint no;Kind;Qty;OD (in);O.D. mm;OD;Wall;Wall (mm);WALL THK. [in];Alloy;To alloy;Bend;Pie angle;CLR;End pies;Leg;Sides;Root gap (mm);Weld length;Passes;Filler;Wire;Set-up;Tube length;Purge length (mm);Purge bore;Purges;Weld colour;Car;Main OD;Main wall;Branch angle;Cut angle;Remarks;Arc time, each weld (min);Stops;", ";")
-	oneCell    = strings.Split("3;2.5;0.049;1.2;76.2;0;1;2;90;-1;1e-9;1000;3.000\";18 ga;2-1/2;1,2;1.5D;#16;butt;pie cut;fillet;branch;seam;BUTT;yes;no;fusion;half;full;bright;straw;blue;grade 2;Gr9;Ti-6Al-4V;304L;cup;by hand;on rolls;Demo car;A*B;Total;note;see D-7;=1+1=2;=1+2=3;=\"butt\"=butt;'3;３;½;1.5 mm;10 in;30 cm;TRUE;1/2;100%;left out: x", ";")
+	oneCell    = strings.Split("3;2.5;0.049;1.2;76.2;0;1;2;90;-1;1e-9;1000;3.000\";18 ga;2-1/2;1,2;1.5D;#16;butt;pie cut;fillet;branch;seam;BUTT;yes;no;fusion;half;full;bright;straw;blue;grade 2;Gr9;Ti-6Al-4V;304L;cup;by hand;on rolls;Demo car;A*B;Total;note;see D-7;=1+1=2;=1+2=3;=\"butt\"=butt;'3;３;½;1.5 mm;10 in;30 cm;TRUE;1/2;100%;left out: x;  ;\u00a0", ";")
 )
 
 // thrown is a small sheet of headings and cells by chance: an outside diameter

@@ -37,7 +37,6 @@ func checked(t *testing.T, in string) *sheets.Report {
 // A spreadsheet shows the value of a merged cell over all its rows; only the
 // first of them holds it.
 func TestMergedCellsInAListAreQuestioned(t *testing.T) {
-	t.Skip("fault: below the first row of a merged cell the default is taken and nothing is said")
 	in := typedList(t, []listRow{
 		{"Joint no", "Kind", "OD (in)", "Wall (in)", "Alloy"},
 		{"J-1", "butt", 3, 0.049, "Ti-3Al-2.5V"},
@@ -47,7 +46,6 @@ func TestMergedCellsInAListAreQuestioned(t *testing.T) {
 }
 
 func TestListBesideAListIsNotPassedOver(t *testing.T) {
-	t.Skip("fault: the joints of a second list on the same rows are not counted; the price is called complete without them")
 	in := typedList(t, []listRow{
 		{"Joint no", "OD (in)", "Wall (in)", nil, "Joint no", "OD (in)", "Wall (in)"},
 		{"J-1", 3, 0.049, nil, "J-2", 2.5, 0.049},
@@ -57,7 +55,6 @@ func TestListBesideAListIsNotPassedOver(t *testing.T) {
 }
 
 func TestDifferentCellsAreNotToldAsOne(t *testing.T) {
-	t.Skip("fault: a missing wall is grouped under the first row's missing OD, whose words are printed for both")
 	in := typedList(t, []listRow{
 		{"Joint no", "Kind", "OD (in)", "Wall (in)"},
 		{"J-1", "butt", nil, 0.049},
@@ -75,7 +72,6 @@ func TestDifferentCellsAreNotToldAsOne(t *testing.T) {
 // A heading that is questioned is shown with the caption above it that makes
 // it doubtful: without it nobody sees why "qty" is not taken here.
 func TestQuestionedHeadingIsShownWhole(t *testing.T) {
-	t.Skip(`fault: "qty" under the caption "Weld" is questioned as "qty", which is taken everywhere else`)
 	in := typedList(t, []listRow{
 		{"Tube", "Tube", nil, "Weld", "Joint"},
 		{"OD in", "Wall in", "Kind", "qty", "no"},

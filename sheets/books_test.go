@@ -101,19 +101,6 @@ func workbookOf(t testing.TB, path string) *part.Workbook {
 	return wb
 }
 
-// What is known to be wrong with the program, by workbook.
-var (
-	tellFaults = map[string]string{
-		"names-of-the-shops.xlsx": "which of two clashing names is told of first changes from run to run",
-	}
-	clearFaults = map[string]string{
-		"columns-to-the-edge.xlsx": "clear leaves the columns that were ours without the width that the shop had defined up to the last column",
-	}
-	valueFaults = map[string]string{
-		"no-break-spaces.xlsx": "a cell of spaces or no-break spaces only counts as blank here, but not for the live formula IF(E2=\"\", ...): #VALUE! on the row; a heading's stored copy on Assumptions is trimmed",
-	}
-)
-
 func TestBooks(t *testing.T) {
 	for i, b := range oddBooks(t) {
 		if testing.Short() && i%4 > 0 {
@@ -139,9 +126,6 @@ func TestBooks(t *testing.T) {
 			assert.True(t, two.Unchanged)
 			assert.Equal(t, rep.Order, two.Order)
 
-			if clearFaults[b.name] != "" {
-				t.Skip(clearFaults[b.name])
-			}
 			for name := range ours {
 				ours[name] = [2]int{}
 			}
@@ -159,9 +143,6 @@ func TestBooks(t *testing.T) {
 func TestBooksAreToldOf(t *testing.T) {
 	for _, b := range oddBooks(t) {
 		t.Run(b.name, func(t *testing.T) {
-			if tellFaults[b.name] != "" {
-				t.Skip(tellFaults[b.name])
-			}
 			check, err := sheets.Check(t.Context(), b.path(), "")
 			require.NoError(t, err)
 			var said bytes.Buffer
@@ -201,9 +182,6 @@ func TestBooksElsewhere(t *testing.T) {
 	office := sheetstest.RecalculateAll(t, outs...)
 	for i, b := range books {
 		t.Run(b.name, func(t *testing.T) {
-			if valueFaults[b.name] != "" {
-				t.Skip(valueFaults[b.name])
-			}
 			stored := sheetstest.Read(t, outs[i])
 			withoutBlanks(stored, sheetstest.Read(t, b.path()))
 			n := sheetstest.Compare(t, stored, office[i], 1e-9)

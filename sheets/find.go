@@ -37,8 +37,10 @@ type list struct {
 	end     int // row of the next list on the sheet; 0 = none
 	alone   bool
 	info    *part.SheetInfo
+	merged  map[int][]part.Range  // merged cells among the joints, by column, from top to bottom
 	shop    map[string]shopColumn // by input
-	heads   map[int]string        // headings of the heading row, ours included
+	heads   map[int]string        // headings of the heading row, ours included, without blanks around them
+	written map[int]string        // cells of the heading row as they stand there
 	above   map[int]string        // of two rows of headings, the upper one
 	ours    map[*compute.Quantity]int
 	added   []*compute.Quantity // those of them that are new
@@ -125,6 +127,7 @@ func (b *book) find() error {
 			l.no, l.sheet, l.title, l.part, l.info, l.lastRow = len(b.lists), i, s.Name, s.PartName, info, info.LastRow
 			l.alone = len(found) == 1
 			l.sizes(rows.rows)
+			l.findMerged()
 			b.tellSheet(s, l)
 			if k+1 < len(found) {
 				l.end = found[k+1].topRow
@@ -163,6 +166,14 @@ func (b *book) findLists(rows []headingRow, sheet string, info *part.SheetInfo) 
 		if l == nil {
 			continue
 		}
+		l.written = map[int]string{}
+		for _, r := range rows[i : i+used] {
+			for _, c := range r.cells {
+				if r.num == l.headRow && c.Kind == part.Text {
+					l.written[c.Col] = c.Text
+				}
+			}
+		}
 		i += used - 1
 		if len(out) > 0 && sameColumns(out[len(out)-1].shop, l.shop) {
 			continue
@@ -177,7 +188,7 @@ func sameColumns(a, b map[string]shopColumn) bool {
 		return false
 	}
 	for key, c := range a {
-		if d, ok := b[key]; !ok || d.col != c.col || d.head != c.head {
+		if d, ok := b[key]; !ok || d.col != c.col || !sameWords(d.head, c.head) {
 			return false
 		}
 	}
@@ -350,7 +361,7 @@ func (b *book) questions(l *list) {
 	for _, c := range l.ours {
 		mine[c] = true
 	}
-	taken := map[int]string{}
+	taken, again := map[int]string{}, map[string]string{}
 	for key, c := range l.shop {
 		taken[c.col] = key
 	}
@@ -360,17 +371,59 @@ func (b *book) questions(l *list) {
 		}
 		cell, text := l.ref(l.headRow, col), l.heads[col]
 		m := b.meaning(l.above[col], text)
+		if over := l.above[col]; over != "" && over != text {
+			text = over + " " + text
+		}
 		switch {
 		case m.Question != "":
 			b.note(LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case m.Key != "":
 			if d, _ := b.headings.Column(m.Key); d.Table == "lines" {
+				again[m.Key] = cell
 				b.note(LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.ref(l.headRow, l.shop[m.Key].col)), "reword the one that is not meant")
 			}
 		case m.Nearest != "":
 			b.note(LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
 		}
 	}
+	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
+	// number of pieces of their own they are another list.
+	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
+		b.beside++
+		b.note(LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+	}
+}
+
+// findMerged sorts the merged cells of the sheet by the columns of the list.
+// They do not overlap in a sound sheet, so a place is found by halving.
+func (l *list) findMerged() {
+	l.merged = map[int][]part.Range{}
+	for _, ref := range l.info.MergedCells {
+		r, err := part.ParseRange(ref)
+		if err != nil || r.Row2 < l.dataRow {
+			continue
+		}
+		for _, c := range l.shop {
+			if r.Col1 <= c.col && c.col <= r.Col2 {
+				l.merged[c.col] = append(l.merged[c.col], r)
+			}
+		}
+	}
+	for _, ranges := range l.merged {
+		sort.Slice(ranges, func(i, j int) bool { return ranges[i].Row1 < ranges[j].Row1 })
+	}
+}
+
+// mergedAt finds the merged cells that a cell is part of without being the
+// first, which alone has their value.
+func (l *list) mergedAt(row, col int) (r part.Range, is bool) {
+	ranges := l.merged[col]
+	i := sort.Search(len(ranges), func(i int) bool { return ranges[i].Row1 > row })
+	if i == 0 {
+		return part.Range{}, false
+	}
+	r = ranges[i-1]
+	return r, row <= r.Row2 && (row != r.Row1 || col != r.Col1)
 }
 
 // sorted lists the shop's columns from left to right.

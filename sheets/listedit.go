@@ -97,7 +97,7 @@ func (ed *listEditor) headings(r *part.Row) {
 			if h, ok := ed.l.newHeads[c.q]; ok {
 				label = h
 			}
-			ed.l.heads[c.col] = label
+			ed.l.heads[c.col], ed.l.written[c.col] = label, label
 			style := ed.st.headingRight
 			if c.q.IsText() {
 				style = ed.st.heading
@@ -131,9 +131,9 @@ func (ed *listEditor) sortCells(r *part.Row) (joint bool, mark string) {
 			continue
 		}
 		ed.inputs[-k-1] = c
-		joint = joint || tellsOfJoint(ed.cols[-k-1].q.Key) && (c.Kind != part.Empty || c.HasFormula) && !blankText(c)
+		joint = joint || tellsOfJoint(ed.cols[-k-1].q.Key) && filled(c)
 	}
-	return joint, mark
+	return joint || mark != "" && ed.sizesMerged(r.Num), mark
 }
 
 // tellsOfJoint reports whether an input alone makes a row a joint row. A mark,
@@ -254,6 +254,9 @@ func (ed *listEditor) readCell(i, row int) (reason string) {
 	c := &ed.cols[i]
 	special, m := ed.b.read(c.reader, ed.inputs[i], ed.line)
 	ed.special[i] = special
+	if over, is := ed.l.mergedAt(row, c.reader.shop.col); is && !filled(ed.inputs[i]) {
+		m = &misread{rule: "merged", what: fmt.Sprintf("%s is part of the merged cells %s, whose value stands in the first of them alone", c.reader.name(), over), fix: "unmerge them, and type the value on every row"}
+	}
 	switch {
 	case m == nil && c.q.Needed && !ed.line.Given(c.q):
 		m = &misread{rule: "missing", what: c.reader.name() + " is missing", fix: "type it"}
@@ -262,10 +265,10 @@ func (ed *listEditor) readCell(i, row int) (reason string) {
 	}
 	col := c.reader.shop.col
 	if m.note {
-		ed.b.note(LevelNote, m.rule, ed.l.ref(row, col), m.what, "")
+		ed.b.note(LevelNote, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, "")
 		return ""
 	}
-	ed.b.note(LevelError, m.rule, ed.l.ref(row, col), m.what, m.fix)
+	ed.b.note(LevelError, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, m.fix)
 	return m.what + "; " + m.fix
 }
 

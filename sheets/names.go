@@ -2,6 +2,8 @@ package sheets
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/part"
@@ -72,14 +74,14 @@ func (n *nameBook) find(wanted string) string {
 	return ""
 }
 
-// renamed lists the names that had to take a suffix.
+// renamed lists the names that had to take a suffix, in alphabetical order.
 func (n *nameBook) renamed() (wanted, actual []string) {
-	for w, a := range n.actual {
-		if w != a {
+	for _, w := range slices.Sorted(maps.Keys(n.actual)) {
+		if a := n.actual[w]; w != a {
 			wanted, actual = append(wanted, w), append(actual, a)
 		}
 	}
-	return
+	return wanted, actual
 }
 
 // splitRef takes 'Sheet name'!$A$1:$B$2 apart.

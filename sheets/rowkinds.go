@@ -1,8 +1,12 @@
 package sheets
 
 import (
+	"errors"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
+	"seamtally/sheets/entry"
 	"seamtally/sheets/part"
 )
 
@@ -15,36 +19,81 @@ const (
 
 // noJoint says why a row is no joint, "" if it is one or has nothing in it. A
 // row with an outside diameter or a wall is always a joint, unless it repeats
-// the headings: a total of sizes makes no sense, and a joint must not be lost.
+// the headings or holds nothing but words: a total of sizes makes no sense, and
+// a joint must not be lost.
 func (ed *listEditor) noJoint(r *part.Row, joint bool) string {
 	od, wall := ed.inputs[ed.odAt], ed.inputs[ed.wallAt]
 	if od != nil && od.Kind == part.Text && sameWords(od.Text, ed.l.heads[od.Col]) {
 		return isHeading
 	}
-	cells, numbers, digits, total := 0, 0, false, false
+	cells, numbers, total := 0, 0, false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if !filled(c) || ed.ourCell(c.Col) {
 			continue
 		}
 		cells++
-		digits = digits || c.Kind != part.Text || strings.ContainsAny(c.Text, "0123456789")
 		if c.Kind == part.Number && ed.at[min(c.Col, len(ed.at)-1)] < 0 {
 			numbers++
 		}
 		total = total || c.Kind == part.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
 	}
 	switch {
-	case joint && cells == 1 && !digits:
-		return isNote // also in a column of sizes: without a digit it is none
-	case filled(od) || filled(wall):
+	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
+		return isNote // in a column of sizes, but no size
+	case filled(od) || filled(wall) || joint && ed.sizesMerged(r.Num):
 		return ""
 	case total:
 		return isTotal
-	case joint && cells == 1 && numbers == 0:
+	case joint && cells == 1 && numbers == 0, joint && ed.signsOff():
 		return isNote
 	}
 	return ""
+}
+
+// onlyWords reports whether the cell of an input holds a text that is no
+// quantity of any kind.
+func (ed *listEditor) onlyWords(input int) bool {
+	c := ed.inputs[input]
+	if !filled(c) || c.Kind != part.Text {
+		return false
+	}
+	first, _ := utf8.DecodeRuneInString(strings.TrimSpace(c.Text))
+	if unicode.IsLetter(first) || !strings.ContainsAny(c.Text, "0123456789") {
+		_, err := ed.b.measures.Quantity(c.Text, ed.cols[input].reader.want)
+		return err != nil
+	}
+	return false
+}
+
+// signsOff reports whether a row without sizes tells of a joint by its kind
+// alone, and by a word there that is no kind: "Checked by", and who did.
+func (ed *listEditor) signsOff() bool {
+	for i, c := range ed.inputs {
+		if !filled(c) || !tellsOfJoint(ed.cols[i].q.Key) {
+			continue
+		}
+		if ed.cols[i].q.Key != "kind" {
+			return false
+		}
+		_, _, err := ed.b.words.Read("kind", cellText(*c), ed.b.tableNames(ed.cols[i].reader.table))
+		var u *entry.Unknown
+		if !errors.As(err, &u) || u.Question != "" || u.Nearest != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// sizesMerged reports whether the outside diameter or the wall of a row is
+// merged with those of a row of joints above it.
+func (ed *listEditor) sizesMerged(row int) bool {
+	for _, i := range [...]int{ed.odAt, ed.wallAt} {
+		if r, is := ed.l.mergedAt(row, ed.cols[i].reader.shop.col); is && r.Row1 >= ed.l.dataRow && r.Row1 < row {
+			return true
+		}
+	}
+	return false
 }
 
 func (ed *listEditor) ourCell(col int) bool { return col < len(ed.at) && ed.at[col] > 0 }

@@ -46,7 +46,7 @@ func vacant(out string, force bool) error {
 	case err == nil && !st.Mode().IsRegular():
 		return fmt.Errorf("%s: is no file that can be replaced; name a file", out)
 	case err == nil && !force:
-		return fmt.Errorf("%s: is there already; add --force to replace it, or name another with -o", out)
+		return fmt.Errorf("%s: is there already; add --force to replace it, or name another output", out)
 	case err == nil:
 		return replaceable(out)
 	case !errors.Is(err, os.ErrNotExist):
@@ -77,7 +77,7 @@ func replaceable(path string) error {
 		f.Close()
 	}
 	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
-		return fmt.Errorf("%s: is read-only; make it writable, or name another output with -o", path)
+		return fmt.Errorf("%s: is read-only; make it writable, or name another output", path)
 	}
 	return nil
 }
@@ -115,11 +115,11 @@ func unwritten(path string, err error) error {
 	dir := filepath.Dir(path)
 	switch {
 	case errors.Is(err, os.ErrPermission):
-		return fmt.Errorf("%s: not written: the folder %s does not allow it; write elsewhere with -o, or have it made writable (%w)", path, dir, err)
+		return fmt.Errorf("%s: not written: the folder %s does not allow it; write to another folder, or have this one made writable (%w)", path, dir, err)
 	case errors.Is(err, syscall.EROFS):
-		return fmt.Errorf("%s: not written: the disk is read-only; write elsewhere with -o (%w)", path, err)
+		return fmt.Errorf("%s: not written: the disk is read-only; write to another (%w)", path, err)
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
-		return fmt.Errorf("%s: not written: there is no room left for it; make room, or write elsewhere with -o (%w)", path, err)
+		return fmt.Errorf("%s: not written: there is no room left for it; make room, or write to another disk (%w)", path, err)
 	}
 	var file *os.PathError
 	if errors.As(err, &file) {

@@ -45,7 +45,7 @@ func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
 		// A wrong password may pass unnoticed and give noise in place of a zip.
 		return nil, &PasswordError{"the password does not open the workbook; check it"}
 	case err != nil:
-		return nil, fmt.Errorf("the workbook is encrypted in a way that cannot be read (%w); save it without a password", err)
+		return nil, fmt.Errorf("the workbook is encrypted in a way that cannot be read (%w); restore it from a copy, or save it without a password", err)
 	}
 	b.encrypted = true
 	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())

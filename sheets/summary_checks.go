@@ -162,6 +162,7 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 		of("Joint rows read", "read", tells),
 		{"Rows priced", sum("fine"), float64(n.priced), tells},
 		of("Rows left out: their check cells say why", "left", stops),
+		{"Joint lists beside another, not read by the last run", "", float64(s.beside), stops},
 		of("Rows that cannot be priced as they stand now", "nonsense", stops),
 		of("Rows on a list without figures: price again", "grown", stops),
 		of("Calculated cells that show an error", "errors", stops),
@@ -234,7 +235,7 @@ func (s *summaryPlan) check() {
 	for i, c := range list {
 		at := part.Ref(row+i, sumFirst)
 		p.put(row+i, text(sumName, look.Label, c.what, static))
-		p.put(row+i, number(sumFirst, look.Calc, "0.##", c.value, ours).as(c.formula))
+		p.put(row+i, number(sumFirst, look.Calc, "0.##", c.value, ours).as(c.formula)) // "" leaves a count of the run
 		if c.weight == tells {
 			continue
 		}

@@ -141,7 +141,8 @@ func (w *Words) Read(list, raw string, extra []string) (canonical string, exact 
 	if len(raw) > longestWord {
 		return "", false, unknown
 	}
-	form := spelling(raw)
+	// A leading apostrophe marks a text where one is typed or exported.
+	form := spelling(strings.TrimPrefix(strings.TrimSpace(plainSigns(raw)), "'"))
 	if form == "" {
 		return "", false, unknown
 	}

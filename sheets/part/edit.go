@@ -123,7 +123,7 @@ func (e *Edit) Read(name string) ([]byte, error) {
 func (e *Edit) Spool(name string) (io.WriteCloser, error) {
 	s, err := newSpool(partName(name))
 	if err != nil {
-		return nil, fmt.Errorf("part %s: temporary file: %w", name, err)
+		return nil, err
 	}
 	e.put(&newPart{name: partName(name), spool: s})
 	return s, nil

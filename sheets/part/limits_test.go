@@ -91,3 +91,20 @@ func TestMessagesAreShort(t *testing.T) {
 	require.Error(t, err)
 	assert.Less(t, len(err.Error()), 1000)
 }
+
+// A part that cannot be unpacked is named, with what to do: one that is packed
+// in a way of which nothing is known (method 99 here; .ZIP file format
+// specification, 4.4.5), and one whose place in the file is wrong.
+func TestPartsThatCannotBeUnpacked(t *testing.T) {
+	whole := zipped(t, contentTypes, "<Types/>", "a.xml", "text")
+	record := bytes.LastIndex(whole, []byte("PK\x01\x02"))
+	for says, change := range map[string]func(data []byte){
+		"part a.xml is packed in an unusual way, which is not read; save": func(data []byte) { data[record+10] = 99 },
+		"part a.xml is damaged; restore":                                  func(data []byte) { data[record+42]++ },
+	} {
+		data := bytes.Clone(whole)
+		change(data)
+		_, err := openBytes(t, data).Open("a.xml")
+		assert.ErrorContains(t, err, says)
+	}
+}

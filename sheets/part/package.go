@@ -154,8 +154,11 @@ func (p *Package) Open(name string) (io.ReadCloser, error) {
 		return nil, fmt.Errorf("the workbook has no part %s", name)
 	}
 	rc, err := f.Open()
-	if err != nil {
-		return nil, fmt.Errorf("part %s: %w", f.Name, err)
+	switch {
+	case errors.Is(err, zip.ErrAlgorithm):
+		return nil, fmt.Errorf("part %s is packed in an unusual way, which is not read; save the workbook anew from the spreadsheet program: %w", f.Name, err)
+	case err != nil:
+		return nil, fmt.Errorf("part %s is damaged; restore the file from a copy: %w", f.Name, err)
 	}
 	return &partReader{rc: rc, name: f.Name}, nil
 }

@@ -92,6 +92,7 @@ func (s *splicer) layOver(pieces []colPiece, prefix string) []colPiece {
 		head, _, rest := cutOut(pieces, c.Min, c.Max)
 		pieces = append(head, rest...)
 	}
+	pieces = s.closeUp(pieces)
 	for _, c := range s.ed.Cols {
 		head, inside, rest := cutOut(pieces, c.Min, c.Max)
 		next := c.Min
@@ -103,6 +104,22 @@ func (s *splicer) layOver(pieces []colPiece, prefix string) []colPiece {
 		}
 		head = appendGap(head, next, c.Max, c, prefix)
 		pieces = append(head, rest...)
+	}
+	return pieces
+}
+
+// closeUp gives columns that were removed the definition of all columns to the
+// edge of the sheet, where that begins just behind them: it was theirs before
+// they were laid over.
+func (s *splicer) closeUp(pieces []colPiece) []colPiece {
+	if len(pieces) == 0 || pieces[len(pieces)-1].max < MaxCol {
+		return pieces
+	}
+	last := &pieces[len(pieces)-1]
+	for i := len(s.ed.RemoveCols) - 1; i >= 0; i-- {
+		if c := s.ed.RemoveCols[i]; c.Max == last.min-1 {
+			*last = last.part(c.Min, last.max)
+		}
 	}
 	return pieces
 }

@@ -140,15 +140,6 @@ func (n *node) child(name string) *node {
 	return nil
 }
 
-// words is the text inside an element.
-func (n *node) words() string {
-	s := n.text
-	for _, k := range n.kids {
-		s += k.words()
-	}
-	return s
-}
-
 // tag is the start of an element, for messages and for comparing.
 func (n *node) tag() string {
 	if n.kind != element {
@@ -160,27 +151,4 @@ func (n *node) tag() string {
 		fmt.Fprintf(&b, " %s=%q", a[0], a[1])
 	}
 	return b.String() + ">"
-}
-
-// equal compares two nodes and all that is in them.
-func (n *node) equal(o *node) bool { return n.differs(o, "") == "" }
-
-// differs says where two nodes first differ, "" if they do not.
-func (n *node) differs(o *node, at string) string {
-	if n.kind != o.kind || n.text != o.text || n.tag() != o.tag() {
-		return fmt.Sprintf("%s: %s is now %s", at, n.tag(), o.tag())
-	}
-	at += "/" + n.name
-	for i, k := range n.kids {
-		if i >= len(o.kids) {
-			return fmt.Sprintf("%s: %s is lost", at, k.tag())
-		}
-		if d := k.differs(o.kids[i], at); d != "" {
-			return d
-		}
-	}
-	if len(o.kids) > len(n.kids) {
-		return fmt.Sprintf("%s: %s is new", at, o.kids[len(n.kids)].tag())
-	}
-	return ""
 }
