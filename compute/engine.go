@@ -3,6 +3,7 @@ package compute
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"seamtally/compute/formula"
 )
@@ -54,6 +55,15 @@ func (l *Line) Clear() {
 		l.Frame.Text[i] = ""
 	}
 	l.Raised = l.Raised[:0]
+}
+
+// Clone is a line of its own with the same in it.
+func (l *Line) Clone() *Line {
+	return &Line{
+		Frame:  formula.Frame{Num: slices.Clone(l.Frame.Num), Text: slices.Clone(l.Frame.Text)},
+		given:  slices.Clone(l.given),
+		Raised: slices.Clone(l.Raised),
+	}
 }
 
 // Set gives the number of an input, or of a figure that was typed over.

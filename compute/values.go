@@ -61,6 +61,26 @@ func (m *Model) Empty() *Values {
 	return v
 }
 
+// Clone is a copy of what the estimator has set: the single assumptions and
+// the lines of the tables. Nothing is worked out in it.
+func (v *Values) Clone() *Values {
+	c := v.Model.Empty()
+	copyInto := func(s *Scope, to, from *formula.Frame) {
+		for _, q := range s.Quantities {
+			if q.Role == Assumption || q.Role == Column {
+				to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
+			}
+		}
+	}
+	copyInto(v.Model.Singles, c.Singles, v.Singles)
+	for _, t := range v.Model.Tables {
+		for _, f := range v.rows[t].Frames {
+			copyInto(t, c.AddRow(t), f)
+		}
+	}
+	return c
+}
+
 func newFrame(s *Scope) *formula.Frame {
 	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, len(s.Quantities))}
 	for i := range f.Num {

@@ -27,6 +27,9 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	}
 	defer b.close()
 	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: out}}
+	if o.Lines {
+		run.keep = run.reportLine
+	}
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
@@ -49,6 +52,10 @@ type pricing struct {
 	o      PriceOptions
 	report *Report
 	bare   func(*listEditor) // for the benchmark: puts ready figures in place of the engine
+	// keep, if set, is given every priced row; the line is used again after it.
+	keep func(l *list, row int, mark string, line *compute.Line)
+	// ready, if set, is called before the first row is worked out.
+	ready func()
 	total  int
 	done   int
 }
@@ -112,6 +119,9 @@ func (r *pricing) understand() error {
 			return err
 		}
 		r.total += l.info.Rows
+	}
+	if r.ready != nil {
+		r.ready()
 	}
 	r.engine, err = compute.NewEngine(r.values)
 	return err
@@ -223,6 +233,15 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	return nil
 }
 
+// reportLine keeps a priced row for the report.
+func (r *pricing) reportLine(l *list, row int, mark string, line *compute.Line) {
+	r.report.Lines = append(r.report.Lines, LineReport{
+		Sheet: l.title, Row: row, Mark: mark,
+		Car:     r.model.Line.Quantity("car").Text(&line.Frame),
+		Figures: figures(r.model.Line, &line.Frame),
+	})
+}
+
 // tellPassed says which rows were taken for no joints.
 func (r *pricing) tellPassed(l *list) {
 	for _, p := range l.passedOver {
@@ -244,14 +263,8 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	}
 	ed.each = r.tick
 	ed.stop = r.ctx.Err
-	if r.o.Lines {
-		ed.keep = func(row int, mark string, line *compute.Line) {
-			r.report.Lines = append(r.report.Lines, LineReport{
-				Sheet: l.title, Row: row, Mark: mark,
-				Car:     r.model.Line.Quantity("car").Text(&line.Frame),
-				Figures: figures(r.model.Line, &line.Frame),
-			})
-		}
+	if r.keep != nil {
+		ed.keep = func(row int, mark string, line *compute.Line) { r.keep(l, row, mark, line) }
 	}
 	return ed, nil
 }
