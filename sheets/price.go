@@ -56,8 +56,8 @@ type pricing struct {
 	keep func(l *list, row int, mark string, line *compute.Line)
 	// ready, if set, is called before the first row is worked out.
 	ready func()
-	total  int
-	done   int
+	total int
+	done  int
 }
 
 func (r *pricing) all(e *part.Edit) error {
