@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"fmt"
 	"strings"
 
 	"seamtally/sheets/part"
@@ -12,12 +13,15 @@ const filterName = "_xlnm._FilterDatabase"
 // growFilter widens a filter or a table that covers the headings of a list, so
 // that it covers our columns too: a sort must take them along.
 func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error {
-	if !l.isNew {
-		return nil
-	}
-	last := 0
+	first, last := part.MaxCol, 0
 	for _, c := range l.ours {
-		last = max(last, c)
+		first, last = min(first, c), max(last, c)
+	}
+	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.isNew && at.Col2 == l.info.LastCol) {
+		r.note(LevelWarning, "short filter", l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
+	}
+	if !l.isNew {
+		return r.tellShortTables(e, l, first)
 	}
 	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && at.Row1 == l.headRow && at.Col2 == l.info.LastCol {
 		at.Col2 = last
@@ -39,6 +43,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 			return err
 		}
 		if t.Ref.Row1 != l.headRow || t.Ref.Col2 != l.info.LastCol || t.HeaderRows == 0 {
+			r.tellShortTable(l, t, first)
 			continue
 		}
 		var heads []string
@@ -56,4 +61,32 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 		}
 	}
 	return nil
+}
+
+// isShortOf reports whether a filter or a table over the joints ends before
+// our first column.
+func (l *list) isShortOf(at part.Range, first int) bool {
+	return at.Row1 == l.headRow && at.Row2 >= l.dataRow && at.Col1 <= l.shop["od"].col && l.shop["od"].col <= at.Col2 && at.Col2 < first
+}
+
+func (r *pricing) tellShortTables(e *part.Edit, l *list, first int) error {
+	for _, name := range r.wb.Sheets[l.sheet].Tables {
+		src, err := e.Read(name)
+		if err != nil {
+			return err
+		}
+		t, err := part.ReadTable(name, src)
+		if err != nil {
+			return err
+		}
+		r.tellShortTable(l, t, first)
+	}
+	return nil
+}
+
+func (r *pricing) tellShortTable(l *list, t part.Table, first int) {
+	if !l.isShortOf(t.Ref, first) {
+		return
+	}
+	r.note(LevelWarning, "short table", l.ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
 }

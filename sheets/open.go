@@ -35,7 +35,7 @@ func loadVocabulary() (vocabulary, error) {
 type book struct {
 	vocabulary
 	file    *os.File
-	mode    os.FileMode
+	opened  os.FileInfo // the file when it was opened
 	pkg     *part.Package
 	wb      *part.Workbook
 	strings part.Strings
@@ -89,12 +89,11 @@ func openBook(path, password string) (*book, error) {
 }
 
 func (b *book) open() error {
-	st, err := b.file.Stat()
-	if err != nil {
+	var err error
+	if b.opened, err = b.file.Stat(); err != nil {
 		return err
 	}
-	b.mode = st.Mode().Perm()
-	if b.pkg, err = b.openPackage(b.file, st.Size()); err != nil {
+	if b.pkg, err = b.openPackage(b.file, b.opened.Size()); err != nil {
 		return err
 	}
 	if b.wb, err = part.ReadWorkbook(b.pkg); err != nil {
@@ -120,6 +119,17 @@ func (b *book) open() error {
 }
 
 func (b *book) close() { b.file.Close() }
+
+// stillTheSame fails if the workbook was written to, or replaced by another,
+// since it was opened: what was read may be of both, and what somebody has
+// saved meanwhile must not be written over.
+func (b *book) stillTheSame() error {
+	now, err := os.Stat(b.file.Name())
+	if err == nil && os.SameFile(now, b.opened) && now.Size() == b.opened.Size() && now.ModTime().Equal(b.opened.ModTime()) {
+		return nil
+	}
+	return fmt.Errorf("%s was changed while it was being read; run it again", b.file.Name())
+}
 
 // readPart streams a worksheet.
 func (b *book) readPart(name string, each func(*part.Row) error) (*part.SheetInfo, error) {

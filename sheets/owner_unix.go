@@ -7,6 +7,13 @@ import (
 	"syscall"
 )
 
+// otherNames reports whether the file has further names (hard links) on its
+// disk, which go on to mean the old contents when it is replaced.
+func otherNames(st os.FileInfo) bool {
+	s, ok := st.Sys().(*syscall.Stat_t)
+	return ok && s.Nlink > 1
+}
+
 // keepOwner gives f the owner and the group of the file that it replaces, or
 // the group alone. Only some may do that; for the others the file becomes their
 // own.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -36,6 +37,10 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	run.report.Unchanged = len(edit.Changed()) == 0
+	if st, err := os.Stat(out); err == nil && otherNames(st) && !run.report.Unchanged {
+		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(out),
+			What: "the file has a second name on the disk (a hard link), which keeps the old workbook", Fix: "link it anew"})
+	}
 	if o.DryRun || o.InPlace && run.report.Unchanged {
 		return run.report, nil
 	}

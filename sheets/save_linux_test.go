@@ -144,3 +144,19 @@ func TestOwnerIsKept(t *testing.T) {
 	assert.Equal(t, []uint32{nobody, nobody}, []uint32{owner.Uid, owner.Gid})
 	assert.Equal(t, os.FileMode(0o660), st.Mode().Perm())
 }
+
+// A second name of a file that is replaced keeps the old workbook, and that is
+// said.
+func TestHardLinkIsTold(t *testing.T) {
+	path := inFolder(t)
+	other := filepath.Join(t.TempDir(), "other.xlsx")
+	require.NoError(t, os.Link(path, other))
+	old := content(t, other)
+	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
+	require.NoError(t, err)
+	assert.True(t, hasFinding(rep, "order.xlsx", "second name"))
+	assert.Equal(t, old, content(t, other))
+	rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
+	require.NoError(t, err)
+	assert.False(t, hasFinding(rep, "order.xlsx", "second name"))
+}

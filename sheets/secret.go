@@ -65,10 +65,12 @@ func crypt(how func([]byte, *excelize.Options) ([]byte, error), data []byte, pas
 // saveEdit writes the edited workbook; one that came encrypted leaves so, under
 // the same password.
 func (b *book) saveEdit(path string, edit *part.Edit) error {
-	return save(path, b.mode, func(w io.Writer) error {
+	return save(path, b.opened.Mode().Perm(), func(w io.Writer) error {
 		if !b.encrypted {
-			_, err := edit.WriteTo(w)
-			return err
+			if _, err := edit.WriteTo(w); err != nil {
+				return err
+			}
+			return b.stillTheSame()
 		}
 		var plain bytes.Buffer
 		if _, err := edit.WriteTo(&plain); err != nil {
@@ -78,7 +80,9 @@ func (b *book) saveEdit(path string, edit *part.Edit) error {
 		if err != nil {
 			return err
 		}
-		_, err = w.Write(data)
-		return err
+		if _, err = w.Write(data); err != nil {
+			return err
+		}
+		return b.stillTheSame()
 	})
 }

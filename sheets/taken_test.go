@@ -1,6 +1,8 @@
 package sheets
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,4 +28,38 @@ func TestReworkedOrderIsTheSame(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, figures(o.model.OrderOf, dearer.Order)["order_cost"], o.report.Order["order_cost"])
 	assert.Equal(t, o.report.Order, figures(o.model.OrderOf, o.values.Order), "the order itself is left alone")
+}
+
+// What somebody saves while a workbook is being worked out is not written over.
+func TestInputThatChangesMeanwhile(t *testing.T) {
+	data, err := os.ReadFile("../testdata/order.xlsx")
+	require.NoError(t, err)
+	for how, change := range map[string]func(path string) error{
+		"written to": func(path string) error { return os.WriteFile(path, data[:len(data)-1], 0o600) },
+		"replaced": func(path string) error {
+			if err := os.WriteFile(path+"~", data, 0o600); err != nil {
+				return err
+			}
+			return os.Rename(path+"~", path)
+		},
+		"gone": os.Remove,
+	} {
+		t.Run(how, func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "order.xlsx")
+			require.NoError(t, os.WriteFile(path, data, 0o600))
+			b, err := openBook(path, "")
+			require.NoError(t, err)
+			defer b.close()
+			edit := b.pkg.Edit()
+			defer edit.Close()
+			require.NoError(t, change(path))
+			was, _ := os.ReadFile(path)
+			require.ErrorContains(t, b.saveEdit(path, edit), "was changed while it was being read; run it again")
+			now, _ := os.ReadFile(path)
+			assert.Equal(t, was, now)
+			files, err := filepath.Glob(filepath.Join(filepath.Dir(path), ".seamtally*"))
+			require.NoError(t, err)
+			assert.Empty(t, files)
+		})
+	}
 }

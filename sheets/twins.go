@@ -71,9 +71,9 @@ func (b *book) tellTwins(l *list) {
 		}
 		cell, same := l.ref(l.headRow, col), fmt.Sprintf("the column %q is the shop's own and stays as it is; ours of that name stands beside it", strings.Join(strings.Fields(t.head), " "))
 		if t.differ == 0 {
-			b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on %d rows", same, t.rows), "")
+			b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on all %d rows where both are numbers", same, t.rows), "")
 			continue
 		}
-		b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of %d rows, most on row %d", same, t.differ, t.rows, t.worstAt), "")
+		b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of the %d rows where both are numbers, most on row %d", same, t.differ, t.rows, t.worstAt), "")
 	}
 }
