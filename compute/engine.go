@@ -156,6 +156,15 @@ func (e *Engine) step(q *Quantity) (step, error) {
 	return s, nil
 }
 
+// work works out one quantity of a row, unless its value is held.
+func (e *Engine) work(q *Quantity, code formula.Code, f *formula.Frame, row int) {
+	if x, held := e.Values.held[Place{q, row}]; held {
+		f.Num[q.Slot] = x
+		return
+	}
+	run(q, code, f)
+}
+
 // run works out one quantity into its frame.
 func run(q *Quantity, code formula.Code, f *formula.Frame) {
 	if q.IsText() {
@@ -171,7 +180,7 @@ func (e *Engine) workSingles() error {
 		if err != nil {
 			return err
 		}
-		run(q, code, e.Values.Singles)
+		e.work(q, code, e.Values.Singles, 0)
 	}
 	return nil
 }
@@ -186,16 +195,20 @@ func (e *Engine) workTables() error {
 			}
 			e.tables[t] = append(e.tables[t], step{q: q, code: code})
 		}
-		for _, f := range e.Values.Rows(t).Frames {
-			e.workRow(t, f)
-		}
+		e.workRows(t)
 	}
 	return nil
 }
 
-func (e *Engine) workRow(t *Scope, f *formula.Frame) {
+func (e *Engine) workRows(t *Scope) {
+	for i, f := range e.Values.Rows(t).Frames {
+		e.workRow(t, f, i+1)
+	}
+}
+
+func (e *Engine) workRow(t *Scope, f *formula.Frame, no int) {
 	for _, s := range e.tables[t] {
-		run(s.q, s.code, f)
+		e.work(s.q, s.code, f, no)
 	}
 }
 
@@ -257,7 +270,7 @@ func (e *Engine) do(s *step, l *Line, out *Outcome) error {
 			row.Num[a.col.Slot] = a.code.Num(&l.Frame)
 		}
 	}
-	e.workRow(s.to, row)
+	e.workRow(s.to, row, len(e.Values.Rows(s.to).Frames))
 	run(s.q, s.code, &l.Frame)
 	if math.IsNaN(l.Frame.Num[s.q.Slot]) {
 		return fmt.Errorf("%s: a line added to the table %s is not found in it", s.q.Where(), s.to.Name)
@@ -273,6 +286,6 @@ func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
 		return nil, fmt.Errorf("%s is no table", t.Name)
 	}
 	f := newFrame(t)
-	e.workRow(t, f)
+	e.workRow(t, f, 0)
 	return f, nil
 }

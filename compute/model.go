@@ -214,6 +214,7 @@ type Model struct {
 	Summary  []*Scope // tables of the summary that follow a table
 	OrderOf  *Scope   // figures of the order
 	Heads    []Head
+	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
 	closing []*Quantity // figures of Summary and OrderOf, in order of need

@@ -42,6 +42,9 @@ func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
 func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
+	if x, held := v.heldSums[listSum{list, figure, by, no}]; held {
+		return x, true
+	}
 	if list >= len(v.sums.lists) {
 		return 0, false
 	}
@@ -71,9 +74,7 @@ type Fault struct {
 // lists what came out as no number.
 func (e *Engine) Close() ([]Fault, error) {
 	for _, t := range e.Model.Tables { // cars may have come since
-		for _, f := range e.Values.Rows(t).Frames {
-			e.workRow(t, f)
-		}
+		e.workRows(t)
 	}
 	for _, s := range e.Model.Summary {
 		e.openRows(s)
@@ -84,11 +85,12 @@ func (e *Engine) Close() ([]Fault, error) {
 			return nil, err
 		}
 		if q.Scope == e.Model.OrderOf {
-			run(q, code, e.Values.Order)
+			e.work(q, code, e.Values.Order, 0)
 			continue
 		}
+		by := q.Scope.byKey[q.Scope.By]
 		for _, f := range e.Values.Rows(q.Scope).Frames {
-			run(q, code, f)
+			e.work(q, code, f, int(f.Num[by.Slot]))
 		}
 	}
 	return e.faults(), nil

@@ -154,6 +154,15 @@ func (m *Model) readHead(fsys fs.FS) error {
 	for _, s := range list {
 		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value")})
 	}
+	if list, err = readStanzas(fsys, "basis.txt"); err != nil {
+		return err
+	}
+	for _, s := range list {
+		if err := s.only("what"); err != nil {
+			return err
+		}
+		m.Basis = append(m.Basis, Head{Key: s.key, What: s.text("what")})
+	}
 	f, err := fsys.Open("cautions.txt")
 	if err != nil {
 		return err

@@ -28,6 +28,40 @@ type Values struct {
 	Order   *formula.Frame
 	rows    map[*Scope]*Rows
 	sums    lineSums
+
+	held     map[Place]float64
+	heldSums map[listSum]float64
+}
+
+// Place is a value outside the joint lines: a figure, and of a table the number
+// of its line, from 1.
+type Place struct {
+	Figure *Quantity
+	Row    int
+}
+
+type listSum struct {
+	list       int
+	figure, by *Quantity
+	no         int
+}
+
+// Hold makes a figure keep a number whatever its formula gives: the order is
+// then worked out as a workbook does in which somebody has typed over it.
+func (v *Values) Hold(at Place, x float64) {
+	if v.held == nil {
+		v.held = map[Place]float64{}
+	}
+	v.held[at] = x
+}
+
+// HoldSum does the same for a figure added up over the lines of one list that
+// have a number.
+func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
+	if v.heldSums == nil {
+		v.heldSums = map[listSum]float64{}
+	}
+	v.heldSums[listSum{list, figure, by, no}] = x
 }
 
 // Defaults are the values as shipped.
@@ -62,7 +96,7 @@ func (m *Model) Empty() *Values {
 }
 
 // Clone is a copy of what the estimator has set: the single assumptions and
-// the lines of the tables. Nothing is worked out in it.
+// the lines of the tables. Nothing is worked out in it, and nothing held.
 func (v *Values) Clone() *Values {
 	c := v.Model.Empty()
 	copyInto := func(s *Scope, to, from *formula.Frame) {
