@@ -19,6 +19,8 @@ type Engine struct {
 	tables map[*Scope][]step
 	nums   []*Quantity // numeric figures, which must come out as numbers
 	check  []*Quantity
+
+	singles, closing []step // of what is worked out once, before the lines and after them
 }
 
 // step works out one quantity of the line.
@@ -180,6 +182,7 @@ func (e *Engine) workSingles() error {
 		if err != nil {
 			return err
 		}
+		e.singles = append(e.singles, step{q: q, code: code})
 		e.work(q, code, e.Values.Singles, 0)
 	}
 	return nil

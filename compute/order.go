@@ -79,21 +79,35 @@ func (e *Engine) Close() ([]Fault, error) {
 	for _, s := range e.Model.Summary {
 		e.openRows(s)
 	}
-	for _, q := range e.Model.closing {
-		code, err := e.compile(q.Scope, q)
-		if err != nil {
-			return nil, err
-		}
-		if q.Scope == e.Model.OrderOf {
-			e.work(q, code, e.Values.Order, 0)
+	if err := e.compileClosing(); err != nil {
+		return nil, err
+	}
+	for _, c := range e.closing {
+		if c.q.Scope == e.Model.OrderOf {
+			e.work(c.q, c.code, e.Values.Order, 0)
 			continue
 		}
-		by := q.Scope.byKey[q.Scope.By]
-		for _, f := range e.Values.Rows(q.Scope).Frames {
-			e.work(q, code, f, int(f.Num[by.Slot]))
+		by := c.q.Scope.byKey[c.q.Scope.By]
+		for _, f := range e.Values.Rows(c.q.Scope).Frames {
+			e.work(c.q, c.code, f, int(f.Num[by.Slot]))
 		}
 	}
 	return e.faults(), nil
+}
+
+// compileClosing makes ready, once, what comes after the lines.
+func (e *Engine) compileClosing() error {
+	if e.closing != nil {
+		return nil
+	}
+	for _, q := range e.Model.closing {
+		code, err := e.compile(q.Scope, q)
+		if err != nil {
+			return err
+		}
+		e.closing = append(e.closing, step{q: q, code: code})
+	}
+	return nil
 }
 
 // openRows gives a summary table a row for every line in use.

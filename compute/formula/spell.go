@@ -10,6 +10,9 @@ type SpellOptions struct {
 	// Value gives its number and unit, to be written in place of the words;
 	// where it is nil or gives false, the words are written.
 	Value func(table, key string) (string, bool)
+	// Call writes a function in place of its own words, by itself or in
+	// brackets; where it is nil or gives false, the words are written.
+	Call func(s *Speller, c *Call) (string, bool)
 }
 
 // Spell writes the formula for a person:
@@ -120,6 +123,11 @@ func (s *Speller) binary(n *Binary) (string, int) {
 }
 
 func (s *Speller) call(n *Call) (string, int) {
+	if s.o.Call != nil {
+		if text, ok := s.o.Call(s, n); ok {
+			return text, levelAtom
+		}
+	}
 	fn := s.f.funcs[n]
 	switch {
 	case fn.inline:
