@@ -74,6 +74,11 @@ func (l *Line) Set(q *Quantity, x float64) { l.Frame.Num[q.Slot], l.given[q.Slot
 // SetText gives the text of an input.
 func (l *Line) SetText(q *Quantity, s string) { l.Frame.Text[q.Slot], l.given[q.Slot] = s, true }
 
+// Release takes back a number or a text that was set: it is worked out again.
+func (l *Line) Release(q *Quantity) {
+	l.Frame.Num[q.Slot], l.Frame.Text[q.Slot], l.given[q.Slot] = formula.Blank(), "", false
+}
+
 // Given reports whether the quantity was set rather than worked out.
 func (l *Line) Given(q *Quantity) bool { return l.given[q.Slot] }
 
