@@ -55,7 +55,7 @@ func TestHeldFigures(t *testing.T) {
 	assert.Equal(t, cost, held, "there is no second car")
 
 	_, other := price(func(v *Values) {
-		v.HoldSum(0, m.Line.Quantity("line_cost"), m.Line.Quantity("car_no"), 1, 0)
+		v.HoldSum(0, m.Line.Quantity("floor_time"), m.Line.Quantity("car_no"), 1, 0)
 	})
 	assert.Less(t, other, asked)
 }

@@ -172,7 +172,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	if err != nil {
 		return err
 	}
-	a.p.put(row, number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), ours).as(f))
+	a.p.put(row, number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), ours).as(f).of(q, 0))
 	a.p.put(row, text(assumeBasis, look.CalcText, q.Source, static))
 	return nil
 }
@@ -239,7 +239,9 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	} else {
 		p.put(row, text(assumeUnit, look.Label, unit, static))
 	}
-	p.put(row, number(assumeUsed, look.Calc, q.Shown, x, ours).as(used))
+	value := number(assumeUsed, look.Calc, q.Shown, x, ours).as(used)
+	value.holds = func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }
+	p.put(row, value)
 	p.put(row, text(assumeUsedUnit, look.Label, unit, static))
 	low, high := q.Low, q.High
 	if q.HasRange {

@@ -60,7 +60,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 			c := tableCell(q, f, at.cols[q])
 			c.fresh = fresh
 			if q.Role == compute.Figure {
-				c = c.as(formulas[q].at(row))
+				c = c.as(formulas[q].at(row)).of(q, i+1)
 			} else if t.Name == "cars" {
 				c = a.linked(q, f, c)
 			}

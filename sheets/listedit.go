@@ -20,6 +20,7 @@ type listEditor struct {
 	st      *listStyles
 	refill  bool
 	keep    func(row int, mark string, line *compute.Line)
+	hold    func(row int, line *compute.Line)
 	each    func()
 	stop    func() error // whether the run is to end
 	odCell  string
@@ -173,6 +174,9 @@ func (ed *listEditor) joint(r *part.Row) error {
 	reason := ed.readRow(r.Num)
 	if reason == "" {
 		reason = ed.overrides(r.Num)
+	}
+	if reason == "" && ed.hold != nil {
+		ed.hold(r.Num, ed.line)
 	}
 	if reason == "" {
 		out, err := ed.work(ed.line, ed.l.no)

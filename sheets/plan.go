@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"sort"
 
+	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -28,6 +29,9 @@ type planCell struct {
 	formula string
 	owner   owner
 	fresh   bool // its row is new on a sheet that is there already
+	// holds makes values keep a number in the place of this cell's; nil where
+	// nothing rests on it.
+	holds func(v *compute.Values, x float64)
 }
 
 type planRow struct {
@@ -79,6 +83,12 @@ func (c planCell) as(formula string) planCell {
 	return c
 }
 
+// of says which figure the cell shows.
+func (c planCell) of(q *compute.Quantity, row int) planCell {
+	c.holds = func(v *compute.Values, x float64) { v.Hold(compute.Place{Figure: q, Row: row}, x) }
+	return c
+}
+
 func empty(col int, s look.Style, o owner) planCell { return planCell{col: col, style: s, owner: o} }
 
 // styles lists the looks that the plan uses, in a fixed order.
@@ -124,6 +134,8 @@ type planEditor struct {
 	xf   map[look.Style]int
 	rows []int
 	out  []part.NewCell
+	// see, if set, is shown every calculated cell, with what stands there.
+	see func(row int, have *part.Cell, c planCell, n part.NewCell)
 }
 
 func (p *plan) editor(xf map[look.Style]int) *planEditor {
@@ -148,9 +160,9 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 	if pr == nil {
 		return part.RowEdit{}, nil
 	}
-	there := map[int]bool{}
-	for _, c := range r.Cells {
-		there[c.Col] = true
+	there := map[int]*part.Cell{}
+	for i := range r.Cells {
+		there[r.Cells[i].Col] = &r.Cells[i]
 	}
 	ed.out = ed.out[:0]
 	for _, c := range pr.cells {
@@ -158,11 +170,14 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 			continue
 		}
 		n := part.NewCell{Col: c.col, Style: ed.xf[c.style], Kind: c.kind, Num: c.num, Text: c.text, Formula: c.formula}
-		if there[c.col] {
+		if there[c.col] != nil {
 			n.Style = -1 // how a cell looks is the shop's to change
 		}
-		if c.kind == part.Empty && c.formula == "" && there[c.col] {
+		if c.kind == part.Empty && c.formula == "" && there[c.col] != nil {
 			n.Op = part.Clear
+		}
+		if ed.see != nil {
+			ed.see(r.Num, there[c.col], c, n)
 		}
 		ed.out = append(ed.out, n)
 	}
@@ -187,15 +202,15 @@ func scratchPackage(bk *look.Book) (*part.Package, error) {
 }
 
 // putPlan makes the sheet of a plan, or fills the one that is there.
-func (b *book) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names []part.DefinedName, err error) {
-	font, size := b.styles.DefaultFont()
+func (r *pricing) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names []part.DefinedName, err error) {
+	font, size := r.styles.DefaultFont()
 	bk := look.New(font, size)
 	if p.build {
 		if err := bk.AddSheet(p.shell); err != nil {
 			return nil, nil, err
 		}
 	}
-	xf, err := b.importStyles(bk, p.styles())
+	xf, err := r.importStyles(bk, p.styles())
 	if err != nil {
 		return nil, nil, err
 	}
@@ -206,21 +221,25 @@ func (b *book) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names []pa
 		if err != nil {
 			return nil, nil, err
 		}
-		g, err := part.Graft{Scratch: scratch, Sheet: p.title, Title: p.title}.Into(e, b.wb, b.styles)
+		g, err := part.Graft{Scratch: scratch, Sheet: p.title, Title: p.title}.Into(e, r.wb, r.styles)
 		if err != nil {
 			return nil, nil, err
 		}
 		src, name = g.XML, g.PartName
 		added, names = []part.NewSheet{g.Sheet(p.title)}, g.Names
 	} else {
-		i := b.wb.Sheet(p.title)
-		name = b.wb.Sheets[i].PartName
+		i := r.wb.Sheet(p.title)
+		name = r.wb.Sheets[i].PartName
 		if src, err = e.Read(name); err != nil {
 			return nil, nil, err
 		}
 	}
 	var out bytes.Buffer
-	edit := part.SheetEdit{Editor: p.editor(xf), Strings: b.strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
+	ed := p.editor(xf)
+	if r.see.plan != nil {
+		ed.see = func(row int, have *part.Cell, c planCell, n part.NewCell) { r.see.plan(p.title, row, have, c, n) }
+	}
+	edit := part.SheetEdit{Editor: ed, Strings: r.strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
 	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.title, err)
 	}

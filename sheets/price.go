@@ -59,6 +59,13 @@ type pricing struct {
 	bare   func(*listEditor) // for the benchmark: puts ready figures in place of the engine
 	// keep, if set, is given every priced row; the line is used again after it.
 	keep func(l *list, row int, mark string, line *compute.Line)
+	// see, if set, is shown what is there and what is to be.
+	see struct {
+		row  func(ed *listEditor, r *part.Row, cells []part.NewCell)
+		plan func(title string, row int, have *part.Cell, c planCell, n part.NewCell)
+	}
+	// hold, if set, changes a line after it was read.
+	hold func(l *list, row int, line *compute.Line)
 	// ready, if set, is called before the first row is worked out.
 	ready func()
 	total int
@@ -191,7 +198,10 @@ func (r *pricing) fillLists(e *part.Edit) error {
 }
 
 // sheetEditor fills the lists of one sheet, one below the other.
-type sheetEditor struct{ lists []*listEditor }
+type sheetEditor struct {
+	lists []*listEditor
+	see   func(ed *listEditor, r *part.Row, cells []part.NewCell)
+}
 
 // Next asks for no rows.
 func (s *sheetEditor) Next(int) int { return 0 }
@@ -199,9 +209,14 @@ func (s *sheetEditor) Next(int) int { return 0 }
 // Row hands a row to the list that it lies in.
 func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 	for _, ed := range s.lists {
-		if ed.l.has(row.Num) {
-			return ed.Row(row)
+		if !ed.l.has(row.Num) {
+			continue
 		}
+		edit, err := ed.Row(row)
+		if err == nil && s.see != nil {
+			s.see(ed, row, edit.Cells)
+		}
+		return edit, err
 	}
 	return part.RowEdit{}, nil
 }
@@ -210,7 +225,7 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	first := lists[0]
 	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.model)}
-	var sheet sheetEditor
+	sheet := sheetEditor{see: r.see.row}
 	var extent part.Range
 	for _, l := range lists {
 		ed, err := r.editorOf(l, st)
@@ -268,6 +283,9 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	}
 	ed.each = r.tick
 	ed.stop = r.ctx.Err
+	if r.hold != nil {
+		ed.hold = func(row int, line *compute.Line) { r.hold(l, row, line) }
+	}
 	if r.keep != nil {
 		ed.keep = func(row int, mark string, line *compute.Line) { r.keep(l, row, mark, line) }
 	}

@@ -93,7 +93,7 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 		if err != nil {
 			return err
 		}
-		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t))
+		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t).of(q, int(no.Num(f))))
 	}
 	s.p.put(row, s.noteCell(bl, row, name.text))
 	return nil
@@ -200,7 +200,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 			return err
 		}
 		p.put(row, text(sumName, look.Label, q.Heading, static))
-		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t))
+		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t).of(q, 0))
 		p.put(row, text(sumFirst+1, look.Label, s.unit(q), ours))
 	}
 	if sb.chart == "" {
@@ -275,6 +275,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 		for k, q := range t.sums {
 			x, _ := s.values.ListSum(r.list, q, by, r.no)
 			c := number(tallyFirst+k, look.Calc, q.Shown, x, ours)
+			c.holds = func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) }
 			p.put(row, c.as(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))
 		}
 	}
