@@ -106,6 +106,17 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: check,
 			},
 			{
+				Name: "audit", Usage: "work a priced workbook out afresh, and say what was changed in it",
+				UsageText: "seamtally audit [flags] FILE", Description: tell.AboutAudit,
+				Flags: append([]cli.Flag{
+					&cli.PathFlag{Name: "against", Usage: "hold the joints and assumptions against those of `BASE`"},
+					&cli.PathFlag{Name: "mark", Usage: "write a copy with what was found on a sheet of its own to `OUT`"},
+					force("OUT"),
+					yes("print JSON in place of the text", "json"),
+				}, password()...),
+				Action: audit,
+			},
+			{
 				Name: "clear", Usage: "take everything of this program out of a workbook",
 				UsageText: "seamtally clear [flags] FILE", Description: tell.AboutClear,
 				Flags:  target(),
@@ -246,6 +257,32 @@ func check(c *cli.Context) error {
 		return err
 	}
 	if report.LeftOut > 0 || !report.Complete {
+		return errFound
+	}
+	return nil
+}
+
+func audit(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*sheets.AuditReport, error) {
+		o := sheets.AuditOptions{In: path, Against: c.Path("against"), Password: password}
+		report, err := sheets.Audit(c.Context, o)
+		if err == nil && c.Path("mark") != "" {
+			err = report.Mark(c.Path("mark"), password, c.Bool("force"))
+		}
+		return report, err
+	})
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	if err := untold(voice.Audited(report)); err != nil {
+		return err
+	}
+	if !report.Clean() {
 		return errFound
 	}
 	return nil

@@ -51,6 +51,7 @@ type book struct {
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine
 	changed     changedFigures
+	lenient     bool // faulty assumptions are noted, and as far as can be worked with
 	beside      int    // joint lists beside another, which are not read
 	fingerprint string // of the model's formulas
 	count       counts

@@ -100,6 +100,10 @@ func (b *book) loadValues() error {
 	}
 	var faults []string
 	fault := func(row, col int, format string, args ...any) {
+		if b.lenient {
+			b.note(LevelError, "assumption unreadable", b.own.assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
+			return
+		}
 		faults = append(faults, fmt.Sprintf("%s!%s: %s", b.own.assumptions, part.Ref(row, col), fmt.Sprintf(format, args...)))
 	}
 	for _, q := range b.model.Singles.Quantities {
@@ -148,7 +152,11 @@ func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, str
 		return
 	case c.Kind != part.Number:
 		fault(row, assumeValue, "%s is no number; type one", q.Key)
-		return
+		r, err := b.measures.Quantity(c.Text, entry.Want{Key: q.Key, Dim: q.Unit, Heading: q.Unit})
+		if !b.lenient || c.Kind != part.Text || err != nil {
+			return
+		}
+		c = &part.Cell{Kind: part.Number, Num: r.Value}
 	}
 	if why := q.Fault(c.Num); why != "" {
 		fault(row, assumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)

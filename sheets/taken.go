@@ -30,6 +30,11 @@ type takenRow struct {
 // take reads a workbook and works it out, as Price does, and keeps it all. The
 // caller closes it.
 func take(ctx context.Context, in, password string) (*taken, error) {
+	return takeWith(ctx, in, password, func(*taken) {})
+}
+
+// takeWith does the same after something was set about the run.
+func takeWith(ctx context.Context, in, password string, set func(*taken)) (*taken, error) {
 	b, err := openBook(in, password)
 	if err != nil {
 		return nil, err
@@ -40,6 +45,7 @@ func take(ctx context.Context, in, password string) (*taken, error) {
 		t.rows = append(t.rows, takenRow{list: l, row: row, mark: mark, car: car, line: line.Clone()})
 	}
 	t.ready = func() { t.set = t.values.Clone() }
+	set(t)
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {
@@ -52,12 +58,21 @@ func take(ctx context.Context, in, password string) (*taken, error) {
 // rework works the order out anew with other values, which it fills in. Rows
 // that cannot be worked out with them are named.
 func (t *taken) rework(v *compute.Values) (refused []*takenRow, err error) {
+	return t.reworkWith(v, func(*takenRow, *compute.Line) bool { return true })
+}
+
+// reworkWith does the same with lines that change may change, or, by false,
+// leave out.
+func (t *taken) reworkWith(v *compute.Values, change func(*takenRow, *compute.Line) bool) (refused []*takenRow, err error) {
 	engine, err := compute.NewEngine(v)
 	if err != nil {
 		return nil, err
 	}
 	for i := range t.rows {
 		line := t.rows[i].line.Clone()
+		if !change(&t.rows[i], line) {
+			continue
+		}
 		out, err := engine.Work(line, t.rows[i].list.no)
 		if err != nil {
 			return nil, err

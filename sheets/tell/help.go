@@ -47,6 +47,21 @@ Examples:
    seamtally check order.xlsx
    seamtally check --json order.xlsx`
 
+	AboutAudit = `For a workbook that has been round: every calculated cell is worked out afresh
+from the inputs and compared. What was changed, typed over, lost, hidden or mixed
+up is named with its cell, what should stand there, and what it does to the cost
+and the price of the order, by the number that the cell shows. --against BASE
+also names joints and assumptions that are not those of an earlier copy.
+
+Wrong is what does not come from its formula and inputs; doubtful is what needs a
+look; the rest is worth knowing. Nothing is written but the copy that --mark asks
+for. Exit status: 0 nothing wrong or doubtful, 1 something is, 2 it could not be
+audited.
+
+Examples:
+   seamtally audit quote.xlsx
+   seamtally audit quote.xlsx --against order-priced.xlsx --mark audited.xlsx`
+
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
 

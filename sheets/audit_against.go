@@ -1,0 +1,201 @@
+package sheets
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// against holds the joints and the assumptions against those of another
+// workbook: what is not there, what is there twice, what is other.
+func (a *auditor) against(ctx context.Context) error {
+	base, err := take(ctx, a.o.Against, a.o.Password)
+	if err != nil {
+		return err
+	}
+	defer base.close()
+	if base.model.System != a.model.System {
+		return fmt.Errorf("%s is in %s units and %s in %s; audit it against a workbook in the same units", a.o.In, a.model.System, a.o.Against, base.model.System)
+	}
+	a.joints(base)
+	a.assumptionsAgainst(base)
+	return nil
+}
+
+// jointKey is what a joint is known by in both workbooks.
+func jointKey(r *takenRow) string {
+	return strings.ToLower(r.car) + "\x00" + strings.ToLower(r.mark)
+}
+
+// joints compares the joint rows.
+func (a *auditor) joints(base *taken) {
+	was, now := map[string][]*takenRow{}, map[string][]*takenRow{}
+	for i := range base.rows {
+		k := jointKey(&base.rows[i])
+		was[k] = append(was[k], &base.rows[i])
+	}
+	for i := range a.rows {
+		k := jointKey(&a.rows[i])
+		now[k] = append(now[k], &a.rows[i])
+	}
+	for i := range a.rows {
+		r := &a.rows[i]
+		k := jointKey(r)
+		n := 0
+		for now[k][n] != r {
+			n++
+		}
+		if n < len(was[k]) {
+			a.jointChanged(r, was[k][n], base)
+			continue
+		}
+		f := Fault{Grade: Doubtful, Rule: "joint added", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s of %s is not in %s", r.mark, r.car, a.o.Against), Fix: "see that it is meant"}
+		if len(was[k]) > 0 {
+			f.Rule, f.What = "joint twice", fmt.Sprintf("%s of %s is there %d times, and %d in %s", r.mark, r.car, len(now[k]), len(was[k]), a.o.Against)
+		}
+		fault := a.add(f.Rule+" "+f.Cell, f)
+		v := a.set.Clone()
+		if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
+			fault.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+		}
+	}
+	for i := range base.rows {
+		r := &base.rows[i]
+		k := jointKey(r)
+		n := 0
+		for was[k][n] != r {
+			n++
+		}
+		if n < len(now[k]) {
+			continue
+		}
+		f := a.add("missing "+k+fmt.Sprint(n), Fault{
+			Grade: Wrong, Rule: "joint missing", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s of %s is in %s, at this cell, and not here", r.mark, r.car, a.o.Against),
+			Fix: "put it back, or see that it is meant",
+		})
+		a.with(f, base, r)
+	}
+}
+
+// with weighs a joint that is missing by what the order comes to with it.
+func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
+	line := a.model.NewLine()
+	line.Clear()
+	a.copyInputs(line, r, base)
+	home := a.lists[0]
+	for _, l := range a.lists {
+		if strings.EqualFold(l.title, r.list.title) {
+			home = l
+		}
+	}
+	rows := a.rows
+	a.rows = append(append([]takenRow(nil), rows...), takenRow{list: home, line: line})
+	v := a.set.Clone()
+	_, err := a.rework(v)
+	a.rows = rows
+	if err == nil {
+		f.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+	}
+}
+
+// copyInputs gives a line what a row of another workbook holds.
+func (a *auditor) copyInputs(line *compute.Line, r *takenRow, base *taken) {
+	for _, q := range base.model.Line.Quantities {
+		to := a.model.Line.Quantity(q.Key)
+		switch {
+		case !r.line.Given(q):
+		case q.IsText():
+			line.SetText(to, q.Text(&r.line.Frame))
+		default:
+			line.Set(to, q.Num(&r.line.Frame))
+		}
+	}
+}
+
+// jointChanged compares the inputs of a joint.
+func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
+	for _, q := range a.model.Line.Quantities {
+		old := base.model.Line.Quantity(q.Key)
+		if q.Role != compute.Input {
+			continue
+		}
+		before, after := inputText(was, old), inputText(r, q)
+		if before == after {
+			continue
+		}
+		col := r.list.shop[q.Key].col
+		if col == 0 {
+			col = r.list.ours[q]
+		}
+		f := Fault{
+			Grade: Doubtful, Rule: "joint changed", Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s of %s is not that of %s", a.heading(q), r.mark, a.o.Against),
+			Found: after, Expected: before, Fix: "see that the change is meant",
+		}
+		if why, is := slipOf(q.Num(&r.line.Frame), old.Num(&was.line.Frame)); is && !q.IsText() {
+			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s of %s is that of %s %s", a.heading(q), r.mark, a.o.Against, why)
+			f.Fix = "check the value and its unit"
+			key := fmt.Sprintf("unit %s %d %d", q.Key, r.list.no, r.row)
+			if a.byKey[key] != nil {
+				continue // told already, by the other rows
+			}
+		}
+		fault := a.add("changed "+f.Cell, f)
+		a.undo(fault, nil, func(o *takenRow, line *compute.Line) {
+			switch {
+			case o != r:
+			case !was.line.Given(old):
+				line.Release(q)
+			case q.IsText():
+				line.SetText(q, old.Text(&was.line.Frame))
+			default:
+				line.Set(q, old.Num(&was.line.Frame))
+			}
+		})
+	}
+}
+
+func inputText(r *takenRow, q *compute.Quantity) string {
+	switch {
+	case !r.line.Given(q):
+		return "the default"
+	case q.IsText():
+		return q.Text(&r.line.Frame)
+	}
+	return formula.GeneralText(q.Num(&r.line.Frame))
+}
+
+// assumptionsAgainst compares the single assumptions.
+func (a *auditor) assumptionsAgainst(base *taken) {
+	at, err := a.findAssumptions()
+	if err != nil {
+		return
+	}
+	for _, q := range a.model.Singles.Quantities {
+		old := base.model.Singles.Quantity(q.Key)
+		if q.Role != compute.Assumption || old == nil {
+			continue
+		}
+		same := equalFold(q.Text(a.set.Singles), old.Text(base.set.Singles))
+		before, after := old.Text(base.set.Singles), q.Text(a.set.Singles)
+		if !q.IsText() {
+			x, y := old.Num(base.set.Singles), q.Num(a.set.Singles)
+			same = math.Abs(x-y) <= 1e-12*math.Max(math.Abs(x), math.Abs(y))
+			before, after = formula.GeneralText(x), formula.GeneralText(y)
+		}
+		if same || a.byKey["slip "+q.Key] != nil {
+			continue
+		}
+		f := a.add("against "+q.Key, Fault{
+			Grade: Doubtful, Rule: "assumption changed", Cell: a.own.assumptions + "!" + part.Ref(at.key[q.Key], assumeValue),
+			What: fmt.Sprintf("%s is not that of %s", q.Key, a.o.Against), Found: after, Expected: before, Fix: "see that the change is meant, and that its basis says why",
+		})
+		a.undo(f, func(v *compute.Values) {
+			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = old.Num(base.set.Singles), old.Text(base.set.Singles)
+		}, nil)
+	}
+}

@@ -1,0 +1,207 @@
+package sheets
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// lookAround looks for what is odd without a calculated cell being wrong.
+func (a *auditor) lookAround() {
+	a.readingFaults()
+	a.bookFaults()
+	a.assumptionFaults()
+	a.sumFaults()
+	a.unitFaults()
+}
+
+// audited says how what the reading of a workbook tells counts in an audit; a
+// row that is left out is wrong.
+func audited(f Finding) (rule string, grade Grade, is bool) {
+	rule, _, _ = strings.Cut(f.Rule, " ")
+	switch {
+	case strings.HasPrefix(f.Rule, "date"):
+		return "date for a number", Wrong, true
+	case f.Rule == "assumption unreadable":
+		return f.Rule, Wrong, true
+	case f.Level == LevelError:
+		return "row left out", Wrong, true
+	case strings.HasPrefix(f.Rule, "read as") && strings.Contains(f.What, "number kept as text"):
+		return "number kept as text", WorthKnowing, true
+	case f.Rule == "hidden":
+		return "hidden row priced", WorthKnowing, true
+	case f.Rule == "hidden sheet":
+		return "hidden sheet priced", WorthKnowing, true
+	case f.Rule == "mark twice":
+		return "joint twice", Doubtful, true
+	case f.Rule == "outside":
+		return "assumption out of range", Doubtful, true
+	case f.Rule == "open elsewhere":
+		return f.Rule, WorthKnowing, true
+	case f.Rule == "short filter", f.Rule == "short table":
+		return f.Rule, WorthKnowing, true
+	}
+	return "", "", false
+}
+
+func (a *auditor) readingFaults() {
+	for _, f := range a.taken.report.Findings {
+		rule, grade, is := audited(f)
+		if !is || a.byKey[rule+" "+f.Cell] != nil {
+			continue
+		}
+		a.add(rule+" "+f.Cell, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+	}
+}
+
+// bookFaults looks at the workbook's names, links and settings.
+func (a *auditor) bookFaults() {
+	if a.wb.CalcMode == "manual" {
+		a.add("manual", Fault{
+			Grade: Doubtful, Rule: "manual calculation", Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
+			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
+		})
+	}
+	for _, want := range a.names.refs {
+		have := ""
+		for _, d := range a.wb.Names {
+			if d.Sheet < 0 && strings.EqualFold(d.Name, want.Name) {
+				have = d.Ref
+			}
+		}
+		if have == want.Ref {
+			continue
+		}
+		f := Fault{Grade: Wrong, Rule: "broken name", Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
+			Found: have, Expected: want.Ref, Fix: "price again, which sets it right"}
+		if have == "" {
+			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
+		}
+		a.add("name "+want.Name, f)
+	}
+	for _, name := range a.pkg.Names() {
+		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
+			a.add("external", Fault{Grade: WorthKnowing, Rule: "link to another workbook", Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
+		}
+	}
+}
+
+// assumptionFaults looks at the basis of the assumptions, and at values that
+// look like those shipped in another unit.
+func (a *auditor) assumptionFaults() {
+	at, err := a.findAssumptions()
+	if err != nil {
+		return // told when it was read
+	}
+	for _, q := range a.model.Singles.Quantities {
+		row := at.key[q.Key]
+		if q.Role != compute.Assumption || row == 0 {
+			continue
+		}
+		cell := a.own.assumptions + "!" + part.Ref(row, assumeValue)
+		value := a.own.cell(row, assumeValue)
+		if !filled(a.own.cell(row, assumeBasis)) {
+			a.add("basis "+q.Key, Fault{
+				Grade: WorthKnowing, Rule: "assumption without a basis", Cell: a.own.assumptions + "!" + part.Ref(row, assumeBasis),
+				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
+			})
+		}
+		if value.Kind != part.Number || q.IsText() {
+			continue
+		}
+		if a.isDate(value.Style) {
+			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: "date for a number", Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
+		}
+		if why, is := slipOf(q.Num(a.set.Singles), q.Value); is {
+			f := a.add("slip "+q.Key, Fault{
+				Grade: Doubtful, Rule: "unit mixed up", Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
+				Found: fmt.Sprint(q.Num(a.set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",
+			})
+			a.undo(f, func(v *compute.Values) { v.Singles.Num[q.Slot] = q.Value }, nil)
+		}
+	}
+}
+
+// undo weighs a fault by what the order comes to without it.
+func (a *auditor) undo(f *auditFault, values func(*compute.Values), line func(*takenRow, *compute.Line)) {
+	v := a.set.Clone()
+	if values != nil {
+		values(v)
+	}
+	refused, err := a.reworkWith(v, func(r *takenRow, l *compute.Line) bool {
+		if line != nil {
+			line(r, l)
+		}
+		return true
+	})
+	if err != nil || len(refused) > 0 {
+		return
+	}
+	f.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+}
+
+// shopSum is a total of the shop's own on the sheet of a list.
+type shopSum struct {
+	at       cellAt
+	list     *list
+	from, to int // rows that it adds up
+	col      int
+	formula  string
+}
+
+// ownSum is a total of one range of one column.
+var ownSum = regexp.MustCompile(`^(?i:SUM\(|SUBTOTAL\((?:9|109),)\$?([A-Z]{1,3})\$?([0-9]+):\$?([A-Z]{1,3})\$?([0-9]+)\)$`)
+
+// shopSums collects the totals of a row that are the shop's.
+func (a *auditor) shopSums(ed *listEditor, r *part.Row) {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		m := ownSum.FindStringSubmatch(strings.ReplaceAll(c.Formula, " ", ""))
+		if m == nil || ed.ourCell(c.Col) || m[1] != m[3] {
+			continue
+		}
+		rng, err := part.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])
+		if err == nil && rng.Row2 >= ed.l.dataRow {
+			a.sums = append(a.sums, shopSum{at: cellAt{ed.l.title, r.Num, c.Col}, list: ed.l, from: rng.Row1, to: rng.Row2, col: rng.Col1, formula: c.Formula})
+		}
+	}
+}
+
+// sumFaults looks for totals of the shop's that miss joints of the block that
+// they stand below, or that count a total again.
+func (a *auditor) sumFaults() {
+	total := map[lineAt]bool{}
+	for _, s := range a.sums {
+		total[lineAt{s.list.no, s.at.row}] = true
+	}
+	for _, s := range a.sums {
+		missed := 0
+		for _, r := range a.rows {
+			below := r.row > s.to && r.row < s.at.row
+			if r.list == s.list && below {
+				missed = max(missed, r.row)
+			}
+		}
+		again := 0
+		for t := range total {
+			if t.list == s.list.no && t.row >= s.from && t.row <= s.to && t.row != s.at.row {
+				again = t.row
+			}
+		}
+		f := Fault{Grade: Doubtful, Rule: "total of the shop's", Cell: s.at.String(), Found: "=" + s.formula}
+		switch {
+		case missed > 0:
+			f.What = fmt.Sprintf("this total of yours ends at row %d, and misses joints down to row %d", s.to, missed)
+			f.Fix = "widen it"
+		case again > 0 && !strings.HasPrefix(strings.ToUpper(s.formula), "SUBTOTAL"):
+			f.What = fmt.Sprintf("this total of yours counts the total on row %d again", again)
+			f.Fix = "add up the joints alone"
+		default:
+			continue
+		}
+		a.add("sum "+s.at.String(), f).effect(0, 0)
+	}
+}

@@ -1,0 +1,297 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// seeRow compares the calculated cells of a row of a list.
+func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
+	if r.Num < ed.l.dataRow {
+		return
+	}
+	a.shopSums(ed, r)
+	at := lineAt{ed.l.no, r.Num}
+	have, any := ed.present, false
+	for _, c := range have {
+		any = any || !hollow(c)
+	}
+	counted := false
+	for _, n := range cells {
+		counted = counted || n.Formula != ""
+	}
+	if !counted {
+		return // left out or no joint: the reading says why
+	}
+	if !any {
+		a.rowsGone = true
+		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
+			Grade: Doubtful, Rule: "row without figures", Cell: ed.l.ref(r.Num, ed.l.shop["od"].col),
+			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
+		})
+		f.gone[at] = true
+		return
+	}
+	for _, n := range cells {
+		i := ed.at[n.Col] - 1
+		c := ed.cols[i]
+		a.cells++
+		cell := seenCell{
+			at: cellAt{ed.l.title, r.Num, n.Col}, have: have[i], want: n,
+			what: a.heading(c.q), line: at, q: c.q, key: fmt.Sprintf("%d %s", at.list, c.q.Key),
+		}
+		switch {
+		case n.Formula == "" && n.Op == part.Set && c.q.Key != "check":
+			a.typedOver(ed, &c, cell)
+		case c.reader != nil && cell.have != nil && cell.have.HasFormula && cell.have.Formula != n.Formula && isReading(&c, r.Num, cell.have.Formula):
+			a.oldReading(ed.l, &c, ed.inputs[i], cell)
+		default:
+			a.compare(cell)
+		}
+	}
+}
+
+// isReading reports whether a formula is one that reads the same input, of
+// another content.
+func isReading(c *column, row int, f string) bool {
+	return f == c.reader.plain.at(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.reader.cell+",", rowMark, fmt.Sprint(row)))
+}
+
+// seenCell is a calculated cell: what is there, and what should be.
+type seenCell struct {
+	at    cellAt
+	have  *part.Cell
+	want  part.NewCell
+	what  string // the figure, for people
+	key   string // equal for cells that are one fault if they have the same
+	line  lineAt
+	q     *compute.Quantity // of a line; nil elsewhere
+	holds func(*compute.Values, float64)
+}
+
+// hold gives the number that the cell shows to what a fault does.
+func (c *seenCell) hold(f *auditFault) {
+	if c.have == nil || c.have.Kind != part.Number {
+		return
+	}
+	x := c.have.Num
+	switch {
+	case c.q != nil && !c.q.IsText():
+		f.show(c.line, c.q, x)
+	case c.holds != nil:
+		f.held = append(f.held, func(v *compute.Values) { c.holds(v, x) })
+	}
+}
+
+// seePlan compares a calculated cell of Summary or Assumptions.
+func (a *auditor) seePlan(title string, row int, have *part.Cell, c planCell, n part.NewCell) {
+	if c.owner != ours || c.formula == "" || title != a.own.assumptions && title != a.own.summary {
+		return
+	}
+	a.cells++
+	at := cellAt{title, row, n.Col}
+	cell := seenCell{at: at, have: have, want: n, what: "this cell", holds: c.holds, key: at.String()}
+	a.compare(cell)
+}
+
+// hollow reports whether a cell has neither a value nor a formula.
+func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+
+// compare looks for what is wrong with a calculated cell.
+func (a *auditor) compare(c seenCell) {
+	switch {
+	case hollow(c.have):
+		f := a.add("formula gone "+c.key, Fault{
+			Grade: Wrong, Rule: "formula gone", Cell: c.at.String(), What: c.what + " has lost its formula",
+			Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
+		})
+		if c.q != nil && !c.q.IsText() {
+			f.show(c.line, c.q, 0)
+		} else if c.holds != nil {
+			f.held = append(f.held, func(v *compute.Values) { c.holds(v, 0) })
+		}
+	case !c.have.HasFormula:
+		f := a.add("typed over "+c.key, Fault{
+			Grade: Wrong, Rule: "formula typed over", Cell: c.at.String(), What: c.what + " is typed over its formula",
+			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
+		})
+		c.hold(f)
+	case !sameFormula(c.have.Formula, c.want.Formula):
+		a.otherFormula(c)
+	case c.have.Kind == part.Error:
+		a.errorValue(c)
+	case !sameValue(c.have, c.want):
+		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
+		a.order = append(a.order, c.at)
+	}
+}
+
+// otherFormula tells how a formula is not the one that belongs there.
+func (a *auditor) otherFormula(c seenCell) {
+	rule, what := formulaChange(c.have.Formula, c.want.Formula)
+	f := Fault{
+		Grade: Wrong, Rule: rule, Cell: c.at.String(), What: fmt.Sprintf("the formula of %s %s", c.what, what),
+		Found: "=" + c.have.Formula, Expected: "=" + c.want.Formula, Fix: "price again, which puts it back; to keep a value of your own, type the number",
+	}
+	if sameValue(c.have, c.want) {
+		f.Grade, f.What = Doubtful, f.What+", and comes to the same"
+	}
+	fault := a.add(rule+" "+c.key, f)
+	if f.Grade == Wrong {
+		fault.Grade = Wrong
+	}
+	c.hold(fault)
+	if len(fault.shown)+len(fault.held) == 0 && f.Grade == Doubtful {
+		fault.effect(0, 0)
+	}
+}
+
+var (
+	literal    = regexp.MustCompile(`(^|[^A-Za-z_$.0-9"])([0-9]+(?:\.[0-9]*)?)`)
+	quotedText = regexp.MustCompile(`"[^"]*"`)
+)
+
+// formulaChange names what was done to a formula.
+func formulaChange(have, want string) (rule, what string) {
+	bare := func(s string) string { return strings.ReplaceAll(tidyFormula(s), "$", "") }
+	upper, wanted := strings.ToUpper(quotedText.ReplaceAllString(have, `""`)), strings.ToUpper(want)
+	numbers := func(s string) map[string]int {
+		out := map[string]int{}
+		for _, m := range literal.FindAllStringSubmatch(quotedText.ReplaceAllString(s, `""`), -1) {
+			out[m[2]]++
+		}
+		return out
+	}
+	has := func(words ...string) bool {
+		for _, w := range words {
+			if strings.Contains(upper, w) && !strings.Contains(wanted, w) {
+				return true
+			}
+		}
+		return false
+	}
+	switch {
+	case strings.Contains(upper, "#REF!"), strings.Contains(upper, "#NAME?"):
+		return "broken reference", "points at cells or names that are gone"
+	case strings.Contains(have, "[") && !strings.Contains(want, "["):
+		return "link to another workbook", "takes a value from another workbook"
+	case bare(have) == bare(want):
+		return "anchor lost", "has lost or gained a $, so that a copy of it points elsewhere"
+	case has("IFERROR(", "IFNA(", "ISERROR(", "ISERR(", "AGGREGATE("):
+		return "error masked", "hides errors"
+	case strings.HasPrefix(wanted, "SUM") && (strings.HasPrefix(upper, "SUM") || strings.Contains(upper, "SUBTOTAL(")):
+		return "total changed", "adds up other cells than it should"
+	}
+	was := numbers(want)
+	for n, k := range numbers(have) {
+		if was[n] < k {
+			return "constant in a formula", "has the number " + n + " in it, which stands for nothing on Assumptions"
+		}
+	}
+	return "formula changed", "is not the column's"
+}
+
+// sameFormula compares formulas as a spreadsheet reads them.
+func sameFormula(a, b string) bool { return a == b || tidyFormula(a) == tidyFormula(b) }
+
+// tidyFormula is a formula without blanks, in upper case, but for its texts.
+func tidyFormula(s string) string {
+	var b strings.Builder
+	inText := false
+	for _, r := range s {
+		if r == '"' {
+			inText = !inText
+		}
+		switch {
+		case inText:
+			b.WriteRune(r)
+		case r != ' ' && r != '\n' && r != '\t':
+			b.WriteString(strings.ToUpper(string(r)))
+		}
+	}
+	return strings.TrimPrefix(b.String(), "=")
+}
+
+// sameValue compares a stored value with one worked out: numbers to nine
+// places, as programs differ in the last ones.
+func sameValue(have *part.Cell, want part.NewCell) bool {
+	switch {
+	case want.Kind == part.Number && have.Kind == part.Number:
+		return math.Abs(have.Num-want.Num) <= 1e-9*math.Max(math.Abs(have.Num), math.Abs(want.Num))
+	case want.Kind == part.Number, have.Kind == part.Number:
+		return false
+	case want.Kind == part.Error || have.Kind == part.Error:
+		return want.Kind == have.Kind
+	}
+	return have.Text == want.Text
+}
+
+// shownText is what a cell shows, for a message.
+func shownText(c *part.Cell) string {
+	switch {
+	case c == nil || c.Kind == part.Empty:
+		return "nothing"
+	case c.Kind == part.Number:
+		return formula.GeneralText(c.Num)
+	case c.Kind == part.Bool:
+		return map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
+	case c.Kind == part.Error:
+		return c.Text
+	}
+	return fmt.Sprintf("%.60q", c.Text)
+}
+
+// errorValue tells of a cell that shows an error. What rests on it shows one
+// too, so of a row, and of a sheet of ours, the first is told.
+func (a *auditor) errorValue(c seenCell) {
+	key := "error value " + c.at.sheet
+	if c.q != nil {
+		key += fmt.Sprint(c.at.row)
+	}
+	a.add(key, Fault{
+		Grade: Wrong, Rule: "error value", Cell: c.at.String(), What: c.what + " shows an error",
+		Found: c.have.Text, Expected: shownWant(c.want), Fix: "open it in the spreadsheet program and let it work out anew; if the error stays, mend the row's inputs",
+	})
+}
+
+func shownWant(n part.NewCell) string {
+	return shownText(&part.Cell{Kind: n.Kind, Num: n.Num, Text: n.Text})
+}
+
+// typedOver tells of a number that stands in the place of a formula. One that a
+// run has seen carries that run's mark.
+func (a *auditor) typedOver(ed *listEditor, c *column, cell seenCell) {
+	f := Fault{
+		Grade: Doubtful, Rule: "override not recorded", Cell: cell.at.String(), What: cell.what + " is typed over its formula, which no run has seen yet",
+		Found: shownText(cell.have), Fix: "price with --refill to bring the formula back; or price again, which marks it as typed over",
+	}
+	if cell.have.Style == c.override {
+		f.Grade, f.Rule, f.What = WorthKnowing, "override", cell.what+" is typed over its formula, and marked so"
+		f.Fix = "price with --refill to bring the formula back"
+	}
+	fault := a.add(f.Rule+" "+cell.at.String(), f)
+	if c.reader != nil {
+		return // what the shop typed as the input is not known here
+	}
+	fault.freed[cell.line] = append(fault.freed[cell.line], c.q)
+}
+
+// oldReading tells of an input whose cell was changed in a way that its "as
+// read" formula cannot follow.
+func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell) {
+	at := l.ref(cell.at.row, c.reader.shop.col)
+	fault := Fault{
+		Grade: Doubtful, Rule: "reading out of date", Cell: at, What: c.reader.name() + " was changed, and no run has read it since",
+		Found: shownText(cell.have), Expected: shownWant(cell.want), Fix: "price again",
+	}
+	if input != nil && input.Kind == part.Text && !c.q.IsText() {
+		fault.Rule, fault.What = "number kept as text", c.reader.name()+" was made a text, and no run has read it since"
+	}
+	cell.hold(a.add(fault.Rule+" "+at, fault))
+}

@@ -1,0 +1,82 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// Mark writes a copy of the audited workbook with a sheet of what was found.
+// The copy goes to out, which must not exist unless force is set.
+func (r *AuditReport) Mark(out, password string, force bool) error {
+	to, err := target(r.Input, out, false, force)
+	if err != nil {
+		return err
+	}
+	b, err := openBook(r.Input, password)
+	if err != nil {
+		return err
+	}
+	defer b.close()
+	run := &pricing{book: b, report: &Report{}}
+	if err := run.readOwn(); err != nil {
+		return fmt.Errorf("%s: %w", r.Input, err)
+	}
+	edit := b.pkg.Edit()
+	defer edit.Close()
+	title, err := run.titleFor("", "Audit")
+	if err != nil {
+		return err
+	}
+	var patch part.WorkbookPatch
+	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, r.sheet(title)); err != nil {
+		return err
+	}
+	if err := run.putWorkbook(edit, patch); err != nil {
+		return err
+	}
+	return b.saveEdit(to, edit)
+}
+
+// sheet lays out what was found.
+func (r *AuditReport) sheet(title string) *plan {
+	p := newPlan(title, true)
+	p.shell.Widths = []float64{15, 24, 24, 50, 34, 34, 14, 14, 50}
+	p.shell.FreezeRow = 4
+	p.put(1, text(1, look.Title, "Audit", static))
+	head := fmt.Sprintf("%s: %d calculated cells of %d joints worked out afresh", filepath.Base(r.Input), r.Cells, r.Rows)
+	if r.Against != "" {
+		head += ", held against " + filepath.Base(r.Against)
+	}
+	p.put(2, text(1, look.Note, head, static))
+	p.put(2, text(6, look.Label, "As it should be", static))
+	p.put(2, number(7, look.Calc, "#,##0.00", r.Cost, static))
+	p.put(2, number(8, look.Calc, "#,##0.00", r.Price, static))
+	heads := []string{"Grade", "Cell", "Kind", "What", "There", "Should be", "Cost, by it", "Price, by it", "To do"}
+	for i, h := range heads {
+		p.put(4, text(i+1, look.Heading, h, static))
+	}
+	for i, f := range r.Faults {
+		row := 5 + i
+		place := f.Cell
+		if f.More > 0 {
+			place += fmt.Sprintf(" and %d more", f.More)
+		}
+		for k, s := range []string{string(f.Grade), place, f.Rule, f.What, f.Found, f.Expected} {
+			p.put(row, text(k+1, look.Words, s, static))
+		}
+		if !math.IsNaN(f.Price) {
+			p.put(row, number(7, look.Calc, "#,##0.00", f.Cost, static))
+			p.put(row, number(8, look.Calc, "#,##0.00", f.Price, static))
+		}
+		p.put(row, text(9, look.Words, f.Fix, static))
+	}
+	if len(r.Faults) == 0 {
+		p.put(5, text(1, look.Words, "Nothing found.", static))
+	}
+	p.shell.Print = look.Print{TitleRows: "1:4", Area: "A1:" + part.Ref(5+len(r.Faults), len(heads)), PagesWide: 1}
+	return p
+}

@@ -1,0 +1,86 @@
+package tell
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+
+	"seamtally/sheets"
+)
+
+// Audited tells what an audit has found, which is what was asked for and goes
+// to standard output.
+func (v Voice) Audited(r *sheets.AuditReport) error {
+	if v.JSON {
+		return auditJSON(v.Out, r)
+	}
+	p := message.NewPrinter(language.English)
+	var lines []string
+	count := map[sheets.Grade]int{}
+	for _, f := range r.Faults {
+		count[f.Grade]++
+		lines = append(lines, faultLines(p, f, r.Currency)...)
+	}
+	head := p.Sprintf("%s: %d calculated cells of %d joints worked out afresh", filepath.Base(r.Input), r.Cells, r.Rows)
+	if r.Against != "" {
+		head += ", held against " + filepath.Base(r.Against)
+	}
+	lines = append([]string{head, p.Sprintf("as it should be: cost %.2f, price %.2f (%s)", r.Cost, r.Price, r.Currency)}, lines...)
+	last := "nothing found"
+	if len(r.Faults) > 0 {
+		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[sheets.Wrong], count[sheets.Doubtful], count[sheets.WorthKnowing])
+	}
+	return say(v.Out, append(lines, last)...)
+}
+
+// faultLines are the lines about one fault: the place and what it is, what is
+// there and what should be, what it does, what to do.
+func faultLines(p *message.Printer, f sheets.Fault, currency string) []string {
+	place := f.Cell
+	if f.More > 0 {
+		place = p.Sprintf("%s and %d more", place, f.More)
+	}
+	out := []string{fmt.Sprintf("%s: %s: %s: %s", f.Grade, place, f.Rule, f.What)}
+	add := func(what, text string) {
+		if text != "" {
+			out = append(out, fmt.Sprintf("   %-8s %s", what, text))
+		}
+	}
+	add("there", f.Found)
+	add("should", f.Expected)
+	if !math.IsNaN(f.Price) {
+		add("effect", p.Sprintf("cost %+.2f, price %+.2f (%s)", f.Cost, f.Price, currency))
+	}
+	add("to do", f.Fix)
+	return out
+}
+
+// auditJSON writes the audit for other programs. An effect that cannot be told
+// is null.
+func auditJSON(w io.Writer, r *sheets.AuditReport) error {
+	number := func(x float64) any {
+		if math.IsNaN(x) {
+			return nil
+		}
+		return x
+	}
+	faults := []object{}
+	for _, f := range r.Faults {
+		faults = append(faults, object{
+			"grade": f.Grade, "kind": f.Rule, "cell": f.Cell, "more": f.More, "what": f.What, "found": f.Found,
+			"expected": f.Expected, "fix": f.Fix, "effect": object{"order_cost": number(f.Cost), "order_price": number(f.Price)},
+		})
+	}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(object{
+		"input": r.Input, "against": r.Against, "currency": r.Currency, "cells": r.Cells, "rows": r.Rows,
+		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(),
+	})
+}
