@@ -53,7 +53,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"code": exitCode, "cell": typeCell, "json": jsonHas,
+			"code": exitCode, "cell": typeCell, "number": typeNumber, "json": jsonHas,
 		},
 	})
 }
@@ -76,6 +76,22 @@ func exitCode(ts *testscript.TestScript, neg bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit code %d, want %d", got, want)
 	}
+}
+
+// typeNumber is "number book sheet!ref x": the number is typed into that cell.
+func typeNumber(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: number book sheet!ref x")
+	}
+	sheet, ref, _ := strings.Cut(args[1], "!")
+	x, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	path := ts.MkAbs(args[0])
+	book, err := excelize.OpenFile(path)
+	ts.Check(err)
+	ts.Check(book.SetCellValue(sheet, ref, x))
+	ts.Check(book.SaveAs(path))
+	ts.Check(book.Close())
 }
 
 // typeCell is "cell book sheet!ref text": the text is typed into that cell.

@@ -43,6 +43,14 @@ func (a *auditor) joints(base *taken) {
 		k := jointKey(&a.rows[i])
 		now[k] = append(now[k], &a.rows[i])
 	}
+	for i := range a.leftOut {
+		r := &a.leftOut[i]
+		k := jointKey(r)
+		if n := len(now[k]); n < len(was[k]) {
+			a.unitAgainst(r, was[k][n], base)
+		}
+		now[k] = append(now[k], r)
+	}
 	for i := range a.rows {
 		r := &a.rows[i]
 		k := jointKey(r)
@@ -117,6 +125,25 @@ func (a *auditor) copyInputs(line *compute.Line, r *takenRow, base *taken) {
 	}
 }
 
+// unitAgainst looks for sizes of a row that is left out which are those of the
+// other workbook in another unit.
+func (a *auditor) unitAgainst(r, was *takenRow, base *taken) {
+	for _, q := range a.model.Line.Quantities {
+		old := base.model.Line.Quantity(q.Key)
+		if q.Role != compute.Input || q.IsText() || !r.line.Given(q) || !was.line.Given(old) {
+			continue
+		}
+		x, y := q.Num(&r.line.Frame), old.Num(&was.line.Frame)
+		if why, is := slipOf(x, y); is && a.byKey[unitKey(r.list, q, r.row)] == nil {
+			a.add(unitKey(r.list, q, r.row), Fault{
+				Grade: Doubtful, Rule: "unit mixed up", Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
+				What:  fmt.Sprintf("%s of %s is that of %s %s", a.heading(q), r.mark, a.o.Against, why),
+				Found: inputText(r, q), Expected: inputText(was, old), Fix: "check the value and its unit",
+			})
+		}
+	}
+}
+
 // jointChanged compares the inputs of a joint.
 func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 	for _, q := range a.model.Line.Quantities {
@@ -139,8 +166,7 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 		if why, is := slipOf(q.Num(&r.line.Frame), old.Num(&was.line.Frame)); is && !q.IsText() {
 			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s of %s is that of %s %s", a.heading(q), r.mark, a.o.Against, why)
 			f.Fix = "check the value and its unit"
-			key := fmt.Sprintf("unit %s %d %d", q.Key, r.list.no, r.row)
-			if a.byKey[key] != nil {
+			if a.byKey[unitKey(r.list, q, r.row)] != nil {
 				continue // told already, by the other rows
 			}
 		}

@@ -27,6 +27,8 @@ func audited(f Finding) (rule string, grade Grade, is bool) {
 		return "date for a number", Wrong, true
 	case f.Rule == "assumption unreadable":
 		return f.Rule, Wrong, true
+	case f.Rule == "typed over":
+		return "text typed over a figure", Wrong, true
 	case f.Level == LevelError:
 		return "row left out", Wrong, true
 	case strings.HasPrefix(f.Rule, "read as") && strings.Contains(f.What, "number kept as text"):

@@ -27,7 +27,12 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		counted = counted || n.Formula != ""
 	}
 	if !counted {
-		return // left out or no joint: the reading says why
+		for _, n := range cells {
+			if strings.HasPrefix(n.Text, leftOutText) { // the reading says why
+				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
+			}
+		}
+		return
 	}
 	if !any {
 		a.rowsGone = true
@@ -55,6 +60,20 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 			a.compare(cell)
 		}
 	}
+}
+
+// leftOutRow is a row that cannot be priced, as far as it was read.
+func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) takenRow {
+	row := takenRow{list: ed.l, row: r.Num, mark: fmt.Sprintf("%s %d", ed.l.title, r.Num), line: ed.line.Clone()}
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col == ed.markCol && filled(c) {
+			row.mark = cellText(*c)
+		}
+	}
+	if row.car = a.model.Line.Quantity("car").Text(&row.line.Frame); row.car == "" {
+		row.car = ed.l.title
+	}
+	return row
 }
 
 // isReading reports whether a formula is one that reads the same input, of

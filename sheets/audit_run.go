@@ -32,6 +32,7 @@ type auditor struct {
 	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
 	order       []cellAt              // of differ
 	sums        []shopSum
+	leftOut     []takenRow // rows that cannot be priced, as far as they were read
 	rowsGone    bool // rows are there that the workbook's sums do not count
 }
 

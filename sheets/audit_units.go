@@ -70,29 +70,40 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 		known = append(known, x)
 	}
 	sort.Slice(known, func(i, j int) bool { return times[known[i]] > times[known[j]] || times[known[i]] == times[known[j]] && known[i] < known[j] })
-	for i := range a.rows {
-		r := &a.rows[i]
+	suspect := func(r *takenRow, priced bool) {
 		x := q.Num(&r.line.Frame)
 		if r.list != l || !r.line.Given(q) {
-			continue
+			return
 		}
 		for _, y := range known {
 			why, is := slipOf(x, y)
 			if !is || times[y] <= 2*times[x] {
 				continue
 			}
-			f := a.add(fmt.Sprintf("unit %s %d %d", q.Key, l.no, r.row), Fault{
+			f := a.add(unitKey(l, q, r.row), Fault{
 				Grade: Doubtful, Rule: "unit mixed up", Cell: l.ref(r.row, l.shop[q.Key].col),
 				What:  fmt.Sprintf("%s is that of %d other rows %s", q.Key, times[y], why),
 				Found: shownText(&part.Cell{Kind: part.Number, Num: x}), Expected: shownText(&part.Cell{Kind: part.Number, Num: y}), Fix: "check the value and its unit",
 			})
-			row, right := r.row, y
-			a.undo(f, nil, func(o *takenRow, line *compute.Line) {
-				if o.list == l && o.row == row {
-					line.Set(q, right)
-				}
-			})
-			break
+			if priced {
+				a.undo(f, nil, func(o *takenRow, line *compute.Line) {
+					if o == r {
+						line.Set(q, y)
+					}
+				})
+			}
+			return
 		}
 	}
+	for i := range a.rows {
+		suspect(&a.rows[i], true)
+	}
+	for i := range a.leftOut {
+		suspect(&a.leftOut[i], false)
+	}
+}
+
+// unitKey is the key of a fault about the unit of an input on a row.
+func unitKey(l *list, q *compute.Quantity, row int) string {
+	return fmt.Sprintf("unit %s %d %d", q.Key, l.no, row)
 }

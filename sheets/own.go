@@ -53,7 +53,10 @@ func (b *book) readOwn() error {
 			b.own.summary = b.wb.Sheets[b.wb.Sheet(sheet)].Name
 		}
 	}
-	b.names = newNameBook(b.wb, b.own.points)
+	b.names = newNameBook(b.wb, func(ref string) bool {
+		// A name of ours that leads nowhere was broken, and is set right.
+		return b.own.points(ref) || b.own.assumptions != "" && strings.Contains(ref, "#REF!")
+	})
 	if b.own.assumptions == "" {
 		return nil
 	}
