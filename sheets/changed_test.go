@@ -49,7 +49,7 @@ func TestOwnFigureIsCompared(t *testing.T) {
 		}
 	})
 	_, rep := price(t, in)
-	assert.True(t, hasFinding(rep, "is the shop's own", "they differ on 2 of 2 rows"), "%v", rep.Findings)
+	assert.True(t, hasFinding(rep, "is the shop's own", "they differ on 2 of the 2 rows"), "%v", rep.Findings)
 	out, err := sheets.Check(t.Context(), in, "")
 	require.NoError(t, err)
 	assert.Equal(t, "Arc time, each weld (min)", out.Lists[0].Unread[0].Heading)
