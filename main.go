@@ -106,6 +106,12 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: check,
 			},
 			{
+				Name: "explain", Usage: "show the working of one joint, one car or the order",
+				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
+				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Action: explain,
+			},
+			{
 				Name: "clear", Usage: "take everything of this program out of a workbook",
 				UsageText: "seamtally clear [flags] FILE", Description: tell.AboutClear,
 				Flags:  target(),
@@ -249,6 +255,23 @@ func check(c *cli.Context) error {
 		return errFound
 	}
 	return nil
+}
+
+func explain(c *cli.Context) error {
+	args := c.Args()
+	switch {
+	case c.NArg() < 2 || args.First() == "":
+		return fmt.Errorf("explain needs a FILE and a MARK; for example: seamtally explain order.xlsx J7")
+	case c.NArg() > 3:
+		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
+	}
+	x, err := opened(c, func(password string) (*sheets.Explanation, error) {
+		return sheets.Explain(c.Context, sheets.ExplainOptions{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+	})
+	if err != nil {
+		return err
+	}
+	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Explained(x)
 }
 
 func takeOut(c *cli.Context) error {

@@ -47,6 +47,19 @@ Examples:
    seamtally check order.xlsx
    seamtally check --json order.xlsx`
 
+	AboutExplain = `The working of one joint as FILE stands: every figure with its cell, its formula
+in names and with numbers, and where each number comes from. MARK is the mark in
+the joint list, a cell or row of it (Coupe!F14, Coupe!14) where marks are missing
+or repeat, the name of a car, or the word order. FIGURE, a name or a heading,
+narrows it to one figure and what it rests on. Nothing is written, and FILE need
+not be priced. Exit status: 0, or 2 where there is nothing to explain.
+
+Examples:
+   seamtally explain order.xlsx J7
+   seamtally explain order.xlsx J7 arc_time
+   seamtally explain order.xlsx Coupe!14 --json
+   seamtally explain order.xlsx order order_price`
+
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
 
