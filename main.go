@@ -118,6 +118,16 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: takeOut,
 			},
 			{
+				Name: "compare", Usage: "say what moved the price from one revision to the next",
+				UsageText: "seamtally compare [flags] OLD NEW", Description: tell.AboutCompare,
+				Flags: append(append([]cli.Flag{
+					&cli.StringFlag{Name: "of", Usage: "share out another `FIGURE` of the order, such as order_cost"},
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
+					force("OUT"),
+				}, password()...), yes("print JSON in place of the table", "json")),
+				Action: compare,
+			},
+			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
 				UsageText: "seamtally formulas [flags]", Description: tell.AboutFormulas,
 				Flags: []cli.Flag{
@@ -289,6 +299,26 @@ func takeOut(c *cli.Context) error {
 		return err
 	}
 	return untold(tell.Voice{Err: c.App.ErrWriter, DryRun: c.Bool("dry-run")}.Cleared(report))
+}
+
+func compare(c *cli.Context) error {
+	if c.NArg() != 2 {
+		return fmt.Errorf("compare needs two files, the old and the new, and was given %d; for example: seamtally compare old.xlsx new.xlsx", c.NArg())
+	}
+	if c.IsSet("output") && c.Path("output") == "" {
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	report, err := opened(c, func(password string) (*sheets.CompareReport, error) {
+		return sheets.Compare(c.Context, sheets.CompareOptions{
+			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
+			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"),
+		})
+	})
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	return untold(voice.Compared(report))
 }
 
 func formulas(c *cli.Context) error {

@@ -67,6 +67,18 @@ Examples:
    seamtally clear order-priced.xlsx -o order.xlsx
    seamtally clear --in-place order.xlsx`
 
+	AboutCompare = `Everything that differs between two revisions of an order (assumptions, lines of
+tables, joints, typed-over figures, cars) with its share of the change in the
+price, to the cent; the shares add up to the change. A share is the mean of what
+the change makes over all orders in which the changes could be made, so none is
+favoured by coming first. Sorting rows or moving columns is no change. Neither
+file is touched. Exit status: 0 compared, 2 not.
+
+Examples:
+   seamtally compare quote-1.xlsx quote-2.xlsx
+   seamtally compare quote-1.xlsx quote-2.xlsx --of order_cost
+   seamtally compare quote-1.xlsx quote-2.xlsx -o bridge.xlsx`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt
