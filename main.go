@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"syscall"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -93,6 +94,8 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Name: "price", Usage: "work out a workbook's joints, cars and order",
 				UsageText: "seamtally price [flags] FILE", Description: tell.AboutPrice,
 				Flags: append(target(),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
+					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
 					yes("print JSON in place of the table", "json"),
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
@@ -225,6 +228,10 @@ func price(c *cli.Context) error {
 		Out: c.App.Writer, Err: c.App.ErrWriter,
 		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
 	}
+	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	if err != nil {
+		return err
+	}
 	step, wipe := voice.Progress()
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
@@ -232,6 +239,7 @@ func price(c *cli.Context) error {
 			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
 			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
 			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+			Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})
 	if err != nil {

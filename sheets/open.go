@@ -56,6 +56,9 @@ type book struct {
 	count       counts
 	complete    bool
 	filterNames []part.DefinedName
+	run         PriceOptions
+	now         []stateLine  // what this run's figures come from
+	logged      []string     // what is other than the log's last line recorded
 	dates       map[int]bool // cell formats that show dates
 	finding     []Finding
 

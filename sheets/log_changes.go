@@ -1,0 +1,166 @@
+package sheets
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+)
+
+// What the log says of a run that has nothing to compare with.
+const (
+	logFirst   = "first priced"
+	logBegins  = "the log begins; what was set before is not known"
+	logUnknown = "the record of the last run is gone; what has changed since is not known"
+)
+
+// changes says, a line each, how what the figures come from differs from what
+// the log's last line recorded; nothing if it does not.
+func (r *pricing) changes() []string {
+	was := r.readState()
+	if len(was) == 0 {
+		switch {
+		case r.own.assumptions == "":
+			return []string{logFirst}
+		case r.readLog().lines > 0:
+			return []string{logUnknown}
+		}
+		return []string{logBegins}
+	}
+	type key struct{ what, name string }
+	id := func(s stateLine) key { return key{s.what, strings.ToLower(s.name)} }
+	before, now := map[key]stateLine{}, map[key]bool{}
+	for _, s := range was {
+		before[id(s)] = s
+	}
+	var out, totals []string
+	for _, s := range r.now {
+		now[id(s)] = true
+		old, ok := before[id(s)]
+		switch {
+		case s.what == stateOrder:
+			if ok && old.value != s.value {
+				totals = append(totals, fromTo(s.name, old.value, s.value))
+			}
+		case !ok:
+			out = append(out, r.came(s))
+		case old.value != s.value:
+			out = append(out, r.differs(old, s)...)
+		}
+	}
+	for _, s := range was {
+		if !now[id(s)] {
+			out = append(out, r.went(s))
+		}
+	}
+	if len(out) == 0 { // never seen to happen; a price must not change without a line
+		out = totals
+	}
+	for i, s := range out {
+		out[i] = strings.ReplaceAll(s, "$", r.currency())
+	}
+	return out
+}
+
+func (r *pricing) came(s stateLine) string {
+	switch s.what {
+	case stateSingle:
+		return fmt.Sprintf("%s is new: %s", s.name, s.value)
+	case stateList:
+		st, _ := readListState(s.value)
+		return fmt.Sprintf("joint list %s is new: %d rows", s.name, st.rows)
+	}
+	return fmt.Sprintf("%s: line added: %s", s.what, s.name)
+}
+
+func (r *pricing) went(s stateLine) string {
+	switch s.what {
+	case stateSingle:
+		return fmt.Sprintf("%s is gone: %s", s.name, s.value)
+	case stateList:
+		return fmt.Sprintf("joint list %s is gone", s.name)
+	}
+	return fmt.Sprintf("%s: line taken out: %s", s.what, s.name)
+}
+
+// differs says what is other about a line that was there before.
+func (r *pricing) differs(old, now stateLine) []string {
+	switch now.what {
+	case stateSingle:
+		return []string{fromTo(now.name, old.value, now.value)}
+	case stateFormulas:
+		return []string{fromTo("formulas of the program", old.value, now.value)}
+	case stateList:
+		return []string{listDiffers(now.name, old.value, now.value)}
+	}
+	t := r.tableTitled(now.what)
+	keys, cells := stateCells(now.value)
+	oldKeys, was := stateCells(old.value)
+	for _, k := range oldKeys {
+		if !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
+	var out []string
+	for _, k := range keys {
+		if was[k] != cells[k] {
+			out = append(out, fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.name), orBlank(was[k]), orBlank(cells[k])))
+		}
+	}
+	if len(out) == 0 { // the record was typed over
+		out = append(out, fmt.Sprintf("%s: line changed: %s", now.what, now.name))
+	}
+	return out
+}
+
+func orBlank(s string) string {
+	if s == "" {
+		return stateBlank
+	}
+	return s
+}
+
+func (b *book) tableTitled(title string) *compute.Scope {
+	for _, t := range b.model.Tables {
+		if t.Title == title {
+			return t
+		}
+	}
+	return &compute.Scope{}
+}
+
+// fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
+func fromTo(name, old, now string) string {
+	oldNumber, oldUnit, _ := strings.Cut(old, " ")
+	if _, unit, ok := strings.Cut(now, " "); ok && unit == oldUnit && isNumber(oldNumber) {
+		old = oldNumber
+	}
+	return fmt.Sprintf("%s %s -> %s", name, old, now)
+}
+
+func isNumber(s string) bool {
+	return s != "" && strings.Trim(s, "0123456789.-+eE") == ""
+}
+
+// listDiffers says how the rows of a joint list differ. How many of them were
+// changed is not recorded, and so not said.
+func listDiffers(name, old, now string) string {
+	a, okA := readListState(old)
+	b, okB := readListState(now)
+	var parts []string
+	count := func(what string, was, is int) {
+		if was != is {
+			parts = append(parts, fmt.Sprintf("%s %d -> %d", what, was, is))
+		}
+	}
+	if okA && okB {
+		count("rows", a.rows, b.rows)
+		count("left out", a.leftOut, b.leftOut)
+		count("typed over", a.typed, b.typed)
+	}
+	if len(parts) == 0 {
+		parts = append(parts, "rows changed")
+	}
+	return fmt.Sprintf("joint list %s: %s", name, strings.Join(parts, ", "))
+}
