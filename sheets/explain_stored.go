@@ -13,6 +13,56 @@ import (
 // another spreadsheet adds up in another order.
 const storedNear = 1e-9
 
+// storedCells are the cells of the workbook that figures may be compared with:
+// by sheet and reference.
+type storedCells map[string]map[string]part.Cell
+
+// readStored reads the joint's row and our own sheets as they stand.
+func (w *explainer) readStored() (storedCells, error) {
+	out := storedCells{}
+	read := func(name string, only int) error {
+		i := w.wb.Sheet(name)
+		if i < 0 {
+			return nil
+		}
+		cells := map[string]part.Cell{}
+		_, err := w.readPart(w.wb.Sheets[i].PartName, func(r *part.Row) error {
+			for _, c := range r.Cells {
+				if only == 0 || r.Num == only {
+					cells[part.Ref(c.Row, c.Col)] = c
+				}
+			}
+			return nil
+		})
+		out[name] = cells
+		return err
+	}
+	if r := w.to.row; r != nil {
+		if err := read(r.list.title, r.row); err != nil {
+			return nil, err
+		}
+	}
+	for _, name := range []string{w.own.assumptions, w.own.summary} {
+		if name == "" {
+			continue
+		}
+		if err := read(name, 0); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// cellAt is the stored cell of a place.
+func (w *explainer) cellAt(p place) (c part.Cell, ok bool) {
+	sheet, row, col, ok := w.position(p)
+	if !ok {
+		return c, false
+	}
+	c, ok = w.stored[sheet][part.Ref(row, col)]
+	return c, ok && (c.Kind != part.Empty || c.HasFormula)
+}
+
 // compareStored says of a figure whose cell shows something else what it shows,
 // and why that may be.
 func (w *explainer) compareStored(p place, e *Explained) error {

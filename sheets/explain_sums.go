@@ -7,7 +7,6 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
-	"seamtally/sheets/part"
 )
 
 // mostParts bounds how many rows of a sum are listed.
@@ -130,54 +129,4 @@ func (w *explainer) cut(s *sumOf) {
 	if s.Parts == nil {
 		s.Parts = []ExplainedPart{}
 	}
-}
-
-// storedCells are the cells of the workbook that figures may be compared with:
-// by sheet and reference.
-type storedCells map[string]map[string]part.Cell
-
-// readStored reads the joint's row and our own sheets as they stand.
-func (w *explainer) readStored() (storedCells, error) {
-	out := storedCells{}
-	read := func(name string, only int) error {
-		i := w.wb.Sheet(name)
-		if i < 0 {
-			return nil
-		}
-		cells := map[string]part.Cell{}
-		_, err := w.readPart(w.wb.Sheets[i].PartName, func(r *part.Row) error {
-			for _, c := range r.Cells {
-				if only == 0 || r.Num == only {
-					cells[part.Ref(c.Row, c.Col)] = c
-				}
-			}
-			return nil
-		})
-		out[name] = cells
-		return err
-	}
-	if r := w.to.row; r != nil {
-		if err := read(r.list.title, r.row); err != nil {
-			return nil, err
-		}
-	}
-	for _, name := range []string{w.own.assumptions, w.own.summary} {
-		if name == "" {
-			continue
-		}
-		if err := read(name, 0); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// cellAt is the stored cell of a place.
-func (w *explainer) cellAt(p place) (c part.Cell, ok bool) {
-	sheet, row, col, ok := w.position(p)
-	if !ok {
-		return c, false
-	}
-	c, ok = w.stored[sheet][part.Ref(row, col)]
-	return c, ok && (c.Kind != part.Empty || c.HasFormula)
 }

@@ -51,8 +51,9 @@ Examples:
 in names and with numbers, and where each number comes from. MARK is the mark in
 the joint list, a cell or row of it (Coupe!F14, Coupe!14) where marks are missing
 or repeat, the name of a car, or the word order. FIGURE, a name or a heading,
-narrows it to one figure and what it rests on. Nothing is written, and FILE need
-not be priced. Exit status: 0, or 2 where there is nothing to explain.
+narrows it to one figure and what it rests on. A sum over joints or cars lists
+them, the largest first; each can be asked for in turn. Nothing is written, and
+FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
 
 Examples:
    seamtally explain order.xlsx J7
