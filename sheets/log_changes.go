@@ -8,9 +8,11 @@ import (
 	"seamtally/compute"
 )
 
-// What the log says of a run that has nothing to compare with.
+// FirstPriced is what the log says of the first run on a workbook.
+const FirstPriced = "first priced"
+
+// What the log says of other runs that have nothing to compare with.
 const (
-	logFirst   = "first priced"
 	logBegins  = "the log begins; what was set before is not known"
 	logUnknown = "the record of the last run is gone; what has changed since is not known"
 )
@@ -22,7 +24,7 @@ func (r *pricing) changes() []string {
 	if len(was) == 0 {
 		switch {
 		case r.own.assumptions == "":
-			return []string{logFirst}
+			return []string{FirstPriced}
 		case r.readLog().lines > 0:
 			return []string{logUnknown}
 		}
@@ -41,7 +43,7 @@ func (r *pricing) changes() []string {
 		switch {
 		case s.what == stateOrder:
 			if ok && old.value != s.value {
-				totals = append(totals, fromTo(s.name, old.value, s.value))
+				totals = append(totals, r.fromTo(s.name, old.value, s.value))
 			}
 		case !ok:
 			out = append(out, r.came(s))
@@ -57,16 +59,13 @@ func (r *pricing) changes() []string {
 	if len(out) == 0 { // never seen to happen; a price must not change without a line
 		out = totals
 	}
-	for i, s := range out {
-		out[i] = strings.ReplaceAll(s, "$", r.currency())
-	}
 	return out
 }
 
 func (r *pricing) came(s stateLine) string {
 	switch s.what {
 	case stateSingle:
-		return fmt.Sprintf("%s is new: %s", s.name, s.value)
+		return fmt.Sprintf("%s is new: %s", s.name, r.money(s.value))
 	case stateList:
 		st, _ := readListState(s.value)
 		return fmt.Sprintf("joint list %s is new: %d rows", s.name, st.rows)
@@ -77,7 +76,7 @@ func (r *pricing) came(s stateLine) string {
 func (r *pricing) went(s stateLine) string {
 	switch s.what {
 	case stateSingle:
-		return fmt.Sprintf("%s is gone: %s", s.name, s.value)
+		return fmt.Sprintf("%s is gone: %s", s.name, r.money(s.value))
 	case stateList:
 		return fmt.Sprintf("joint list %s is gone", s.name)
 	}
@@ -88,9 +87,9 @@ func (r *pricing) went(s stateLine) string {
 func (r *pricing) differs(old, now stateLine) []string {
 	switch now.what {
 	case stateSingle:
-		return []string{fromTo(now.name, old.value, now.value)}
+		return []string{r.fromTo(now.name, old.value, now.value)}
 	case stateFormulas:
-		return []string{fromTo("formulas of the program", old.value, now.value)}
+		return []string{r.fromTo("formulas of the program", old.value, now.value)}
 	case stateList:
 		return []string{listDiffers(now.name, old.value, now.value)}
 	}
@@ -105,7 +104,7 @@ func (r *pricing) differs(old, now stateLine) []string {
 	var out []string
 	for _, k := range keys {
 		if was[k] != cells[k] {
-			out = append(out, fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.name), orBlank(was[k]), orBlank(cells[k])))
+			out = append(out, r.fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.name), orBlank(was[k]), orBlank(cells[k])))
 		}
 	}
 	if len(out) == 0 { // the record was typed over
@@ -131,12 +130,21 @@ func (b *book) tableTitled(title string) *compute.Scope {
 }
 
 // fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
-func fromTo(name, old, now string) string {
+func (r *pricing) fromTo(name, old, now string) string {
+	old, now = r.money(old), r.money(now)
 	oldNumber, oldUnit, _ := strings.Cut(old, " ")
 	if _, unit, ok := strings.Cut(now, " "); ok && unit == oldUnit && isNumber(oldNumber) {
 		old = oldNumber
 	}
 	return fmt.Sprintf("%s %s -> %s", name, old, now)
+}
+
+// money is a value with the book's sign for money in its unit.
+func (r *pricing) money(value string) string {
+	if number, unit, ok := strings.Cut(value, " "); ok && isNumber(number) {
+		return number + " " + strings.ReplaceAll(unit, "$", r.currency())
+	}
+	return value
 }
 
 func isNumber(s string) bool {
