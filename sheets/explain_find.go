@@ -55,6 +55,10 @@ func jointSubject(r *takenRow) *subject { return &subject{of: OfJoint, name: r.m
 // where is the row as a person names it: Coupe!14.
 func (r *takenRow) where() string { return fmt.Sprintf("%s!%d", r.list.title, r.row) }
 
+// longestNamed bounds the marks, in bytes, that a message names: a remark in
+// place of a mark is none that anybody has mistyped.
+const longestNamed = 60
+
 // mostNamed bounds how many rows a message names.
 const mostNamed = 8
 
@@ -151,7 +155,7 @@ func (t *taken) notFound(mark string) error {
 	known := append([]string{}, t.carNames()...)
 	seen := map[string]bool{}
 	for _, r := range t.rows {
-		if !seen[r.mark] {
+		if !seen[r.mark] && len(r.mark) <= longestNamed {
 			seen[r.mark] = true
 			known = append(known, r.mark)
 		}

@@ -16,7 +16,7 @@ func (v Voice) Explained(x *sheets.Explanation) error {
 	if v.JSON {
 		return explainedJSON(v, x)
 	}
-	lines := []string{title(x)}
+	lines := wrapped(title(x), workingIndent)
 	for _, n := range x.Notes {
 		lines = append(lines, wrapped("note: "+n, 0)...)
 	}
@@ -33,9 +33,9 @@ func title(x *sheets.Explanation) string {
 	what := "the whole order"
 	switch x.Of {
 	case sheets.OfCar:
-		what = "car " + x.Name
+		what = "car " + cut(x.Name, longestPartRow)
 	case sheets.OfJoint:
-		what = fmt.Sprintf("joint %s of %s", x.Name, x.Car)
+		what = fmt.Sprintf("joint %s of %s", cut(x.Name, longestPartRow), cut(x.Car, longestPartRow))
 		file = fmt.Sprintf("%s:%s!%d", file, x.Sheet, x.Row)
 	}
 	if x.Figure != "" {
