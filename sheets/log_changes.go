@@ -70,7 +70,7 @@ func (r *pricing) came(s stateLine) string {
 		st, _ := readListState(s.value)
 		return fmt.Sprintf("joint list %s is new: %d rows", s.name, st.rows)
 	}
-	return fmt.Sprintf("%s: line added: %s", s.what, s.name)
+	return fmt.Sprintf("%s: line added: %s", s.what, r.lineInFull(s))
 }
 
 func (r *pricing) went(s stateLine) string {
@@ -80,7 +80,23 @@ func (r *pricing) went(s stateLine) string {
 	case stateList:
 		return fmt.Sprintf("joint list %s is gone", s.name)
 	}
-	return fmt.Sprintf("%s: line taken out: %s", s.what, s.name)
+	return fmt.Sprintf("%s: line taken out: %s", s.what, r.lineInFull(s))
+}
+
+// lineInFull is the name of a table's line, and in brackets what else is on it.
+func (r *pricing) lineInFull(s stateLine) string {
+	t := r.tableTitled(s.what)
+	keys, cells := stateCells(s.value)
+	var rest []string
+	for _, k := range keys {
+		if q := t.Quantity(k); q == nil || !namesLine(t, q) {
+			rest = append(rest, k+" "+r.money(cells[k]))
+		}
+	}
+	if len(rest) == 0 {
+		return s.name
+	}
+	return fmt.Sprintf("%s (%s)", s.name, strings.Join(rest, ", "))
 }
 
 // differs says what is other about a line that was there before.

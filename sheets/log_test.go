@@ -170,7 +170,7 @@ func TestLogSaysEachChange(t *testing.T) {
 		"shop_rate 95 -> 110 $/h", "margin 30 -> 35 %", "gas_lines apart -> together",
 		"setup_travel of cup, stop and start 3 -> 3.2 in/min", "setup_longest_run of cup, stop and start blank -> 20 in",
 		"car_ordered of Demo car one 1 -> 4 each", "part_hours_each of Flanges, all 0 -> 0.5 h",
-		"Travel by wall: line added: 0.041 in", "Travel by wall: line taken out: 0.04 in",
+		"Travel by wall: line added: 0.041 in (factor 1.15)", "Travel by wall: line taken out: 0.04 in (factor 1.15)",
 		"joint list Joints: rows changed",
 	} {
 		assert.Contains(t, got, want)
