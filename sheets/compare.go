@@ -164,6 +164,9 @@ func (r *CompareReport) list(b *bridge, out shared) {
 		Change
 		whole int64
 	}
+	for _, p := range b.idle {
+		r.NoEffect = append(r.NoEffect, p.Change)
+	}
 	var moved []entry
 	for i, p := range b.players {
 		if !out.all[i].moved {

@@ -20,6 +20,9 @@ const (
 // none is the other place of what is in one revision alone.
 const none = -1
 
+// singlesScope is the scope of the single assumptions.
+const singlesScope = "singles"
+
 // paired finds which things of the old revision are which of the new: those of
 // one key, first the ones that are the same in all, then the others in the
 // order in which they stand. What is left has no other.
@@ -69,7 +72,7 @@ func overlay(both [2]*taken) (b *bridge, idle []Change) {
 			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
 			sets: map[string]*state{}, refused: map[*joint]bool{},
 		},
-		both: both, need: m.NeededByLines(), cars: map[string]*player{},
+		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*player{},
 	}
 	o.singlesOver()
 	o.tableOver(m.Table(carsTable)) // first: parts and joints may belong to one that comes or goes
