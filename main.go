@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"syscall"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -93,6 +94,8 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Name: "price", Usage: "work out a workbook's joints, cars and order",
 				UsageText: "seamtally price [flags] FILE", Description: tell.AboutPrice,
 				Flags: append(target(),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
+					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
 					yes("print JSON in place of the table", "json"),
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
@@ -104,6 +107,12 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
 				Flags:  append(password(), yes("print JSON in place of the text", "json")),
 				Action: check,
+			},
+			{
+				Name: "explain", Usage: "show the working of one joint, one car or the order",
+				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
+				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Action: explain,
 			},
 			{
 				Name: "audit", Usage: "work a priced workbook out afresh, and say what was changed in it",
@@ -121,6 +130,16 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				UsageText: "seamtally clear [flags] FILE", Description: tell.AboutClear,
 				Flags:  target(),
 				Action: takeOut,
+			},
+			{
+				Name: "compare", Usage: "say what moved the price from one revision to the next",
+				UsageText: "seamtally compare [flags] OLD NEW", Description: tell.AboutCompare,
+				Flags: append(append([]cli.Flag{
+					&cli.StringFlag{Name: "of", Usage: "share out another `FIGURE` of the order, such as order_cost"},
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
+					force("OUT"),
+				}, password()...), yes("print JSON in place of the table", "json")),
+				Action: compare,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -220,6 +239,10 @@ func price(c *cli.Context) error {
 		Out: c.App.Writer, Err: c.App.ErrWriter,
 		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
 	}
+	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	if err != nil {
+		return err
+	}
 	step, wipe := voice.Progress()
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
@@ -227,6 +250,7 @@ func price(c *cli.Context) error {
 			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
 			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
 			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+			Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})
 	if err != nil {
@@ -260,6 +284,23 @@ func check(c *cli.Context) error {
 		return errFound
 	}
 	return nil
+}
+
+func explain(c *cli.Context) error {
+	args := c.Args()
+	switch {
+	case c.NArg() < 2 || args.First() == "":
+		return fmt.Errorf("explain needs a FILE and a MARK; for example: seamtally explain order.xlsx J7")
+	case c.NArg() > 3:
+		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
+	}
+	x, err := opened(c, func(password string) (*sheets.Explanation, error) {
+		return sheets.Explain(c.Context, sheets.ExplainOptions{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+	})
+	if err != nil {
+		return err
+	}
+	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Explained(x)
 }
 
 func audit(c *cli.Context) error {
@@ -303,6 +344,26 @@ func takeOut(c *cli.Context) error {
 		return err
 	}
 	return untold(tell.Voice{Err: c.App.ErrWriter, DryRun: c.Bool("dry-run")}.Cleared(report))
+}
+
+func compare(c *cli.Context) error {
+	if c.NArg() != 2 {
+		return fmt.Errorf("compare needs two files, the old and the new, and was given %d; for example: seamtally compare old.xlsx new.xlsx", c.NArg())
+	}
+	if c.IsSet("output") && c.Path("output") == "" {
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	report, err := opened(c, func(password string) (*sheets.CompareReport, error) {
+		return sheets.Compare(c.Context, sheets.CompareOptions{
+			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
+			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"),
+		})
+	})
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	return untold(voice.Compared(report))
 }
 
 func formulas(c *cli.Context) error {

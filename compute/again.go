@@ -1,6 +1,10 @@
 package compute
 
-import "seamtally/compute/formula"
+import (
+	"strings"
+
+	"seamtally/compute/formula"
+)
 
 // Again makes ready to work lines out anew after values have been changed in
 // place: single assumptions, and columns of the tables. It is far cheaper than
@@ -20,10 +24,9 @@ func (e *Engine) Again() {
 // Add adds a line that this engine has worked out before to the sums of a list.
 func (e *Engine) Add(l *Line, list int) { e.Values.addLine(l, list) }
 
-// NeededByLines are the single assumptions, and the columns of the tables, that
-// some figure of a joint line is worked out from. What is not among them counts
-// for cars and the order alone.
-func (m *Model) NeededByLines() map[*Quantity]bool {
+// NeededBy are the single assumptions, and the columns of the tables, that some
+// of these figures of a joint line are worked out from.
+func (m *Model) NeededBy(figures []*Quantity) map[*Quantity]bool {
 	need := map[*Quantity]bool{}
 	var mark func(s *Scope, q *Quantity)
 	name := func(s *Scope, n *formula.Name) {
@@ -35,6 +38,7 @@ func (m *Model) NeededByLines() map[*Quantity]bool {
 			}
 			return
 		}
+		mark(s, s.byKey[n.Table+"_no"])
 		t := m.tableCalled(n.Table)
 		if t == nil {
 			t = m.Table(n.Table) // searched through, by its own name
@@ -57,19 +61,21 @@ func (m *Model) NeededByLines() map[*Quantity]bool {
 				continue
 			}
 			visit(node, func(n formula.Node) {
-				if n, ok := n.(*formula.Name); ok {
+				switch n := n.(type) {
+				case *formula.Name:
 					name(s, n)
+				case *formula.Call:
+					if n.Name == "branch_edge" { // reads its table without naming it
+						for _, q := range m.Table("edge").Quantities {
+							mark(q.Scope, q)
+						}
+					}
 				}
 			})
 		}
 	}
-	for _, q := range m.Line.Quantities {
+	for _, q := range figures {
 		mark(m.Line, q)
-	}
-	if edge := m.Table("edge"); edge != nil { // branch_edge reads it without naming it
-		for _, q := range edge.Quantities {
-			mark(edge, q)
-		}
 	}
 	for q := range need {
 		if q.Role != Assumption && q.Role != Column {
@@ -77,4 +83,16 @@ func (m *Model) NeededByLines() map[*Quantity]bool {
 		}
 	}
 	return need
+}
+
+// LookUps are the figures of a joint line that are the number of the line which
+// it has found in a table, each with that table.
+func (m *Model) LookUps() map[*Quantity]*Scope {
+	out := map[*Quantity]*Scope{}
+	for _, q := range m.Line.Quantities {
+		if prefix, ok := strings.CutSuffix(q.Key, "_no"); ok && m.tableCalled(prefix) != nil {
+			out[q] = m.tableCalled(prefix)
+		}
+	}
+	return out
 }

@@ -67,10 +67,10 @@ func TestAgainIsAsNew(t *testing.T) {
 
 // What lines do not need leaves every figure of a line as it was, and of what
 // they need nothing is forgotten that a look at the formulas shows.
-func TestNeededByLines(t *testing.T) {
+func TestNeededBy(t *testing.T) {
 	m, err := Load(templates.FS, US)
 	require.NoError(t, err)
-	need := m.NeededByLines()
+	need := m.NeededBy(m.Line.Quantities)
 	for _, key := range []string{"shop_rate", "argon_price", "default_setup", "clr_per_od", "restart_clean"} {
 		assert.True(t, need[m.Singles.Quantity(key)], key)
 	}
@@ -82,6 +82,13 @@ func TestNeededByLines(t *testing.T) {
 		q := m.quantityNamed(t, key)
 		assert.Equal(t, want, need[q], key)
 	}
+
+	found := m.NeededBy([]*Quantity{m.Line.Quantity("setup_no"), m.Line.Quantity("stock_no")})
+	for key, want := range map[string]bool{"default_setup": true, "default_alloy": true, "default_wire": false, "shop_rate": false} {
+		assert.Equal(t, want, found[m.Singles.Quantity(key)], key)
+	}
+	assert.Equal(t, m.Table("alloys"), m.LookUps()[m.Line.Quantity("to_no")])
+	assert.Len(t, m.LookUps(), 8)
 
 	work := func(v *Values) []float64 {
 		e, err := NewEngine(v)

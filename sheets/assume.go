@@ -48,10 +48,11 @@ const tableCol = 2
 // planAssumptions lays out the Assumptions sheet.
 func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
 	p := newPlan(title, b.own.assumptions == "")
-	p.shell.Widths = []float64{20, 54, 13, 9, 12, 9, 10, 10, 11, 13, 10, 44, 24, 11, 11, 11, 11, 11, 12, 24, 12, 10, 10, 10}
+	p.shell.Widths = assumeWidths()
 	p.shell.FreezeRow = 2
-	a := &assumePlan{book: b, p: p, at: at}
+	a := &assumePlan{book: b, p: p, at: at, ink: look.New(b.styles.DefaultFont())}
 	a.head()
+	a.points()
 	if err := a.singles(); err != nil {
 		return nil, err
 	}
@@ -60,16 +61,27 @@ func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
 			return nil, err
 		}
 	}
+	a.reliability()
 	a.units()
+	if err := a.log(); err != nil {
+		return nil, err
+	}
+	a.stateTable()
 	a.columns()
+	a.footMoved()
 	b.names.set(nameAssumptions, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.unitFirst+len(at.pairs), widest(at)), PagesWide: 2}
+	p.shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
 	return p, nil
+}
+
+// assumeWidths are the widths of the columns of Assumptions.
+func assumeWidths() []float64 {
+	return []float64{20, 54, 13, 9, 12, 9, 10, 10, 12, 13, 14, 44, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
 }
 
 // widest is the last column that a table takes.
 func widest(at *assumeAt) int {
-	col := assumePlace
+	col := max(assumePlace, at.reliability, at.since)
 	for _, t := range at.table {
 		for _, c := range t.cols {
 			col = max(col, c)
@@ -80,8 +92,9 @@ func widest(at *assumeAt) int {
 
 type assumePlan struct {
 	*book
-	p  *plan
-	at *assumeAt
+	p   *plan
+	at  *assumeAt
+	ink *look.Book // for the heights of rows
 }
 
 func (a *assumePlan) cellRef(row, col int) string {
@@ -247,7 +260,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	if q.HasRange {
 		p.put(row, number(assumeLow, look.Input, q.Shown, q.Low, shop))
 		p.put(row, number(assumeHigh, look.Input, q.Shown, q.High, shop))
-		if !p.build {
+		if !p.build && !a.at.arrived(row) {
 			low, high = a.own.cell(row, assumeLow).Num, a.own.cell(row, assumeHigh).Num
 		}
 	}

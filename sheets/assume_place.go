@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/part"
 )
 
 // tableAt is where a table stands on Assumptions.
@@ -26,9 +27,31 @@ type assumeAt struct {
 	unitFirst int
 	pairs     []unitPair
 	columns   int // first row of the Columns table
+
+	basis              int  // row of the title over the points of the basis, 0 = none
+	reliability, since int  // columns of the single assumptions; 0 = none
+	columnsAdded       bool // they are new on a sheet that is there
+	log, state         rowsOf
+	columnsMoved       bool
+	anew               []rowsOf     // rows of a sheet that is there which are written whole
+	gone               []part.Range // where the tables at the foot stood before
 }
 
-const headPrefix = "head_"
+// arrived reports whether a row is new on a sheet that is there.
+func (at *assumeAt) arrived(row int) bool {
+	for _, r := range at.anew {
+		if row >= r.first && row <= r.last() {
+			return true
+		}
+	}
+	return false
+}
+
+// Beginnings of the names of what stands at the head of Assumptions.
+const (
+	headPrefix  = "head_"
+	basisPrefix = "basis_"
+)
 
 // layAssumptions gives everything its place on a new sheet.
 func (b *book) layAssumptions() *assumeAt {
@@ -38,6 +61,13 @@ func (b *book) layAssumptions() *assumeAt {
 		at.key[headPrefix+h.Key] = row
 		row++
 	}
+	at.basis = row + 1
+	row += 3
+	for _, h := range b.model.Basis {
+		at.key[basisPrefix+h.Key] = row
+		row++
+	}
+	row++
 	at.system = row
 	row += 5 // the legend, a blank, the headings of the single assumptions
 	at.heads = row - 1
@@ -66,7 +96,8 @@ func (b *book) layAssumptions() *assumeAt {
 	}
 	row += 4
 	at.unitFirst, at.pairs = row, b.unitPairs()
-	at.columns = row + len(at.pairs) + 4
+	b.layFoot(at, row+len(at.pairs))
+	at.reliability, at.since = assumePlace+1, assumePlace+2
 	return at
 }
 
@@ -128,6 +159,9 @@ func (b *book) findAssumptions() (*assumeAt, error) {
 			ta.cols[q], ta.first, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
 		}
 		at.table[t] = ta
+	}
+	if r, ok := b.blockAt(nameBlanks); ok {
+		at.basis = r.Row1
 	}
 	if _, r, ok := splitRef(b.names.find("unit_pair")); ok {
 		at.unitFirst = r.Row1

@@ -214,12 +214,10 @@ func (a *assumePlan) columns() {
 	for _, l := range a.lists {
 		row = a.columnsOf(l, row)
 	}
-	for end := row; end <= a.own.last; end++ { // lines of a list that is gone
-		for col := columnsSheet; col <= columnsSettledUnit; col++ {
-			p.put(end, empty(col, look.Style{Role: look.CalcText}, ours))
-		}
-	}
 	a.names.set(nameColumns, rangeRef(p.title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsSettledUnit}))
+	if a.at.columnsMoved {
+		a.at.anew = append(a.at.anew, rowsOf{first - footHead + 1, row - first + footHead - 1})
+	}
 }
 
 // columnsOf writes the lines of one list, the shop's columns first.

@@ -69,7 +69,7 @@ func (a *auditor) joints(base *taken) {
 		fault := a.add(f.Rule+" "+f.Cell, f)
 		v := a.set.Clone()
 		if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
-			fault.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+			fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
 		}
 	}
 	for i := range base.rows {
@@ -107,7 +107,7 @@ func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
 	_, err := a.rework(v)
 	a.rows = rows
 	if err == nil {
-		f.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+		f.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
 	}
 }
 

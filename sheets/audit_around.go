@@ -14,6 +14,7 @@ func (a *auditor) lookAround() {
 	a.readingFaults()
 	a.bookFaults()
 	a.assumptionFaults()
+	a.logFaults()
 	a.sumFaults()
 	a.unitFaults()
 }
@@ -21,7 +22,6 @@ func (a *auditor) lookAround() {
 // audited says how what the reading of a workbook tells counts in an audit; a
 // row that is left out is wrong.
 func audited(f Finding) (rule string, grade Grade, is bool) {
-	rule, _, _ = strings.Cut(f.Rule, " ")
 	switch {
 	case strings.HasPrefix(f.Rule, "date"):
 		return "date for a number", Wrong, true
@@ -142,7 +142,7 @@ func (a *auditor) undo(f *auditFault, values func(*compute.Values), line func(*t
 	if err != nil || len(refused) > 0 {
 		return
 	}
-	f.effect(a.cost-a.money(v, "order_cost"), a.price-a.money(v, "order_price"))
+	f.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
 }
 
 // shopSum is a total of the shop's own on the sheet of a list.

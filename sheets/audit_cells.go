@@ -145,7 +145,7 @@ func (a *auditor) compare(c seenCell) {
 		a.otherFormula(c)
 	case c.have.Kind == part.Error:
 		a.errorValue(c)
-	case !sameValue(c.have, c.want):
+	case !asStored(c.have, c.want):
 		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
 	}
@@ -158,7 +158,7 @@ func (a *auditor) otherFormula(c seenCell) {
 		Grade: Wrong, Rule: rule, Cell: c.at.String(), What: fmt.Sprintf("the formula of %s %s", c.what, what),
 		Found: "=" + c.have.Formula, Expected: "=" + c.want.Formula, Fix: "price again, which puts it back; to keep a value of your own, type the number",
 	}
-	if sameValue(c.have, c.want) {
+	if asStored(c.have, c.want) {
 		f.Grade, f.What = Doubtful, f.What+", and comes to the same"
 	}
 	fault := a.add(rule+" "+c.key, f)
@@ -237,9 +237,9 @@ func tidyFormula(s string) string {
 	return strings.TrimPrefix(b.String(), "=")
 }
 
-// sameValue compares a stored value with one worked out: numbers to nine
+// asStored compares a stored value with one worked out: numbers to nine
 // places, as programs differ in the last ones.
-func sameValue(have *part.Cell, want part.NewCell) bool {
+func asStored(have *part.Cell, want part.NewCell) bool {
 	switch {
 	case want.Kind == part.Number && have.Kind == part.Number:
 		return math.Abs(have.Num-want.Num) <= 1e-9*math.Max(math.Abs(have.Num), math.Abs(want.Num))

@@ -33,7 +33,7 @@ type auditor struct {
 	order       []cellAt              // of differ
 	sums        []shopSum
 	leftOut     []takenRow // rows that cannot be priced, as far as they were read
-	rowsGone    bool // rows are there that the workbook's sums do not count
+	rowsGone    bool       // rows are there that the workbook's sums do not count
 }
 
 // cellAt is a cell of the workbook.
@@ -99,12 +99,12 @@ func (a *auditor) priced(ctx context.Context) error {
 		t.close()
 		return fmt.Errorf("%s: was priced by another version of the program (formulas %s, now %s), so its formulas cannot be compared; price a copy of it, and audit that", a.o.In, t.own.model, t.fingerprint)
 	}
-	a.cost = a.money(t.values, "order_cost")
-	a.price = a.money(t.values, "order_price")
+	a.cost = a.sumOf(t.values, "order_cost")
+	a.price = a.sumOf(t.values, "order_price")
 	return nil
 }
 
-func (a *auditor) money(v *compute.Values, key string) float64 {
+func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 	return round2(a.model.OrderOf.Quantity(key).Num(v.Order))
 }
 
@@ -159,7 +159,7 @@ func (a *auditor) anyShown() bool {
 
 // settle takes a cell that follows from a changed figure off the list.
 func (a *auditor) settle(at cellAt, n part.NewCell) {
-	if d := a.differ[at]; d != nil && sameValue(&d.have, n) {
+	if d := a.differ[at]; d != nil && asStored(&d.have, n) {
 		delete(a.differ, at)
 	}
 }
@@ -187,7 +187,7 @@ func (a *auditor) weigh() error {
 		if err != nil {
 			return err
 		}
-		cost, price := a.money(v, "order_cost")-a.cost, a.money(v, "order_price")-a.price
+		cost, price := a.sumOf(v, "order_cost")-a.cost, a.sumOf(v, "order_price")-a.price
 		if len(f.freed) > 0 {
 			cost, price = -cost, -price // as it stands is with the typed figure
 		}

@@ -305,6 +305,11 @@ func seedlings() []seedling {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.25)
 			}},
+		{name: "changed without a line", rule: "assumption changed without a line in the log", grade: sheets.Doubtful, effect: priceEffect,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
+				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.125)
+			}},
 		{name: "joint missing", rule: "joint missing", grade: sheets.Wrong, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name := b.sheets[l.Sheet]

@@ -69,7 +69,9 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 	for x := range times {
 		known = append(known, x)
 	}
-	sort.Slice(known, func(i, j int) bool { return times[known[i]] > times[known[j]] || times[known[i]] == times[known[j]] && known[i] < known[j] })
+	sort.Slice(known, func(i, j int) bool {
+		return times[known[i]] > times[known[j]] || times[known[i]] == times[known[j]] && known[i] < known[j]
+	})
 	suspect := func(r *takenRow, priced bool) {
 		x := q.Num(&r.line.Frame)
 		if r.list != l || !r.line.Given(q) {

@@ -55,6 +55,7 @@ type list struct {
 	read, priced, leftOut           int
 	warned, overrides, priceMissing int
 	passedOver                      []passedRow
+	digest                          uint64 // of what its rows say, for the log
 }
 
 // passedRow is a row that is not priced because it is no joint.

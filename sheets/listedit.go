@@ -189,6 +189,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 		}
 	}
 	ed.countTyped()
+	ed.digestRow(reason != "")
 	if reason != "" {
 		ed.l.leftOut++
 		ed.wipe()

@@ -18,6 +18,11 @@ const (
 	nameColumns     = "seamtally.columns"
 	nameModel       = "seamtally.model"
 	namePrice       = "seamtally.price"
+	nameLog         = "seamtally.log"
+	nameState       = "seamtally.last"
+	nameBlanks      = "seamtally.blanks"
+	nameReliability = "seamtally.reliability"
+	nameSince       = "seamtally.since"
 	nameBlock       = "seamtally.block." // followed by the block of the Summary
 )
 
@@ -72,6 +77,17 @@ func (n *nameBook) find(wanted string) string {
 		}
 	}
 	return ""
+}
+
+// has reports whether the workbook has our name, be it that what it pointed at
+// is gone.
+func (n *nameBook) has(wanted string) bool {
+	for _, d := range n.wb.Names {
+		if d.Sheet < 0 && strings.EqualFold(d.Name, wanted) && (n.mine(d.Ref) || strings.Contains(d.Ref, "#REF!")) {
+			return true
+		}
+	}
+	return n.find(wanted) != ""
 }
 
 // renamed lists the names that had to take a suffix, in alphabetical order.

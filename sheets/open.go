@@ -51,12 +51,15 @@ type book struct {
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine
 	changed     changedFigures
-	lenient     bool // faulty assumptions are noted, and as far as can be worked with
+	lenient     bool   // faulty assumptions are noted, and as far as can be worked with
 	beside      int    // joint lists beside another, which are not read
 	fingerprint string // of the model's formulas
 	count       counts
 	complete    bool
 	filterNames []part.DefinedName
+	run         PriceOptions
+	now         []stateLine  // what this run's figures come from
+	logged      []string     // what is other than the log's last line recorded
 	dates       map[int]bool // cell formats that show dates
 	finding     []Finding
 

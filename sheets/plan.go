@@ -32,6 +32,8 @@ type planCell struct {
 	// holds makes values keep a number in the place of this cell's; nil where
 	// nothing rests on it.
 	holds func(v *compute.Values, x float64)
+	anew  bool // it is written whole, its look too: what stood there was ours and has moved
+	gone  bool // it is taken out, for the same reason
 }
 
 type planRow struct {
@@ -39,6 +41,7 @@ type planRow struct {
 	height float64
 	fold   bool // the row folds
 	hidden bool // and is folded
+	tall   bool // its height is set on a sheet that is there already, too
 }
 
 // plan is what a sheet of ours is to hold.
@@ -166,11 +169,15 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 	}
 	ed.out = ed.out[:0]
 	for _, c := range pr.cells {
-		if !ed.p.build && !c.fresh && c.owner != ours {
+		if c.gone {
+			ed.out = append(ed.out, part.NewCell{Col: c.col, Style: -1, Op: part.Remove})
+			continue
+		}
+		if !ed.p.build && !c.fresh && !c.anew && c.owner != ours {
 			continue
 		}
 		n := part.NewCell{Col: c.col, Style: ed.xf[c.style], Kind: c.kind, Num: c.num, Text: c.text, Formula: c.formula}
-		if there[c.col] != nil {
+		if there[c.col] != nil && !c.anew {
 			n.Style = -1 // how a cell looks is the shop's to change
 		}
 		if c.kind == part.Empty && c.formula == "" && there[c.col] != nil {
@@ -182,7 +189,7 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 		ed.out = append(ed.out, n)
 	}
 	edit := part.RowEdit{Cells: ed.out}
-	if ed.p.build {
+	if ed.p.build || pr.tall {
 		edit.Height = pr.height
 	}
 	if pr.fold {

@@ -27,6 +27,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, err
 	}
 	defer b.close()
+	b.run = o
 	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: out}}
 	if o.Lines {
 		run.keep = run.reportLine

@@ -23,9 +23,14 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		r.note(LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
+	r.record()
 	at := r.layAssumptions()
 	if r.own.assumptions != "" {
 		if at, err = r.findAssumptions(); err != nil {
+			return err
+		}
+		r.placeReliability(at)
+		if err := r.placeFoot(at); err != nil {
 			return err
 		}
 	}
@@ -49,6 +54,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	}
 	patch.SetNames = append(patch.SetNames, r.names.refs...)
 	patch.SetNames = append(patch.SetNames, r.filterNames...)
+	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
 	patch.FullCalcOnLoad = true
 	return r.putWorkbook(e, patch)
 }
@@ -123,7 +129,7 @@ func (r *pricing) tally(at *assumeAt) {
 			continue
 		}
 		low, high := q.Low, q.High
-		if row := at.key[q.Key]; r.own.assumptions != "" && row > 0 {
+		if row := at.key[q.Key]; r.own.assumptions != "" && row > 0 && !at.arrived(row) {
 			low, high = r.own.cell(row, assumeLow).Num, r.own.cell(row, assumeHigh).Num
 		}
 		if x := q.Num(v.Singles); x < low || x > high {

@@ -13,6 +13,11 @@ type PriceOptions struct {
 	Refill   bool   // numbers typed over calculated cells give way to their formulas
 	Lines    bool   // Report.Lines is wanted
 
+	// What the Log on Assumptions says of a run that changes a figure.
+	Date    string // as in 2026-11-25
+	By      string // who has it done
+	Version string // of the program
+
 	// Progress, if set, is told now and then how many of the rows are done.
 	Progress func(done, total int)
 }
@@ -71,6 +76,7 @@ type Report struct {
 	Cars          []CarReport
 	Order         Figures
 	Findings      []Finding
-	Complete      bool // the master check
-	Unchanged     bool // the output equals the input, byte for byte
+	Complete      bool     // the master check
+	Unchanged     bool     // the output equals the input, byte for byte
+	Logged        []string // what the run has written into the Log, a line each
 }

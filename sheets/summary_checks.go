@@ -178,6 +178,7 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 		of("Cells typed over calculated ones", "typed", looks),
 		{"Assumptions outside their usual range", "COUNTIF(" + a(assumeInside) + `,"OUTSIDE")`, float64(n.outside), looks},
 		{"Assumptions changed from those shipped", "COUNTIF(" + a(assumeChanged) + `,"changed")`, float64(n.changed), tells},
+		{"Basis of the estimate: points not filled in", basisBlanks(s.assumeOn), float64(s.countBasisBlanks(s.assume)), tells},
 	}
 }
 
@@ -234,7 +235,10 @@ func (s *summaryPlan) check() {
 	list := s.orderChecks()
 	for i, c := range list {
 		at := part.Ref(row+i, sumFirst)
-		p.put(row+i, text(sumName, look.Label, c.what, static))
+		label := text(sumName, look.Label, c.what, static)
+		_, there := s.notes.cells[row+i][sumName]
+		label.fresh = !there // a check that the sheet was made without
+		p.put(row+i, label)
 		p.put(row+i, number(sumFirst, look.Calc, "0.##", c.value, ours).as(c.formula)) // "" leaves a count of the run
 		if c.weight == tells {
 			continue

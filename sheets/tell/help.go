@@ -62,12 +62,38 @@ Examples:
    seamtally audit quote.xlsx
    seamtally audit quote.xlsx --against order-priced.xlsx --mark audited.xlsx`
 
+	AboutExplain = `The working of one joint as FILE stands: every figure with its cell, its formula
+in names and with numbers, and where each number comes from. MARK is the mark in
+the joint list, a cell or row of it (Coupe!F14, Coupe!14) where marks are missing
+or repeat, the name of a car, or the word order. FIGURE, a name or a heading,
+narrows it to one figure and what it rests on. A sum over joints or cars lists
+them, the largest first; each can be asked for in turn. Nothing is written, and
+FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
+
+Examples:
+   seamtally explain order.xlsx J7
+   seamtally explain order.xlsx J7 arc_time
+   seamtally explain order.xlsx Coupe!14 --json
+   seamtally explain order.xlsx order order_price`
+
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
 
 Examples:
    seamtally clear order-priced.xlsx -o order.xlsx
    seamtally clear --in-place order.xlsx`
+
+	AboutCompare = `Everything that differs between two revisions of an order (assumptions, lines of
+tables, joints, typed-over figures, cars) with its share of the change in the
+price, to the cent; the shares add up to the change. A share is the mean of what
+the change makes over all orders in which the changes could be made, so none is
+favoured by coming first. Sorting rows or moving columns is no change. Neither
+file is touched. Exit status: 0 compared, 2 not.
+
+Examples:
+   seamtally compare quote-1.xlsx quote-2.xlsx
+   seamtally compare quote-1.xlsx quote-2.xlsx --of order_cost
+   seamtally compare quote-1.xlsx quote-2.xlsx -o bridge.xlsx`
 
 	AboutFormulas = `Examples:
    seamtally formulas

@@ -20,6 +20,7 @@ type object map[string]any
 //	  "findings": [{"cell", "fix", "level", "what"}],
 //	  "input":    file,
 //	  "lines":    [{"car", "mark", "row", "sheet", figure: number ...}],
+//	  "logged":   [what the log says of the run],
 //	  "order":    {figure: number ...},
 //	  "output":   file,
 //	  "rows":     {"left_out", "priced", "read"},
@@ -64,7 +65,7 @@ func JSON(w io.Writer, r *sheets.Report) error {
 		"units": units,
 		"rows":  object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 		"lines": lines, "cars": cars, "order": flat(r.Order),
-		"findings": found,
+		"findings": found, "logged": append([]string{}, r.Logged...),
 	})
 }
 

@@ -57,6 +57,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 	lines := findings(r, v.Quiet)
 	if !v.Quiet {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
+		lines = append(lines, changed(r.Logged)...)
 	}
 	if why := incomplete(r); why != "" {
 		lines = append(lines, "INCOMPLETE: "+why)
@@ -65,6 +66,21 @@ func (v Voice) Priced(r *sheets.Report) error {
 		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
 	}
 	return say(v.Err, lines...)
+}
+
+// changed says what is other than at the last run, in one line at most; the
+// log in the workbook has it all.
+func changed(logged []string) []string {
+	const most = 3
+	if len(logged) == 0 || logged[0] == sheets.FirstPriced {
+		return nil
+	}
+	told := logged[:min(most, len(logged))]
+	line := "logged: " + strings.Join(told, "; ")
+	if more := len(logged) - len(told); more > 0 {
+		line += fmt.Sprintf("; and %d more, in the log on the assumptions sheet", more)
+	}
+	return []string{plain(line)}
 }
 
 // Started tells of a new starter workbook.

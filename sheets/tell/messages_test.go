@@ -56,6 +56,23 @@ wrote books/order-priced.xlsx
 `, talk)
 }
 
+// What has changed since the last run is one line, however much it is.
+func TestTalkOfWhatTheLogSays(t *testing.T) {
+	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Complete: true}
+	for want, logged := range map[string][]string{
+		"":                                  {sheets.FirstPriced},
+		"logged: shop_rate 95 -> 110 $/h\n": {"shop_rate 95 -> 110 $/h"},
+		"logged: a; b; c\n":                 {"a", "b", "c"},
+		"logged: a; b; c ; and 2 more, in the log on the assumptions sheet\n": {"a", "b", "c\x1b", "d", "e"},
+	} {
+		r.Logged = logged
+		_, talk := told(t, Voice{}, r)
+		assert.Equal(t, "rows: 1 read, 1 priced, 0 left out\n"+want+"wrote order.xlsx\n", talk)
+		_, talk = told(t, Voice{Quiet: true}, r)
+		assert.Empty(t, talk)
+	}
+}
+
 func TestQuietSaysOnlyWhatIsWrong(t *testing.T) {
 	out, talk := told(t, Voice{Quiet: true}, oddOrder())
 	assert.Empty(t, out)

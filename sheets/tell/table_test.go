@@ -123,6 +123,7 @@ func TestJSON(t *testing.T) {
       "sheet": "Coupe"
     }
   ],
+  "logged": [],
   "order": {
     "order_margin": 0.25,
     "order_price": 1234567.5

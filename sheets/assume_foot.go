@@ -1,0 +1,202 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// Rows between a table at the foot of Assumptions and what stands above it: a
+// blank, its title, what it is about, its headings.
+const footHead = 4
+
+// layFoot gives the log and the tables below it their places on a new sheet,
+// from a row on.
+func (b *book) layFoot(at *assumeAt, row int) {
+	at.log = rowsOf{row + footHead, max(logRoom, len(b.logged))}
+	at.state = rowsOf{at.log.last() + 1 + footHead, len(b.now)}
+	at.columns = at.state.last() + 1 + footHead
+}
+
+// placeFoot finds the foot of a sheet that is there, and makes room in it: for
+// lines that the log needs, and for rows that the sheet does not have because
+// an earlier version of the program made it. No row is ever inserted. The two
+// tables at the very foot are the program's own, and so can be written anew
+// further down; what is above them stays where it is.
+func (b *book) placeFoot(at *assumeAt) error {
+	free := b.footTop(at)
+	from := free
+	row := b.placeArrivals(at, free)
+	was := b.readLog()
+	need := max(0, len(b.logged)-(was.rows.last()-was.last))
+	switch {
+	case was.rows.count == 0:
+		at.log = rowsOf{row + footHead, max(logRoom, len(b.logged))}
+		row = at.log.last() + 1
+		at.anew = append(at.anew, rowsOf{at.log.first - footHead + 1, at.log.count + footHead - 1})
+	case need == 0:
+		at.log = was.rows
+	default:
+		need = max(need, logRoom)
+		at.log = rowsOf{was.rows.first, was.rows.count + need}
+		for r := was.rows.last() + 1; r <= at.log.last(); r++ {
+			if r < from && b.own.used(r, logNo, logLast) || r >= from && b.own.used(r, columnsSettledUnit+1, logLast) {
+				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
+					b.own.assumptions, part.Ref(was.rows.last(), logNo), need, need)
+			}
+		}
+		at.anew = append(at.anew, rowsOf{was.rows.last() + 1, need})
+		row = max(row, at.log.last()+1)
+	}
+	moved := row > from
+	stateAt, had := b.blockAt(nameState)
+	at.state = rowsOf{row + footHead, len(b.now)}
+	if had && !moved {
+		at.state.first = stateAt.Row1
+	} else if had {
+		at.state.first = max(at.state.first, stateAt.Row1)
+	}
+	if !had || at.state.first != stateAt.Row1 {
+		at.anew = append(at.anew, rowsOf{at.state.first - footHead + 1, at.state.count + footHead - 1})
+	}
+	below := at.state.last() + 1 + footHead
+	if columnsAt, ok := b.blockAt(nameColumns); !ok || columnsAt.Row1 < below {
+		at.columns, at.columnsMoved = below, true
+	}
+	return nil
+}
+
+// blockAt is the block of Assumptions that a name of ours points at.
+func (b *book) blockAt(name string) (part.Range, bool) {
+	sheet, r, ok := splitRef(b.names.find(name))
+	return r, ok && equalFold(sheet, b.own.assumptions)
+}
+
+// footTop is the first row that the tables at the foot take, with their titles.
+// Where something of the shop's stands beside them, and rows have to arrive,
+// these go below everything.
+func (b *book) footTop(at *assumeAt) int {
+	top := b.own.last + 2
+	for _, name := range []string{nameState, nameColumns} {
+		if r, ok := b.blockAt(name); ok {
+			top = min(top, r.Row1-footHead+1)
+			at.gone = append(at.gone, part.Range{Row1: r.Row1 - footHead + 1, Col1: columnsSheet, Row2: r.Row2, Col2: columnsSettledUnit})
+		}
+	}
+	if b.readLog().rows.count > 0 && !b.lacks(at) {
+		return top
+	}
+	for row := top; row <= b.own.last; row++ {
+		if b.own.used(row, columnsSettledUnit+1, widest(at)) {
+			return b.own.last + 2
+		}
+	}
+	return top
+}
+
+// lacks reports whether a row has to arrive.
+func (b *book) lacks(at *assumeAt) bool {
+	basis, singles := b.missing(at)
+	return len(basis)+len(singles) > 0
+}
+
+// missing are the points of the basis and the assumptions that the sheet was
+// made without. One whose name is in the workbook had a row, which is gone: it
+// is not to come back with the shipped value as if that had been set.
+func (b *book) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
+	for _, h := range b.model.Basis {
+		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.has(key) {
+			basis = append(basis, h)
+		}
+	}
+	for _, q := range b.model.Singles.Quantities {
+		if at.key[q.Key] == 0 && !b.names.has(q.Key) {
+			singles = append(singles, q)
+		}
+	}
+	return basis, singles
+}
+
+// placeArrivals gives the missing rows a place, and says which row comes next.
+func (b *book) placeArrivals(at *assumeAt, row int) int {
+	basis, singles := b.missing(at)
+	from := row
+	if len(basis) > 0 {
+		row++
+		if at.basis == 0 {
+			at.basis, row = row, row+2
+		}
+		for _, h := range basis {
+			at.key[basisPrefix+h.Key] = row
+			row++
+		}
+	}
+	section := ""
+	for _, q := range singles {
+		if q.Section != section || section == "" {
+			section = q.Section
+			row += 2
+		}
+		at.key[q.Key], at.lastKey = row, max(at.lastKey, row)
+		row++
+	}
+	if row > from {
+		at.anew = append(at.anew, rowsOf{from, row - from})
+	}
+	return row
+}
+
+// footMoved has whole rows written where something of ours moved to or has
+// arrived, and takes out what of ours stands where it moved from.
+func (a *assumePlan) footMoved() {
+	if a.p.build {
+		return
+	}
+	for n, r := range a.p.rows {
+		for i := range r.cells {
+			r.cells[i].anew = r.cells[i].anew || a.at.arrived(n)
+		}
+	}
+	for _, was := range a.at.gone {
+		for row := was.Row1; row <= was.Row2; row++ {
+			planned := map[int]bool{}
+			if r := a.p.rows[row]; r != nil {
+				for _, c := range r.cells {
+					planned[c.col] = true
+				}
+			}
+			for col := was.Col1; col <= was.Col2; col++ {
+				if a.own.cells[row][col] != nil && !planned[col] {
+					a.p.put(row, planCell{col: col, gone: true})
+				}
+			}
+		}
+	}
+}
+
+// printLog has the print area of a sheet that is there take in the log, if it
+// ends where this program, or an earlier version of it, would have it end.
+func (b *book) printLog(at *assumeAt) []part.DefinedName {
+	i := b.wb.Sheet(b.own.assumptions)
+	if b.own.assumptions == "" || i < 0 {
+		return nil
+	}
+	ends := map[int]bool{at.unitFirst + len(at.pairs): true}
+	if was := b.readLog().rows; was.count > 0 {
+		ends = map[int]bool{was.last() + 1: true}
+	}
+	for _, d := range b.wb.Names {
+		if d.Name != printArea || d.Sheet != i {
+			continue
+		}
+		if sheet, r, ok := splitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.last()+1 {
+			r.Row2 = at.log.last() + 1
+			d.Ref = rangeRef(sheet, r)
+			return []part.DefinedName{d}
+		}
+	}
+	return nil
+}
+
+const printArea = "_xlnm.Print_Area"

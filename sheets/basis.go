@@ -1,0 +1,119 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// points writes the points that the shop fills in about the estimate itself,
+// and a live count of those that are blank.
+func (a *assumePlan) points() {
+	p := a.p
+	if row := a.at.basis; row > 0 {
+		p.put(row, text(assumeWhat, look.Section, "Basis of the estimate", static))
+		p.put(row+1, text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so.", static))
+		p.put(row, text(assumeUsedUnit, look.Label, "points not filled in", static))
+		blanks := number(assumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), ours)
+		p.put(row, blanks.as(basisBlanks("")))
+		a.names.set(nameBlanks, a.cellRef(row, assumeUsed))
+	}
+	for _, h := range a.model.Basis {
+		row := a.at.key[basisPrefix+h.Key]
+		if row == 0 {
+			continue
+		}
+		p.put(row, text(assumeKey, look.Key, basisPrefix+h.Key, static))
+		p.put(row, text(assumeWhat, look.Label, h.What, static))
+		p.put(row, text(assumeValue, look.InputText, "", shop))
+		a.names.set(basisPrefix+h.Key, a.cellRef(row, assumeValue))
+	}
+}
+
+// basisBlanks counts, live and wherever the rows are, the points of the basis
+// that are blank. The sheet is "" for a formula on Assumptions itself.
+func basisBlanks(sheet string) string {
+	column := func(col int) string {
+		c := "$" + part.ColName(col)
+		if sheet == "" {
+			return c + ":" + c
+		}
+		return part.QuoteSheet(sheet) + "!" + c + ":" + c
+	}
+	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(assumeKey), basisPrefix, column(assumeValue))
+}
+
+func (b *book) countBasisBlanks(at *assumeAt) int {
+	n := 0
+	for _, h := range b.model.Basis {
+		row := at.key[basisPrefix+h.Key]
+		if row > 0 && (at.arrived(row) || b.own.assumptions == "" || cellText(*b.own.cell(row, assumeValue)) == "") {
+			n++
+		}
+	}
+	return n
+}
+
+// reliabilities are the words for how far an assumption is to be trusted.
+func reliabilities() []string { return []string{"measured", "quoted", "handbook", "guess"} }
+
+// placeReliability finds the two columns that say how far an assumption is to
+// be trusted and since when it stands. On a sheet of an earlier version they
+// come right of everything that stands beside the assumptions.
+func (b *book) placeReliability(at *assumeAt) {
+	if b.names.has(nameReliability) || b.names.has(nameSince) {
+		if r, ok := b.blockAt(nameReliability); ok {
+			at.reliability = r.Col1
+		}
+		if r, ok := b.blockAt(nameSince); ok {
+			at.since = r.Col1
+		}
+		return
+	}
+	at.columnsAdded = true
+	at.reliability = assumePlace + 1
+	if at.heads = at.key["Name"]; at.heads == 0 {
+		at.heads = at.firstKey - 2
+	}
+	for row := at.heads; row <= at.lastKey; row++ {
+		for col := range b.own.cells[row] {
+			if b.own.used(row, col, col) {
+				at.reliability = max(at.reliability, col+1)
+			}
+		}
+	}
+	at.since = at.reliability + 1
+}
+
+// reliability writes the two columns beside the single assumptions.
+func (a *assumePlan) reliability() {
+	p, at := a.p, a.at
+	for _, c := range []struct {
+		name, heading string
+		style         look.Style
+		col           int
+	}{{nameReliability, "Reliability", look.Style{Role: look.InputText}, at.reliability}, {nameSince, "Since", look.Style{Role: look.Input, Format: "yyyy-mm-dd"}, at.since}} {
+		if c.col == 0 {
+			continue
+		}
+		put := func(row int, cell planCell) {
+			cell.fresh = at.columnsAdded
+			p.put(row, cell)
+		}
+		if p.build || at.columnsAdded {
+			put(at.heads, text(c.col, look.Heading, c.heading, static))
+		}
+		for _, q := range a.model.Singles.Quantities {
+			if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
+				put(row, empty(c.col, c.style, shop))
+			}
+		}
+		in := part.Range{Row1: at.firstKey, Col1: c.col, Row2: at.lastKey, Col2: c.col}
+		if c.name == nameReliability {
+			p.shell.Validations = append(p.shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
+		}
+		a.names.set(c.name, rangeRef(p.title, in))
+	}
+}

@@ -1,0 +1,155 @@
+package sheets
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+)
+
+// jointsOver lays the joint rows over one another. A joint is known by its car
+// and its mark, wherever it stands; one without a mark by what its row says, or
+// else by where it comes among those without.
+func (o *over) jointsOver() {
+	var keys, contents [2][]string
+	for side, t := range o.both {
+		for i := range t.rows {
+			r := &t.rows[i]
+			keys[side] = append(keys[side], strings.ToLower(r.car)+"\x00"+markOf(r))
+			contents[side] = append(contents[side], o.rowContent(r))
+		}
+	}
+	for _, pair := range paired(keys, contents) {
+		old, now := pair[sideOld], pair[sideNew]
+		switch {
+		case old == none:
+			o.oneJoint(&o.both[sideNew].rows[now], sideNew, keys[sideNew][now])
+		case now == none:
+			o.oneJoint(&o.both[sideOld].rows[old], sideOld, keys[sideOld][old])
+		default:
+			o.jointOver([2]*takenRow{&o.both[sideOld].rows[old], &o.both[sideNew].rows[now]}, keys[sideOld][old])
+		}
+	}
+}
+
+// markOf is the mark of a row, "" where it has none.
+func markOf(r *takenRow) string {
+	if r.mark == unmarked(r.list, r.row) {
+		return ""
+	}
+	return r.mark
+}
+
+// unmarked is what a row without a mark is called.
+func unmarked(l *list, row int) string { return fmt.Sprintf("%s %d", l.title, row) }
+
+// jointName is what a joint is called: car and mark, or where it stands.
+func jointName(r *takenRow) string {
+	if markOf(r) == "" {
+		return fmt.Sprintf("%s, row %d of %s", r.car, r.row, r.list.title)
+	}
+	return r.car + " " + r.mark
+}
+
+// rowContent is what a row itself says, for comparing.
+func (o *over) rowContent(r *takenRow) string {
+	var b strings.Builder
+	for _, q := range o.model.Line.Quantities {
+		if r.line.Given(q) {
+			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, &r.line.Frame))
+		}
+	}
+	return b.String()
+}
+
+// give copies a value that a row says itself.
+func give(to, from *compute.Line, q *compute.Quantity) {
+	if q.IsText() {
+		to.SetText(q, q.Text(&from.Frame))
+		return
+	}
+	to.Set(q, q.Num(&from.Frame))
+}
+
+// oneJoint takes in a joint that only one revision has.
+func (o *over) oneJoint(r *takenRow, side int, key string) {
+	j := &joint{in: presence{side: side}}
+	line := o.newLine()
+	for _, q := range o.model.Line.Quantities {
+		if r.line.Given(q) {
+			give(line, r.line, q)
+		}
+	}
+	j.lines = [2]*compute.Line{line, line}
+	if j.in.player = o.cars[strings.ToLower(r.car)]; j.in.player == nil {
+		p := &player{
+			key:    "joint\x00" + key,
+			Change: Change{Kind: ChangedJoint, Name: jointName(r), Items: []Item{cameOrWent(side)}},
+		}
+		o.unique(p, o.rowContent(r), "")
+		j.in.player = o.add(p)
+	}
+	o.joints = append(o.joints, j)
+}
+
+func (o *over) newLine() *compute.Line {
+	line := o.model.NewLine()
+	line.Clear()
+	return line
+}
+
+// jointOver takes in a joint that both revisions have. A value that one row
+// says and the other has by default is no change where it is the same.
+func (o *over) jointOver(rows [2]*takenRow, key string) {
+	was, now := rows[sideOld].line, rows[sideNew].line
+	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
+	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[sideNew])}}
+	old, content := o.rowContent(rows[sideOld]), o.rowContent(rows[sideNew])
+	o.unique(p, old, content)
+	for _, q := range o.model.Line.Quantities {
+		switch given := was.Given(q) || now.Given(q); {
+		case !given || q.Role == compute.Check:
+		case q.Key == "car": // the same but for capitals
+			for _, line := range j.lines {
+				line.SetText(q, min(q.Text(&was.Frame), q.Text(&now.Frame)))
+			}
+		case q.Role != compute.Input:
+			o.typedOver(j, p, q, [2]*compute.Line{was, now})
+		case alike(q, &was.Frame, &now.Frame):
+			give(j.lines[sideOld], was, q)
+			give(j.lines[sideNew], now, q)
+		default:
+			for side, line := range []*compute.Line{was, now} {
+				if line.Given(q) {
+					give(j.lines[side], line, q)
+				}
+			}
+			p.Items = append(p.Items, o.item(lowered(q.Heading), q, &was.Frame, &now.Frame))
+		}
+	}
+	if len(p.Items) > 0 {
+		j.inputs = o.add(p)
+	}
+	o.joints = append(o.joints, j)
+}
+
+// typedOver takes in a figure that is typed over in one revision or in both.
+func (o *over) typedOver(j *joint, row *player, q *compute.Quantity, lines [2]*compute.Line) {
+	t := typedOver{q: q}
+	words := [2]string{}
+	for side, line := range lines {
+		words[side] = "worked out"
+		if t.has[side] = line.Given(q); t.has[side] {
+			t.from[side] = &line.Frame
+			words[side] = o.shown(q, &line.Frame)
+		}
+	}
+	if !t.has[sideOld] || !t.has[sideNew] || !alike(q, t.from[sideOld], t.from[sideNew]) {
+		t.player = o.add(&player{
+			key: "typed" + row.key + "\x00" + q.Key,
+			Change: Change{Kind: ChangedTyped, Name: row.Name,
+				Items: []Item{{Name: lowered(q.Heading) + ", typed over", Old: words[sideOld], New: words[sideNew]}}},
+		})
+	}
+	j.typed = append(j.typed, t)
+}

@@ -1,0 +1,277 @@
+package sheets
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+)
+
+// revision is an order that a test changes by hand.
+type revision struct {
+	m    *compute.Model
+	set  *compute.Values
+	rows []takenRow
+}
+
+func (r *revision) single(key string) *float64 {
+	return &r.set.Singles.Num[r.m.Singles.Quantity(key).Slot]
+}
+
+// cell is a number of the line of a table whose first text is that.
+func (r *revision) cell(table, line, key string) *float64 {
+	t := r.m.Table(table)
+	for _, f := range r.set.Rows(t).Frames {
+		if f.Text[0] == line {
+			return &f.Num[t.Quantity(key).Slot]
+		}
+	}
+	panic("no line " + line)
+}
+
+func (r *revision) give(row int, key string, x float64) {
+	r.rows[row].line.Set(r.m.Line.Quantity(key), x)
+}
+
+// revised is an order worked out anew after a change, by an engine of its own
+// and not by the bridge.
+func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
+	book := *from.book
+	pricing := *from.pricing
+	report := *from.report
+	pricing.book, pricing.report = &book, &report
+	out := &taken{pricing: &pricing}
+	r := &revision{m: from.model, set: from.set.Clone()}
+	for _, row := range from.rows {
+		row.line = row.line.Clone()
+		r.rows = append(r.rows, row)
+	}
+	change(r)
+	out.set, out.values = r.set, r.set.Clone()
+	engine, err := compute.NewEngine(out.values)
+	require.NoError(t, err)
+	for _, row := range r.rows {
+		row.car = out.model.Line.Quantity("car").Text(&row.line.Frame)
+		done, err := engine.Work(row.line, row.list.no)
+		require.NoError(t, err)
+		if done.Refused {
+			report.LeftOut++
+			continue
+		}
+		out.rows = append(out.rows, row)
+	}
+	_, err = engine.Close()
+	require.NoError(t, err)
+	report.Order = figures(out.model.OrderOf, out.values.Order)
+	return out
+}
+
+// bridged compares two orders.
+func bridged(t require.TestingT, was, now *taken, of string) *CompareReport {
+	r, err := compared(context.Background(), [2]*taken{was, now}, CompareOptions{Old: "old", New: "new", Of: of})
+	require.NoError(t, err)
+	return r
+}
+
+func takenDemo(t *testing.T) *taken {
+	t.Helper()
+	o, err := take(t.Context(), "../testdata/order.xlsx", "")
+	require.NoError(t, err)
+	t.Cleanup(o.close)
+	return o
+}
+
+// sharesOf are the shares by what changed, in cents.
+func sharesOf(r *CompareReport) map[string]int64 {
+	out := map[string]int64{}
+	for _, c := range r.Changes {
+		name := string(c.Kind) + " " + c.Name
+		for _, i := range c.Items {
+			name += " " + i.Name
+		}
+		out[name] += int64(math.Round(c.Share * 100))
+	}
+	return out
+}
+
+// Sundries are welds times a price, so two changes of them can be shared by
+// hand: from 2 cars of 10 welds at 1.20 to 2 cars of 15 at 1.50 it is 24.00 to
+// 45.00. The welds make 12.00 at the old price and 15.00 at the new, the price
+// 6.00 with the old welds and 9.00 with the new.
+func TestSharesOfSundriesByHand(t *testing.T) {
+	demo := takenDemo(t)
+	one := func(welds float64, price float64) *taken {
+		return revised(t, demo, func(r *revision) {
+			r.rows = r.rows[2:3] // a butt joint
+			car := r.rows[0].car
+			*r.cell(carsTable, car, "ordered") = 2
+			cars := r.set.Rows(r.m.Table(carsTable))
+			cars.Frames = slices.DeleteFunc(cars.Frames, func(f *formula.Frame) bool { return f.Text[0] != car })
+			r.give(0, "qty", welds)
+			*r.single("sundries_per_weld") = price
+		})
+	}
+	r := bridged(t, one(10, 1.2), one(15, 1.5), "money_sundries")
+	require.Equal(t, 24.0, r.Total.Old)
+	require.Equal(t, 45.0, r.Total.New)
+	require.Len(t, r.Changes, 2)
+	assert.Equal(t, 13.5, r.Changes[0].Share)
+	assert.Equal(t, 37.5, r.Changes[0].Running)
+	assert.Equal(t, []Item{{"joints on one car", "10", "15"}}, r.Changes[0].Items)
+	assert.Equal(t, 7.5, r.Changes[1].Share)
+	assert.Equal(t, 45.0, r.Changes[1].Running)
+	assert.Equal(t, []Item{{"", "1.2 $", "1.5 $"}}, r.Changes[1].Items)
+}
+
+// edit is one thing that an estimator may do between two revisions. Edits of
+// one name touch the same things, so a test takes each name once.
+type edit struct {
+	name string
+	do   func(r *revision)
+}
+
+// edits are things done to an order by chance.
+func edits(of *taken, rng *rand.Rand) []edit {
+	row := func(r *revision) int { return rng.IntN(len(r.rows)) }
+	car := func(r *revision) string { return r.rows[row(r)].car }
+	setup := func() string {
+		t := of.model.Table("setups")
+		lines := of.set.Rows(t).Frames
+		return lines[rng.IntN(len(lines))].Text[0]
+	}
+	up := 0.7 + 0.6*rng.Float64()
+	return []edit{
+		{"rate", func(r *revision) { *r.single("shop_rate") *= up }},
+		{"margin", func(r *revision) { *r.single("margin") *= up }},
+		{"learning", func(r *revision) { *r.single("learning_slope") = 0.8 + 0.2*rng.Float64() }},
+		{"minimum", func(r *revision) { *r.single("minimum_order") = float64(rng.IntN(100_000)) }},
+		{"travel", func(r *revision) { *r.cell("setups", setup(), "travel") *= up }},
+		{"share", func(r *revision) { *r.cell("setups", setup(), "bead_share") *= up }},
+		{"walls", func(r *revision) {
+			t := r.m.Table("walls")
+			rows := r.set.Rows(t)
+			rows.Frames = slices.Delete(rows.Frames, 1, 2)
+		}},
+		{"bands", func(r *revision) { r.set.Rows(r.m.Table("walls")).Frames[1].Num[1] *= up }},
+		{"tube", func(r *revision) {
+			t := r.m.Table("stock")
+			for _, f := range r.set.Rows(t).Frames {
+				f.Num[t.Quantity("price").Slot] *= up
+			}
+		}},
+		{"ordered", func(r *revision) { *r.cell(carsTable, car(r), "ordered") = float64(1 + rng.IntN(20)) }},
+		{"part", func(r *revision) {
+			t := r.m.Table(partsTable)
+			f := r.set.AddRow(t)
+			f.Text[t.Quantity("item").Slot], f.Text[t.Quantity("car").Slot] = "Demo bracket", []string{"all", car(r)}[rng.IntN(2)]
+			f.Text[t.Quantity("per").Slot] = []string{"car", "order"}[rng.IntN(2)]
+			f.Num[t.Quantity("quantity").Slot], f.Num[t.Quantity("cost_each").Slot] = 2, 40*up
+			f.Num[t.Quantity("hours_each").Slot] = 1
+		}},
+		{"leak test", func(r *revision) {
+			t := r.m.Table(partsTable)
+			for _, f := range r.set.Rows(t).Frames {
+				if f.Text[0] == "Leak test" {
+					f.Num[t.Quantity("hours_each").Slot] = up
+				}
+			}
+		}},
+		{"wall", func(r *revision) { r.give(row(r), "wall", 0.035*(1+up)) }},
+		{"kind", func(r *revision) {
+			i := row(r)
+			r.rows[i].line.SetText(r.m.Line.Quantity("setup"), setup())
+			r.give(i, "qty", float64(rng.IntN(9)))
+		}},
+		{"gone", func(r *revision) { i := row(r); r.rows = slices.Delete(r.rows, i, i+1) }},
+		{"new", func(r *revision) {
+			i := row(r)
+			again := r.rows[i]
+			again.line, again.mark = again.line.Clone(), "new"
+			r.rows = slices.Insert(r.rows, row(r), again)
+		}},
+		{"typed", func(r *revision) { r.give(row(r), "arc_time", 3*up) }},
+		{"car gone", func(r *revision) {
+			name := car(r)
+			r.rows = slices.DeleteFunc(r.rows, func(row takenRow) bool { return row.car == name })
+			cars := r.set.Rows(r.m.Table(carsTable))
+			cars.Frames = slices.DeleteFunc(cars.Frames, func(f *formula.Frame) bool { return f.Text[0] == name })
+		}},
+		{"car new", func(r *revision) {
+			name := car(r)
+			for _, row := range slices.Clone(r.rows) {
+				if row.car == name {
+					row.line = row.line.Clone()
+					row.line.SetText(r.m.Line.Quantity("car"), "Demo new")
+					row.car = "Demo new"
+					r.rows = append(r.rows, row)
+				}
+			}
+			t := r.m.Table(carsTable)
+			f := r.set.AddRow(t)
+			f.Text[0], f.Num[t.Quantity("ordered").Slot] = "Demo new", float64(1+rng.IntN(4))
+		}},
+		{"set-up wrong", func(r *revision) { *r.cell("setups", setup(), "travel") = 0 }},
+	}
+}
+
+// Whatever is changed, the shares add up to the gap between the two prices as
+// they are worked out without the bridge; sorting the rows is no change; and
+// with old and new turned round every share has the other sign.
+func TestSharesOfAnyEdits(t *testing.T) {
+	demo := takenDemo(t)
+	checks := 25
+	if testing.Short() {
+		checks = 6
+	}
+	for k := range checks {
+		t.Run(fmt.Sprint(k), func(t *testing.T) {
+			rng := rand.New(rand.NewPCG(uint64(k), 1))
+			of := []string{"order_price", "order_cost", "order_hours"}[rng.IntN(3)]
+			some := func() func(r *revision) {
+				all := edits(demo, rng)
+				rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+				return func(r *revision) {
+					for _, e := range all[:1+rng.IntN(3)] {
+						if len(r.rows) > 0 {
+							e.do(r)
+						}
+					}
+				}
+			}
+			was, now := revised(t, demo, some()), revised(t, demo, some())
+			r := bridged(t, was, now, of)
+			sum := 0.0
+			for _, c := range r.Changes {
+				sum += c.Share
+			}
+			gap := now.report.Order[of] - was.report.Order[of]
+			assert.InDelta(t, gap, sum, 1e-5, of)
+			if r.Money {
+				assert.Equal(t, math.Round(gap*100), math.Round(sum*100))
+			}
+			if n := len(r.Changes); n > 0 {
+				assert.Equal(t, r.Total.New, r.Changes[n-1].Running)
+			}
+			sorted := revised(t, now, func(r *revision) {
+				rng.Shuffle(len(r.rows), func(i, j int) { r.rows[i], r.rows[j] = r.rows[j], r.rows[i] })
+				parts := r.set.Rows(r.m.Table(partsTable)).Frames
+				slices.Reverse(parts)
+			})
+			assert.Equal(t, r.Changes, bridged(t, was, sorted, of).Changes)
+			back := bridged(t, now, was, of)
+			turned := sharesOf(back)
+			for name, x := range sharesOf(r) {
+				assert.Equal(t, -x, turned[name], name)
+			}
+			assert.Len(t, back.Changes, len(r.Changes))
+		})
+	}
+}

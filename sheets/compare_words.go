@@ -1,0 +1,113 @@
+package sheets
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+)
+
+// alike reports whether a quantity is the same in two frames.
+func alike(q *compute.Quantity, x, y *formula.Frame) bool { return digitsOf(q, x) == digitsOf(q, y) }
+
+// digitsOf is a value as text, with every digit that it has.
+func digitsOf(q *compute.Quantity, f *formula.Frame) string {
+	switch {
+	case q.IsText() && q.Key == "name":
+		return strings.ToLower(q.Text(f))
+	case q.IsText():
+		return q.Text(f)
+	case formula.IsBlank(q.Num(f)):
+		return ""
+	}
+	return strconv.FormatFloat(q.Num(f), 'g', -1, 64)
+}
+
+// shownPlaces are the decimals of a value in words.
+const shownPlaces = 6
+
+// shown is a value in words, with its unit.
+func (o *over) shown(q *compute.Quantity, f *formula.Frame) string { return o.words(q, f, shownPlaces) }
+
+func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
+	if f == nil || digitsOf(q, f) == "" {
+		return "blank"
+	}
+	if q.IsText() {
+		return q.Text(f)
+	}
+	x, unit := q.Num(f), compute.UnitLabel(q)
+	if q.Unit.String() == "%" {
+		x, unit = x*100, "%"
+	}
+	unit = strings.ReplaceAll(unit, "$", o.both[sideOld].currency())
+	return strings.TrimSpace(formula.GeneralText(formula.Round(x, places)) + " " + unit)
+}
+
+// item is a value that changed, in words that differ.
+func (o *over) item(name string, q *compute.Quantity, was, now *formula.Frame) Item {
+	out := Item{Name: name, Old: o.shown(q, was), New: o.shown(q, now)}
+	if out.Old == out.New {
+		const all = 15
+		out.Old, out.New = o.words(q, was, all), o.words(q, now, all)
+	}
+	return out
+}
+
+// cameOrWent is the one value of what only one revision has.
+func cameOrWent(side int) Item {
+	if side == sideNew {
+		return Item{New: "added"}
+	}
+	return Item{New: "removed"}
+}
+
+// nameOf is what a line of a table is called, and the table after it.
+func (o *over) nameOf(t *compute.Scope, f *formula.Frame) string {
+	var words []string
+	switch {
+	case t.Quantity("name") != nil:
+		words = []string{t.Quantity("name").Text(f)}
+	case t.Name == partsTable:
+		words = []string{t.Quantity("item").Text(f), t.Quantity("car").Text(f)}
+	case t.Quantity("price") != nil: // what it is the price of stands before it
+		for _, q := range t.Quantities {
+			if q.Key == "price" {
+				break
+			}
+			words = append(words, o.shown(q, f))
+		}
+	default:
+		bound := t.Quantities[0]
+		words = []string{"to " + o.shown(bound, f)}
+		if digitsOf(bound, f) == "" {
+			words = []string{"the rest"}
+		}
+	}
+	words = slicesWithout(words, "")
+	return strings.Join(words, ", ") + " (" + t.Title + ")"
+}
+
+func slicesWithout(words []string, word string) []string {
+	var out []string
+	for _, w := range words {
+		if w != word {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// lowered is a heading inside a line: without its capital, unless it is one of
+// several.
+func lowered(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	second, _ := utf8.DecodeRuneInString(s[n:])
+	if unicode.IsUpper(second) {
+		return s
+	}
+	return string(unicode.ToLower(first)) + s[n:]
+}

@@ -1,0 +1,286 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part"
+)
+
+// orderWord is what the whole order is called.
+const orderWord = "order"
+
+// subject is what is to be explained.
+type subject struct {
+	of, name string
+	row      *takenRow // of a joint
+	car      int       // among the cars of the Summary, from 0
+	notes    []string
+}
+
+// subject finds a joint, a car or the order. A car goes before a joint of the same
+// name: that one can be named by its cell.
+func (t *taken) subject(mark string) (*subject, error) {
+	mark = strings.TrimSpace(mark)
+	if mark == "" {
+		return nil, fmt.Errorf("nothing is named to be explained; name a joint's mark, a car, or %s", orderWord)
+	}
+	rows := t.marked(mark)
+	var also []string
+	if len(rows) > 0 {
+		also = []string{fmt.Sprintf("a joint has that mark too: %s", cellsOf(rows))}
+	}
+	if equalFold(mark, orderWord) {
+		return &subject{of: OfOrder, notes: also}, nil
+	}
+	for i, name := range t.carNames() {
+		if equalFold(mark, name) {
+			return &subject{of: OfCar, name: name, car: i, notes: also}, nil
+		}
+	}
+	switch len(rows) {
+	case 0:
+		return t.findCell(mark)
+	case 1:
+		return jointSubject(rows[0]), nil
+	}
+	return nil, fmt.Errorf("the mark %q is there %d times: %s; name one by its cell, for example %s", mark, len(rows), cellsOf(rows), rows[0].where())
+}
+
+func jointSubject(r *takenRow) *subject { return &subject{of: OfJoint, name: r.mark, row: r} }
+
+// where is the row as a person names it: Coupe!14.
+func (r *takenRow) where() string { return fmt.Sprintf("%s!%d", r.list.title, r.row) }
+
+// longestNamed bounds the marks, in bytes, that a message names: a remark in
+// place of a mark is none that anybody has mistyped.
+const longestNamed = 60
+
+// mostNamed bounds how many rows a message names.
+const mostNamed = 8
+
+func cellsOf(rows []*takenRow) string {
+	var out []string
+	for i, r := range rows {
+		if i == mostNamed {
+			out = append(out, fmt.Sprintf("and %d more", len(rows)-i))
+			break
+		}
+		out = append(out, fmt.Sprintf("%s (car %s)", r.where(), r.car))
+	}
+	return strings.Join(out, ", ")
+}
+
+func (t *taken) marked(mark string) []*takenRow {
+	var out []*takenRow
+	for i := range t.rows {
+		if equalFold(t.rows[i].mark, mark) {
+			out = append(out, &t.rows[i])
+		}
+	}
+	return out
+}
+
+// carNames are the cars, in the order of the Summary.
+func (t *taken) carNames() []string {
+	s := t.model.Scope("cars")
+	for _, sc := range t.model.Summary {
+		if sc.Name == "cars" {
+			s = sc
+		}
+	}
+	var out []string
+	for _, f := range t.values.Rows(s).Frames {
+		no := s.Quantity(s.By).Num(f)
+		out = append(out, s.Of.Quantity("name").Text(t.values.Rows(s.Of).Frames[int(no)-1]))
+	}
+	return out
+}
+
+// findCell finds a joint by its row or by a cell of it: Coupe!14, Coupe!F14.
+func (t *taken) findCell(mark string) (*subject, error) {
+	sheet, row, ok := splitRow(mark)
+	if !ok || t.wb.Sheet(sheet) < 0 {
+		return nil, t.notFound(mark)
+	}
+	for i := range t.rows {
+		if r := &t.rows[i]; r.row == row && equalFold(r.list.title, sheet) {
+			return jointSubject(r), nil
+		}
+	}
+	if why := t.leftOutAt(sheet, row); why != "" {
+		return nil, leftOutError(mark, fmt.Sprintf("%s!%d", sheet, row), why)
+	}
+	for _, l := range t.lists {
+		if equalFold(l.title, sheet) {
+			return nil, fmt.Errorf("%s is no joint of the list on %s; its joints are on rows %d to %d", mark, l.title, l.dataRow, l.lastRow)
+		}
+	}
+	return nil, fmt.Errorf("the sheet %q has no joint list; seamtally check names those that have", sheet)
+}
+
+// splitRow takes Coupe!14, Coupe!F14 or 'The coupe'!$F$14 apart.
+func splitRow(s string) (sheet string, row int, ok bool) {
+	i := strings.LastIndex(s, "!")
+	if i <= 0 {
+		return "", 0, false
+	}
+	if n, err := strconv.Atoi(s[i+1:]); err == nil && n > 0 {
+		s = s[:i+1] + part.Ref(n, 1)
+	}
+	sheet, r, ok := splitRef(s)
+	return sheet, r.Row1, ok
+}
+
+func leftOutError(mark, where, why string) error {
+	return fmt.Errorf("%s (%s) is left out of the price, and has no figures: %s", mark, where, why)
+}
+
+// leftOutAt is why a row was left out, "" if it was not.
+func (t *taken) leftOutAt(sheet string, row int) string {
+	for _, f := range t.finding {
+		s, r, ok := splitRow(f.Cell)
+		if ok && f.Level == LevelError && r == row && equalFold(s, sheet) {
+			return f.What + "; " + f.Fix
+		}
+	}
+	return ""
+}
+
+// notFound says that nothing has that name, and what is near to it.
+func (t *taken) notFound(mark string) error {
+	known := append([]string{}, t.carNames()...)
+	seen := map[string]bool{}
+	for _, r := range t.rows {
+		if !seen[r.mark] && len(r.mark) <= longestNamed {
+			seen[r.mark] = true
+			known = append(known, r.mark)
+		}
+	}
+	for _, l := range t.lists {
+		row, err := t.rowMarked(l, mark)
+		if err != nil {
+			return err
+		}
+		if why := t.leftOutAt(l.title, row); why != "" {
+			return leftOutError(strconv.Quote(mark), fmt.Sprintf("%s!%d", l.title, row), why)
+		}
+	}
+	near := ""
+	if names := entry.Near(mark, append(known, orderWord)); len(names) > 0 {
+		near = "; near to it: " + strings.Join(names, ", ")
+	}
+	return fmt.Errorf("no joint and no car is called %q%s; name a joint's mark, its cell as in %s!%d, a car, or %s",
+		mark, near, t.lists[0].title, t.lists[0].dataRow, orderWord)
+}
+
+// rowMarked finds the row of a list that has that mark, priced or not; 0 if
+// there is none.
+func (t *taken) rowMarked(l *list, mark string) (int, error) {
+	col, row := l.shop["mark"].col, 0
+	if col == 0 {
+		return 0, nil
+	}
+	_, err := t.readPart(l.part, func(r *part.Row) error {
+		if row > 0 || r.Num < l.dataRow || !l.has(r.Num) {
+			return nil
+		}
+		for _, c := range r.Cells {
+			if c.Col == col && equalFold(cellText(c), mark) {
+				row = r.Num
+			}
+		}
+		return nil
+	})
+	return row, err
+}
+
+// figureCalled finds the figure of the target that has that name or heading;
+// nil if all are asked for.
+func (w *explainer) figureCalled(name string) (*place, error) {
+	name = strings.TrimSpace(name)
+	if name == "" {
+		return nil, nil
+	}
+	home := w.home()
+	if q := quantityCalled(home.q.Scope, name); q != nil {
+		return &place{q, home.f, home.no}, nil
+	}
+	if table, key, dotted := strings.Cut(strings.ToLower(name), "."); dotted {
+		if p, ok := w.lookup(home, table, key); ok {
+			return &p, nil
+		}
+	}
+	if q := quantityCalled(w.model.Singles, name); q != nil {
+		return &place{q: q, f: w.values.Singles}, nil
+	}
+	byHeading := func(s *compute.Scope) (keys []string) {
+		for _, q := range s.Quantities {
+			if equalFold(q.Heading, name) || equalFold(w.heading(q), name) {
+				keys = append(keys, q.Key)
+			}
+		}
+		return keys
+	}
+	switch keys := byHeading(home.q.Scope); {
+	case len(keys) == 1:
+		return &place{home.q.Scope.Quantity(keys[0]), home.f, home.no}, nil
+	case len(keys) > 1:
+		return nil, fmt.Errorf("%q is the heading of %d figures; name one of %s", name, len(keys), strings.Join(keys, ", "))
+	}
+	if keys := byHeading(w.model.Singles); len(keys) == 1 {
+		return &place{q: w.model.Singles.Quantity(keys[0]), f: w.values.Singles}, nil
+	}
+	return nil, w.noFigure(name)
+}
+
+func quantityCalled(s *compute.Scope, key string) *compute.Quantity {
+	q := s.Quantity(strings.ToLower(key))
+	if q != nil && q.Role == compute.Number {
+		return nil
+	}
+	return q
+}
+
+// noFigure says that there is no such figure here, and where there is.
+func (w *explainer) noFigure(name string) error {
+	elsewhere := []struct {
+		s          *compute.Scope
+		of, toName string
+	}{
+		{w.model.Line, "a joint", "a joint's mark"}, {w.summary.summaryScope("cars"), "a car", "a car"}, {w.model.OrderOf, "the order", orderWord},
+	}
+	for _, e := range elsewhere {
+		if q := quantityCalled(e.s, name); q != nil {
+			return fmt.Errorf("%s is a figure of %s; name %s in place of the mark", q.Key, e.of, e.toName)
+		}
+	}
+	var known []string
+	heads := map[string]string{}
+	for _, s := range []*compute.Scope{w.home().q.Scope, w.model.Singles} {
+		for _, q := range s.Quantities {
+			if q.Role == compute.Number {
+				continue
+			}
+			known = append(known, q.Key)
+			if heads[q.Heading] == "" {
+				heads[q.Heading] = q.Key
+				known = append(known, q.Heading)
+			}
+		}
+	}
+	var near []string
+	for _, n := range entry.Near(name, known) {
+		if key, isHead := heads[n]; isHead {
+			n = key + " (" + n + ")"
+		}
+		near = append(near, n)
+	}
+	if len(near) == 0 {
+		return fmt.Errorf("no figure is called %q; leave it out to see all of them, or see: seamtally formulas", name)
+	}
+	return fmt.Errorf("no figure is called %q; near to it: %s", name, strings.Join(near, ", "))
+}

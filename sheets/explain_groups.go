@@ -1,0 +1,113 @@
+package sheets
+
+import (
+	"seamtally/sheets/part"
+)
+
+// position is where the cell of a place stands; ok is false where it has none.
+func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
+	switch s := p.q.Scope; {
+	case s == w.model.Line:
+		return w.to.row.list.title, w.to.row.row, w.to.row.list.ours[p.q], true
+	case s == w.model.Singles:
+		row := w.at.key[p.q.Key]
+		return w.made.assumptions, row, assumeUsed, row > 0
+	case s == w.model.OrderOf:
+		row := w.summary.order[p.q.Key]
+		return w.made.summary, row, sumFirst, row > 0
+	case s.Of != nil:
+		ref, ok := w.summary.cellOf(p.q, p.no)
+		if !ok {
+			return "", 0, 0, false
+		}
+		r, err := part.ParseRange(ref)
+		return w.made.summary, r.Row1, r.Col1, err == nil
+	default:
+		at := w.at.table[s]
+		return w.made.assumptions, at.first + p.no - 1, at.cols[p.q], at.cols[p.q] > 0
+	}
+}
+
+func (w *explainer) cellOf(p place) string {
+	sheet, row, col, ok := w.position(p)
+	if !ok {
+		return ""
+	}
+	return sheet + "!" + part.Ref(row, col)
+}
+
+// carGroups are the groups of a car's figures in the order of their working.
+func carGroups() []string { return []string{"work", "gas", "hours", "money", "price", "results"} }
+
+// orderGroups are those of the order.
+func orderGroups() []string { return []string{"once", "hours_go", "money_goes", "buying", "results"} }
+
+// groupTitles are the groups, what is explained first and what the estimator
+// has set last.
+func (w *explainer) groupTitles() []*ExplainedGroup {
+	var out []*ExplainedGroup
+	add := func(title string) { out = append(out, &ExplainedGroup{Title: title}) }
+	for _, g := range w.model.Line.Groups {
+		add(g.Title)
+	}
+	for _, g := range carGroups() {
+		add(w.blockTitle("cars." + g))
+	}
+	for _, g := range orderGroups() {
+		add(w.blockTitle(g))
+	}
+	add(w.model.Singles.Title)
+	for _, t := range w.model.Tables {
+		add(t.Title)
+	}
+	return out
+}
+
+func (w *explainer) blockTitle(key string) string {
+	for _, b := range w.summary.blocks {
+		if b.key == key {
+			return b.title
+		}
+	}
+	for _, b := range w.summary.singles {
+		if b.key == key {
+			return b.title
+		}
+	}
+	return key
+}
+
+func (w *explainer) groupOf(p place) *ExplainedGroup {
+	title := p.q.Scope.Title
+	switch s := p.q.Scope; {
+	case s == w.model.Line:
+		for _, g := range s.Groups {
+			if g.Key == p.q.Group {
+				title = g.Title
+			}
+		}
+	case s == w.model.OrderOf:
+		title = w.blockTitle(p.q.Group)
+	case s.Name == "cars" && s.Of != nil:
+		title = w.blockTitle("cars." + p.q.Group)
+	}
+	for _, g := range w.groups {
+		if g.Title == title {
+			return g
+		}
+	}
+	g := &ExplainedGroup{Title: title}
+	w.groups = append(w.groups, g)
+	return g
+}
+
+// grouped are the groups that have something in them.
+func (w *explainer) grouped() []ExplainedGroup {
+	out := []ExplainedGroup{}
+	for _, g := range w.groups {
+		if len(g.Figures) > 0 {
+			out = append(out, *g)
+		}
+	}
+	return out
+}

@@ -1,0 +1,132 @@
+package sheets
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+)
+
+// mostParts bounds how many rows of a sum are listed.
+const mostParts = 20
+
+// sumOf is a sum in a formula, and the quantity that it adds up.
+type sumOf struct {
+	ExplainedSum
+	q *compute.Quantity
+}
+
+// sum takes a sum apart: sum(lines.x, k), sum(parts.x, k), sum(cars.x) or
+// total(cars.x).
+func (w *explainer) sum(p place, c *formula.Call) *sumOf {
+	col := c.Args[0].(*formula.Name)
+	out := &sumOf{ExplainedSum: ExplainedSum{Of: strings.ReplaceAll(formula.Format(c), ",", ", ")}}
+	switch summary := w.summary.summaryScope(col.Table); {
+	case col.Table == w.model.Line.Name:
+		out.q = w.model.Line.Quantity(col.Key)
+		w.lineParts(p, out)
+	case summary != nil:
+		out.q = summary.Quantity(col.Key)
+		w.summaryParts(out, c.Name == "total")
+	default:
+		t := w.model.Table(col.Table)
+		out.q = t.Quantity(col.Key)
+		w.tableParts(t, w.argument(p, c), out)
+	}
+	out.Unit, out.Count = compute.UnitName(out.q), len(out.Parts)
+	w.cut(out)
+	return out
+}
+
+// lineParts are the joints of a car, or of a size of tube or rod.
+func (w *explainer) lineParts(p place, out *sumOf) {
+	by := w.model.Line.Quantity(p.q.Scope.By)
+	no := int(p.q.Scope.Quantity(p.q.Scope.By).Num(p.f))
+	for _, r := range w.rows {
+		if int(by.Num(&r.line.Frame)) == no {
+			out.Parts = append(out.Parts, ExplainedPart{Name: r.mark, Cell: r.list.ref(r.row, r.list.ours[out.q]), Value: out.q.Num(&r.line.Frame)})
+		}
+	}
+	out.Total = w.values.LineSum(out.q, by, no)
+}
+
+// summaryParts are the rows of a table of the Summary.
+func (w *explainer) summaryParts(out *sumOf, times bool) {
+	s := out.q.Scope
+	home := w.summary.home(s)
+	for i, f := range w.values.Rows(s).Frames {
+		part := ExplainedPart{
+			Name: w.summary.rowName(home, i, s.Quantity(s.By).Num(f)).text,
+			Cell: w.cellOf(place{out.q, f, i}), Value: zeroIfNone(out.q.Num(f)),
+		}
+		if times {
+			part.Times = s.Quantity("car_qty").Num(f)
+			part.Value *= part.Times
+		}
+		out.Total += part.Value
+		out.Parts = append(out.Parts, part)
+	}
+}
+
+// tableParts are the lines of a table on Assumptions that belong to a car.
+func (w *explainer) tableParts(t *compute.Scope, no float64, out *sumOf) {
+	for i, f := range w.values.Rows(t).Frames {
+		if t.Quantity("car_no").Num(f) != no {
+			continue
+		}
+		p := place{out.q, f, i + 1}
+		out.Parts = append(out.Parts, ExplainedPart{Name: w.lineOf(p), Cell: w.cellOf(p), Value: out.q.Num(f)})
+		out.Total += out.q.Num(f)
+	}
+}
+
+// argument is the number that a sum goes by.
+func (w *explainer) argument(p place, c *formula.Call) float64 {
+	switch n := c.Args[1].(type) {
+	case *formula.Number:
+		return n.Value
+	case *formula.Name:
+		if u, ok := w.lookup(p, n.Table, n.Key); ok {
+			return u.q.Num(u.f)
+		}
+	}
+	return math.NaN()
+}
+
+func zeroIfNone(x float64) float64 {
+	if formula.IsBlank(x) {
+		return 0
+	}
+	return x
+}
+
+// cut leaves the largest parts, and adds up the rest.
+func (w *explainer) cut(s *sumOf) {
+	slices.SortStableFunc(s.Parts, func(a, b ExplainedPart) int {
+		switch x, y := math.Abs(a.Value), math.Abs(b.Value); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	keep := 0
+	for keep < len(s.Parts) && keep < mostParts && s.Parts[keep].Value != 0 {
+		keep++
+	}
+	for _, p := range s.Parts[keep:] {
+		s.More++
+		s.MoreTotal += p.Value
+	}
+	s.Parts = slices.Clone(s.Parts[:keep])
+	for i := range s.Parts {
+		s.Parts[i].Shown = w.plain.number(s.q.Unit, s.Parts[i].Value)
+	}
+	s.Shown, s.MoreShown = w.plain.number(s.q.Unit, s.Total), w.plain.number(s.q.Unit, s.MoreTotal)
+	if s.Parts == nil {
+		s.Parts = []ExplainedPart{}
+	}
+}

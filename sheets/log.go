@@ -1,0 +1,181 @@
+package sheets
+
+import (
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"math"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// Columns of the Log, at the foot of Assumptions: a line for everything that a
+// run found changed. Every line says all of its run, so that the shop may sort
+// and filter.
+const (
+	logNo = iota + 1
+	logWhat
+	logDate
+	logRead
+	logPriced
+	logLeftOut
+	logFile
+	logProgram
+	logCost
+	logPrice
+	logWho
+	logWhy
+	logFormulas
+)
+
+const logLast = logFormulas
+
+// logRoom is how many lines the log gets at a time.
+const logRoom = 24
+
+// logBook is the log as it stands in the workbook.
+type logBook struct {
+	rows  rowsOf // its room; count 0 where there is none
+	lines int    // lines that are written
+	last  int    // the last row with anything in it; the row above the room where there is none
+	no    int    // the largest number
+}
+
+// readLog finds the log by its name, and what is in it, in whatever order.
+func (b *book) readLog() logBook {
+	_, at, ok := splitRef(b.names.find(nameLog))
+	if !ok {
+		return logBook{}
+	}
+	l := logBook{rows: rowsOf{at.Row1, at.Row2 - at.Row1 + 1}, last: at.Row1 - 1}
+	for row := at.Row1; row <= at.Row2; row++ {
+		if c := b.own.cell(row, logNo); c.Kind == part.Number {
+			l.lines++
+			l.no = max(l.no, int(math.Min(c.Num, math.MaxInt32)))
+		}
+		if b.own.used(row, logNo, logLast) {
+			l.last = row
+		}
+	}
+	return l
+}
+
+// used reports whether any cell of a row from one column to another has
+// something in it.
+func (o *ownSheets) used(row, from, to int) bool {
+	for col, c := range o.cells[row] {
+		if col >= from && col <= to && (c.Kind != part.Empty || c.HasFormula) {
+			return true
+		}
+	}
+	return false
+}
+
+// record compares this run with what the log's last line recorded.
+func (r *pricing) record() {
+	r.now = r.state()
+	r.logged = r.changes()
+	r.report.Logged = r.logged
+}
+
+// logHeadHigh is the height of the log's headings, of two lines, in points.
+const logHeadHigh = 30
+
+// logHeads are the headings of the log.
+func logHeads() []string {
+	return []string{"No.", "What changed", "Date", "Rows read", "Priced", "Left out", "SHA-256 of file", "Program", "Cost", "Price", "Who", "Why", "Formulas"}
+}
+
+// log writes the lines that this run adds to the log. Those that are there are
+// not touched.
+func (a *assumePlan) log() error {
+	p, at := a.p, a.at.log
+	p.put(at.first-3, text(logNo, look.Section, "Log", static))
+	p.put(at.first-2, text(logNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", static))
+	for i, h := range logHeads() {
+		p.put(at.first-1, text(logNo+i, look.Heading, h, static))
+	}
+	if h := p.row(at.first - 1); p.build || a.at.arrived(at.first-1) {
+		h.height, h.tall = logHeadHigh, true
+	}
+	was := a.readLog()
+	row := at.first
+	if was.rows.count > 0 {
+		row = was.last + 1
+	}
+	a.names.set(nameLog, rangeRef(p.title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
+	if len(a.logged) == 0 {
+		return nil
+	}
+	sum, err := a.inputSum()
+	if err != nil {
+		return err
+	}
+	for _, what := range a.logged {
+		a.logLine(row, was.no+1, what, sum)
+		row++
+	}
+	return nil
+}
+
+func (a *assumePlan) logLine(row, no int, what, sum string) {
+	var read, priced, leftOut int
+	for _, l := range a.lists {
+		read, priced, leftOut = read+l.read, priced+l.priced, leftOut+l.leftOut
+	}
+	money := func(col int, key string) planCell {
+		c := value(a.model.OrderOf.Quantity(key), a.values.Order, col, look.Calc)
+		c.style.Format = "#,##0.00"
+		return c
+	}
+	count := func(col, n int) planCell { return number(col, look.Calc, "0", float64(n), ours) }
+	no1 := count(logNo, no)
+	no1.style.Align = look.Left
+	words := text(logWhat, look.CalcText, what, ours)
+	if across := assumeWidths()[logWhat-1]; a.ink.RowHeight(look.Words, what, across) > a.ink.RowHeight(look.Words, "", across) {
+		words.style.Role = look.Words
+		r := a.p.row(row)
+		r.height, r.tall = a.ink.RowHeight(look.Words, what, across), true
+	}
+	for _, c := range []planCell{
+		no1, words, text(logDate, look.CalcText, a.run.Date, ours),
+		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
+		text(logFile, look.CalcText, sum, ours), text(logProgram, look.CalcText, a.run.Version, ours),
+		money(logCost, "order_cost"), money(logPrice, "order_price"), text(logWho, look.InputText, a.run.By, ours),
+		text(logWhy, look.InputText, "", ours), text(logFormulas, look.CalcText, a.fingerprint, ours),
+	} {
+		c.anew = true
+		a.p.put(row, c)
+	}
+}
+
+// inputSum is the SHA-256 of the file that was given, as it lies on the disk.
+func (b *book) inputSum() (string, error) {
+	st, err := b.file.Stat()
+	if err != nil {
+		return "", err
+	}
+	h := sha256.New()
+	if _, err := io.Copy(h, io.NewSectionReader(b.file, 0, st.Size())); err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("%x", h.Sum(nil)), nil
+}
+
+// stateTable writes what the next run is compared with.
+func (a *assumePlan) stateTable() {
+	p, at := a.p, a.at.state
+	p.put(at.first-3, text(stateWhat, look.Section, "As the log's last line has it", static))
+	p.put(at.first-2, text(stateWhat, look.Note, "What the figures came from when the last line of the log was written: the program's own, to tell what has changed since. $ stands for the book's money.", static))
+	for i, h := range []string{"Of", "Name", "Value"} {
+		p.put(at.first-1, text(stateWhat+i, look.Heading, h, static))
+	}
+	for i, s := range a.now {
+		row := at.first + i
+		p.put(row, text(stateWhat, look.CalcText, s.what, ours))
+		p.put(row, text(stateName, look.CalcText, s.name, ours))
+		p.put(row, text(stateText, look.CalcText, s.value, ours))
+	}
+	a.names.set(nameState, rangeRef(p.title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
+}

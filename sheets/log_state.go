@@ -1,0 +1,171 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// stateLine is a line of the table "As the log's last line has it": one single
+// assumption, one line of a table, or the rows of one joint list. Together they
+// are all that the figures come from, so that the next run can say what is
+// other than it was.
+type stateLine struct{ what, name, value string }
+
+// What the lines are of; those of a table bear its title.
+const (
+	stateSingle   = "Assumption"
+	stateList     = "Joint list"
+	stateFormulas = "Formulas"
+	stateOrder    = "Order"
+)
+
+const stateBlank = "blank"
+
+// state is what the workbook's figures come from in this run.
+func (r *pricing) state() []stateLine {
+	var out []stateLine
+	seen := map[string]int{}
+	add := func(what, name, value string) {
+		key := what + "\x00" + strings.ToLower(name)
+		if seen[key]++; seen[key] > 1 { // two lines of a table may be called alike
+			name = fmt.Sprintf("%s (%d)", name, seen[key])
+		}
+		out = append(out, stateLine{what, name, value})
+	}
+	for _, q := range r.model.Singles.Quantities {
+		if q.Role == compute.Assumption {
+			add(stateSingle, q.Key, stateValue(q, r.values.Singles))
+		}
+	}
+	for _, t := range r.model.Tables {
+		for _, f := range r.values.Rows(t).Frames {
+			if name, value := stateOf(t, f); value != "" {
+				add(t.Title, name, value)
+			}
+		}
+	}
+	for _, l := range r.lists {
+		add(stateList, l.title, listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
+	}
+	add(stateFormulas, "as of", r.fingerprint)
+	for _, key := range []string{"order_cost", "order_price"} {
+		add(stateOrder, key, stateValue(r.model.OrderOf.Quantity(key), r.values.Order))
+	}
+	return out
+}
+
+// stateValue is a value with its unit, as in "95 $/h".
+func stateValue(q *compute.Quantity, f *formula.Frame) string {
+	if q.IsText() {
+		return q.Text(f)
+	}
+	x, unit := q.Num(f), q.Unit.String()
+	switch {
+	case formula.IsBlank(x):
+		return stateBlank
+	case unit == "%":
+		x = formula.Round(x*100, 10)
+	case q.UnitOf == "$":
+		x = formula.Round(x, moneyPlaces)
+	}
+	return strings.TrimSpace(formula.GeneralText(x) + " " + unit)
+}
+
+// stateOf is what a line of a table says: its name (where there is none, what
+// it is looked up by), and every cell that has something in it. Remarks are
+// left out: no figure comes from them.
+func stateOf(t *compute.Scope, f *formula.Frame) (name, value string) {
+	var names, cells []string
+	for _, q := range t.Quantities {
+		if q.Role != compute.Column || q.Key == "basis" {
+			continue
+		}
+		v := stateValue(q, f)
+		if v == "" || v == stateBlank && !q.IsText() {
+			continue
+		}
+		if namesLine(t, q) {
+			names = append(names, v)
+		}
+		if q.IsText() {
+			v = strconv.Quote(v)
+		}
+		cells = append(cells, q.Key+" "+v)
+	}
+	if len(names) == 0 {
+		names = []string{"without a name"}
+	}
+	return strings.Join(names, ", "), strings.Join(cells, "; ")
+}
+
+// namesLine reports whether a column tells the lines of a table apart.
+func namesLine(t *compute.Scope, q *compute.Quantity) bool {
+	if t.Quantity("name") != nil {
+		return q.Key == "name"
+	}
+	switch q.Key {
+	case "alloy", "od", "wall", "wire", "item", "car", "to", "point":
+		return true
+	}
+	return false
+}
+
+// stateCells takes a line's value apart again, in the order of its cells.
+func stateCells(value string) (keys []string, cells map[string]string) {
+	cells = map[string]string{}
+	for value != "" {
+		key, rest, _ := strings.Cut(value, " ")
+		v, after, _ := strings.Cut(rest, "; ")
+		if quoted, err := strconv.QuotedPrefix(rest); err == nil {
+			after = strings.TrimPrefix(rest[len(quoted):], "; ")
+			v, _ = strconv.Unquote(quoted)
+		}
+		keys, cells[key], value = append(keys, key), v, after
+	}
+	return keys, cells
+}
+
+// listState is what is recorded of the rows of one joint list.
+type listState struct {
+	rows, leftOut, typed int
+	digest               string
+}
+
+const listStateForm = "%d rows; %d left out; %d typed over; digest %s"
+
+func (s listState) String() string {
+	return fmt.Sprintf(listStateForm, s.rows, s.leftOut, s.typed, s.digest)
+}
+
+func readListState(text string) (s listState, ok bool) {
+	n, err := fmt.Sscanf(text, listStateForm, &s.rows, &s.leftOut, &s.typed, &s.digest)
+	return s, err == nil && n == 4
+}
+
+// Columns of the table "As the log's last line has it".
+const (
+	stateWhat = iota + 1
+	stateName
+	stateText
+)
+
+// readState reads what the last line of the log recorded.
+func (b *book) readState() []stateLine {
+	_, at, ok := splitRef(b.names.find(nameState))
+	if !ok {
+		return nil
+	}
+	var out []stateLine
+	for row := at.Row1; row <= at.Row2; row++ {
+		cell := func(col int) *part.Cell { return b.own.cell(row, at.Col1-1+col) }
+		if what := cellText(*cell(stateWhat)); what != "" {
+			out = append(out, stateLine{what, cellText(*cell(stateName)), cellText(*cell(stateText))})
+		}
+	}
+	return out
+}

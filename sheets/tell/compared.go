@@ -1,0 +1,223 @@
+package tell
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+
+	"seamtally/sheets"
+)
+
+// Compared tells what moved a figure from one revision of an order to the next.
+func (v Voice) Compared(r *sheets.CompareReport) error {
+	if v.JSON {
+		if err := compareJSON(v.Out, r); err != nil {
+			return err
+		}
+	} else if err := Bridge(v.Out, r); err != nil {
+		return err
+	}
+	lines := compareNotes(r)
+	if r.Output != "" {
+		lines = append(lines, "wrote "+plain(r.Output))
+	}
+	return say(v.Err, lines...)
+}
+
+// compareNotes is the talk: what the two orders lack, and how far the shares
+// can be trusted.
+func compareNotes(r *sheets.CompareReport) []string {
+	var lines []string
+	for i, path := range []string{r.Old, r.New} {
+		base := plain(filepath.Base(path))
+		switch {
+		case r.LeftOut[i] > 0:
+			lines = append(lines, fmt.Sprintf("%s: %s left out, and not compared; see: seamtally check %s", base, counted(r.LeftOut[i], "row"), base))
+		case r.Incomplete[i]:
+			lines = append(lines, fmt.Sprintf("%s: warning: its price is not complete (as where a price is missing); see: seamtally check %s", base, base))
+		}
+	}
+	if was, now := r.Models[0], r.Models[1]; was != now && was != "" && now != "" {
+		lines = append(lines, fmt.Sprintf("%s and %s: note: they were worked out by different versions of the program (formulas %s and %s); here both are by this one",
+			plain(filepath.Base(r.Old)), plain(filepath.Base(r.New)), plain(was), plain(now)))
+	}
+	if r.Fell > 0 {
+		lines = append(lines, fmt.Sprintf("note: %s cannot be worked out with some of the changes made and others not; there it counts as left out", counted(r.Fell, "joint")))
+	}
+	if r.Orders > 0 {
+		p := message.NewPrinter(language.English)
+		lines = append(lines, p.Sprintf("note: the shares are means over %d orders of making the changes, drawn by chance; the standard error of a share is at most %.*f %s",
+			r.Orders, bridgePlaces(r), r.LargestError()*percent(r), bridgeUnit(r)))
+	}
+	return lines
+}
+
+// bridgeWide is how much of a line the words of a change take.
+const bridgeWide = 68
+
+// Bridge writes the order's totals in both revisions, then a line a change with
+// its share of the gap and the figure reached so far, largest share first, and
+// last what changed without effect. The error is one of writing.
+func Bridge(w io.Writer, r *sheets.CompareReport) error {
+	p := message.NewPrinter(language.English)
+	head := [][]string{{"The order", "Old", "New", "Change"}}
+	for _, t := range r.Others {
+		places := 2
+		if t.Unit == "ft³" || t.Unit == "L" {
+			places = 1
+		}
+		head = append(head, []string{headed(t.Heading, unitOf(r, t.Unit)), number(p, t.Old, places), number(p, t.New, places), signed(p, t.New-t.Old, places)})
+	}
+	lines := append(aligned(head), "")
+	places, scale := bridgePlaces(r), percent(r)
+	rows := [][]string{
+		{"What moved it: " + uncapped(plain(r.Total.Heading)), headed("Share", bridgeUnit(r)), headed("Comes to", bridgeUnit(r))},
+		{plain(filepath.Base(r.Old)), "", number(p, r.Total.Old*scale, places)},
+	}
+	for _, c := range r.Changes {
+		words := atBlanks(changeWords(c), bridgeWide)
+		for i, line := range words {
+			row := []string{line, "", ""}
+			if i == 0 {
+				row[1], row[2] = signed(p, c.Share*scale, places), number(p, c.Running*scale, places)
+			}
+			rows = append(rows, row)
+		}
+	}
+	rows = append(rows, []string{plain(filepath.Base(r.New)), signed(p, (r.Total.New-r.Total.Old)*scale, places), number(p, r.Total.New*scale, places)})
+	for _, line := range aligned(rows) {
+		lines = append(lines, strings.TrimRight(line, " "))
+	}
+	for _, c := range r.NoEffect {
+		lines = append(lines, atBlanks("no effect: "+changeWords(c), lineWide)...)
+	}
+	return say(w, lines...)
+}
+
+// changeWords is a change in one line: "Coupe J-4: wall 0.049 in -> 0.065 in".
+func changeWords(c sheets.Change) string {
+	var items []string
+	for _, i := range c.Items {
+		words := i.Old + " -> " + i.New
+		if i.Old == "" {
+			words = i.New
+		}
+		items = append(items, strings.TrimSpace(i.Name+" "+words))
+	}
+	return plain(c.Name + ": " + strings.Join(items, ", "))
+}
+
+// atBlanks breaks a text at blanks; lines after the first are set in.
+func atBlanks(s string, wide int) []string {
+	const in = "    "
+	var out []string
+	line, empty := "", true
+	for word := range strings.SplitSeq(s, " ") {
+		if !empty && utf8.RuneCountInString(line+" "+word) > wide {
+			out, line, empty = append(out, line), in, true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	return append(out, line)
+}
+
+func headed(s, unit string) string {
+	if unit == "" {
+		return s
+	}
+	return s + ", " + unit
+}
+
+// unitOf is a unit with the book's sign for money.
+func unitOf(r *sheets.CompareReport, unit string) string {
+	if r.Currency != "" {
+		unit = strings.ReplaceAll(unit, "$", r.Currency)
+	}
+	if unit == "1" {
+		return ""
+	}
+	return plain(unit)
+}
+
+func bridgeUnit(r *sheets.CompareReport) string { return unitOf(r, r.Total.Unit) }
+
+// percent is what a share of a whole is shown times.
+func percent(r *sheets.CompareReport) float64 {
+	if r.Total.Unit == "%" {
+		return 100
+	}
+	return 1
+}
+
+func bridgePlaces(r *sheets.CompareReport) int {
+	if r.Money {
+		return 2
+	}
+	return 3
+}
+
+// signed is a number with its sign before it; nothing has none.
+func signed(p *message.Printer, x float64, places int) string {
+	text := number(p, x, places)
+	if x > 0 && strings.ContainsAny(text, "123456789") {
+		return "+" + text
+	}
+	return text
+}
+
+func uncapped(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
+// compareJSON writes the comparison for other programs, keys sorted; keys may
+// be added. Shares and "running" are in the unit of the figure, money to the
+// cent. "orders" is 0 where the shares are exact, else how many orders of making
+// the changes were drawn.
+func compareJSON(w io.Writer, r *sheets.CompareReport) error {
+	side := func(i int, path string) object {
+		totals := sheets.Figures{}
+		for _, t := range append([]sheets.Total{r.Total}, r.Others...) {
+			totals[t.Key] = []float64{t.Old, t.New}[i]
+		}
+		return object{"input": path, "complete": !r.Incomplete[i], "left_out": r.LeftOut[i], "formulas": r.Models[i], "order": flat(totals)}
+	}
+	changes := func(all []sheets.Change, moved bool) []object {
+		out := []object{}
+		for _, c := range all {
+			items := []object{}
+			for _, i := range c.Items {
+				items = append(items, object{"name": i.Name, "old": i.Old, "new": i.New})
+			}
+			o := object{"kind": c.Kind, "name": c.Name, "items": items}
+			if moved {
+				o["share"], o["running"], o["standard_error"] = c.Share, c.Running, c.Error
+			}
+			out = append(out, o)
+		}
+		return out
+	}
+	unit := r.Total.Unit
+	if unit == "%" {
+		unit = "1"
+	}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(object{
+		"figure": r.Total.Key, "unit": unit, "old": side(0, r.Old), "new": side(1, r.New), "output": r.Output,
+		"changes": changes(r.Changes, true), "no_effect": changes(r.NoEffect, false),
+		"orders": r.Orders, "largest_standard_error": r.LargestError(), "left_out_between": r.Fell,
+	})
+}
