@@ -138,6 +138,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "of", Usage: "share out another `FIGURE` of the order, such as order_cost"},
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
 					force("OUT"),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` to write into OUT, as 2026-11-25; else SOURCE_DATE_EPOCH's, else none"},
 				}, password()...), yes("print JSON in place of the table", "json")),
 				Action: compare,
 			},
@@ -353,10 +354,17 @@ func compare(c *cli.Context) error {
 	if c.IsSet("output") && c.Path("output") == "" {
 		return fmt.Errorf("-o has no file name; give one, or leave -o out")
 	}
+	day, epoch := c.String("date"), os.Getenv("SOURCE_DATE_EPOCH")
+	if day+epoch != "" {
+		var err error
+		if day, err = tell.Day(day, epoch, time.Time{}); err != nil {
+			return err
+		}
+	}
 	report, err := opened(c, func(password string) (*sheets.CompareReport, error) {
 		return sheets.Compare(c.Context, sheets.CompareOptions{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
-			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"),
+			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day,
 		})
 	})
 	if err != nil {

@@ -145,7 +145,7 @@ func (a *assumePlan) singles() error {
 		if row == 0 {
 			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.title, q.Key)
 		}
-		if q.Section != section {
+		if q.Section != section || a.at.arrived(row) && !a.at.isKey(row-1) {
 			section = q.Section
 			a.p.put(row-1, text(assumeWhat, look.Section, section, static))
 		}

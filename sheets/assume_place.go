@@ -47,6 +47,16 @@ func (at *assumeAt) arrived(row int) bool {
 	return false
 }
 
+// isKey reports whether a name stands in the first column of a row.
+func (at *assumeAt) isKey(row int) bool {
+	for _, r := range at.key {
+		if r == row {
+			return true
+		}
+	}
+	return false
+}
+
 // Beginnings of the names of what stands at the head of Assumptions.
 const (
 	headPrefix  = "head_"

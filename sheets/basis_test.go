@@ -156,6 +156,7 @@ func TestMissingAssumptions(t *testing.T) {
 	at, _ := named(t, out, "kerf")
 	assert.Greater(t, at, row)
 	assert.Equal(t, "kerf", g["Assumptions"][fmt.Sprint("A", at)].Text)
+	assert.Equal(t, "Tube", g["Assumptions"][fmt.Sprint("B", at-1)].Text, "under its section")
 	assert.Equal(t, 0.06, g["Assumptions"][fmt.Sprint("C", at)].Num)
 	assert.Equal(t, "inside", g["Assumptions"][fmt.Sprint("I", at)].Text)
 	assert.Equal(t, first.Order["order_price"], rep.Order["order_price"])

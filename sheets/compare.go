@@ -17,6 +17,7 @@ type CompareOptions struct {
 	Of       string // the figure of the order whose gap is shared out; "" = order_price
 	Out      string // where a workbook of it goes; "" = none is written
 	Force    bool   // an existing output is replaced
+	Date     string // the day that is written there, as 2026-11-25; "" = none
 }
 
 // Item is one value that changed, as words with their units.
@@ -57,6 +58,7 @@ type Total struct {
 type CompareReport struct {
 	Old, New string
 	Output   string
+	Date     string // for the workbook; "" = none
 	System   compute.System
 	Currency string
 	Total    Total    // the figure that is shared out
@@ -134,7 +136,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		return nil, err
 	}
 	r := &CompareReport{
-		Old: o.Old, New: o.New, System: before.model.System, Currency: before.currency(),
+		Old: o.Old, New: o.New, Date: o.Date, System: before.model.System, Currency: before.currency(),
 		Money: figure.UnitOf == "$", Orders: out.orders, Fell: len(b.refused), NoEffect: idle,
 	}
 	r.Total = total(both, figure)

@@ -373,3 +373,24 @@ func TestLogWithoutItsRecord(t *testing.T) {
 	again, _ := onDay(t, after, "2026-11-27")
 	assert.True(t, content(t, after) == content(t, again))
 }
+
+// What the shop has typed right below the log is not written over: the run is
+// refused and says what to do, and that helps.
+func TestLogDoesNotRunOverWhatStandsBelow(t *testing.T) {
+	out, _ := onDay(t, small(t, butt("J-1")), "2026-11-25")
+	g := sheetstest.Read(t, out)
+	_, last := named(t, out, "seamtally.log")
+	cells := []typed{{"Assumptions", fmt.Sprint("C", last+1), "our remark"}}
+	parts := tableRow(t, g, "Flanges")
+	for row := parts; row < parts+13; row++ { // two lines of the log each
+		cells = append(cells, typed{"Assumptions", fmt.Sprint("D", row), 2.0}, typed{"Assumptions", fmt.Sprint("E", row), 0.5})
+	}
+	in := typeIn(t, out, cells...)
+	why := refused(t, in)
+	assert.Contains(t, why, fmt.Sprint("Assumptions!A", last))
+	assert.Contains(t, why, "insert 24 rows above this one")
+	after, rep := onDay(t, edited(t, in, func(f *excelize.File) { require.NoError(t, f.InsertRows("Assumptions", last, 24)) }), "2026-11-26")
+	assert.Len(t, rep.Logged, 26)
+	assert.Len(t, logOf(t, after), 27)
+	assert.Equal(t, "our remark", sheetstest.Read(t, after)["Assumptions"][fmt.Sprint("C", last+25)].Text)
+}

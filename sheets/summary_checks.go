@@ -157,7 +157,7 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 	}
 	cost, _ := s.listSum("cost")
 	n := s.count
-	place := rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: assumePlace, Row2: s.assume.unitFirst, Col2: assumePlace})
+	place := rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: assumePlace, Row2: max(s.assume.unitFirst, s.assume.lastKey), Col2: assumePlace})
 	return []orderCheck{
 		of("Joint rows read", "read", tells),
 		{"Rows priced", sum("fine"), float64(n.priced), tells},
