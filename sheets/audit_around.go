@@ -55,7 +55,12 @@ func (a *auditor) readingFaults() {
 		if !is || a.byKey[rule+" "+f.Cell] != nil {
 			continue
 		}
-		a.add(rule+" "+f.Cell, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+		key := rule + " " + f.Cell
+		if grade == WorthKnowing { // told once for a sheet
+			sheet, _, _ := strings.Cut(f.Cell, "!")
+			key = f.Rule + " " + sheet
+		}
+		a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
 	}
 }
 
@@ -74,7 +79,7 @@ func (a *auditor) bookFaults() {
 				have = d.Ref
 			}
 		}
-		if have == want.Ref {
+		if leadsTo(have, want.Ref) {
 			continue
 		}
 		f := Fault{Grade: Wrong, Rule: "broken name", Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
@@ -89,6 +94,17 @@ func (a *auditor) bookFaults() {
 			a.add("external", Fault{Grade: WorthKnowing, Rule: "link to another workbook", Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
 		}
 	}
+}
+
+// leadsTo reports whether a name leads where it should. Of a block the first
+// cell counts: its end moves with what is typed into it.
+func leadsTo(have, want string) bool {
+	sheet, a, ok := splitRef(have)
+	wanted, b, known := splitRef(want)
+	if !ok || !known {
+		return have == want
+	}
+	return equalFold(sheet, wanted) && a.Row1 == b.Row1 && a.Col1 == b.Col1
 }
 
 // assumptionFaults looks at the basis of the assumptions, and at values that

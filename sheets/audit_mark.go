@@ -32,7 +32,8 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 		return err
 	}
 	var patch part.WorkbookPatch
-	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, r.sheet(title)); err != nil {
+	font, size := b.styles.DefaultFont()
+	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, r.sheet(title, look.New(font, size))); err != nil {
 		return err
 	}
 	if err := run.putWorkbook(edit, patch); err != nil {
@@ -41,10 +42,10 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	return b.saveEdit(to, edit)
 }
 
-// sheet lays out what was found.
-func (r *AuditReport) sheet(title string) *plan {
+// sheet lays out what was found; ink tells how high a row must be.
+func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
 	p := newPlan(title, true)
-	p.shell.Widths = []float64{15, 24, 24, 50, 34, 34, 14, 14, 50}
+	p.shell.Widths = []float64{14, 22, 24, 44, 34, 34, 13, 13, 40}
 	p.shell.FreezeRow = 4
 	p.put(1, text(1, look.Title, "Audit", static))
 	head := fmt.Sprintf("%s: %d calculated cells of %d joints worked out afresh", filepath.Base(r.Input), r.Cells, r.Rows)
@@ -65,14 +66,16 @@ func (r *AuditReport) sheet(title string) *plan {
 		if f.More > 0 {
 			place += fmt.Sprintf(" and %d more", f.More)
 		}
-		for k, s := range []string{string(f.Grade), place, f.Rule, f.What, f.Found, f.Expected} {
-			p.put(row, text(k+1, look.Words, s, static))
+		for k, s := range []string{string(f.Grade), place, f.Rule, f.What, f.Found, f.Expected, "", "", f.Fix} {
+			if s != "" {
+				p.put(row, text(k+1, look.Words, s, static))
+			}
+			p.row(row).height = max(p.row(row).height, ink.RowHeight(look.Words, s, p.shell.Widths[k]))
 		}
 		if !math.IsNaN(f.Price) {
 			p.put(row, number(7, look.Calc, "#,##0.00", f.Cost, static))
 			p.put(row, number(8, look.Calc, "#,##0.00", f.Price, static))
 		}
-		p.put(row, text(9, look.Words, f.Fix, static))
 	}
 	if len(r.Faults) == 0 {
 		p.put(5, text(1, look.Words, "Nothing found.", static))

@@ -58,6 +58,7 @@ type pricing struct {
 	o      PriceOptions
 	report *Report
 	bare   func(*listEditor) // for the benchmark: puts ready figures in place of the engine
+	readOnly bool // the lists are worked out, and not written into the edited package
 	// keep, if set, is given every priced row; the line is used again after it.
 	keep func(l *list, row int, mark string, line *compute.Line)
 	// see, if set, is shown what is there and what is to be.
@@ -244,7 +245,17 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 		}
 	}
 	edit.Editor, edit.Extent = &sheet, extent.String()
-	if err := r.splicePart(e, first.part, edit); err != nil {
+	fill := func() error { return r.splicePart(e, first.part, edit) }
+	if r.readOnly {
+		fill = func() error {
+			_, err := r.readPart(first.part, func(row *part.Row) error {
+				_, err := sheet.Row(row)
+				return err
+			})
+			return err
+		}
+	}
+	if err := fill(); err != nil {
 		return err
 	}
 	for _, l := range lists {

@@ -39,7 +39,7 @@ func takeWith(ctx context.Context, in, password string, set func(*taken)) (*take
 	if err != nil {
 		return nil, err
 	}
-	t := &taken{pricing: &pricing{book: b, o: PriceOptions{In: in, Password: password}, ctx: ctx, report: &Report{Input: in}}}
+	t := &taken{pricing: &pricing{book: b, o: PriceOptions{In: in, Password: password}, ctx: ctx, report: &Report{Input: in}, readOnly: true}}
 	t.keep = func(l *list, row int, mark string, line *compute.Line) {
 		car := t.model.Line.Quantity("car").Text(&line.Frame)
 		t.rows = append(t.rows, takenRow{list: l, row: row, mark: mark, car: car, line: line.Clone()})
