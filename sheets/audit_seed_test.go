@@ -231,8 +231,8 @@ func seedlings() []seedling {
 				f := b.grid["Summary"][ref].Formula
 				c := b.column(l.Sheet, "floor_time")
 				by := b.column(l.Sheet, "car_no")
-				for _, col := range []string{c, by} { // as far as the first joint
-					f = strings.Replace(f, "$"+col+":$"+col, fmt.Sprintf("$%s$1:$%s$%d", col, col, b.first(l.Sheet)), 1)
+				for _, col := range []string{c, by} { // short of every joint
+					f = strings.Replace(f, "$"+col+":$"+col, fmt.Sprintf("$%s$1:$%s$%d", col, col, b.first(l.Sheet)-1), 1)
 				}
 				return b.inOffice("Summary", ref, f)
 			}},
