@@ -2,30 +2,31 @@ package compute
 
 import (
 	"math"
+	"slices"
 
 	"seamtally/compute/formula"
 )
 
-// lineSums are the sums of the joint lines: by list, by figure, by the number
-// of the row that the lines belong to.
+// lineSums are the sums of the joint lines: by list, by figure in the order of
+// the model's sums, by the number of the row that the lines belong to.
 type lineSums struct {
-	lists []map[sumKey][]tally
+	lists [][][]tally
 }
 
 // addLine adds a line to the sums of its list.
 func (v *Values) addLine(l *Line, list int) {
 	for len(v.sums.lists) <= list {
-		v.sums.lists = append(v.sums.lists, map[sumKey][]tally{})
+		v.sums.lists = append(v.sums.lists, make([][]tally, len(v.Model.sums)))
 	}
 	of := v.sums.lists[list]
-	for _, k := range v.Model.sums {
+	for i, k := range v.Model.sums {
 		no := int(l.Frame.Num[k.by.Slot])
-		t := of[k]
+		t := of[i]
 		for len(t) < no {
 			t = append(t, tally{})
 		}
 		t[no-1].add(l.Frame.Num[k.figure.Slot])
-		of[k] = t
+		of[i] = t
 	}
 }
 
@@ -48,7 +49,11 @@ func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok 
 	if list >= len(v.sums.lists) {
 		return 0, false
 	}
-	t := v.sums.lists[list][sumKey{figure, by}]
+	i := slices.Index(v.Model.sums, sumKey{figure, by})
+	if i < 0 {
+		return 0, false
+	}
+	t := v.sums.lists[list][i]
 	if no < 1 || no > len(t) {
 		return 0, false
 	}

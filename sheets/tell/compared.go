@@ -81,8 +81,7 @@ func Bridge(w io.Writer, r *sheets.CompareReport) error {
 		{plain(filepath.Base(r.Old)), "", number(p, r.Total.Old*scale, places)},
 	}
 	for _, c := range r.Changes {
-		words := atBlanks(changeWords(c), bridgeWide)
-		for i, line := range words {
+		for i, line := range changeLines(c, bridgeWide) {
 			row := []string{line, "", ""}
 			if i == 0 {
 				row[1], row[2] = signed(p, c.Share*scale, places), number(p, c.Running*scale, places)
@@ -95,22 +94,32 @@ func Bridge(w io.Writer, r *sheets.CompareReport) error {
 		lines = append(lines, strings.TrimRight(line, " "))
 	}
 	for _, c := range r.NoEffect {
-		lines = append(lines, atBlanks("no effect: "+changeWords(c), lineWide)...)
+		c.Name = "no effect: " + c.Name
+		lines = append(lines, changeLines(c, lineWide)...)
 	}
 	return say(w, lines...)
 }
 
-// changeWords is a change in one line: "Coupe J-4: wall 0.049 in -> 0.065 in".
-func changeWords(c sheets.Change) string {
-	var items []string
-	for _, i := range c.Items {
+// changeLines is a change in words, "Coupe J-4: wall 0.049 in -> 0.065 in", a
+// value to a line where they do not fit on one.
+func changeLines(c sheets.Change, wide int) []string {
+	var out []string
+	line := plain(c.Name) + ":"
+	for k, i := range c.Items {
 		words := i.Old + " -> " + i.New
 		if i.Old == "" {
 			words = i.New
 		}
-		items = append(items, strings.TrimSpace(i.Name+" "+words))
+		words = plain(strings.TrimSpace(i.Name + " " + words))
+		if k < len(c.Items)-1 {
+			words += ","
+		}
+		if k > 0 && utf8.RuneCountInString(line+" "+words) > wide {
+			out, line = append(out, atBlanks(line, wide)...), "   "
+		}
+		line += " " + words
 	}
-	return plain(c.Name + ": " + strings.Join(items, ", "))
+	return append(out, atBlanks(line, wide)...)
 }
 
 // atBlanks breaks a text at blanks; lines after the first are set in.

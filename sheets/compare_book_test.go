@@ -1,0 +1,156 @@
+package sheets_test
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/sheetstest"
+)
+
+func compare(t *testing.T, o sheets.CompareOptions) *sheets.CompareReport {
+	t.Helper()
+	r, err := sheets.Compare(t.Context(), o)
+	require.NoError(t, err)
+	return r
+}
+
+// second is a revision of the priced demo order: another rate, a set-up that is
+// slower, a wall, a figure typed over, and one more car.
+func second(t *testing.T, priced string) string {
+	t.Helper()
+	g := sheetstest.Read(t, priced)
+	arc := ourColumn(t, g, "Joints", "arc_time")
+	return typeIn(t, priced,
+		typed{"Assumptions", fmt.Sprint("C", assumption(t, g, "shop_rate")), 105},
+		typed{"Assumptions", fmt.Sprint("F", tableRow(t, g, "trailing shield, on rolls")), 2.5},
+		typed{"Joints", "G9", 0.049},
+		typed{"Joints", fmt.Sprint(arc, 13), 9},
+		typed{"Order", "B8", 5},
+	)
+}
+
+// The gap is that between the prices that the two workbooks are priced at, and
+// the shares add up to it.
+func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
+	old, before := price(t, demo("order.xlsx"))
+	now := second(t, old)
+	_, after := price(t, now)
+	r := compare(t, sheets.CompareOptions{Old: old, New: now})
+	assert.Equal(t, before.Order["order_price"], r.Total.Old)
+	assert.Equal(t, after.Order["order_price"], r.Total.New)
+	kinds, sum := map[sheets.ChangeKind]int{}, 0.0
+	for _, c := range append(r.Changes, r.NoEffect...) {
+		kinds[c.Kind]++
+		sum += c.Share
+	}
+	assert.Equal(t, map[sheets.ChangeKind]int{sheets.ChangedAssumption: 1, sheets.ChangedLine: 2, sheets.ChangedJoint: 1, sheets.ChangedTyped: 1}, kinds)
+	assert.Equal(t, math.Round(100*(r.Total.New-r.Total.Old)), math.Round(100*sum))
+	assert.Zero(t, r.Orders, "few changes are shared out exactly")
+
+	back := compare(t, sheets.CompareOptions{Old: now, New: old})
+	require.Len(t, back.Changes, len(r.Changes))
+	for i, c := range back.Changes {
+		assert.Equal(t, r.Changes[i].Name, c.Name)
+		assert.Equal(t, -r.Changes[i].Share, c.Share)
+	}
+}
+
+// Sorted rows, a column more and our own columns are no change.
+func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
+	in := demo("order.xlsx")
+	moved := edited(t, in, func(f *excelize.File) {
+		require.NoError(t, f.DuplicateRowTo("Joints", 8, 20))
+		require.NoError(t, f.RemoveRow("Joints", 8))
+		require.NoError(t, f.InsertCols("Joints", "D", 1))
+	})
+	priced, _ := price(t, in)
+	for _, path := range []string{in, moved, priced} {
+		r := compare(t, sheets.CompareOptions{Old: in, New: path, Of: "order_cost"})
+		assert.Empty(t, r.Changes)
+		assert.Empty(t, r.NoEffect)
+		assert.Equal(t, r.Total.Old, r.Total.New)
+	}
+}
+
+func TestCompareRefuses(t *testing.T) {
+	in := demo("order.xlsx")
+	for _, c := range []struct {
+		o    sheets.CompareOptions
+		says string
+	}{
+		{sheets.CompareOptions{Old: in, New: demo("order-metric.xlsx")}, "the same units"},
+		{sheets.CompareOptions{Old: in, New: in, Of: "price"}, "it is one of order_cars"},
+		{sheets.CompareOptions{Old: in, New: in, Out: in, Force: true}, "would replace one of the two"},
+		{sheets.CompareOptions{Old: in, New: in, Out: filepath.Join(t.TempDir(), "b.ods")}, "ending"},
+		{sheets.CompareOptions{Old: in, New: filepath.Join(t.TempDir(), "none.xlsx")}, "none.xlsx"},
+	} {
+		_, err := sheets.Compare(t.Context(), c.o)
+		assert.ErrorContains(t, err, c.says)
+	}
+}
+
+// The workbook of a comparison works itself out as it was stored, is the same
+// each time, and notices a share that was typed over. Of many changes the chart
+// shows the largest.
+func TestBridgeWorkbook(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	many := edited(t, demo("order.xlsx"), func(f *excelize.File) {
+		for row := 7; row < 25; row++ {
+			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("T", row), 20+row))
+		}
+	})
+	dir := t.TempDir()
+	var paths []string
+	var reports []*sheets.CompareReport
+	for i, now := range []string{demo("order-2.xlsx"), many, many} {
+		paths = append(paths, filepath.Join(dir, fmt.Sprintf("b%d.xlsx", i)))
+		reports = append(reports, compare(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
+		faults, err := sheetstest.OutOfOrder(paths[i])
+		require.NoError(t, err)
+		assert.Empty(t, faults)
+	}
+	_, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Out: paths[0]})
+	assert.ErrorContains(t, err, "--force")
+	a, err := os.ReadFile(paths[1])
+	require.NoError(t, err)
+	b, err := os.ReadFile(paths[2])
+	require.NoError(t, err)
+	assert.True(t, string(a) == string(b), "two of the same comparison differ")
+
+	stored := sheetstest.Read(t, paths[0])["Bridge"]
+	share, check := "", ""
+	for row := 1; row < 200; row++ {
+		if stored[fmt.Sprint("A", row)].Text == reports[0].Changes[0].Name {
+			share = fmt.Sprint("E", row)
+		}
+		if stored[fmt.Sprint("A", row)].Text == "Shares add up to the change" {
+			check = fmt.Sprint("F", row)
+		}
+	}
+	assert.Equal(t, reports[0].Changes[0].Share, stored[share].Num)
+	spoilt := typeIn(t, paths[0], typed{"Bridge", share, stored[share].Num + 1})
+	live := sheetstest.RecalculateAll(t, paths[0], paths[1], spoilt)
+	for i := range 2 {
+		n := sheetstest.Compare(t, sheetstest.Read(t, paths[i]), live[i], 1e-9)
+		assert.Greater(t, n, 3*len(reports[i].Changes), "running totals, and what the chart shows")
+	}
+	assert.Equal(t, "ok", live[0]["Bridge"][check].Text)
+	assert.Equal(t, "LOOK", live[2]["Bridge"][check].Text)
+
+	names := map[string]bool{}
+	for ref, v := range live[1]["Bridge"] {
+		if ref[0] == 'H' {
+			names[v.Text] = true
+		}
+	}
+	require.Greater(t, len(reports[1].Changes), 13)
+	assert.True(t, names[fmt.Sprintf("%d more", len(reports[1].Changes)-12)], "%v", names)
+}
