@@ -54,11 +54,11 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 // pricing is one run.
 type pricing struct {
 	*book
-	ctx    context.Context
-	o      PriceOptions
-	report *Report
-	bare   func(*listEditor) // for the benchmark: puts ready figures in place of the engine
-	readOnly bool // the lists are worked out, and not written into the edited package
+	ctx      context.Context
+	o        PriceOptions
+	report   *Report
+	bare     func(*listEditor) // for the benchmark: puts ready figures in place of the engine
+	readOnly bool              // the lists are worked out, and not written into the edited package
 	// keep, if set, is given every priced row; the line is used again after it.
 	keep func(l *list, row int, mark string, line *compute.Line)
 	// see, if set, is shown what is there and what is to be.
