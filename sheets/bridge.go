@@ -34,6 +34,7 @@ type bridge struct {
 	refused map[*joint]bool
 	stop    func() error // whether the run is to end
 	tries   int
+	work    int // joint rows that may be worked out for exact shares
 }
 
 // The two revisions, as indexes.
@@ -101,13 +102,13 @@ type typedOver struct {
 // What working out takes, in joint rows worked out: some 15 µs each. An order
 // is shared out exactly where that takes no more than mostWork of them.
 const (
-	closeCost  = 16 // to begin an order anew and to close it
-	addCost    = 8  // rows that can be added, worked out before, for one worked out
+	closeCost  = 3  // to begin an order anew and to close it
+	addCost    = 40 // rows that can be added, worked out before, for one worked out
 	mostExact  = 16 // changes
 	mostWork   = 250_000
 	fewPairs   = 16
 	mostPairs  = 400
-	sampleWork = 400_000
+	sampleWork = 200_000
 )
 
 // shared is how the gap is shared out.
@@ -136,7 +137,7 @@ func (b *bridge) share() (shared, error) {
 	for _, r := range rows {
 		exact += math.Exp2(float64(r))
 	}
-	if n <= mostExact && exact <= mostWork {
+	if n <= mostExact && exact <= float64(b.work) {
 		out.all, err = exactShares(n, b.value)
 	} else {
 		work := 2 * n * one

@@ -70,7 +70,7 @@ func overlay(both [2]*taken) (b *bridge, idle []Change) {
 	o := &over{
 		bridge: &bridge{
 			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
-			sets: map[string]*state{}, refused: map[*joint]bool{},
+			sets: map[string]*state{}, refused: map[*joint]bool{}, work: mostWork,
 		},
 		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*player{},
 	}
@@ -163,7 +163,10 @@ func (o *over) tableOver(t *compute.Scope) {
 		for side, i := range pair {
 			if i != none {
 				at[side] = kept[side][i]
-				l.from[side], key = frames[side][at[side]], keys[side][i]
+				l.from[side] = frames[side][at[side]]
+				if key == "" || keys[side][i] < key { // a part may have gone to another car
+					key = keys[side][i]
+				}
 			}
 		}
 		o.lineOver(t, key, l, at)

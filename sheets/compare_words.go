@@ -13,13 +13,11 @@ import (
 // alike reports whether a quantity is the same in two frames.
 func alike(q *compute.Quantity, x, y *formula.Frame) bool { return digitsOf(q, x) == digitsOf(q, y) }
 
-// digitsOf is a value as text, with every digit that it has.
+// digitsOf is a value as text, for comparing: with every digit that it has.
 func digitsOf(q *compute.Quantity, f *formula.Frame) string {
 	switch {
-	case q.IsText() && q.Key == "name":
-		return strings.ToLower(q.Text(f))
 	case q.IsText():
-		return q.Text(f)
+		return strings.ToLower(q.Text(f)) // capitals make no difference anywhere
 	case formula.IsBlank(q.Num(f)):
 		return ""
 	}
