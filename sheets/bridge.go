@@ -107,8 +107,8 @@ const (
 	mostExact  = 16 // changes
 	mostWork   = 250_000
 	fewPairs   = 16
-	mostPairs  = 400
-	sampleWork = 200_000
+	mostPairs  = 500
+	sampleWork = 250_000
 )
 
 // shared is how the gap is shared out.

@@ -3,8 +3,11 @@ package sheets
 import (
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
@@ -43,13 +46,22 @@ func bridgeTarget(o CompareOptions) error {
 	return vacant(o.Out, o.Force)
 }
 
-// writeBridge writes the workbook of a comparison.
-func writeBridge(path string, r *CompareReport) error {
+// writeBridge writes the workbook of a comparison. It is kept as close as the
+// two that are compared: encrypted if one of them is, and no more permitted.
+func writeBridge(path string, r *CompareReport, both [2]*taken) error {
 	data, err := bridgeBook(r)
+	mode := os.FileMode(0o777)
+	for _, t := range both {
+		mode &= t.opened.Mode().Perm()
+		if t.encrypted && err == nil && !r.Encrypted {
+			r.Encrypted = true
+			data, err = crypt(excelize.Encrypt, data, t.password)
+		}
+	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	return save(path, 0o644, func(w io.Writer) error {
+	return save(path, mode|0o600, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})

@@ -106,9 +106,10 @@ func (w *bridgeWriter) finish(bars [2]int) ([]byte, error) {
 	if err := f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &full}); err != nil {
 		return nil, err
 	}
-	kinds := f.ContentTypes // the library gathers them from a map
-	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
+	if kinds := f.ContentTypes; kinds != nil { // the library gathers them from a map
+		sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
+		sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
+	}
 	var drawn bytes.Buffer
 	if err := f.Write(&drawn); err != nil {
 		return nil, err

@@ -56,16 +56,17 @@ type Total struct {
 // CompareReport is what moved a figure of an order from one revision to the
 // next. The shares add up to Total.New - Total.Old.
 type CompareReport struct {
-	Old, New string
-	Output   string
-	Date     string // for the workbook; "" = none
-	System   compute.System
-	Currency string
-	Total    Total    // the figure that is shared out
-	Money    bool     // it is money, shared to the cent
-	Others   []Total  // price, cost, hours and argon of the order, for the head
-	Changes  []Change // largest share first
-	NoEffect []Change // what changed and moved nothing
+	Old, New  string
+	Output    string
+	Date      string // for the workbook; "" = none
+	Encrypted bool   // the output is, as one of the two was
+	System    compute.System
+	Currency  string
+	Total     Total    // the figure that is shared out
+	Money     bool     // it is money, shared to the cent
+	Others    []Total  // price, cost, hours and argon of the order, for the head
+	Changes   []Change // largest share first
+	NoEffect  []Change // what changed and moved nothing
 
 	Orders int // in which changes were made; 0: every order there is
 	Fell   int // joints that could not be worked out with some of the changes
@@ -103,7 +104,7 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 		return nil, err
 	}
 	if o.Out != "" {
-		if err := writeBridge(o.Out, r); err != nil {
+		if err := writeBridge(o.Out, r, both); err != nil {
 			return nil, err
 		}
 		r.Output = o.Out

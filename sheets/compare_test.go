@@ -278,9 +278,9 @@ func edits(of *taken, rng *rand.Rand) []edit {
 // they are worked out without the bridge; sorting the rows is no change; and
 // with old and new turned round every share has the other sign.
 func TestSharesOfAnyEdits(t *testing.T) {
-	checks := 12
+	checks := 9
 	if testing.Short() {
-		checks = 4
+		checks = 3
 	}
 	orders := []*taken{takenDemo(t), takenOrder(t, 24, false), takenOrder(t, 24, true)}
 	for k := range checks {
