@@ -145,7 +145,7 @@ func bridgeBook(r *CompareReport) ([]byte, error) {
 	}
 	if err := w.look.AddSheet(look.Sheet{
 		Title: bridgeSheet, Widths: bridgeWidths(), Flags: []string{part.Ref(w.last+1, colRunning)},
-		Print: look.Print{Area: fmt.Sprintf("A1:F%d", printed), Foot: w.title()},
+		Print: look.Print{Area: fmt.Sprintf("A1:F%d", printed), TitleRows: fmt.Sprintf("%d:%[1]d", w.first-1), Foot: w.title()},
 	}); err != nil {
 		return nil, err
 	}
