@@ -142,7 +142,10 @@ func TestMarkedCopy(t *testing.T) {
 func TestAuditAfterOtherPrograms(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
 	sheetstest.NeedOpenpyxl(t)
-	for _, in := range []string{demo("order.xlsx"), demo("order-metric.xlsx"), generated(t, 30, 77, false), generated(t, 30, 78, true)} {
+	for i, in := range []string{demo("order.xlsx"), generated(t, 30, 78, true), demo("order-metric.xlsx"), generated(t, 30, 77, false)} {
+		if i > 1 && !thorough() {
+			break
+		}
 		out, _ := price(t, in)
 		saved := sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: out})[0]
 		rep := audited(t, saved, out)
