@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"math"
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
@@ -105,7 +106,7 @@ func (a *assumePlan) cellRef(row, col int) string {
 func (a *assumePlan) head() {
 	p := a.p
 	p.put(1, text(1, look.Title, "Assumptions", static))
-	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use.", static))
+	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", static))
 	for _, h := range a.model.Heads {
 		row := a.at.key[headPrefix+h.Key]
 		if row == 0 {
@@ -168,7 +169,46 @@ func (a *assumePlan) singles() error {
 		a.p.put(row, moved.as(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.use(q.Key))))
 	}
 	a.p.shell.Flags = append(a.p.shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
+	a.limits()
 	return nil
+}
+
+// limits has the spreadsheet program ask back where a number cannot be right.
+func (a *assumePlan) limits() {
+	zero := 0.0
+	ask := func(first, last, col1, col2 int, low, high *float64) {
+		a.p.shell.Validations = append(a.p.shell.Validations, look.Validation{
+			Range:   part.Range{Row1: first, Col1: col1, Row2: last, Col2: col2}.String(),
+			Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: "A number, 0 or more, in the unit beside it.",
+		})
+	}
+	ask(a.at.firstKey, a.at.lastKey, assumeLow, assumeHigh, &zero, nil)
+	first, last := 0, -1 // rows of values that have no bound but 0
+	for _, q := range a.model.Singles.Quantities {
+		if q.Role != compute.Assumption || q.IsText() {
+			continue
+		}
+		row := a.at.key[q.Key]
+		bound := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1)
+		if row != last+1 || bound {
+			if first > 0 {
+				ask(first, last, assumeValue, assumeValue, &zero, nil)
+			}
+			first = row
+		}
+		last = row
+		if bound { // its unit is the only one that it may have
+			low, high := max(q.MoreThan, 0), &q.LessThan
+			if math.IsInf(q.LessThan, 1) {
+				high = nil
+			}
+			ask(row, row, assumeValue, assumeValue, &low, high)
+			first, last = 0, -1
+		}
+	}
+	if first > 0 {
+		ask(first, last, assumeValue, assumeValue, &zero, nil)
+	}
 }
 
 func (a *assumePlan) derived(q *compute.Quantity, row int) error {
