@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -176,39 +177,45 @@ func (a *assumePlan) singles() error {
 // limits has the spreadsheet program ask back where a number cannot be right.
 func (a *assumePlan) limits() {
 	zero := 0.0
-	ask := func(first, last, col1, col2 int, low, high *float64) {
+	ask := func(r part.Range, low, high *float64, what string) {
 		a.p.shell.Validations = append(a.p.shell.Validations, look.Validation{
-			Range:   part.Range{Row1: first, Col1: col1, Row2: last, Col2: col2}.String(),
-			Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: "A number, 0 or more, in the unit beside it.",
+			Range: r.String(), Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: what,
 		})
 	}
-	ask(a.at.firstKey, a.at.lastKey, assumeLow, assumeHigh, &zero, nil)
-	first, last := 0, -1 // rows of values that have no bound but 0
+	const amount = "A number, 0 or more, in the unit beside it."
+	ask(part.Range{Row1: a.at.firstKey, Col1: assumeLow, Row2: a.at.lastKey, Col2: assumeHigh}, &zero, nil, amount)
+	var run part.Range // of values, one below the other, that 0 alone bounds
+	end := func() {
+		if run.Row1 > 0 {
+			ask(run, &zero, nil, amount)
+		}
+		run = part.Range{}
+	}
 	for _, q := range a.model.Singles.Quantities {
 		if q.Role != compute.Assumption || q.IsText() {
 			continue
 		}
 		row := a.at.key[q.Key]
-		bound := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1)
-		if row != last+1 || bound {
-			if first > 0 {
-				ask(first, last, assumeValue, assumeValue, &zero, nil)
-			}
-			first = row
-		}
-		last = row
-		if bound { // its unit is the only one that it may have
+		value := part.Range{Row1: row, Col1: assumeValue, Row2: row, Col2: assumeValue}
+		switch bounded := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1); {
+		case bounded: // in the one unit that it may have
+			end()
 			low, high := max(q.MoreThan, 0), &q.LessThan
+			words := "A number from " + formula.GeneralText(low)
 			if math.IsInf(q.LessThan, 1) {
-				high = nil
+				high, words = nil, words+" up"
+			} else {
+				words += " to " + formula.GeneralText(q.LessThan)
 			}
-			ask(row, row, assumeValue, assumeValue, &low, high)
-			first, last = 0, -1
+			ask(value, &low, high, words+", in the unit beside it.")
+		case run.Row2 == row-1:
+			run.Row2 = row
+		default:
+			end()
+			run = value
 		}
 	}
-	if first > 0 {
-		ask(first, last, assumeValue, assumeValue, &zero, nil)
-	}
+	end()
 }
 
 func (a *assumePlan) derived(q *compute.Quantity, row int) error {
