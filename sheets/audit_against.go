@@ -73,6 +73,9 @@ func (a *auditor) jointAdded(r *takenRow, known int) {
 		f.Rule, f.What = "joint twice", fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
+	if !a.mayWeigh() {
+		return
+	}
 	v := a.set.Clone()
 	if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
 		fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
@@ -90,6 +93,9 @@ func (a *auditor) jointMissing(r *takenRow, base *taken) {
 
 // with weighs a joint that is missing by what the order comes to with it.
 func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
+	if !a.mayWeigh() {
+		return
+	}
 	line := a.model.NewLine()
 	line.Clear()
 	a.copyInputs(line, r, base)

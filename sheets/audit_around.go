@@ -145,6 +145,9 @@ func (a *auditor) assumptionFaults() {
 
 // undo weighs a fault by what the order comes to without it.
 func (a *auditor) undo(f *auditFault, values func(*compute.Values), line func(*takenRow, *compute.Line)) {
+	if !a.mayWeigh() {
+		return
+	}
 	v := a.set.Clone()
 	if values != nil {
 		values(v)

@@ -35,6 +35,9 @@ func (v Voice) Audited(r *sheets.AuditReport) error {
 	if len(r.Faults) > 0 {
 		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[sheets.Wrong], count[sheets.Doubtful], count[sheets.WorthKnowing])
 	}
+	if r.Unweighed > 0 {
+		last += fmt.Sprintf("; of %d of them it is not worked out what they do: mend the others first", r.Unweighed)
+	}
 	return say(v.Out, append(lines, last)...)
 }
 
