@@ -156,7 +156,7 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 			continue
 		}
 		before, after := inputText(was, old), inputText(r, q)
-		if before == after {
+		if before == after || was.line.Given(old) == r.line.Given(q) && alike(q, &was.line.Frame, &r.line.Frame) {
 			continue
 		}
 		col := r.list.shop[q.Key].col

@@ -110,7 +110,7 @@ func (c *seenCell) hold(f *auditFault) {
 
 // seePlan compares a calculated cell of Summary or Assumptions.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || title != a.own.assumptions && title != a.own.summary {
+	if c.owner != ours || c.formula == "" || c.record || a.linesCame() || title != a.own.assumptions && title != a.own.summary {
 		return
 	}
 	a.cells++
@@ -121,6 +121,18 @@ func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+
+// linesCame reports whether a joint brought a line to a table, as of a size that
+// is not in stock: then Summary and Assumptions stand for fewer lines than they
+// should, and are told of as that alone.
+func (a *auditor) linesCame() bool {
+	for _, t := range a.model.Tables {
+		if len(a.values.Rows(t).Frames) > len(a.set.Rows(t).Frames) {
+			return true
+		}
+	}
+	return false
+}
 
 // labelled names a cell of a sheet of ours by the words that its row begins
 // with.
