@@ -36,7 +36,7 @@ type auditor struct {
 	leftOut     []takenRow // rows that cannot be priced, as far as they were read
 	unweighed   int        // faults of which nothing is said of what they do
 	worked      int        // lines that were worked out again to weigh faults
-	rowsGone    bool       // rows are there that the workbook's sums do not count
+	rowErrors   bool       // a joint row shows an error, and so what rests on it
 }
 
 // cellAt is a cell of the workbook.
@@ -114,7 +114,7 @@ func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 // asItStands works the workbook out once more with every changed figure at the
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
-	if shown := a.allShown(); len(a.differ) > 0 && a.anyShown() {
+	if shown, gone := a.allShown(); len(a.differ) > 0 && a.anyShown() {
 		t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 			t.lenient = true
 			t.see.row = func(ed *listEditor, r *part.Row, cells []part.NewCell) {
@@ -125,6 +125,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			t.see.plan = func(title string, r *part.Row, _ *part.Cell, _ planCell, n part.NewCell) {
 				a.settle(cellAt{title, r.Num, n.Col}, n)
 			}
+			t.pass = func(l *list, row int) bool { return gone[lineAt{l.no, row}] }
 			t.hold = func(l *list, row int, line *compute.Line) {
 				for q, x := range shown[lineAt{l.no, row}] {
 					line.Set(t.model.Line.Quantity(q.Key), x)
@@ -149,10 +150,12 @@ func (a *auditor) asItStands(ctx context.Context) error {
 	return nil
 }
 
-// allShown is what the cells of all changed figures of lines show.
-func (a *auditor) allShown() map[lineAt]map[*compute.Quantity]float64 {
-	all := map[lineAt]map[*compute.Quantity]float64{}
+// allShown is what the cells of all changed figures of lines show, and which
+// rows the workbook does not count.
+func (a *auditor) allShown() (all map[lineAt]map[*compute.Quantity]float64, gone map[lineAt]bool) {
+	all, gone = map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}
 	for _, f := range a.found {
+		maps.Copy(gone, f.gone)
 		for at, figures := range f.shown {
 			if all[at] == nil {
 				all[at] = map[*compute.Quantity]float64{}
@@ -160,12 +163,12 @@ func (a *auditor) allShown() map[lineAt]map[*compute.Quantity]float64 {
 			maps.Copy(all[at], figures)
 		}
 	}
-	return all
+	return all, gone
 }
 
 func (a *auditor) anyShown() bool {
 	for _, f := range a.found {
-		if len(f.shown)+len(f.held) > 0 {
+		if len(f.shown)+len(f.held)+len(f.gone) > 0 {
 			return true
 		}
 	}
