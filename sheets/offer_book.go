@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 	"unicode"
 
@@ -91,7 +90,7 @@ func offerBook(r *OfferReport, words *offerWords) ([]byte, error) {
 	w.fields(basisPrefix)
 	w.foot()
 	w.page()
-	w.untold()
+	bare(w.f)
 	if w.err != nil {
 		return nil, w.err
 	}
@@ -276,18 +275,6 @@ func (w *offerWriter) page() {
 		left := strings.ReplaceAll(w.r.name(), "&", "&&")
 		w.do(w.f.SetHeaderFooter(w.sheet, &excelize.HeaderFooterOptions{OddFooter: "&L&8 " + clipped(left, 100) + "&R&8 &P of &N"}))
 	}
-}
-
-// untold empties the file's properties, and puts in order what the library
-// gathers from a map: the customer learns nothing by them, and equal offers are
-// equal files.
-func (w *offerWriter) untold() {
-	const head = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n"
-	w.f.Pkg.Store("docProps/core.xml", []byte(head+`<cp:coreProperties xmlns:cp="http://schemas.openxmlformats.org/package/2006/metadata/core-properties"/>`))
-	w.f.Pkg.Store("docProps/app.xml", []byte(head+`<Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"/>`))
-	kinds := w.f.ContentTypes
-	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
 }
 
 // do keeps the first error.

@@ -44,7 +44,6 @@ func (t *taken) toldBy(r *OfferReport) []Told {
 			}
 		}
 	}
-	note(t.model.OrderOf, t.report.Order, "the order")
 	for _, s := range t.model.Summary {
 		if s.Name == "cars" {
 			for _, c := range t.report.Cars {
@@ -52,6 +51,7 @@ func (t *taken) toldBy(r *OfferReport) []Told {
 			}
 		}
 	}
+	note(t.model.OrderOf, t.report.Order, "the order")
 	var out []Told
 	for _, f := range r.Fields {
 		for _, n := range numbersIn(f.Text) {
