@@ -27,67 +27,65 @@ func (a *auditor) against(ctx context.Context) error {
 	return nil
 }
 
-// jointKey is what a joint is known by in both workbooks.
-func jointKey(r *takenRow) string {
-	return strings.ToLower(r.car) + "\x00" + strings.ToLower(r.mark)
+// joints compares the joint rows. A row that is left out here is told of where
+// it was read, and only its units are compared.
+func (a *auditor) joints(base *taken) {
+	here := make([]*takenRow, 0, len(a.rows)+len(a.leftOut))
+	for _, rows := range [][]takenRow{a.rows, a.leftOut} {
+		for i := range rows {
+			here = append(here, &rows[i])
+		}
+	}
+	var keys, contents [2][]string
+	of := func(side int, r *takenRow) {
+		keys[side] = append(keys[side], jointKey(r))
+		contents[side] = append(contents[side], rowContent(a.model, r))
+	}
+	known := map[string]int{}
+	for i := range base.rows {
+		of(sideOld, &base.rows[i])
+		known[keys[sideOld][i]]++
+	}
+	for _, r := range here {
+		of(sideNew, r)
+	}
+	for _, pair := range paired(keys, contents) {
+		old, now := pair[sideOld], pair[sideNew]
+		switch {
+		case now == none:
+			a.jointMissing(&base.rows[old], base)
+		case old == none && now < len(a.rows):
+			a.jointAdded(here[now], known[keys[sideNew][now]])
+		case old == none:
+		case now < len(a.rows):
+			a.jointChanged(here[now], &base.rows[old], base)
+		default:
+			a.unitAgainst(here[now], &base.rows[old], base)
+		}
+	}
 }
 
-// joints compares the joint rows.
-func (a *auditor) joints(base *taken) {
-	was, now := map[string][]*takenRow{}, map[string][]*takenRow{}
-	for i := range base.rows {
-		k := jointKey(&base.rows[i])
-		was[k] = append(was[k], &base.rows[i])
+// jointAdded tells of a joint that the other workbook does not have, or has
+// less often: known times.
+func (a *auditor) jointAdded(r *takenRow, known int) {
+	f := Fault{Grade: Doubtful, Rule: "joint added", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
+	if known > 0 {
+		f.Rule, f.What = "joint twice", fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
-	for i := range a.rows {
-		k := jointKey(&a.rows[i])
-		now[k] = append(now[k], &a.rows[i])
+	fault := a.add(f.Rule+" "+f.Cell, f)
+	v := a.set.Clone()
+	if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
+		fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
 	}
-	for i := range a.leftOut {
-		r := &a.leftOut[i]
-		k := jointKey(r)
-		if n := len(now[k]); n < len(was[k]) {
-			a.unitAgainst(r, was[k][n], base)
-		}
-		now[k] = append(now[k], r)
-	}
-	for i := range a.rows {
-		r := &a.rows[i]
-		k := jointKey(r)
-		n := 0
-		for now[k][n] != r {
-			n++
-		}
-		if n < len(was[k]) {
-			a.jointChanged(r, was[k][n], base)
-			continue
-		}
-		f := Fault{Grade: Doubtful, Rule: "joint added", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s of %s is not in %s", r.mark, r.car, a.o.Against), Fix: "see that it is meant"}
-		if len(was[k]) > 0 {
-			f.Rule, f.What = "joint twice", fmt.Sprintf("%s of %s is there %d times, and %d in %s", r.mark, r.car, len(now[k]), len(was[k]), a.o.Against)
-		}
-		fault := a.add(f.Rule+" "+f.Cell, f)
-		v := a.set.Clone()
-		if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
-			fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
-		}
-	}
-	for i := range base.rows {
-		r := &base.rows[i]
-		k := jointKey(r)
-		n := 0
-		for was[k][n] != r {
-			n++
-		}
-		if n < len(now[k]) {
-			continue
-		}
-		f := a.add("missing "+k+fmt.Sprint(n), Fault{
-			Grade: Wrong, Rule: "joint missing", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s of %s is in %s, at this cell, and not here", r.mark, r.car, a.o.Against),
-			Fix: "put it back, or see that it is meant",
-		})
-		a.with(f, base, r)
-	}
+}
+
+// jointMissing tells of a joint that only the other workbook has.
+func (a *auditor) jointMissing(r *takenRow, base *taken) {
+	cell := r.list.ref(r.row, 1)
+	a.with(a.add("missing "+cell, Fault{
+		Grade: Wrong, Rule: "joint missing", Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
+		Fix: "put it back, or see that it is meant",
+	}), base, r)
 }
 
 // with weighs a joint that is missing by what the order comes to with it.
@@ -137,7 +135,7 @@ func (a *auditor) unitAgainst(r, was *takenRow, base *taken) {
 		if why, is := slipOf(x, y); is && a.byKey[unitKey(r.list, q, r.row)] == nil {
 			a.add(unitKey(r.list, q, r.row), Fault{
 				Grade: Doubtful, Rule: "unit mixed up", Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
-				What:  fmt.Sprintf("%s of %s is that of %s %s", a.heading(q), r.mark, a.o.Against, why),
+				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, old), Fix: "check the value and its unit",
 			})
 		}
@@ -160,11 +158,11 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 			col = r.list.ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: "joint changed", Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s of %s is not that of %s", a.heading(q), r.mark, a.o.Against),
+			Grade: Doubtful, Rule: "joint changed", Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
 		if why, is := slipOf(q.Num(&r.line.Frame), old.Num(&was.line.Frame)); is && !q.IsText() {
-			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s of %s is that of %s %s", a.heading(q), r.mark, a.o.Against, why)
+			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(r.list, q, r.row)] != nil {
 				continue // told already, by the other rows

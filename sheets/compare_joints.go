@@ -15,8 +15,8 @@ func (o *over) jointsOver() {
 	for side, t := range o.both {
 		for i := range t.rows {
 			r := &t.rows[i]
-			keys[side] = append(keys[side], strings.ToLower(r.car)+"\x00"+markOf(r))
-			contents[side] = append(contents[side], o.rowContent(r))
+			keys[side] = append(keys[side], jointKey(r))
+			contents[side] = append(contents[side], rowContent(o.model, r))
 		}
 	}
 	for _, pair := range paired(keys, contents) {
@@ -31,6 +31,9 @@ func (o *over) jointsOver() {
 		}
 	}
 }
+
+// jointKey is what a joint is known by in both revisions.
+func jointKey(r *takenRow) string { return strings.ToLower(r.car) + "\x00" + markOf(r) }
 
 // markOf is the mark of a row, "" where it has none.
 func markOf(r *takenRow) string {
@@ -52,9 +55,9 @@ func jointName(r *takenRow) string {
 }
 
 // rowContent is what a row itself says, for comparing.
-func (o *over) rowContent(r *takenRow) string {
+func rowContent(m *compute.Model, r *takenRow) string {
 	var b strings.Builder
-	for _, q := range o.model.Line.Quantities {
+	for _, q := range m.Line.Quantities {
 		if r.line.Given(q) {
 			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, &r.line.Frame))
 		}
@@ -86,7 +89,7 @@ func (o *over) oneJoint(r *takenRow, side int, key string) {
 			key:    "joint\x00" + key,
 			Change: Change{Kind: ChangedJoint, Name: jointName(r), Items: []Item{cameOrWent(side)}},
 		}
-		o.unique(p, o.rowContent(r), "")
+		o.unique(p, rowContent(o.model, r), "")
 		j.in.player = o.add(p)
 	}
 	o.joints = append(o.joints, j)
@@ -104,7 +107,7 @@ func (o *over) jointOver(rows [2]*takenRow, key string) {
 	was, now := rows[sideOld].line, rows[sideNew].line
 	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
 	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[sideNew])}}
-	old, content := o.rowContent(rows[sideOld]), o.rowContent(rows[sideNew])
+	old, content := rowContent(o.model, rows[sideOld]), rowContent(o.model, rows[sideNew])
 	o.unique(p, old, content)
 	for _, q := range o.model.Line.Quantities {
 		switch given := was.Given(q) || now.Given(q); {
