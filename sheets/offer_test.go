@@ -257,7 +257,7 @@ func TestOfferAddsUp(t *testing.T) {
 
 	// A step that is no whole number of cents.
 	odd := filled(t, plain, map[string]any{"price_step": 0.333})
-	priced, rep := price(t, odd)
+	priced, _ := price(t, odd)
 	g := sheetstest.Read(t, priced)
 	cars := typeIn(t, priced, typed{"Assumptions", fmt.Sprint("C", tableRow(t, g, "Demo car one")), 7})
 	_, rep = price(t, cars)
