@@ -252,7 +252,7 @@ func TestOfferAddsUp(t *testing.T) {
 	assert.Zero(t, r.Extra)
 
 	least := offer(t, sheets.OfferOptions{In: filled(t, plain, map[string]any{"minimum_order": worked + 123.45})})
-	assert.InDelta(t, 123.45, onOffer(t, least.Output, "To the least price of an order", "E").Num, 1e-9)
+	assert.InDelta(t, 123.45, onOffer(t, least.Output, "Up to our minimum charge", "E").Num, 1e-9)
 	assert.InDelta(t, worked+123.45, onOffer(t, least.Output, "Total", "E").Num, 1e-9)
 
 	// A step that is no whole number of cents.
