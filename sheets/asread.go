@@ -165,8 +165,12 @@ func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string
 		}
 		return "", &misread{rule: "not readable", what: err.Error(), fix: "type a number"}
 	}
-	value := strconv.FormatFloat(got.Value, 'g', -1, 64)
-	x := got.Value
+	// Spreadsheets keep fifteen digits of a number in a formula.
+	value := strconv.FormatFloat(got.Value, 'g', 15, 64)
+	x, err := strconv.ParseFloat(value, 64)
+	if err != nil {
+		return "", &misread{rule: "not readable", what: err.Error(), fix: "type a number"}
+	}
 	if got.PerOD {
 		od := b.model.Line.Quantity("od")
 		if !line.Given(od) {

@@ -109,18 +109,29 @@ func (c *seenCell) hold(f *auditFault) {
 }
 
 // seePlan compares a calculated cell of Summary or Assumptions.
-func (a *auditor) seePlan(title string, row int, have *part.Cell, c planCell, n part.NewCell) {
+func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
 	if c.owner != ours || c.formula == "" || title != a.own.assumptions && title != a.own.summary {
 		return
 	}
 	a.cells++
-	at := cellAt{title, row, n.Col}
-	cell := seenCell{at: at, have: have, want: n, what: "this cell", holds: c.holds, key: at.String()}
+	at := cellAt{title, r.Num, n.Col}
+	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: c.holds, key: at.String()}
 	a.compare(cell)
 }
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+
+// labelled names a cell of a sheet of ours by the words that its row begins
+// with.
+func labelled(r *part.Row, col int) string {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col < col && c.Kind == part.Text && filled(c) {
+			return fmt.Sprintf("the cell of %q", oneLine(c.Text))
+		}
+	}
+	return "this cell"
+}
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {
@@ -145,6 +156,12 @@ func (a *auditor) compare(c seenCell) {
 		a.otherFormula(c)
 	case c.have.Kind == part.Error:
 		a.errorValue(c)
+	case c.have.Kind == part.Empty && (c.want.Kind == part.Number || c.want.Text != ""):
+		a.add("no value", Fault{
+			Grade: Doubtful, Rule: "no stored value", Cell: c.at.String(),
+			What: "a program that works nothing out has saved the workbook; its calculated cells hold formulas and no values",
+			Fix:  "open it in the spreadsheet program and save it there",
+		})
 	case !asStored(c.have, c.want):
 		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
@@ -219,9 +236,14 @@ func formulaChange(have, want string) (rule, what string) {
 // sameFormula compares formulas as a spreadsheet reads them.
 func sameFormula(a, b string) bool { return a == b || tidyFormula(a) == tidyFormula(b) }
 
-// tidyFormula is a formula without blanks, in upper case, but for its texts.
+// quotedSheet is the name of a sheet in quotes that it could do without.
+var quotedSheet = regexp.MustCompile(`'([A-Za-z_][A-Za-z0-9_.]*)'!`)
+
+// tidyFormula is a formula without blanks, in upper case, but for its texts,
+// and without needless quotes: programs differ in these.
 func tidyFormula(s string) string {
 	var b strings.Builder
+	s = quotedSheet.ReplaceAllString(s, "$1!")
 	inText := false
 	for _, r := range s {
 		if r == '"' {

@@ -119,8 +119,8 @@ func (a *auditor) asItStands(ctx context.Context) error {
 					a.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
 				}
 			}
-			t.see.plan = func(title string, row int, _ *part.Cell, _ planCell, n part.NewCell) {
-				a.settle(cellAt{title, row, n.Col}, n)
+			t.see.plan = func(title string, r *part.Row, _ *part.Cell, _ planCell, n part.NewCell) {
+				a.settle(cellAt{title, r.Num, n.Col}, n)
 			}
 			t.hold = func(l *list, row int, line *compute.Line) {
 				for _, f := range a.found {

@@ -503,8 +503,8 @@ func TestSownFaultsAreFound(t *testing.T) {
 			continue
 		}
 		for i, s := range seedlings() {
-			if testing.Short() && s.office {
-				continue
+			if testing.Short() && s.office || !thorough() && (i+len(name))%4 != 0 {
+				continue // every kind all the same, in some of the workbooks
 			}
 			l := bed.lineFor(i)
 			seeded := bed.copy()

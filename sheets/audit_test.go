@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/sheetstest"
 )
 
 // Two faults at once are both found, whatever they are.
@@ -134,4 +135,33 @@ func TestMarkedCopy(t *testing.T) {
 	}
 	again, _ := price(t, out)
 	assert.NotEmpty(t, parts(t, again))
+}
+
+// LibreOffice writes every part anew, and many formulas in other words: nothing
+// was changed by that. A program that works nothing out leaves no values.
+func TestAuditAfterOtherPrograms(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	sheetstest.NeedOpenpyxl(t)
+	for i, in := range []string{demo("order.xlsx"), generated(t, 30, 78, true), demo("order-metric.xlsx"), generated(t, 30, 77, false)} {
+		if i > 1 && !thorough() {
+			break
+		}
+		out, _ := price(t, in)
+		saved := sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: out})[0]
+		rep := audited(t, saved, out)
+		assert.True(t, rep.Clean(), "%+v", rep.Faults)
+
+		bare := filepath.Join(t.TempDir(), "bare.xlsx")
+		sheetstest.Python(t, "import sys, openpyxl\nopenpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])", out, bare)
+		rep = audited(t, bare, "")
+		told := 0
+		for _, f := range rep.Faults {
+			if f.Rule == "no stored value" {
+				told++
+				assert.Greater(t, f.More, 1000)
+			}
+			assert.NotEqual(t, "stale value", f.Rule)
+		}
+		assert.Equal(t, 1, told, "%+v", rep.Faults)
+	}
 }

@@ -138,7 +138,7 @@ type planEditor struct {
 	rows []int
 	out  []part.NewCell
 	// see, if set, is shown every calculated cell, with what stands there.
-	see func(row int, have *part.Cell, c planCell, n part.NewCell)
+	see func(r *part.Row, have *part.Cell, c planCell, n part.NewCell)
 }
 
 func (p *plan) editor(xf map[look.Style]int) *planEditor {
@@ -184,7 +184,7 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 			n.Op = part.Clear
 		}
 		if ed.see != nil {
-			ed.see(r.Num, there[c.col], c, n)
+			ed.see(r, there[c.col], c, n)
 		}
 		ed.out = append(ed.out, n)
 	}
@@ -244,7 +244,7 @@ func (r *pricing) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names [
 	var out bytes.Buffer
 	ed := p.editor(xf)
 	if r.see.plan != nil {
-		ed.see = func(row int, have *part.Cell, c planCell, n part.NewCell) { r.see.plan(p.title, row, have, c, n) }
+		ed.see = func(row *part.Row, have *part.Cell, c planCell, n part.NewCell) { r.see.plan(p.title, row, have, c, n) }
 	}
 	edit := part.SheetEdit{Editor: ed, Strings: r.strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
 	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {

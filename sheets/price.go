@@ -64,7 +64,7 @@ type pricing struct {
 	// see, if set, is shown what is there and what is to be.
 	see struct {
 		row  func(ed *listEditor, r *part.Row, cells []part.NewCell)
-		plan func(title string, row int, have *part.Cell, c planCell, n part.NewCell)
+		plan func(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell)
 	}
 	// hold, if set, changes a line after it was read.
 	hold func(l *list, row int, line *compute.Line)

@@ -20,6 +20,10 @@ import (
 )
 
 // demo is the path of an invented order that comes with the program.
+// thorough reports whether every case of the long comparisons is to be run, and
+// not some of each: in CI.
+func thorough() bool { return os.Getenv("CI") != "" }
+
 func demo(name string) string { return filepath.Join("..", "testdata", name) }
 
 // put writes a file of its own for the test.
