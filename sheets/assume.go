@@ -2,8 +2,10 @@ package sheets
 
 import (
 	"fmt"
+	"math"
 
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -105,7 +107,7 @@ func (a *assumePlan) cellRef(row, col int) string {
 func (a *assumePlan) head() {
 	p := a.p
 	p.put(1, text(1, look.Title, "Assumptions", static))
-	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use.", static))
+	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", static))
 	for _, h := range a.model.Heads {
 		row := a.at.key[headPrefix+h.Key]
 		if row == 0 {
@@ -168,7 +170,52 @@ func (a *assumePlan) singles() error {
 		a.p.put(row, moved.as(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.use(q.Key))))
 	}
 	a.p.shell.Flags = append(a.p.shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
+	a.limits()
 	return nil
+}
+
+// limits has the spreadsheet program ask back where a number cannot be right.
+func (a *assumePlan) limits() {
+	zero := 0.0
+	ask := func(r part.Range, low, high *float64, what string) {
+		a.p.shell.Validations = append(a.p.shell.Validations, look.Validation{
+			Range: r.String(), Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: what,
+		})
+	}
+	const amount = "A number, 0 or more, in the unit beside it."
+	ask(part.Range{Row1: a.at.firstKey, Col1: assumeLow, Row2: a.at.lastKey, Col2: assumeHigh}, &zero, nil, amount)
+	var run part.Range // of values, one below the other, that 0 alone bounds
+	end := func() {
+		if run.Row1 > 0 {
+			ask(run, &zero, nil, amount)
+		}
+		run = part.Range{}
+	}
+	for _, q := range a.model.Singles.Quantities {
+		if q.Role != compute.Assumption || q.IsText() {
+			continue
+		}
+		row := a.at.key[q.Key]
+		value := part.Range{Row1: row, Col1: assumeValue, Row2: row, Col2: assumeValue}
+		switch bounded := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1); {
+		case bounded: // in the one unit that it may have
+			end()
+			low, high := max(q.MoreThan, 0), &q.LessThan
+			words := "A number from " + formula.GeneralText(low)
+			if math.IsInf(q.LessThan, 1) {
+				high, words = nil, words+" up"
+			} else {
+				words += " to " + formula.GeneralText(q.LessThan)
+			}
+			ask(value, &low, high, words+", in the unit beside it.")
+		case run.Row2 == row-1:
+			run.Row2 = row
+		default:
+			end()
+			run = value
+		}
+	}
+	end()
 }
 
 func (a *assumePlan) derived(q *compute.Quantity, row int) error {

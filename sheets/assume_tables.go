@@ -113,10 +113,6 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c planCell) p
 		from = e.ordered
 	case "bid":
 		from = e.bid
-	case "basis":
-		if c.fresh || a.p.build {
-			c.text = "from the sheet " + a.cars.title
-		}
 	}
 	if from == nil {
 		return c

@@ -165,6 +165,7 @@ func (b *book) linkCars() error {
 		if row == nil {
 			row, at = b.values.AddRow(t), len(b.values.Rows(t).Frames)-1
 			row.Text[name.Slot] = e.name
+			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.cars.title
 		}
 		if at >= b.loaded[t] || b.isLinked(t, at, ordered) {
 			row.Num[ordered.Slot] = e.ordered.num

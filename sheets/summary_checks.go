@@ -61,22 +61,22 @@ func (s *summaryPlan) listFigures() []listFigure {
 		{"read", "Joint rows", "0", func(l *list) string {
 			return "COUNTIF(" + below(l, "check") + `,"?*")-` + at(l, passedCol)
 		}, func(l *list) float64 { return float64(l.read) }},
-		{"left", "Left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
-		{"nonsense", "Not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
-		{"passed", "No joints", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(noJointText+"*") + ")" }, func(l *list) float64 { return float64(len(l.passedOver)) }},
-		{"grown", "Without figures", "0", func(l *list) string {
+		{"left", "Rows left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
+		{"nonsense", "Rows not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
+		{"passed", "Rows of no joint", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(noJointText+"*") + ")" }, func(l *list) float64 { return float64(len(l.passedOver)) }},
+		{"grown", "Rows without figures", "0", func(l *list) string {
 			return "COUNTIFS(" + l.below(l.shop["od"].col) + `,"<>",` + below(l, "check") + `,"")`
 		}, zero},
 		{"errors", "Errors shown", "0", func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }, zero},
-		{"words", "OD not a number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
-		{"odd", "To look at", "0", func(l *list) string {
+		{"words", "Rows whose OD is no number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
+		{"odd", "Rows to look at", "0", func(l *list) string {
 			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + at(l, nonsenseCol)
 		}, func(l *list) float64 { return float64(l.warned) }},
-		{"typed", "Typed over", "0", func(l *list) string {
+		{"typed", "Cells typed over", "0", func(l *list) string {
 			return fmt.Sprintf("SUMPRODUCT((ISNUMBER(%[1]s)+ISTEXT(%[1]s))*(1-_xlfn.ISFORMULA(%[1]s)))-%[2]s-%[3]s", l.area(), at(l, leftCol), at(l, passedCol))
 		}, func(l *list) float64 { return float64(l.overrides) }},
-		{"unpriced", "Without a price", "0", func(l *list) string { return "SUM(" + below(l, "price_missing") + ")" }, func(l *list) float64 { return float64(l.priceMissing) }},
-		{"cost", "Cost of the lines", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
+		{"unpriced", "Rows without a price", "0", func(l *list) string { return "SUM(" + below(l, "price_missing") + ")" }, func(l *list) float64 { return float64(l.priceMissing) }},
+		{"cost", "Cost of the lines (" + s.currency() + ")", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
 	}
 }
 
@@ -107,7 +107,7 @@ func (s *summaryPlan) listBlock() {
 	p.row(at.first - 1).height = headingHigh
 	figures := s.listFigures()
 	for k, f := range figures {
-		p.put(at.first-1, text(sumFirst+k, look.Heading, f.heading, static))
+		p.put(at.first-1, text(sumFirst+k, look.Heading, f.heading, ours))
 	}
 	for i := range at.count {
 		row := at.first + i
@@ -171,7 +171,7 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 		{"Cost of the lines, less that summed by car", "ROUND(" + cost + "-" + sum("line_cost") + ",2)", 0, stops},
 		{"Cars on Assumptions without a row above", fmt.Sprintf("COUNTA(%s)-COUNT(%s)", s.names.column(s.model.Table("cars"), "name"), s.numbers()), 0, stops},
 		{"Cars whose price cannot be worked out", s.unpricedCars(), 0, stops},
-		{"Other work for a car that is not there", fmt.Sprintf("SUMPRODUCT(ISNA(%s)*1)", s.names.column(s.model.Table("parts"), "car_no")), float64(n.strayParts), stops},
+		{"Lines of other work for a car that is not there", fmt.Sprintf("SUMPRODUCT(ISNA(%s)*1)", s.names.column(s.model.Table("parts"), "car_no")), float64(n.strayParts), stops},
 		{"Tables with a line typed below their room", "COUNTIF(" + place + "," + quoted(wordBelow) + ")", float64(n.below), stops},
 		{"Assumptions whose name points elsewhere", "COUNTIF(" + place + `,"moved")`, 0, stops},
 		of("Rows with something to look at", "odd", looks),
