@@ -1,0 +1,68 @@
+package nest
+
+import (
+	"cmp"
+	"slices"
+)
+
+const (
+	gatherFrom  = 3      // sticks that are tried as the one with the drop
+	gatherSteps = 2_000  // to fill one stick again
+	gatherTurns = 20     // through all sticks
+	gatherTries = 20_000 // refills in all
+)
+
+// gather moves pieces between sticks so that one of them keeps as long a drop as
+// is found. In turn every other stick is filled again, as far as it goes, from
+// its own pieces and those of the one.
+func (s set) gather(loads []load) []load {
+	order := make([]int, len(loads))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(s.gap(loads[b].hold), s.gap(loads[a].hold))
+	})
+	best, drop := loads, int64(-1)
+	tries := gatherTries
+	for _, at := range order[:min(gatherFrom, len(order))] {
+		got, gap := s.gatherAt(loads, at, &tries)
+		if gap > drop {
+			best, drop = got, gap
+		}
+	}
+	return best
+}
+
+// gatherAt gathers the drop on a stick of loads[at]; it says how long it is, the
+// whole room where the stick is not needed any more.
+func (s set) gatherAt(loads []load, at int, tries *int) ([]load, int64) {
+	last := slices.Clone(loads[at].hold)
+	rest := slices.Clone(loads)
+	rest[at].times--
+	for turn, moved := 0, true; moved && turn < gatherTurns; turn++ {
+		moved = false
+		for j := 0; j < len(rest) && *tries > 0; j++ {
+			if rest[j].times == 0 || s.gap(rest[j].hold) == 0 {
+				continue
+			}
+			*tries--
+			both := slices.Clone(last)
+			take(both, rest[j].hold, -1)
+			hold, _ := s.with(both).fill(s.size, s.weight(rest[j].hold), gatherSteps)
+			if hold == nil {
+				continue
+			}
+			moved = true
+			take(both, hold, 1)
+			last = both
+			rest[j].times--
+			rest = append(rest, load{hold, 1})
+		}
+	}
+	if pieces(last) > 0 {
+		rest = append(rest, load{last, 1})
+	}
+	rest = slices.DeleteFunc(rest, func(l load) bool { return l.times == 0 })
+	return merged(rest), s.gap(last)
+}

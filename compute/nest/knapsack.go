@@ -1,0 +1,108 @@
+package nest
+
+import (
+	"cmp"
+	"slices"
+)
+
+// knapsack looks for the most valuable load of one stick: no more of a size
+// than is wanted, no more than the room. Values are whole numbers, so that what
+// it proves is proven.
+type knapsack struct {
+	room  int64
+	items []item
+	steps int // still allowed
+
+	value int64 // of the best so far; only better is looked for
+	hold  []int // the best, by the set's sizes; nil where none is better
+	open  int64 // no load that was not looked at is worth more
+	now   []int // counts chosen, by items
+}
+
+type item struct {
+	at   int // among the set's sizes
+	size int64
+	each int64
+	most int
+}
+
+// fill looks for a load worth more than floor, in up to steps steps. The load
+// is nil where there is none. The bound is never under the greatest value of
+// any load that is above floor: it is the load's own where the search ended by
+// itself. Worths must be at most 2<<30, sizes below 2^31.
+//
+// It goes depth first over the sizes, the most worth for its length first, and
+// leaves a branch when even with the next piece cut into fractions (Dantzig,
+// "Discrete-variable extremum problems", Operations Research 5, 1957) it
+// cannot be better.
+func (s set) fill(worths []int64, floor int64, steps int) (hold []int, bound int64) {
+	k := knapsack{room: s.room, steps: steps, value: floor}
+	for i, w := range worths {
+		if w > 0 && s.want[i] > 0 {
+			k.items = append(k.items, item{i, s.size[i], w, s.want[i]})
+		}
+	}
+	slices.SortStableFunc(k.items, func(a, b item) int { return cmp.Compare(b.each*a.size, a.each*b.size) })
+	k.now = make([]int, len(k.items))
+	k.search(0, s.room, 0, len(s.size))
+	return k.hold, max(k.value, k.open)
+}
+
+func (k *knapsack) search(j int, room, value int64, sizes int) {
+	if value > k.value {
+		k.value = value
+		k.hold = make([]int, sizes)
+		for i, n := range k.now[:j] {
+			k.hold[k.items[i].at] = n
+		}
+	}
+	if j == len(k.items) {
+		return
+	}
+	it := k.items[j]
+	for n := min(int64(it.most), room/it.size); n >= 0; n-- {
+		// With fewer of this piece, the best for its length, the limit only falls.
+		limit := value + n*it.each + k.limit(j+1, room-n*it.size)
+		if limit <= k.value {
+			break
+		}
+		if k.steps <= 0 {
+			k.open = max(k.open, limit)
+			break
+		}
+		k.steps--
+		k.now[j] = int(n)
+		k.search(j+1, room-n*it.size, value+n*it.each, sizes)
+	}
+	k.now[j] = 0
+}
+
+// limit is what items from j on can be worth in the room, one of them cut into
+// fractions.
+func (k *knapsack) limit(j int, room int64) int64 {
+	var sum int64
+	for ; j < len(k.items); j++ {
+		it := k.items[j]
+		n := room / it.size
+		if n < int64(it.most) {
+			return sum + n*it.each + (room-n*it.size)*it.each/it.size
+		}
+		sum += int64(it.most) * it.each
+		room -= int64(it.most) * it.size
+	}
+	return sum
+}
+
+// fullest is the load that leaves the least of a stick, with one piece of size
+// must at least; the best found in that many steps.
+func (s set) fullest(must, steps int) []int {
+	rest := s.with(slices.Clone(s.want))
+	rest.want[must]--
+	rest.room -= s.size[must]
+	hold, _ := rest.fill(s.size, 0, steps)
+	if hold == nil {
+		hold = make([]int, len(s.size))
+	}
+	hold[must]++
+	return hold
+}

@@ -1,0 +1,172 @@
+package nest
+
+import (
+	"math/big"
+	"slices"
+)
+
+const (
+	stickWorth = 1 << 30   // one stick's worth, where prices become whole numbers
+	quickSteps = 20_000    // of a search for any pattern that pays
+	proofSteps = 2_000_000 // of a search that none does
+)
+
+// relaxed is what the linear relaxation came to.
+type relaxed struct {
+	used  []part
+	least *big.Rat // no plan has fewer sticks than this, exactly
+}
+
+// part is a pattern and how often it is cut, 0 or more and seldom whole.
+type part struct {
+	hold  []int
+	times float64
+}
+
+func roundUp(r *big.Rat) int {
+	q, rem := new(big.Int).QuoRem(r.Num(), r.Denom(), new(big.Int))
+	if rem.Sign() > 0 {
+		q.Add(q, big.NewInt(1))
+	}
+	return int(q.Int64())
+}
+
+// pool are patterns that were of use in a task; those after it are like it.
+type pool struct{ patterns [][]int }
+
+// relax solves the relaxation by column generation. budget is the count of
+// steps that its proofs may take, and is lessened by what they took. A proof that
+// could not change the rounded bound is not tried.
+//
+// The bound does not hang on floats. Prices are rounded to whole numbers u;
+// where no pattern is worth more than z at them, no plan can have fewer sticks
+// than sum(want*u)/z, whatever the prices are (Farley, "A note on bounding a
+// class of linear programming problems, including cutting stock problems",
+// Operations Research 38, 1990).
+func (s set) relax(known *pool, budget *int) relaxed {
+	used, rows := s.wanted()
+	best := big.NewRat(s.weight(s.want), s.room)
+	if len(rows) == 0 {
+		return relaxed{least: best}
+	}
+	p := newSimplex(used)
+	for range 200 + 40*len(rows) {
+		pi := p.prices()
+		if c, ok := spare(pi); ok {
+			if !p.enter(c) {
+				break
+			}
+			continue
+		}
+		if hold, ok := known.pays(used, rows, pi); ok {
+			if !p.enter(column{hold: hold}) {
+				break
+			}
+			continue
+		}
+		u := wholePrices(pi)
+		const floor = stickWorth + stickWorth>>26
+		hold, bound := used.fill(u, floor, quickSteps)
+		if hold == nil && bound > floor && roundUp(best) < roundUp(new(big.Rat).SetFloat64(p.value()-1e-6)) {
+			steps := min(proofSteps, *budget)
+			*budget -= steps
+			hold, bound = used.fill(u, floor, steps)
+		}
+		if least := farley(used.want, u, bound); least.Cmp(best) > 0 {
+			best = least
+		}
+		if hold == nil || !p.enter(column{hold: hold}) {
+			break
+		}
+		known.add(hold, rows, len(s.size))
+	}
+	out := relaxed{least: best}
+	for r, c := range p.basis {
+		if c.hold != nil && p.x[r] > tinyCost {
+			out.used = append(out.used, part{spread(c.hold, rows, len(s.size)), p.x[r]})
+		}
+	}
+	return out
+}
+
+// wanted is the set without the sizes of which none is wanted, and where its
+// sizes stand in the whole set.
+func (s set) wanted() (set, []int) {
+	out := set{room: s.room}
+	var rows []int
+	for i, n := range s.want {
+		if n > 0 {
+			out.size, out.want = append(out.size, s.size[i]), append(out.want, n)
+			rows = append(rows, i)
+		}
+	}
+	return out, rows
+}
+
+func spread(hold, rows []int, sizes int) []int {
+	out := make([]int, sizes)
+	for i, n := range hold {
+		out[rows[i]] = n
+	}
+	return out
+}
+
+// spare is the size of which it pays to cut too many, if there is one.
+func spare(pi []float64) (column, bool) {
+	at := 0
+	for i, v := range pi {
+		if v < pi[at] {
+			at = i
+		}
+	}
+	return column{spare: at}, pi[at] < -tinyCost
+}
+
+// wholePrices rounds down: a pattern whose prices come to one stick must not
+// seem to pay for the rounding's sake.
+func wholePrices(pi []float64) []int64 {
+	u := make([]int64, len(pi))
+	for i, v := range pi {
+		u[i] = int64(min(max(v, 0), 2) * stickWorth)
+	}
+	return u
+}
+
+func farley(want []int, u []int64, bound int64) *big.Rat {
+	sum := new(big.Int)
+	for i, n := range want {
+		sum.Add(sum, new(big.Int).Mul(big.NewInt(int64(n)), big.NewInt(u[i])))
+	}
+	return new(big.Rat).SetFrac(sum, big.NewInt(bound))
+}
+
+func (k *pool) add(hold, rows []int, sizes int) {
+	k.patterns = append(k.patterns, spread(hold, rows, sizes))
+}
+
+// pays is the known pattern that pays most at these prices, if one does that
+// asks for no more of a size than is wanted.
+func (k *pool) pays(s set, rows []int, pi []float64) ([]int, bool) {
+	most, at := 1+1e-7, -1
+	for j, hold := range k.patterns {
+		worth := 0.
+		for i, r := range rows {
+			if hold[r] > s.want[i] {
+				worth = 0
+				break
+			}
+			worth += pi[i] * float64(hold[r])
+		}
+		if worth > most {
+			most, at = worth, j
+		}
+	}
+	if at < 0 {
+		return nil, false
+	}
+	hold := make([]int, len(rows))
+	for i, r := range rows {
+		hold[i] = k.patterns[at][r]
+	}
+	return hold, !slices.Equal(hold, make([]int, len(rows)))
+}
