@@ -10,6 +10,12 @@ const (
 	gatherSteps = 2_000  // to fill one stick again
 	gatherTurns = 20     // through all sticks
 	gatherTries = 20_000 // refills in all
+
+	spareSticks = 40    // where the others are laid anew, at most
+	sparePieces = 4     // on the last of them
+	spareLasts  = 5_000 // that are compared
+	spareTries  = 100   // that are tried
+	spareSteps  = 3_000 // for each
 )
 
 // gather moves pieces between sticks so that one of them keeps as long a drop as
@@ -31,7 +37,51 @@ func (s set) gather(loads []load) []load {
 			best, drop = got, gap
 		}
 	}
-	return best
+	return s.spareOne(best, drop)
+}
+
+// spareOne looks for a last stick that holds less than the plan's, a few pieces
+// at most, such that all the others go on one stick fewer. Least first.
+func (s set) spareOne(loads []load, gap int64) []load {
+	sticks := count(loads)
+	if sticks > spareSticks {
+		return loads
+	}
+	lasts := s.lasts(s.weight(s.want)-int64(sticks-1)*s.room, s.room-gap)
+	for _, last := range lasts[:min(spareTries, len(lasts))] {
+		rest := s.with(slices.Clone(s.want))
+		take(rest.want, last, 1)
+		if got, _ := rest.pack(sticks-1, spareSteps); got != nil {
+			return append(got, load{last, 1})
+		}
+	}
+	return loads
+}
+
+// lasts are loads of up to sparePieces pieces that weigh from least to below
+// most, the lightest first.
+func (s set) lasts(least, most int64) [][]int {
+	var out [][]int
+	hold := make([]int, len(s.size))
+	var add func(i, n int, weight int64)
+	add = func(i, n int, weight int64) {
+		if n > 0 && weight >= least {
+			out = append(out, slices.Clone(hold))
+		}
+		if n == sparePieces {
+			return
+		}
+		for ; i < len(s.size) && len(out) < spareLasts; i++ {
+			if hold[i] < s.want[i] && weight+s.size[i] < most {
+				hold[i]++
+				add(i, n+1, weight+s.size[i])
+				hold[i]--
+			}
+		}
+	}
+	add(0, 0, 0)
+	slices.SortStableFunc(out, func(a, b []int) int { return cmp.Compare(s.weight(a), s.weight(b)) })
+	return out
 }
 
 // gatherAt gathers the drop on a stick of loads[at]; it says how long it is, the
@@ -49,7 +99,7 @@ func (s set) gatherAt(loads []load, at int, tries *int) ([]load, int64) {
 			*tries--
 			both := slices.Clone(last)
 			take(both, rest[j].hold, -1)
-			hold, _ := s.with(both).fill(s.size, s.weight(rest[j].hold), gatherSteps)
+			hold, _, _ := s.with(both).fill(s.size, s.weight(rest[j].hold), gatherSteps)
 			if hold == nil {
 				continue
 			}

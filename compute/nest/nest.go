@@ -162,7 +162,7 @@ func (t Task) check() error {
 		}
 	}
 	if over != nil {
-		return &TooLongError{Usable: unit(whole(t.Stick) - whole(t.Facing)), Pieces: over}
+		return &TooLongError{Usable: unit(max(0, whole(t.Stick)-whole(t.Facing))), Pieces: over}
 	}
 	return nil
 }

@@ -78,6 +78,7 @@ func (p *packer) close(hold []int, gap int64, sticks int, waste int64) bool {
 	if gap > waste {
 		return false
 	}
+	p.steps -= len(p.size) / 50 // what follows goes through all sizes
 	for i, n := range p.left {
 		if n > hold[i] && p.size[i] <= gap {
 			return false

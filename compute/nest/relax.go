@@ -1,14 +1,12 @@
 package nest
 
-import (
-	"math/big"
-	"slices"
-)
+import "math/big"
 
 const (
 	stickWorth = 1 << 30   // one stick's worth, where prices become whole numbers
-	quickSteps = 20_000    // of a search for any pattern that pays
+	quickSteps = 4_000     // of a search for any pattern that pays
 	proofSteps = 2_000_000 // of a search that none does
+	stepWork   = 10        // a step of such a search, in multiplications
 )
 
 // relaxed is what the linear relaxation came to.
@@ -23,6 +21,14 @@ type part struct {
 	times float64
 }
 
+// value is what the relaxation comes to so far, less what floats may have added.
+func value(p *simplex) *big.Rat {
+	if r := new(big.Rat).SetFloat64(p.value() - 1e-6); r != nil {
+		return r
+	}
+	return new(big.Rat) // no number: nothing is known of it
+}
+
 func roundUp(r *big.Rat) int {
 	q, rem := new(big.Int).QuoRem(r.Num(), r.Denom(), new(big.Int))
 	if rem.Sign() > 0 {
@@ -32,25 +38,30 @@ func roundUp(r *big.Rat) int {
 }
 
 // pool are patterns that were of use in a task; those after it are like it.
-type pool struct{ patterns [][]int }
+type pool struct{ patterns [][]entry }
 
-// relax solves the relaxation by column generation. budget is the count of
-// steps that its proofs may take, and is lessened by what they took. A proof that
-// could not change the rounded bound is not tried.
+// relax solves the relaxation by column generation. work is how much may be
+// done, and is lessened by what was; where it runs out, the bound holds and the
+// parts still add up, but neither is as good as could be. A proof that could not
+// change the rounded bound is not tried; with boundOnly, no better pattern is
+// looked for either.
 //
 // The bound does not hang on floats. Prices are rounded to whole numbers u;
 // where no pattern is worth more than z at them, no plan can have fewer sticks
 // than sum(want*u)/z, whatever the prices are (Farley, "A note on bounding a
 // class of linear programming problems, including cutting stock problems",
 // Operations Research 38, 1990).
-func (s set) relax(known *pool, budget *int) relaxed {
+func (s set) relax(known *pool, work *int, boundOnly bool) relaxed {
 	used, rows := s.wanted()
 	best := big.NewRat(s.weight(s.want), s.room)
 	if len(rows) == 0 {
 		return relaxed{least: best}
 	}
+	const floor = stickWorth + stickWorth>>26
 	p := newSimplex(used)
-	for range 200 + 40*len(rows) {
+	m := len(rows)
+	for limit := 200 + 40*m; limit > 0 && *work > 0; limit-- {
+		*work -= 3*m*m + 8*len(known.patterns)
 		pi := p.prices()
 		if c, ok := spare(pi); ok {
 			if !p.enter(c) {
@@ -58,27 +69,27 @@ func (s set) relax(known *pool, budget *int) relaxed {
 			}
 			continue
 		}
-		if hold, ok := known.pays(used, rows, pi); ok {
-			if !p.enter(column{hold: hold}) {
+		if hold, ok := known.pays(used, rows, len(s.size), pi); ok {
+			if !p.enter(pattern(hold)) {
 				break
 			}
 			continue
 		}
 		u := wholePrices(pi)
-		const floor = stickWorth + stickWorth>>26
-		hold, bound := used.fill(u, floor, quickSteps)
-		if hold == nil && bound > floor && roundUp(best) < roundUp(new(big.Rat).SetFloat64(p.value()-1e-6)) {
-			steps := min(proofSteps, *budget)
-			*budget -= steps
-			hold, bound = used.fill(u, floor, steps)
+		hold, bound, steps := used.fill(u, floor, quickSteps)
+		*work -= steps * stepWork
+		if hold == nil && bound > floor && roundUp(best) < roundUp(value(p)) {
+			hold, bound, steps = used.fill(u, floor, min(proofSteps, max(0, *work)/stepWork))
+			*work -= steps * stepWork
 		}
 		if least := farley(used.want, u, bound); least.Cmp(best) > 0 {
 			best = least
 		}
-		if hold == nil || !p.enter(column{hold: hold}) {
+		settled := boundOnly && roundUp(best) >= roundUp(value(p))
+		if hold == nil || settled || !p.enter(pattern(hold)) {
 			break
 		}
-		known.add(hold, rows, len(s.size))
+		known.patterns = append(known.patterns, entries(spread(hold, rows, len(s.size))))
 	}
 	out := relaxed{least: best}
 	for r, c := range p.basis {
@@ -127,6 +138,9 @@ func spare(pi []float64) (column, bool) {
 func wholePrices(pi []float64) []int64 {
 	u := make([]int64, len(pi))
 	for i, v := range pi {
+		if v != v {
+			continue // no number, no price
+		}
 		u[i] = int64(min(max(v, 0), 2) * stickWorth)
 	}
 	return u
@@ -140,22 +154,30 @@ func farley(want []int, u []int64, bound int64) *big.Rat {
 	return new(big.Rat).SetFrac(sum, big.NewInt(bound))
 }
 
-func (k *pool) add(hold, rows []int, sizes int) {
-	k.patterns = append(k.patterns, spread(hold, rows, sizes))
-}
-
 // pays is the known pattern that pays most at these prices, if one does that
-// asks for no more of a size than is wanted.
-func (k *pool) pays(s set, rows []int, pi []float64) ([]int, bool) {
+// asks for no more of a size than is wanted. Sizes that are not wanted at all
+// are left out of it.
+func (k *pool) pays(s set, rows []int, sizes int, pi []float64) ([]int, bool) {
+	row := make([]int, sizes)
+	for i := range row {
+		row[i] = -1
+	}
+	for i, r := range rows {
+		row[r] = i
+	}
 	most, at := 1+1e-7, -1
-	for j, hold := range k.patterns {
+	for j, in := range k.patterns {
 		worth := 0.
-		for i, r := range rows {
-			if hold[r] > s.want[i] {
+		for _, e := range in {
+			i := row[e.at]
+			if i < 0 {
+				continue
+			}
+			if e.n > s.want[i] {
 				worth = 0
 				break
 			}
-			worth += pi[i] * float64(hold[r])
+			worth += float64(pi[i] * float64(e.n))
 		}
 		if worth > most {
 			most, at = worth, j
@@ -165,8 +187,10 @@ func (k *pool) pays(s set, rows []int, pi []float64) ([]int, bool) {
 		return nil, false
 	}
 	hold := make([]int, len(rows))
-	for i, r := range rows {
-		hold[i] = k.patterns[at][r]
+	for _, e := range k.patterns[at] {
+		if i := row[e.at]; i >= 0 {
+			hold[i] = e.n
+		}
 	}
-	return hold, !slices.Equal(hold, make([]int, len(rows)))
+	return hold, true
 }

@@ -84,7 +84,7 @@ func (s set) byHalves() int {
 			k = s.size[at]
 		}
 		if k > half {
-			break
+			continue
 		}
 		var long, mid, rest int64
 		free := int64(0)

@@ -14,6 +14,9 @@ const (
 // counts. Columns come one at a time. (Dantzig and Orchard-Hays, "The product
 // form for the inverse in the simplex method", 1954; here with the whole
 // inverse, which is small.)
+//
+// Products are converted to float64 before they are added: the language then
+// forbids to fuse the two, and every processor comes to the same plan.
 type simplex struct {
 	want    []float64
 	basis   []column
@@ -26,7 +29,23 @@ type simplex struct {
 // the size at spare, which costs nothing.
 type column struct {
 	hold  []int
+	in    []entry // the same, without what is 0
 	spare int
+}
+
+// entry is a size, by its place, and how many of it.
+type entry struct{ at, n int }
+
+func pattern(hold []int) column { return column{hold: hold, in: entries(hold)} }
+
+func entries(hold []int) []entry {
+	var in []entry
+	for i, n := range hold {
+		if n != 0 {
+			in = append(in, entry{i, n})
+		}
+	}
+	return in
 }
 
 func (c column) cost() float64 {
@@ -45,7 +64,7 @@ func newSimplex(s set) *simplex {
 		hold := make([]int, m)
 		hold[i] = min(s.want[i], int(s.room/w))
 		p.want[i] = float64(s.want[i])
-		p.basis = append(p.basis, column{hold: hold})
+		p.basis = append(p.basis, pattern(hold))
 	}
 	p.invert()
 	return p
@@ -68,7 +87,7 @@ func (p *simplex) prices() []float64 {
 func (p *simplex) value() float64 {
 	sum := 0.
 	for r, c := range p.basis {
-		sum += c.cost() * p.x[r]
+		sum += float64(c.cost() * p.x[r])
 	}
 	return sum
 }
@@ -81,10 +100,8 @@ func (p *simplex) direction(c column) []float64 {
 			y[r] = -row[c.spare]
 			continue
 		}
-		for i, n := range c.hold {
-			if n != 0 {
-				y[r] += row[i] * float64(n)
-			}
+		for _, e := range c.in {
+			y[r] += float64(row[e.at] * float64(e.n))
 		}
 	}
 	return y
@@ -127,7 +144,7 @@ func (p *simplex) pivot(out int, y []float64) {
 			continue
 		}
 		for i, v := range pivot {
-			row[i] -= y[r] * v
+			row[i] -= float64(y[r] * v)
 		}
 	}
 }
@@ -138,7 +155,7 @@ func (p *simplex) solve() {
 	for r, row := range p.inverse {
 		sum := 0.
 		for i, v := range row {
-			sum += v * p.want[i]
+			sum += float64(v * p.want[i])
 		}
 		p.x[r] = sum
 	}

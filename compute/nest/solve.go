@@ -6,12 +6,12 @@ import (
 )
 
 const (
-	fewPieces   = 10         // up to here all plans are tried
-	fullSteps   = 5_000      // to fill one stick as far as it goes
-	packSteps   = 20_000     // to lay on what a dive has left
-	endSteps    = 1_000_000  // to lay all, at the end
-	proofBudget = 10_000_000 // of steps for all the proofs of a relaxation
-	dives       = 24
+	fewPieces = 10          // up to here all plans are tried
+	fullSteps = 5_000       // to fill one stick as far as it goes
+	packSteps = 20_000      // to lay on what a dive has left
+	endSteps  = 1_000_000   // to lay all, at the end
+	allWork   = 800_000_000 // for the relaxations, in multiplications
+	dives     = 24
 )
 
 // solve finds the loads, and the bounds on their number.
@@ -21,17 +21,18 @@ func (s set) solve() ([]load, Bounds) {
 		b.Fewest = true
 		return nil, b
 	}
-	d := diver{set: s, proof: proofBudget}
-	r := s.relax(&d.known, &d.proof)
-	b.Length, b.Halves, b.Relaxed = s.byLength(), s.byHalves(), roundUp(r.least)
+	d := diver{set: s, work: allWork}
+	d.best = s.simple()
+	b.Length, b.Halves = s.byLength(), s.byHalves()
+	r := s.relax(&d.known, &d.work, count(d.best) == b.Best())
+	b.Relaxed = roundUp(r.least)
 	b.RelaxedValue, _ = r.least.Float64()
 	if pieces(s.want) <= fewPieces {
 		b.Fewest = true
 		return s.tryAll(), b
 	}
 	d.bound = b.Best()
-	d.best = s.simple()
-	for v := 0; v < dives && !d.done(); v++ {
+	for v := 0; v < dives && d.work > 0 && !d.done(); v++ {
 		d.dive(v, r)
 	}
 	if !d.done() {
@@ -68,7 +69,7 @@ func (s set) byFullest() []load {
 type diver struct {
 	set
 	known pool
-	proof int
+	work  int // left
 	bound int
 	best  []load
 	none  bool // it is proven that best has the fewest
@@ -92,6 +93,9 @@ func (d *diver) dive(variant int, r relaxed) {
 		if d.finish(fixed, rest); d.done() {
 			return
 		}
+		if d.work <= 0 {
+			return
+		}
 		whole := fixWhole(&rest, r.used)
 		if whole == nil {
 			at := 0
@@ -105,7 +109,7 @@ func (d *diver) dive(variant int, r relaxed) {
 			return // the relaxation's figures were of no use
 		}
 		fixed = append(fixed, whole...)
-		r = rest.relax(&d.known, &d.proof)
+		r = rest.relax(&d.known, &d.work, false)
 	}
 	if count(fixed) < count(d.best) {
 		d.best = fixed
