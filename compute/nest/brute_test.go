@@ -93,6 +93,33 @@ func TestGeneralWayAgainstAllSubsets(t *testing.T) {
 	assert.GreaterOrEqual(t, equal, sets*9/10)
 }
 
+// pack finds a plan at the least number of sticks, is sure that there is none
+// at one fewer, and is sure of nothing where its steps run out.
+func TestPackAgainstAllSubsets(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 16))
+	for range 400 {
+		task, sizes, room, kerf := few(r, 2+r.IntN(10))
+		s := newShop(task).set
+		least, _ := brute(sizes, room, kerf)
+		got, sure := s.pack(least, endSteps)
+		require.True(t, sure)
+		require.NotNil(t, got, "%+v", task)
+		require.LessOrEqual(t, count(got), least)
+		want := make([]int, len(s.want))
+		for _, l := range got {
+			require.GreaterOrEqual(t, s.gap(l.hold), int64(0))
+			take(want, l.hold, -l.times)
+		}
+		require.Equal(t, s.want, want)
+		got, sure = s.pack(least-1, endSteps)
+		require.Nil(t, got)
+		require.True(t, sure)
+		if got, sure = s.pack(least, 1); got == nil {
+			require.False(t, sure, "out of steps")
+		}
+	}
+}
+
 // The brute force itself, on what can be seen at a glance.
 func TestBrute(t *testing.T) {
 	sticks, drop := brute([]int{6, 5, 3, 2}, 10, 0)

@@ -38,6 +38,11 @@
 // Bounds says how near the number of sticks is to the least; the longest drop is
 // a good one, not proven to be the longest.
 //
+// On drawn orders of 10 to 2,000 pieces in up to 60 lengths the number is almost
+// always the bound itself. From some 200 lengths on the relaxation may run out
+// of steps; a plan is then a few sticks in a hundred over the bound at worst
+// seen, and Bounds shows it.
+//
 // Equal tasks give equal plans: there is no clock and no chance in it. Work is
 // limited by counts of steps.
 package nest

@@ -6,10 +6,10 @@ import (
 )
 
 const (
-	gatherFrom  = 3      // sticks that are tried as the one with the drop
-	gatherSteps = 2_000  // to fill one stick again
-	gatherTurns = 20     // through all sticks
-	gatherTries = 20_000 // refills in all
+	gatherFrom  = 3          // sticks that are tried as the one with the drop
+	gatherSteps = 2_000      // to fill one stick again
+	gatherTurns = 20         // through all sticks
+	gatherWork  = 50_000_000 // in all, in sizes looked at
 
 	spareSticks = 40    // where the others are laid anew, at most
 	sparePieces = 4     // on the last of them
@@ -30,12 +30,15 @@ func (s set) gather(loads []load) []load {
 		return cmp.Compare(s.gap(loads[b].hold), s.gap(loads[a].hold))
 	})
 	best, drop := loads, int64(-1)
-	tries := gatherTries
+	work := gatherWork
 	for _, at := range order[:min(gatherFrom, len(order))] {
-		got, gap := s.gatherAt(loads, at, &tries)
+		got, gap := s.gatherAt(loads, at, &work)
 		if gap > drop {
 			best, drop = got, gap
 		}
+	}
+	if drop == s.room {
+		return s.gather(best) // a stick is saved: the drop is now on another
 	}
 	return s.spareOne(best, drop)
 }
@@ -86,20 +89,20 @@ func (s set) lasts(least, most int64) [][]int {
 
 // gatherAt gathers the drop on a stick of loads[at]; it says how long it is, the
 // whole room where the stick is not needed any more.
-func (s set) gatherAt(loads []load, at int, tries *int) ([]load, int64) {
+func (s set) gatherAt(loads []load, at int, work *int) ([]load, int64) {
 	last := slices.Clone(loads[at].hold)
 	rest := slices.Clone(loads)
 	rest[at].times--
 	for turn, moved := 0, true; moved && turn < gatherTurns; turn++ {
 		moved = false
-		for j := 0; j < len(rest) && *tries > 0; j++ {
+		for j := 0; j < len(rest) && *work > 0; j++ {
 			if rest[j].times == 0 || s.gap(rest[j].hold) == 0 {
 				continue
 			}
-			*tries--
 			both := slices.Clone(last)
 			take(both, rest[j].hold, -1)
-			hold, _, _ := s.with(both).fill(s.size, s.weight(rest[j].hold), gatherSteps)
+			hold, _, spent := s.with(both).fill(s.size, s.weight(rest[j].hold), gatherSteps)
+			*work -= (10 + spent) * len(s.size)
 			if hold == nil {
 				continue
 			}

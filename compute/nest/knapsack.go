@@ -11,6 +11,7 @@ import (
 type knapsack struct {
 	items []item
 	steps int // still allowed
+	spent int
 
 	value int64 // of the best so far; only better is looked for
 	hold  []int // the best, by the set's sizes; nil where none is better
@@ -53,11 +54,11 @@ func (s set) fill(worths []int64, floor int64, steps int) (hold []int, bound int
 		}
 	}
 	k.search(0, s.room, 0)
-	return k.hold, max(k.value, k.open), steps - k.steps
+	return k.hold, max(k.value, k.open), k.spent
 }
 
 // search adds pieces from item j on. Each turn of the outer loop is for the
-// loads whose next piece is of item j; passing over an item costs no step.
+// loads whose next piece is of item j, and takes a step.
 func (k *knapsack) search(j int, room, value int64) {
 	if value > k.value {
 		k.value = value
@@ -79,12 +80,13 @@ func (k *knapsack) search(j int, room, value int64) {
 			k.open = max(k.open, limit)
 			return
 		}
+		k.steps--
+		k.spent++
 		for n := min(int64(it.most), room/it.size); n > 0; n-- {
 			left, got := room-n*it.size, value+n*it.each
 			if got+k.limit(j+1, left) <= k.value {
 				continue
 			}
-			k.steps--
 			k.now[j] = int(n)
 			k.search(j+1, left, got)
 		}

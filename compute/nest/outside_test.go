@@ -2,6 +2,7 @@ package nest
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -114,6 +115,5 @@ func TestRelaxationAgainstGonum(t *testing.T) {
 
 // whole6 rounds up, but for float dust.
 func whole6(v float64) int {
-	n := int(v + 1 - 1e-6)
-	return n
+	return int(math.Ceil(v - 1e-6))
 }

@@ -46,7 +46,7 @@ func TestPlansFit(t *testing.T) {
 		mm, err := Solve(metric)
 		require.NoError(t, err)
 		require.Equal(t, p.Sticks, mm.Sticks, "a sixteenth of an inch is 1.5875 mm exactly")
-		require.InDelta(t, p.ScrapShare(), mm.ScrapShare(), 0.5, "shares of one order")
+		require.InDelta(t, p.Used*25.4, mm.Used, 1e-6)
 
 		rand.New(rand.NewPCG(1, 2)).Shuffle(len(task.Pieces), func(i, j int) {
 			task.Pieces[i], task.Pieces[j] = task.Pieces[j], task.Pieces[i]
@@ -82,9 +82,7 @@ func TestFill(t *testing.T) {
 
 		hold, bound, spent := s.fill(worths, floor, steps)
 		require.GreaterOrEqual(t, max(bound, floor), best)
-		if steps <= 1 {
-			require.LessOrEqual(t, spent, 4*steps, "the last piece's counts are gone through")
-		}
+		require.LessOrEqual(t, spent, steps)
 		if hold == nil {
 			if steps == 1e6 {
 				require.LessOrEqual(t, best, floor)

@@ -1,10 +1,13 @@
 package nest
 
-import "math/big"
+import (
+	"math"
+	"math/big"
+)
 
 const (
 	stickWorth = 1 << 30   // one stick's worth, where prices become whole numbers
-	quickSteps = 4_000     // of a search for any pattern that pays
+	quickSteps = 8_000     // of a search for any pattern that pays
 	proofSteps = 2_000_000 // of a search that none does
 	stepWork   = 10        // a step of such a search, in multiplications
 )
@@ -61,7 +64,7 @@ func (s set) relax(known *pool, work *int, boundOnly bool) relaxed {
 	p := newSimplex(used)
 	m := len(rows)
 	for limit := 200 + 40*m; limit > 0 && *work > 0; limit-- {
-		*work -= 3*m*m + 8*len(known.patterns)
+		*work -= m*m*(2+m/(2*reinvert)) + 8*len(known.patterns)
 		pi := p.prices()
 		if c, ok := spare(pi); ok {
 			if !p.enter(c) {
@@ -98,6 +101,13 @@ func (s set) relax(known *pool, work *int, boundOnly bool) relaxed {
 		}
 	}
 	return out
+}
+
+// learn takes the patterns of a plan in, for a good start.
+func (k *pool) learn(loads []load) {
+	for _, l := range loads {
+		k.patterns = append(k.patterns, entries(l.hold))
+	}
 }
 
 // wanted is the set without the sizes of which none is wanted, and where its
@@ -138,7 +148,7 @@ func spare(pi []float64) (column, bool) {
 func wholePrices(pi []float64) []int64 {
 	u := make([]int64, len(pi))
 	for i, v := range pi {
-		if v != v {
+		if math.IsNaN(v) {
 			continue // no number, no price
 		}
 		u[i] = int64(min(max(v, 0), 2) * stickWorth)

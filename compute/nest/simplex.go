@@ -117,7 +117,7 @@ func (p *simplex) enter(c column) bool {
 			continue
 		}
 		q := max(p.x[r], 0) / v
-		if q < ratio-1e-12 || q <= ratio+1e-12 && v > y[out] {
+		if out < 0 || q < ratio-1e-12 || q <= ratio+1e-12 && v > y[out] {
 			out, ratio = r, min(q, ratio)
 		}
 	}
@@ -129,7 +129,10 @@ func (p *simplex) enter(c column) bool {
 	if p.pivots++; p.pivots%reinvert == 0 {
 		return p.invert()
 	}
-	p.solve()
+	for r := range p.x {
+		p.x[r] = max(0, p.x[r]-float64(ratio*y[r]))
+	}
+	p.x[out] = ratio
 	return true
 }
 
@@ -149,8 +152,8 @@ func (p *simplex) pivot(out int, y []float64) {
 	}
 }
 
-// solve works x out from the inverse: dearer than keeping it up, and no error
-// is carried along.
+// solve works x out from the inverse, which does away with what errors it has
+// gathered.
 func (p *simplex) solve() {
 	for r, row := range p.inverse {
 		sum := 0.

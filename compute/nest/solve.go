@@ -6,11 +6,13 @@ import (
 )
 
 const (
-	fewPieces = 10          // up to here all plans are tried
-	fullSteps = 5_000       // to fill one stick as far as it goes
-	packSteps = 20_000      // to lay on what a dive has left
-	endSteps  = 1_000_000   // to lay all, at the end
-	allWork   = 800_000_000 // for the relaxations, in multiplications
+	fewPieces = 10            // up to here all plans are tried
+	fullWork  = 50_000_000    // to fill all sticks as far as they go
+	fullSteps = 5_000         // for each of them, at most
+	fullLeast = 50            // and at least
+	packSteps = 20_000        // to lay on what a dive has left
+	endSteps  = 1_000_000     // to lay all, at the end
+	allWork   = 2_500_000_000 // for the relaxations, in multiplications
 	dives     = 24
 )
 
@@ -23,6 +25,7 @@ func (s set) solve() ([]load, Bounds) {
 	}
 	d := diver{set: s, work: allWork}
 	d.best = s.simple()
+	d.known.learn(d.best)
 	b.Length, b.Halves = s.byLength(), s.byHalves()
 	r := s.relax(&d.known, &d.work, count(d.best) == b.Best())
 	b.Relaxed = roundUp(r.least)
@@ -54,9 +57,10 @@ func (s set) simple() []load {
 func (s set) byFullest() []load {
 	var loads []load
 	rest := s.with(slices.Clone(s.want))
+	steps := max(fullLeast, min(fullSteps, fullWork/(len(s.size)*(1+s.byLength()))))
 	for i := range rest.want {
 		for rest.want[i] > 0 {
-			hold := rest.fullest(i, fullSteps)
+			hold := rest.fullest(i, steps)
 			n := least(rest.want, hold)
 			take(rest.want, hold, n)
 			loads = append(loads, load{hold, n})
