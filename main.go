@@ -143,6 +143,18 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: compare,
 			},
 			{
+				Name: "offer", Usage: "write the customer's copy: prices and terms, no cost",
+				UsageText: "seamtally offer [flags] FILE -o OUT", Description: tell.AboutOffer,
+				Flags: append(passwordFor("the offer is not encrypted"),
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+					force("OUT"),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` of the offer, as 2026-11-25; else the header's, SOURCE_DATE_EPOCH's, or today"},
+					yes("offer an incomplete order too, marked as a draft", "draft"),
+					yes("print JSON in place of the table", "json"),
+				),
+				Action: offer,
+			},
+			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
 				UsageText: "seamtally formulas [flags]", Description: tell.AboutFormulas,
 				Flags: []cli.Flag{
@@ -169,10 +181,13 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 }
 
 // password is the flags that open an encrypted workbook.
-func password() []cli.Flag {
+func password() []cli.Flag { return passwordFor("the output gets the same") }
+
+// passwordFor is the same with words of what becomes of the output.
+func passwordFor(output string) []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "password", EnvVars: []string{"SEAMTALLY_PASSWORD"},
-			Usage: "the `PASSWORD` of an encrypted workbook; the output gets the same"},
+			Usage: "the `PASSWORD` of an encrypted workbook; " + output},
 		&cli.PathFlag{Name: "password-file", Usage: "a `TEXT` file whose first line is the password; beats the others"},
 	}
 }
@@ -372,6 +387,30 @@ func compare(c *cli.Context) error {
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
 	return untold(voice.Compared(report))
+}
+
+func offer(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if c.Path("output") == "" {
+		return fmt.Errorf("offer needs a file to write to; for example: seamtally offer %s -o offer.xlsx", path)
+	}
+	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*sheets.OfferReport, error) {
+		return sheets.Offer(c.Context, sheets.OfferOptions{
+			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
+			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Offered(report))
 }
 
 func formulas(c *cli.Context) error {

@@ -231,7 +231,9 @@ func (a *assumePlan) columnsOf(l *list, row int) int {
 		if strings.TrimSpace(head) == "" {
 			head = l.heads[col]
 		}
-		a.p.put(row, text(columnsHeading, look.CalcText, head, ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col})))
+		at := text(columnsHeading, look.CalcText, head, ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
+		at.record = true
+		a.p.put(row, at)
 		if whose == whoseShop {
 			was := a.own.settled(l, col)
 			a.p.put(row, text(columnsSettled, look.InputText, was.settledAs, ours))

@@ -48,6 +48,9 @@ type AuditReport struct {
 	Cells          int     // calculated cells that were worked out afresh and compared
 	Rows           int     // joint rows among them
 	Cost, Price    float64 // of the order, as they should be
+	LeftOut        int     // joint rows that the price lacks
+	Complete       bool    // the master check
+	Unweighed      int     // faults too many to say what each does
 	Faults         []Fault // the heaviest grade first, then by what they do to the price
 }
 
@@ -89,7 +92,8 @@ func Audit(ctx context.Context, o AuditOptions) (*AuditReport, error) {
 func (a *auditor) sorted() *AuditReport {
 	r := &AuditReport{
 		Input: a.o.In, Against: a.o.Against, Currency: a.currency(),
-		Cells: a.cells, Rows: len(a.rows), Cost: a.cost, Price: a.price,
+		Cells: a.cells, Rows: len(a.rows), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
+		LeftOut: a.taken.report.LeftOut, Complete: a.complete,
 	}
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)

@@ -73,6 +73,9 @@ func (a *auditor) jointAdded(r *takenRow, known int) {
 		f.Rule, f.What = "joint twice", fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
+	if !a.mayWeigh() {
+		return
+	}
 	v := a.set.Clone()
 	if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
 		fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
@@ -90,6 +93,9 @@ func (a *auditor) jointMissing(r *takenRow, base *taken) {
 
 // with weighs a joint that is missing by what the order comes to with it.
 func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
+	if !a.mayWeigh() {
+		return
+	}
 	line := a.model.NewLine()
 	line.Clear()
 	a.copyInputs(line, r, base)
@@ -150,7 +156,7 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 			continue
 		}
 		before, after := inputText(was, old), inputText(r, q)
-		if before == after {
+		if before == after || was.line.Given(old) == r.line.Given(q) && alike(q, &was.line.Frame, &r.line.Frame) {
 			continue
 		}
 		col := r.list.shop[q.Key].col

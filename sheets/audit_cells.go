@@ -35,7 +35,6 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		return
 	}
 	if !any {
-		a.rowsGone = true
 		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
 			Grade: Doubtful, Rule: "row without figures", Cell: ed.l.ref(r.Num, ed.l.shop["od"].col),
 			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
@@ -43,6 +42,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		f.gone[at] = true
 		return
 	}
+	old := a.oldReadings(ed, r, cells)
 	for _, n := range cells {
 		i := ed.at[n.Col] - 1
 		c := ed.cols[i]
@@ -54,8 +54,20 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		switch {
 		case n.Formula == "" && n.Op == part.Set && c.q.Key != "check":
 			a.typedOver(ed, &c, cell)
-		case c.reader != nil && cell.have != nil && cell.have.HasFormula && cell.have.Formula != n.Formula && isReading(&c, r.Num, cell.have.Formula):
-			a.oldReading(ed.l, &c, ed.inputs[i], cell)
+		case c.q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
+			if !filled(ed.inputs[i]) {
+				a.add("renamed "+ed.l.title, Fault{
+					Grade: Doubtful, Rule: "sheet renamed", Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
+					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
+				})
+			}
+		case old != nil && sameFormula(formulaOf(cell.have), n.Formula) && c.reader == nil:
+			if cell.have.Kind == part.Error {
+				a.rowErrors = true
+			} else if !asStored(cell.have, n) {
+				cell.hold(old) // it follows from what was read
+			}
+		case c.reader != nil && isOldReading(&c, r.Num, cell.have, n):
 		default:
 			a.compare(cell)
 		}
@@ -74,6 +86,39 @@ func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) takenRow {
 		row.car = ed.l.title
 	}
 	return row
+}
+
+// oldReadings tells of the inputs of a row whose cells were changed in a way
+// that their "as read" formulas cannot follow; what rests on them is no fault
+// of its own. nil if there are none.
+func (a *auditor) oldReadings(ed *listEditor, r *part.Row, cells []part.NewCell) (last *auditFault) {
+	for _, n := range cells {
+		i := ed.at[n.Col] - 1
+		if c := ed.cols[i]; c.reader != nil && c.q.Key != "car" && isOldReading(&c, r.Num, ed.present[i], n) {
+			last = a.oldReading(ed.l, &c, ed.inputs[i], seenCell{
+				at: cellAt{ed.l.title, r.Num, n.Col}, have: ed.present[i], want: n, line: lineAt{ed.l.no, r.Num}, q: c.q,
+			})
+		}
+	}
+	return last
+}
+
+// isOldReading reports whether an "as read" cell reads another content of its
+// input than is there.
+func isOldReading(c *column, row int, have *part.Cell, want part.NewCell) bool {
+	return have != nil && have.HasFormula && want.Formula != "" && !sameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
+}
+
+// sheetRenamed reports whether two formulas differ in their texts alone.
+func sheetRenamed(have, want string) bool {
+	return have != "" && !sameFormula(have, want) && sameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
+}
+
+func formulaOf(c *part.Cell) string {
+	if c == nil {
+		return ""
+	}
+	return c.Formula
 }
 
 // isReading reports whether a formula is one that reads the same input, of
@@ -110,7 +155,7 @@ func (c *seenCell) hold(f *auditFault) {
 
 // seePlan compares a calculated cell of Summary or Assumptions.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || title != a.own.assumptions && title != a.own.summary {
+	if c.owner != ours || c.formula == "" || c.record || a.linesCame() || title != a.own.assumptions && title != a.own.summary {
 		return
 	}
 	a.cells++
@@ -121,6 +166,18 @@ func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+
+// linesCame reports whether a joint brought a line to a table, as of a size that
+// is not in stock: then Summary and Assumptions stand for fewer lines than they
+// should, and are told of as that alone.
+func (a *auditor) linesCame() bool {
+	for _, t := range a.model.Tables {
+		if len(a.values.Rows(t).Frames) > len(a.set.Rows(t).Frames) {
+			return true
+		}
+	}
+	return false
+}
 
 // labelled names a cell of a sheet of ours by the words that its row begins
 // with.
@@ -292,8 +349,12 @@ func shownText(c *part.Cell) string {
 // too, so of a row, and of a sheet of ours, the first is told.
 func (a *auditor) errorValue(c seenCell) {
 	key := "error value " + c.at.sheet
-	if c.q != nil {
+	switch {
+	case c.q != nil:
 		key += fmt.Sprint(c.at.row)
+		a.rowErrors = true
+	case a.rowErrors:
+		return
 	}
 	a.add(key, Fault{
 		Grade: Wrong, Rule: "error value", Cell: c.at.String(), What: c.what + " shows an error",
@@ -325,7 +386,7 @@ func (a *auditor) typedOver(ed *listEditor, c *column, cell seenCell) {
 
 // oldReading tells of an input whose cell was changed in a way that its "as
 // read" formula cannot follow.
-func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell) {
+func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell) *auditFault {
 	at := l.ref(cell.at.row, c.reader.shop.col)
 	fault := Fault{
 		Grade: Doubtful, Rule: "reading out of date", Cell: at, What: c.reader.name() + " was changed, and no run has read it since",
@@ -334,5 +395,7 @@ func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell
 	if input != nil && input.Kind == part.Text && !c.q.IsText() {
 		fault.Rule, fault.What = "number kept as text", c.reader.name()+" was made a text, and no run has read it since"
 	}
-	cell.hold(a.add(fault.Rule+" "+at, fault))
+	f := a.add(fault.Rule+" "+at, fault)
+	cell.hold(f)
+	return f
 }

@@ -12,6 +12,9 @@ import (
 // Mark writes a copy of the audited workbook with a sheet of what was found.
 // The copy goes to out, which must not exist unless force is set.
 func (r *AuditReport) Mark(out, password string, force bool) error {
+	if same(r.Input, out) {
+		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited; name another file", out)
+	}
 	to, err := target(r.Input, out, false, force)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package sheets
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 
 	"seamtally/compute"
@@ -33,7 +34,9 @@ type auditor struct {
 	order       []cellAt              // of differ
 	sums        []shopSum
 	leftOut     []takenRow // rows that cannot be priced, as far as they were read
-	rowsGone    bool       // rows are there that the workbook's sums do not count
+	unweighed   int        // faults of which nothing is said of what they do
+	worked      int        // lines that were worked out again to weigh faults
+	rowErrors   bool       // a joint row shows an error, and so what rests on it
 }
 
 // cellAt is a cell of the workbook.
@@ -111,7 +114,7 @@ func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 // asItStands works the workbook out once more with every changed figure at the
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
-	if len(a.differ) > 0 && a.anyShown() {
+	if shown, gone := a.allShown(); len(a.differ) > 0 && a.anyShown() {
 		t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 			t.lenient = true
 			t.see.row = func(ed *listEditor, r *part.Row, cells []part.NewCell) {
@@ -122,11 +125,10 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			t.see.plan = func(title string, r *part.Row, _ *part.Cell, _ planCell, n part.NewCell) {
 				a.settle(cellAt{title, r.Num, n.Col}, n)
 			}
+			t.pass = func(l *list, row int) bool { return gone[lineAt{l.no, row}] }
 			t.hold = func(l *list, row int, line *compute.Line) {
-				for _, f := range a.found {
-					for q, x := range f.shown[lineAt{l.no, row}] {
-						line.Set(t.model.Line.Quantity(q.Key), x)
-					}
+				for q, x := range shown[lineAt{l.no, row}] {
+					line.Set(t.model.Line.Quantity(q.Key), x)
 				}
 			}
 			ready := t.ready
@@ -148,9 +150,25 @@ func (a *auditor) asItStands(ctx context.Context) error {
 	return nil
 }
 
+// allShown is what the cells of all changed figures of lines show, and which
+// rows the workbook does not count.
+func (a *auditor) allShown() (all map[lineAt]map[*compute.Quantity]float64, gone map[lineAt]bool) {
+	all, gone = map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}
+	for _, f := range a.found {
+		maps.Copy(gone, f.gone)
+		for at, figures := range f.shown {
+			if all[at] == nil {
+				all[at] = map[*compute.Quantity]float64{}
+			}
+			maps.Copy(all[at], figures)
+		}
+	}
+	return all, gone
+}
+
 func (a *auditor) anyShown() bool {
 	for _, f := range a.found {
-		if len(f.shown)+len(f.held) > 0 {
+		if len(f.shown)+len(f.held)+len(f.gone) > 0 {
 			return true
 		}
 	}
@@ -164,10 +182,23 @@ func (a *auditor) settle(at cellAt, n part.NewCell) {
 	}
 }
 
+// mostWeighed is how many lines are worked out again, at the most, to weigh
+// faults: a workbook with thousands of them is to be told of in seconds.
+const mostWeighed = 2_000_000
+
+// mayWeigh reports whether one fault more can be weighed.
+func (a *auditor) mayWeigh() bool {
+	if a.worked += len(a.rows); a.worked <= mostWeighed {
+		return true
+	}
+	a.unweighed++
+	return false
+}
+
 // weigh works out what every fault does to the cost and the price.
 func (a *auditor) weigh() error {
 	for _, f := range a.found {
-		if len(f.shown)+len(f.held)+len(f.gone)+len(f.freed) == 0 {
+		if len(f.shown)+len(f.held)+len(f.gone)+len(f.freed) == 0 || !a.mayWeigh() {
 			continue
 		}
 		v := a.set.Clone()

@@ -27,8 +27,8 @@ func (a *auditor) stale() {
 	}
 	for _, at := range a.order {
 		d := a.differ[at]
-		if d == nil || d.q == nil && a.rowsGone {
-			continue // Summary does not count rows without figures
+		if d == nil || d.q == nil && len(a.leftOut) > 0 {
+			continue // what rests on rows that cannot be priced is told with them
 		}
 		key := at.String()
 		if g := together(d, at); many[g] >= leastTogether {

@@ -14,6 +14,9 @@ import (
 
 // Two faults at once are both found, whatever they are.
 func TestTwoFaultsAtOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	bed := bedOf(t, beds(t)["by hand 3"])
 	all := seedlings()
 	for i := range all {
@@ -140,6 +143,9 @@ func TestMarkedCopy(t *testing.T) {
 // LibreOffice writes every part anew, and many formulas in other words: nothing
 // was changed by that. A program that works nothing out leaves no values.
 func TestAuditAfterOtherPrograms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	sheetstest.NeedLibreOffice(t)
 	sheetstest.NeedOpenpyxl(t)
 	for i, in := range []string{demo("order.xlsx"), generated(t, 30, 78, true), demo("order-metric.xlsx"), generated(t, 30, 77, false)} {

@@ -1,12 +1,14 @@
 package sheets
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 
 	"seamtally/compute"
-	"seamtally/sheets/part"
+	"seamtally/compute/formula"
 )
 
 // slip is a factor by which a value in a wrong unit is off.
@@ -59,50 +61,67 @@ func (a *auditor) unitFaults() {
 }
 
 func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
-	times := map[float64]int{}
-	for _, r := range a.rows {
-		if r.list == l && r.line.Given(q) {
-			times[q.Num(&r.line.Frame)]++
+	times := map[float64]int{} // on priced rows
+	each := func(do func(r *takenRow, x float64, priced bool)) {
+		for k, rows := range [][]takenRow{a.rows, a.leftOut} {
+			for i := range rows {
+				if r := &rows[i]; r.list == l && r.line.Given(q) {
+					do(r, q.Num(&r.line.Frame), k == 0)
+				}
+			}
 		}
 	}
-	var known []float64
-	for x := range times {
-		known = append(known, x)
-	}
-	sort.Slice(known, func(i, j int) bool {
-		return times[known[i]] > times[known[j]] || times[known[i]] == times[known[j]] && known[i] < known[j]
+	each(func(_ *takenRow, x float64, priced bool) {
+		if priced {
+			times[x]++
+		}
 	})
-	suspect := func(r *takenRow, priced bool) {
-		x := q.Num(&r.line.Frame)
-		if r.list != l || !r.line.Given(q) {
+	commonest := slices.SortedFunc(maps.Keys(times), func(x, y float64) int {
+		return cmp.Or(cmp.Compare(times[y], times[x]), cmp.Compare(x, y))
+	})
+	from := map[float64]slipped{}
+	each(func(r *takenRow, x float64, priced bool) {
+		s, known := from[x]
+		if !known {
+			s = slippedFrom(x, times, commonest)
+			from[x] = s
+		}
+		if s.why == "" {
 			return
 		}
-		for _, y := range known {
-			why, is := slipOf(x, y)
-			if !is || times[y] <= 2*times[x] {
-				continue
-			}
-			f := a.add(unitKey(l, q, r.row), Fault{
-				Grade: Doubtful, Rule: "unit mixed up", Cell: l.ref(r.row, l.shop[q.Key].col),
-				What:  fmt.Sprintf("%s is that of %d other rows %s", q.Key, times[y], why),
-				Found: shownText(&part.Cell{Kind: part.Number, Num: x}), Expected: shownText(&part.Cell{Kind: part.Number, Num: y}), Fix: "check the value and its unit",
+		f := a.add(unitKey(l, q, r.row), Fault{
+			Grade: Doubtful, Rule: "unit mixed up", Cell: l.ref(r.row, l.shop[q.Key].col),
+			What:  fmt.Sprintf("%s is that of %d other rows %s", a.heading(q), times[s.right], s.why),
+			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
+		})
+		if priced {
+			a.undo(f, nil, func(o *takenRow, line *compute.Line) {
+				if o == r {
+					line.Set(q, s.right)
+				}
 			})
-			if priced {
-				a.undo(f, nil, func(o *takenRow, line *compute.Line) {
-					if o == r {
-						line.Set(q, y)
-					}
-				})
-			}
-			return
+		}
+	})
+}
+
+// slipped is a value that is probably another one in a wrong unit.
+type slipped struct {
+	right float64
+	why   string // "" if it is not
+}
+
+// slippedFrom looks for a value of which x is a slip among those that more than
+// twice as many rows have.
+func slippedFrom(x float64, times map[float64]int, commonest []float64) slipped {
+	for _, y := range commonest {
+		if times[y] <= 2*times[x] {
+			break
+		}
+		if why, is := slipOf(x, y); is {
+			return slipped{y, why}
 		}
 	}
-	for i := range a.rows {
-		suspect(&a.rows[i], true)
-	}
-	for i := range a.leftOut {
-		suspect(&a.leftOut[i], false)
-	}
+	return slipped{}
 }
 
 // unitKey is the key of a fault about the unit of an input on a row.

@@ -14,7 +14,7 @@ func (a *assumePlan) points() {
 	p := a.p
 	if row := a.at.basis; row > 0 {
 		p.put(row, text(assumeWhat, look.Section, "Basis of the estimate", static))
-		p.put(row+1, text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so.", static))
+		p.put(row+1, text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", static))
 		p.put(row, text(assumeUsedUnit, look.Label, "points not filled in", static))
 		blanks := number(assumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), ours)
 		p.put(row, blanks.as(basisBlanks("")))

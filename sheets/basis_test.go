@@ -57,12 +57,12 @@ func TestBasisIsCountedLive(t *testing.T) {
 		},
 		check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 			for i, g := range live {
-				assert.Equal(t, 8.0, onSummary(t, g, labelBlanks), "book %d", i)
+				assert.Equal(t, 12.0, onSummary(t, g, labelBlanks), "book %d", i)
 			}
 			equal(t, paths[1], live[1])
 			g := sheetstest.Read(t, paths[1])
 			first, _ := named(t, paths[1], "seamtally.blanks")
-			assert.Equal(t, 8.0, g["Assumptions"][fmt.Sprint("E", first)].Num)
+			assert.Equal(t, 12.0, g["Assumptions"][fmt.Sprint("E", first)].Num)
 			assert.Equal(t, "COMPLETE", live[1]["Summary"]["B3"].Text)
 		},
 	})
@@ -95,8 +95,8 @@ func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	row := assumption(t, was, "shop_rate")
 	assert.Equal(t, row, assumption(t, g, "shop_rate"))
 	assert.Equal(t, 101.0, g["Assumptions"][fmt.Sprint("C", row)].Num)
-	assert.Len(t, basisRows(g), 10)
-	assert.Equal(t, 10.0, onSummary(t, g, labelBlanks))
+	assert.Len(t, basisRows(g), 14)
+	assert.Equal(t, 14.0, onSummary(t, g, labelBlanks))
 	assert.Equal(t, "Reliability", g["Assumptions"][fmt.Sprint("O", row-2)].Text)
 	_, last := named(t, out, "seamtally.log")
 	assert.Contains(t, parts(t, out)["xl/workbook.xml"], fmt.Sprintf(`'Assumptions'!$A$1:$AB$%d<`, last+1), "printed with the log")

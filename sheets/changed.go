@@ -17,7 +17,7 @@ import (
 func (ed *listEditor) compareFormulas(row int) {
 	for i, c := range ed.cols {
 		p := ed.present[i]
-		if c.reader != nil || p == nil || !p.HasFormula || p.Formula == c.formula.at(row) {
+		if c.reader != nil || p == nil || !p.HasFormula || sameFormula(p.Formula, c.formula.at(row)) {
 			continue
 		}
 		if ed.b.own.model != ed.b.fingerprint {

@@ -83,7 +83,7 @@ func (w *explainer) compareStored(p place, e *Explained) error {
 	if err != nil {
 		return err
 	}
-	changed := known && c.Formula != want
+	changed := known && !sameFormula(c.Formula, want)
 	same := alikeStored(p, &c)
 	switch {
 	case same && changed && w.own.model == w.fingerprint:

@@ -21,6 +21,7 @@ type listEditor struct {
 	refill  bool
 	keep    func(row int, mark string, line *compute.Line)
 	hold    func(row int, line *compute.Line)
+	pass    func(row int) bool
 	each    func()
 	stop    func() error // whether the run is to end
 	odCell  string
@@ -152,6 +153,7 @@ func blankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSp
 // joint works out a joint row and writes its cells.
 func (ed *listEditor) joint(r *part.Row) error {
 	joint, mark := ed.sortCells(r)
+	joint = joint && (ed.pass == nil || !ed.pass(r.Num))
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		if why != "" {
 			ed.l.passedOver = append(ed.l.passedOver, passedRow{r.Num, why})

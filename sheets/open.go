@@ -56,6 +56,7 @@ type book struct {
 	fingerprint string // of the model's formulas
 	count       counts
 	complete    bool
+	failing     []string // checks that keep the order from being complete, and how many they count
 	filterNames []part.DefinedName
 	run         PriceOptions
 	now         []stateLine  // what this run's figures come from

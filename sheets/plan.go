@@ -29,6 +29,7 @@ type planCell struct {
 	formula string
 	owner   owner
 	fresh   bool // its row is new on a sheet that is there already
+	record  bool // it is the program's own note of where things stand; no figure rests on it
 	// holds makes values keep a number in the place of this cell's; nil where
 	// nothing rests on it.
 	holds func(v *compute.Values, x float64)

@@ -66,6 +66,8 @@ type pricing struct {
 		row  func(ed *listEditor, r *part.Row, cells []part.NewCell)
 		plan func(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell)
 	}
+	// pass, if set, says which rows are to be passed over.
+	pass func(l *list, row int) bool
 	// hold, if set, changes a line after it was read.
 	hold func(l *list, row int, line *compute.Line)
 	// ready, if set, is called before the first row is worked out.
@@ -295,6 +297,9 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	}
 	ed.each = r.tick
 	ed.stop = r.ctx.Err
+	if r.pass != nil {
+		ed.pass = func(row int) bool { return r.pass(l, row) }
+	}
 	if r.hold != nil {
 		ed.hold = func(row int, line *compute.Line) { r.hold(l, row, line) }
 	}

@@ -22,7 +22,7 @@ import (
 // demo is the path of an invented order that comes with the program.
 // thorough reports whether every case of the long comparisons is to be run, and
 // not some of each: in CI.
-func thorough() bool { return os.Getenv("CI") != "" }
+func thorough() bool { return os.Getenv("CI") != "" && !testing.Short() }
 
 func demo(name string) string { return filepath.Join("..", "testdata", name) }
 

@@ -247,6 +247,9 @@ func (s *summaryPlan) check() {
 		if c.weight == stops {
 			bad = wordIncomplete
 			complete = complete && c.value == 0
+			if c.value != 0 {
+				s.failing = append(s.failing, fmt.Sprintf("%s (%g)", c.what, c.value))
+			}
 		}
 		word := wordOK
 		if c.value != 0 {

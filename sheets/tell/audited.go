@@ -31,9 +31,15 @@ func (v Voice) Audited(r *sheets.AuditReport) error {
 		head += ", held against " + filepath.Base(r.Against)
 	}
 	lines = append([]string{head, p.Sprintf("as it should be: cost %.2f, price %.2f (%s)", r.Cost, r.Price, r.Currency)}, lines...)
+	if why := incomplete(&sheets.Report{LeftOut: r.LeftOut, Complete: r.Complete}); why != "" {
+		lines = append(lines, "INCOMPLETE: "+why)
+	}
 	last := "nothing found"
 	if len(r.Faults) > 0 {
 		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[sheets.Wrong], count[sheets.Doubtful], count[sheets.WorthKnowing])
+	}
+	if r.Unweighed > 0 {
+		last += fmt.Sprintf("; of %d of them it is not worked out what they do: mend the others first", r.Unweighed)
 	}
 	return say(v.Out, append(lines, last)...)
 }
@@ -81,6 +87,6 @@ func auditJSON(w io.Writer, r *sheets.AuditReport) error {
 	e.SetIndent("", "  ")
 	return e.Encode(object{
 		"input": r.Input, "against": r.Against, "currency": r.Currency, "cells": r.Cells, "rows": r.Rows,
-		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(),
+		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(), "complete": r.Complete && r.LeftOut == 0,
 	})
 }

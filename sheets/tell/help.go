@@ -95,6 +95,18 @@ Examples:
    seamtally compare quote-1.xlsx quote-2.xlsx --of order_cost
    seamtally compare quote-1.xlsx quote-2.xlsx -o bridge.xlsx`
 
+	AboutOffer = `A workbook of its own for the customer, on one page: what is offered, price of
+each car and in total, and what Assumptions says of scope, exclusions, documents,
+validity, delivery, payment and terms. A bid beats the price worked out. OUT has
+no cost, rate, hours or formula in it, and is never encrypted.
+
+An order that is not complete is refused: an offer must not lack joints. --draft
+offers it all the same, and OUT says DRAFT. Exit status: 0 written, 2 not.
+
+Examples:
+   seamtally offer order-priced.xlsx -o offer.xlsx
+   seamtally offer order-priced.xlsx -o offer.xlsx --date 2026-11-25 --force`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt

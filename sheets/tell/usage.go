@@ -33,8 +33,11 @@ func UsageError(c *cli.Context, err error, inCommand bool) error {
 	}
 	text := err.Error()
 	if given, ok := strings.CutPrefix(text, "flag provided but not defined: -"); ok {
-		return fmt.Errorf("%s has no flag %s; the nearest is %s, and %s lists all",
-			name, dashed(given), cli.SuggestFlag(flags, given, false), help)
+		nearest := cli.SuggestFlag(flags, given, false)
+		if nearest == "" {
+			return fmt.Errorf("%s has no flag %s; %s lists all", name, dashed(given), help)
+		}
+		return fmt.Errorf("%s has no flag %s; the nearest is %s, and %s lists all", name, dashed(given), nearest, help)
 	}
 	if given, ok := strings.CutPrefix(text, "flag needs an argument: -"); ok {
 		return fmt.Errorf("%s needs a value after it; see: %s", dashed(given), help)

@@ -1,0 +1,242 @@
+package sheets
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// OfferOptions says what Offer is to do.
+type OfferOptions struct {
+	In       string // the shop's workbook, priced or not
+	Out      string // where the customer's copy goes
+	Password string // of an encrypted input
+	Force    bool   // an existing output is replaced
+	Draft    bool   // an incomplete order is offered too, and every copy says DRAFT
+
+	Date   string // of the offer, as in 2026-11-25, if the header has none
+	Chosen bool   // Date was asked for, and beats the header's
+}
+
+// OfferReport is what an offer says, and what its estimator should know of it.
+type OfferReport struct {
+	Input, Output string
+	Date          string
+	Currency      string
+	Draft         bool
+	Cars          []OfferedCar
+	Extra         float64 // what the total is over the cars' prices, in money
+	ExtraWhat     string  // why; "" where there is none
+	Total         float64 // money
+	Fields        []OfferField
+	Blank         []OfferField // what could be on it and is not filled in
+
+	Priced    bool // the input has a sheet of assumptions
+	Encrypted bool // the input is; the offer is not
+	LeftOut   int  // joint rows without a price
+	Failing   []string
+	Findings  []Finding
+	Told      []Told // figures behind the price that the shop's words give away
+}
+
+// OfferedCar is a car with the price that it is offered at, in money.
+type OfferedCar struct {
+	Car     string
+	Ordered float64
+	Each    float64 // the bid where there is one; 0 = not known, in a draft
+	All     float64 // Each times Ordered
+	Bid     bool
+	Worked  float64 // the price as worked out, 0 = it cannot be
+	Cost    float64
+	Rows    float64 // joint rows
+}
+
+// OfferField is one thing that the shop has typed on Assumptions.
+type OfferField struct{ Key, Label, Text, Cell string }
+
+// Offer works a workbook out and writes of it what the customer is to see, as a
+// workbook of its own: prices, and what the shop has typed about the order. It
+// holds no formula, no cost, no rate and no hours. An error means that nothing
+// was written.
+func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
+	switch {
+	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
+		return nil, fmt.Errorf("%s: an offer is an .xlsx; give the file that ending", o.Out)
+	case same(o.In, o.Out):
+		return nil, fmt.Errorf("%s: the offer would replace the workbook that it is made of; name another", o.Out)
+	}
+	if err := vacant(o.Out, o.Force); err != nil {
+		return nil, err
+	}
+	words, err := readOfferWords()
+	if err != nil {
+		return nil, err
+	}
+	t, err := take(ctx, o.In, o.Password)
+	if err != nil {
+		return nil, err
+	}
+	defer t.close()
+	r := t.offer(o, words)
+	if why := r.lacks(); why != "" && !o.Draft {
+		return nil, fmt.Errorf("%s: not offered: %s; see: seamtally check %s, or add --draft for a copy that says so", o.In, why, o.In)
+	}
+	data, err := offerBook(r, words)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", o.Out, err)
+	}
+	err = save(o.Out, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
+		if _, err := w.Write(data); err != nil {
+			return err
+		}
+		return t.stillTheSame()
+	})
+	if err != nil {
+		return nil, err
+	}
+	r.Output = o.Out
+	return r, nil
+}
+
+// lacks says why the order cannot be offered as it stands, "" if it can.
+func (r *OfferReport) lacks() string {
+	if r.LeftOut == 1 {
+		return "1 row is left out, so the price lacks a joint"
+	}
+	if r.LeftOut > 1 {
+		return fmt.Sprintf("%d rows are left out, so the price lacks joints", r.LeftOut)
+	}
+	var without []string
+	for _, c := range r.Cars {
+		if c.Each == 0 {
+			without = append(without, c.Car)
+		}
+	}
+	switch {
+	case len(r.Failing) > 0:
+		return "the order is INCOMPLETE: " + strings.Join(r.Failing, "; ")
+	case len(r.Cars) == 0:
+		return "there is no car to offer"
+	case len(without) > 0:
+		return "there is no price of " + strings.Join(without, ", ")
+	}
+	return ""
+}
+
+// offer gathers what goes onto the offer.
+func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
+	r := &OfferReport{
+		Input: o.In, Draft: o.Draft, Currency: t.currency(), Date: o.Date,
+		Priced: t.own.assumptions != "", Encrypted: t.encrypted,
+		LeftOut: t.report.LeftOut, Failing: t.failing, Findings: t.report.Findings,
+	}
+	for _, f := range words.fields {
+		cell := &part.Cell{}
+		if row := t.own.keys[f.Key]; row > 0 {
+			cell = t.own.cell(row, assumeValue)
+			f.Cell = t.own.assumptions + "!" + part.Ref(row, assumeValue)
+		} else if key, head := strings.CutPrefix(f.Key, headPrefix); head {
+			for _, h := range t.model.Heads {
+				if h.Key == key {
+					cell = t.headValue(h)
+				}
+			}
+		}
+		f.Text = t.shown(cell)
+		if f.Key == dateField {
+			if o.Chosen || f.Text == "" {
+				f.Text = o.Date
+			}
+			r.Date = f.Text
+		}
+		if f.Text == "" {
+			f.Label = t.labelOf(f)
+			r.Blank = append(r.Blank, f)
+			continue
+		}
+		r.Fields = append(r.Fields, f)
+	}
+	t.offerPrices(r, words)
+	r.Told = t.toldBy(r)
+	return r
+}
+
+// labelOf is what a field is called on Assumptions.
+func (b *book) labelOf(f OfferField) string {
+	for prefix, heads := range map[string][]compute.Head{headPrefix: b.model.Heads, basisPrefix: b.model.Basis} {
+		for _, h := range heads {
+			if prefix+h.Key == f.Key {
+				name, _, _ := strings.Cut(h.What, ":")
+				return name
+			}
+		}
+	}
+	return f.Label
+}
+
+// shown is a cell as the shop sees it: a day as a day.
+func (b *book) shown(c *part.Cell) string {
+	if c.Kind == part.Number && b.isDate(c.Style) {
+		if day, err := excelize.ExcelDateToTime(c.Num, b.wb.Date1904); err == nil {
+			return day.Format("2006-01-02")
+		}
+	}
+	return cellText(*c)
+}
+
+// offerPrices gathers the prices, to the cent. A bid beats the price that was
+// worked out. The least price of an order holds unless every car has a bid:
+// then all of it has been offered before.
+func (t *taken) offerPrices(r *OfferReport, words *offerWords) {
+	sum, bids := 0.0, 0
+	for _, c := range t.report.Cars {
+		car := OfferedCar{Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]}
+		car.Worked = max(cents(c.Figures["price_car"]), 0)
+		car.Each = car.Worked
+		if bid := cents(c.Figures["bid"]); bid > 0 {
+			car.Each, car.Bid = bid, true
+			bids++
+		}
+		car.All = cents(car.Each * car.Ordered)
+		sum = cents(sum + car.All)
+		r.Cars = append(r.Cars, car)
+	}
+	r.Total = sum
+	least := cents(t.model.Singles.Quantity("minimum_order").Num(t.values.Singles))
+	switch {
+	case bids < len(r.Cars) && least > sum:
+		r.Total, r.ExtraWhat = least, words.text["least"]
+	case bids == 0 && cents(t.report.Order["order_price"]) > 0:
+		r.Total, r.ExtraWhat = cents(t.report.Order["order_price"]), words.text["rounding"]
+	}
+	if r.Extra = cents(r.Total - sum); r.Extra == 0 {
+		r.ExtraWhat = ""
+	}
+}
+
+// cents is money to the cent.
+func cents(x float64) float64 { return formula.Round(x, 2) }
+
+// field is one of the fields that stand on the offer, "" where it is blank.
+func (r *OfferReport) field(key string) string {
+	for _, f := range r.Fields {
+		if f.Key == key {
+			return f.Text
+		}
+	}
+	return ""
+}
+
+// name is what the offer is called in the file: the order, or its reference.
+func (r *OfferReport) name() string {
+	return cmp.Or(r.field(headPrefix+"order"), r.field(headPrefix+"reference"))
+}

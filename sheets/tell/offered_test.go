@@ -1,0 +1,47 @@
+package tell
+
+import (
+	"bytes"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets"
+)
+
+// What the estimator has to look at before an offer goes out is said, each with
+// its place, and none of it goes to standard output.
+func TestOfferedSaysWhatToLookAt(t *testing.T) {
+	r := &sheets.OfferReport{
+		Input: "books/order.xlsx", Output: "offer.xlsx", Currency: "€", Draft: true, Priced: true, LeftOut: 2, Total: 1000,
+		Failing: []string{"Rows without a price of tube or rod (1)"},
+		Cars: []sheets.OfferedCar{
+			{Car: "One", Ordered: 2, Each: 500, All: 1000, Bid: true, Worked: 900, Cost: 654.32, Rows: 3},
+			{Car: "Two\x1b[2J", Ordered: 1, Rows: 1},
+			{Car: "Three", Ordered: 1, Each: 80, All: 80, Worked: 80},
+		},
+		Told:     []sheets.Told{{Number: "1,654.32", Figure: "Cost of One", Cell: "Assumptions!C20"}},
+		Findings: []sheets.Finding{{Level: sheets.LevelWarning}, {Level: sheets.LevelNote}},
+		Blank:    []sheets.OfferField{{Label: "Validity"}, {Label: "Terms"}},
+	}
+	var out, talk bytes.Buffer
+	require.NoError(t, Voice{Out: &out, Err: &talk}.Offered(r))
+	for _, line := range []string{
+		"order.xlsx: warning: 2 rows left out; mend what seamtally check says, and offer again without --draft",
+		"order.xlsx: warning: a check fails: Rows without a price of tube or rod (1); the price is not complete",
+		"order.xlsx: note: One is offered at its bid, 500.00, and not at the price worked out, 900.00",
+		"order.xlsx: warning: One is offered under its cost",
+		"order.xlsx: warning: there is no price of Two [2J; the draft has none",
+		"order.xlsx: warning: Three has no joint; its price is of other work only",
+		"order.xlsx:Assumptions!C20: warning: the customer will read 1,654.32, which is: cost of One; reword the cell, price again, and offer again",
+		"order.xlsx: note: pricing it gives 1 warning; see: seamtally check order.xlsx",
+		"order.xlsx: note: blank on the assumptions sheet, and so not on the offer: validity, terms",
+	} {
+		assert.Contains(t, talk.String(), line+"\n")
+	}
+	assert.NotContains(t, out.String(), "654.32")
+	assert.NotContains(t, out.String(), "\x1b")
+	assert.Regexp(t, `(?m)^Two \[2J +1 +- +-$`, out.String())
+	assert.Regexp(t, `(?m)^One +2 +500\.00 +1,000\.00$`, out.String())
+}
