@@ -40,6 +40,7 @@ func TestTwoFaultsAtOnce(t *testing.T) {
 
 // The heaviest grade comes first, and within it what weighs most.
 func TestFaultsAreSorted(t *testing.T) {
+	heavy(t)
 	bed := bedOf(t, beds(t)["by hand 3"])
 	seeded := bed.copy()
 	for i, s := range seedlings() {
@@ -59,6 +60,7 @@ func TestFaultsAreSorted(t *testing.T) {
 
 // A total of the shop's own that is short of the list, or counts a subtotal.
 func TestTotalsOfTheShop(t *testing.T) {
+	heavy(t)
 	list := func(sums map[string]string) string {
 		return edited(t, small(t, butt("J-1"), butt("J-2"), listRow{"Subtotal"}, butt("J-3"), butt("J-4"), listRow{"Total"}), func(f *excelize.File) {
 			for cell, formula := range sums {

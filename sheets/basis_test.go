@@ -45,6 +45,7 @@ func TestBasisAsksForWhatGuidesAskFor(t *testing.T) {
 }
 
 func TestBasisIsCountedLive(t *testing.T) {
+	heavy(t)
 	play(t, scene{
 		name: "two points filled in, one of them moved",
 		make: func(t *testing.T) []string {
@@ -85,6 +86,7 @@ func TestReliabilityIsTheShops(t *testing.T) {
 // A workbook of the version before there was a log, with a shop rate that the
 // shop set: everything that is new arrives by itself, once, and nothing moves.
 func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
+	heavy(t)
 	old := filepath.Join("testdata", "before-log.xlsx")
 	was := sheetstest.Read(t, old)
 	out, rep := onDay(t, old, "2026-11-25")
@@ -139,6 +141,7 @@ func TestNewRowsGoRoundTheShopsRemarks(t *testing.T) {
 // An assumption that an earlier version did not have arrives with its shipped
 // value; one whose row the shop has deleted does not come back unasked.
 func TestMissingAssumptions(t *testing.T) {
+	heavy(t)
 	clean, first := onDay(t, small(t, butt("J-1")), "2026-11-25")
 	row := assumption(t, sheetstest.Read(t, clean), "kerf")
 	without := func(name string) string {

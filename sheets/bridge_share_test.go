@@ -108,6 +108,9 @@ func worth(t *rapid.T, n int) []int64 {
 }
 
 func TestExactSharesAreThoseOfAllOrders(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "n")
 		v := worth(t, n)
@@ -195,6 +198,9 @@ func TestSharesGoWithTheirChanges(t *testing.T) {
 // share more than five off, and most within two (the normal law has 95 % there;
 // the seeds are fixed, so the outcome is too).
 func TestSampleLiesWithinItsError(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	const n, pairs = 7, 200
 	within, all := 0, 0
 	for seed := range uint64(20) {

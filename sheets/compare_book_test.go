@@ -101,6 +101,7 @@ func TestCompareRefuses(t *testing.T) {
 // each time, and notices a share that was typed over. Of many changes the chart
 // shows the largest.
 func TestBridgeWorkbook(t *testing.T) {
+	heavy(t)
 	sheetstest.NeedLibreOffice(t)
 	many := edited(t, demo("order.xlsx"), func(f *excelize.File) {
 		for row := 7; row < 25; row++ {

@@ -330,6 +330,9 @@ func TestSharesOfAnyEdits(t *testing.T) {
 // the shares still add up and turn round to the cent, and where both can be
 // done, they lie about the exact ones as far as their errors say.
 func TestSharesDrawnByChance(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	demo := takenDemo(t)
 	now := revised(t, demo, func(r *revision) {
 		for i := range 20 {

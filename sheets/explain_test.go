@@ -94,6 +94,9 @@ func again(t *testing.T, f Explained, where string) (done bool) {
 // named holds the value, the formula with its numbers gives it when it is
 // worked out again by something else, and sums are the sums of their rows.
 func TestEveryFigureOfTheDemoOrders(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
 		t.Run(name, func(t *testing.T) {
 			path := demoPriced(t, name)
@@ -143,6 +146,9 @@ func TestEveryFigureOfTheDemoOrders(t *testing.T) {
 
 // Whoever asks before pricing is told the cells that pricing then fills.
 func TestExplainedBeforePricing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy")
+	}
 	in := filepath.Join("..", "testdata", "order.xlsx")
 	before, err := take(t.Context(), in, "")
 	require.NoError(t, err)

@@ -239,6 +239,7 @@ func TestLogOfJointRows(t *testing.T) {
 // the run that found it; no line is ever lost or changed; the log grows past
 // its room; what the shop wrote into it stays, wherever its rows go.
 func TestLogOfManyRuns(t *testing.T) {
+	heavy(t)
 	keys := map[string]string{ // those whose unit the text ends with
 		"shop_rate": "$/h", "argon_price": "$/ft³", "sundries_per_weld": "$", "clean_fit": "min", "inspect": "min",
 		"cut_deburr": "min", "tie_in": "in", "kerf": "in", "coupon_cost": "$", "hours_per_day": "h", "tack_arc": "s",
@@ -319,6 +320,7 @@ func TestLogOfManyRuns(t *testing.T) {
 
 // The shop may sort its log and leave it filtered.
 func TestLogSortedAndFiltered(t *testing.T) {
+	heavy(t)
 	out, _ := onDay(t, small(t, butt("J-1")), "2026-11-25")
 	out, _ = onDay(t, assume(t, out, set{key: "shop_rate", value: 100.0}, set{key: "inspect", value: 2.0}), "2026-11-26")
 	log := logOf(t, out)

@@ -184,6 +184,7 @@ func plantedFaults() []planted {
 
 // Every rule finds what breaks it, where it is, and finds nothing there before.
 func TestModellingRulesCanFail(t *testing.T) {
+	heavy(t)
 	book := pricedRuleBook(t, "demo", demo("order.xlsx"))
 	tried := map[int]bool{}
 	for _, fault := range plantedFaults() {

@@ -145,6 +145,7 @@ func pricedRuleBook(t testing.TB, name, in string) *ruleBook {
 // The priced workbook keeps to the rules, but for the exceptions; and each of
 // these is needed.
 func TestModellingRules(t *testing.T) {
+	heavy(t)
 	books := ruleBooks(t)
 	needed := map[[2]string]bool{}
 	excused := map[[2]string]bool{}

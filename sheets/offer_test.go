@@ -77,6 +77,7 @@ func given(t *testing.T, path string) map[float64]bool {
 // or hours of four digits or more, however it is spelled, and no assumption's
 // name. A figure that equals a price which is shown is passed over, and counted.
 func TestOfferTellsNothing(t *testing.T) {
+	heavy(t)
 	books := map[string]func(t *testing.T) string{
 		"demo":        func(t *testing.T) string { return demo("order.xlsx") },
 		"demo metric": func(t *testing.T) string { return demo("order-metric.xlsx") },
@@ -392,6 +393,7 @@ func r2(x float64) float64 {
 // On A4 and on Letter it is one page, with many cars and much text too; what
 // could not be read any more at that size takes more.
 func TestOfferIsOnePage(t *testing.T) {
+	heavy(t)
 	sheetstest.NeedLibreOffice(t)
 	busy := map[string]any{"head_shop": "Demo Tube Shop"}
 	for _, key := range []string{"scope", "exclusions", "assumed", "documents", "validity", "delivery", "payment", "terms"} {

@@ -24,6 +24,14 @@ import (
 // not some of each: in CI.
 func thorough() bool { return os.Getenv("CI") != "" && !testing.Short() }
 
+// heavy leaves a test out where the race detector would take minutes over it.
+func heavy(t testing.TB) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("heavy")
+	}
+}
+
 func demo(name string) string { return filepath.Join("..", "testdata", name) }
 
 // put writes a file of its own for the test.
