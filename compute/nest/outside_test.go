@@ -1,15 +1,15 @@
 package nest
 
 import (
-	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
-	"pgregory.net/rapid"
 )
 
 func order(stick float64, lengthThenCount ...float64) Task {
@@ -60,32 +60,27 @@ func TestPublished(t *testing.T) {
 }
 
 // The relaxation against gonum's simplex method on all patterns written out.
+// Its method can go in circles where several patterns tie; so the counts wanted
+// are a little more there, each by another bit, and the orders are always the
+// same ones. A bit more of everything costs at most that many sticks more.
 func TestRelaxationAgainstGonum(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		task := drawSmall(t, 5, 12)
-		s := newShop(task).set
-		var patterns [][]int
-		var all func(i int, hold []int, gap int64)
-		all = func(i int, hold []int, gap int64) {
-			if i == len(s.size) {
-				if pieces(hold) > 0 {
-					patterns = append(patterns, append([]int{}, hold...))
-				}
-				return
-			}
-			for n := 0; n <= s.want[i] && int64(n)*s.size[i] <= gap; n++ {
-				hold[i] = n
-				all(i+1, hold, gap-int64(n)*s.size[i])
-			}
-			hold[i] = 0
+	const bit = 1e-5
+	r := rand.New(rand.NewPCG(21, 22))
+	compared := 0
+	for range 300 {
+		task, _, _, _ := few(r, 1+r.IntN(5))
+		for i := range task.Pieces {
+			task.Pieces[i].Count = 1 + r.IntN(12)
 		}
-		all(0, make([]int, len(s.size)), s.room)
-		if len(patterns) > 2000 {
-			t.Skip("many patterns")
+		s := newShop(task).set
+		patterns := s.patterns()
+		if len(patterns) > 500 {
+			continue
 		}
 		m, n := len(s.size), len(patterns)
 		a := mat.NewDense(m, n+m, nil)
 		c, b := make([]float64, n+m), make([]float64, m)
+		slack := 0.
 		for j, hold := range patterns {
 			c[j] = 1
 			for i, k := range hold {
@@ -94,26 +89,46 @@ func TestRelaxationAgainstGonum(t *testing.T) {
 		}
 		for i := range m {
 			a.Set(i, n+i, -1)
-			b[i] = float64(s.want[i])
+			more := bit * (1 + r.Float64())
+			b[i] = float64(s.want[i]) + more
+			slack += more
 		}
 		want, _, err := lp.Simplex(c, a, b, 1e-10, nil)
-		if err != nil {
-			t.Skip(fmt.Sprint("gonum: ", err))
-		}
-		budget := allWork
-		r := s.relax(&pool{}, &budget, false)
-		got, _ := r.least.Float64()
-		require.LessOrEqual(t, got, want+1e-7, "a bound must not be over the optimum")
+		require.NoError(t, err)
+		compared++
+		work := allWork
+		got := s.relax(&pool{}, &work, false)
 		sum := 0.
-		for _, u := range r.used {
+		for _, u := range got.used {
 			sum += u.times
 		}
-		require.InDelta(t, want, sum, 1e-6)
-		require.Equal(t, roundUp(r.least), whole6(want))
-	})
+		require.LessOrEqual(t, sum, want+1e-7)
+		require.GreaterOrEqual(t, sum, want-slack-1e-7)
+		least, _ := got.least.Float64()
+		require.LessOrEqual(t, least, sum+1e-7, "a bound must not be over the optimum")
+		require.GreaterOrEqual(t, roundUp(got.least), int(math.Ceil(sum-1e-4)))
+	}
+	t.Logf("%d compared", compared)
+	require.Greater(t, compared, 200)
 }
 
-// whole6 rounds up, but for float dust.
-func whole6(v float64) int {
-	return int(math.Ceil(v - 1e-6))
+// patterns are all that a stick can hold of what is wanted, but for nothing.
+func (s set) patterns() [][]int {
+	var out [][]int
+	var all func(i int, hold []int, gap int64)
+	all = func(i int, hold []int, gap int64) {
+		if i == len(s.size) {
+			if pieces(hold) > 0 {
+				out = append(out, slices.Clone(hold))
+			}
+			return
+		}
+		for n := 0; n <= s.want[i] && int64(n)*s.size[i] <= gap; n++ {
+			hold[i] = n
+			all(i+1, hold, gap-int64(n)*s.size[i])
+		}
+		hold[i] = 0
+	}
+	all(0, make([]int, len(s.size)), s.room)
+	return out
 }
