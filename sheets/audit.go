@@ -118,10 +118,8 @@ func (a *auditor) sorted() *AuditReport {
 // effect says what the order costs, and at what price it stands, more than it
 // should.
 func (f *auditFault) effect(cost, price float64) {
-	f.Cost, f.Price = round2(cost), round2(price)
+	f.Cost, f.Price = cents(cost), cents(price)
 }
-
-func round2(x float64) float64 { return math.Round(x*100) / 100 }
 
 // notPriced is why an audit has nothing to compare with.
 func notPriced(path string) error {

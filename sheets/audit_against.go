@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -12,7 +13,9 @@ import (
 )
 
 // against holds the joints and the assumptions against those of another
-// workbook: what is not there, what is there twice, what is other.
+// workbook: what is not there, what is there twice, what is other. Both are
+// worked out by one model in one system of units, so a quantity of this
+// workbook's reads the other's frames too.
 func (a *auditor) against(ctx context.Context) error {
 	base, err := take(ctx, a.o.Against, a.o.Password)
 	if err != nil {
@@ -53,14 +56,14 @@ func (a *auditor) joints(base *taken) {
 		old, now := pair[sideOld], pair[sideNew]
 		switch {
 		case now == none:
-			a.jointMissing(&base.rows[old], base)
+			a.jointMissing(&base.rows[old])
 		case old == none && now < len(a.rows):
 			a.jointAdded(here[now], known[keys[sideNew][now]])
 		case old == none:
 		case now < len(a.rows):
-			a.jointChanged(here[now], &base.rows[old], base)
+			a.jointChanged(here[now], &base.rows[old])
 		default:
-			a.unitAgainst(here[now], &base.rows[old], base)
+			a.unitAgainst(here[now], &base.rows[old])
 		}
 	}
 }
@@ -73,32 +76,27 @@ func (a *auditor) jointAdded(r *takenRow, known int) {
 		f.Rule, f.What = "joint twice", fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
-	if !a.mayWeigh() {
-		return
-	}
-	v := a.set.Clone()
-	if _, err := a.reworkWith(v, func(o *takenRow, _ *compute.Line) bool { return o != r }); err == nil {
-		fault.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
-	}
+	a.undo(fault, nil, func(o *takenRow, _ *compute.Line) bool { return o != r })
 }
 
 // jointMissing tells of a joint that only the other workbook has.
-func (a *auditor) jointMissing(r *takenRow, base *taken) {
+func (a *auditor) jointMissing(r *takenRow) {
 	cell := r.list.ref(r.row, 1)
 	a.with(a.add("missing "+cell, Fault{
 		Grade: Wrong, Rule: "joint missing", Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
 		Fix: "put it back, or see that it is meant",
-	}), base, r)
+	}), r)
 }
 
 // with weighs a joint that is missing by what the order comes to with it.
-func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
-	if !a.mayWeigh() {
-		return
-	}
+func (a *auditor) with(f *auditFault, r *takenRow) {
 	line := a.model.NewLine()
 	line.Clear()
-	a.copyInputs(line, r, base)
+	for _, q := range a.model.Line.Quantities {
+		if r.line.Given(q) {
+			give(line, r.line, q)
+		}
+	}
 	home := a.lists[0]
 	for _, l := range a.lists {
 		if strings.EqualFold(l.title, r.list.title) {
@@ -106,57 +104,40 @@ func (a *auditor) with(f *auditFault, base *taken, r *takenRow) {
 		}
 	}
 	rows := a.rows
-	a.rows = append(append([]takenRow(nil), rows...), takenRow{list: home, line: line})
-	v := a.set.Clone()
-	_, err := a.rework(v)
+	a.rows = append(slices.Clone(rows), takenRow{list: home, line: line})
+	w, err := a.reworked(nil, nil)
 	a.rows = rows
-	if err == nil {
-		f.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
-	}
-}
-
-// copyInputs gives a line what a row of another workbook holds.
-func (a *auditor) copyInputs(line *compute.Line, r *takenRow, base *taken) {
-	for _, q := range base.model.Line.Quantities {
-		to := a.model.Line.Quantity(q.Key)
-		switch {
-		case !r.line.Given(q):
-		case q.IsText():
-			line.SetText(to, q.Text(&r.line.Frame))
-		default:
-			line.Set(to, q.Num(&r.line.Frame))
-		}
+	if err == nil && w != nil {
+		f.effect(-w.cost, -w.price)
 	}
 }
 
 // unitAgainst looks for sizes of a row that is left out which are those of the
 // other workbook in another unit.
-func (a *auditor) unitAgainst(r, was *takenRow, base *taken) {
+func (a *auditor) unitAgainst(r, was *takenRow) {
 	for _, q := range a.model.Line.Quantities {
-		old := base.model.Line.Quantity(q.Key)
-		if q.Role != compute.Input || q.IsText() || !r.line.Given(q) || !was.line.Given(old) {
+		if q.Role != compute.Input || q.IsText() || !r.line.Given(q) || !was.line.Given(q) {
 			continue
 		}
-		x, y := q.Num(&r.line.Frame), old.Num(&was.line.Frame)
+		x, y := q.Num(&r.line.Frame), q.Num(&was.line.Frame)
 		if why, is := slipOf(x, y); is && a.byKey[unitKey(r.list, q, r.row)] == nil {
 			a.add(unitKey(r.list, q, r.row), Fault{
 				Grade: Doubtful, Rule: "unit mixed up", Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
 				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why),
-				Found: inputText(r, q), Expected: inputText(was, old), Fix: "check the value and its unit",
+				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
 		}
 	}
 }
 
 // jointChanged compares the inputs of a joint.
-func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
+func (a *auditor) jointChanged(r, was *takenRow) {
 	for _, q := range a.model.Line.Quantities {
-		old := base.model.Line.Quantity(q.Key)
 		if q.Role != compute.Input {
 			continue
 		}
-		before, after := inputText(was, old), inputText(r, q)
-		if before == after || was.line.Given(old) == r.line.Given(q) && alike(q, &was.line.Frame, &r.line.Frame) {
+		before, after := inputText(was, q), inputText(r, q)
+		if before == after || was.line.Given(q) == r.line.Given(q) && alike(q, &was.line.Frame, &r.line.Frame) {
 			continue
 		}
 		col := r.list.shop[q.Key].col
@@ -167,7 +148,7 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 			Grade: Doubtful, Rule: "joint changed", Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
-		if why, is := slipOf(q.Num(&r.line.Frame), old.Num(&was.line.Frame)); is && !q.IsText() {
+		if why, is := slipOf(q.Num(&r.line.Frame), q.Num(&was.line.Frame)); is && !q.IsText() {
 			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(r.list, q, r.row)] != nil {
@@ -175,16 +156,15 @@ func (a *auditor) jointChanged(r, was *takenRow, base *taken) {
 			}
 		}
 		fault := a.add("changed "+f.Cell, f)
-		a.undo(fault, nil, func(o *takenRow, line *compute.Line) {
+		a.undo(fault, nil, func(o *takenRow, line *compute.Line) bool {
 			switch {
 			case o != r:
-			case !was.line.Given(old):
+			case !was.line.Given(q):
 				line.Release(q)
-			case q.IsText():
-				line.SetText(q, old.Text(&was.line.Frame))
 			default:
-				line.Set(q, old.Num(&was.line.Frame))
+				give(line, was.line, q)
 			}
+			return true
 		})
 	}
 }
@@ -205,15 +185,15 @@ func (a *auditor) assumptionsAgainst(base *taken) {
 	if err != nil {
 		return
 	}
+	was, now := base.set.Singles, a.set.Singles
 	for _, q := range a.model.Singles.Quantities {
-		old := base.model.Singles.Quantity(q.Key)
-		if q.Role != compute.Assumption || old == nil {
+		if q.Role != compute.Assumption {
 			continue
 		}
-		same := equalFold(q.Text(a.set.Singles), old.Text(base.set.Singles))
-		before, after := old.Text(base.set.Singles), q.Text(a.set.Singles)
+		same := equalFold(q.Text(now), q.Text(was))
+		before, after := q.Text(was), q.Text(now)
 		if !q.IsText() {
-			x, y := old.Num(base.set.Singles), q.Num(a.set.Singles)
+			x, y := q.Num(was), q.Num(now)
 			same = math.Abs(x-y) <= 1e-12*math.Max(math.Abs(x), math.Abs(y))
 			before, after = formula.GeneralText(x), formula.GeneralText(y)
 		}
@@ -225,7 +205,7 @@ func (a *auditor) assumptionsAgainst(base *taken) {
 			What: fmt.Sprintf("%s is not that of %s", q.Key, a.o.Against), Found: after, Expected: before, Fix: "see that the change is meant, and that its basis says why",
 		})
 		a.undo(f, func(v *compute.Values) {
-			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = old.Num(base.set.Singles), old.Text(base.set.Singles)
+			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Num(was), q.Text(was)
 		}, nil)
 	}
 }

@@ -13,8 +13,10 @@ import (
 func (a *auditor) lookAround() {
 	a.readingFaults()
 	a.bookFaults()
-	a.assumptionFaults()
-	a.logFaults()
+	if at, err := a.findAssumptions(); err == nil { // else told when it was read
+		a.assumptionFaults(at)
+		a.logFaults(at)
+	}
 	a.sumFaults()
 	a.unitFaults()
 }
@@ -111,11 +113,7 @@ func leadsTo(have, want string) bool {
 
 // assumptionFaults looks at the basis of the assumptions, and at values that
 // look like those shipped in another unit.
-func (a *auditor) assumptionFaults() {
-	at, err := a.findAssumptions()
-	if err != nil {
-		return // told when it was read
-	}
+func (a *auditor) assumptionFaults(at *assumeAt) {
 	for _, q := range a.model.Singles.Quantities {
 		row := at.key[q.Key]
 		if q.Role != compute.Assumption || row == 0 {
@@ -144,27 +142,6 @@ func (a *auditor) assumptionFaults() {
 			a.undo(f, func(v *compute.Values) { v.Singles.Num[q.Slot] = q.Value }, nil)
 		}
 	}
-}
-
-// undo weighs a fault by what the order comes to without it.
-func (a *auditor) undo(f *auditFault, values func(*compute.Values), line func(*takenRow, *compute.Line)) {
-	if !a.mayWeigh() {
-		return
-	}
-	v := a.set.Clone()
-	if values != nil {
-		values(v)
-	}
-	refused, err := a.reworkWith(v, func(r *takenRow, l *compute.Line) bool {
-		if line != nil {
-			line(r, l)
-		}
-		return true
-	})
-	if err != nil || len(refused) > 0 {
-		return
-	}
-	f.effect(a.cost-a.sumOf(v, "order_cost"), a.price-a.sumOf(v, "order_price"))
 }
 
 // shopSum is a total of the shop's own on the sheet of a list.

@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 
@@ -76,7 +75,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 
 // leftOutRow is a row that cannot be priced, as far as it was read.
 func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) takenRow {
-	row := takenRow{list: ed.l, row: r.Num, mark: fmt.Sprintf("%s %d", ed.l.title, r.Num), line: ed.line.Clone()}
+	row := takenRow{list: ed.l, row: r.Num, mark: unmarked(ed.l, r.Num), line: ed.line.Clone()}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col == ed.markCol && filled(c) {
 			row.mark = cellText(*c)
@@ -321,7 +320,7 @@ func tidyFormula(s string) string {
 func asStored(have *part.Cell, want part.NewCell) bool {
 	switch {
 	case want.Kind == part.Number && have.Kind == part.Number:
-		return math.Abs(have.Num-want.Num) <= 1e-9*math.Max(math.Abs(have.Num), math.Abs(want.Num))
+		return nearStored(have.Num, want.Num)
 	case want.Kind == part.Number, have.Kind == part.Number:
 		return false
 	case want.Kind == part.Error || have.Kind == part.Error:

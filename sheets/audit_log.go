@@ -12,11 +12,7 @@ import (
 
 // logFaults looks for what was changed since the log's last line: whoever did
 // it has not priced since, and nothing says who or why.
-func (a *auditor) logFaults() {
-	at, err := a.findAssumptions()
-	if err != nil {
-		return // told when it was read
-	}
+func (a *auditor) logFaults(at *assumeAt) {
 	now := map[string]stateLine{}
 	for _, s := range a.now {
 		now[s.what+"\x00"+strings.ToLower(s.name)] = s
@@ -56,9 +52,6 @@ func (a *auditor) notLogged(q *compute.Quantity, row int, was, now string) {
 // lineNotLogged tells of the cells of a table's line.
 func (a *auditor) lineNotLogged(was, now stateLine, at *assumeAt) {
 	t := a.tableTitled(was.what)
-	if t == nil {
-		return
-	}
 	row := -1
 	for i, f := range a.set.Rows(t).Frames {
 		if name, _ := stateOf(t, f); equalFold(name, was.name) {

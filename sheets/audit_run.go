@@ -108,13 +108,13 @@ func (a *auditor) priced(ctx context.Context) error {
 }
 
 func (a *auditor) sumOf(v *compute.Values, key string) float64 {
-	return round2(a.model.OrderOf.Quantity(key).Num(v.Order))
+	return cents(a.model.OrderOf.Quantity(key).Num(v.Order))
 }
 
 // asItStands works the workbook out once more with every changed figure at the
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
-	if shown, gone := a.allShown(); len(a.differ) > 0 && a.anyShown() {
+	if s := a.standing(); len(a.differ) > 0 && !s.same() {
 		t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 			t.lenient = true
 			t.see.row = func(ed *listEditor, r *part.Row, cells []part.NewCell) {
@@ -125,9 +125,9 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			t.see.plan = func(title string, r *part.Row, _ *part.Cell, _ planCell, n part.NewCell) {
 				a.settle(cellAt{title, r.Num, n.Col}, n)
 			}
-			t.pass = func(l *list, row int) bool { return gone[lineAt{l.no, row}] }
+			t.pass = func(l *list, row int) bool { return s.gone[lineAt{l.no, row}] }
 			t.hold = func(l *list, row int, line *compute.Line) {
-				for q, x := range shown[lineAt{l.no, row}] {
+				for q, x := range s.shown[lineAt{l.no, row}] {
 					line.Set(t.model.Line.Quantity(q.Key), x)
 				}
 			}
@@ -135,9 +135,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			t.ready = func() {
 				ready()
 				for _, f := range a.found {
-					for _, hold := range f.held {
-						hold(t.values)
-					}
+					f.hold(t.values)
 				}
 			}
 		})
@@ -150,29 +148,35 @@ func (a *auditor) asItStands(ctx context.Context) error {
 	return nil
 }
 
-// allShown is what the cells of all changed figures of lines show, and which
-// rows the workbook does not count.
-func (a *auditor) allShown() (all map[lineAt]map[*compute.Quantity]float64, gone map[lineAt]bool) {
-	all, gone = map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}
-	for _, f := range a.found {
-		maps.Copy(gone, f.gone)
-		for at, figures := range f.shown {
-			if all[at] == nil {
-				all[at] = map[*compute.Quantity]float64{}
-			}
-			maps.Copy(all[at], figures)
-		}
-	}
-	return all, gone
+// standing is what the workbook does otherwise because of all its faults.
+type standing struct {
+	shown map[lineAt]map[*compute.Quantity]float64
+	gone  map[lineAt]bool
+	held  bool // other figures are held
 }
 
-func (a *auditor) anyShown() bool {
+func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
+
+func (a *auditor) standing() standing {
+	s := standing{map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}, false}
 	for _, f := range a.found {
-		if len(f.shown)+len(f.held)+len(f.gone) > 0 {
-			return true
+		maps.Copy(s.gone, f.gone)
+		for at, figures := range f.shown {
+			if s.shown[at] == nil {
+				s.shown[at] = map[*compute.Quantity]float64{}
+			}
+			maps.Copy(s.shown[at], figures)
 		}
+		s.held = s.held || len(f.held) > 0
 	}
-	return false
+	return s
+}
+
+// hold gives values what the cells of a fault show outside the lines.
+func (f *auditFault) hold(v *compute.Values) {
+	for _, hold := range f.held {
+		hold(v)
+	}
 }
 
 // settle takes a cell that follows from a changed figure off the list.
@@ -186,26 +190,49 @@ func (a *auditor) settle(at cellAt, n part.NewCell) {
 // faults: a workbook with thousands of them is to be told of in seconds.
 const mostWeighed = 2_000_000
 
-// mayWeigh reports whether one fault more can be weighed.
-func (a *auditor) mayWeigh() bool {
-	if a.worked += len(a.rows); a.worked <= mostWeighed {
-		return true
+// weight is how much more the order costs, and at how much more it stands, than
+// it should, and how many rows cannot be worked out.
+type weight struct {
+	cost, price float64
+	refused     int
+}
+
+// reworked works the order out with other values, and with lines that change
+// may change or, by false, leave out; either may be nil. It gives nil where
+// enough was worked out already.
+func (a *auditor) reworked(values func(*compute.Values), change func(*takenRow, *compute.Line) bool) (*weight, error) {
+	if a.worked += len(a.rows); a.worked > mostWeighed {
+		a.unweighed++
+		return nil, nil
 	}
-	a.unweighed++
-	return false
+	v := a.set.Clone()
+	if values != nil {
+		values(v)
+	}
+	if change == nil {
+		change = everyRow
+	}
+	refused, err := a.reworkWith(v, change)
+	if err != nil {
+		return nil, err
+	}
+	return &weight{a.sumOf(v, "order_cost") - a.cost, a.sumOf(v, "order_price") - a.price, len(refused)}, nil
+}
+
+// undo weighs a fault by what the order comes to without it.
+func (a *auditor) undo(f *auditFault, values func(*compute.Values), change func(*takenRow, *compute.Line) bool) {
+	if w, err := a.reworked(values, change); err == nil && w != nil && w.refused == 0 {
+		f.effect(-w.cost, -w.price)
+	}
 }
 
 // weigh works out what every fault does to the cost and the price.
 func (a *auditor) weigh() error {
 	for _, f := range a.found {
-		if len(f.shown)+len(f.held)+len(f.gone)+len(f.freed) == 0 || !a.mayWeigh() {
+		if len(f.shown)+len(f.held)+len(f.gone)+len(f.freed) == 0 {
 			continue
 		}
-		v := a.set.Clone()
-		for _, hold := range f.held {
-			hold(v)
-		}
-		_, err := a.reworkWith(v, func(r *takenRow, line *compute.Line) bool {
+		w, err := a.reworked(f.hold, func(r *takenRow, line *compute.Line) bool {
 			at := lineAt{r.list.no, r.row}
 			for q, x := range f.shown[at] {
 				line.Set(q, x)
@@ -215,14 +242,15 @@ func (a *auditor) weigh() error {
 			}
 			return !f.gone[at]
 		})
-		if err != nil {
+		switch {
+		case err != nil:
 			return err
+		case w == nil:
+		case len(f.freed) > 0:
+			f.effect(-w.cost, -w.price) // as it stands is with the typed figure
+		default:
+			f.effect(w.cost, w.price)
 		}
-		cost, price := a.sumOf(v, "order_cost")-a.cost, a.sumOf(v, "order_price")-a.price
-		if len(f.freed) > 0 {
-			cost, price = -cost, -price // as it stands is with the typed figure
-		}
-		f.effect(cost, price)
 	}
 	return nil
 }

@@ -45,7 +45,7 @@ func slipOf(x, right float64) (why string, is bool) {
 	return "", false
 }
 
-// sizes are the inputs that repeat from joint to joint, and in which a value
+// sizeKeys are the inputs that repeat from joint to joint, and in which a value
 // off by the factor of a unit stands out.
 var sizeKeys = [...]string{"od", "wall", "wire", "run_od", "run_wall"}
 
@@ -95,10 +95,11 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
 		})
 		if priced {
-			a.undo(f, nil, func(o *takenRow, line *compute.Line) {
+			a.undo(f, nil, func(o *takenRow, line *compute.Line) bool {
 				if o == r {
 					line.Set(q, s.right)
 				}
+				return true
 			})
 		}
 	})

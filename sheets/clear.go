@@ -179,11 +179,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 }
 
 func (b *book) shrinkTable(e *part.Edit, name string, head int, order []int, names map[int]string) error {
-	src, err := e.Read(name)
-	if err != nil {
-		return err
-	}
-	t, err := part.ReadTable(name, src)
+	src, t, err := readTable(e, name)
 	if err != nil {
 		return err
 	}

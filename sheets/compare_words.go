@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -85,18 +86,8 @@ func (o *over) nameOf(t *compute.Scope, f *formula.Frame) string {
 			words = []string{"the rest"}
 		}
 	}
-	words = slicesWithout(words, "")
+	words = slices.DeleteFunc(words, func(w string) bool { return w == "" })
 	return strings.Join(words, ", ") + " (" + t.Title + ")"
-}
-
-func slicesWithout(words []string, word string) []string {
-	var out []string
-	for _, w := range words {
-		if w != word {
-			out = append(out, w)
-		}
-	}
-	return out
 }
 
 // lowered is a heading inside a line: without its capital, unless it is one of

@@ -160,7 +160,11 @@ func alikeStored(p place, c *part.Cell) bool {
 	if math.IsNaN(x) {
 		return c.Kind == part.Error
 	}
-	return c.Kind == part.Number && math.Abs(c.Num-x) <= storedNear*math.Max(math.Abs(c.Num), math.Abs(x))
+	return c.Kind == part.Number && nearStored(c.Num, x)
+}
+
+func nearStored(a, b float64) bool {
+	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
 }
 
 // storedText is what the cell shows.

@@ -20,10 +20,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.isNew && at.Col2 == l.info.LastCol) {
 		r.note(LevelWarning, "short filter", l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
 	}
-	if !l.isNew {
-		return r.tellShortTables(e, l, first)
-	}
-	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && at.Row1 == l.headRow && at.Col2 == l.info.LastCol {
+	if at, err := part.ParseRange(l.info.AutoFilter); l.isNew && err == nil && at.Row1 == l.headRow && at.Col2 == l.info.LastCol {
 		at.Col2 = last
 		edit.AutoFilterRef = at.String()
 		for _, d := range r.wb.Names {
@@ -34,15 +31,11 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 		}
 	}
 	for _, name := range r.wb.Sheets[l.sheet].Tables {
-		src, err := e.Read(name)
+		src, t, err := readTable(e, name)
 		if err != nil {
 			return err
 		}
-		t, err := part.ReadTable(name, src)
-		if err != nil {
-			return err
-		}
-		if t.Ref.Row1 != l.headRow || t.Ref.Col2 != l.info.LastCol || t.HeaderRows == 0 {
+		if !l.isNew || t.Ref.Row1 != l.headRow || t.Ref.Col2 != l.info.LastCol || t.HeaderRows == 0 {
 			r.tellShortTable(l, t, first)
 			continue
 		}
@@ -63,25 +56,19 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 	return nil
 }
 
+// readTable reads a table's part.
+func readTable(e *part.Edit, name string) (src []byte, t part.Table, err error) {
+	if src, err = e.Read(name); err != nil {
+		return nil, t, err
+	}
+	t, err = part.ReadTable(name, src)
+	return src, t, err
+}
+
 // isShortOf reports whether a filter or a table over the joints ends before
 // our first column.
 func (l *list) isShortOf(at part.Range, first int) bool {
 	return at.Row1 == l.headRow && at.Row2 >= l.dataRow && at.Col1 <= l.shop["od"].col && l.shop["od"].col <= at.Col2 && at.Col2 < first
-}
-
-func (r *pricing) tellShortTables(e *part.Edit, l *list, first int) error {
-	for _, name := range r.wb.Sheets[l.sheet].Tables {
-		src, err := e.Read(name)
-		if err != nil {
-			return err
-		}
-		t, err := part.ReadTable(name, src)
-		if err != nil {
-			return err
-		}
-		r.tellShortTable(l, t, first)
-	}
-	return nil
 }
 
 func (r *pricing) tellShortTable(l *list, t part.Table, first int) {

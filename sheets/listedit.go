@@ -205,7 +205,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 	ed.compareTwins(r.Num)
 	if ed.keep != nil {
 		if mark == "" {
-			mark = fmt.Sprintf("%s %d", ed.l.title, r.Num)
+			mark = unmarked(ed.l, r.Num)
 		}
 		ed.keep(r.Num, mark, ed.line)
 	}

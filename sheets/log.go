@@ -126,7 +126,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 	}
 	money := func(col int, key string) planCell {
 		c := value(a.model.OrderOf.Quantity(key), a.values.Order, col, look.Calc)
-		c.num, c.style.Format = round2(c.num), "#,##0.00"
+		c.num, c.style.Format = cents(c.num), "#,##0.00"
 		return c
 	}
 	count := func(col, n int) planCell { return number(col, look.Calc, "0", float64(n), ours) }

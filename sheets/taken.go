@@ -58,8 +58,11 @@ func takeWith(ctx context.Context, in, password string, set func(*taken)) (*take
 // rework works the order out anew with other values, which it fills in. Rows
 // that cannot be worked out with them are named.
 func (t *taken) rework(v *compute.Values) (refused []*takenRow, err error) {
-	return t.reworkWith(v, func(*takenRow, *compute.Line) bool { return true })
+	return t.reworkWith(v, everyRow)
 }
+
+// everyRow leaves every line as it is, and none out.
+func everyRow(*takenRow, *compute.Line) bool { return true }
 
 // reworkWith does the same with lines that change may change, or, by false,
 // leave out.

@@ -2,6 +2,7 @@ package sheetstest
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -79,7 +80,7 @@ func grown(kind string, a, b *node, at string) string {
 		// What was there comes in its old order. Only where places mean nothing
 		// may additions stand between: formats and sheets are found by number.
 		// White space before an end tag stays before it.
-		loose := contains(anyPlace, b.name) || x.kind == text && strings.TrimSpace(x.text) == ""
+		loose := slices.Contains(anyPlace, b.name) || x.kind == text && strings.TrimSpace(x.text) == ""
 		for j < len(b.kids) && loose && x.tag() != b.kids[j].tag() && added(kind, b, b.kids[j]) {
 			j++
 		}

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -114,20 +115,11 @@ func (n *node) attr(name string) string {
 func (n *node) drop(names ...string) {
 	kept := n.attrs[:0]
 	for _, a := range n.attrs {
-		if !contains(names, a[0]) {
+		if !slices.Contains(names, a[0]) {
 			kept = append(kept, a)
 		}
 	}
 	n.attrs = kept
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 // child is the first child element of a name, nil if there is none.

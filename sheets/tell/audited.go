@@ -1,7 +1,6 @@
 package tell
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -82,10 +81,7 @@ func auditJSON(w io.Writer, r *sheets.AuditReport) error {
 			"expected": f.Expected, "fix": f.Fix, "effect": object{"order_cost": number(f.Cost), "order_price": number(f.Price)},
 		})
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(w, object{
 		"input": r.Input, "against": r.Against, "currency": r.Currency, "cells": r.Cells, "rows": r.Rows,
 		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(), "complete": r.Complete && r.LeftOut == 0,
 	})

@@ -1,7 +1,6 @@
 package tell
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -122,10 +121,7 @@ func checkJSON(w io.Writer, r *sheets.CheckReport) error {
 	for _, f := range r.Findings {
 		found = append(found, object{"cell": f.Cell, "level": f.Level, "what": f.What, "fix": f.Fix})
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(w, object{
 		"input": r.Input, "complete": r.Complete, "system": r.System.String(), "lists": lists,
 		"cars_from": r.Cars, "left_alone": r.Others, "findings": found,
 		"rows": object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},

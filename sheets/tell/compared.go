@@ -1,7 +1,6 @@
 package tell
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -221,10 +220,7 @@ func compareJSON(w io.Writer, r *sheets.CompareReport) error {
 	if unit == "%" {
 		unit = "1"
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(w, object{
 		"figure": r.Total.Key, "unit": unit, "old": side(0, r.Old), "new": side(1, r.New), "output": r.Output,
 		"changes": changes(r.Changes, true), "no_effect": changes(r.NoEffect, false),
 		"orders": r.Orders, "largest_standard_error": r.LargestError(), "left_out_between": r.Fell,

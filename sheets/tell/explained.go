@@ -1,7 +1,6 @@
 package tell
 
 import (
-	"encoding/json"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -224,10 +223,7 @@ func explainedJSON(v Voice, x *sheets.Explanation) error {
 		}
 		groups = append(groups, object{"title": g.Title, "figures": figures})
 	}
-	e := json.NewEncoder(v.Out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(v.Out, object{
 		"input": x.Input, "system": x.System.String(), "of": x.Of, "name": x.Name, "car": x.Car, "sheet": x.Sheet, "row": x.Row,
 		"figure": x.Figure, "priced": x.Priced, "notes": append([]string{}, x.Notes...), "groups": groups,
 	})

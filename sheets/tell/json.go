@@ -57,16 +57,21 @@ func JSON(w io.Writer, r *sheets.Report) error {
 		units[key] = unit
 	}
 
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(w, object{
 		"input": r.Input, "output": r.Output, "complete": r.Complete,
 		"units": units,
 		"rows":  object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 		"lines": lines, "cars": cars, "order": flat(r.Order),
 		"findings": found, "logged": append([]string{}, r.Logged...),
 	})
+}
+
+// writeJSON writes one object, for people too: indented, signs as they are.
+func writeJSON(w io.Writer, o object) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(o)
 }
 
 // flat is the figures as an object. JSON has no way to write what is not finite.

@@ -1,7 +1,6 @@
 package tell
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -126,10 +125,7 @@ func offerJSON(w io.Writer, r *sheets.OfferReport) error {
 	for _, f := range r.Blank {
 		blank = append(blank, f.Key)
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(object{
+	return writeJSON(w, object{
 		"input": r.Input, "output": r.Output, "date": r.Date, "currency": r.Currency, "draft": r.Draft,
 		"complete": r.LeftOut == 0 && len(r.Failing) == 0, "left_out": r.LeftOut,
 		"cars": cars, "extra": r.Extra, "order_price": r.Total, "fields": fields, "blank": blank,
