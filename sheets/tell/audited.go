@@ -23,11 +23,13 @@ func (v Voice) Audited(r *sheets.AuditReport) error {
 	count := map[sheets.Grade]int{}
 	for _, f := range r.Faults {
 		count[f.Grade]++
-		lines = append(lines, faultLines(p, f, r.Currency)...)
+		for _, line := range faultLines(p, f, r.Currency) {
+			lines = append(lines, plain(line))
+		}
 	}
-	head := p.Sprintf("%s: %d calculated cells of %d joints worked out afresh", filepath.Base(r.Input), r.Cells, r.Rows)
+	head := p.Sprintf("%s: %d calculated cells of %d joints worked out afresh", plain(filepath.Base(r.Input)), r.Cells, r.Rows)
 	if r.Against != "" {
-		head += ", held against " + filepath.Base(r.Against)
+		head += ", held against " + plain(filepath.Base(r.Against))
 	}
 	lines = append([]string{head, p.Sprintf("as it should be: cost %.2f, price %.2f (%s)", r.Cost, r.Price, r.Currency)}, lines...)
 	if why := incomplete(&sheets.Report{LeftOut: r.LeftOut, Complete: r.Complete}); why != "" {
