@@ -230,6 +230,14 @@ type Outcome struct {
 // Work works out the line and, unless it is refused, adds it to the sums of
 // the list of that number.
 func (e *Engine) Work(l *Line, list int) (Outcome, error) {
+	out, err := e.workLine(l)
+	if err == nil && !out.Refused {
+		e.Values.addLine(l, list)
+	}
+	return out, err
+}
+
+func (e *Engine) workLine(l *Line) (Outcome, error) {
 	var out Outcome
 	for i := range e.first {
 		if err := e.do(&e.first[i], l, &out); err != nil {
@@ -258,7 +266,6 @@ func (e *Engine) Work(l *Line, list int) (Outcome, error) {
 			l.Raised = append(l.Raised, q)
 		}
 	}
-	e.Values.addLine(l, list)
 	return out, nil
 }
 

@@ -2,6 +2,7 @@ package compute
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute/formula"
 )
@@ -105,9 +106,9 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 		return formula.Code{}, err
 	}
 	if s == w.m.Line {
-		by := s.byKey[w.s.By]
+		at := slices.Index(w.m.sums, sumKey{q, s.byKey[w.s.By]})
 		return formula.Code{Num: func(f *formula.Frame) float64 {
-			return w.v.LineSum(q, by, int(no.Num(f)))
+			return w.v.sumOf(at, int(no.Num(f)))
 		}}, nil
 	}
 	rows, key := w.v.Rows(s), s.byKey["car_no"].Slot

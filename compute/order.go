@@ -15,26 +15,39 @@ type lineSums struct {
 
 // addLine adds a line to the sums of its list.
 func (v *Values) addLine(l *Line, list int) {
+	of := v.sumsOf(list)
+	for i, k := range v.Model.sums {
+		of[i] = addTo(of[i], int(l.Frame.Num[k.by.Slot]), l.Frame.Num[k.figure.Slot])
+	}
+}
+
+// sumsOf are the sums of a list.
+func (v *Values) sumsOf(list int) [][]tally {
 	for len(v.sums.lists) <= list {
 		v.sums.lists = append(v.sums.lists, make([][]tally, len(v.Model.sums)))
 	}
-	of := v.sums.lists[list]
-	for i, k := range v.Model.sums {
-		no := int(l.Frame.Num[k.by.Slot])
-		t := of[i]
-		for len(t) < no {
-			t = append(t, tally{})
-		}
-		t[no-1].add(l.Frame.Num[k.figure.Slot])
-		of[i] = t
+	return v.sums.lists[list]
+}
+
+// addTo adds to the sum of that number, counted from 1.
+func addTo(t []tally, no int, x float64) []tally {
+	for len(t) < no {
+		t = append(t, tally{})
 	}
+	t[no-1].add(x)
+	return t
 }
 
 // LineSum is a line figure added up over all lists, for one number.
 func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
+	return v.sumOf(slices.Index(v.Model.sums, sumKey{figure, by}), no)
+}
+
+// sumOf is LineSum by the place among the model's sums.
+func (v *Values) sumOf(i, no int) float64 {
 	total := 0.0
 	for list := range v.sums.lists {
-		x, _ := v.ListSum(list, figure, by, no)
+		x, _ := v.sumAt(list, i, no)
 		total += x
 	}
 	return total
@@ -43,14 +56,20 @@ func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
 func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	if x, held := v.heldSums[listSum{list, figure, by, no}]; held {
-		return x, true
-	}
-	if list >= len(v.sums.lists) {
+	return v.sumAt(list, slices.Index(v.Model.sums, sumKey{figure, by}), no)
+}
+
+func (v *Values) sumAt(list, i, no int) (x float64, ok bool) {
+	if i < 0 {
 		return 0, false
 	}
-	i := slices.Index(v.Model.sums, sumKey{figure, by})
-	if i < 0 {
+	if v.heldSums != nil {
+		k := v.Model.sums[i]
+		if x, held := v.heldSums[listSum{list, k.figure, k.by, no}]; held {
+			return x, true
+		}
+	}
+	if list >= len(v.sums.lists) {
 		return 0, false
 	}
 	t := v.sums.lists[list][i]

@@ -64,6 +64,9 @@ func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
 	v.heldSums[listSum{list, figure, by, no}] = x
 }
 
+// LetGo takes back all that was held.
+func (v *Values) LetGo() { v.held, v.heldSums = nil, nil }
+
 // Defaults are the values as shipped.
 func (m *Model) Defaults() *Values {
 	v := m.Empty()

@@ -28,13 +28,21 @@ type bridge struct {
 	players []*player
 	joints  []*joint
 	needed  []*player         // that joints are worked out with
+	comers  []int             // numbers of those that bring or take a car
 	idle    []*player         // that cannot move the figure
 	sets    map[string]*state // by the cars that are there
 	kept    int               // lines in them
 	refused map[*joint]bool
-	stop    func() error // whether the run is to end
-	tries   int
-	work    int // joint rows that may be worked out for exact shares
+	work    float64 // that may be done for exact shares
+
+	stop     func() error          // whether the run is to end
+	progress func(done, total int) // sets of changes that are worked out; nil: nobody asks
+	tries    int
+	total    int
+
+	buffer []byte // used again and again, as these are
+	again  []int
+	marked []bool
 }
 
 // The two revisions, as indexes.
@@ -52,6 +60,7 @@ type player struct {
 	band    *compute.Scope // the table that is taken whole, nil for none
 	needed  bool           // lines are worked out with it
 	car     bool           // it brings or takes a car
+	reach   []int          // the joints that are other with it
 }
 
 // patch is values that a player puts into a line of a table, or into the single
@@ -76,8 +85,8 @@ type presence struct {
 	side   int     // the revision that has it
 }
 
-func (p presence) is(made []bool) bool {
-	return p.player == nil || made[p.player.no] == (p.side == sideNew)
+func (p presence) is(made chosen) bool {
+	return p.player == nil || made.has(p.player.no) == (p.side == sideNew)
 }
 
 // joint is a joint row in both revisions, or in one.
@@ -99,16 +108,17 @@ type typedOver struct {
 	from   [2]*formula.Frame
 }
 
-// What working out takes, in joint rows worked out: some 15 µs each. An order
-// is shared out exactly where that takes no more than mostWork of them.
+// What things take, beside working out a joint row, some 15 µs. An order is
+// shared out exactly where that takes no more than mostWork.
 const (
-	closeCost  = 3  // to begin an order anew and to close it
-	addCost    = 40 // rows that can be added, worked out before, for one worked out
-	mostExact  = 16 // changes
+	closeWork  = 0.3  // what follows from a joint that came or went
+	renewWork  = 3.0  // what is worked out once, and all that follows
+	moveWork   = 0.05 // a joint worked out before that comes or goes
+	mostExact  = 18   // changes
 	mostWork   = 250_000
 	fewPairs   = 16
-	mostPairs  = 500
-	sampleWork = 250_000
+	mostPairs  = 4_000
+	sampleWork = 200_000
 )
 
 // shared is how the gap is shared out.
@@ -123,6 +133,7 @@ type shared struct {
 func (b *bridge) share() (shared, error) {
 	var out shared
 	var err error
+	b.reaches()
 	if out.old, err = b.value(b.each(false)); err != nil {
 		return out, err
 	}
@@ -130,23 +141,16 @@ func (b *bridge) share() (shared, error) {
 		return out, err
 	}
 	b.narrow()
+	b.tries = 0
 	n := len(b.players)
-	rows := b.rowsAgain()
-	one := closeCost + len(b.joints)/addCost
-	exact := float64(one) * math.Exp2(float64(n))
-	for _, r := range rows {
-		exact += math.Exp2(float64(r))
-	}
-	if n <= mostExact && exact <= float64(b.work) {
+	if n <= mostExact && b.exactWork() <= b.work {
+		b.total = 1 << n
 		out.all, err = exactShares(n, b.value)
 	} else {
-		work := 2 * n * one
-		for _, r := range rows {
-			work += 2 * (r + 1)
-		}
-		pairs := min(max(sampleWork/work, fewPairs), mostPairs)
+		pairs := b.pairs()
+		b.total = pairs * (2*n + 1)
+		out.all, pairs, err = sampledShares(n, pairs, b.seed(), b.value)
 		out.orders = 2 * pairs
-		out.all, err = sampledShares(n, pairs, b.seed(), b.value)
 	}
 	if err != nil {
 		return out, err
@@ -155,27 +159,72 @@ func (b *bridge) share() (shared, error) {
 	return out, nil
 }
 
-func (b *bridge) each(made bool) []bool {
-	all := make([]bool, len(b.players))
-	for i := range all {
-		all[i] = made
+// each are all changes, or none.
+func (b *bridge) each(made bool) chosen {
+	all := noneOf(len(b.players))
+	for i := range b.players {
+		if made {
+			all.flip(i)
+		}
 	}
 	return all
 }
 
-// rowsAgain is, of every joint, how many changes make it be worked out anew.
-func (b *bridge) rowsAgain() []int {
-	var out []int
-	for _, j := range b.joints {
-		n := len(j.needs(b, sideOld))
-		for _, p := range b.players {
-			if p.car || p == j.inputs {
-				n++
+// toMake is the work of making a change, or of taking it back, when all joints
+// were worked out before.
+func (p *player) toMake() float64 {
+	if p.band != nil || len(p.patches) > 0 || p.car {
+		return renewWork + moveWork*float64(len(p.reach))
+	}
+	return closeWork + moveWork*float64(len(p.reach))
+}
+
+// waysOf is, of every joint, how many changes it can be worked out with and
+// without.
+func (b *bridge) waysOf() []int {
+	out := make([]int, len(b.joints))
+	for _, p := range b.players {
+		for _, k := range p.reach {
+			out[k]++
+		}
+		if p.car { // whose comings and goings have each a state of its own
+			for k := range out {
+				out[k]++
 			}
 		}
-		out = append(out, n+len(j.typed))
 	}
 	return out
+}
+
+// exactWork is the work of looking at every set of changes.
+func (b *bridge) exactWork() float64 {
+	work := 0.0
+	for i, p := range b.players {
+		work += p.toMake() * math.Exp2(float64(len(b.players)-1-i))
+	}
+	for _, ways := range b.waysOf() {
+		work += math.Exp2(float64(ways))
+	}
+	return work
+}
+
+// pairs is how many pairs of orders there is work for.
+func (b *bridge) pairs() int {
+	once, each, kept := 0.0, 0.0, 0.0
+	for _, p := range b.players {
+		each += 2 * p.toMake()
+	}
+	ways := b.waysOf()
+	for _, n := range ways {
+		kept += math.Exp2(float64(n))
+	}
+	if once = kept; kept > mostKept {
+		once = 0
+		for _, n := range ways {
+			each += 2 * float64(n+1)
+		}
+	}
+	return int(min(max((sampleWork-once)/each, fewPairs), mostPairs))
 }
 
 // seed is the same for the same changes, whichever revision is the old one.
@@ -206,9 +255,12 @@ func (b *bridge) sort() {
 }
 
 func (b *bridge) number() {
-	b.needed = nil
+	b.needed, b.comers = nil, nil
 	for i, p := range b.players {
 		p.no = i
+		if p.car {
+			b.comers = append(b.comers, i)
+		}
 		if p.needed {
 			b.needed = append(b.needed, p)
 		}

@@ -3,6 +3,7 @@ package sheets
 import (
 	"math"
 	"math/big"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 )
@@ -16,7 +17,17 @@ type share struct {
 
 // valuation gives the value, in whole parts, of the old state with the changes
 // that are set made in it.
-type valuation func(made []bool) (int64, error)
+type valuation func(made chosen) (int64, error)
+
+// chosen is a set of changes by their numbers, a bit each.
+type chosen []uint64
+
+func noneOf(n int) chosen { return make(chosen, (n+63)/64) }
+
+func (c chosen) has(i int) bool { return c[i/64]>>(i%64)&1 == 1 }
+
+// flip makes a change, or takes it back.
+func (c chosen) flip(i int) { c[i/64] ^= 1 << (i % 64) }
 
 // exactShares gives every change its mean effect over all n! orders in which
 // the n changes can be made one after another: the value of L. S. Shapley, "A
@@ -25,16 +36,17 @@ type valuation func(made []bool) (int64, error)
 //
 //	share of i = sum over sets S without i of |S|! (n-1-|S|)!/n! (v(S+i) - v(S))
 //
-// Changes that come first in the list are turned on and off most often.
+// From one set to the next a single change is made or taken back (Gray code),
+// those that come first in the list most often.
 func exactShares(n int, value valuation) ([]share, error) {
 	v := make([]int64, 1<<n)
-	made := make([]bool, n)
-	for set := range v {
-		for i := range made {
-			made[i] = set>>i&1 == 1
+	made := noneOf(n)
+	for k := range v {
+		if k > 0 {
+			made.flip(bits.TrailingZeros(uint(k)))
 		}
 		var err error
-		if v[set], err = value(made); err != nil {
+		if v[k^k>>1], err = value(made); err != nil {
 			return nil, err
 		}
 	}
@@ -71,8 +83,9 @@ func exactShares(n int, value valuation) ([]share, error) {
 // Each order is taken forth and back, so that what is drawn for a gap, drawn
 // for the gap turned round, gives the same shares with other signs; the shares
 // of each order add up to the gap, and so do their means. The standard error is
-// that of the mean of the pairs.
-func sampledShares(n, pairs int, seed uint64, value valuation) ([]share, error) {
+// that of the mean of the pairs. No more are drawn, and the number of those
+// that were is given, once no share can be told from its mean in whole parts.
+func sampledShares(n, most int, seed uint64, value valuation) (all []share, pairs int, err error) {
 	rng := rand.New(rand.NewPCG(seed, uint64(n)))
 	sum := make([]*big.Int, n)
 	mean, square := make([]float64, n), make([]float64, n) // running, by Welford's method
@@ -80,48 +93,61 @@ func sampledShares(n, pairs int, seed uint64, value valuation) ([]share, error) 
 	for i := range sum {
 		sum[i] = new(big.Int)
 	}
-	for k := range pairs {
-		order := rng.Perm(n)
+	made := noneOf(n)
+	for pairs < most && (pairs < fewPairs || worst(square, pairs) > 0.5) {
 		both := make([]int64, n)
-		for range 2 {
-			if err := effects(order, both, out, value); err != nil {
-				return nil, err
-			}
-			slices.Reverse(order)
+		if err := effects(rng.Perm(n), made, both, out, value); err != nil {
+			return nil, 0, err
 		}
+		pairs++
 		for i, d := range both {
 			sum[i].Add(sum[i], big.NewInt(d))
 			x := float64(d) / 2
 			step := x - mean[i]
-			mean[i] += step / float64(k+1)
+			mean[i] += step / float64(pairs)
 			square[i] += step * (x - mean[i])
 		}
 	}
 	for i := range out {
 		out[i].mean = new(big.Rat).SetFrac(sum[i], big.NewInt(2*int64(pairs)))
 		if pairs > 1 {
-			out[i].err = math.Sqrt(square[i] / float64(pairs-1) / float64(pairs))
+			out[i].err = errorOf(square[i], pairs)
 		}
 	}
-	return out, nil
+	return out, pairs, nil
 }
 
-// effects makes the changes in an order, and adds to each what it makes.
-func effects(order []int, add []int64, out []share, value valuation) error {
-	made := make([]bool, len(order))
+// errorOf is the standard error of a mean, from the sum of squares about it.
+func errorOf(square float64, of int) float64 {
+	return math.Sqrt(square / float64(of-1) / float64(of))
+}
+
+// worst is the largest of all.
+func worst(squares []float64, of int) float64 { return errorOf(slices.Max(squares), of) }
+
+// effects makes the changes in an order, and adds to each what it makes. Then
+// it takes them back, those that were made first before the others: that is the
+// order turned round, from its end.
+func effects(order []int, made chosen, add []int64, out []share, value valuation) error {
 	before, err := value(made)
 	if err != nil {
 		return err
 	}
-	for _, i := range order {
-		made[i] = true
-		after, err := value(made)
-		if err != nil {
-			return err
+	for _, make := range []bool{true, false} {
+		for _, i := range order {
+			made.flip(i)
+			after, err := value(made)
+			if err != nil {
+				return err
+			}
+			effect := after - before
+			if !make {
+				effect = -effect
+			}
+			add[i] += effect
+			out[i].moved = out[i].moved || effect != 0
+			before = after
 		}
-		add[i] += after - before
-		out[i].moved = out[i].moved || after != before
-		before = after
 	}
 	return nil
 }

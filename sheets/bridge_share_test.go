@@ -13,17 +13,12 @@ import (
 // tabled is a valuation from a list: the value of a set of changes stands at
 // the sum of 2^i over the changes i in it.
 func tabled(v []int64) valuation {
-	return func(made []bool) (int64, error) { return v[setOf(made)], nil }
-}
-
-func setOf(made []bool) int {
-	set := 0
-	for i, m := range made {
-		if m {
-			set |= 1 << i
+	return func(made chosen) (int64, error) {
+		if len(made) == 0 {
+			return v[0], nil
 		}
+		return v[made[0]], nil
 	}
-	return set
 }
 
 // means are the shares as fractions.
@@ -125,7 +120,11 @@ func TestSampledSharesAddUpAndTurnRound(t *testing.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "n")
 		v, seed := worth(t, n), rapid.Uint64().Draw(t, "seed")
 		pairs := rapid.IntRange(1, 9).Draw(t, "pairs")
-		sample := func(w []int64) ([]share, error) { return sampledShares(n, pairs, seed, tabled(w)) }
+		sample := func(w []int64) ([]share, error) {
+			all, drawn, err := sampledShares(n, pairs, seed, tabled(w))
+			assert.Equal(t, pairs, drawn)
+			return all, err
+		}
 		got, err := sample(v)
 		require.NoError(t, err)
 		fair(t, n, v, got, sample)
@@ -176,10 +175,10 @@ func TestSharesGoWithTheirChanges(t *testing.T) {
 		places = rapid.Permutation(places).Draw(t, "places")
 		got, err := exactShares(n, tabled(v))
 		require.NoError(t, err)
-		moved, err := exactShares(n, func(made []bool) (int64, error) {
+		moved, err := exactShares(n, func(made chosen) (int64, error) {
 			set := 0
 			for i, p := range places {
-				if made[p] {
+				if made.has(p) {
 					set |= 1 << i
 				}
 			}
@@ -217,7 +216,7 @@ func TestSampleLiesWithinItsError(t *testing.T) {
 		}
 		exact, err := exactShares(n, tabled(v))
 		require.NoError(t, err)
-		sample, err := sampledShares(n, pairs, seed, tabled(v))
+		sample, _, err := sampledShares(n, pairs, seed, tabled(v))
 		require.NoError(t, err)
 		for i := range exact {
 			off, _ := new(big.Rat).Sub(sample[i].mean, exact[i].mean).Float64()

@@ -3,43 +3,52 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
 )
 
-// state is the order as it is being worked out, for one set of cars.
+// state is the order as it is being worked out, for one set of cars. From one
+// set of changes to the next only what differs is worked out anew.
 type state struct {
-	engine *compute.Engine
+	values *compute.Values
+	closer *compute.Closer
 	frames map[*compute.Scope][]*formula.Frame // by line of the bridge; nil where a car is away
+	at     map[*compute.Scope][]int            // and the number that it has, from 1
 	had    map[*compute.Scope]int              // lines of each table at first
 	lookUp map[*compute.Quantity]*compute.Scope
-	worked []map[string]*compute.Line // by joint and what made it; nil where it is refused
+	worked []map[string]compute.Amounts // by joint and what made it; nil where it is refused
+
+	made  chosen            // the changes that are made in it; nil: none is looked at yet
+	in    []compute.Amounts // of each joint, as the sums have them; nil where it is away
+	moves int               // since the sums were begun
+	grown bool              // joints have brought lines to the tables
 }
 
 // value is the figure of the order with some of the changes made, in whole
 // parts.
-func (b *bridge) value(made []bool) (int64, error) {
-	if b.tries++; b.tries%stopEvery == 1 && b.stop != nil {
-		if err := b.stop(); err != nil {
-			return 0, err
+func (b *bridge) value(made chosen) (int64, error) {
+	if b.tries++; b.tries%stopEvery == 1 {
+		if b.stop != nil {
+			if err := b.stop(); err != nil {
+				return 0, err
+			}
+		}
+		if b.progress != nil && b.total > 0 {
+			b.progress(min(b.tries, b.total), b.total)
 		}
 	}
 	s, err := b.stateOf(made)
 	if err != nil {
 		return 0, err
 	}
-	b.apply(s, made)
-	for i, j := range b.joints {
-		if err := b.joint(s, i, j, made); err != nil {
-			return 0, err
-		}
-	}
-	if _, err := s.engine.Close(); err != nil {
+	if err := b.move(s, made); err != nil {
 		return 0, err
 	}
-	x := b.figure.Num(s.engine.Values.Order)
+	s.closer.Close()
+	x := b.figure.Num(s.values.Order)
 	if math.IsNaN(x) || math.Abs(x*b.scale) > 1<<50 {
 		return 0, fmt.Errorf("%s has no value in an order between the two; choose another figure", b.figure.Key)
 	}
@@ -52,17 +61,16 @@ const mostStates = 32
 // stateOf is the state that has the cars which are there. A state whose tables
 // got lines from joints is not used again: such a line is made from values that
 // may have changed.
-func (b *bridge) stateOf(made []bool) (*state, error) {
-	var cars []byte
-	for i, p := range b.players {
-		if p.car {
-			cars = append(cars, bit(made[i]))
-		}
+func (b *bridge) stateOf(made chosen) (*state, error) {
+	b.buffer = b.buffer[:0]
+	for _, i := range b.comers {
+		b.buffer = append(b.buffer, bit(made.has(i)))
 	}
-	s := b.sets[string(cars)]
-	if s != nil && !s.grown() {
+	s := b.sets[string(b.buffer)]
+	if s != nil && !s.grown {
 		return s, nil
 	}
+	cars := string(b.buffer)
 	s, err := b.newState(made)
 	if err != nil {
 		return nil, err
@@ -70,35 +78,34 @@ func (b *bridge) stateOf(made []bool) (*state, error) {
 	if len(b.sets) >= mostStates {
 		clear(b.sets)
 	}
-	b.sets[string(cars)] = s
+	b.sets[cars] = s
 	return s, nil
 }
 
-// grown reports whether joints have brought lines to the tables.
-func (s *state) grown() bool {
+// grew notes whether joints have brought lines to the tables.
+func (s *state) grew() {
 	for t, n := range s.had {
-		if len(s.engine.Values.Rows(t).Frames) != n {
-			return true
+		if len(s.values.Rows(t).Frames) != n {
+			s.grown = true
 		}
 	}
-	return false
 }
 
 // newState makes ready to work out the order with the cars that are there.
-func (b *bridge) newState(made []bool) (*state, error) {
-	s := &state{
-		frames: map[*compute.Scope][]*formula.Frame{}, had: map[*compute.Scope]int{},
-		lookUp: b.model.LookUps(), worked: make([]map[string]*compute.Line, len(b.joints)),
-	}
+func (b *bridge) newState(made chosen) (*state, error) {
 	v := b.model.Empty()
+	s := &state{
+		values: v, frames: map[*compute.Scope][]*formula.Frame{}, at: map[*compute.Scope][]int{}, had: map[*compute.Scope]int{},
+		lookUp: b.model.LookUps(), worked: make([]map[string]compute.Amounts, len(b.joints)), in: make([]compute.Amounts, len(b.joints)),
+	}
 	for _, t := range b.model.Tables {
-		s.frames[t] = make([]*formula.Frame, len(b.lines[t]))
+		s.frames[t], s.at[t] = make([]*formula.Frame, len(b.lines[t])), make([]int, len(b.lines[t]))
 		for i, l := range b.lines[t] {
 			if t.Name == carsTable && !l.in.is(made) {
 				continue
 			}
 			f := v.AddRow(t)
-			s.frames[t][i] = f
+			s.frames[t][i], s.at[t][i] = f, len(v.Rows(t).Frames)
 			if from := l.from[l.in.side]; l.in.player == nil || t.Name == carsTable {
 				copyInto(f, from, t.Quantities)
 			}
@@ -110,8 +117,11 @@ func (b *bridge) newState(made []bool) (*state, error) {
 		s.had[t] = len(v.Rows(t).Frames)
 	}
 	copyInto(v.Singles, b.singles[sideOld], b.model.Singles.Quantities)
-	var err error
-	s.engine, err = compute.NewEngine(v)
+	engine, err := compute.NewEngine(v)
+	if err != nil {
+		return nil, err
+	}
+	s.closer, err = engine.Closer(b.figure)
 	return s, err
 }
 
@@ -124,27 +134,90 @@ func copyInto(to, from *formula.Frame, qs []*compute.Quantity) {
 	}
 }
 
-// apply makes the changes of the values, and begins the sums anew.
-func (b *bridge) apply(s *state, made []bool) {
-	for i, p := range b.players {
-		side := sideOld
-		if made[i] {
-			side = sideNew
+// move makes the changes that are to be made, and takes back those that are
+// not. What no change reaches stays as it is.
+func (b *bridge) move(s *state, made chosen) error {
+	b.again = b.again[:0]
+	renew := s.made == nil
+	if renew {
+		s.made = slices.Clone(made)
+		for _, p := range b.players {
+			b.patch(s, p, made.has(p.no), true)
 		}
-		for _, c := range p.patches {
-			switch to := s.frame(c); {
-			case to == nil: // of a car that is away
-			case c.from[side] == nil:
-				blank(to, c.qs)
-			default:
-				copyInto(to, c.from[side], c.qs)
-			}
-		}
-		if p.band != nil {
-			s.engine.Values.Rows(p.band).Frames = b.bands[p.band][side]
+		for k := range b.joints {
+			b.again = append(b.again, k)
 		}
 	}
-	s.engine.Again()
+	for w := range made {
+		for left := made[w] ^ s.made[w]; left != 0; left &= left - 1 {
+			p := b.players[64*w+bits.TrailingZeros64(left)]
+			renew = b.patch(s, p, made.has(p.no), renew) || renew
+			for _, k := range p.reach {
+				if !b.marked[k] {
+					b.marked[k] = true
+					b.again = append(b.again, k)
+				}
+			}
+		}
+		s.made[w] = made[w]
+	}
+	if renew {
+		s.closer.Renew()
+	}
+	for _, k := range b.again {
+		b.marked[k] = false
+		if err := b.joint(s, k, made); err != nil {
+			return err
+		}
+	}
+	if s.moves += len(b.again); s.moves > mostMoves {
+		s.moves = 0
+		s.closer.Clear()
+		for _, a := range s.in {
+			if a != nil {
+				s.closer.Put(a, 0)
+			}
+		}
+	}
+	return nil
+}
+
+// mostMoves is after how many comings and goings of joints the sums are begun
+// anew, so that dust cannot gather in them.
+const mostMoves = 1 << 16
+
+// patch puts the values of a change in, or takes them back. It reports whether
+// more than lines of tables must be made ready anew; with late it is to be done
+// in any case.
+func (b *bridge) patch(s *state, p *player, made, late bool) (renew bool) {
+	side := sideOld
+	if made {
+		side = sideNew
+	}
+	for _, c := range p.patches {
+		to := s.values.Singles
+		if lines := s.frames[c.scope]; lines != nil {
+			to = lines[c.row]
+		} else {
+			renew = true
+		}
+		switch {
+		case to == nil: // of a car that is away
+			continue
+		case c.from[side] == nil:
+			blank(to, c.qs)
+		default:
+			copyInto(to, c.from[side], c.qs)
+		}
+		if !renew && !late {
+			s.closer.RenewRow(c.scope, s.at[c.scope][c.row])
+		}
+	}
+	if p.band != nil {
+		s.values.Rows(p.band).Frames = b.bands[p.band][side]
+		renew = true
+	}
+	return renew
 }
 
 func bit(set bool) byte {
@@ -154,13 +227,6 @@ func bit(set bool) byte {
 	return '0'
 }
 
-func (s *state) frame(c patch) *formula.Frame {
-	if lines := s.frames[c.scope]; lines != nil {
-		return lines[c.row]
-	}
-	return s.engine.Values.Singles
-}
-
 // blank empties a line: a part that is blank costs nothing.
 func blank(f *formula.Frame, qs []*compute.Quantity) {
 	for _, q := range qs {
@@ -168,41 +234,57 @@ func blank(f *formula.Frame, qs []*compute.Quantity) {
 	}
 }
 
-// mostKept is how many lines are kept for use again, some 2 KB each.
-const mostKept = 40_000
+// mostKept is how many joints are kept as they were worked out, for use again:
+// some 200 bytes each.
+const mostKept = 400_000
 
-// joint adds a joint to the sums, if it is there.
-func (b *bridge) joint(s *state, i int, j *joint, made []bool) error {
-	if !j.in.is(made) {
-		return nil
-	}
-	how := make([]byte, 0, 1+len(j.typed)+len(b.needed))
-	how = append(how, bit(j.inputs != nil && made[j.inputs.no]))
-	for _, o := range j.typed {
-		how = append(how, bit(o.player != nil && made[o.player.no]))
-	}
-	side := int(how[0] - '0')
-	key := how
-	for _, p := range j.needs(b, side) {
-		key = append(key, bit(made[p.no]))
-	}
-	if line, known := s.worked[i][string(key)]; known {
-		if line != nil {
-			s.engine.Add(line, 0)
+// joint puts a joint into the sums as it is with the changes that are made, and
+// takes out of them what they have of it.
+func (b *bridge) joint(s *state, k int, made chosen) error {
+	var now compute.Amounts
+	j := b.joints[k]
+	if j.in.is(made) {
+		var err error
+		if now, err = b.amounts(s, k, made); err != nil {
+			return err
 		}
-		return nil
+	}
+	if was := s.in[k]; was != nil {
+		s.closer.Take(was, 0)
+	}
+	if now != nil {
+		s.closer.Put(now, 0)
+	}
+	s.in[k] = now
+	return nil
+}
+
+// amounts are those of a joint with the changes that are made.
+func (b *bridge) amounts(s *state, k int, made chosen) (compute.Amounts, error) {
+	j := b.joints[k]
+	key := append(b.buffer[:0], bit(j.inputs != nil && made.has(j.inputs.no)))
+	for _, o := range j.typed {
+		key = append(key, bit(o.player != nil && made.has(o.player.no)))
+	}
+	side := int(key[0] - '0')
+	how := key
+	for _, p := range j.needs(b, side) {
+		key = append(key, bit(made.has(p.no)))
+	}
+	b.buffer = key
+	if a, known := s.worked[k][string(key)]; known {
+		return a, nil
 	}
 	line := j.line(how)
-	out, err := s.engine.Work(line, 0)
+	a, err := s.closer.Work(line)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if out.Refused {
+	s.grew()
+	if a == nil {
 		b.refused[j] = true
-		line = nil
 	} else {
 		j.find(s, side, line)
-		line.Frame.Text = nil // sums are of numbers
 	}
 	if b.kept++; b.kept > mostKept {
 		for _, s := range b.sets {
@@ -210,11 +292,11 @@ func (b *bridge) joint(s *state, i int, j *joint, made []bool) error {
 		}
 		b.kept = 0
 	}
-	if s.worked[i] == nil {
-		s.worked[i] = map[string]*compute.Line{}
+	if s.worked[k] == nil {
+		s.worked[k] = map[string]compute.Amounts{}
 	}
-	s.worked[i][string(key)] = line
-	return nil
+	s.worked[k][string(key)] = a
+	return a, nil
 }
 
 // find notes the lines of tables that the row has found.
@@ -273,7 +355,35 @@ func (b *bridge) narrow() {
 	}
 	b.players = left
 	b.number()
+	b.reaches()
 	clear(b.sets)
+}
+
+// reaches finds the joints that every change reaches.
+func (b *bridge) reaches() {
+	for _, p := range b.players {
+		p.reach = nil
+	}
+	b.marked = make([]bool, len(b.joints))
+	for k, j := range b.joints {
+		seen := map[*player]bool{nil: true}
+		reach := func(p *player) {
+			if !seen[p] {
+				seen[p] = true
+				p.reach = append(p.reach, k)
+			}
+		}
+		reach(j.in.player)
+		reach(j.inputs)
+		for _, o := range j.typed {
+			reach(o.player)
+		}
+		for side := range j.needed {
+			for _, p := range j.needs(b, side) {
+				reach(p)
+			}
+		}
+	}
 }
 
 // tableLine is the one patch of a player that changes a line of a table which

@@ -358,7 +358,7 @@ func TestSharesDrawnByChance(t *testing.T) {
 		*r.single("shop_rate") *= 1.1
 		*r.cell("setups", "trailing shield, on rolls", "travel") *= 0.8
 	})
-	shares := func(work int) shared {
+	shares := func(work float64) shared {
 		b, _ := overlay([2]*taken{demo, few})
 		b.figure, b.scale, b.work = b.model.OrderOf.Quantity("order_price"), moneyScale, work
 		out, err := b.share()

@@ -6,24 +6,6 @@ import (
 	"seamtally/compute/formula"
 )
 
-// Again makes ready to work lines out anew after values have been changed in
-// place: single assumptions, and columns of the tables. It is far cheaper than
-// a new engine. What a line of a table is found by must stay, and no line may
-// have moved: their numbers are remembered. Lines that came to the tables with
-// the joints stay there.
-func (e *Engine) Again() {
-	for _, s := range e.singles {
-		e.work(s.q, s.code, e.Values.Singles, 0)
-	}
-	for _, t := range e.Model.Tables {
-		e.workRows(t)
-	}
-	e.Values.sums = lineSums{}
-}
-
-// Add adds a line that this engine has worked out before to the sums of a list.
-func (e *Engine) Add(l *Line, list int) { e.Values.addLine(l, list) }
-
 // NeededBy are the single assumptions, and the columns of the tables, that some
 // of these figures of a joint line are worked out from.
 func (m *Model) NeededBy(figures []*Quantity) map[*Quantity]bool {

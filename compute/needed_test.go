@@ -1,7 +1,6 @@
 package compute
 
 import (
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,61 +8,6 @@ import (
 
 	"seamtally/templates"
 )
-
-// An engine that is used again gives what a new one does.
-func TestAgainIsAsNew(t *testing.T) {
-	m, err := Load(templates.FS, US)
-	require.NoError(t, err)
-	rate, travel := m.Singles.Quantity("shop_rate"), m.Table("setups").Quantity("travel")
-	line := func() *Line {
-		l := m.NewLine()
-		l.Clear()
-		l.SetText(m.Line.Quantity("car"), "Demo car")
-		for key, x := range map[string]float64{"qty": 30, "od": 3, "wall": 0.049} {
-			l.Set(m.Line.Quantity(key), x)
-		}
-		return l
-	}
-	values := func(dearer float64, slower float64) *Values {
-		v := m.Defaults()
-		car := v.AddRow(m.Table("cars"))
-		car.Text[m.Table("cars").Quantity("name").Slot] = "Demo car"
-		car.Num[m.Table("cars").Quantity("ordered").Slot] = 2
-		v.Singles.Num[rate.Slot] *= dearer
-		v.Rows(m.Table("setups")).Frames[0].Num[travel.Slot] /= slower
-		return v
-	}
-	fresh := func(v *Values) (*Engine, *Line) {
-		e, err := NewEngine(v)
-		require.NoError(t, err)
-		l := line()
-		out, err := e.Work(l, 0)
-		require.NoError(t, err)
-		require.False(t, out.Refused)
-		_, err = e.Close()
-		require.NoError(t, err)
-		return e, l
-	}
-	e, worked := fresh(values(1, 1))
-	first := slices.Clone(e.Values.Order.Num)
-
-	other, _ := fresh(values(2, 3))
-	e.Values.Singles.Num[rate.Slot] *= 2
-	e.Values.Rows(m.Table("setups")).Frames[0].Num[travel.Slot] /= 3
-	e.Again()
-	_, err = e.Work(line(), 0)
-	require.NoError(t, err)
-	_, err = e.Close()
-	require.NoError(t, err)
-	assert.Equal(t, other.Values.Order.Num, e.Values.Order.Num)
-
-	again, _ := fresh(values(1, 1))
-	again.Again()
-	again.Add(worked, 0)
-	_, err = again.Close()
-	require.NoError(t, err)
-	assert.Equal(t, first, again.Values.Order.Num)
-}
 
 // What lines do not need leaves every figure of a line as it was, and of what
 // they need nothing is forgotten that a look at the formulas shows.
