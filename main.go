@@ -259,7 +259,7 @@ func price(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	step, wipe := voice.Progress()
+	step, wipe := voice.Progress("rows")
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
 		return sheets.Price(c.Context, sheets.PriceOptions{
@@ -376,16 +376,18 @@ func compare(c *cli.Context) error {
 			return err
 		}
 	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	step, wipe := voice.Progress("sets of changes")
 	report, err := opened(c, func(password string) (*sheets.CompareReport, error) {
+		defer wipe()
 		return sheets.Compare(c.Context, sheets.CompareOptions{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
-			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day,
+			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day, Progress: step,
 		})
 	})
 	if err != nil {
 		return err
 	}
-	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
 	return untold(voice.Compared(report))
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"sync"
 
 	"seamtally/compute"
 	"seamtally/sheets/part"
@@ -33,10 +34,11 @@ type auditor struct {
 	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
 	order       []cellAt              // of differ
 	sums        []shopSum
-	leftOut     []takenRow // rows that cannot be priced, as far as they were read
-	unweighed   int        // faults of which nothing is said of what they do
-	worked      int        // lines that were worked out again to weigh faults
-	rowErrors   bool       // a joint row shows an error, and so what rests on it
+	leftOut     []takenRow  // rows that cannot be priced, as far as they were read
+	unweighed   int         // faults of which nothing is said of what they do
+	worked      int         // lines that were worked out again to weigh faults
+	rowErrors   bool        // a joint row shows an error, and so what rests on it
+	came        func() bool // linesCame, looked up once: the joints are worked out before our sheets
 }
 
 // cellAt is a cell of the workbook.
@@ -88,6 +90,7 @@ func (a *auditor) priced(ctx context.Context) error {
 		a.taken = t
 		t.see.row = a.seeRow
 		t.see.plan = a.seePlan
+		a.came = sync.OnceValue(a.linesCame)
 		t.lenient = true
 	})
 	if err != nil {

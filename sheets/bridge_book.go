@@ -221,7 +221,7 @@ func (w *bridgeWriter) fill() {
 	if len(r.Changes) > 0 {
 		sum = fmt.Sprintf("SUM(E%d:E%d)", w.first+1, w.last-1)
 	}
-	w.live(colShare, sum, r.Total.New-r.Total.Old, look.Style{Role: look.Total, Format: signed})
+	w.live(colShare, sum, r.Gap, look.Style{Role: look.Total, Format: signed})
 	w.put(colRunning, r.Total.New, look.Style{Role: look.Total, Format: plain})
 	w.row++
 	w.put(colWhat, "Shares add up to the change", look.Style{Role: look.Label})

@@ -177,6 +177,10 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 		low, high = min(low, c.Running), max(high, c.Running)
 	}
 	least := floorTo(low-(high-low)*0.25, high-low)
+	legend := "dark: more, light: less"
+	if least > 0 {
+		legend += "; the axis does not begin at 0"
+	}
 	cells := func(col int) string {
 		return fmt.Sprintf("'%s'!$%s$%d:$%[2]s$%[4]d", bridgeSheet, part.ColName(col), rows[0], rows[1])
 	}
@@ -204,7 +208,7 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: w.title()},
 		Legend:    excelize.ChartLegend{Position: "none"},
 		Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{
-			Text: w.title() + " (dark: more, light: less; the axis does not begin at 0)", Font: &title}}},
+			Text: w.title() + " (" + legend + ")", Font: &title}}},
 		GapWidth: &gap, Overlap: &same,
 		XAxis:  excelize.ChartAxis{Font: font},
 		YAxis:  excelize.ChartAxis{MajorGridLines: true, Minimum: &least, Font: font, NumFmt: excelize.ChartNumFmt{CustomNumFmt: axis}},

@@ -18,6 +18,10 @@ type CompareOptions struct {
 	Out      string // where a workbook of it goes; "" = none is written
 	Force    bool   // an existing output is replaced
 	Date     string // the day that is written there, as 2026-11-25; "" = none
+
+	// Progress, if set, is told now and then how many of the sets of changes
+	// that are to be looked at are done.
+	Progress func(done, total int)
 }
 
 // Item is one value that changed, as words with their units.
@@ -54,7 +58,7 @@ type Total struct {
 }
 
 // CompareReport is what moved a figure of an order from one revision to the
-// next. The shares add up to Total.New - Total.Old.
+// next. The shares add up to Gap.
 type CompareReport struct {
 	Old, New  string
 	Output    string
@@ -63,6 +67,7 @@ type CompareReport struct {
 	System    compute.System
 	Currency  string
 	Total     Total    // the figure that is shared out
+	Gap       float64  // its change, without the dust of taking one from the other
 	Money     bool     // it is money, shared to the cent
 	Others    []Total  // price, cost, hours and argon of the order, for the head
 	Changes   []Change // largest share first
@@ -128,7 +133,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		return nil, err
 	}
 	b, idle := overlay(both)
-	b.figure, b.scale, b.stop = figure, figureScale, ctx.Err
+	b.figure, b.scale, b.stop, b.progress = figure, figureScale, ctx.Err, o.Progress
 	if figure.UnitOf == "$" {
 		b.scale = moneyScale
 	}
@@ -149,6 +154,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		}
 	}
 	r.Total.Old, r.Total.New = float64(out.old)/b.scale, float64(out.new)/b.scale
+	r.Gap = float64(out.new-out.old) / b.scale
 	for _, key := range []string{"order_price", "order_cost", "order_hours", "order_argon"} {
 		if q := before.model.OrderOf.Quantity(key); q != nil {
 			r.Others = append(r.Others, total(both, q))
@@ -196,6 +202,9 @@ func total(both [2]*taken, q *compute.Quantity) Total {
 		Old: both[sideOld].report.Order[q.Key], New: both[sideNew].report.Order[q.Key],
 	}
 }
+
+// Same reports whether the two say the same.
+func (r *CompareReport) Same() bool { return len(r.Changes)+len(r.NoEffect) == 0 }
 
 // LargestError is the largest standard error of the shares.
 func (r *CompareReport) LargestError() float64 {

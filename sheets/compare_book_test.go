@@ -97,6 +97,50 @@ func TestCompareRefuses(t *testing.T) {
 	}
 }
 
+// A program that works nothing out keeps formulas and no values: the first cell,
+// how many more, and what to do, on one line.
+func TestCompareWithoutStoredValues(t *testing.T) {
+	in := demo("order.xlsx")
+	priced, _ := price(t, in)
+	g := sheetstest.Read(t, priced)
+	first := tableRow(t, g, "Coupe Demo-A")
+	bare := edited(t, priced, func(f *excelize.File) {
+		for row := first; row < first+3; row++ {
+			ref := fmt.Sprint("C", row)
+			require.NoError(t, f.SetCellValue("Assumptions", ref, nil))
+			require.NoError(t, f.SetCellFormula("Assumptions", ref, fmt.Sprint("1+", row)))
+		}
+	})
+	const what = "a formula without a stored value; open the workbook in your spreadsheet program and save it once"
+	_, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: in, New: bare})
+	require.Error(t, err)
+	assert.Equal(t, fmt.Sprintf("%s: Assumptions!C%d and 2 more: %s", bare, first, what), err.Error())
+
+	also := edited(t, bare, func(f *excelize.File) {
+		require.NoError(t, f.SetCellValue("Assumptions", fmt.Sprint("C", assumption(t, g, "shop_rate")), "dear"))
+	})
+	_, err = sheets.Compare(t.Context(), sheets.CompareOptions{Old: in, New: also})
+	assert.ErrorContains(t, err, "; type one (the sheet has 3 more such faults; seamtally audit tells each)")
+}
+
+// While a long comparison runs, it says how far it is.
+func TestCompareSaysHowFarItIs(t *testing.T) {
+	many := edited(t, demo("order.xlsx"), func(f *excelize.File) {
+		for row := 7; row < 26; row++ {
+			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("T", row), 20+row))
+		}
+	})
+	last, calls := 0, 0
+	r := compare(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Progress: func(done, total int) {
+		assert.Greater(t, done, last)
+		assert.LessOrEqual(t, done, total)
+		last = done
+		calls++
+	}})
+	assert.NotEmpty(t, r.Changes)
+	assert.Greater(t, calls, 10)
+}
+
 // The workbook of a comparison works itself out as it was stored, is the same
 // each time, and notices a share that was typed over. Of many changes the chart
 // shows the largest.

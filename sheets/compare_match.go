@@ -37,28 +37,41 @@ func paired(keys, contents [2][]string) [][2]int {
 	maps.Copy(both, at[sideNew])
 	var out [][2]int
 	for _, k := range slices.Sorted(maps.Keys(both)) {
-		old, now := at[sideOld][k], at[sideNew][k]
-		for _, same := range []bool{true, false} {
-			var rest []int
-			for _, i := range old {
-				j := slices.IndexFunc(now, func(j int) bool {
-					return !same || contents[sideOld][i] == contents[sideNew][j]
-				})
-				if j < 0 {
-					rest = append(rest, i)
-					continue
-				}
-				out = append(out, [2]int{i, now[j]})
-				now = slices.Delete(slices.Clone(now), j, j+1)
-			}
-			old = rest
+		out = append(out, pairedOfKey(at[sideOld][k], at[sideNew][k], contents)...)
+	}
+	return out
+}
+
+// pairedOfKey does it for those of one key.
+func pairedOfKey(old, now []int, contents [2][]string) [][2]int {
+	var out [][2]int
+	byContent := map[string][]int{}
+	for _, j := range now {
+		byContent[contents[sideNew][j]] = append(byContent[contents[sideNew][j]], j)
+	}
+	used := map[int]bool{}
+	var rest []int
+	for _, i := range old {
+		same := byContent[contents[sideOld][i]]
+		if len(same) == 0 {
+			rest = append(rest, i)
+			continue
 		}
-		for _, i := range old {
-			out = append(out, [2]int{i, none})
-		}
-		for _, j := range now {
+		out = append(out, [2]int{i, same[0]})
+		byContent[contents[sideOld][i]], used[same[0]] = same[1:], true
+	}
+	for _, j := range now {
+		switch {
+		case used[j]:
+		case len(rest) > 0:
+			out = append(out, [2]int{rest[0], j})
+			rest = rest[1:]
+		default:
 			out = append(out, [2]int{none, j})
 		}
+	}
+	for _, i := range rest {
+		out = append(out, [2]int{i, none})
 	}
 	return out
 }
@@ -139,11 +152,13 @@ func (o *over) tableOver(t *compute.Scope) {
 	var keys, items, contents [2][]string
 	var kept [2][]int
 	for side, all := range frames {
+		seen := map[string]bool{"": true}
 		for i, f := range all {
 			key := strings.ToLower(known.Text(f))
-			if t.Name != partsTable && (key == "" || slices.Contains(items[side], key)) {
+			if t.Name != partsTable && seen[key] {
 				continue // nothing finds it
 			}
+			seen[key] = true
 			kept[side] = append(kept[side], i)
 			items[side] = append(items[side], key)
 			if car := t.Quantity("car"); car != nil {

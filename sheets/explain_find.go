@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -258,29 +259,56 @@ func (w *explainer) noFigure(name string) error {
 			return fmt.Errorf("%s is a figure of %s; name %s in place of the mark", q.Key, e.of, e.toName)
 		}
 	}
+	near := w.nearFigures(name)
+	if len(near) == 0 {
+		return fmt.Errorf("no figure is called %q; leave it out to see all of them, or see: seamtally formulas", name)
+	}
+	return fmt.Errorf("no figure is called %q; near to it: %s", name, strings.Join(near, ", "))
+}
+
+// nearFigures are the figures, assumptions and columns of tables that a name may
+// have been meant for, by key or by heading, each as it is to be typed.
+func (w *explainer) nearFigures(name string) []string {
 	var known []string
-	heads := map[string]string{}
-	for _, s := range []*compute.Scope{w.home().q.Scope, w.model.Singles} {
+	typed, heading := map[string]string{}, map[string]string{}
+	add := func(key string, q *compute.Quantity) {
+		heading[key] = q.Heading
+		for _, n := range []string{key, q.Key, q.Heading} {
+			if typed[n] == "" {
+				typed[n] = key
+				known = append(known, n)
+			}
+		}
+	}
+	home := w.home()
+	for _, s := range []*compute.Scope{home.q.Scope, w.model.Singles} {
 		for _, q := range s.Quantities {
-			if q.Role == compute.Number {
+			if q.Role != compute.Number {
+				add(q.Key, q)
+			}
+		}
+	}
+	for _, t := range w.model.Tables {
+		for _, prefix := range []string{t.Prefix, t.Alias} {
+			if found, _ := w.found(home, prefix); prefix == "" || found != t {
 				continue
 			}
-			known = append(known, q.Key)
-			if heads[q.Heading] == "" {
-				heads[q.Heading] = q.Key
-				known = append(known, q.Heading)
+			for _, q := range t.Quantities {
+				if !q.Inner() {
+					add(prefix+"."+q.Key, q)
+				}
 			}
 		}
 	}
 	var near []string
 	for _, n := range entry.Near(name, known) {
-		if key, isHead := heads[n]; isHead {
-			n = key + " (" + n + ")"
+		key := typed[n]
+		if !equalFold(heading[key], key) {
+			key += " (" + heading[key] + ")"
 		}
-		near = append(near, n)
+		if !slices.Contains(near, key) {
+			near = append(near, key)
+		}
 	}
-	if len(near) == 0 {
-		return fmt.Errorf("no figure is called %q; leave it out to see all of them, or see: seamtally formulas", name)
-	}
-	return fmt.Errorf("no figure is called %q; near to it: %s", name, strings.Join(near, ", "))
+	return near
 }

@@ -101,13 +101,13 @@ func (b *book) loadValues() error {
 	if err != nil {
 		return err
 	}
-	var faults []string
+	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
 		if b.lenient {
 			b.note(LevelError, "assumption unreadable", b.own.assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
-		faults = append(faults, fmt.Sprintf("%s!%s: %s", b.own.assumptions, part.Ref(row, col), fmt.Sprintf(format, args...)))
+		faults = append(faults, ownFault{b.own.assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})
 	}
 	for _, q := range b.model.Singles.Quantities {
 		if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
@@ -123,9 +123,31 @@ func (b *book) loadValues() error {
 		}
 	}
 	if len(faults) > 0 {
-		return fmt.Errorf("the assumptions cannot be read:\n  %s", strings.Join(faults, "\n  "))
+		return b.unreadable(faults)
 	}
 	return nil
+}
+
+// ownFault is what is wrong with a cell of Assumptions, and what to do.
+type ownFault struct{ cell, what string }
+
+// unreadable is the first of the faults as an error, with how many cells have it
+// too, and how many others there are.
+func (b *book) unreadable(faults []ownFault) error {
+	first, alike := faults[0], 0
+	for _, f := range faults {
+		if f.what == first.what {
+			alike++
+		}
+	}
+	where, more := first.cell, ""
+	if alike > 1 {
+		where += fmt.Sprintf(" and %d more", alike-1)
+	}
+	if others := len(faults) - alike; others > 0 {
+		more = fmt.Sprintf(" (the sheet has %d more such faults; seamtally audit tells each)", others)
+	}
+	return fmt.Errorf("%s: %s%s", where, first.what, more)
 }
 
 // choicesOf are the words that a text assumption may be.
@@ -212,7 +234,7 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 			case c.Kind == part.Number:
 				f.Num[q.Slot] = c.Num
 			case c.Kind == part.Empty && c.HasFormula:
-				fault(row, col, "is a formula without a stored value; open the workbook in your spreadsheet program and save it once")
+				fault(row, col, "a formula without a stored value; open the workbook in your spreadsheet program and save it once")
 			case q.Key == "cup_bore" && strings.HasPrefix(c.Text, "#"):
 				r, err := b.measures.Quantity(c.Text, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: true})
 				if err != nil {
@@ -258,6 +280,9 @@ func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, str
 func (b *book) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.values.Rows(t).Frames {
+		if c := b.own.cell(at.first+i, at.cols[ordered]); c.Kind == part.Empty && c.HasFormula {
+			continue // told already
+		}
 		if n := ordered.Num(f); name.Text(f) != "" && !isCount(n) {
 			fault(at.first+i, at.cols[ordered], "the cars ordered of %q must be a whole number, 1 or more", name.Text(f))
 		}

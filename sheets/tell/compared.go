@@ -62,9 +62,14 @@ const bridgeWide = 68
 
 // Bridge writes the order's totals in both revisions, then a line a change with
 // its share of the gap and the figure reached so far, largest share first, and
-// last what changed without effect. The error is one of writing.
+// last what changed without effect; or one line, where nothing has changed. The
+// error is one of writing.
 func Bridge(w io.Writer, r *sheets.CompareReport) error {
 	p := message.NewPrinter(language.English)
+	if r.Same() {
+		return say(w, fmt.Sprintf("nothing has changed from %s to %s: %s %s", plain(filepath.Base(r.Old)), plain(filepath.Base(r.New)),
+			headed(uncapped(plain(r.Total.Heading)), bridgeUnit(r)), number(p, r.Total.New*percent(r), bridgePlaces(r))))
+	}
 	head := [][]string{{"The order", "Old", "New", "Change"}}
 	for _, t := range r.Others {
 		places := 2
@@ -88,7 +93,7 @@ func Bridge(w io.Writer, r *sheets.CompareReport) error {
 			rows = append(rows, row)
 		}
 	}
-	rows = append(rows, []string{plain(filepath.Base(r.New)), signed(p, (r.Total.New-r.Total.Old)*scale, places), number(p, r.Total.New*scale, places)})
+	rows = append(rows, []string{plain(filepath.Base(r.New)), signed(p, r.Gap*scale, places), number(p, r.Total.New*scale, places)})
 	for _, line := range aligned(rows) {
 		lines = append(lines, strings.TrimRight(line, " "))
 	}
@@ -221,7 +226,7 @@ func compareJSON(w io.Writer, r *sheets.CompareReport) error {
 		unit = "1"
 	}
 	return writeJSON(w, object{
-		"figure": r.Total.Key, "unit": unit, "old": side(0, r.Old), "new": side(1, r.New), "output": r.Output,
+		"figure": r.Total.Key, "unit": unit, "gap": r.Gap, "old": side(0, r.Old), "new": side(1, r.New), "output": r.Output,
 		"changes": changes(r.Changes, true), "no_effect": changes(r.NoEffect, false),
 		"orders": r.Orders, "largest_standard_error": r.LargestError(), "left_out_between": r.Fell,
 	})

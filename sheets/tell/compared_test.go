@@ -18,7 +18,7 @@ import (
 func moved() *sheets.CompareReport {
 	return &sheets.CompareReport{
 		Old: "in/old.xlsx", New: "in/new.xlsx", Currency: "$", Money: true,
-		Total: sheets.Total{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3},
+		Total: sheets.Total{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3}, Gap: 233.3,
 		Others: []sheets.Total{
 			{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3},
 			{Key: "order_argon", Heading: "Argon", Unit: "ft³", Old: 80, New: 75.25},
@@ -53,6 +53,20 @@ no effect: Demo car J-9: added
 	for line := range strings.SplitSeq(b.String(), "\n") {
 		assert.LessOrEqual(t, utf8.RuneCountInString(line), 100)
 	}
+}
+
+// Two that say the same are told in a line; to programs, with an empty list.
+func TestBridgeOfTheSame(t *testing.T) {
+	r := moved()
+	r.Changes, r.NoEffect, r.Total.New, r.Gap = nil, nil, 1000, 0
+	var b bytes.Buffer
+	require.NoError(t, Bridge(&b, r))
+	assert.Equal(t, "nothing has changed from old.xlsx to new.xlsx: price of the order, $ 1,000.00\n", b.String())
+	b.Reset()
+	require.NoError(t, Voice{Out: &b, Err: &bytes.Buffer{}, JSON: true}.Compared(r))
+	assert.Contains(t, b.String(), `"changes": []`)
+	assert.Contains(t, b.String(), `"no_effect": []`)
+	assert.Contains(t, b.String(), `"gap": 0,`)
 }
 
 // What cannot be trusted to the full is said, each in a line.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"strings"
 	"syscall"
 	"testing"
 
@@ -213,17 +212,3 @@ var errFull = errors.New("disk full")
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errFull }
-
-func TestProgress(t *testing.T) {
-	var e bytes.Buffer
-	step, wipe := Voice{Err: &e}.Progress()
-	assert.Nil(t, step, "no progress where no terminal is")
-	wipe()
-	assert.Empty(t, e.String())
-
-	step, wipe = progress(&e)
-	step(100, 2000)
-	step(99, 99)
-	wipe()
-	assert.Equal(t, []string{"", "100 of 2000 rows", "99 of 99 rows   ", strings.Repeat(" ", len("99 of 99 rows")), ""}, strings.Split(e.String(), "\r"))
-}
