@@ -41,6 +41,7 @@ type Line struct {
 	Frame  formula.Frame
 	given  []bool // by slot: typed by the shop, or typed over a calculated cell
 	Raised []*Quantity
+	lent   bool // frame and given are another line's
 }
 
 // NewLine makes a line that can be used again and again.
@@ -51,6 +52,7 @@ func (m *Model) NewLine() *Line {
 
 // Clear forgets the row that was in the line.
 func (l *Line) Clear() {
+	l.own()
 	for i := range l.given {
 		l.given[i] = false
 		l.Frame.Num[i] = formula.Blank()
@@ -68,14 +70,36 @@ func (l *Line) Clone() *Line {
 	}
 }
 
+// LendTo makes another line hold the same: what this one has is copied only
+// once something is set in the other, or it is worked out.
+func (l *Line) LendTo(to *Line) {
+	*to = Line{Frame: l.Frame, given: l.given, Raised: l.Raised, lent: true}
+}
+
+// Lent reports whether nothing was set in a lent line.
+func (l *Line) Lent() bool { return l.lent }
+
+func (l *Line) own() {
+	if l.lent {
+		*l = *l.Clone()
+	}
+}
+
 // Set gives the number of an input, or of a figure that was typed over.
-func (l *Line) Set(q *Quantity, x float64) { l.Frame.Num[q.Slot], l.given[q.Slot] = x, true }
+func (l *Line) Set(q *Quantity, x float64) {
+	l.own()
+	l.Frame.Num[q.Slot], l.given[q.Slot] = x, true
+}
 
 // SetText gives the text of an input.
-func (l *Line) SetText(q *Quantity, s string) { l.Frame.Text[q.Slot], l.given[q.Slot] = s, true }
+func (l *Line) SetText(q *Quantity, s string) {
+	l.own()
+	l.Frame.Text[q.Slot], l.given[q.Slot] = s, true
+}
 
 // Release takes back a number or a text that was set: it is worked out again.
 func (l *Line) Release(q *Quantity) {
+	l.own()
 	l.Frame.Num[q.Slot], l.Frame.Text[q.Slot], l.given[q.Slot] = formula.Blank(), "", false
 }
 
@@ -238,6 +262,7 @@ func (e *Engine) Work(l *Line, list int) (Outcome, error) {
 }
 
 func (e *Engine) workLine(l *Line) (Outcome, error) {
+	l.own()
 	var out Outcome
 	for i := range e.first {
 		if err := e.do(&e.first[i], l, &out); err != nil {

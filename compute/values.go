@@ -1,7 +1,9 @@
 package compute
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"seamtally/compute/formula"
 )
@@ -63,6 +65,9 @@ func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
 	}
 	v.heldSums[listSum{list, figure, by, no}] = x
 }
+
+// Held are the places of the figures that are held, sums apart.
+func (v *Values) Held() []Place { return slices.Collect(maps.Keys(v.held)) }
 
 // LetGo takes back all that was held.
 func (v *Values) LetGo() { v.held, v.heldSums = nil, nil }

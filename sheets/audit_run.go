@@ -37,6 +37,7 @@ type auditor struct {
 	leftOut     []takenRow  // rows that cannot be priced, as far as they were read
 	unweighed   int         // faults of which nothing is said of what they do
 	worked      int         // lines that were worked out again to weigh faults
+	scales      *weigher    // nil until something is weighed
 	rowErrors   bool        // a joint row shows an error, and so what rests on it
 	came        func() bool // linesCame, looked up once: the joints are worked out before our sheets
 }
@@ -187,73 +188,4 @@ func (a *auditor) settle(at cellAt, n part.NewCell) {
 	if d := a.differ[at]; d != nil && asStored(&d.have, n) {
 		delete(a.differ, at)
 	}
-}
-
-// mostWeighed is how many lines are worked out again, at the most, to weigh
-// faults: a workbook with thousands of them is to be told of in seconds.
-const mostWeighed = 2_000_000
-
-// weight is how much more the order costs, and at how much more it stands, than
-// it should, and how many rows cannot be worked out.
-type weight struct {
-	cost, price float64
-	refused     int
-}
-
-// reworked works the order out with other values, and with lines that change
-// may change or, by false, leave out; either may be nil. It gives nil where
-// enough was worked out already.
-func (a *auditor) reworked(values func(*compute.Values), change func(*takenRow, *compute.Line) bool) (*weight, error) {
-	if a.worked += len(a.rows); a.worked > mostWeighed {
-		a.unweighed++
-		return nil, nil
-	}
-	v := a.set.Clone()
-	if values != nil {
-		values(v)
-	}
-	if change == nil {
-		change = everyRow
-	}
-	refused, err := a.reworkWith(v, change)
-	if err != nil {
-		return nil, err
-	}
-	return &weight{a.sumOf(v, "order_cost") - a.cost, a.sumOf(v, "order_price") - a.price, len(refused)}, nil
-}
-
-// undo weighs a fault by what the order comes to without it.
-func (a *auditor) undo(f *auditFault, values func(*compute.Values), change func(*takenRow, *compute.Line) bool) {
-	if w, err := a.reworked(values, change); err == nil && w != nil && w.refused == 0 {
-		f.effect(-w.cost, -w.price)
-	}
-}
-
-// weigh works out what every fault does to the cost and the price.
-func (a *auditor) weigh() error {
-	for _, f := range a.found {
-		if len(f.shown)+len(f.held)+len(f.gone)+len(f.freed) == 0 {
-			continue
-		}
-		w, err := a.reworked(f.hold, func(r *takenRow, line *compute.Line) bool {
-			at := lineAt{r.list.no, r.row}
-			for q, x := range f.shown[at] {
-				line.Set(q, x)
-			}
-			for _, q := range f.freed[at] {
-				line.Release(q)
-			}
-			return !f.gone[at]
-		})
-		switch {
-		case err != nil:
-			return err
-		case w == nil:
-		case len(f.freed) > 0:
-			f.effect(-w.cost, -w.price) // as it stands is with the typed figure
-		default:
-			f.effect(w.cost, w.price)
-		}
-	}
-	return nil
 }
