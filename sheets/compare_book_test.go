@@ -120,7 +120,7 @@ func TestCompareWithoutStoredValues(t *testing.T) {
 		require.NoError(t, f.SetCellValue("Assumptions", fmt.Sprint("C", assumption(t, g, "shop_rate")), "dear"))
 	})
 	_, err = sheets.Compare(t.Context(), sheets.CompareOptions{Old: in, New: also})
-	assert.ErrorContains(t, err, "; type one (the sheet has 3 more such faults; seamtally audit tells each)")
+	assert.ErrorContains(t, err, fmt.Sprintf("; type one; also Assumptions!C%d and 2 more: %s", first, what))
 }
 
 // While a long comparison runs, it says how far it is.

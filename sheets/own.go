@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -93,7 +94,7 @@ func (b *book) ownSystem() (compute.System, bool) {
 	return compute.US, true
 }
 
-// loadValues reads what the shop has set on Assumptions. Every fault is told;
+// loadValues reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
 func (b *book) loadValues() error {
 	b.values = b.model.Empty()
@@ -123,7 +124,7 @@ func (b *book) loadValues() error {
 		}
 	}
 	if len(faults) > 0 {
-		return b.unreadable(faults)
+		return unreadable(faults)
 	}
 	return nil
 }
@@ -131,23 +132,32 @@ func (b *book) loadValues() error {
 // ownFault is what is wrong with a cell of Assumptions, and what to do.
 type ownFault struct{ cell, what string }
 
-// unreadable is the first of the faults as an error, with how many cells have it
-// too, and how many others there are.
-func (b *book) unreadable(faults []ownFault) error {
-	first, alike := faults[0], 0
+// mostFaults bounds how many different faults one message tells.
+const mostFaults = 5
+
+// unreadable are faults as one error: equal ones once, with how many cells have
+// them.
+func unreadable(faults []ownFault) error {
+	var what []string
+	cells := map[string][]string{}
 	for _, f := range faults {
-		if f.what == first.what {
-			alike++
+		if cells[f.what] == nil {
+			what = append(what, f.what)
 		}
+		cells[f.what] = append(cells[f.what], f.cell)
 	}
-	where, more := first.cell, ""
-	if alike > 1 {
-		where += fmt.Sprintf(" and %d more", alike-1)
+	var told []string
+	for _, w := range what[:min(len(what), mostFaults)] {
+		where := cells[w][0]
+		if n := len(cells[w]) - 1; n > 0 {
+			where += fmt.Sprintf(" and %d more", n)
+		}
+		told = append(told, where+": "+w)
 	}
-	if others := len(faults) - alike; others > 0 {
-		more = fmt.Sprintf(" (the sheet has %d more such faults; seamtally audit tells each)", others)
+	if more := len(what) - len(told); more > 0 {
+		told = append(told, fmt.Sprintf("%d more faults; seamtally audit tells each", more))
 	}
-	return fmt.Errorf("%s: %s%s", where, first.what, more)
+	return errors.New(strings.Join(told, "; also "))
 }
 
 // choicesOf are the words that a text assumption may be.
