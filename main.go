@@ -96,6 +96,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Flags: append(target(),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
+					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(sheets.BidSheets(), ",")},
 					yes("print JSON in place of the table", "json"),
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
@@ -265,7 +266,7 @@ func price(c *cli.Context) error {
 		return sheets.Price(c.Context, sheets.PriceOptions{
 			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
 			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step,
+			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
 			Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})
@@ -279,6 +280,11 @@ func price(c *cli.Context) error {
 		return errLeftOut
 	}
 	return nil
+}
+
+// words are those of a list with commas between them.
+func words(list string) []string {
+	return strings.FieldsFunc(list, func(r rune) bool { return r == ',' || r == ' ' })
 }
 
 func check(c *cli.Context) error {

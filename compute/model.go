@@ -231,6 +231,9 @@ func (m *Model) Table(name string) *Scope {
 	return nil
 }
 
+// IsDay reports whether the quantity is a day, counted as spreadsheets do.
+func (q *Quantity) IsDay() bool { return strings.Contains(q.Shown, "yyyy") }
+
 // Scope returns any scope by the name that formulas call it, or nil.
 func (m *Model) Scope(name string) *Scope {
 	for _, s := range m.scopes() {

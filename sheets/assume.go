@@ -239,7 +239,11 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 
 func (a *assumePlan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.values.Singles)
-	p.put(row, text(assumeValue, look.InputText, v, shop))
+	value := text(assumeValue, look.InputText, v, shop)
+	if !p.build && !equalFold(cellText(*a.own.cell(row, assumeValue)), v) {
+		value.owner = ours // set by the run, as it was asked to
+	}
+	p.put(row, value)
 	p.put(row, text(assumeUsed, look.CalcText, v, ours).as(part.Ref(row, assumeValue)+`&""`))
 	inside, test := contains(a.choicesOf(q), v), ""
 	if col := a.choiceColumn(q); col != "" {

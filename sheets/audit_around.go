@@ -130,7 +130,7 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 		if value.Kind != part.Number || q.IsText() {
 			continue
 		}
-		if a.isDate(value.Style) {
+		if a.isDate(value.Style) && !q.IsDay() {
 			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: "date for a number", Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
 		}
 		x := q.Num(a.set.Singles)

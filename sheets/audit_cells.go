@@ -154,7 +154,7 @@ func (c *seenCell) hold(f *auditFault) {
 
 // seePlan compares a calculated cell of Summary or Assumptions.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || c.record || a.came() || title != a.own.assumptions && title != a.own.summary {
+	if c.owner != ours || c.formula == "" || c.record || a.came() || !a.own.is(title) {
 		return
 	}
 	a.cells++

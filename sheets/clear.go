@@ -23,8 +23,7 @@ type ClearReport struct {
 }
 
 // Clear takes out everything that this program has put into a workbook: the
-// calculated columns, the Summary and Assumptions sheets and their names. What
-// the shop has, its own edits included, stays.
+// calculated columns, our sheets and their names. What the shop has, its own edits included, stays.
 func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	to, err := target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
@@ -54,7 +53,7 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 	if err := b.readOwn(); err != nil {
 		return err
 	}
-	if b.own.assumptions == "" && b.own.summary == "" {
+	if len(b.own.titles()) == 0 {
 		return fmt.Errorf("there is nothing of ours in this workbook; it was not priced, or cleared already")
 	}
 	bySheet := map[string]map[int]int{} // sheet -> column -> heading row
@@ -86,12 +85,8 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 			patch.RemoveNames = append(patch.RemoveNames, d)
 		}
 	}
-	for _, title := range []string{b.own.summary, b.own.assumptions} {
-		if title != "" {
-			report.Sheets = append(report.Sheets, title)
-			patch.RemoveSheets = append(patch.RemoveSheets, title)
-		}
-	}
+	report.Sheets = b.own.titles()
+	patch.RemoveSheets = report.Sheets
 	src, err := e.Read(b.wb.Part)
 	if err != nil {
 		return err

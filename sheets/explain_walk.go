@@ -42,7 +42,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 	}
 	w.summary = &summaryPlan{
 		book: t.book, p: newPlan(t.made.summary, t.own.summary == ""), assume: w.at, assumeOn: t.made.assumptions,
-		order: map[string]int{}, cars: t.model.Scope("order"),
+		order: map[string]int{},
 	}
 	w.summary.collect()
 	if err := w.summary.lay(); err != nil {

@@ -24,6 +24,9 @@ const (
 	nameReliability = "seamtally.reliability"
 	nameSince       = "seamtally.since"
 	nameBlock       = "seamtally.block." // followed by the block of the Summary
+	nameSheet       = "seamtally.sheet." // followed by the key of a sheet for the bid
+	nameAgrees      = "seamtally.agree." // its count of what does not agree
+	nameMade        = "seamtally.made."  // and the inputs that its values were made from
 )
 
 // nameBook gives the defined names that formulas use. A name that the shop

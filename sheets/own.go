@@ -3,7 +3,9 @@ package sheets
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -16,6 +18,7 @@ import (
 // before.
 type ownSheets struct {
 	assumptions, summary string                     // titles; "" where there is none
+	bid                  map[string]string          // titles of the sheets for the bid, by key
 	cells                map[int]map[int]*part.Cell // of Assumptions, by row and column
 	last                 int                        // last row of Assumptions
 	records              []columnRecord
@@ -24,7 +27,29 @@ type ownSheets struct {
 }
 
 func (o *ownSheets) is(title string) bool {
-	return title != "" && (strings.EqualFold(title, o.assumptions) || strings.EqualFold(title, o.summary))
+	if title == "" {
+		return false
+	}
+	for _, t := range o.titles() {
+		if strings.EqualFold(title, t) {
+			return true
+		}
+	}
+	return false
+}
+
+// titles are those of all our sheets.
+func (o *ownSheets) titles() []string {
+	var out []string
+	for _, t := range []string{o.summary, o.assumptions} {
+		if t != "" {
+			out = append(out, t)
+		}
+	}
+	for _, k := range slices.Sorted(maps.Keys(o.bid)) {
+		out = append(out, o.bid[k])
+	}
+	return out
 }
 
 // points reports whether a reference is to one of our sheets.
@@ -42,16 +67,21 @@ func (o *ownSheets) cell(row, col int) *part.Cell {
 
 // readOwn finds our sheets by their names and reads Assumptions.
 func (b *book) readOwn() error {
+	b.own.bid = map[string]string{}
 	for _, d := range b.wb.Names {
 		sheet, _, ok := splitRef(d.Ref)
 		if !ok || d.Sheet >= 0 || b.wb.Sheet(sheet) < 0 {
 			continue
 		}
-		switch d.Name {
-		case nameAssumptions:
-			b.own.assumptions = b.wb.Sheets[b.wb.Sheet(sheet)].Name
-		case nameSummary:
-			b.own.summary = b.wb.Sheets[b.wb.Sheet(sheet)].Name
+		title := b.wb.Sheets[b.wb.Sheet(sheet)].Name
+		key, isBid := strings.CutPrefix(d.Name, nameSheet)
+		switch {
+		case d.Name == nameAssumptions:
+			b.own.assumptions = title
+		case d.Name == nameSummary:
+			b.own.summary = title
+		case isBid:
+			b.own.bid[key] = title
 		}
 	}
 	b.names = newNameBook(b.wb, func(ref string) bool {

@@ -3,6 +3,7 @@ package sheets
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"sort"
 
 	"seamtally/compute"
@@ -51,6 +52,10 @@ type plan struct {
 	build bool // the sheet is made now
 	shell look.Sheet
 	rows  map[int]*planRow
+	// whole, if not 0, has the columns up to this one written whole at every run:
+	// what is there and not in the plan is taken out. Cells to the right of them
+	// are the shop's.
+	whole int
 }
 
 func newPlan(title string, build bool) *plan {
@@ -161,6 +166,9 @@ func (ed *planEditor) Next(after int) int {
 // Row writes the planned cells of a row that are not the shop's by now.
 func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 	pr := ed.p.rows[r.Num]
+	if ed.p.whole > 0 {
+		pr = ed.p.wholeRow(pr, r)
+	}
 	if pr == nil {
 		return part.RowEdit{}, nil
 	}
@@ -193,12 +201,43 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 	if ed.p.build || pr.tall {
 		edit.Height = pr.height
 	}
-	if pr.fold {
-		one := 1
+	switch one, none := 1, 0; {
+	case pr.fold:
 		edit.Hidden, edit.OutlineLevel = &pr.hidden, &one
+	case ed.p.whole > 0 && r.OutlineLevel > 0:
+		edit.Hidden, edit.OutlineLevel = &pr.hidden, &none
 	}
 	return edit, nil
 }
+
+// wholeRow is a row of a sheet that is written whole: what the plan has for it,
+// and nothing else of what is there.
+func (p *plan) wholeRow(pr *planRow, there *part.Row) *planRow {
+	var out planRow
+	planned := map[int]bool{}
+	if pr != nil {
+		out = *pr
+		out.cells = slices.Clone(pr.cells)
+		for i := range out.cells {
+			out.cells[i].anew = true
+			planned[out.cells[i].col] = true
+		}
+	}
+	for _, c := range there.Cells {
+		if c.Col <= p.whole && !planned[c.Col] {
+			out.cells = append(out.cells, planCell{col: c.Col, gone: true})
+		}
+	}
+	slices.SortStableFunc(out.cells, func(a, b planCell) int { return a.col - b.col })
+	if out.height == 0 && there.Height > 0 {
+		out.height = standardHeight
+	}
+	out.tall = out.height > 0
+	return &out
+}
+
+// standardHeight of a row, in points: what a row goes back to that was taller.
+const standardHeight = 15
 
 // scratchPackage opens a scratch workbook as a package.
 func scratchPackage(bk *look.Book) (*part.Package, error) {

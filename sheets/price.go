@@ -59,6 +59,12 @@ type pricing struct {
 	report   *Report
 	bare     func(*listEditor) // for the benchmark: puts ready figures in place of the engine
 	readOnly bool              // the lists are worked out, and not written into the edited package
+	// set is what the estimator has set, as it was before the lines were worked
+	// out: a row whose tube is not in stock adds a line to Stock when it is.
+	set *compute.Values
+	// rows are the priced rows, if keepRows is set.
+	rows     []takenRow
+	keepRows bool
 	// keep, if set, is given every priced row; the line is used again after it.
 	keep func(l *list, row int, mark string, line *compute.Line)
 	// see, if set, is shown what is there and what is to be.
@@ -126,6 +132,9 @@ func (r *pricing) understand() error {
 	} else if err = r.loadValues(); err != nil {
 		return err
 	}
+	if err := r.choose(r.o.With); err != nil {
+		return err
+	}
 	if err := r.linkCars(); err != nil {
 		return err
 	}
@@ -136,6 +145,8 @@ func (r *pricing) understand() error {
 		}
 		r.total += l.info.Rows
 	}
+	r.set = r.values.Clone()
+	r.keepRows = r.keepRows || len(r.chosen()) > 0
 	if r.ready != nil {
 		r.ready()
 	}
@@ -304,8 +315,15 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	if r.hold != nil {
 		ed.hold = func(row int, line *compute.Line) { r.hold(l, row, line) }
 	}
-	if r.keep != nil {
-		ed.keep = func(row int, mark string, line *compute.Line) { r.keep(l, row, mark, line) }
+	if r.keepRows || r.keep != nil {
+		ed.keep = func(row int, mark string, line *compute.Line) {
+			if r.keepRows {
+				r.keepRow(l, row, mark, line)
+			}
+			if r.keep != nil {
+				r.keep(l, row, mark, line)
+			}
+		}
 	}
 	return ed, nil
 }

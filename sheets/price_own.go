@@ -35,7 +35,14 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		}
 	}
 	r.tally(at)
-	summary, err := r.planSummary(summaryTitle, assumeTitle, at)
+	s, err := r.newSummary(summaryTitle, assumeTitle, at)
+	if err != nil {
+		return err
+	}
+	if s.bid, err = r.planBid(s); err != nil {
+		return err
+	}
+	summary, err := s.fill()
 	if err != nil {
 		return err
 	}
@@ -44,7 +51,12 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		return err
 	}
 	var patch part.WorkbookPatch
-	for _, p := range []*plan{summary, assume} {
+	plans := []*plan{summary, assume}
+	for _, f := range s.bid {
+		plans = append(plans, f.p)
+		patch.SetNames = append(patch.SetNames, r.printWhole(f.p)...)
+	}
+	for _, p := range plans {
 		added, names, err := r.putPlan(e, p)
 		if err != nil {
 			return err

@@ -4,14 +4,15 @@ import "seamtally/compute"
 
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
-	In       string // the shop's workbook
-	Out      string // where the priced workbook goes; "" = beside the input, named by OutputName
-	InPlace  bool   // the input is replaced
-	Force    bool   // an existing output is replaced
-	DryRun   bool   // nothing is written
-	Password string // of an encrypted workbook; the output is encrypted with it too
-	Refill   bool   // numbers typed over calculated cells give way to their formulas
-	Lines    bool   // Report.Lines is wanted
+	In       string   // the shop's workbook
+	Out      string   // where the priced workbook goes; "" = beside the input, named by OutputName
+	InPlace  bool     // the input is replaced
+	Force    bool     // an existing output is replaced
+	DryRun   bool     // nothing is written
+	Password string   // of an encrypted workbook; the output is encrypted with it too
+	Refill   bool     // numbers typed over calculated cells give way to their formulas
+	Lines    bool     // Report.Lines is wanted
+	With     []string // sheets for the bid that the workbook is to have from now on, see [BidSheets]
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25

@@ -64,9 +64,9 @@ type summaryPlan struct {
 	listsAt  rowsOf
 	order    map[string]int // row of each figure of the order
 	wordsAt  int            // first row of the cautions, on a new sheet
-	foot     int            // first row below everything printed
-	cars     *compute.Scope
+	footRow  int            // first row below everything printed
 	notes    summaryNotes
+	bid      []*bidPlan // the sheets that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -78,8 +78,9 @@ func orderOver() map[string]string {
 	}
 }
 
-func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, error) {
-	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, cars: b.model.Scope("order")}
+// newSummary gives everything on the Summary its place.
+func (b *book) newSummary(title, assumeOn string, assume *assumeAt) (*summaryPlan, error) {
+	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}}
 	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.shell.FreezeRow = 3
 	var err error
@@ -87,9 +88,11 @@ func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, err
 		return nil, err
 	}
 	s.collect()
-	if err := s.lay(); err != nil {
-		return nil, err
-	}
+	return s, s.lay()
+}
+
+// fill writes the Summary.
+func (s *summaryPlan) fill() (*plan, error) {
 	s.head()
 	for _, bl := range s.blocks {
 		if err := s.block(bl); err != nil {
@@ -109,8 +112,8 @@ func (b *book) planSummary(title, assumeOn string, assume *assumeAt) (*plan, err
 		}
 	}
 	s.words()
-	b.names.set(nameSummary, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: b.foot(), Area: "A1:" + part.Ref(s.foot, sumLast)}
+	s.names.set(nameSummary, rangeRef(s.p.title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.footRow, sumLast)}
 	return s.p, nil
 }
 
@@ -172,7 +175,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	chartRows   = 17
-	checkRoom   = 20
+	checkRoom   = 24
 	headingHigh = 48
 )
 
@@ -241,8 +244,8 @@ func (s *summaryPlan) lay() error {
 	if s.p.build {
 		row += 2
 		s.wordsAt = row
-		s.foot = row + len(s.cautionLines()) + len(s.modelLines()) + 6
-		row = s.foot
+		s.footRow = row + len(s.cautionLines()) + len(s.modelLines()) + 6
+		row = s.footRow
 	}
 	for _, t := range s.tallies {
 		if err := do(t.key, &t.at, grow(len(t.rows)), len(t.rows), 4); err != nil {

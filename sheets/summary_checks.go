@@ -158,7 +158,7 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 	cost, _ := s.listSum("cost")
 	n := s.count
 	place := rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: assumePlace, Row2: max(s.assume.unitFirst, s.assume.lastKey), Col2: assumePlace})
-	return []orderCheck{
+	checks := []orderCheck{
 		of("Joint rows read", "read", tells),
 		{"Rows priced", sum("fine"), float64(n.priced), tells},
 		of("Rows left out: their check cells say why", "left", stops),
@@ -180,6 +180,10 @@ func (s *summaryPlan) orderChecks() []orderCheck {
 		{"Assumptions changed from those shipped", "COUNTIF(" + a(assumeChanged) + `,"changed")`, float64(n.changed), tells},
 		{"Basis of the estimate: points not filled in", basisBlanks(s.assumeOn), float64(s.countBasisBlanks(s.assume)), tells},
 	}
+	if f, n := s.disagree(); f != "" {
+		checks = append(checks, orderCheck{"Sheets for the bid: checks that do not hold", f, float64(n), looks})
+	}
+	return checks
 }
 
 // unpricedCars counts the prices that are errors or below zero: whatever goes
@@ -233,6 +237,7 @@ func (s *summaryPlan) check() {
 	p.put(row-1, text(sumFirst+1, look.Heading, "Verdict", static))
 	complete := true
 	list := s.orderChecks()
+	list = list[:min(len(list), s.checks.count)] // a sheet made by an earlier version has less room
 	for i, c := range list {
 		at := part.Ref(row+i, sumFirst)
 		label := text(sumName, look.Label, c.what, static)

@@ -1,0 +1,176 @@
+package sheets
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// bidSheet is a kind of sheet that the shop may choose to have beside Summary
+// and Assumptions, to decide on a bid by.
+type bidSheet struct {
+	key   string // its name on the command line; the assumption with_<key> says whether it is wanted
+	title string
+	fill  func(*bidPlan) error
+}
+
+// bidSheets are all there are, in the order in which they stand.
+func bidSheets() []bidSheet {
+	return []bidSheet{
+		{"schedule", "Schedule", fillSchedule},
+	}
+}
+
+// BidSheets names the sheets that [PriceOptions.With] can ask for.
+func BidSheets() []string {
+	var out []string
+	for _, s := range bidSheets() {
+		out = append(out, s.key)
+	}
+	return out
+}
+
+const withPrefix = "with_"
+
+// choose notes on the assumptions that sheets are wanted. A word that names none
+// is an error.
+func (b *book) choose(with []string) error {
+	for _, w := range with {
+		if !slices.Contains(BidSheets(), strings.ToLower(w)) {
+			return fmt.Errorf("there is no sheet %q to write; choose from %s", w, strings.Join(BidSheets(), ", "))
+		}
+		q := b.model.Singles.Quantity(withPrefix + strings.ToLower(w))
+		b.values.Singles.Text[q.Slot] = "yes"
+	}
+	return nil
+}
+
+// chosen are the sheets that this run writes: those that Assumptions asks for,
+// and those that are there, which would go stale otherwise.
+func (b *book) chosen() []bidSheet {
+	var out []bidSheet
+	for _, s := range bidSheets() {
+		q := b.model.Singles.Quantity(withPrefix + s.key)
+		if equalFold(q.Text(b.values.Singles), "yes") || b.own.bid[s.key] != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// bidPlan is such a sheet while it is laid out. Everything on it is ours, and
+// written whole at every run.
+type bidPlan struct {
+	*pricing
+	sheet bidSheet
+	s     *summaryPlan // what it has to agree with
+	p     *plan
+	row   int // the next that is free
+
+	holds    []agreement
+	checksAt rowsOf
+}
+
+// planBid lays out the chosen sheets.
+func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
+	if r.readOnly && r.see.plan == nil {
+		return nil, nil // nobody looks at them
+	}
+	var out []*bidPlan
+	for _, kind := range r.chosen() {
+		title, err := r.titleFor(r.own.bid[kind.key], kind.title)
+		if err != nil {
+			return nil, err
+		}
+		f := &bidPlan{pricing: r, sheet: kind, s: s, p: newPlan(title, r.own.bid[kind.key] == ""), row: bidTop}
+		if err := kind.fill(f); err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", title, err)
+		}
+		f.head()
+		f.p.shell.Print.Foot = r.foot()
+		r.names.set(nameSheet+kind.key, f.cell(1, 1))
+		out = append(out, f)
+	}
+	return out, nil
+}
+
+// Rows at the head of a sheet for the bid.
+const (
+	bidTitle   = 1
+	bidAbout   = 2
+	bidVerdict = 3
+	bidTop     = 5 // the first that is free
+)
+
+// Columns of a sheet for the bid.
+const (
+	bidNo   = 1 // narrow: numbers and titles
+	bidName = 2 // wide
+	bidData = 3 // the first of the narrower ones
+)
+
+// cell is an absolute reference to a cell of the sheet, its title included.
+func (f *bidPlan) cell(row, col int) string {
+	return rangeRef(f.p.title, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
+}
+
+// about says what the sheet is for, below its title.
+func (f *bidPlan) about(what string) {
+	f.p.put(bidAbout, text(bidNo, look.Note, what, ours))
+}
+
+// head writes the title, and whether all agrees.
+func (f *bidPlan) head() {
+	f.p.put(bidTitle, text(bidNo, look.Title, f.sheet.title, ours))
+	n := 0
+	for _, a := range f.holds {
+		if !a.ok() {
+			n++
+		}
+	}
+	count := f.cell(bidVerdict, bidData)
+	verdicts := rangeRef(f.p.title, f.verdicts())
+	word, ref := wordOK, part.Ref(bidVerdict, bidData)
+	if n > 0 {
+		word = wordLook
+	}
+	f.p.put(bidVerdict, text(bidName, look.Master, word, ours).as(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, wordOK, wordLook)))
+	f.p.put(bidVerdict, number(bidData, look.Calc, "0", float64(n), ours).as(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, wordLook)))
+	f.p.put(bidVerdict, text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", ours))
+	f.names.set(nameAgrees+f.sheet.key, count)
+	f.p.shell.Flags = append(f.p.shell.Flags, part.Ref(bidVerdict, bidName))
+}
+
+// disagree counts the checks of the sheets for the bid that do not hold. The
+// formula is "" where there is no such sheet.
+func (s *summaryPlan) disagree() (formula string, n int) {
+	var names []string
+	for _, f := range s.bid {
+		names = append(names, s.names.use(nameAgrees+f.sheet.key))
+		for _, a := range f.holds {
+			if !a.ok() {
+				n++
+			}
+		}
+	}
+	return strings.Join(names, "+"), n
+}
+
+// printWhole has the print area of a sheet that is there follow its length.
+func (b *book) printWhole(p *plan) []part.DefinedName {
+	i := b.wb.Sheet(p.title)
+	r, err := part.ParseRange(p.shell.Print.Area)
+	if p.build || i < 0 || err != nil {
+		return nil
+	}
+	for _, d := range b.wb.Names {
+		if d.Name == printArea && d.Sheet == i && d.Ref != rangeRef(p.title, r) {
+			d.Ref = rangeRef(p.title, r)
+			return []part.DefinedName{d}
+		}
+	}
+	return nil
+}
