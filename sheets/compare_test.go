@@ -51,7 +51,7 @@ func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
 	book := *from.book
 	pricing := *from.pricing
 	report := *from.report
-	pricing.book, pricing.report = &book, &report
+	pricing.book, pricing.report, pricing.rows = &book, &report, nil
 	out := &taken{pricing: &pricing}
 	r := &revision{m: from.model, set: from.set.Clone()}
 	for _, row := range from.rows {
