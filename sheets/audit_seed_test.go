@@ -480,6 +480,7 @@ func beds(t *testing.T) map[string]string {
 // Each kind of fault is found in every workbook, with its cell, its weight and
 // what it does to the order, to the cent; without it nothing is found.
 func TestSownFaultsAreFound(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	type trial struct {
 		s           seedling
 		name        string

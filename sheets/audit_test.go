@@ -145,6 +145,7 @@ func TestMarkedCopy(t *testing.T) {
 // LibreOffice writes every part anew, and many formulas in other words: nothing
 // was changed by that. A program that works nothing out leaves no values.
 func TestAuditAfterOtherPrograms(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	if testing.Short() {
 		t.Skip("heavy")
 	}

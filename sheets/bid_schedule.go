@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
@@ -201,4 +202,12 @@ func workday(after, n float64, week int) float64 {
 		}
 	}
 	return day
+}
+
+// dayText is a day in words: 2026-11-25.
+func dayText(day float64) string {
+	if day == 0 {
+		return stateBlank
+	}
+	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
 }

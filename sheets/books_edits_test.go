@@ -48,6 +48,7 @@ s = doc.Sheets.getByName("Joints")
 `
 
 func TestEditsInLibreOffice(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	if testing.Short() {
 		t.Skip("heavy")
 	}

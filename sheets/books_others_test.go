@@ -161,6 +161,7 @@ func TestWorkbooksOfTheSpreadsheetLibrary(t *testing.T) {
 // The corpus as LibreOffice and openpyxl save it: the same lists in files of
 // other makers, with other names, styles and order of parts.
 func TestBooksSavedByOthers(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	if testing.Short() {
 		t.Skip("heavy")
 	}

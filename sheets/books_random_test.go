@@ -47,6 +47,7 @@ func thrown(r *rand.Rand) string {
 
 // LibreOffice agrees on every value of sheets thrown together.
 func TestThrownSheetsRecalculate(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	if testing.Short() {
 		t.Skip("heavy")
 	}

@@ -158,6 +158,7 @@ func TestBooksAreToldOf(t *testing.T) {
 
 // LibreOffice and openpyxl must agree on every value that we store.
 func TestBooksElsewhere(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	if testing.Short() {
 		t.Skip("heavy")
 	}

@@ -145,6 +145,7 @@ func TestCompareSaysHowFarItIs(t *testing.T) {
 // each time, and notices a share that was typed over. Of many changes the chart
 // shows the largest.
 func TestBridgeWorkbook(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	heavy(t)
 	sheetstest.NeedLibreOffice(t)
 	many := edited(t, demo("order.xlsx"), func(f *excelize.File) {

@@ -68,6 +68,8 @@ func stateValue(q *compute.Quantity, f *formula.Frame) string {
 	switch {
 	case formula.IsBlank(x):
 		return stateBlank
+	case q.IsDay():
+		return dayText(x)
 	case unit == "%":
 		x = formula.Round(x*100, 10)
 	case q.UnitOf == "$":

@@ -239,6 +239,7 @@ func TestLogOfJointRows(t *testing.T) {
 // the run that found it; no line is ever lost or changed; the log grows past
 // its room; what the shop wrote into it stays, wherever its rows go.
 func TestLogOfManyRuns(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	heavy(t)
 	keys := map[string]string{ // those whose unit the text ends with
 		"shop_rate": "$/h", "argon_price": "$/ft³", "sundries_per_weld": "$", "clean_fit": "min", "inspect": "min",

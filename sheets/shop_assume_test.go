@@ -248,6 +248,7 @@ func TestDecisionsOfTheOrder(t *testing.T) {
 }
 
 func TestAssumptionsInLibreOffice(t *testing.T) {
+	t.Parallel() // most of its time is LibreOffice's, or another program's
 	play(t,
 		scene{
 			name:  "many decisions at once",

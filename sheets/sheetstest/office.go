@@ -29,9 +29,13 @@ const alwaysRecalculate = `<?xml version="1.0" encoding="UTF-8"?>
 
 // NeedLibreOffice skips the test when LibreOffice is not installed. Where the
 // environment variable CI is set the check must not be lost in silence, so
-// there the test fails instead.
+// there the test fails instead. Short runs go without: LibreOffice takes most of
+// the time of all tests, and is no program for the race detector.
 func NeedLibreOffice(t testing.TB) {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("needs LibreOffice, which short runs go without")
+	}
 	if _, err := officePath(); err != nil {
 		missing(t, "LibreOffice is not installed (no soffice or libreoffice on the path), so nothing can recalculate the workbook")
 	}
