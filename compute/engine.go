@@ -329,3 +329,6 @@ func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
 	e.workRow(t, f, 0)
 	return f, nil
 }
+
+// Add adds a line that was worked out before to the sums of a list.
+func (e *Engine) Add(l *Line, list int) { e.Values.addLine(l, list) }

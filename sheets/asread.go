@@ -145,7 +145,7 @@ func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string
 		return "", &misread{rule: "not a number", what: fmt.Sprintf("%s is TRUE or FALSE", r.name()), fix: "type a number"}
 	case c.Kind == part.Number:
 		if b.isDate(c.Style) {
-			return "", &misread{rule: "date", what: fmt.Sprintf("%s is a date", r.name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
+			return "", &misread{rule: findDate, what: fmt.Sprintf("%s is a date", r.name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
 		}
 		line.Set(r.q, r.scale.Apply(c.Num))
 		return "", nil
@@ -180,7 +180,11 @@ func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string
 		value += "*" + odMark
 	}
 	line.Set(r.q, x)
-	return r.exact(c.Text, value), &misread{rule: "read as", what: r.taken(got), note: true}
+	rule := "read as"
+	if got.Plain {
+		rule = findKeptAsText
+	}
+	return r.exact(c.Text, value), &misread{rule: rule, what: r.taken(got), note: true}
 }
 
 // taken says how a text was read.

@@ -317,7 +317,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	}
 	inside := x >= low && x <= high
 	if !inside {
-		a.note(LevelWarning, "outside", a.p.title+"!"+part.Ref(row, assumeValue),
+		a.note(LevelWarning, findOutside, a.p.title+"!"+part.Ref(row, assumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
 	p.put(row, text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], ours).

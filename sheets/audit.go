@@ -80,6 +80,9 @@ func Audit(ctx context.Context, o AuditOptions) (*AuditReport, error) {
 		return nil, err
 	}
 	a.lookAround()
+	if err := a.leftOutFaults(); err != nil {
+		return nil, err
+	}
 	if o.Against != "" {
 		if err := a.against(ctx); err != nil {
 			return nil, err

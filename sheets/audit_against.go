@@ -3,13 +3,11 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
-	"seamtally/sheets/part"
 )
 
 // against holds the joints and the assumptions against those of another
@@ -71,9 +69,9 @@ func (a *auditor) joints(base *taken) {
 // jointAdded tells of a joint that the other workbook does not have, or has
 // less often: known times.
 func (a *auditor) jointAdded(r *takenRow, known int) {
-	f := Fault{Grade: Doubtful, Rule: "joint added", Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
+	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
 	if known > 0 {
-		f.Rule, f.What = "joint twice", fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
+		f.Rule, f.What = RuleJointTwice, fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
 	a.undo(fault, nil, func(o *takenRow, _ *compute.Line) bool { return o != r })
@@ -83,7 +81,7 @@ func (a *auditor) jointAdded(r *takenRow, known int) {
 func (a *auditor) jointMissing(r *takenRow) {
 	cell := r.list.ref(r.row, 1)
 	a.with(a.add("missing "+cell, Fault{
-		Grade: Wrong, Rule: "joint missing", Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
+		Grade: Wrong, Rule: RuleJointMissing, Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
 		Fix: "put it back, or see that it is meant",
 	}), r)
 }
@@ -122,7 +120,7 @@ func (a *auditor) unitAgainst(r, was *takenRow) {
 		x, y := q.Num(&r.line.Frame), q.Num(&was.line.Frame)
 		if why, is := slipOf(x, y); is && a.byKey[unitKey(r.list, q, r.row)] == nil {
 			a.add(unitKey(r.list, q, r.row), Fault{
-				Grade: Doubtful, Rule: "unit mixed up", Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
+				Grade: Doubtful, Rule: RuleUnit, Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
 				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
@@ -145,11 +143,11 @@ func (a *auditor) jointChanged(r, was *takenRow) {
 			col = r.list.ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: "joint changed", Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
+			Grade: Doubtful, Rule: RuleJointChanged, Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
 		if why, is := slipOf(q.Num(&r.line.Frame), q.Num(&was.line.Frame)); is && !q.IsText() {
-			f.Rule, f.What = "unit mixed up", fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
+			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(r.list, q, r.row)] != nil {
 				continue // told already, by the other rows
@@ -179,33 +177,13 @@ func inputText(r *takenRow, q *compute.Quantity) string {
 	return formula.GeneralText(q.Num(&r.line.Frame))
 }
 
-// assumptionsAgainst compares the single assumptions.
+// assumptionsAgainst compares what the figures come from besides the joints:
+// single assumptions, and the lines of every table.
 func (a *auditor) assumptionsAgainst(base *taken) {
 	at, err := a.findAssumptions()
 	if err != nil {
 		return
 	}
-	was, now := base.set.Singles, a.set.Singles
-	for _, q := range a.model.Singles.Quantities {
-		if q.Role != compute.Assumption {
-			continue
-		}
-		same := equalFold(q.Text(now), q.Text(was))
-		before, after := q.Text(was), q.Text(now)
-		if !q.IsText() {
-			x, y := q.Num(was), q.Num(now)
-			same = math.Abs(x-y) <= 1e-12*math.Max(math.Abs(x), math.Abs(y))
-			before, after = formula.GeneralText(x), formula.GeneralText(y)
-		}
-		if same || a.byKey["slip "+q.Key] != nil {
-			continue
-		}
-		f := a.add("against "+q.Key, Fault{
-			Grade: Doubtful, Rule: "assumption changed", Cell: a.own.assumptions + "!" + part.Ref(at.key[q.Key], assumeValue),
-			What: fmt.Sprintf("%s is not that of %s", q.Key, a.o.Against), Found: after, Expected: before, Fix: "see that the change is meant, and that its basis says why",
-		})
-		a.undo(f, func(v *compute.Values) {
-			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Num(was), q.Text(was)
-		}, nil)
-	}
+	other := "against " + a.o.Against
+	a.changedSince(earlier{base.now, RuleChanged, other, "see that the change is meant, and that its basis says why"}, at)
 }

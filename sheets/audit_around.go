@@ -25,32 +25,35 @@ func (a *auditor) lookAround() {
 // row that is left out is wrong.
 func audited(f Finding) (rule string, grade Grade, is bool) {
 	switch {
-	case strings.HasPrefix(f.Rule, "date"):
-		return "date for a number", Wrong, true
-	case f.Rule == "assumption unreadable":
+	case f.of(findDate):
+		return RuleDate, Wrong, true
+	case f.of(findUnreadable):
 		return f.Rule, Wrong, true
-	case f.Rule == "typed over":
-		return "text typed over a figure", Wrong, true
+	case f.of(findTypedOver):
+		return RuleTextOver, Wrong, true
 	case f.Level == LevelError:
-		return "row left out", Wrong, true
-	case strings.HasPrefix(f.Rule, "read as") && strings.Contains(f.What, "number kept as text"):
-		return "number kept as text", WorthKnowing, true
-	case f.Rule == "hidden":
-		return "hidden row priced", WorthKnowing, true
-	case f.Rule == "hidden sheet":
-		return "hidden sheet priced", WorthKnowing, true
-	case strings.HasPrefix(f.Rule, "added "):
-		return "no line in the table", Doubtful, true
-	case f.Rule == "mark twice":
-		return "joint twice", Doubtful, true
-	case f.Rule == "outside":
-		return "assumption out of range", Doubtful, true
-	case f.Rule == "open elsewhere":
-		return f.Rule, WorthKnowing, true
-	case f.Rule == "short filter", f.Rule == "short table":
+		return RuleLeftOut, Wrong, true
+	case f.of(findKeptAsText):
+		return RuleKeptAsText, WorthKnowing, true
+	case f.of(findHiddenSheet):
+		return RuleHiddenSheet, WorthKnowing, true
+	case f.of(findHidden):
+		return RuleHiddenRow, WorthKnowing, true
+	case f.of(findAdded):
+		return RuleNotInTable, Doubtful, true
+	case f.of(findMarkTwice):
+		return RuleJointTwice, Doubtful, true
+	case f.of(findOutside):
+		return RuleOutOfRange, Doubtful, true
+	case f.of(findOpenElsewhere), f.of(findShortFilter), f.of(findShortTable):
 		return f.Rule, WorthKnowing, true
 	}
 	return "", "", false
+}
+
+// of reports whether a finding is of a rule, whatever it concerns.
+func (f Finding) of(rule string) bool {
+	return f.Rule == rule || strings.HasPrefix(f.Rule, rule+" ")
 }
 
 func (a *auditor) readingFaults() {
@@ -72,7 +75,7 @@ func (a *auditor) readingFaults() {
 func (a *auditor) bookFaults() {
 	if a.wb.CalcMode == "manual" {
 		a.add("manual", Fault{
-			Grade: Doubtful, Rule: "manual calculation", Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
+			Grade: Doubtful, Rule: RuleManual, Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
 		})
 	}
@@ -86,7 +89,7 @@ func (a *auditor) bookFaults() {
 		if leadsTo(have, want.Ref) || have != "" && strings.HasPrefix(want.Name, "seamtally.") {
 			continue // those with a dot only say where the program's blocks stand
 		}
-		f := Fault{Grade: Wrong, Rule: "broken name", Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
+		f := Fault{Grade: Wrong, Rule: RuleBrokenName, Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
 			Found: have, Expected: want.Ref, Fix: "price again, which sets it right"}
 		if have == "" {
 			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
@@ -95,7 +98,7 @@ func (a *auditor) bookFaults() {
 	}
 	for _, name := range a.pkg.Names() {
 		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
-			a.add("external", Fault{Grade: WorthKnowing, Rule: "link to another workbook", Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
+			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
 		}
 	}
 }
@@ -123,7 +126,7 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 		value := a.own.cell(row, assumeValue)
 		if !filled(a.own.cell(row, assumeBasis)) {
 			a.add("basis "+q.Key, Fault{
-				Grade: WorthKnowing, Rule: "assumption without a basis", Cell: a.own.assumptions + "!" + part.Ref(row, assumeBasis),
+				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.own.assumptions + "!" + part.Ref(row, assumeBasis),
 				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
 			})
 		}
@@ -131,12 +134,12 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 			continue
 		}
 		if a.isDate(value.Style) && !q.IsDay() {
-			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: "date for a number", Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
+			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: RuleDate, Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
 		}
 		x := q.Num(a.set.Singles)
 		if why, is := slipOf(x, q.Value); is && (x < a.own.cell(row, assumeLow).Num || x > a.own.cell(row, assumeHigh).Num) {
 			f := a.add("slip "+q.Key, Fault{
-				Grade: Doubtful, Rule: "unit mixed up", Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
+				Grade: Doubtful, Rule: RuleUnit, Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
 				Found: fmt.Sprint(q.Num(a.set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",
 			})
 			a.undo(f, func(v *compute.Values) { v.Singles.Num[q.Slot] = q.Value }, nil)
@@ -207,7 +210,7 @@ func (a *auditor) sumFaults() {
 				again = t.row
 			}
 		}
-		f := Fault{Grade: Doubtful, Rule: "total of the shop's", Cell: s.at.String(), Found: "=" + s.formula}
+		f := Fault{Grade: Doubtful, Rule: RuleShopTotal, Cell: s.at.String(), Found: "=" + s.formula}
 		switch {
 		case missed > 0:
 			f.What = fmt.Sprintf("this total of yours ends at row %d, and misses joints down to row %d", s.to, missed)

@@ -29,13 +29,17 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		for _, n := range cells {
 			if strings.HasPrefix(n.Text, leftOutText) { // the reading says why
 				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
+				a.standIn(ed, at)
 			}
 		}
 		return
 	}
+	if any && a.broughtLines() {
+		a.standIn(ed, at)
+	}
 	if !any {
 		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
-			Grade: Doubtful, Rule: "row without figures", Cell: ed.l.ref(r.Num, ed.l.shop["od"].col),
+			Grade: Doubtful, Rule: RuleNoFigures, Cell: ed.l.ref(r.Num, ed.l.shop["od"].col),
 			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
 		})
 		f.gone[at] = true
@@ -56,7 +60,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		case c.q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
 			if !filled(ed.inputs[i]) {
 				a.add("renamed "+ed.l.title, Fault{
-					Grade: Doubtful, Rule: "sheet renamed", Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
+					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
 					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
 				})
 			}
@@ -152,9 +156,10 @@ func (c *seenCell) hold(f *auditFault) {
 	}
 }
 
-// seePlan compares a calculated cell of Summary or Assumptions.
+// seePlan compares a calculated cell of a sheet of ours. Where rows are not what
+// they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || c.record || a.came() || !a.own.is(title) {
+	if c.owner != ours || c.formula == "" || c.record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.standing2 {
 		return
 	}
 	a.cells++
@@ -165,18 +170,6 @@ func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
-
-// linesCame reports whether a joint brought a line to a table, as of a size that
-// is not in stock: then Summary and Assumptions stand for fewer lines than they
-// should, and are told of as that alone.
-func (a *auditor) linesCame() bool {
-	for _, t := range a.model.Tables {
-		if len(a.values.Rows(t).Frames) > len(a.set.Rows(t).Frames) {
-			return true
-		}
-	}
-	return false
-}
 
 // labelled names a cell of a sheet of ours by the words that its row begins
 // with.
@@ -194,7 +187,7 @@ func (a *auditor) compare(c seenCell) {
 	switch {
 	case hollow(c.have):
 		f := a.add("formula gone "+c.key, Fault{
-			Grade: Wrong, Rule: "formula gone", Cell: c.at.String(), What: c.what + " has lost its formula",
+			Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
 			Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
 		})
 		if c.q != nil && !c.q.IsText() {
@@ -204,7 +197,7 @@ func (a *auditor) compare(c seenCell) {
 		}
 	case !c.have.HasFormula:
 		f := a.add("typed over "+c.key, Fault{
-			Grade: Wrong, Rule: "formula typed over", Cell: c.at.String(), What: c.what + " is typed over its formula",
+			Grade: Wrong, Rule: RuleTypedOver, Cell: c.at.String(), What: c.what + " is typed over its formula",
 			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
 		})
 		c.hold(f)
@@ -214,7 +207,7 @@ func (a *auditor) compare(c seenCell) {
 		a.errorValue(c)
 	case c.have.Kind == part.Empty && (c.want.Kind == part.Number || c.want.Text != ""):
 		a.add("no value", Fault{
-			Grade: Doubtful, Rule: "no stored value", Cell: c.at.String(),
+			Grade: Doubtful, Rule: RuleNotStored, Cell: c.at.String(),
 			What: "a program that works nothing out has saved the workbook; its calculated cells hold formulas and no values",
 			Fix:  "open it in the spreadsheet program and save it there",
 		})
@@ -356,7 +349,7 @@ func (a *auditor) errorValue(c seenCell) {
 		return
 	}
 	a.add(key, Fault{
-		Grade: Wrong, Rule: "error value", Cell: c.at.String(), What: c.what + " shows an error",
+		Grade: Wrong, Rule: RuleErrorValue, Cell: c.at.String(), What: c.what + " shows an error",
 		Found: c.have.Text, Expected: shownWant(c.want), Fix: "open it in the spreadsheet program and let it work out anew; if the error stays, mend the row's inputs",
 	})
 }
@@ -369,7 +362,7 @@ func shownWant(n part.NewCell) string {
 // run has seen carries that run's mark.
 func (a *auditor) typedOver(ed *listEditor, c *column, cell seenCell) {
 	f := Fault{
-		Grade: Doubtful, Rule: "override not recorded", Cell: cell.at.String(), What: cell.what + " is typed over its formula, which no run has seen yet",
+		Grade: Doubtful, Rule: RuleOverride, Cell: cell.at.String(), What: cell.what + " is typed over its formula, which no run has seen yet",
 		Found: shownText(cell.have), Fix: "price with --refill to bring the formula back; or price again, which marks it as typed over",
 	}
 	if cell.have.Style == c.override {
@@ -388,11 +381,11 @@ func (a *auditor) typedOver(ed *listEditor, c *column, cell seenCell) {
 func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell) *auditFault {
 	at := l.ref(cell.at.row, c.reader.shop.col)
 	fault := Fault{
-		Grade: Doubtful, Rule: "reading out of date", Cell: at, What: c.reader.name() + " was changed, and no run has read it since",
+		Grade: Doubtful, Rule: RuleOldReading, Cell: at, What: c.reader.name() + " was changed, and no run has read it since",
 		Found: shownText(cell.have), Expected: shownWant(cell.want), Fix: "price again",
 	}
 	if input != nil && input.Kind == part.Text && !c.q.IsText() {
-		fault.Rule, fault.What = "number kept as text", c.reader.name()+" was made a text, and no run has read it since"
+		fault.Rule, fault.What = RuleKeptAsText, c.reader.name()+" was made a text, and no run has read it since"
 	}
 	f := a.add(fault.Rule+" "+at, fault)
 	cell.hold(f)

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,68 +11,185 @@ import (
 	"seamtally/sheets/part"
 )
 
+// earlier is what the workbook's figures came from before: at its last run, as
+// its log has it, or in another workbook.
+type earlier struct {
+	lines []stateLine
+	rule  string // what kind of fault a changed assumption is
+	was   string // how a change is told
+	fix   string
+}
+
 // logFaults looks for what was changed since the log's last line: whoever did
 // it has not priced since, and nothing says who or why.
 func (a *auditor) logFaults(at *assumeAt) {
-	now := map[string]stateLine{}
-	for _, s := range a.now {
-		now[s.what+"\x00"+strings.ToLower(s.name)] = s
-	}
-	for _, was := range a.readState() {
-		s, is := now[was.what+"\x00"+strings.ToLower(was.name)]
-		if !is || s.value == was.value {
-			continue
-		}
-		switch was.what {
-		case stateSingle:
-			a.notLogged(a.model.Singles.Quantity(was.name), at.key[was.name], was.value, s.value)
-		case stateList:
-			a.add("list "+was.name, Fault{
-				Grade: Doubtful, Rule: "joints changed since the last run", Cell: was.name,
-				What: listDiffers(was.name, was.value, s.value) + ", and no line of the log says so", Fix: "price again, and say who and why in the log",
-			})
-		case stateOrder, stateFormulas:
-		default:
-			a.lineNotLogged(was, s, at)
-		}
-	}
-}
-
-// notLogged tells of a single assumption.
-func (a *auditor) notLogged(q *compute.Quantity, row int, was, now string) {
-	if q == nil || row == 0 {
+	before := a.readState()
+	if len(before) == 0 {
 		return
 	}
-	f := a.add("log "+q.Key, Fault{
-		Grade: Doubtful, Rule: "assumption changed without a line in the log", Cell: a.own.assumptions + "!" + part.Ref(row, assumeValue),
-		What: q.Key + " was changed since the last run, and no line of the log says so", Found: now, Expected: was, Fix: "price again, and say who and why in the log",
-	})
-	a.undo(f, func(v *compute.Values) { setState(q, v.Singles, was) }, nil)
+	a.changedSince(earlier{before, RuleNotLogged, "since the last run, and no line of the log says so", "price again, and say who and why in the log"}, at)
 }
 
-// lineNotLogged tells of the cells of a table's line.
-func (a *auditor) lineNotLogged(was, now stateLine, at *assumeAt) {
-	t := a.tableTitled(was.what)
-	row := -1
-	for i, f := range a.set.Rows(t).Frames {
-		if name, _ := stateOf(t, f); equalFold(name, was.name) {
-			row = i
+// changedSince tells of what is other than it was before. What is told already
+// is not told twice: it is said to hold against the other workbook as well.
+func (a *auditor) changedSince(b earlier, at *assumeAt) {
+	for _, p := range pairStates(b.lines, a.now) {
+		s := p.now
+		if s == nil {
+			s = p.was
+		}
+		switch s.what {
+		case stateSingle:
+			if p.was != nil && p.now != nil && p.was.value != p.now.value {
+				a.singleChanged(b, a.model.Singles.Quantity(s.name), at.key[s.name], p.was.value, p.now.value)
+			}
+		case stateList:
+			a.listChanged(b, p)
+		case stateOrder, stateFormulas:
+		default:
+			a.lineChanged(b, p, at)
 		}
 	}
-	_, before := stateCells(was.value)
-	_, after := stateCells(now.value)
+}
+
+// tell adds a fault of a change, unless it was told already: then that is said
+// to be so against this too.
+func (a *auditor) tell(key string, b earlier, f Fault) *auditFault {
+	told := a.byKey[key]
+	if told == nil {
+		return a.add(key, f)
+	}
+	if b.rule == RuleNotLogged {
+		return nil
+	}
+	if told.Expected == f.Expected {
+		told.What += "; in " + a.o.Against + " it is as it was"
+	} else {
+		told.What += "; in " + a.o.Against + " it is " + f.Expected
+	}
+	return nil
+}
+
+// singleChanged tells of a single assumption: at its value, or where that is
+// what it was, at its unit.
+func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, now string) {
+	if q == nil || row == 0 || a.byKey["slip "+q.Key] != nil {
+		return
+	}
+	col := assumeValue
+	number, _, _ := strings.Cut(was, " ")
+	if c := a.own.cell(row, assumeValue); c.Kind == part.Number && formula.GeneralText(c.Num) == number {
+		col = assumeUnit
+	}
+	f := a.tell("state "+q.Key, b, Fault{
+		Grade: Doubtful, Rule: b.rule, Cell: a.own.assumptions + "!" + part.Ref(row, col),
+		What: q.Key + " was changed " + b.was, Found: now, Expected: was, Fix: b.fix,
+	})
+	if f != nil {
+		a.undo(f, func(v *compute.Values) { setState(q, v.Singles, was) }, nil)
+	}
+}
+
+// listChanged tells of a joint list. Against another workbook the joints
+// themselves are compared.
+func (a *auditor) listChanged(b earlier, p statePair) {
+	if b.rule != RuleNotLogged {
+		return
+	}
+	f := Fault{Grade: Doubtful, Rule: RuleJointsChanged, Fix: b.fix}
+	switch {
+	case p.now == nil:
+		f.Cell = p.was.name
+		f.What = "the joint list " + p.was.name + " was taken out " + b.was
+	case p.was == nil:
+		f.Cell = a.listCell(p.now.name)
+		f.What = "the joint list " + p.now.name + " was added " + b.was
+	case p.was.value != p.now.value:
+		f.Cell = a.listCell(p.now.name)
+		f.What = listDiffers(p.now.name, p.was.value, p.now.value) + ", and no line of the log says so"
+	default:
+		return
+	}
+	a.add("list "+f.Cell, f)
+}
+
+// listCell is where the joints of a list begin.
+func (a *auditor) listCell(title string) string {
+	for _, l := range a.lists {
+		if l.title == title {
+			return l.ref(l.dataRow, l.shop["od"].col)
+		}
+	}
+	return title
+}
+
+// lineChanged tells of a table's line: of each of its cells, or that it came or
+// went.
+func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
+	if p.now == nil {
+		a.lineGone(b, p.was, at)
+		return
+	}
+	t := a.tableTitled(p.now.what)
+	row := p.now.row
+	if at.table[t].first == 0 || row >= len(a.set.Rows(t).Frames) {
+		return // a joint has brought it, which is told of
+	}
+	cell := func(q *compute.Quantity) string {
+		return a.own.assumptions + "!" + part.Ref(at.table[t].first+row, at.table[t].cols[q])
+	}
+	if p.was == nil {
+		f := a.tell(fmt.Sprintf("state %s %d", t.Name, row), b, Fault{
+			Grade: Doubtful, Rule: RuleLineAdded, Cell: cell(t.Quantities[0]),
+			What: fmt.Sprintf("%s: the line %s was added %s", t.Title, p.now.name, b.was), Found: a.lineInFull(*p.now), Expected: "no line", Fix: b.fix,
+		})
+		if f != nil {
+			a.undo(f, func(v *compute.Values) {
+				rows := v.Rows(t)
+				rows.Frames = slices.Delete(rows.Frames, row, row+1)
+			}, nil)
+		}
+		return
+	}
+	_, before := stateCells(p.was.value)
+	_, after := stateCells(p.now.value)
 	for _, q := range t.Quantities {
-		if row < 0 || before[q.Key] == after[q.Key] {
+		if before[q.Key] == after[q.Key] {
 			continue
 		}
-		f := a.add(fmt.Sprintf("log %s %s %d", t.Name, q.Key, row), Fault{
-			Grade: Doubtful, Rule: "assumption changed without a line in the log",
-			Cell:  a.own.assumptions + "!" + part.Ref(at.table[t].first+row, at.table[t].cols[q]),
-			What:  fmt.Sprintf("%s of %s was changed since the last run, and no line of the log says so", heading(q), was.name),
-			Found: orBlank(after[q.Key]), Expected: orBlank(before[q.Key]), Fix: "price again, and say who and why in the log",
+		f := a.tell(fmt.Sprintf("state %s %s %d", t.Name, q.Key, row), b, Fault{
+			Grade: Doubtful, Rule: b.rule, Cell: cell(q),
+			What:  fmt.Sprintf("%s of %s was changed %s", heading(q), p.now.name, b.was),
+			Found: orBlank(after[q.Key]), Expected: orBlank(before[q.Key]), Fix: b.fix,
 		})
-		a.undo(f, func(v *compute.Values) { setState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
+		if f != nil {
+			a.undo(f, func(v *compute.Values) { setState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
+		}
 	}
+}
+
+// lineGone tells of a table's line that is there no more.
+func (a *auditor) lineGone(b earlier, was *stateLine, at *assumeAt) {
+	t := a.tableTitled(was.what)
+	if at.table[t].first == 0 {
+		return
+	}
+	f := a.tell("state "+t.Name+" gone "+was.value, b, Fault{
+		Grade: Doubtful, Rule: RuleLineGone, Cell: a.own.assumptions + "!" + part.Ref(at.table[t].first, at.table[t].cols[t.Quantities[0]]),
+		What: fmt.Sprintf("%s: the line %s was taken out %s", t.Title, was.name, b.was), Found: "no line", Expected: a.lineInFull(*was), Fix: b.fix,
+	})
+	if f == nil {
+		return
+	}
+	_, cells := stateCells(was.value)
+	a.undo(f, func(v *compute.Values) {
+		frame := v.AddRow(t)
+		for _, q := range t.Quantities {
+			if q.Role == compute.Column {
+				setState(q, frame, cells[q.Key])
+			}
+		}
+	}, nil)
 }
 
 // setState gives a frame a value as the record writes it.

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"sync"
 
 	"seamtally/compute"
 	"seamtally/sheets/part"
@@ -34,12 +33,15 @@ type auditor struct {
 	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
 	order       []cellAt              // of differ
 	sums        []shopSum
-	leftOut     []takenRow  // rows that cannot be priced, as far as they were read
-	unweighed   int         // faults of which nothing is said of what they do
-	worked      int         // lines that were worked out again to weigh faults
-	scales      *weigher    // nil until something is weighed
-	rowErrors   bool        // a joint row shows an error, and so what rests on it
-	came        func() bool // linesCame, looked up once: the joints are worked out before our sheets
+	leftOut     []takenRow // rows that cannot be priced, as far as they were read
+	standIns    []standIn  // rows as their cells have them
+	standing2   bool       // they stand in now
+	unjudged    bool       // rows show errors: what rests on them cannot be judged
+	brought     int        // lines that joints have brought to tables
+	unweighed   int        // faults of which nothing is said of what they do
+	worked      int        // lines that were worked out again to weigh faults
+	scales      *weigher   // nil until something is weighed
+	rowErrors   bool       // a joint row shows an error, and so what rests on it
 }
 
 // cellAt is a cell of the workbook.
@@ -91,7 +93,6 @@ func (a *auditor) priced(ctx context.Context) error {
 		a.taken = t
 		t.see.row = a.seeRow
 		t.see.plan = a.seePlan
-		a.came = sync.OnceValue(a.linesCame)
 		t.lenient = true
 	})
 	if err != nil {
@@ -118,7 +119,7 @@ func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 // asItStands works the workbook out once more with every changed figure at the
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
-	if s := a.standing(); len(a.differ) > 0 && !s.same() {
+	if s := a.standing(); len(a.differ) > 0 && !s.same() || len(a.standIns) > 0 && !a.unjudged {
 		t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 			t.lenient = true
 			t.see.row = func(ed *listEditor, r *part.Row, cells []part.NewCell) {
@@ -126,18 +127,23 @@ func (a *auditor) asItStands(ctx context.Context) error {
 					a.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
 				}
 			}
-			t.see.plan = func(title string, r *part.Row, _ *part.Cell, _ planCell, n part.NewCell) {
+			t.see.plan = func(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
+				if len(a.standIns) > 0 {
+					a.seePlan(title, r, have, c, n)
+				}
 				a.settle(cellAt{title, r.Num, n.Col}, n)
 			}
-			t.pass = func(l *list, row int) bool { return s.gone[lineAt{l.no, row}] }
+			t.pass = func(l *list, row int) bool { return s.gone[lineAt{l.no, row}] || a.standsIn(lineAt{l.no, row}) }
+			t.late = func() {
+				a.standInFor(t)
+				a.standing2 = true
+			}
 			t.hold = func(l *list, row int, line *compute.Line) {
 				for q, x := range s.shown[lineAt{l.no, row}] {
 					line.Set(t.model.Line.Quantity(q.Key), x)
 				}
 			}
-			ready := t.ready
 			t.ready = func() {
-				ready()
 				for _, f := range a.found {
 					f.hold(t.values)
 				}

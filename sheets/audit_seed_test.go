@@ -138,8 +138,9 @@ type seedling struct {
 	// the audit finds it; nil where nothing is said of it, or where LibreOffice
 	// says it.
 	effect func(b, seeded *seedBed, l sheets.LineReport) (cost, price float64)
-	office bool // LibreOffice works out what it does
-	base   bool // found against the workbook as it was
+	office bool     // LibreOffice works out what it does
+	base   bool     // found against the workbook as it was
+	also   []string // rules of what follows from it
 }
 
 // typedEffect is what it does to the price if the number that the cell shows is
@@ -300,7 +301,7 @@ func seedlings() []seedling {
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				return b.put("Assumptions", fmt.Sprint("L", assumption(b.t, b.grid, "shop_rate")), "", nil)
 			}},
-		{name: "assumption changed", rule: "assumption changed", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "assumption changed", rule: "assumption changed without a line in the log", grade: sheets.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.25)
@@ -542,6 +543,11 @@ func TestSownFaultsAreFound(t *testing.T) {
 			f := faultAt(rep, tr.s.rule, tr.cell)
 			require.NotNil(t, f, "%s at %s: %+v", tr.s.rule, tr.cell, rep.Faults)
 			assert.Equal(t, tr.s.grade, f.Grade)
+			for _, other := range rep.Faults { // and nothing that has nothing to do with it
+				if other != *f && other.Grade != sheets.WorthKnowing {
+					assert.Contains(t, tr.s.also, other.Rule, "%+v", other)
+				}
+			}
 			want, known := totals[tr]
 			if tr.s.effect != nil {
 				want[0], want[1] = tr.s.effect(tr.bed, tr.seeded, tr.line)

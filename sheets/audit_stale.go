@@ -27,8 +27,8 @@ func (a *auditor) stale() {
 	}
 	for _, at := range a.order {
 		d := a.differ[at]
-		if d == nil || d.q == nil && len(a.leftOut) > 0 {
-			continue // what rests on rows that cannot be priced is told with them
+		if d == nil {
+			continue
 		}
 		key := at.String()
 		if g := together(d, at); many[g] >= leastTogether {
@@ -37,7 +37,7 @@ func (a *auditor) stale() {
 			key = at.sheet + " " + d.q.Key
 		}
 		f := a.add("stale "+key, Fault{
-			Grade: Wrong, Rule: "stale value", Cell: at.String(), What: d.what + " is not what its formula comes to",
+			Grade: Wrong, Rule: RuleStale, Cell: at.String(), What: d.what + " is not what its formula comes to",
 			Found: shownText(&d.have), Expected: shownText(&d.want), Fix: "open it in the spreadsheet program, let it work out anew, and save",
 		})
 		c := seenCell{have: &d.have, line: d.line, q: d.q, holds: d.holds}

@@ -90,7 +90,7 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 			return
 		}
 		f := a.add(unitKey(l, q, r.row), Fault{
-			Grade: Doubtful, Rule: "unit mixed up", Cell: l.ref(r.row, l.shop[q.Key].col),
+			Grade: Doubtful, Rule: RuleUnit, Cell: l.ref(r.row, l.shop[q.Key].col),
 			What:  fmt.Sprintf("%s is that of %d other rows %s", a.heading(q), times[s.right], s.why),
 			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
 		})

@@ -18,7 +18,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 		first, last = min(first, c), max(last, c)
 	}
 	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.isNew && at.Col2 == l.info.LastCol) {
-		r.note(LevelWarning, "short filter", l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
+		r.note(LevelWarning, findShortFilter, l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
 	}
 	if at, err := part.ParseRange(l.info.AutoFilter); l.isNew && err == nil && at.Row1 == l.headRow && at.Col2 == l.info.LastCol {
 		at.Col2 = last
@@ -75,5 +75,5 @@ func (r *pricing) tellShortTable(l *list, t part.Table, first int) {
 	if !l.isShortOf(t.Ref, first) {
 		return
 	}
-	r.note(LevelWarning, "short table", l.ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
+	r.note(LevelWarning, findShortTable, l.ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
 }

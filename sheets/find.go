@@ -148,7 +148,7 @@ func (b *book) find() error {
 // tellSheet says what is odd about the sheet of a list.
 func (b *book) tellSheet(s part.SheetEntry, l *list) {
 	if s.State != "visible" && s.State != "" {
-		b.note(LevelWarning, "hidden sheet", l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
+		b.note(LevelWarning, findHiddenSheet, l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
 	}
 	if l.info.Protected {
 		b.note(LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")

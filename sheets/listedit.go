@@ -297,7 +297,7 @@ func (ed *listEditor) overrides(row int) (reason string) {
 			ed.line.Set(c.q, p.Num)
 		default:
 			what := fmt.Sprintf("%q is typed over the calculated %s", cellText(*p), heading(c.q))
-			ed.b.note(LevelError, "typed over", cell, what, "type a number, or clear the cell and price again")
+			ed.b.note(LevelError, findTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
 		ed.b.note(LevelWarning, "override "+c.q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", heading(c.q)), "price with --refill to bring the formulas back")
@@ -362,14 +362,14 @@ func (ed *listEditor) warn(r *part.Row, mark string) {
 		ed.b.note(LevelWarning, q.Key, ed.l.ref(r.Num, col), q.Heading, q.Fix)
 	}
 	if r.Hidden {
-		ed.b.note(LevelWarning, "hidden", ed.l.ref(r.Num, ed.l.shop["od"].col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
+		ed.b.note(LevelWarning, findHidden, ed.l.ref(r.Num, ed.l.shop["od"].col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
 	}
 	if mark == "" {
 		return
 	}
 	key := mark + "\x00" + strings.ToLower(ed.b.model.Line.Quantity("car").Text(&ed.line.Frame))
 	if first, twice := ed.seen[key]; twice {
-		ed.b.note(LevelWarning, "mark twice", ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
+		ed.b.note(LevelWarning, findMarkTwice, ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
 		ed.seen[key] = r.Num
 	}
@@ -385,7 +385,7 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 			ed.b.note(LevelWarning, "cars ordered", ed.l.ref(row, max(ed.l.shop["car"].col, 1)),
 				fmt.Sprintf("how many of %q are ordered is not said anywhere; 1 is taken", car), "type it on the Assumptions sheet, under Cars")
 		default:
-			ed.b.note(LevelWarning, "added "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
+			ed.b.note(LevelWarning, findAdded+" "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
 				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")
 		}
 	}

@@ -30,30 +30,19 @@ func (r *pricing) changes() []string {
 		}
 		return []string{logBegins}
 	}
-	type key struct{ what, name string }
-	id := func(s stateLine) key { return key{s.what, strings.ToLower(s.name)} }
-	before, now := map[key]stateLine{}, map[key]bool{}
-	for _, s := range was {
-		before[id(s)] = s
-	}
 	var out, totals []string
-	for _, s := range r.now {
-		now[id(s)] = true
-		old, ok := before[id(s)]
+	for _, p := range pairStates(was, r.now) {
 		switch {
-		case s.what == stateOrder:
-			if ok && old.value != s.value {
-				totals = append(totals, r.fromTo(s.name, old.value, s.value))
+		case p.now == nil:
+			out = append(out, r.went(*p.was))
+		case p.now.what == stateOrder:
+			if p.was != nil && p.was.value != p.now.value {
+				totals = append(totals, r.fromTo(p.now.name, p.was.value, p.now.value))
 			}
-		case !ok:
-			out = append(out, r.came(s))
-		case old.value != s.value:
-			out = append(out, r.differs(old, s)...)
-		}
-	}
-	for _, s := range was {
-		if !now[id(s)] {
-			out = append(out, r.went(s))
+		case p.was == nil:
+			out = append(out, r.came(*p.now))
+		case p.was.value != p.now.value:
+			out = append(out, r.differs(*p.was, *p.now)...)
 		}
 	}
 	if len(out) == 0 { // never seen to happen; a price must not change without a line

@@ -14,7 +14,10 @@ import (
 // assumption, one line of a table, or the rows of one joint list. Together they
 // are all that the figures come from, so that the next run can say what is
 // other than it was.
-type stateLine struct{ what, name, value string }
+type stateLine struct {
+	what, name, value string
+	row               int // of a table's line, counted from 0; of what a run has, not of a record
+}
 
 // What the lines are of; those of a table bear its title.
 const (
@@ -30,12 +33,13 @@ const stateBlank = "blank"
 func (r *pricing) state() []stateLine {
 	var out []stateLine
 	seen := map[string]int{}
+	row := 0
 	add := func(what, name, value string) {
 		key := what + "\x00" + strings.ToLower(name)
 		if seen[key]++; seen[key] > 1 { // two lines of a table may be called alike
 			name = fmt.Sprintf("%s (%d)", name, seen[key])
 		}
-		out = append(out, stateLine{what, name, value})
+		out = append(out, stateLine{what, name, value, row})
 	}
 	for _, q := range r.model.Singles.Quantities {
 		if q.Role == compute.Assumption {
@@ -43,12 +47,14 @@ func (r *pricing) state() []stateLine {
 		}
 	}
 	for _, t := range r.model.Tables {
-		for _, f := range r.values.Rows(t).Frames {
+		for i, f := range r.values.Rows(t).Frames {
+			row = i
 			if name, value := stateOf(t, f); value != "" {
 				add(t.Title, name, value)
 			}
 		}
 	}
+	row = 0
 	for _, l := range r.lists {
 		add(stateList, l.title, listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
 	}
@@ -166,7 +172,7 @@ func (b *book) readState() []stateLine {
 	for row := at.Row1; row <= at.Row2; row++ {
 		cell := func(col int) *part.Cell { return b.own.cell(row, at.Col1-1+col) }
 		if what := cellText(*cell(stateWhat)); what != "" {
-			out = append(out, stateLine{what, cellText(*cell(stateName)), cellText(*cell(stateText))})
+			out = append(out, stateLine{what: what, name: cellText(*cell(stateName)), value: cellText(*cell(stateText))})
 		}
 	}
 	return out

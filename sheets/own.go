@@ -135,7 +135,7 @@ func (b *book) loadValues() error {
 	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
 		if b.lenient {
-			b.note(LevelError, "assumption unreadable", b.own.assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
+			b.note(LevelError, findUnreadable, b.own.assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
 		faults = append(faults, ownFault{b.own.assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})

@@ -76,10 +76,11 @@ type pricing struct {
 	pass func(l *list, row int) bool
 	// hold, if set, changes a line after it was read.
 	hold func(l *list, row int, line *compute.Line)
-	// ready, if set, is called before the first row is worked out.
-	ready func()
-	total int
-	done  int
+	// ready, if set, is called before the first row is worked out, and late after
+	// the last.
+	ready, late func()
+	total       int
+	done        int
 }
 
 func (r *pricing) all(e *part.Edit) error {
@@ -88,6 +89,9 @@ func (r *pricing) all(e *part.Edit) error {
 	}
 	if err := r.fillLists(e); err != nil {
 		return err
+	}
+	if r.late != nil {
+		r.late()
 	}
 	faults, err := r.engine.Close()
 	if err != nil {
@@ -107,7 +111,7 @@ func (r *pricing) all(e *part.Edit) error {
 // understand reads all that comes before the joint rows.
 func (r *pricing) understand() error {
 	if lock := lockOf(r.o.In); lock != "" {
-		r.note(LevelWarning, "open elsewhere", filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
+		r.note(LevelWarning, findOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
 	if err := r.readOwn(); err != nil {
 		return err

@@ -1,0 +1,125 @@
+package sheets
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// standIn is a row that cannot be worked out any more, or whose joint brings a
+// line to a table that is not there yet, as its cells have it from the last run.
+// Summary still counts it so.
+type standIn struct {
+	at   lineAt
+	line *compute.Line
+}
+
+// standIn keeps what the cells of a row show. Where they show errors, or the
+// last run left the row out, there is nothing to keep; after errors Summary
+// cannot be judged.
+func (a *auditor) standIn(ed *listEditor, at lineAt) {
+	line := a.model.NewLine()
+	line.Clear()
+	for i, c := range ed.cols {
+		have := ed.present[i]
+		switch {
+		case c.q.Key == "check":
+			if have != nil && strings.HasPrefix(have.Text, leftOutText) {
+				return
+			}
+		case have != nil && have.Kind == part.Error:
+			a.unjudged = true
+			return
+		case c.q.IsText():
+			if have != nil {
+				line.SetText(c.q, have.Text)
+			}
+		case have != nil && have.Kind == part.Number:
+			line.Set(c.q, have.Num)
+		case have != nil && have.Kind == part.Bool:
+			line.Set(c.q, have.Num)
+		default:
+			line.Set(c.q, formula.Blank())
+		}
+	}
+	for q := range a.model.LookUps() {
+		if x := q.Num(&line.Frame); math.IsNaN(x) || x < 1 {
+			a.unjudged = true
+			return
+		}
+	}
+	a.standIns = append(a.standIns, standIn{at, line})
+}
+
+// broughtLines reports whether tables have got lines since it was last asked.
+func (a *auditor) broughtLines() bool {
+	n := 0
+	for _, t := range a.model.Tables {
+		n += len(a.values.Rows(t).Frames) - len(a.set.Rows(t).Frames)
+	}
+	came := n > a.brought
+	a.brought = n
+	return came
+}
+
+// standsIn reports whether a row is one for which its cells stand in.
+func (a *auditor) standsIn(at lineAt) bool {
+	return slices.ContainsFunc(a.standIns, func(s standIn) bool { return s.at == at })
+}
+
+// standInFor counts the rows as their cells have them, in a second run from
+// which they were left out.
+func (a *auditor) standInFor(t *taken) {
+	for _, s := range a.standIns {
+		l := t.lists[s.at.list]
+		t.engine.Add(s.line, s.at.list)
+		l.read++
+		l.priced++
+		l.passedOver = slices.DeleteFunc(l.passedOver, func(p passedRow) bool { return p.row == s.at.row })
+	}
+}
+
+// leftOutFaults says what the rows that cannot be priced any more still do to
+// the price: Summary counts them as they were at the last run.
+func (a *auditor) leftOutFaults() error {
+	for _, s := range a.standIns {
+		l := a.lists[s.at.list]
+		for _, f := range a.found {
+			if f.Rule != RuleLeftOut || !l.stands(f.Cell, s.at.row) || !math.IsNaN(f.Cost) {
+				continue
+			}
+			w, err := a.weigher()
+			if err != nil {
+				return err
+			}
+			if a.affords(1) {
+				out := w.with(s.line, s.at.list)
+				f.effect(out.cost, out.price)
+				f.What += "; the price still has it as it was at the last run"
+			}
+			break
+		}
+	}
+	return nil
+}
+
+// stands reports whether a cell, as a fault has it, is on a row of the list.
+func (l *list) stands(cell string, row int) bool {
+	at := strings.LastIndex(cell, "!")
+	r, err := part.ParseRange(cell[at+1:])
+	return err == nil && at >= 0 && equalFold(cell[:at], l.title) && r.Row1 == row
+}
+
+// with is what the order comes to with a line more that was worked out before.
+func (w *weigher) with(line *compute.Line, list int) *weight {
+	amounts := w.closer.Amounts(line)
+	w.put(amounts, list)
+	w.closer.Close()
+	out := &weight{cost: w.a.sumOf(w.v, "order_cost") - w.a.cost, price: w.a.sumOf(w.v, "order_price") - w.a.price}
+	w.take(amounts, list)
+	return out
+}
