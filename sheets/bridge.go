@@ -116,7 +116,8 @@ const (
 	moveWork   = 0.05 // a joint worked out before that comes or goes
 	mostExact  = 18   // changes
 	mostWork   = 250_000
-	fewPairs   = 16
+	leastPairs = 8  // of orders, however much work they are
+	fewPairs   = 16 // before no more are drawn, as the shares are known well enough
 	mostPairs  = 4_000
 	sampleWork = 200_000
 )
@@ -246,7 +247,7 @@ func (b *bridge) pairs() int {
 			each += 2 * float64(n+1)
 		}
 	}
-	return int(min(max((sampleWork-once)/each, fewPairs), mostPairs))
+	return int(min(max((sampleWork-once)/each, leastPairs), mostPairs))
 }
 
 // seed is the same for the same changes, whichever revision is the old one.

@@ -201,8 +201,8 @@ func uncapped(s string) string {
 
 // compareJSON writes the comparison for other programs, keys sorted; keys may
 // be added. Shares and "running" are in the unit of the figure, money to the
-// cent; they add up to "gap". "orders" is 0 where the shares are exact, else how many orders of making
-// the changes were drawn.
+// cent; the shares add up to "gap". "orders" is 0 where they are exact, else how
+// many orders of making the changes were drawn.
 func compareJSON(w io.Writer, r *sheets.CompareReport) error {
 	side := func(i int, path string) object {
 		totals := sheets.Figures{}
