@@ -135,9 +135,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 					line.Set(t.model.Line.Quantity(q.Key), x)
 				}
 			}
-			ready := t.ready
 			t.ready = func() {
-				ready()
 				for _, f := range a.found {
 					f.hold(t.values)
 				}
