@@ -116,7 +116,8 @@ const (
 	moveWork   = 0.05 // a joint worked out before that comes or goes
 	mostExact  = 18   // changes
 	mostWork   = 250_000
-	fewPairs   = 16
+	leastPairs = 8  // of orders, however much work they are
+	fewPairs   = 16 // before no more are drawn, as the shares are known well enough
 	mostPairs  = 4_000
 	sampleWork = 200_000
 )
@@ -143,10 +144,14 @@ func (b *bridge) share() (shared, error) {
 	b.narrow()
 	b.tries = 0
 	n := len(b.players)
-	if n <= mostExact && b.exactWork() <= b.work {
+	switch {
+	case b.apart():
+		b.total = 2*n + 1
+		out.all, _, err = sampledShares(n, 1, b.seed(), b.value)
+	case n <= mostExact && b.exactWork() <= b.work:
 		b.total = 1 << n
 		out.all, err = exactShares(n, b.value)
-	} else {
+	default:
 		pairs := b.pairs()
 		b.total = pairs * (2*n + 1)
 		out.all, pairs, err = sampledShares(n, pairs, b.seed(), b.value)
@@ -168,6 +173,24 @@ func (b *bridge) each(made bool) chosen {
 		}
 	}
 	return all
+}
+
+// apart reports whether what a change makes depends on one other at the most:
+// the figure is a plain sum over the joints, and no change is wider than a
+// joint. Then a change makes the same in all orders, but for its place before
+// or after that other, and any order with its reverse shows the exact shares.
+func (b *bridge) apart() bool {
+	for _, p := range b.players {
+		if p.car || p.band != nil || len(p.patches) > 0 {
+			return false
+		}
+	}
+	for _, ways := range b.waysOf() {
+		if ways > 2 {
+			return false
+		}
+	}
+	return b.model.Linear(b.figure)
 }
 
 // toMake is the work of making a change, or of taking it back, when all joints
@@ -224,7 +247,7 @@ func (b *bridge) pairs() int {
 			each += 2 * float64(n+1)
 		}
 	}
-	return int(min(max((sampleWork-once)/each, fewPairs), mostPairs))
+	return int(min(max((sampleWork-once)/each, leastPairs), mostPairs))
 }
 
 // seed is the same for the same changes, whichever revision is the old one.

@@ -133,7 +133,7 @@ func effects(order []int, made chosen, add []int64, out []share, value valuation
 	if err != nil {
 		return err
 	}
-	for _, make := range []bool{true, false} {
+	for _, forth := range []bool{true, false} {
 		for _, i := range order {
 			made.flip(i)
 			after, err := value(made)
@@ -141,7 +141,7 @@ func effects(order []int, made chosen, add []int64, out []share, value valuation
 				return err
 			}
 			effect := after - before
-			if !make {
+			if !forth {
 				effect = -effect
 			}
 			add[i] += effect

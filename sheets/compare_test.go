@@ -326,6 +326,61 @@ func TestSharesOfAnyEdits(t *testing.T) {
 	}
 }
 
+// Of a figure that is a plain sum over the joints, each change makes what it
+// makes alone: however many there are, the shares are exact.
+func TestSharesOfAPlainSum(t *testing.T) {
+	demo := takenDemo(t)
+	change := func(r *revision, i int) {
+		r.give(i, "qty", float64(7+i%5))
+		if i%3 == 0 {
+			r.give(i, "weld_length", 5)
+		}
+	}
+	const n = 25
+	r := bridged(t, demo, revised(t, demo, func(r *revision) {
+		for i := range n {
+			change(r, i)
+		}
+	}), "order_hours")
+	assert.Zero(t, r.Orders)
+	assert.Zero(t, r.LargestError())
+	alone := map[string]float64{}
+	for i := range n {
+		one := bridged(t, demo, revised(t, demo, func(r *revision) { change(r, i) }), "order_hours")
+		for _, c := range one.Changes {
+			alone[c.Name] += c.Share
+		}
+	}
+	require.Greater(t, len(r.Changes), 15)
+	sum := 0.0
+	for _, c := range r.Changes {
+		assert.InDelta(t, alone[c.Name], c.Share, 2e-6, c.Name)
+		sum += c.Share
+	}
+	assert.InDelta(t, r.Gap, sum, 1e-9)
+
+	typed := func(r *revision) { // two changes of one joint do depend on one another
+		change(r, 4)
+		r.give(4, "arc_time", 9)
+	}
+	both := bridged(t, demo, revised(t, demo, typed), "order_hours")
+	b, _ := overlay([2]*taken{demo, revised(t, demo, typed)})
+	b.figure, b.scale = b.model.OrderOf.Quantity("order_hours"), figureScale
+	b.reaches()
+	require.True(t, b.apart())
+	want, err := exactShares(len(b.players), b.value)
+	require.NoError(t, err)
+	require.Len(t, both.Changes, 2)
+	for _, c := range both.Changes {
+		for i, p := range b.players {
+			if p.Kind == c.Kind {
+				x, _ := want[i].mean.Float64()
+				assert.InDelta(t, x/figureScale, c.Share, 1e-6)
+			}
+		}
+	}
+}
+
 // With more changes than can be looked at in every order, some orders are drawn:
 // the shares still add up and turn round to the cent, and where both can be
 // done, they lie about the exact ones as far as their errors say.

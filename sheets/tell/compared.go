@@ -3,6 +3,7 @@ package tell
 import (
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strings"
 	"unicode/utf8"
@@ -50,9 +51,13 @@ func compareNotes(r *sheets.CompareReport) []string {
 		lines = append(lines, fmt.Sprintf("note: %s cannot be worked out with some of the changes made and others not; there it counts as left out", counted(r.Fell, "joint")))
 	}
 	if r.Orders > 0 {
-		p := message.NewPrinter(language.English)
-		lines = append(lines, p.Sprintf("note: the shares are means over %d orders of making the changes, drawn by chance; the standard error of a share is at most %.*f %s",
-			r.Orders, bridgePlaces(r), r.LargestError()*percent(r), bridgeUnit(r)))
+		p, places := message.NewPrinter(language.English), bridgePlaces(r)
+		most, at := r.LargestError()*percent(r), "at most"
+		if least := math.Pow10(-places); most < least/2 {
+			most, at = least, "under"
+		}
+		lines = append(lines, p.Sprintf("note: the shares are means over %d orders of making the changes, drawn by chance; the standard error of a share is %s %.*f %s",
+			r.Orders, at, places, most, bridgeUnit(r)))
 	}
 	return lines
 }
@@ -196,8 +201,8 @@ func uncapped(s string) string {
 
 // compareJSON writes the comparison for other programs, keys sorted; keys may
 // be added. Shares and "running" are in the unit of the figure, money to the
-// cent. "orders" is 0 where the shares are exact, else how many orders of making
-// the changes were drawn.
+// cent; the shares add up to "gap". "orders" is 0 where they are exact, else how
+// many orders of making the changes were drawn.
 func compareJSON(w io.Writer, r *sheets.CompareReport) error {
 	side := func(i int, path string) object {
 		totals := sheets.Figures{}

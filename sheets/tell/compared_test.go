@@ -85,6 +85,11 @@ note: 2 joints cannot be worked out with some of the changes made and others not
 note: the shares are means over 800 orders of making the changes, drawn by chance; the standard error of a share is at most 1.23 $
 wrote bridge.xlsx
 `, talk.String())
+
+	r.Changes[0].Error = 0.004
+	talk.Reset()
+	require.NoError(t, Voice{Out: &out, Err: &talk}.Compared(r))
+	assert.Contains(t, talk.String(), "the standard error of a share is under 0.01 $\n", "and not 0.00")
 }
 
 // A share of a whole is shown in per cent, and told as it is to programs.
