@@ -263,23 +263,23 @@ func formulaChange(have, want string) (rule, what string) {
 	}
 	switch {
 	case strings.Contains(upper, "#REF!"), strings.Contains(upper, "#NAME?"):
-		return "broken reference", "points at cells or names that are gone"
+		return RuleReference, "points at cells or names that are gone"
 	case strings.Contains(have, "[") && !strings.Contains(want, "["):
-		return "link to another workbook", "takes a value from another workbook"
+		return RuleLink, "takes a value from another workbook"
 	case bare(have) == bare(want):
-		return "anchor lost", "has lost or gained a $, so that a copy of it points elsewhere"
+		return RuleAnchor, "has lost or gained a $, so that a copy of it points elsewhere"
 	case has("IFERROR(", "IFNA(", "ISERROR(", "ISERR(", "AGGREGATE("):
-		return "error masked", "hides errors"
+		return RuleMasked, "hides errors"
 	case strings.HasPrefix(wanted, "SUM") && (strings.HasPrefix(upper, "SUM") || strings.Contains(upper, "SUBTOTAL(")):
-		return "total changed", "adds up other cells than it should"
+		return RuleTotal, "adds up other cells than it should"
 	}
 	was := numbers(want)
 	for n, k := range numbers(have) {
 		if was[n] < k {
-			return "constant in a formula", "has the number " + n + " in it, which stands for nothing on Assumptions"
+			return RuleConstant, "has the number " + n + " in it, which stands for nothing on Assumptions"
 		}
 	}
-	return "formula changed", "is not the column's"
+	return RuleFormula, "is not the column's"
 }
 
 // sameFormula compares formulas as a spreadsheet reads them.

@@ -216,7 +216,7 @@ func seedlings() []seedling {
 				ref, _ := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "", nil)
 			}},
-		{name: "typed over", rule: "override not recorded", grade: sheets.Doubtful, effect: priceEffect,
+		{name: "typed over", also: []string{sheets.RuleJointsChanged, sheets.RuleStale}, rule: "override not recorded", grade: sheets.Doubtful, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "", v.Num+33.25)
@@ -276,12 +276,12 @@ func seedlings() []seedling {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", fmt.Sprint(b.grid[l.Sheet][ref].Num))
 			}},
-		{name: "other sign", rule: "unit mixed up", grade: sheets.Doubtful, base: true,
+		{name: "other sign", also: []string{sheets.RuleJointsChanged, sheets.RuleLeftOut}, rule: "unit mixed up", grade: sheets.Doubtful, base: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", -b.grid[l.Sheet][ref].Num)
 			}},
-		{name: "date", rule: "date for a number", grade: sheets.Wrong,
+		{name: "date", also: []string{sheets.RuleJointsChanged}, rule: "date for a number", grade: sheets.Wrong,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				styles := workbookOf(b.t, b.path).Styles
 				xfs := regexp.MustCompile(`<cellXfs count="([0-9]+)"`).FindStringSubmatch(b.parts[styles])
@@ -292,7 +292,7 @@ func seedlings() []seedling {
 				ref := b.input(l, "od")
 				return b.cell(l.Sheet, ref, func(string) string { return fmt.Sprintf(`<c r="%s" s="%d"><v>46024</v></c>`, ref, n) })
 			}},
-		{name: "out of range", rule: "assumption out of range", grade: sheets.Doubtful,
+		{name: "out of range", also: []string{sheets.RuleNotLogged, sheets.RuleStale}, rule: "assumption out of range", grade: sheets.Doubtful,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*7)
@@ -301,17 +301,17 @@ func seedlings() []seedling {
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				return b.put("Assumptions", fmt.Sprint("L", assumption(b.t, b.grid, "shop_rate")), "", nil)
 			}},
-		{name: "assumption changed", rule: "assumption changed without a line in the log", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "assumption changed", also: []string{sheets.RuleStale}, rule: "assumption changed without a line in the log", grade: sheets.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.25)
 			}},
-		{name: "changed without a line", rule: "assumption changed without a line in the log", grade: sheets.Doubtful, effect: priceEffect,
+		{name: "changed without a line", also: []string{sheets.RuleStale}, rule: "assumption changed without a line in the log", grade: sheets.Doubtful, effect: priceEffect,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.125)
 			}},
-		{name: "joint missing", rule: "joint missing", grade: sheets.Wrong, base: true, effect: priceEffect,
+		{name: "joint missing", also: []string{sheets.RuleJointsChanged, sheets.RuleStale, sheets.RuleTotal}, rule: "joint missing", grade: sheets.Wrong, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name := b.sheets[l.Sheet]
 				row := regexp.MustCompile(fmt.Sprintf(`<row r="%d"[^>]*>.*?</row>`, l.Row))
@@ -319,12 +319,12 @@ func seedlings() []seedling {
 				b.parts[name] = row.ReplaceAllString(b.parts[name], "")
 				return fmt.Sprintf("%s!A%d", l.Sheet, l.Row)
 			}},
-		{name: "unit of a row", rule: "unit mixed up", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "unit of a row", also: []string{sheets.RuleJointsChanged, sheets.RuleStale}, rule: "unit mixed up", grade: sheets.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "qty")
 				return b.put(l.Sheet, ref, "", b.grid[l.Sheet][ref].Num*10)
 			}},
-		{name: "joint twice", rule: "joint twice", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "joint twice", also: []string{sheets.RuleJointsChanged, sheets.RuleNoFigures, sheets.RuleTotal}, rule: "joint twice", grade: sheets.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name, last := b.sheets[l.Sheet], 0
 				for _, o := range b.rep.Lines {
@@ -543,8 +543,8 @@ func TestSownFaultsAreFound(t *testing.T) {
 			f := faultAt(rep, tr.s.rule, tr.cell)
 			require.NotNil(t, f, "%s at %s: %+v", tr.s.rule, tr.cell, rep.Faults)
 			assert.Equal(t, tr.s.grade, f.Grade)
-			for _, other := range rep.Faults { // and nothing that has nothing to do with it
-				if other != *f && other.Grade != sheets.WorthKnowing {
+			for i, other := range rep.Faults { // and nothing that has nothing to do with it
+				if &rep.Faults[i] != f && other.Grade != sheets.WorthKnowing {
 					assert.Contains(t, tr.s.also, other.Rule, "%+v", other)
 				}
 			}

@@ -14,8 +14,9 @@ import (
 // line to a table that is not there yet, as its cells have it from the last run.
 // Summary still counts it so.
 type standIn struct {
-	at   lineAt
-	line *compute.Line
+	at    lineAt
+	line  *compute.Line
+	typed int // cells that were typed over
 }
 
 // standIn keeps what the cells of a row show. Where they show errors, or the
@@ -52,7 +53,7 @@ func (a *auditor) standIn(ed *listEditor, at lineAt) {
 			return
 		}
 	}
-	a.standIns = append(a.standIns, standIn{at, line})
+	a.standIns = append(a.standIns, standIn{at, line, ed.typed()})
 }
 
 // broughtLines reports whether tables have got lines since it was last asked.
@@ -78,7 +79,8 @@ func (a *auditor) standInFor(t *taken) {
 		l := t.lists[s.at.list]
 		t.engine.Add(s.line, s.at.list)
 		l.read++
-		l.priced++
+		l.count(t.model, s.line)
+		l.overrides += s.typed
 		l.passedOver = slices.DeleteFunc(l.passedOver, func(p passedRow) bool { return p.row == s.at.row })
 	}
 }

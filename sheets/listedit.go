@@ -198,8 +198,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 		ed.say(leftOutText+reason, ed.st.refused)
 		return nil
 	}
-	ed.l.priced++
-	ed.count()
+	ed.l.count(ed.b.model, ed.line)
 	ed.warn(r, mark)
 	ed.fill(r.Num)
 	ed.compareTwins(r.Num)
@@ -213,24 +212,30 @@ func (ed *listEditor) joint(r *part.Row) error {
 }
 
 // count keeps the counts that the checks of the Summary show.
-func (ed *listEditor) count() {
-	for _, c := range ed.cols {
-		if c.q.Key == "price_missing" && c.q.Num(&ed.line.Frame) == 1 {
-			ed.l.priceMissing++
-		}
-		if c.q.Key == "finding" && c.q.Num(&ed.line.Frame) < float64(len(ed.b.model.Checks())) {
-			ed.l.warned++
-		}
+func (l *list) count(m *compute.Model, line *compute.Line) {
+	l.priced++
+	if m.Line.Quantity("price_missing").Num(&line.Frame) == 1 {
+		l.priceMissing++
+	}
+	if m.Line.Quantity("finding").Num(&line.Frame) < float64(len(m.Checks())) {
+		l.warned++
 	}
 }
 
 // countTyped counts the cells of the row that were typed over calculated ones.
 func (ed *listEditor) countTyped() {
+	if !ed.refill {
+		ed.l.overrides += ed.typed()
+	}
+}
+
+func (ed *listEditor) typed() (n int) {
 	for i, c := range ed.cols {
-		if p := ed.present[i]; !ed.refill && filled(p) && !p.HasFormula && c.q.Key != "check" {
-			ed.l.overrides++
+		if p := ed.present[i]; filled(p) && !p.HasFormula && c.q.Key != "check" {
+			n++
 		}
 	}
+	return n
 }
 
 // stopEvery is how many rows go by between two looks at whether to stop.

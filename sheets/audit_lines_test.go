@@ -1,0 +1,157 @@
+package sheets_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets"
+	"seamtally/sheets/sheetstest"
+)
+
+// withParts is an order with two lines of hangers that are called alike, and
+// where they stand.
+func withParts(t *testing.T) (path string, first, second int) {
+	t.Helper()
+	path, _ = price(t, small(t, butt("J-1"), butt("J-2")))
+	first = tableRow(t, sheetstest.Read(t, path), "Hangers")
+	second = first + 13 // below the last that is shipped
+	path, _ = price(t, typeIn(t, path, partLine(first, "Hangers", 2, 10)...))
+	path, _ = price(t, typeIn(t, path, partLine(second, "Hangers", 1, 30)...))
+	return path, first, second
+}
+
+// partLine is a line of other work as it is typed; nothing in it, to take one out.
+func partLine(row int, item, quantity, cost any) []typed {
+	at := func(col string) string { return fmt.Sprint(col, row) }
+	all := any("all")
+	per, learns := any("car"), any("no")
+	hours := any(0)
+	if item == nil {
+		all, per, learns, hours = nil, nil, nil, nil
+	}
+	return []typed{
+		{"Assumptions", at("B"), item}, {"Assumptions", at("C"), all}, {"Assumptions", at("D"), quantity}, {"Assumptions", at("E"), hours},
+		{"Assumptions", at("F"), cost}, {"Assumptions", at("G"), per}, {"Assumptions", at("H"), learns},
+	}
+}
+
+// told asks for one fault of a rule, that of the cell, with what it does to cost
+// and price found by pricing the workbook with and without.
+func told(t *testing.T, rep *sheets.AuditReport, rule, cell, before, after string) *sheets.Fault {
+	t.Helper()
+	n := 0
+	for _, f := range rep.Faults {
+		if f.Rule == rule {
+			n++
+		}
+	}
+	require.Equal(t, 1, n, "%+v", rep.Faults)
+	f := faultAt(rep, rule, cell)
+	require.NotNil(t, f, "%+v", rep.Faults)
+	was, now := reportOf(t, before), reportOf(t, after)
+	assert.InDelta(t, now.Order["order_cost"]-was.Order["order_cost"], f.Cost, 0.0051)
+	assert.InDelta(t, now.Order["order_price"]-was.Order["order_price"], f.Price, 0.0051)
+	return f
+}
+
+// Of two lines that are called alike the right one is named, whichever is
+// changed, taken out or added.
+func TestLinesOfTablesSinceTheLastRun(t *testing.T) {
+	base, first, second := withParts(t)
+	cell := func(col string, row int) string { return fmt.Sprint("Assumptions!", col, row) }
+	for name, c := range map[string]struct {
+		cells       []typed
+		rule, cell  string
+		found, want string
+	}{
+		"first changed":  {[]typed{{"Assumptions", fmt.Sprint("F", first), 17}}, sheets.RuleNotLogged, cell("F", first), "17 $", "10 $"},
+		"second changed": {[]typed{{"Assumptions", fmt.Sprint("F", second), 37}}, sheets.RuleNotLogged, cell("F", second), "37 $", "30 $"},
+		"second gone":    {partLine(second, nil, nil, nil), sheets.RuleLineGone, "Assumptions!B", "no line", "cost_each 30"},
+		"first gone":     {partLine(first, nil, nil, nil), sheets.RuleLineGone, "Assumptions!B", "no line", "cost_each 10"},
+		"third added":    {partLine(second+1, "Hangers", 3, 5), sheets.RuleLineAdded, cell("B", second+1), "cost_each 5", "no line"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			changed := typeIn(t, base, c.cells...)
+			rep := audited(t, changed, "")
+			at := c.cell
+			if !strings.ContainsAny(at, "0123456789") { // the first line of the table
+				at = cell("B", tableRow(t, sheetstest.Read(t, base), "Flanges"))
+			}
+			f := told(t, rep, c.rule, at, base, changed)
+			assert.Contains(t, f.Found, c.found)
+			assert.Contains(t, f.Expected, c.want)
+			for _, f := range rep.Faults {
+				assert.Contains(t, []string{c.rule, sheets.RuleStale, sheets.RuleNoBasis}, f.Rule, "%+v", f)
+			}
+		})
+	}
+}
+
+// What differs from another workbook is told once, with what the log says.
+func TestTablesAgainstAnotherWorkbook(t *testing.T) {
+	base, first, _ := withParts(t)
+	g := sheetstest.Read(t, base)
+	stock := tableRow(t, g, "grade 2", 3.0, 0.049)
+	car := tableRow(t, g, "Demo car one")
+	for name, c := range map[string]struct {
+		cell  typed
+		grown float64
+	}{
+		"price of tube": {typed{"Assumptions", fmt.Sprint("E", stock), 99.5}, 1},
+		"cars ordered":  {typed{"Assumptions", fmt.Sprint("C", car), 4}, 1},
+		"a part":        {typed{"Assumptions", fmt.Sprint("F", first), 22}, 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			changed := typeIn(t, base, c.cell)
+			f := told(t, audited(t, changed, base), sheets.RuleNotLogged, "Assumptions!"+c.cell.ref, base, changed)
+			assert.Contains(t, f.What, "it is as it was")
+			logged, _ := price(t, changed)
+			told(t, audited(t, logged, base), sheets.RuleChanged, "Assumptions!"+c.cell.ref, base, logged)
+			assert.True(t, audited(t, logged, "").Clean())
+		})
+	}
+}
+
+// A row that cannot be priced any more is told with what Summary still has of
+// it, and of Summary only what is really stale.
+func TestRowLeftOutIsWeighed(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1"), butt("J-2"), butt("J-3")))
+	bad := typeIn(t, base, typed{"Joints", "E3", "wide"})
+	rep := audited(t, bad, "")
+	f := faultAt(rep, sheets.RuleLeftOut, "Joints!E3")
+	require.NotNil(t, f, "%+v", rep.Faults)
+	with, without := reportOf(t, base), reportOf(t, bad)
+	assert.InDelta(t, with.Order["order_cost"]-without.Order["order_cost"], f.Cost, 0.0051)
+	assert.InDelta(t, with.Order["order_price"]-without.Order["order_price"], f.Price, 0.0051)
+	assert.Positive(t, f.Cost)
+	for _, f := range rep.Faults {
+		assert.Contains(t, []string{sheets.RuleLeftOut, sheets.RuleJointsChanged}, f.Rule, "%+v", f)
+	}
+	seeded := bedOf(t, base).copy()
+	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3" t="inlineStr"><is><t>wide</t></is></c>` })
+	at := seeded.onSummary(labelCost)
+	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
+	rep = audited(t, seeded.file(), "")
+	assert.NotNil(t, faultAt(rep, sheets.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+}
+
+// A size that is not in stock brings a line to the table at the next run; what
+// else is stale is seen all the same.
+func TestStaleBesideANewSize(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1"), butt("J-2"), butt("J-3")))
+	rep := audited(t, typeIn(t, base, typed{"Joints", "E3", 3.1}), "")
+	assert.NotNil(t, faultAt(rep, sheets.RuleNotInTable, "Joints!E3"), "%+v", rep.Faults)
+	for _, f := range rep.Faults {
+		assert.False(t, f.Rule == sheets.RuleStale && strings.HasPrefix(f.Cell, "Summary!"), "%+v", f)
+	}
+	seeded := bedOf(t, base).copy()
+	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3"><v>3.1</v></c>` })
+	at := seeded.onSummary(labelCost)
+	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
+	rep = audited(t, seeded.file(), "")
+	assert.NotNil(t, faultAt(rep, sheets.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+}
