@@ -184,6 +184,12 @@ func labelled(r *part.Row, col int) string {
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {
+	if c.have == nil || !c.have.HasFormula || !sameFormula(c.have.Formula, c.want.Formula) {
+		if f := a.columnGone(c); f != nil {
+			c.hold(f)
+			return
+		}
+	}
 	switch {
 	case hollow(c.have):
 		f := a.add("formula gone "+c.key, Fault{

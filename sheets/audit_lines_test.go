@@ -2,11 +2,13 @@ package sheets_test
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
@@ -154,4 +156,50 @@ func TestStaleBesideANewSize(t *testing.T) {
 	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
 	rep = audited(t, seeded.file(), "")
 	assert.NotNil(t, faultAt(rep, sheets.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+}
+
+// A calculated column that was taken out is told once, and so is one that was
+// only emptied, heading and all; one whose heading is worded otherwise is not.
+func TestCalculatedColumnTakenOut(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1"), butt("J-2"), butt("J-3")))
+	col := ourColumn(t, sheetstest.Read(t, base), "Joints", "arc_time")
+	for name, change := range map[string]func(f *excelize.File){
+		"taken out": func(f *excelize.File) { require.NoError(t, f.RemoveCol("Joints", col)) },
+		"emptied": func(f *excelize.File) {
+			for row := range 4 {
+				require.NoError(t, f.SetCellFormula("Joints", fmt.Sprint(col, row+1), ""))
+				require.NoError(t, f.SetCellValue("Joints", fmt.Sprint(col, row+1), nil))
+			}
+		},
+	} {
+		rep := audited(t, edited(t, base, change), "")
+		require.Len(t, rep.Faults, 1, "%s: %+v", name, rep.Faults)
+		assert.Equal(t, sheets.RuleColumnGone, rep.Faults[0].Rule)
+		assert.Equal(t, sheets.Wrong, rep.Faults[0].Grade)
+	}
+	renamed := typeIn(t, base, typed{"Joints", col + "1", "Minutes at the arc"})
+	assert.True(t, audited(t, renamed, "").Clean())
+}
+
+// The sheet of an audit is ours: a second audit writes it anew, and clear takes
+// it out.
+func TestSheetOfAnAudit(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1"), butt("J-2")))
+	mark := func(in string) string {
+		out := filepath.Join(t.TempDir(), "marked.xlsx")
+		require.NoError(t, audited(t, in, "").Mark(out, "", false))
+		return out
+	}
+	many := mark(assume(t, base, set{key: "shop_rate", value: 111}))
+	g := sheetstest.Read(t, many)
+	rows := len(audited(t, many, "").Faults)
+	require.Greater(t, rows, 1)
+	assert.NotEmpty(t, g["Audit"][fmt.Sprint("A", 4+rows)].Text)
+	one := mark(typeIn(t, assume(t, many, set{key: "shop_rate", value: 95}), typed{"Audit", "L3", "seen"}))
+	g = sheetstest.Read(t, one)
+	assert.NotContains(t, g, "Audit 2")
+	assert.Equal(t, "Nothing found.", g["Audit"]["A5"].Text)
+	assert.Empty(t, g["Audit"]["D5"].Text)
+	assert.Equal(t, "seen", g["Audit"]["L3"].Text, "right of what it fills it is the shop's")
+	assert.NotContains(t, sheetstest.Read(t, cleared(t, one)), "Audit")
 }

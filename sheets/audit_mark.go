@@ -30,20 +30,31 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	}
 	edit := b.pkg.Edit()
 	defer edit.Close()
-	title, err := run.titleFor("", "Audit")
+	was := b.own.bid[keyAudit] // of an earlier audit
+	title, err := run.titleFor(was, "Audit")
 	if err != nil {
 		return err
 	}
 	var patch part.WorkbookPatch
 	font, size := b.styles.DefaultFont()
-	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, r.sheet(title, look.New(font, size))); err != nil {
+	p := r.sheet(title, look.New(font, size))
+	p.build = was == ""
+	run.names.set(nameSheet+keyAudit, rangeRef(title, oneCell(1, 1)))
+	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, p); err != nil {
 		return err
 	}
+	patch.SetNames = append(append(patch.SetNames, run.names.refs...), b.printWhole(p)...)
 	if err := run.putWorkbook(edit, patch); err != nil {
 		return err
 	}
 	return b.saveEdit(to, edit)
 }
+
+const (
+	keyAudit  = "audit" // of the sheet of an audit, among ours
+	auditLast = 9       // its last column
+	signed    = "+#,##0.00;-#,##0.00;0.00"
+)
 
 // sheet lays out what was found; ink tells how high a row must be.
 func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
@@ -56,10 +67,16 @@ func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
 		head += ", held against " + filepath.Base(r.Against)
 	}
 	p.put(2, text(1, look.Note, head, static))
-	p.put(2, text(6, look.Label, "As it should be", static))
-	p.put(2, number(7, look.Calc, "#,##0.00", r.Cost, static))
-	p.put(2, number(8, look.Calc, "#,##0.00", r.Price, static))
-	heads := []string{"Grade", "Cell", "Kind", "What", "There", "Should be", "Cost, by it", "Price, by it", "To do"}
+	p.whole = auditLast
+	for i, total := range []struct {
+		what string
+		x    float64
+	}{{"Cost of the order, as it should be", r.Cost}, {"Price of the order, as it should be", r.Price}} {
+		p.put(2+i, text(6, look.Label, total.what, static))
+		p.put(2+i, number(7, look.Calc, "#,##0.00", total.x, static))
+		p.put(2+i, text(8, look.Label, r.Currency, static))
+	}
+	heads := []string{"Grade", "Cell", "Kind", "What", "There", "Should be", "Does to cost", "Does to price", "To do"}
 	for i, h := range heads {
 		p.put(4, text(i+1, look.Heading, h, static))
 	}
@@ -76,8 +93,8 @@ func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
 			p.row(row).height = max(p.row(row).height, ink.RowHeight(look.Words, s, p.shell.Widths[k]))
 		}
 		if !math.IsNaN(f.Price) {
-			p.put(row, number(7, look.Calc, "#,##0.00", f.Cost, static))
-			p.put(row, number(8, look.Calc, "#,##0.00", f.Price, static))
+			p.put(row, number(7, look.Calc, signed, f.Cost, static))
+			p.put(row, number(8, look.Calc, signed, f.Price, static))
 		}
 	}
 	if len(r.Faults) == 0 {

@@ -324,7 +324,7 @@ func seedlings() []seedling {
 				ref := b.input(l, "qty")
 				return b.put(l.Sheet, ref, "", b.grid[l.Sheet][ref].Num*10)
 			}},
-		{name: "joint twice", also: []string{sheets.RuleJointsChanged, sheets.RuleNoFigures, sheets.RuleTotal}, rule: "joint twice", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "joint twice", also: []string{sheets.RuleJointTwice, sheets.RuleJointsChanged, sheets.RuleNoFigures, sheets.RuleTotal}, rule: "joint twice", grade: sheets.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name, last := b.sheets[l.Sheet], 0
 				for _, o := range b.rep.Lines {

@@ -1,0 +1,65 @@
+package sheets
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// columnGone is the fault that a cell belongs to, or follows from, where a
+// calculated column was taken out of a list, heading and all; nil else. The
+// column is told once, and not what referred to it.
+func (a *auditor) columnGone(c seenCell) *auditFault {
+	if c.q == nil {
+		for _, l := range a.lists {
+			for _, q := range l.goneColumns() {
+				if strings.Contains(c.want.Formula, l.area()) || strings.Contains(c.want.Formula, l.column(q)) {
+					return a.goneFault(l, q)
+				}
+			}
+		}
+		return nil
+	}
+	l := a.lists[c.line.list]
+	gone := l.goneColumns()
+	if slices.Contains(gone, c.q) {
+		f := a.goneFault(l, c.q)
+		if !c.q.IsText() {
+			f.show(c.line, c.q, 0)
+		}
+		return f
+	}
+	for _, q := range gone {
+		ref := regexp.MustCompile(`(^|[^A-Z$])\$?` + part.ColName(l.ours[q]) + `\$?[0-9]`)
+		if ref.MatchString(c.want.Formula) {
+			return a.goneFault(l, q)
+		}
+	}
+	return nil
+}
+
+// goneFault is the fault of a column that was taken out.
+func (a *auditor) goneFault(l *list, q *compute.Quantity) *auditFault {
+	key := fmt.Sprintf("column gone %d %s", l.no, q.Key)
+	if was := a.byKey[key]; was != nil {
+		return was
+	}
+	return a.add(key, Fault{
+		Grade: Wrong, Rule: RuleColumnGone, Cell: l.ref(l.headRow, l.ours[q]),
+		What:  fmt.Sprintf("the calculated column %q was taken out of the list", a.heading(q)),
+		Found: "no such column", Expected: "a column of its formula", Fix: "price again, which puts it back here",
+	})
+}
+
+// goneColumns are the calculated columns of a list that was priced before which
+// are not there.
+func (l *list) goneColumns() []*compute.Quantity {
+	if l.isNew {
+		return nil
+	}
+	return l.added
+}
