@@ -1,0 +1,327 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// breakCars is how many car specs Breaks goes through, those that bring most
+// money, and breakChart how many of them its chart can show apart.
+const (
+	breakCars  = 20
+	breakChart = 4
+)
+
+// breakCounts are the numbers of cars of one spec that Breaks prices, besides
+// the ordered one.
+func breakCounts() []int { return []int{1, 2, 5, 10, 20} }
+
+// breaks is Breaks while it is laid out.
+type breaks struct {
+	*bidPlan
+	cars   []int // rows of the cars, from 0, that it goes through
+	counts int   // numbers of cars a spec, the ordered one last
+	scope  *compute.Scope
+	tube   map[int]string // cells with each car's tube of a stock line, by its number
+	table  int            // first row of the table
+}
+
+// breakFigures are what the table shows of a car besides its price: what makes
+// it fall.
+func breakFigures() []string {
+	return []string{"price_car", "cost_car", "car_hours", "learning", "once_hours", "once_share", "offcuts"}
+}
+
+// fillBreaks lays out Breaks: what one car costs if another number of its spec
+// is ordered, the other specs as they are. It is live throughout: for every
+// number the cars and the order are worked out once more, below.
+func fillBreaks(f *bidPlan) error {
+	b := &breaks{bidPlan: f, scope: f.s.summaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}}
+	p := f.p
+	p.whole = 16
+	p.shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
+	p.shell.FreezeRow = bidVerdict
+	f.about("What one car costs and is sold at if more or fewer of its spec are ordered, the other specs as they are: learning, work done once, and sticks that are used up make it fall.")
+	b.choose()
+	if err := b.write(); err != nil {
+		return err
+	}
+	return nil
+}
+
+// choose takes the cars that bring most, in their order.
+func (b *breaks) choose() {
+	frames := b.values.Rows(b.scope).Frames
+	all := b.scope.Quantity("price_all")
+	for i, f := range frames {
+		more := 0
+		for k, g := range frames {
+			if all.Num(g) > all.Num(f) || all.Num(g) == all.Num(f) && k < i {
+				more++
+			}
+		}
+		if more < breakCars {
+			b.cars = append(b.cars, i)
+		}
+	}
+	if len(frames) > len(b.cars) {
+		b.note(LevelNote, "breaks cut", b.p.title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
+	}
+}
+
+// Rows of the parts of Breaks that stand still, for the chart's sake.
+const (
+	breakHead  = bidTop + 1
+	breakFirst = breakHead + 1
+)
+
+func (b *breaks) write() error {
+	p := b.p
+	b.row = breakFirst + b.counts + 1 + chartRows + 1
+	b.table = b.row + 2
+	b.row = b.table + len(b.cars)*b.counts + 1
+	checksAt := b.row
+	b.row += 3 + len(b.cars) + 1 // the checks' title, headings, one a car
+	print := b.row - 1
+	b.matrix()
+	placed := map[[2]int]*placedScene{}
+	for _, c := range b.cars {
+		for k := range b.counts {
+			s, err := b.scene(c, k)
+			if err != nil {
+				return err
+			}
+			placed[[2]int{c, k}] = s
+		}
+	}
+	b.rows(placed)
+	b.prices()
+	b.row = checksAt
+	b.checks("Here", "Summary")
+	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(print, bidData+len(breakFigures())+1)}
+	return nil
+}
+
+// ordered is how many cars the k-th number is: a formula for the table, and the
+// number.
+func (b *breaks) ordered(car, k int) amountAt {
+	q := b.scope.Quantity("car_qty")
+	if k < len(breakCounts()) {
+		return amountAt{"", float64(breakCounts()[k])}
+	}
+	return amountAt{b.s.cellAt(q, car), q.Num(b.values.Rows(b.scope).Frames[car])}
+}
+
+func (b *breaks) tableRow(car, k int) int {
+	for i, c := range b.cars {
+		if c == car {
+			return b.table + i*b.counts + k
+		}
+	}
+	return 0
+}
+
+// rows is the table: every car with every number.
+func (b *breaks) rows(placed map[[2]int]*placedScene) {
+	p := b.p
+	p.put(b.table-2, text(bidNo, look.Section, "What makes it fall", ours))
+	heads := []string{"Car", "Cars of it"}
+	for _, key := range breakFigures() {
+		heads = append(heads, b.s.heading(b.scope.Quantity(key)))
+	}
+	for i, h := range append(heads, "Price under that of one") {
+		p.put(b.table-1, text(bidName+i, look.Heading, h, ours))
+	}
+	p.row(b.table - 1).height = headingHigh
+	for _, c := range b.cars {
+		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
+		for k := range b.counts {
+			row, s := b.tableRow(c, k), placed[[2]int{c, k}]
+			p.put(row, b.s.nameAt(b.scope, c))
+			n := b.ordered(c, k)
+			p.put(row, number(bidData, look.Calc, "0", n.value, ours).as(n.formula))
+			for i, key := range breakFigures() {
+				q := b.scope.Quantity(key)
+				x := s.at(q, c)
+				p.put(row, number(bidData+1+i, look.Calc, q.Shown, x.value, ours).as(x.formula))
+			}
+			price := part.Ref(row, bidData+1)
+			first := absolute(b.tableRow(c, 0), bidData+1)
+			x := s.at(b.scope.Quantity("price_car"), c).value
+			p.put(row, number(bidData+1+len(breakFigures()), look.Calc, "0.0%", 1-x/one, ours).as(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", first, price)))
+		}
+		last := placed[[2]int{c, b.counts - 1}].at(b.scope.Quantity("price_car"), c)
+		there := b.s.cellAt(b.scope.Quantity("price_car"), c)
+		name := b.s.rowName(b.s.home(b.scope), c, float64(c+1)).text
+		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
+	}
+}
+
+// prices is the table that the chart shows.
+func (b *breaks) prices() {
+	p := b.p
+	p.put(bidTop, text(bidNo, look.Section, "Price of one car, by how many of its spec are ordered ("+b.currency()+")", ours))
+	p.put(breakHead, text(bidName, look.Heading, "Cars of the spec", ours))
+	frames := b.values.Rows(b.scope).Frames
+	price := b.scope.Quantity("price_car")
+	var series []look.Series
+	for i, c := range b.cars[:min(len(b.cars), breakChart)] {
+		col := bidData + i
+		name := b.s.nameAt(b.scope, c)
+		name.col, name.style = col, look.Style{Role: look.Heading}
+		p.put(breakHead, name)
+		for k := range b.counts {
+			row := b.tableRow(c, k)
+			x := p.cell(row, bidData+1).num
+			p.put(breakFirst+k, number(col, look.Calc, price.Shown, x, ours).as(part.Ref(row, bidData+1)))
+		}
+		series = append(series, look.Series{
+			Name:   b.cell(breakHead, col),
+			Values: rangeRef(p.title, part.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
+		})
+	}
+	p.row(breakHead).height = headingHigh
+	for k := range b.counts {
+		words := "as ordered"
+		if k < len(breakCounts()) {
+			words = strconv.Itoa(breakCounts()[k])
+		}
+		p.put(breakFirst+k, text(bidName, look.Label, words, ours))
+	}
+	if len(frames) == 0 {
+		return
+	}
+	p.shell.Charts = append(p.shell.Charts, look.Chart{
+		Kind: look.Column, At: part.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
+		Names:  rangeRef(p.title, part.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
+		Series: series, Unit: b.currency(), Format: "#,##0", Width: 900, Height: 330,
+	})
+}
+
+// cell is what the plan has at a place.
+func (p *plan) cell(row, col int) planCell {
+	for _, c := range p.row(row).cells {
+		if c.col == col {
+			return c
+		}
+	}
+	return planCell{}
+}
+
+// scene works the order out with the k-th number of a car.
+func (b *breaks) scene(car, k int) (*placedScene, error) {
+	m := b.model
+	n := b.ordered(car, k)
+	cars := m.Table("cars")
+	v := b.values.Clone()
+	row := int(b.values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
+	v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.value
+	if _, err := b.rework(v); err != nil {
+		return nil, err
+	}
+	var wanted []*compute.Quantity
+	for _, key := range breakFigures() {
+		wanted = append(wanted, b.scope.Quantity(key))
+	}
+	needed, qty := b.s.summaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
+	name := b.s.rowName(b.s.home(b.scope), car, float64(row)).text
+	return b.place(scene{
+		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
+		values: v, wanted: wanted, moved: m.Moved(cars.Quantity("ordered")),
+		instead: func(p *placedScene, q *compute.Quantity, i int) (string, error) {
+			switch {
+			case q == qty && i == car:
+				return absolute(b.tableRow(car, k), bidData), nil
+			case q == needed:
+				no := int(needed.Scope.Quantity(needed.Scope.By).Num(v.Rows(needed.Scope).Frames[i]))
+				ordered, err := p.column(qty)
+				return fmt.Sprintf("SUMPRODUCT(%s,%s)", b.tube[no], ordered), err
+			}
+			return "", nil
+		},
+		sums: b.s.tallyColumn,
+	})
+}
+
+// matrix is the tube that one car of each spec takes of each stock line: first
+// list by list, then in all.
+func (b *breaks) matrix() {
+	p, m := b.p, b.model
+	tube := b.s.summaryScope("tube")
+	stock, cars := b.values.Rows(tube).Frames, b.values.Rows(b.scope).Frames
+	used, stockNo, carNo := m.Line.Quantity("tube_used"), m.Line.Quantity("stock_no"), m.Line.Quantity("car_no")
+	amount := map[[3]int]float64{}
+	for i := range b.pricing.rows {
+		r := &b.pricing.rows[i]
+		at := [3]int{r.list.no, int(stockNo.Num(&r.line.Frame)), int(carNo.Num(&r.line.Frame))}
+		amount[at] += used.Num(&r.line.Frame)
+	}
+	p.put(b.row, text(bidNo, look.Section, "Working: tube that one car of each spec takes of each size ("+compute.UnitName(used)+")", ours))
+	head := b.row + 1
+	p.put(head, text(bidNo, look.Heading, "No.", ours))
+	p.put(head, text(bidName, look.Heading, "Car; above, the numbers of the sizes", ours))
+	for k, f := range stock {
+		no := tube.Quantity(tube.By)
+		p.put(head, number(bidData+k, look.Heading, "0", no.Num(f), ours).as(b.s.cellAt(no, k)))
+	}
+	p.whole = max(p.whole, bidData+len(stock)-1)
+	b.row = head + 1
+	first := b.row
+	line := func(title string, car int, cell func(k, row int) amountAt) {
+		no := b.scope.Quantity(b.scope.By)
+		p.put(b.row, number(bidNo, look.Calc, "0", no.Num(cars[car]), ours).as(b.s.cellAt(no, car)))
+		p.put(b.row, text(bidName, look.CalcText, title, ours))
+		for k := range stock {
+			x := cell(k, b.row)
+			p.put(b.row, number(bidData+k, look.Calc, used.Shown, x.value, ours).as(x.formula))
+		}
+		b.row++
+	}
+	numberOf := func(f *formula.Frame, sc *compute.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
+	for _, l := range b.lists {
+		for c := range cars {
+			line(l.title, c, func(k, row int) amountAt {
+				return amountAt{
+					fmt.Sprintf("SUMIFS(%s,%s,%s,%s,$A%d)", l.column(used), l.column(stockNo), part.ColName(bidData+k)+"$"+strconv.Itoa(head), l.column(carNo), row),
+					amount[[3]int{l.no, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}],
+				}
+			})
+		}
+	}
+	last, from := b.row-1, b.row
+	for c := range cars {
+		line("all lists", c, func(k, row int) amountAt {
+			x := 0.0
+			for _, l := range b.lists {
+				x += amount[[3]int{l.no, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}]
+			}
+			column := func(col int) string {
+				return fmt.Sprintf("%s$%d:%s$%d", part.ColName(col), first, part.ColName(col), last)
+			}
+			return amountAt{fmt.Sprintf("SUMIFS(%s,$%s,$A%d)", column(bidData+k), strings.Replace(column(bidNo), ":", ":$", 1), row), x}
+		})
+	}
+	for k, f := range stock {
+		b.tube[numberOf(f, tube)] = absolute(from, bidData+k) + ":" + absolute(b.row-1, bidData+k)
+	}
+	b.row++
+}
+
+func countWords(k int, n float64) string {
+	if k < len(breakCounts()) {
+		return formula.GeneralText(n)
+	}
+	return "as many as ordered"
+}
+
+// tallyColumn is a column of the sums by list on the Summary.
+func (s *summaryPlan) tallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
+	c, err := s.tallyOf(of.Name).column(q)
+	return part.QuoteSheet(s.p.title) + "!" + c, err
+}

@@ -1,0 +1,190 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// scene is the cars and the order worked out once more on a sheet for the bid,
+// live, with something otherwise. It has the model's own formulas, but only of
+// the figures that are wanted, or stand behind those, and that move with what is
+// otherwise; all others are read from the Summary.
+type scene struct {
+	title  string
+	values *compute.Values // worked out so
+	wanted []*compute.Quantity
+	moved  map[*compute.Quantity]bool
+	// instead gives the formula of a figure on row i of its table, from 0, where
+	// that is not the model's; "" where it is.
+	instead func(p *placedScene, q *compute.Quantity, i int) (string, error)
+	// sums gives the column with a figure of the joint lines, and for the key that
+	// a table goes by the column of numbers beside it.
+	sums func(of *compute.Scope, figure *compute.Quantity) (string, error)
+}
+
+// placedScene is a scene on its sheet.
+type placedScene struct {
+	scene
+	f    *bidPlan
+	rows map[*compute.Scope]rowsOf
+	cols map[*compute.Quantity]int
+}
+
+// place writes a scene at the next free row of the sheet.
+func (f *bidPlan) place(s scene) (*placedScene, error) {
+	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]rowsOf{}, cols: map[*compute.Quantity]int{}}
+	behind := f.model.Behind(s.wanted...)
+	f.p.put(f.row, text(bidNo, look.Section, s.title, ours))
+	f.row++
+	scopes := append([]*compute.Scope{f.model.OrderOf}, f.model.Summary...)
+	for _, sc := range scopes {
+		col := bidData
+		for _, q := range sc.Quantities {
+			if q.Role == compute.Figure && s.moved[q] && behind[q] {
+				p.cols[q] = col
+				col++
+			}
+		}
+		if col == bidData {
+			continue
+		}
+		f.p.whole = max(f.p.whole, col-1)
+		p.rows[sc] = rowsOf{f.row + 1, p.count(sc)}
+		f.row += p.rows[sc].count + 1
+	}
+	for _, sc := range scopes {
+		if p.rows[sc].count == 0 {
+			continue
+		}
+		if err := p.write(sc); err != nil {
+			return nil, err
+		}
+	}
+	f.row++
+	return p, nil
+}
+
+// count is how many rows a scope has.
+func (p *placedScene) count(sc *compute.Scope) int {
+	if sc == p.f.model.OrderOf {
+		return 1
+	}
+	return len(p.values.Rows(sc).Frames)
+}
+
+// write writes the headings and rows of one scope.
+func (p *placedScene) write(sc *compute.Scope) error {
+	f, at := p.f, p.rows[sc]
+	head := at.first - 1
+	f.p.put(head, text(bidNo, look.Heading, "No.", ours))
+	f.p.put(head, text(bidName, look.Heading, sc.Title, ours))
+	f.p.row(head).height = headingHigh
+	for q, col := range p.cols {
+		if q.Scope == sc {
+			f.p.put(head, text(col, look.Heading, f.s.heading(q), ours))
+		}
+	}
+	for i := range at.count {
+		row, frame := at.first+i, p.values.Order
+		if sc != f.model.OrderOf {
+			frame = p.values.Rows(sc).Frames[i]
+			no := sc.Quantity(sc.By)
+			f.p.put(row, number(bidNo, look.Calc, "0", no.Num(frame), ours).as(f.s.cellAt(no, i)))
+			f.p.put(row, f.s.nameAt(sc, i))
+		}
+		for _, q := range sc.Quantities {
+			col := p.cols[q]
+			if col == 0 {
+				continue
+			}
+			t, err := p.instead(p, q, i)
+			if err == nil && t == "" {
+				t, err = q.Formula().Print(p.cells(sc, i))
+			}
+			if err != nil {
+				return err
+			}
+			f.p.put(row, value(q, frame, col, look.Calc).as(t))
+		}
+	}
+	return nil
+}
+
+// nameAt is what a row of a scope is called, read from the Summary.
+func (s *summaryPlan) nameAt(sc *compute.Scope, i int) planCell {
+	bl := s.home(sc)
+	no := sc.Quantity(sc.By).Num(s.values.Rows(sc).Frames[i])
+	return text(bidName, look.CalcText, s.rowName(bl, i, no).text, ours).
+		as(rangeRef(s.p.title, oneCell(bl.at.first+i, sumName)) + `&""`)
+}
+
+// cells resolves the formulas of row i of a scope.
+func (p *placedScene) cells(sc *compute.Scope, i int) resolver {
+	f, m := p.f, p.f.model
+	base := lookups(m, f.names, sc, func(q *compute.Quantity) (string, bool) {
+		if q.Key == sc.By {
+			return part.Ref(p.rows[sc].first+i, bidNo), true
+		}
+		ref := p.at(q, i).formula
+		return ref, ref != ""
+	})
+	return func(table, key string) (string, error) {
+		if table == m.OrderOf.Name {
+			return p.at(m.OrderOf.Quantity(key), 0).formula, nil
+		}
+		name, column := cutMark(table)
+		if !column {
+			return base(table, key)
+		}
+		if name == m.Line.Name {
+			return p.sums(sc, m.Line.Quantity(key))
+		}
+		if other := f.s.summaryScope(name); other != nil && other.Quantity(key) != nil {
+			return p.column(other.Quantity(key))
+		}
+		return base(table, key)
+	}
+}
+
+// column is a figure of all rows of a table of the Summary, here or there.
+func (p *placedScene) column(q *compute.Quantity) (string, error) {
+	if col := p.cols[q]; col > 0 {
+		at := p.rows[q.Scope]
+		return absolute(at.first, col) + ":" + absolute(at.last(), col), nil
+	}
+	first, err := part.ParseRange(cutSheet(p.f.s.cellAt(q, 0)))
+	if err != nil {
+		return "", fmt.Errorf("%s has no column on %s", q.Where(), p.f.s.p.title)
+	}
+	first.Row2 = first.Row1 + max(p.count(q.Scope), 1) - 1
+	return rangeRef(p.f.s.p.title, first), nil
+}
+
+func cutSheet(ref string) string {
+	_, r, _ := splitRef(ref)
+	return r.String()
+}
+
+// at is a figure: on row i of its table, from 0; of the order with i 0. It is
+// here if it moves, else on the Summary.
+func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
+	if q.Scope == p.f.model.OrderOf {
+		x := q.Num(p.values.Order)
+		if col := p.cols[q]; col > 0 {
+			return amountAt{part.Ref(p.rows[q.Scope].first, col), x}
+		}
+		return amountAt{rangeRef(p.f.s.p.title, oneCell(p.f.s.order[q.Key], sumFirst)), x}
+	}
+	x := formula.Blank()
+	if frames := p.values.Rows(q.Scope).Frames; i < len(frames) {
+		x = q.Num(frames[i])
+	}
+	if col := p.cols[q]; col > 0 {
+		return amountAt{part.Ref(p.rows[q.Scope].first+i, col), x}
+	}
+	return amountAt{p.f.s.cellAt(q, i), x}
+}
