@@ -132,6 +132,7 @@ func (f *bidPlan) head() {
 			n++
 		}
 	}
+	f.p.row(bidVerdict).height = 24
 	count := f.cell(bidVerdict, bidData)
 	verdicts := rangeRef(f.p.title, f.verdicts())
 	word, ref := wordOK, part.Ref(bidVerdict, bidData)

@@ -138,7 +138,7 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 	for i, h := range append(heads, "Price under that of one") {
 		p.put(b.table-1, text(bidName+i, look.Heading, h, ours))
 	}
-	p.row(b.table - 1).height = headingHigh
+	p.row(b.table - 1).height = headingHigh + standardHeight
 	for _, c := range b.cars {
 		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
 		for k := range b.counts {
