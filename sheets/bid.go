@@ -20,6 +20,7 @@ type bidSheet struct {
 // bidSheets are all there are, in the order in which they stand.
 func bidSheets() []bidSheet {
 	return []bidSheet{
+		{"rates", "Rates", fillRates},
 		{"breaks", "Breaks", fillBreaks},
 		{"schedule", "Schedule", fillSchedule},
 	}

@@ -73,6 +73,7 @@ type Report struct {
 	Read          int               // joint rows
 	Priced        int
 	LeftOut       int
+	Verdict       string       // of Rates, where it is written: which set-up the order would take fewest hours under
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
 	Order         Figures

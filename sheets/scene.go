@@ -156,17 +156,17 @@ func (p *placedScene) column(q *compute.Quantity) (string, error) {
 		at := p.rows[q.Scope]
 		return absolute(at.first, col) + ":" + absolute(at.last(), col), nil
 	}
-	first, err := part.ParseRange(cutSheet(p.f.s.cellAt(q, 0)))
-	if err != nil {
-		return "", fmt.Errorf("%s has no column on %s", q.Where(), p.f.s.p.title)
-	}
-	first.Row2 = first.Row1 + max(p.count(q.Scope), 1) - 1
-	return rangeRef(p.f.s.p.title, first), nil
+	return p.f.s.usedColumn(q)
 }
 
-func cutSheet(ref string) string {
-	_, r, _ := splitRef(ref)
-	return r.String()
+// usedColumn is a figure of the rows in use of a table of the Summary.
+func (s *summaryPlan) usedColumn(q *compute.Quantity) (string, error) {
+	sheet, at, ok := splitRef(s.cellAt(q, 0))
+	if !ok {
+		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.p.title)
+	}
+	at.Row2 = at.Row1 + max(len(s.values.Rows(q.Scope).Frames), 1) - 1
+	return rangeRef(sheet, at), nil
 }
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is

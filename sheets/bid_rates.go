@@ -1,0 +1,305 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// mostRates is how many working rows Rates may have: joints times set-ups.
+const mostRates = 30_000
+
+// rates is Rates while it is laid out.
+type rates struct {
+	*bidPlan
+	scope    *compute.Scope             // the cars
+	moved    map[*compute.Quantity]bool // by the set-up
+	kept     []bool                     // joints that keep their own set-up
+	tries    []*tried
+	cols     map[*compute.Quantity]int // of the working rows
+	figures  []*compute.Quantity       // of the line, that they have
+	checkCol int
+	scenes   []*placedScene
+	order    int // first row of the table of the whole order: as listed
+	income   amountAt
+	joints   rowsOf // rows of what each joint is
+	welds    []weldKind
+}
+
+// weldKind is one weld that the order has, maybe on several joints.
+type weldKind struct {
+	key   string
+	first int // the first joint that has it
+	count float64
+}
+
+// rateFigures are the figures of the line that the table of welds shows.
+func rateFigures() []string {
+	return []string{"starts", "weld_out", "bench_each", "tack_time", "argon", "line_cost"}
+}
+
+// wanted is what the whole order is asked for.
+func (b *rates) wanted() []*compute.Quantity {
+	out := []*compute.Quantity{b.scope.Quantity("other_cost")}
+	for _, key := range rateOrder() {
+		out = append(out, b.model.OrderOf.Quantity(key))
+	}
+	return out
+}
+
+func rateOrder() []string {
+	return []string{"order_hours", "order_stops", "order_argon", "bottles", "order_cost", "order_price"}
+}
+
+// fillRates lays out Rates: what every weld takes under every set-up, and what
+// the whole order comes to under each, wherever it fits. It is live: every
+// joint's line is worked out once more for every set-up, below.
+func fillRates(f *bidPlan) error {
+	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.model.Moved(f.model.Line.Quantity("setup_no"))}
+	p := f.p
+	p.whole = 16
+	p.shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
+	p.shell.FreezeRow = bidVerdict
+	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
+	if n := len(f.pricing.rows) * len(b.setups()); n > mostRates {
+		f.note(LevelNote, "rates left out", p.title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.pricing.rows), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
+		f.checks("Here", "Summary")
+		return nil
+	}
+	for i := range f.pricing.rows {
+		b.kept = append(b.kept, b.keeps(f.pricing.rows[i].line))
+	}
+	for _, no := range b.setups() {
+		t, err := b.tryOut(no)
+		if err != nil {
+			return err
+		}
+		b.tries = append(b.tries, t)
+	}
+	b.layWork()
+	b.findWelds()
+	return b.write()
+}
+
+// setups are the numbers of the set-ups that have a name of their own and are
+// sound.
+func (b *rates) setups() []int {
+	t := b.model.Table("setups")
+	seen := map[string]bool{"": true}
+	var out []int
+	for i, f := range b.values.Rows(t).Frames {
+		if name := t.Quantity("name").Text(f); !seen[name] && t.Quantity("setup_wrong").Num(f) == 0 {
+			seen[name] = true
+			out = append(out, i+1)
+		}
+	}
+	return out
+}
+
+// Rows of Rates that stand still.
+const (
+	ratesHead  = bidTop + 1
+	ratesFirst = ratesHead + 1
+)
+
+func (b *rates) write() error {
+	p := b.p
+	b.order = ratesFirst
+	b.row = b.order + 1 + len(b.tries) + 1
+	incomeAt := b.row
+	kitAt := incomeAt + 2
+	weldsAt := kitAt + 2 + len(b.tries) + 2
+	checksAt := weldsAt + 2 + len(b.welds)*len(b.tries) + 1
+	b.row = checksAt + 5
+	print := b.row - 1
+	b.jointRows()
+	for _, t := range b.tries {
+		if err := b.work(t); err != nil {
+			return err
+		}
+	}
+	for _, t := range b.tries {
+		s, err := b.place(scene{
+			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
+			instead: func(*placedScene, *compute.Quantity, int) (string, error) { return "", nil },
+			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
+				if b.cols[q] == 0 {
+					return "", fmt.Errorf("%s does not rest on the set-up", q.Where())
+				}
+				return b.column(t, q), nil
+			},
+		})
+		if err != nil {
+			return err
+		}
+		b.scenes = append(b.scenes, s)
+	}
+	if err := b.incomeCell(incomeAt); err != nil {
+		return err
+	}
+	if err := b.wholeOrder(); err != nil {
+		return err
+	}
+	b.payback(kitAt)
+	b.weldTable(weldsAt)
+	b.row = checksAt
+	b.checks("Here", "Summary")
+	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(print, 16)}
+	b.report.Verdict = b.verdict()
+	return nil
+}
+
+// tableRow is the row of a set-up in the table of the whole order.
+func (b *rates) tableRow(t *tried) int {
+	for i, o := range b.tries {
+		if o == t {
+			return b.order + 1 + i
+		}
+	}
+	return b.order
+}
+
+// incomeCell is what the order brings: the bids, and the price of cars without
+// one.
+func (b *rates) incomeCell(row int) error {
+	bid, price, qty := b.scope.Quantity("bid"), b.scope.Quantity("price_car"), b.scope.Quantity("car_qty")
+	var cols [3]string
+	for i, q := range []*compute.Quantity{bid, price, qty} {
+		var err error
+		if cols[i], err = b.s.usedColumn(q); err != nil {
+			return err
+		}
+	}
+	x := 0.0
+	for _, f := range b.values.Rows(b.scope).Frames {
+		each := bid.Num(f)
+		if each == 0 {
+			each = price.Num(f)
+		}
+		x += each * qty.Num(f)
+	}
+	b.income = amountAt{absolute(row, bidData), x}
+	b.p.put(row, text(bidName, look.Label, "What the order brings: bids, and the price as listed of cars without one", ours))
+	b.p.put(row, number(bidData, look.Calc, "#,##0.00", x, ours).
+		as(fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2])))
+	b.p.put(row, text(bidData+1, look.Label, b.currency(), ours))
+	return nil
+}
+
+// wholeOrder is the order as listed and under each set-up.
+func (b *rates) wholeOrder() error {
+	p, m := b.p, b.model
+	p.put(bidTop, text(bidNo, look.Section, "The whole order", ours))
+	heads := []string{"No.", "Set-up, wherever it fits", "Joints that it fits"}
+	for _, key := range rateOrder() {
+		heads = append(heads, b.s.heading(m.OrderOf.Quantity(key)))
+	}
+	for i, h := range append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.currency()+")") {
+		p.put(ratesHead, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(ratesHead).height = headingHigh
+	qty, err := b.s.usedColumn(b.scope.Quantity("car_qty"))
+	if err != nil {
+		return err
+	}
+	other := b.scope.Quantity("other_cost")
+	line := func(row int, at func(q *compute.Quantity) amountAt, otherCol string, v *compute.Values) {
+		col := bidData + 1
+		for _, key := range rateOrder() {
+			q := m.OrderOf.Quantity(key)
+			x := at(q)
+			p.put(row, number(col, look.Calc, q.Shown, x.value, ours).as(x.formula))
+			col++
+		}
+		hours, cost := part.Ref(row, bidData+1), part.Ref(row, bidData+5)
+		h, c := at(m.OrderOf.Quantity("order_hours")).value, at(m.OrderOf.Quantity("order_cost")).value
+		listed := m.OrderOf.Quantity("order_hours").Num(b.values.Order)
+		p.put(row, number(col, look.Calc, "#,##0.00", listed-h, ours).as(absolute(b.order, bidData+1)+"-"+hours))
+		p.put(row, number(col+1, look.Calc, "0.0%", ratio(b.income.value-c, b.income.value), ours).
+			as(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", b.income.formula, cost)))
+		spent := 0.0
+		for _, f := range v.Rows(b.scope).Frames {
+			spent += other.Num(f) * b.scope.Quantity("car_qty").Num(f)
+		}
+		p.put(row, number(col+2, look.Calc, "0.00", ratio(b.income.value-spent, h), ours).
+			as(fmt.Sprintf("IF(%s=0,0,(%s-SUMPRODUCT(%s,%s))/%s)", hours, b.income.formula, otherCol, qty, hours)))
+	}
+	listedOther, err := b.s.usedColumn(other)
+	if err != nil {
+		return err
+	}
+	p.put(b.order, text(bidName, look.Label, "as listed", ours))
+	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.values)
+	names := b.names.column(m.Table("setups"), "name")
+	for i, t := range b.tries {
+		row, s := b.tableRow(t), b.scenes[i]
+		p.put(row, number(bidNo, look.Calc, "0", float64(t.no), ours))
+		p.put(row, text(bidName, look.CalcText, t.name, ours).as("INDEX("+names+","+part.Ref(row, bidNo)+`)&""`))
+		n := 0.0
+		for _, fits := range t.fits {
+			if fits {
+				n++
+			}
+		}
+		p.put(row, number(bidData, look.Calc, "0", n, ours).
+			as(fmt.Sprintf("SUM(%s:%s)", absolute(t.at.first, workFits), absolute(t.at.last(), workFits))))
+		col, err := s.column(other)
+		if err != nil {
+			return err
+		}
+		line(row, func(q *compute.Quantity) amountAt { return s.at(q, 0) }, col, t.values)
+	}
+	return nil
+}
+
+// payback says when the kit of a set-up has paid for itself.
+func (b *rates) payback(row int) {
+	p, m := b.p, b.model
+	p.put(row, text(bidNo, look.Section, "When a kit has paid for itself, bought for this order, against the order as listed ("+b.currency()+")", ours))
+	for i, h := range []string{"Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars"} {
+		p.put(row+1, text(bidName+i, look.Heading, h, ours))
+	}
+	p.row(row + 1).height = headingHigh
+	table := m.Table("setups")
+	kit := table.Quantity("kit_price")
+	cars := b.orderAmount("order_cars")
+	for i, t := range b.tries {
+		at := row + 2 + i
+		k := t.kit(b)
+		saves := m.OrderOf.Quantity("order_cost").Num(b.values.Order) - b.scenes[i].at(m.OrderOf.Quantity("order_cost"), 0).value
+		welds := b.weldsUnder(t)
+		cell := func(col int) string { return part.Ref(at, col) }
+		put := func(col int, format string, x float64, f string) {
+			p.put(at, number(col, look.Calc, format, x, ours).as(f))
+		}
+		p.put(at, text(bidName, look.CalcText, t.name, ours).as(part.Ref(b.tableRow(t), bidName)+`&""`))
+		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", b.names.column(table, "kit_price"), absolute(b.tableRow(t), bidNo)))
+		put(bidData+1, "#,##0.00", saves, absolute(b.order, bidData+5)+"-"+absolute(b.tableRow(t), bidData+5))
+		put(bidData+2, "#,##0", welds, fmt.Sprintf("SUMPRODUCT(%s:%s,%s:%s)", absolute(t.at.first, workFits), absolute(t.at.last(), workFits), absolute(b.joints.first, bidData), absolute(b.joints.last(), bidData)))
+		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))
+		put(bidData+4, "#,##0.00", ratio(saves, cars.value), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cars.formula))
+		for j, each := range []float64{ratio(saves, welds), ratio(saves, cars.value)} {
+			per := cell(bidData + 3 + j)
+			c := text(bidData+5+j, look.CalcText, paidNever, ours)
+			if each > 0 {
+				c = number(bidData+5+j, look.Calc, "#,##0", wholeUpOf(k/each), ours)
+			}
+			p.put(at, c.as(fmt.Sprintf(`IF(%s<=0,"%s",%s)`, per, paidNever, wholeUp(cell(bidData)+"/"+per))))
+		}
+	}
+}
+
+const paidNever = "never"
+
+// kit is the price of a set-up's kit.
+func (t *tried) kit(b *rates) float64 {
+	table := b.model.Table("setups")
+	x := table.Quantity("kit_price").Num(b.values.Rows(table).Frames[t.no-1])
+	if formula.IsBlank(x) {
+		return 0
+	}
+	return x
+}

@@ -1,0 +1,278 @@
+package sheets
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// weldKey is what makes a weld one of its kind, in three parts: what it is, its
+// tube, and how it is laid.
+func weldKey() [3][]string {
+	return [3][]string{{"kind", "alloy", "filler"}, {"od", "wall", "run_od"}, {"turn", "branch_angle", "leg", "passes", "sides"}}
+}
+
+// keyOf is the key of a joint's weld, part by part.
+func (b *rates) keyOf(line *compute.Line) (parts [3]string) {
+	for i, keys := range weldKey() {
+		var words []string
+		for _, key := range keys {
+			q := b.model.Line.Quantity(key)
+			if q.IsText() {
+				words = append(words, q.Text(&line.Frame))
+			} else {
+				words = append(words, keyNumber(q.Num(&line.Frame)))
+			}
+		}
+		parts[i] = strings.Join(words, "|")
+	}
+	return parts
+}
+
+// findWelds finds the welds that the order has.
+func (b *rates) findWelds() {
+	at := map[string]int{}
+	for i := range b.pricing.rows {
+		line := b.pricing.rows[i].line
+		parts := b.keyOf(line)
+		key := strings.ToLower(strings.Join(parts[:], "|")) // as spreadsheets compare
+		k, known := at[key]
+		if !known {
+			k = len(b.welds)
+			at[key] = k
+			b.welds = append(b.welds, weldKind{key: key, first: i})
+		}
+		b.welds[k].count += b.weldsOf(i)
+	}
+}
+
+// weldsOf is how many welds the order has on a joint.
+func (b *rates) weldsOf(i int) float64 {
+	m, line := b.model, b.pricing.rows[i].line
+	cars := m.Table("cars")
+	no := int(m.Line.Quantity("car_no").Num(&line.Frame))
+	return m.Line.Quantity("welds").Num(&line.Frame) * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[no-1])
+}
+
+// weldsUnder is how many welds of the order a set-up is used on.
+func (b *rates) weldsUnder(t *tried) (n float64) {
+	for i, fits := range t.fits {
+		if fits {
+			n += b.weldsOf(i)
+		}
+	}
+	return n
+}
+
+// Columns of the rows that say what each joint is.
+const (
+	jointWelds = bidData
+	jointParts = jointWelds + 1
+	jointWeld  = jointParts + 3
+)
+
+// jointRows says of each joint how many welds of which kind it is.
+func (b *rates) jointRows() {
+	p, m := b.p, b.model
+	p.put(b.row, text(bidNo, look.Section, "Working: which weld each joint is", ours))
+	b.row++
+	for i, h := range []string{"No.", "Joint", "Welds, all cars", "What it is", "Its tube", "How it is laid", "Weld"} {
+		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	b.row++
+	b.joints = rowsOf{b.row, len(b.pricing.rows)}
+	for i := range b.pricing.rows {
+		r := &b.pricing.rows[i]
+		p.put(b.row, number(bidNo, look.Calc, "0", float64(i+1), ours))
+		p.put(b.row, text(bidName, look.CalcText, r.mark, ours))
+		p.put(b.row, number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), ours).as(fmt.Sprintf("%s*INDEX(%s,%s)",
+			b.listCell(r, m.Line.Quantity("welds")), b.names.column(m.Table("cars"), "ordered"), b.listCell(r, m.Line.Quantity("car_no")))))
+		parts := b.keyOf(r.line)
+		for k, keys := range weldKey() {
+			var words []string
+			for _, key := range keys {
+				cell := b.listCell(r, m.Line.Quantity(key))
+				if !m.Line.Quantity(key).IsText() {
+					cell = "ROUND(" + cell + ",4)"
+				}
+				words = append(words, cell)
+			}
+			p.put(b.row, text(jointParts+k, look.CalcText, parts[k], ours).as(strings.Join(words, `&"|"&`)))
+		}
+		p.put(b.row, text(jointWeld, look.CalcText, strings.Join(parts[:], "|"), ours).
+			as(part.Ref(b.row, jointParts)+`&"|"&`+part.Ref(b.row, jointParts+1)+`&"|"&`+part.Ref(b.row, jointParts+2)))
+		b.row++
+	}
+	b.row++
+	total := 0.0
+	for _, w := range b.welds {
+		total += w.count
+	}
+	b.agree(agreement{"Welds", amountAt{fmt.Sprintf("SUM(%s:%s)", absolute(b.joints.first, jointWelds), absolute(b.joints.last(), jointWelds)), total}, b.orderAmount("order_welds"), 6, "#,##0"})
+}
+
+// Columns of the table of welds.
+const (
+	weldOD = bidData + iota
+	weldWall
+	weldTurn
+	weldSetup
+	weldFits
+	weldStarts
+	weldMinutes
+	weldFloor
+	weldArgon
+	weldFiller
+	weldCost
+	weldSaves
+	weldLeast
+	weldCount
+)
+
+// cellOf is a figure of a joint under a set-up: on its working row, or on the
+// joint's own if it does not rest on the set-up.
+func (b *rates) cellOf(t *tried, i int, key string) amountAt {
+	q := b.model.Line.Quantity(key)
+	x := q.Num(&t.lines[i].Frame)
+	if col := b.cols[q]; col > 0 {
+		return amountAt{part.Ref(t.at.first+i, col), x}
+	}
+	return amountAt{b.listCell(&b.pricing.rows[i], q), x}
+}
+
+// weldTable is what one weld of each kind takes under each set-up.
+func (b *rates) weldTable(row int) {
+	p := b.p
+	unit := func(key string) string { return compute.UnitName(b.model.Line.Quantity(key)) }
+	p.put(row, text(bidNo, look.Section, "What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube", ours))
+	for i, h := range []string{"No.", "Weld", "OD (" + unit("od") + ")", "Wall (" + unit("wall") + ")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
+		"Argon (" + unit("argon") + ")", "Filler (" + unit("filler_mass") + ")", "Cost (" + b.currency() + ")", "Saves (" + b.currency() + ")", "Least cost", "Such welds, all cars"} {
+		p.put(row+1, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(row + 1).height = headingHigh
+	row += 2
+	for k, w := range b.welds {
+		first := row
+		costs := make([]float64, len(b.tries))
+		least := 0.0
+		for j, t := range b.tries {
+			costs[j] = b.perWeld(t, w.first, "line_cost") - b.perWeld(t, w.first, "tube_cost")
+			if j == 0 || costs[j] < least {
+				least = costs[j]
+			}
+		}
+		for j, t := range b.tries {
+			b.weldRow(row, k, w, t, costs[j], least, first, first+len(b.tries)-1)
+			row++
+		}
+	}
+}
+
+// perWeld is a figure of a joint's line, for one of its welds.
+func (b *rates) perWeld(t *tried, i int, key string) float64 {
+	return ratio(b.cellOf(t, i, key).value, b.cellOf(t, i, "welds").value)
+}
+
+func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, first, last int) {
+	p, m, r := b.p, b.model, &b.pricing.rows[w.first]
+	cell := func(col int) string { return part.Ref(row, col) }
+	put := func(col int, format string, x float64, f string) {
+		p.put(row, number(col, look.Calc, format, x, ours).as(f))
+	}
+	given := func(col int, key string) {
+		q := m.Line.Quantity(key)
+		put(col, q.Shown, q.Num(&r.line.Frame), b.listCell(r, q))
+	}
+	p.put(row, number(bidNo, look.Calc, "0", float64(k+1), ours))
+	kind, alloy := m.Line.Quantity("kind"), m.Line.Quantity("alloy")
+	p.put(row, text(bidName, look.CalcText, kind.Text(&r.line.Frame)+", "+alloy.Text(&r.line.Frame), ours).
+		as(b.listCell(r, kind)+`&", "&`+b.listCell(r, alloy)))
+	given(weldOD, "od")
+	given(weldWall, "wall")
+	given(weldTurn, "turn")
+	p.put(row, text(weldSetup, look.CalcText, t.name, ours).as(absolute(b.tableRow(t), bidName)+`&""`))
+	fits := 0.0
+	if t.fits[w.first] {
+		fits = 1
+	}
+	put(weldFits, "0", fits, part.Ref(t.at.first+w.first, workFits))
+	at := func(key string) amountAt { return b.cellOf(t, w.first, key) }
+	put(weldStarts, "0", at("starts").value, at("starts").formula)
+	put(weldMinutes, "0.00", at("weld_out").value, at("weld_out").formula)
+	put(weldFloor, "0.00", at("bench_each").value+at("tack_time").value+at("weld_out").value,
+		at("bench_each").formula+"+"+at("tack_time").formula+"+"+at("weld_out").formula)
+	welds := at("welds").formula
+	each := func(f string) string { return fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", f, welds) }
+	put(weldArgon, m.Line.Quantity("argon").Shown, b.perWeld(t, w.first, "argon"), each(at("argon").formula))
+	put(weldFiller, m.Line.Quantity("filler_mass").Shown, b.perWeld(t, w.first, "filler_mass"), each(at("filler_mass").formula))
+	put(weldCost, "0.00", cost, each("("+at("line_cost").formula+"-"+at("tube_cost").formula+")"))
+	lineCost, tube := m.Line.Quantity("line_cost"), m.Line.Quantity("tube_cost")
+	listed := ratio(lineCost.Num(&r.line.Frame)-tube.Num(&r.line.Frame), m.Line.Quantity("welds").Num(&r.line.Frame))
+	put(weldSaves, "0.00", listed-cost, each("("+b.listCell(r, lineCost)+"-"+b.listCell(r, tube)+")")+"-"+cell(weldCost))
+	word := ""
+	if formula.Round(cost-least, 6) == 0 {
+		word = wordLeast
+	}
+	p.put(row, text(weldLeast, look.CalcText, word, ours).as(fmt.Sprintf(`IF(ROUND(%s-MIN(%s:%s),6)=0,"%s","")`,
+		cell(weldCost), absolute(first, weldCost), absolute(last, weldCost), wordLeast)))
+	put(weldCount, "#,##0", w.count, fmt.Sprintf("SUMIFS(%s:%s,%s:%s,%s)", absolute(b.joints.first, jointWelds), absolute(b.joints.last(), jointWelds),
+		absolute(b.joints.first, jointWeld), absolute(b.joints.last(), jointWeld), part.Ref(b.joints.first+w.first, jointWeld)))
+}
+
+const wordLeast = "least"
+
+// verdict says in a line which set-up takes the fewest hours, if it is worth
+// saying.
+func (b *rates) verdict() string {
+	hours, cost := b.model.OrderOf.Quantity("order_hours"), b.model.OrderOf.Quantity("order_cost")
+	listed := hours.Num(b.values.Order)
+	best := -1
+	for i, s := range b.scenes {
+		if best < 0 || s.at(hours, 0).value < b.scenes[best].at(hours, 0).value {
+			best = i
+		}
+	}
+	if best < 0 || listed == 0 {
+		return ""
+	}
+	t, s := b.tries[best], b.scenes[best]
+	less := listed - s.at(hours, 0).value
+	if less < listed/100 {
+		return "no set-up, used wherever it fits, takes 1 % fewer hours than the order as listed"
+	}
+	out := fmt.Sprintf("%s wherever it fits: %s h less on this order", t.name, formula.GeneralText(formula.Round(less, hoursPlaces(less))))
+	var fit, all int
+	for _, fits := range t.fits {
+		all++
+		if fits {
+			fit++
+		}
+	}
+	if fit < all {
+		out += fmt.Sprintf(" (%d of %d joints keep their own)", all-fit, all)
+	}
+	saves := ratio(cost.Num(b.values.Order)-s.at(cost, 0).value, b.orderAmount("order_cars").value)
+	kit := t.kit(b)
+	switch n := wholeUpOf(ratio(kit, saves)); {
+	case kit == 0:
+	case saves <= 0:
+		out += "; it saves no cost"
+	case n <= 1:
+		out += "; the kit has paid for itself within the first car"
+	default:
+		out += fmt.Sprintf("; the kit has paid for itself after %s cars", formula.GeneralText(n))
+	}
+	return out
+}
+
+// hoursPlaces shows few hours to the tenth.
+func hoursPlaces(x float64) int {
+	if x < 10 {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,251 @@
+package sheets
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// listMark stands in a printed formula where the number of the joint's row on
+// its list goes.
+const listMark = "\x02"
+
+// tried is every joint of the order under one set-up, wherever that fits: a
+// block of rows on Rates, one a joint.
+type tried struct {
+	no     int // of the set-up's line, from 1
+	name   string
+	values *compute.Values
+	lines  []*compute.Line // of each joint, worked out so
+	with   []*compute.Line // with the set-up, fits or not
+	fits   []bool
+	at     rowsOf
+}
+
+// shieldChecks are the checks of a row that say that a shield does not fit.
+func shieldChecks() []string {
+	return []string{"shield_large", "shield_small", "shield_kind", "shield_throat"}
+}
+
+// tryOut works the order out with a set-up on every joint that it fits. A row
+// in which a figure that rests on the set-up was typed over keeps its own: what
+// was measured under one set-up says nothing of another.
+func (b *rates) tryOut(no int) (*tried, error) {
+	m := b.model
+	table, setup := m.Table("setups"), m.Line.Quantity("setup")
+	t := &tried{no: no, name: table.Quantity("name").Text(b.values.Rows(table).Frames[no-1]), values: b.values.Clone()}
+	engine, err := compute.NewEngine(t.values)
+	if err != nil {
+		return nil, err
+	}
+	probe, err := compute.NewEngine(b.values.Clone())
+	if err != nil {
+		return nil, err
+	}
+	for i := range b.pricing.rows {
+		r := &b.pricing.rows[i]
+		with := r.line.Clone()
+		with.SetText(setup, t.name)
+		out, err := probe.Work(with, r.list.no)
+		if err != nil {
+			return nil, err
+		}
+		fits := !out.Refused && !b.kept[i]
+		for _, key := range shieldChecks() {
+			fits = fits && m.Line.Quantity(key).Num(&with.Frame) == 0
+		}
+		line := r.line.Clone()
+		if fits {
+			line.SetText(setup, t.name)
+		}
+		if _, err := engine.Work(line, r.list.no); err != nil {
+			return nil, err
+		}
+		t.lines, t.with, t.fits = append(t.lines, line), append(t.with, with), append(t.fits, fits)
+	}
+	_, err = engine.Close()
+	return t, err
+}
+
+// keeps reports whether a row has a figure typed over that rests on the set-up.
+func (b *rates) keeps(line *compute.Line) bool {
+	for _, q := range b.model.Line.Quantities {
+		if q.Role == compute.Figure && b.moved[q] && line.Given(q) {
+			return true
+		}
+	}
+	return false
+}
+
+// Columns of the working rows; the figures that move follow.
+const (
+	workNo    = bidNo
+	workMark  = bidName
+	workCar   = bidData
+	workTried = workCar + 1 // the number of the set-up tried
+	workFits  = workTried + 1
+	workUsed  = workFits + 1 // the number of the set-up used
+	workFirst = workUsed + 1
+)
+
+// layWork gives the figures of the working rows their columns: those that move
+// with the set-up and stand behind what is asked for.
+func (b *rates) layWork() {
+	m := b.model
+	wanted := b.wanted()
+	for _, key := range rateFigures() {
+		wanted = append(wanted, m.Line.Quantity(key))
+	}
+	behind := m.Behind(wanted...)
+	b.cols = map[*compute.Quantity]int{m.Line.Quantity("setup_no"): workUsed, m.Line.Quantity("car_no"): workCar}
+	col := workFirst
+	for _, q := range m.Line.Order() {
+		if q.Role == compute.Figure && b.moved[q] && behind[q] && b.cols[q] == 0 {
+			b.cols[q] = col
+			b.figures = append(b.figures, q)
+			col++
+		}
+	}
+	b.p.whole = max(b.p.whole, col+len(shieldChecks()))
+	b.checkCol = col // the checks of the shield, and before them the kinds that it fits
+}
+
+// work writes the rows of one set-up.
+func (b *rates) work(t *tried) error {
+	p, m := b.p, b.model
+	p.put(b.row, text(bidNo, look.Section, "Working: every joint under "+t.name+", wherever it fits", ours))
+	b.row++
+	head := func(col int, s string) { p.put(b.row, text(col, look.Heading, s, ours)) }
+	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
+		head(col, s)
+	}
+	for _, q := range b.figures {
+		head(b.cols[q], b.s.heading(q))
+	}
+	fitsCol := b.checkCol
+	head(fitsCol, "Kinds that the shield fits")
+	for i, key := range shieldChecks() {
+		head(fitsCol+1+i, m.Line.Quantity(key).Heading)
+	}
+	p.row(b.row).height = 2 * headingHigh
+	b.row++
+	t.at = rowsOf{b.row, len(t.lines)}
+	printed := map[*list]map[*compute.Quantity]template{}
+	for i, line := range t.lines {
+		r := &b.pricing.rows[i]
+		if printed[r.list] == nil {
+			all, err := b.templates(r.list)
+			if err != nil {
+				return err
+			}
+			printed[r.list] = all
+		}
+		at := func(q *compute.Quantity, row int) string {
+			return strings.ReplaceAll(printed[r.list][q].at(row), listMark, strconv.Itoa(r.row))
+		}
+		row := b.row
+		listCell := func(q *compute.Quantity) string { return b.listCell(r, q) }
+		setupNo, carNo := m.Line.Quantity("setup_no"), m.Line.Quantity("car_no")
+		p.put(row, number(workNo, look.Calc, "0", float64(i+1), ours))
+		p.put(row, text(workMark, look.CalcText, r.mark, ours))
+		p.put(row, number(workCar, look.Calc, "0", carNo.Num(&line.Frame), ours).as(listCell(carNo)))
+		p.put(row, number(workTried, look.Calc, "0", float64(t.no), ours).
+			as(absolute(b.tableRow(t), bidNo)))
+		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
+		if t.fits[i] {
+			fits = 1
+		}
+		if b.kept[i] {
+			formulaOf = ""
+		}
+		p.put(row, number(workFits, look.Calc, "0", fits, ours).as(formulaOf))
+		p.put(row, number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), ours).
+			as(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), listCell(setupNo))))
+		for _, q := range b.figures {
+			f := at(q, row)
+			if b.kept[i] && r.line.Given(q) {
+				f = listCell(q)
+			}
+			p.put(row, value(q, &line.Frame, b.cols[q], look.Calc).as(f))
+		}
+		b.shield(t, i, row, at)
+		b.row++
+	}
+	b.row++
+	return nil
+}
+
+// shield writes what says whether the shield that is tried fits.
+func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
+	m, frame := b.model, t.with[i].Frame
+	kinds := m.Line.Quantity("shield_fits")
+	b.p.put(row, value(kinds, &frame, b.checkCol, look.Calc).as(at(kinds, row)))
+	for k, key := range shieldChecks() {
+		q := m.Line.Quantity(key)
+		c := number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), ours)
+		b.p.put(row, c.as("IF("+at(q, row)+",1,0)"))
+	}
+}
+
+// listCell is the cell of a quantity on the joint's own row.
+func (b *rates) listCell(r *takenRow, q *compute.Quantity) string {
+	return part.QuoteSheet(r.list.title) + "!" + part.Ref(r.row, r.list.ours[q])
+}
+
+// templates prints the formulas of the working rows of one list.
+func (b *rates) templates(l *list) (map[*compute.Quantity]template, error) {
+	m := b.model
+	out := map[*compute.Quantity]template{}
+	inList := func(q *compute.Quantity) string {
+		return part.QuoteSheet(l.title) + "!" + part.ColName(l.ours[q]) + listMark
+	}
+	used := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
+		if col := b.cols[q]; col > 0 {
+			return part.ColName(col) + rowMark, true
+		}
+		return inList(q), l.ours[q] > 0
+	})
+	kinds, setupNo := m.Line.Quantity("shield_fits"), m.Line.Quantity("setup_no")
+	tried := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
+		switch q {
+		case setupNo:
+			return part.ColName(workTried) + rowMark, true
+		case kinds:
+			return part.ColName(b.checkCol) + rowMark, true
+		}
+		return inList(q), l.ours[q] > 0
+	})
+	add := func(q *compute.Quantity, cells resolver) error {
+		s, err := q.Formula().Print(cells)
+		out[q] = newTemplate(s)
+		return err
+	}
+	for _, q := range b.figures {
+		if err := add(q, used); err != nil {
+			return nil, err
+		}
+	}
+	if err := add(kinds, tried); err != nil {
+		return nil, err
+	}
+	for _, key := range shieldChecks() {
+		if err := add(m.Line.Quantity(key), tried); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// column is a figure of all working rows of a set-up.
+func (b *rates) column(t *tried, q *compute.Quantity) string {
+	col := b.cols[q]
+	return absolute(t.at.first, col) + ":" + absolute(t.at.last(), col)
+}
+
+// keyNumber is a number as the key of a weld has it.
+func keyNumber(x float64) string { return formula.GeneralText(formula.Round(x, 4)) }
