@@ -182,7 +182,7 @@ func (b *rates) incomeCell(row int) error {
 		x += each * qty.Num(f)
 	}
 	b.income = amountAt{absolute(row, bidData), x}
-	b.p.put(row, text(bidName, look.Label, "What the order brings: bids, and the price as listed of cars without one", ours))
+	b.p.put(row, text(bidName, look.Label, "What the order brings, bid or price", ours))
 	b.p.put(row, number(bidData, look.Calc, "#,##0.00", x, ours).
 		as(fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2])))
 	b.p.put(row, text(bidData+1, look.Label, b.currency(), ours))

@@ -24,7 +24,8 @@ type object map[string]any
 //	  "order":    {figure: number ...},
 //	  "output":   file,
 //	  "rows":     {"left_out", "priced", "read"},
-//	  "units":    {figure: unit}
+//	  "units":    {figure: unit},
+//	  "verdict":  which set-up takes the fewest hours, where Rates is written
 //	}
 //
 // A figure that there is none of is left out. Notes are no findings here: they
@@ -57,13 +58,17 @@ func JSON(w io.Writer, r *sheets.Report) error {
 		units[key] = unit
 	}
 
-	return writeJSON(w, object{
+	all := object{
 		"input": r.Input, "output": r.Output, "complete": r.Complete,
 		"units": units,
 		"rows":  object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 		"lines": lines, "cars": cars, "order": flat(r.Order),
 		"findings": found, "logged": append([]string{}, r.Logged...),
-	})
+	}
+	if r.Verdict != "" {
+		all["verdict"] = r.Verdict
+	}
+	return writeJSON(w, all)
 }
 
 // writeJSON writes one object, for people too: indented, signs as they are.

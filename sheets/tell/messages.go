@@ -58,6 +58,9 @@ func (v Voice) Priced(r *sheets.Report) error {
 	if !v.Quiet {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
 		lines = append(lines, changed(r.Logged)...)
+		if r.Verdict != "" {
+			lines = append(lines, "set-ups: "+r.Verdict)
+		}
 	}
 	if why := incomplete(r); why != "" {
 		lines = append(lines, "INCOMPLETE: "+why)
