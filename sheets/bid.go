@@ -22,6 +22,7 @@ func bidSheets() []bidSheet {
 	return []bidSheet{
 		{"rates", "Rates", fillRates},
 		{"breaks", "Breaks", fillBreaks},
+		{"buying", "Buying", fillBuying},
 		{"schedule", "Schedule", fillSchedule},
 	}
 }

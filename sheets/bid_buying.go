@@ -1,0 +1,222 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// buying is Buying while it is laid out.
+type buying struct {
+	*bidPlan
+	perLength float64  // lengths at the joint in one of tube as it is sold
+	perGas    float64  // gas as it is sold in one of gas used
+	lengths   string   // number format of lengths
+	sticks    amountAt // the lengths of all sticks in use
+}
+
+// fillBuying lays out Buying: tube, how it is cut, argon, filler, coupons and
+// parts. How the tube is cut and where a bottle is changed no formula can find:
+// they are values, with checks that tell when what they rest on is other.
+func fillBuying(f *bidPlan) error {
+	m := f.model
+	b := &buying{bidPlan: f, lengths: m.Line.Quantity("tube").Shown}
+	var err error
+	if b.perLength, err = conversion(m.Table("stock").Quantity("stick").Unit, m.Line.Quantity("tube").Unit); err != nil {
+		return err
+	}
+	if b.perGas, err = conversion(m.Line.Quantity("torch_gas").Unit, m.Singles.Quantity("bottle_size").Unit); err != nil {
+		return err
+	}
+	p := f.p
+	p.whole = buyWorth + 1
+	p.shell.Widths = []float64{5, 44, 12, 13, 12, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
+	p.shell.FreezeRow = bidVerdict
+	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
+	plans := b.plans()
+	from := []any{f.single("kerf"), f.single("facing"), f.single("least_drop"), f.single("bottle_size"), f.single("bottle_usable")}
+	for _, pl := range plans {
+		from = append(from, pl.no, pl.stick, pl.pieces)
+	}
+	for i := range f.pricing.rows {
+		for _, key := range []string{"torch_gas", "trail_gas", "purge_gas"} {
+			from = append(from, m.Line.Quantity(key).Num(&f.pricing.rows[i].line.Frame))
+		}
+	}
+	if err := f.made("Cut to the fewest sticks by linear programming and search (Gilmore and Gomory, 1961), then so that the drops that are left are long.", from...); err != nil {
+		return err
+	}
+	b.tubeTable(plans)
+	b.bottles()
+	b.rods()
+	b.once()
+	b.parts()
+	f.p.shell.Print.Breaks = []int{b.row}
+	b.cutList(plans)
+	b.since(plans)
+	return nil
+}
+
+// rods is the filler, as the Summary has it.
+func (b *buying) rods() {
+	p, sc := b.p, b.s.summaryScope("rods")
+	keys := []string{"rod_needed", "rods", "rod_bought", "rod_mass"}
+	p.put(b.row, text(bidNo, look.Section, "Filler rods to buy", ours))
+	b.row++
+	p.put(b.row, text(bidName, look.Heading, "Rod", ours))
+	for i, key := range keys {
+		p.put(b.row, text(bidData+i, look.Heading, b.s.heading(sc.Quantity(key)), ours))
+	}
+	p.row(b.row).height = headingHigh
+	b.row++
+	for i, f := range b.values.Rows(sc).Frames {
+		p.put(b.row, b.s.nameAt(sc, i))
+		for k, key := range keys {
+			q := sc.Quantity(key)
+			p.put(b.row, value(q, f, bidData+k, look.Calc).as(b.s.cellAt(q, i)))
+		}
+		b.row++
+	}
+	b.row++
+}
+
+// once is the coupons.
+func (b *buying) once() {
+	specs := float64(len(b.values.Rows(b.s.summaryScope("cars")).Frames))
+	col, err := b.s.usedColumn(b.s.summaryScope("cars").Quantity("car_qty"))
+	if err != nil {
+		return
+	}
+	b.p.put(b.row, text(bidNo, look.Section, "Weld coupons", ours))
+	b.row++
+	b.p.put(b.row, text(bidName, look.Label, "Coupons, all car specs", ours))
+	b.p.put(b.row, number(bidData, look.Calc, "0", b.single("coupons")*specs, ours).as(fmt.Sprintf("%s*COUNT(%s)", b.names.use("coupons"), col)))
+	b.row += 2
+}
+
+// parts is what is bought besides: the lines of other work that cost.
+func (b *buying) parts() {
+	p, t := b.p, b.model.Table("parts")
+	q := t.Quantity
+	p.put(b.row, text(bidNo, look.Section, "Parts and work bought, from the table of other work", ours))
+	b.row++
+	for i, h := range []string{"No.", "Item", "For", "Quantity, all cars", "Cost, each (" + b.currency() + ")", "Cost, all cars (" + b.currency() + ")"} {
+		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(b.row).height = 2 * standardHeight
+	b.row++
+	cars := b.model.Table("cars")
+	order := b.orderAmount("order_cars")
+	names := func(key string) string { return b.names.column(t, key) }
+	for i, f := range b.values.Rows(t).Frames {
+		cost := q("cost_each").Num(f)
+		if !(cost > 0) {
+			continue
+		}
+		row := b.row
+		cell := func(col int) string { return part.Ref(row, col) }
+		at := func(key string) string { return "INDEX(" + names(key) + "," + cell(bidNo) + ")" }
+		n := order.value
+		if no := q("car_no").Num(f); no > 0 {
+			n = cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(no)-1])
+		}
+		if equalFold(q("per").Text(f), "order") {
+			n = 1
+		}
+		p.put(row, number(bidNo, look.Calc, "0", float64(i+1), ours))
+		p.put(row, text(bidName, look.CalcText, q("item").Text(f), ours).as(at("item")+`&""`))
+		p.put(row, text(bidData, look.CalcText, q("car").Text(f), ours).as(at("car")+`&""`))
+		amount := numOr0(q("quantity"), f) * n
+		p.put(row, number(bidData+1, look.Calc, "#,##0.##", amount, ours).as(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
+			at("quantity"), at("per"), at("car_no"), order.formula, b.names.column(cars, "ordered"), b.names.column(cars, "name"), cell(bidData))))
+		p.put(row, number(bidData+2, look.Calc, "#,##0.00", cost, ours).as(at("cost_each")))
+		p.put(row, number(bidData+3, look.Calc, "#,##0.00", amount*cost, ours).as(cell(bidData+1)+"*"+cell(bidData+2)))
+		b.row++
+	}
+	b.row++
+}
+
+// since are the checks that what was worked out still holds.
+func (b *buying) since(plans []stockPlan) {
+	top := b.row
+	count := len(b.holds) + 6
+	b.row = top + 3 + count + 1
+	print := b.row - 1
+	length, squares, moved := b.jointRows()
+	then := func(what string, a amountAt) {
+		b.agree(agreement{what + ", then and now", amountAt{"", a.value}, a, 6, "#,##0.00"})
+	}
+	then("Length of all pieces", length)
+	then("Squares of their lengths", squares)
+	then("Lengths by the number of their size", moved)
+	then("Lengths of the sticks", b.sticks)
+	saw := amountAt{
+		b.names.use("kerf") + "+2*" + b.names.use("facing") + "+" + b.names.use("least_drop"),
+		b.single("kerf") + 2*b.single("facing") + b.single("least_drop"),
+	}
+	then("Kerf, twice the facing, shortest drop", saw)
+	then("Usable argon of a bottle", amountAt{b.names.use("bottle_size") + "*" + b.names.use("bottle_usable"), b.single("bottle_size") * b.single("bottle_usable")})
+	end := b.row
+	b.row = top
+	b.checks("Then", "Now")
+	b.row = end
+	b.p.shell.Print.TitleRows = "1:3"
+	b.p.shell.Print.Area = "A1:" + part.Ref(print, buyWorth+1)
+}
+
+// jointRows is what each joint takes off the sticks, live, for the checks.
+func (b *buying) jointRows() (length, squares, moved amountAt) {
+	p, m := b.p, b.model
+	p.put(b.row, text(bidNo, look.Section, "Working: what each joint takes", ours))
+	b.row++
+	short := compute.UnitName(m.Line.Quantity("tube"))
+	for i, h := range []string{"No.", "Joint", "Size, number", "Joints, all cars", "Straight (" + short + ")", "Blank (" + short + ")", "Length, all (" + short + ")", "Squares (" + short + "²)"} {
+		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(b.row).height = 2 * standardHeight
+	b.row++
+	first := b.row
+	cars := m.Table("cars")
+	for i := range b.pricing.rows {
+		r := &b.pricing.rows[i]
+		num := func(key string) float64 { return m.Line.Quantity(key).Num(&r.line.Frame) }
+		list := func(key string) string {
+			return part.QuoteSheet(r.list.title) + "!" + part.Ref(r.row, r.list.ours[m.Line.Quantity(key)])
+		}
+		row := b.row
+		cell := func(col int) string { return part.Ref(row, col) }
+		put := func(col int, format string, x float64, f string) {
+			p.put(row, number(col, look.Calc, format, x, ours).as(f))
+		}
+		put(bidNo, "0", float64(i+1), "")
+		p.put(row, text(bidName, look.CalcText, r.mark, ours))
+		n := num("qty") * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(num("car_no"))-1])
+		straight, blank := num("tube"), b.blank(r.line)
+		put(bidData, "0", num("stock_no"), list("stock_no"))
+		put(bidData+1, "#,##0", n, fmt.Sprintf("%s*INDEX(%s,%s)", list("qty"), b.names.column(cars, "ordered"), list("car_no")))
+		put(bidData+2, b.lengths, straight, list("tube"))
+		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.names.use("kerf"), b.names.use("facing")))
+		put(bidData+4, "#,##0.00", n*(straight+blank), fmt.Sprintf("%s*(%s+%s)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
+		put(bidData+5, "#,##0.0", n*(straight*straight+blank*blank), fmt.Sprintf("%s*(%s^2+%s^2)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
+		length.value += n * (straight + blank)
+		squares.value += n * (straight*straight + blank*blank)
+		moved.value += num("stock_no") * n * (straight + blank)
+		b.row++
+	}
+	column := func(col int) string { return absolute(first, col) + ":" + absolute(max(b.row-1, first), col) }
+	length.formula = "SUM(" + column(bidData+4) + ")"
+	squares.formula = "SUM(" + column(bidData+5) + ")"
+	moved.formula = "SUMPRODUCT(" + column(bidData) + "," + column(bidData+4) + ")"
+	return length, squares, moved
+}
+
+// numOr0 is a number of a table's line, 0 where there is none.
+func numOr0(q *compute.Quantity, f *formula.Frame) float64 {
+	if x := q.Num(f); !formula.IsBlank(x) {
+		return x
+	}
+	return 0
+}

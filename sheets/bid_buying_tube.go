@@ -1,0 +1,280 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/compute/nest"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// tubePiece is what the saw cuts off a stick for a joint: a straight tube, or
+// the blank of a bend, from which its pies are cut.
+type tubePiece struct {
+	row    int // of the order's joints
+	length float64
+	count  int
+	pies   int     // 0: a straight tube
+	saw    float64 // what the saw is set to for the pies, degrees
+}
+
+// stockPlan is how the tube of one stock line is cut.
+type stockPlan struct {
+	no     int // of the stock's line, from 1
+	name   string
+	stick  float64 // in the unit of lengths at the joint; 0 = not known
+	pieces []tubePiece
+	count  int
+	length float64
+	plan   nest.Plan
+	why    string // why there is none
+}
+
+// pieces are those of all joints, by stock line.
+func (b *buying) pieces() map[int][]tubePiece {
+	m := b.model
+	num := func(line *compute.Line, key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
+	cars := m.Table("cars")
+	out := map[int][]tubePiece{}
+	for i := range b.pricing.rows {
+		line := b.pricing.rows[i].line
+		no := int(num(line, "stock_no"))
+		n := int(num(line, "qty") * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(num(line, "car_no"))-1]))
+		if n == 0 {
+			continue
+		}
+		if l := num(line, "tube"); l > 0 {
+			out[no] = append(out[no], tubePiece{row: i, length: l, count: n})
+		}
+		if l := b.blank(line); l > 0 {
+			out[no] = append(out[no], tubePiece{row: i, length: l, count: n, pies: int(num(line, "pies")), saw: degrees(m, num(line, "half_turn"))})
+		}
+	}
+	return out
+}
+
+// blank is the tube of which the pies of one bend are cut: their length, and
+// all cuts but the one that parts it from the stick. 0 where there is no bend.
+func (b *buying) blank(line *compute.Line) float64 {
+	m := b.model
+	num := func(key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
+	if num("bend_length") == 0 {
+		return 0
+	}
+	return num("bend_length") + num("cut_loss") - b.single("kerf") - b.single("facing")
+}
+
+// degrees is an angle of the model in degrees.
+func degrees(m *compute.Model, x float64) float64 {
+	u, err := formula.ParseUnit("°")
+	if err != nil {
+		return x
+	}
+	f, err := formula.Conversion(m.Line.Quantity("half_turn").Unit, u)
+	if err != nil {
+		return x
+	}
+	return f.Apply(x)
+}
+
+// plans cuts the tube of every stock line.
+func (b *buying) plans() []stockPlan {
+	tube := b.s.summaryScope("tube")
+	stock := b.model.Table("stock")
+	all := b.pieces()
+	var out []stockPlan
+	for _, f := range b.values.Rows(tube).Frames {
+		no := int(tube.Quantity(tube.By).Num(f))
+		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).text, pieces: all[no]}
+		if stick := stock.Quantity("stick").Num(b.values.Rows(stock).Frames[no-1]); !formula.IsBlank(stick) {
+			p.stick = stick * b.perLength
+		}
+		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
+		for i, piece := range p.pieces {
+			p.count += piece.count
+			p.length += float64(piece.count) * piece.length
+			task.Pieces = append(task.Pieces, nest.Piece{Length: piece.length, Count: piece.count, Label: i})
+		}
+		switch {
+		case p.count == 0:
+			p.why = "no lengths are given for its tubes"
+		case p.stick == 0:
+			p.why = "its stick has no length on Assumptions"
+		default:
+			p.why = b.solve(&p, task)
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// solve finds the plan, or says why there is none.
+func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
+	plan, err := nest.Solve(task)
+	var long *nest.TooLongError
+	switch {
+	case errors.As(err, &long):
+		piece := p.pieces[long.Pieces[0].Label]
+		r := &b.pricing.rows[piece.row]
+		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.mark)
+		b.note(LevelWarning, "piece too long", r.list.ref(r.row, r.list.shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
+	case err != nil:
+		why = err.Error()
+	default:
+		p.plan = plan
+	}
+	return why
+}
+
+// pieceWords says what a piece is.
+func pieceWords(p tubePiece) string {
+	if p.pies == 0 {
+		return "straight"
+	}
+	return fmt.Sprintf("blank of %d pies", p.pies)
+}
+
+// Columns of the tube table.
+const (
+	buyPieces = bidData + iota
+	buyLength
+	buyStick
+	buySticks
+	buyLeast
+	buyPriced
+	buyKept
+	buyUsed
+	buyNet
+	buyScrap
+	buyAssumed
+	buyWorth
+)
+
+// tubeTable is what to buy of each stock line, and what the cutting plan makes
+// of the scrap that is in the price.
+func (b *buying) tubeTable(plans []stockPlan) {
+	p, m := b.p, b.model
+	tube, stock := b.s.summaryScope("tube"), m.Table("stock")
+	long := compute.UnitName(m.Table("stock").Quantity("stick"))
+	p.put(b.row, text(bidNo, look.Section, "Tube to buy", ours))
+	b.row++
+	for i, h := range []string{"No.", "Tube", "Pieces", "Length of the pieces (" + long + ")", "Stick (" + long + ")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
+		"Drops to keep (" + long + ")", "Used up (" + long + ")", "Needed before scrap (" + long + ")", "Scrap, as cut", "Scrap in the price", "Price lacks (" + b.currency() + ")", "Note"} {
+		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(b.row).height = headingHigh
+	b.row++
+	first := b.row
+	scrap := b.single("tube_scrap")
+	for i, pl := range plans {
+		row := b.row
+		cell := func(col int) string { return part.Ref(row, col) }
+		put := func(col int, format string, x float64, f string) {
+			p.put(row, number(col, look.Calc, format, x, ours).as(f))
+		}
+		frame := b.values.Rows(tube).Frames[i]
+		no := tube.Quantity(tube.By)
+		p.put(row, number(bidNo, look.Calc, "0", no.Num(frame), ours).as(b.s.cellAt(no, i)))
+		p.put(row, b.s.nameAt(tube, i))
+		put(buyPieces, "#,##0", float64(pl.count), "")
+		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
+		stick := pl.stick / b.perLength
+		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", b.names.column(stock, "stick"), cell(bidNo)))
+		sticks := tube.Quantity("sticks")
+		put(buyPriced, "#,##0", sticks.Num(frame), b.s.cellAt(sticks, i))
+		needed := tube.Quantity("tube_needed")
+		net := needed.Num(frame) / (1 + scrap)
+		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.names.use("tube_scrap")))
+		put(buyAssumed, "0.0%", scrap, b.names.use("tube_scrap"))
+		if pl.why != "" {
+			p.put(row, text(buyWorth+1, look.CalcText, pl.why, ours))
+			b.row++
+			continue
+		}
+		put(buySticks, "#,##0", float64(pl.plan.Sticks), "")
+		put(buyLeast, "#,##0", float64(pl.plan.Bounds.Best()), "")
+		put(buyKept, "#,##0.00", pl.plan.Kept/b.perLength, "")
+		used := float64(pl.plan.Sticks)*stick - pl.plan.Kept/b.perLength
+		put(buyUsed, "#,##0.00", used, fmt.Sprintf("%s*%s-%s", cell(buySticks), cell(buyStick), cell(buyKept)))
+		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
+		price := numOr0(stock.Quantity("price"), b.values.Rows(stock).Frames[pl.no-1])
+		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
+			cell(buyUsed), cell(buyNet), cell(buyAssumed), b.names.column(stock, "price"), cell(bidNo)))
+		b.row++
+	}
+	b.sticks.formula = fmt.Sprintf("SUM(%s:%s)", absolute(first, buyStick), absolute(max(b.row-1, first), buyStick))
+	for _, pl := range plans {
+		b.sticks.value += pl.stick / b.perLength
+	}
+	p.put(b.row, text(bidName, look.TotalText, "All tube", ours))
+	for _, c := range []struct {
+		col    int
+		format string
+	}{{buyPieces, "#,##0"}, {buySticks, "#,##0"}, {buyPriced, "#,##0"}, {buyWorth, "#,##0.00"}} {
+		x := 0.0
+		for row := first; row < b.row; row++ {
+			x += p.cell(row, c.col).num
+		}
+		p.put(b.row, number(c.col, look.Total, c.format, x, ours).as(fmt.Sprintf("SUM(%s:%s)", part.Ref(first, c.col), part.Ref(max(b.row-1, first), c.col))))
+	}
+	b.row += 2
+}
+
+// cutList is what the saw cuts, stick by stick.
+func (b *buying) cutList(plans []stockPlan) {
+	p := b.p
+	short := compute.UnitName(b.model.Line.Quantity("tube"))
+	p.put(b.row, text(bidNo, look.Section, "Cut list: each stick from its raw end, "+short+"; saw angles in degrees, half of what a pie turns", ours))
+	b.row++
+	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
+	for i, h := range heads {
+		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(b.row).height = 2 * standardHeight
+	b.row++
+	pattern := 0
+	for _, pl := range plans {
+		for _, pat := range pl.plan.Patterns {
+			pattern++
+			for k := 0; k < len(pat.Cuts); {
+				n := 1
+				for k+n < len(pat.Cuts) && pat.Cuts[k+n].Label == pat.Cuts[k].Label {
+					n++
+				}
+				b.cutRow(pl, pattern, pat, k, n)
+				k += n
+			}
+		}
+	}
+	b.row++
+}
+
+// cutRow is n equal pieces of a stick, one after the other.
+func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
+	p, cut := b.p, pat.Cuts[k]
+	piece := pl.pieces[cut.Label]
+	r := &b.pricing.rows[piece.row]
+	put := func(col int, format string, x float64) { p.put(b.row, number(col, look.Calc, format, x, ours)) }
+	if k == 0 {
+		put(bidNo, "0", float64(pattern))
+		p.put(b.row, text(bidName, look.CalcText, pl.name, ours))
+		put(bidData, "0", float64(pat.Times))
+	}
+	put(bidData+1, b.lengths, cut.Start)
+	put(bidData+2, b.lengths, cut.Length)
+	put(bidData+3, "0", float64(n))
+	if piece.pies > 0 {
+		put(bidData+4, "0.00", piece.saw)
+		put(bidData+5, "0", float64(piece.pies))
+	}
+	p.put(b.row, text(bidData+6, look.CalcText, pieceWords(piece), ours))
+	p.put(b.row, text(bidData+7, look.CalcText, r.mark, ours))
+	p.put(b.row, text(bidData+8, look.CalcText, r.car, ours))
+	if k+n == len(pat.Cuts) {
+		put(bidData+9, b.lengths, pat.Drop)
+	}
+	b.row++
+}

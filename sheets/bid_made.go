@@ -1,0 +1,55 @@
+package sheets
+
+import (
+	"fmt"
+	"hash/fnv"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// made writes, on the next free row, when the values of a sheet were worked out
+// and how, with a digest of what they were worked out from. A day that is there
+// stays as long as that digest does: nothing has been worked out anew.
+func (f *bidPlan) made(how string, from ...any) error {
+	h := fnv.New64a()
+	for _, x := range from {
+		fmt.Fprintf(h, "%v\x00", x)
+	}
+	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.o.Date
+	if was, on, err := f.madeBefore(); err != nil {
+		return err
+	} else if was == digest {
+		day = on
+	}
+	f.p.put(f.row, text(bidName, look.Note, how, ours))
+	f.row++
+	f.p.put(f.row, text(bidName, look.Label, "Worked out on, and from inputs of digest", ours))
+	f.p.put(f.row, text(bidData, look.CalcText, day, ours))
+	f.p.put(f.row, text(bidData+1, look.CalcText, digest, ours))
+	f.names.set(nameMade+f.sheet.key, f.cell(f.row, bidData+1))
+	f.row += 2
+	return nil
+}
+
+// madeBefore is what the sheet that is there says of itself.
+func (f *bidPlan) madeBefore() (digest, day string, err error) {
+	sheet, at, ok := splitRef(f.names.find(nameMade + f.sheet.key))
+	if i := f.wb.Sheet(sheet); !ok || i < 0 || f.p.build {
+		return "", "", nil
+	} else if _, err = f.readPart(f.wb.Sheets[i].PartName, func(r *part.Row) error {
+		for _, c := range r.Cells {
+			switch {
+			case r.Num != at.Row1:
+			case c.Col == at.Col1:
+				digest = cellText(c)
+			case c.Col == at.Col1-1:
+				day = cellText(c)
+			}
+		}
+		return nil
+	}); err != nil {
+		return "", "", err
+	}
+	return digest, day, nil
+}
