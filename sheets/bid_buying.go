@@ -33,7 +33,7 @@ func fillBuying(f *bidPlan) error {
 	}
 	p := f.p
 	p.whole = buyWorth + 1
-	p.shell.Widths = []float64{5, 44, 12, 13, 12, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
+	p.shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
 	p.shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
 	plans := b.plans()

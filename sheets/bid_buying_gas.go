@@ -114,7 +114,7 @@ func (b *buying) bottles() {
 	for i, h := range []string{"Line", "Argon, with losses (" + unit + ")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed (" + unit + ")", "Most in one weld (" + unit + ")", "In a full bottle, usable (" + unit + ")"} {
 		p.put(b.row, text(bidName+i, look.Heading, h, ours))
 	}
-	p.row(b.row).height = headingHigh
+	p.row(b.row).height = headingHigh + standardHeight
 	b.row++
 	for _, l := range lines {
 		b.run(l, full)
