@@ -86,6 +86,7 @@ type Quantity struct {
 	TextValue string
 	Low, High float64
 	HasRange  bool
+	Decided   bool    // an assumption that is a decision of the shop's, and no estimate of what may happen
 	MoreThan  float64 // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string

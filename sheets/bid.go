@@ -23,6 +23,7 @@ func bidSheets() []bidSheet {
 		{"rates", "Rates", fillRates},
 		{"breaks", "Breaks", fillBreaks},
 		{"buying", "Buying", fillBuying},
+		{"range", "Range", fillRange},
 		{"schedule", "Schedule", fillSchedule},
 	}
 }

@@ -165,26 +165,13 @@ func (b *rates) tableRow(t *tried) int {
 // incomeCell is what the order brings: the bids, and the price of cars without
 // one.
 func (b *rates) incomeCell(row int) error {
-	bid, price, qty := b.scope.Quantity("bid"), b.scope.Quantity("price_car"), b.scope.Quantity("car_qty")
-	var cols [3]string
-	for i, q := range []*compute.Quantity{bid, price, qty} {
-		var err error
-		if cols[i], err = b.s.usedColumn(q); err != nil {
-			return err
-		}
+	brings, err := b.bring()
+	if err != nil {
+		return err
 	}
-	x := 0.0
-	for _, f := range b.values.Rows(b.scope).Frames {
-		each := bid.Num(f)
-		if each == 0 {
-			each = price.Num(f)
-		}
-		x += each * qty.Num(f)
-	}
-	b.income = amountAt{absolute(row, bidData), x}
+	b.income = amountAt{absolute(row, bidData), brings.value}
 	b.p.put(row, text(bidName, look.Label, "What the order brings, bid or price", ours))
-	b.p.put(row, number(bidData, look.Calc, "#,##0.00", x, ours).
-		as(fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2])))
+	b.p.put(row, number(bidData, look.Calc, "#,##0.00", brings.value, ours).as(brings.formula))
 	b.p.put(row, text(bidData+1, look.Label, b.currency(), ours))
 	return nil
 }

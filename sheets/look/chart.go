@@ -2,6 +2,7 @@ package look
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -25,6 +26,9 @@ func (b *Book) draw(s Sheet) error {
 
 func (b *Book) chart(sheet string, c Chart) error {
 	kind, lying, stacked := excelize.Bar, true, false
+	if c.Kind == Curve {
+		return b.curve(sheet, c)
+	}
 	switch c.Kind {
 	case Bar:
 	case BarStacked:
@@ -81,7 +85,10 @@ func (b *Book) chart(sheet string, c Chart) error {
 	if height == 0 {
 		height = 320
 	}
-	zero := 0.0
+	least, names := new(float64), excelize.ChartTickLabelNextToAxis
+	if c.Signed {
+		least, names = nil, excelize.ChartTickLabelLow // not among the bars
+	}
 	err := b.file.AddChart(sheet, c.At, &excelize.Chart{
 		Type:       kind,
 		Series:     series,
@@ -92,9 +99,9 @@ func (b *Book) chart(sheet string, c Chart) error {
 		VaryColors: &plain,
 		GapWidth:   &gap, Overlap: &same,
 		// Names are read from the top down, as they stand in the cells.
-		XAxis: excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black)},
+		XAxis: excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black), TickLabelPosition: names},
 		YAxis: excelize.ChartAxis{
-			MajorGridLines: true, Minimum: &zero, Font: b.ink(charcoal),
+			MajorGridLines: true, Minimum: least, Font: b.ink(charcoal),
 			Title: excelize.ChartTitle{Paragraph: run(c.Unit, b.ink(charcoal))},
 		},
 		PlotArea: excelize.ChartPlotArea{ShowVal: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: c.Format, SourceLinked: c.Format == ""}},
@@ -108,6 +115,36 @@ func (b *Book) chart(sheet string, c Chart) error {
 		return b.settle(fmt.Sprintf("xl/charts/chart%d.xml", b.charts))
 	}
 	return nil
+}
+
+// curve draws a line through points, without marks.
+func (b *Book) curve(sheet string, c Chart) error {
+	width, height := cmp.Or(c.Width, 620), cmp.Or(c.Height, 320)
+	title := b.ink(black)
+	title.Bold, title.Size = true, b.size+1
+	zero, one := 0.0, 1.0
+	axis := func(text string) excelize.ChartAxis {
+		return excelize.ChartAxis{MajorGridLines: true, Font: b.ink(charcoal), Title: excelize.ChartTitle{Paragraph: run(text, b.ink(charcoal))}}
+	}
+	along, up := axis(c.Along), axis(c.Unit)
+	up.Minimum, up.Maximum = &zero, &one
+	up.NumFmt = excelize.ChartNumFmt{CustomNumFmt: "0%"}
+	b.charts++
+	return b.file.AddChart(sheet, c.At, &excelize.Chart{
+		Type: excelize.Scatter,
+		Series: []excelize.ChartSeries{{
+			Categories: c.Names, Values: c.Values,
+			Fill:   fill(solid, black), // the line takes its ink from here
+			Line:   excelize.LineOptions{Type: excelize.LineSolid, Width: 2},
+			Marker: excelize.ChartMarker{Symbol: "none"},
+		}},
+		Dimension: excelize.ChartDimension{Width: uint(width), Height: uint(height)},
+		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: c.Title},
+		Legend:    excelize.ChartLegend{Position: "none"},
+		Title:     excelize.ChartTitle{Paragraph: run(c.Title, title)},
+		XAxis:     along, YAxis: up,
+		Border: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: fill(solid, slate)},
+	})
 }
 
 // settle mends what the library cannot say of lying bars: with the names from

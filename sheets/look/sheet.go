@@ -41,12 +41,14 @@ type Validation struct {
 // ChartKind is the shape of a chart.
 type ChartKind uint8
 
-// The shapes. Bars lie, columns stand; a stacked one needs Chart.Series.
+// The shapes. Bars lie, columns stand; a stacked one needs Chart.Series. A curve
+// goes through points: Names are how far along, Values how high.
 const (
 	Bar ChartKind = iota
 	BarStacked
 	Column
 	ColumnStacked
+	Curve
 )
 
 // Series is one row of values of a chart with several.
@@ -65,6 +67,8 @@ type Chart struct {
 	Series        []Series // if there are several; then Values stays blank
 	Width, Height int      // pixels; 0 = 620 and 320
 	Unit          string   // unit of the values: the title of their axis
+	Along         string   // of a curve: the title of the other axis
+	Signed        bool     // values may be below zero
 	Format        string   // number format of the values' labels; "" = that of the cells
 }
 

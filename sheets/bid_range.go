@@ -1,0 +1,253 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+
+	"seamtally/compute"
+	"seamtally/compute/chance"
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// ranged is an assumption with a range, and what the order costs at its ends.
+type ranged struct {
+	q            *compute.Quantity
+	row          int // on Assumptions
+	spread       chance.Triangle
+	basis        string
+	costs, hours [2]float64 // at low, at high
+	swing        float64
+}
+
+// outOfRange is an assumption that Range leaves as it is, and why.
+type outOfRange struct {
+	q   *compute.Quantity
+	why string
+}
+
+// ranges is Range while it is laid out.
+type ranges struct {
+	*bidPlan
+	used   []ranged
+	unused []outOfRange
+	cost   chance.Sorted
+	hours  chance.Sorted
+	trials int
+	income amountAt
+}
+
+// shopsOwn is the basis of a shipped value that stands for none.
+const shopsOwn = "the shop's own: set it"
+
+// fillRange lays out Range: what each assumption does to cost and hours at the
+// ends of its range, one at a time, and what all do together, by simulation.
+// They are values: no formula can draw them again.
+func fillRange(f *bidPlan) error {
+	r := &ranges{bidPlan: f, trials: int(f.single("trials"))}
+	if err := r.choose(); err != nil {
+		return err
+	}
+	if err := r.simulate(); err != nil {
+		return err
+	}
+	return r.write()
+}
+
+// choose finds the assumptions whose range counts: those that move cost or
+// hours, are no decisions, and have a range and a basis for it.
+func (r *ranges) choose() error {
+	m := r.model
+	behind := m.Behind(m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours"))
+	for _, q := range m.Singles.Quantities {
+		if q.Role != compute.Assumption || q.IsText() || !behind[q] {
+			continue
+		}
+		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Low: q.Low, Mode: q.Num(r.values.Singles), High: q.High}, basis: q.Source}
+		if r.own.assumptions != "" && !r.s.assume.arrived(x.row) {
+			x.spread.Low, x.spread.High = r.own.cell(x.row, assumeLow).Num, r.own.cell(x.row, assumeHigh).Num
+			x.basis = cellText(*r.own.cell(x.row, assumeBasis))
+		}
+		why := ""
+		switch {
+		case q.Decided:
+			why = "a decision"
+		case strings.TrimSpace(x.basis) == "" || equalFold(x.basis, shopsOwn):
+			why = "its range has no basis"
+		case !x.spread.Sound():
+			why = "its value is outside its range"
+		case x.spread.Low == x.spread.High:
+			why = "its range is one value"
+		case q.Fault(x.spread.Low) != "":
+			why = "its low end " + q.Fault(x.spread.Low)
+		case q.Fault(x.spread.High) != "":
+			why = "its high end " + q.Fault(x.spread.High)
+		}
+		if why != "" {
+			r.unused = append(r.unused, outOfRange{q, why})
+			continue
+		}
+		r.used = append(r.used, x)
+	}
+	return r.oneByOne()
+}
+
+// sweep makes ready to work cost and hours out with other values of those that
+// are used.
+func (r *ranges) sweep() (*compute.Sweep, error) {
+	var lines []*compute.Line
+	for i := range r.pricing.rows {
+		lines = append(lines, r.pricing.rows[i].line)
+	}
+	var varied []*compute.Quantity
+	for _, x := range r.used {
+		varied = append(varied, x.q)
+	}
+	m := r.model
+	return compute.NewSweep(r.values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours")})
+}
+
+// likely are the values as they are set.
+func (r *ranges) likely() []float64 {
+	out := make([]float64, len(r.used))
+	for i, x := range r.used {
+		out[i] = x.spread.Mode
+	}
+	return out
+}
+
+// oneByOne works the order out at both ends of each range, and sorts by what
+// that does to the cost. Those that do nothing are left out.
+func (r *ranges) oneByOne() error {
+	s, err := r.sweep()
+	if err != nil {
+		return err
+	}
+	values := r.likely()
+	for i := range r.used {
+		x := &r.used[i]
+		for k, end := range []float64{x.spread.Low, x.spread.High} {
+			values[i] = end
+			out := s.At(values)
+			x.costs[k], x.hours[k] = out[0], out[1]
+		}
+		values[i] = x.spread.Mode
+		x.swing = math.Abs(x.costs[1] - x.costs[0])
+	}
+	var kept []ranged
+	for _, x := range r.used {
+		switch {
+		case math.IsNaN(x.swing) || math.IsInf(x.swing, 0):
+			r.unused = append(r.unused, outOfRange{x.q, "the order cannot be worked out at an end of its range"})
+		case x.swing == 0 && x.hours[0] == x.hours[1]:
+			r.unused = append(r.unused, outOfRange{x.q, "it does nothing in this order"})
+		default:
+			kept = append(kept, x)
+		}
+	}
+	r.used = kept
+	sort.SliceStable(r.used, func(i, j int) bool { return r.used[i].swing > r.used[j].swing })
+	return nil
+}
+
+// simulate draws all together.
+func (r *ranges) simulate() error {
+	d := chance.Draws{Correlation: r.single("time_correlation"), Seed: uint64(r.single("seed"))}
+	for _, x := range r.used {
+		d.Of = append(d.Of, x.spread)
+		d.Together = append(d.Together, isTime(x.q.Unit))
+	}
+	if err := d.Check(); err != nil {
+		return fmt.Errorf("the ranges cannot be drawn: %w", err)
+	}
+	costs, hours := make([]float64, r.trials), make([]float64, r.trials)
+	const workers = 2 // a trial depends on its number alone, so the outcome does not on how many
+	var group sync.WaitGroup
+	faults := make([]error, workers)
+	for w := range workers {
+		s, err := r.sweep()
+		if err != nil {
+			return err
+		}
+		group.Go(func() {
+			values := make([]float64, len(d.Of))
+			for no := w; no < r.trials; no += workers {
+				if no%256 == w && r.ctx != nil && r.ctx.Err() != nil {
+					faults[w] = r.ctx.Err()
+					return
+				}
+				if w == 0 && no%1000 == 0 && r.o.Progress != nil {
+					r.o.Progress(no, r.trials)
+				}
+				d.Trial(no, values)
+				out := s.At(values)
+				costs[no], hours[no] = out[0], out[1]
+			}
+		})
+	}
+	group.Wait()
+	for _, err := range faults {
+		if err != nil {
+			return err
+		}
+	}
+	if slices.ContainsFunc(costs, math.IsNaN) || slices.ContainsFunc(hours, math.IsNaN) {
+		return fmt.Errorf("the order cannot be worked out everywhere in the ranges; narrow them on Assumptions")
+	}
+	r.cost, r.hours = chance.Sort(costs), chance.Sort(hours)
+	return nil
+}
+
+// isTime reports whether a unit is one of time.
+func isTime(u formula.Unit) bool {
+	h, err := formula.ParseUnit("h")
+	return err == nil && u.SameDim(h)
+}
+
+// from is what the values were worked out from, for their digest.
+func (r *ranges) from() []any {
+	m := r.model
+	out := []any{r.trials, r.single("seed"), r.single("time_correlation"),
+		m.OrderOf.Quantity("order_cost").Num(r.values.Order), m.OrderOf.Quantity("order_hours").Num(r.values.Order), r.income.value}
+	for _, x := range r.used {
+		out = append(out, x.q.Key, x.spread, x.costs, x.hours, x.basis)
+	}
+	for _, x := range r.unused {
+		out = append(out, x.q.Key, x.why)
+	}
+	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
+		out = append(out, r.cost.At(share), r.hours.At(share))
+	}
+	return out
+}
+
+// bring is what the order brings: bids, and the price of cars without one.
+func (f *bidPlan) bring() (amountAt, error) {
+	scope := f.s.summaryScope("cars")
+	bid, price, qty := scope.Quantity("bid"), scope.Quantity("price_car"), scope.Quantity("car_qty")
+	var cols [3]string
+	for i, q := range []*compute.Quantity{bid, price, qty} {
+		var err error
+		if cols[i], err = f.s.usedColumn(q); err != nil {
+			return amountAt{}, err
+		}
+	}
+	x := 0.0
+	for _, frame := range f.values.Rows(scope).Frames {
+		each := bid.Num(frame)
+		if each == 0 {
+			each = price.Num(frame)
+		}
+		x += each * qty.Num(frame)
+	}
+	return amountAt{fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2]), x}, nil
+}
+
+// assumeCell is a cell of Assumptions for formulas on other sheets.
+func (r *ranges) assumeCell(row, col int) string {
+	return rangeRef(r.s.assumeOn, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
+}

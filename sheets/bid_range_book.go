@@ -1,0 +1,194 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// Rows of Range that stand still, for its charts: the odds, the curve, the
+// swings.
+const (
+	rangeOdds  = bidTop + 4 // below when it was worked out
+	rangeCurve = rangeOdds + 12
+	curveSteps = 21 // 0 % to 100 % in steps of 5
+	rangeChart = rangeCurve + curveSteps + 4 // of the swings
+	rangeSwing = rangeChart + 24
+	mostSwings = 12 // that the chart shows
+)
+
+// Columns of the table of swings.
+const (
+	swingUnit = bidData + iota
+	swingLow
+	swingLikely
+	swingHigh
+	swingLowCost
+	swingHighCost
+	swingAll
+	swingLowHours
+	swingHighHours
+	swingStill
+	swingBasis
+)
+
+func (r *ranges) write() error {
+	p := r.p
+	p.whole = swingBasis
+	p.shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
+	p.shell.FreezeRow = bidVerdict
+	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
+	var err error
+	if r.income, err = r.bring(); err != nil {
+		return err
+	}
+	how := fmt.Sprintf("%d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
+	if err := r.made(how, r.from()...); err != nil {
+		return err
+	}
+	r.odds()
+	r.curve()
+	r.swings()
+	r.left()
+	r.agree(agreement{"Cost of the order, then and now", amountAt{"", r.orderAmount("order_cost").value}, r.orderAmount("order_cost"), 2, "#,##0.00"})
+	r.agree(agreement{"Hours of the order, then and now", amountAt{"", r.orderAmount("order_hours").value}, r.orderAmount("order_hours"), 6, "#,##0.00"})
+	r.agree(agreement{"What the order brings, then and now", amountAt{"", r.income.value}, r.income, 2, "#,##0.00"})
+	sum := amountAt{r.names.use("trials") + "+" + r.names.use("seed") + "+" + r.names.use("time_correlation"), r.single("trials") + r.single("seed") + r.single("time_correlation")}
+	r.agree(agreement{"Trials, seed and correlation, then and now", amountAt{"", sum.value}, sum, 6, "0.00"})
+	first := rangeSwing + 2
+	column := fmt.Sprintf("%s:%s", absolute(first, swingStill), absolute(max(first+len(r.used)-1, first), swingStill))
+	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, wordLook), 0}, amountAt{"", 0}, 0, "0"})
+	r.checks("Then", "Now")
+	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeChart, rangeSwing}}
+	return nil
+}
+
+// odds says what the bid is worth.
+func (r *ranges) odds() {
+	p := r.p
+	r.row = rangeOdds
+	p.put(r.row, text(bidNo, look.Section, "What it may come to", ours))
+	r.row++
+	for i, h := range []string{"", "Cost (" + r.currency() + ")", "Give or take", "Hours (h)", "Give or take"} {
+		p.put(r.row, text(bidName+i, look.Heading, h, ours))
+	}
+	r.row++
+	put := func(col int, format string, x float64) { p.put(r.row, number(col, look.Calc, format, x, ours)) }
+	p.put(r.row, text(bidName, look.Label, "As priced", ours))
+	for i, key := range []string{"order_cost", "order_hours"} {
+		a := r.orderAmount(key)
+		p.put(r.row, number(bidData+2*i, look.Calc, "#,##0.00", a.value, ours).as(a.formula))
+	}
+	r.row++
+	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
+		p.put(r.row, text(bidName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), ours))
+		put(bidData, "#,##0.00", r.cost.At(share))
+		put(bidData+1, "0.00", r.cost.Error(share))
+		put(bidData+2, "#,##0.00", r.hours.At(share))
+		put(bidData+3, "0.00", r.hours.Error(share))
+		r.row++
+	}
+	p.put(r.row, text(bidName, look.Label, "What the order brings, bid or price", ours))
+	p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.income.value, ours).as(r.income.formula))
+	r.row++
+	p.put(r.row, text(bidName, look.Label, "Chance that it costs more than it brings", ours))
+	put(bidData, "0.0%", r.cost.Over(r.income.value))
+	r.row++
+	p.put(r.row, text(bidName, look.Label, "What it has to bring to lose nothing with 80 %", ours))
+	put(bidData, "#,##0.00", r.cost.At(0.8))
+}
+
+// curve is the table and chart of how likely a cost is not to be exceeded.
+func (r *ranges) curve() {
+	p := r.p
+	r.row = rangeCurve
+	p.put(r.row, text(bidNo, look.Section, "How likely it costs no more", ours))
+	r.row++
+	for i, h := range []string{"Share of the trials", "Cost (" + r.currency() + ")", "Hours (h)"} {
+		p.put(r.row, text(bidName+i, look.Heading, h, ours))
+	}
+	r.row++
+	first := r.row
+	for k := range curveSteps {
+		share := float64(k) / (curveSteps - 1)
+		p.put(r.row, number(bidName, look.Calc, "0%", share, ours))
+		p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.cost.At(share), ours))
+		p.put(r.row, number(bidData+1, look.Calc, "#,##0.00", r.hours.At(share), ours))
+		r.row++
+	}
+	cells := func(col int) string {
+		return rangeRef(p.title, part.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
+	}
+	p.shell.Charts = append(p.shell.Charts, look.Chart{
+		Kind: look.Curve, At: part.Ref(rangeCurve+1, swingHigh), Title: "How likely the order costs no more",
+		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.currency(), Width: 760, Height: 420,
+	})
+}
+
+// swings is the table of what each assumption does by itself, and its chart.
+func (r *ranges) swings() {
+	p := r.p
+	r.row = rangeSwing
+	p.put(r.row, text(bidNo, look.Section, "One at a time: cost and hours less those priced, at the low and the high end of each range", ours))
+	r.row++
+	money := " (" + r.currency() + ")"
+	for i, h := range []string{"No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low" + money, "Cost at high" + money, "Swing" + money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis"} {
+		p.put(r.row, text(bidNo+i, look.Heading, h, ours))
+	}
+	p.row(r.row).height = headingHigh
+	r.row++
+	cost, hours := r.orderAmount("order_cost").value, r.orderAmount("order_hours").value
+	first := r.row
+	for i, x := range r.used {
+		row := r.row
+		cell := func(col int) string { return part.Ref(row, col) }
+		put := func(col int, format string, v float64) planCell { return number(col, look.Calc, format, v, ours) }
+		p.put(row, put(bidNo, "0", float64(i+1)))
+		p.put(row, text(bidName, look.CalcText, x.q.Heading, ours))
+		p.put(row, text(swingUnit, look.CalcText, compute.UnitName(x.q), ours))
+		p.put(row, put(swingLow, x.q.Shown, x.spread.Low))
+		p.put(row, put(swingLikely, x.q.Shown, x.spread.Mode))
+		p.put(row, put(swingHigh, x.q.Shown, x.spread.High))
+		p.put(row, put(swingLowCost, signed, x.costs[0]-cost))
+		p.put(row, put(swingHighCost, signed, x.costs[1]-cost))
+		p.put(row, put(swingAll, "#,##0.00", x.swing))
+		p.put(row, put(swingLowHours, signed, x.hours[0]-hours))
+		p.put(row, put(swingHighHours, signed, x.hours[1]-hours))
+		p.put(row, text(swingStill, look.CalcText, wordOK, ours).as(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
+			cell(swingLow), r.assumeCell(x.row, assumeLow), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), r.assumeCell(x.row, assumeHigh), wordOK, wordLook)))
+		p.put(row, text(swingBasis, look.CalcText, x.basis, ours))
+		r.row++
+	}
+	if len(r.used) == 0 {
+		p.put(r.row, text(bidName, look.Note, "No assumption has a range that can be used.", ours))
+		r.row++
+	}
+	p.shell.Flags = append(p.shell.Flags, part.Range{Row1: first, Col1: swingStill, Row2: max(r.row-1, first), Col2: swingStill}.String())
+	cells := func(col int) string {
+		return rangeRef(p.title, part.Range{Row1: first, Col1: col, Row2: first + mostSwings - 1, Col2: col})
+	}
+	r.row++
+	p.shell.Charts = append(p.shell.Charts, look.Chart{
+		Kind: look.BarStacked, At: part.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
+		Names: cells(bidName), Unit: r.currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
+		Series: []look.Series{
+			{Name: r.cell(rangeSwing+1, swingLowCost), Values: cells(swingLowCost)},
+			{Name: r.cell(rangeSwing+1, swingHighCost), Values: cells(swingHighCost)},
+		},
+	})
+}
+
+// left is what Range leaves as it is, and why.
+func (r *ranges) left() {
+	p := r.p
+	p.put(r.row, text(bidNo, look.Section, "Left as they are", ours))
+	r.row++
+	for _, x := range r.unused {
+		p.put(r.row, text(bidName, look.Label, x.q.Heading, ours))
+		p.put(r.row, text(bidData, look.CalcText, x.why, ours))
+		r.row++
+	}
+	r.row++
+}

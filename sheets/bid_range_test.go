@@ -1,0 +1,167 @@
+package sheets_test
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets"
+	"seamtally/sheets/sheetstest"
+)
+
+// cellBeside is the number beside a label on Range, in a column.
+func cellBeside(t *testing.T, g map[string]sheetstest.Value, label, col string) float64 {
+	t.Helper()
+	for row := 1; row < 400; row++ {
+		if g[fmt.Sprint("B", row)].Text == label {
+			return g[fmt.Sprint(col, row)].Num
+		}
+	}
+	require.FailNow(t, "no such row", label)
+	return 0
+}
+
+// What Range says of an end of an assumption's range is what pricing the order
+// with that number typed comes to; every figure of the table is tried.
+func TestRangeIsThePriceAtItsEnds(t *testing.T) {
+	bend := butt("J-2")
+	bend[2], bend[7] = "pie cut", 90
+	base, _ := price(t, small(t, butt("J-1"), bend))
+	out, was := priceWith(t, base, "range")
+	g := sheetstest.Read(t, out)
+	table, tried := g["Range"], 0
+	for row := 1; row < 200; row++ {
+		at := func(col string) sheetstest.Value { return table[fmt.Sprint(col, row)] }
+		if at("L").Text != "ok" || at("G").Kind != sheetstest.Number {
+			continue
+		}
+		key := ""
+		for r := 1; r < 200; r++ {
+			if g["Assumptions"][fmt.Sprint("B", r)].Text == at("B").Text {
+				key = g["Assumptions"][fmt.Sprint("A", r)].Text
+			}
+		}
+		if tried++; tried%4 != 1 && !thorough() {
+			continue
+		}
+		for _, c := range []struct{ end, cost, hours string }{{"D", "G", "J"}, {"F", "H", "K"}} {
+			want := reportOf(t, assume(t, base, set{key: key, value: at(c.end).Num}))
+			assert.InDelta(t, want.Order["order_cost"]-was.Order["order_cost"], at(c.cost).Num, 1e-6, "%s %s", key, c.end)
+			assert.InDelta(t, want.Order["order_hours"]-was.Order["order_hours"], at(c.hours).Num, 1e-9, key)
+		}
+	}
+	assert.Greater(t, tried, 15)
+}
+
+// Of one assumption that the cost rests on in a straight line, without
+// contingency or steps of the cent that matter, the percentiles are those of
+// the triangle: cleaning and fitting a weld, 1 to 8 min, likely 3, as shipped.
+func TestRangeOfAStraightLine(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1")))
+	g := sheetstest.Read(t, base)
+	var cells []typed
+	for row := 1; row < 200; row++ { // no basis but the one
+		if k := g["Assumptions"][fmt.Sprint("A", row)].Text; k != "" && k != "clean_fit" && g["Assumptions"][fmt.Sprint("G", row)].Kind == sheetstest.Number {
+			cells = append(cells, typed{"Assumptions", fmt.Sprint("L", row), nil})
+		}
+	}
+	base = typeIn(t, base, cells...)
+	out, _ := priceWith(t, base, "range")
+	r := sheetstest.Read(t, out)["Range"]
+	at := func(minutes float64) float64 {
+		return reportOf(t, assume(t, base, set{key: "clean_fit", value: minutes})).Order["order_cost"]
+	}
+	for share, label := range map[float64]string{0.1: "P10: with 10 % it is no more", 0.5: "P50: with 50 % it is no more", 0.8: "P80: with 80 % it is no more", 0.9: "P90: with 90 % it is no more"} {
+		minutes := triangle(share, 1, 3, 8)
+		assert.InDelta(t, at(minutes), cellBeside(t, r, label, "C"), 4*cellBeside(t, r, label, "D")+0.02, label)
+		assert.Positive(t, cellBeside(t, r, label, "D"))
+	}
+	for _, v := range r {
+		assert.NotEqual(t, "LOOK", v.Text)
+	}
+}
+
+// The same seed gives the same file, another one other figures; and a range that
+// is changed afterwards is told, in a program that is not ours.
+func TestRangeTellsWhenItIsOld(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	out, _ := priceWith(t, small(t, butt("J-1")), "range")
+	other, _ := price(t, assume(t, out, set{key: "seed", value: 2}))
+	a, b := sheetstest.Read(t, out)["Range"], sheetstest.Read(t, other)["Range"]
+	const p80 = "P80: with 80 % it is no more"
+	assert.NotEqual(t, cellBeside(t, a, p80, "C"), cellBeside(t, b, p80, "C"))
+	assert.InDelta(t, cellBeside(t, a, p80, "C"), cellBeside(t, b, p80, "C"), 6*cellBeside(t, a, p80, "D"))
+	g := sheetstest.Read(t, out)
+	changed := []string{
+		typeIn(t, out, typed{"Assumptions", fmt.Sprint("G", assumption(t, g, "clean_fit")), 2}),
+		assume(t, out, set{key: "clean_fit", value: 4}),
+		assume(t, out, set{key: "shop_rate", value: 96}),
+		assume(t, out, set{key: "seed", value: 5}),
+	}
+	for i, live := range sheetstest.RecalculateAll(t, append(changed, out)...) {
+		want := "LOOK"
+		if i == len(changed) {
+			want = "ok"
+		}
+		assert.Equal(t, want, live["Range"]["B3"].Text, "%d", i)
+	}
+}
+
+// A run that is stopped while it draws writes nothing.
+func TestRangeCanBeStopped(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1")))
+	in := assume(t, base, set{key: "with_range", value: "yes"}, set{key: "trials", value: 900_000})
+	ctx, cancel := context.WithCancel(context.Background())
+	out := filepath.Join(t.TempDir(), "none.xlsx")
+	_, err := sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out, Progress: func(done, total int) {
+		if total == 900_000 {
+			cancel()
+		}
+	}})
+	require.ErrorIs(t, err, context.Canceled)
+	require.NoFileExists(t, out)
+}
+
+// triangle is the amount under which a share lies, written out for itself.
+func triangle(share, low, mode, high float64) float64 {
+	step := (high - low) / 1e6
+	area, x := 0.0, low
+	for ; area < share; x += step {
+		height := 2 / (high - low)
+		if x < mode {
+			height *= (x - low) / (mode - low)
+		} else {
+			height *= (high - x) / (high - mode)
+		}
+		area += height * step
+	}
+	return x
+}
+
+// BenchmarkRange prices 2,000 joints, 200 of them different, without Range and
+// with its 10,000 trials.
+func BenchmarkRange(b *testing.B) {
+	var rows []listRow
+	for i := range 2000 {
+		k := i % 200
+		row := butt(fmt.Sprint("J-", i+1))
+		row[3], row[4], row[8] = 1+k%4, 3, 4+float64(k)/8
+		if k%3 == 2 {
+			row[2], row[7] = "pie cut", 30+k%90
+		}
+		rows = append(rows, row)
+	}
+	in := small(b, rows...)
+	for _, with := range [][]string{nil, {"range"}} {
+		b.Run(fmt.Sprint("with=", with), func(b *testing.B) {
+			for range b.N {
+				_, err := sheets.Price(context.Background(), sheets.PriceOptions{In: in, Out: filepath.Join(b.TempDir(), "out.xlsx"), With: with})
+				require.NoError(b, err)
+			}
+		})
+	}
+}
