@@ -61,7 +61,7 @@ func (r *ranges) write() error {
 	column := fmt.Sprintf("%s:%s", absolute(first, swingStill), absolute(max(first+len(r.used)-1, first), swingStill))
 	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, wordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
-	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeChart, rangeSwing}}
+	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
 	return nil
 }
 

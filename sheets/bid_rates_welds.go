@@ -10,14 +10,17 @@ import (
 	"seamtally/sheets/part"
 )
 
-// weldKey is what makes a weld one of its kind, in three parts: what it is, its
-// tube, and how it is laid.
-func weldKey() [3][]string {
-	return [3][]string{{"kind", "alloy", "filler"}, {"od", "wall", "run_od"}, {"turn", "branch_angle", "leg", "passes", "sides"}}
+// weldParts is how many parts the key of a weld has.
+const weldParts = 4
+
+// weldKey is what makes a weld one of its kind: what it is, its tube, its angles,
+// and how it is laid.
+func weldKey() [weldParts][]string {
+	return [weldParts][]string{{"kind", "alloy", "filler"}, {"od", "wall", "run_od"}, {"turn", "branch_angle"}, {"leg", "passes", "sides"}}
 }
 
 // keyOf is the key of a joint's weld, part by part.
-func (b *rates) keyOf(line *compute.Line) (parts [3]string) {
+func (b *rates) keyOf(line *compute.Line) (parts [weldParts]string) {
 	for i, keys := range weldKey() {
 		var words []string
 		for _, key := range keys {
@@ -72,7 +75,7 @@ func (b *rates) weldsUnder(t *tried) (n float64) {
 const (
 	jointWelds = bidData
 	jointParts = jointWelds + 1
-	jointWeld  = jointParts + 3
+	jointWeld  = jointParts + weldParts
 )
 
 // jointRows says of each joint how many welds of which kind it is.
@@ -80,7 +83,7 @@ func (b *rates) jointRows() {
 	p, m := b.p, b.model
 	p.put(b.row, text(bidNo, look.Section, "Working: which weld each joint is", ours))
 	b.row++
-	for i, h := range []string{"No.", "Joint", "Welds, all cars", "What it is", "Its tube", "How it is laid", "Weld"} {
+	for i, h := range []string{"No.", "Joint", "Welds, all cars", "What it is", "Its tube", "Its angles", "How it is laid", "Weld"} {
 		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
 	}
 	b.row++
@@ -92,7 +95,9 @@ func (b *rates) jointRows() {
 		p.put(b.row, number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), ours).as(fmt.Sprintf("%s*INDEX(%s,%s)",
 			b.listCell(r, m.Line.Quantity("welds")), b.names.column(m.Table("cars"), "ordered"), b.listCell(r, m.Line.Quantity("car_no")))))
 		parts := b.keyOf(r.line)
+		var cells []string
 		for k, keys := range weldKey() {
+			cells = append(cells, part.Ref(b.row, jointParts+k))
 			var words []string
 			for _, key := range keys {
 				cell := b.listCell(r, m.Line.Quantity(key))
@@ -104,7 +109,7 @@ func (b *rates) jointRows() {
 			p.put(b.row, text(jointParts+k, look.CalcText, parts[k], ours).as(strings.Join(words, `&"|"&`)))
 		}
 		p.put(b.row, text(jointWeld, look.CalcText, strings.Join(parts[:], "|"), ours).
-			as(part.Ref(b.row, jointParts)+`&"|"&`+part.Ref(b.row, jointParts+1)+`&"|"&`+part.Ref(b.row, jointParts+2)))
+			as(strings.Join(cells, `&"|"&`)))
 		b.row++
 	}
 	b.row++
