@@ -48,6 +48,17 @@ func TestSheetsForTheBidRecalculate(t *testing.T) {
 			},
 		})
 	}
+	for i, metric := range []bool{false, true} { // with sizes that are not in stock, and spellings of all sorts
+		all = append(all, scene{
+			name:  fmt.Sprint("generated ", i),
+			heavy: i > 0,
+			make: func(t *testing.T) []string {
+				out, _ := priceWith(t, generated(t, 40, int64(70+i), metric), sheets.BidSheets()...)
+				return []string{out}
+			},
+			check: func(t *testing.T, paths []string, live []sheetstest.Grid) { equal(t, paths[0], live[0]) },
+		})
+	}
 	play(t, all...)
 }
 
