@@ -13,7 +13,7 @@ import (
 const (
 	rangeOdds  = bidTop + 4 // below when it was worked out
 	rangeCurve = rangeOdds + 12
-	curveSteps = 21 // 0 % to 100 % in steps of 5
+	curveSteps = 21                          // 0 % to 100 % in steps of 5
 	rangeChart = rangeCurve + curveSteps + 4 // of the swings
 	rangeSwing = rangeChart + 24
 	mostSwings = 12 // that the chart shows

@@ -76,7 +76,7 @@ func sayWhat() []*regexp.Regexp {
 	return []*regexp.Regexp{
 		regexp.MustCompile(`(?i)^(\w+[ -])?(rows|joints|welds|cuts|starts|stops|dabs|tacks|fills|set-ups|pies|sticks|rods|bottles|cars|days|passes|cells|tables|ends|sides|welders|coupons|laps|errors|assumptions|lists|trials)\b`),
 		regexp.MustCompile(`(?i)(^lines of|points not filled in$)`),
-		regexp.MustCompile(`^(Day|Number) (on|from) which`), // a date; the seed
+		regexp.MustCompile(`^(Day|Number) (on|from) which`),                                                              // a date; the seed
 		regexp.MustCompile(`(?i)(factor|,? over |, in walls|, in diameters|times |learning|sine|cosine|share|for each)`), // a ratio
 		regexp.MustCompile(`(?i)(number$|number \(0: all\)$|^No\.$)`),                                                    // of a line
 	}
