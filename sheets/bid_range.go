@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -52,11 +53,23 @@ func fillRange(f *bidPlan) error {
 	if err := r.choose(); err != nil {
 		return err
 	}
-	if err := r.simulate(); err != nil {
+	err := r.simulate()
+	if errors.Is(err, errTogether) { // a price is worth more than its range
+		r.note(LevelWarning, "range", r.p.title, err.Error(), "narrow the ranges on Assumptions")
+		for _, x := range r.used {
+			r.unused = append(r.unused, outOfRange{x.q, "the order cannot be worked out everywhere in the ranges"})
+		}
+		r.used = nil
+		err = r.simulate()
+	}
+	if err != nil {
 		return err
 	}
 	return r.write()
 }
+
+// errTogether says that some trial gave no numbers.
+var errTogether = errors.New("the order cannot be worked out everywhere in the ranges; nothing is drawn")
 
 // choose finds the assumptions whose range counts: those that move cost or
 // hours, are no decisions, and have a range and a basis for it.
@@ -196,7 +209,7 @@ func (r *ranges) simulate() error {
 		}
 	}
 	if slices.ContainsFunc(costs, math.IsNaN) || slices.ContainsFunc(hours, math.IsNaN) {
-		return fmt.Errorf("the order cannot be worked out everywhere in the ranges; narrow them on Assumptions")
+		return errTogether
 	}
 	r.cost, r.hours = chance.Sort(costs), chance.Sort(hours)
 	return nil

@@ -165,3 +165,18 @@ func BenchmarkRange(b *testing.B) {
 		})
 	}
 }
+
+// Ranges in which the order cannot be worked out everywhere do not keep it from
+// being priced: they are told, and nothing is drawn.
+func TestRangeThatCannotBeDrawn(t *testing.T) {
+	base, _ := price(t, small(t, butt("J-1")))
+	g := sheetstest.Read(t, base)
+	low := fmt.Sprint("G", assumption(t, g, "target_oxygen"))
+	out, rep := priceWith(t, typeIn(t, base, typed{"Assumptions", low, 0}), "range")
+	assert.Positive(t, rep.Order["order_cost"])
+	said := false
+	for _, v := range sheetstest.Read(t, out)["Range"] {
+		said = said || v.Text == "its low end must be more than 0"
+	}
+	assert.True(t, said)
+}

@@ -10,7 +10,7 @@ import (
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
-const mostRates = 30_000
+const mostRates = 15_000
 
 // rates is Rates while it is laid out.
 type rates struct {

@@ -30,10 +30,16 @@ into it.
 The table on standard output is one line a car and one for the order. What is odd
 or wrong in FILE goes to standard error.
 
+--with writes sheets to decide a bid by: rates (welds and the order under every
+set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
+(what is not known, and the chance of a loss), schedule (days). A workbook that has
+one keeps it up to date.
+
 Exit status: 0 all rows priced, 1 rows left out, 2 nothing written.
 
 Examples:
    seamtally price order.xlsx
+   seamtally price order.xlsx --with rates,breaks
    seamtally price order.xlsx --dry-run         look before writing
    seamtally price --in-place order.xlsx        again, after the rows changed
    seamtally price order.xlsx -o quote.xlsx --json > quote.json`
