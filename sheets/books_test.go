@@ -166,6 +166,13 @@ func TestBooksElsewhere(t *testing.T) {
 	sheetstest.NeedOpenpyxl(t)
 	var outs []string
 	books := oddBooks(t)
+	if !thorough() { // some of each folder of oddities
+		all := books
+		books = nil
+		for i := 0; i < len(all); i += 3 {
+			books = append(books, all[i])
+		}
+	}
 	for _, b := range books {
 		out, _ := pricedBook(t, b.path())
 		outs = append(outs, out)
