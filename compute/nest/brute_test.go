@@ -60,6 +60,9 @@ func few(r *rand.Rand, pieces int) (task Task, sizes []int, room, kerf int) {
 }
 
 func TestFewPiecesAgainstAllSubsets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(11, 12))
 	for range 1500 {
 		task, sizes, room, kerf := few(r, 1+r.IntN(fewPieces))
@@ -74,6 +77,9 @@ func TestFewPiecesAgainstAllSubsets(t *testing.T) {
 // Beyond ten pieces the general way is taken. It must not be told from the best
 // in the number of sticks; its drop is by moving pieces, and mostly the best.
 func TestGeneralWayAgainstAllSubsets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(13, 14))
 	const sets = 200
 	equal := 0

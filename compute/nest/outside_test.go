@@ -64,6 +64,9 @@ func TestPublished(t *testing.T) {
 // are a little more there, each by another bit, and the orders are always the
 // same ones. A bit more of everything costs at most that many sticks more.
 func TestRelaxationAgainstGonum(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	const bit = 1e-5
 	r := rand.New(rand.NewPCG(21, 22))
 	compared := 0

@@ -30,6 +30,9 @@ func drawn(r *rand.Rand, pieces, lengths int, short, long float64, inches bool) 
 // How often the relaxation's bound is met, over few long pieces and many short
 // ones, few lengths and many, odd lengths and sixteenths.
 func TestSharesOfTheBound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(1, 2))
 	spans := [][2]float64{{0.005, 0.9}, {0.01, 0.1}, {0.02, 0.7}, {0.05, 0.35}, {0.1, 0.5}, {0.2, 0.5}, {0.25, 0.5}}
 	var sets, equal, one, proven int
@@ -67,6 +70,9 @@ func TestSharesOfTheBound(t *testing.T) {
 // Beyond what is tried in full: no stick more, sometimes one fewer, else a drop
 // that is mostly longer and never shorter.
 func TestGather(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(3, 4))
 	const sets = 30
 	longer := 0
@@ -102,6 +108,9 @@ func TestGather(t *testing.T) {
 // Far more lengths than an order has: the plan is near the bound, and does not
 // claim what was not proven.
 func TestManyLengths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(7, 8))
 	p := solved(t, drawn(r, 2000, 300, 0.1, 0.5, false))
 	t.Logf("%d sticks, %+v", p.Sticks, p.Bounds)
@@ -116,6 +125,9 @@ func TestManyLengths(t *testing.T) {
 // J. Heuristics 2, 1996; from memory) made to be hard. The fewest sticks are a
 // third of the pieces, with nothing left over.
 func TestTriples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("heavy, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(5, 6))
 	sets, equal := 0, 0
 	for _, triples := range []int{10, 20, 40, 83} {
