@@ -325,8 +325,8 @@ func play(t *testing.T, scenes ...scene) {
 			if s.fault != "" {
 				t.Skip(s.fault)
 			}
-			if s.heavy && testing.Short() {
-				t.Skip("heavy")
+			if s.heavy && !thorough() {
+				t.Skip("heavy: in CI alone")
 			}
 			for _, path := range s.make(t) {
 				keep := filepath.Join(dir, fmt.Sprintf("%d-%d.xlsx", i, len(made[i])))
