@@ -77,16 +77,13 @@ func (b *buying) run(l *gasLine, full float64) {
 					}
 					change(r, nth)
 					if each > full {
-						for need := each; need > 0; need -= left {
-							if need > left {
-								need -= left
-								left = 0
-								change(r, nth)
-								continue
-							}
-							left -= need
-							break
+						need := each
+						for need > left {
+							need -= left
+							left = 0
+							change(r, nth)
 						}
+						left -= need
 						done++
 					}
 				}

@@ -93,6 +93,19 @@ func TestBottlesAreChangedBetweenWelds(t *testing.T) {
 	assert.InDelta(t, used, seq*g[fmt.Sprint("H", row)].Num-g[fmt.Sprint("F", row)].Num, g[fmt.Sprint("H", row)].Num, "what is bought less what is left, but for the last bottle")
 }
 
+// A weld that takes two and a half bottles takes the rest of it from the third:
+// every bottle is used up, so that there are as many as by the whole.
+func TestWeldsThatTakeBottles(t *testing.T) {
+	first, _ := priceWith(t, small(t, butt("J-1")), "buying") // two welds alike
+	g := sheetstest.Read(t, first)["Buying"]
+	most := g[fmt.Sprint("G", buyingRow(t, g, "B", "torch", 1))].Num
+	out, rep := priceWith(t, assume(t, first, set{key: "bottle_usable", value: 0.9}, set{key: "bottle_size", value: most / 2.5 / 0.9}))
+	g = sheetstest.Read(t, out)["Buying"]
+	row := buyingRow(t, g, "B", "torch", 1)
+	assert.InDelta(t, 5, rep.Order["torch_bottles"], 0)
+	assert.InDelta(t, 6, g[fmt.Sprint("E", row)].Num, 0, "the second weld is not begun on the half bottle that the first leaves")
+}
+
 // Once a length, a stick or a bottle is other, the sheet says so, in a program
 // that is not ours.
 func TestBuyingTellsWhenItIsOld(t *testing.T) {
