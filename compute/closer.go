@@ -70,22 +70,12 @@ func (e *Engine) Closer(figures ...*Quantity) (*Closer, error) {
 		return nil, err
 	}
 	c := &Closer{e: e, all: true, added: map[*Scope]bool{}}
-	need := map[*Quantity]bool{}
-	var mark func(q *Quantity)
-	mark = func(q *Quantity) {
-		if !need[q] {
-			need[q] = true
-			for _, u := range e.Model.uses(q.Scope, q) {
-				mark(u)
-			}
-		}
-	}
 	for _, q := range figures {
 		if q.Scope != e.Model.OrderOf {
 			return nil, fmt.Errorf("%s is no figure of the order", q.Key)
 		}
-		mark(q)
 	}
+	need := e.Model.Behind(figures...)
 	for _, s := range append(slices.Clone(e.Model.Summary), e.Model.OrderOf) {
 		if slices.ContainsFunc(s.Quantities, func(q *Quantity) bool { return need[q] }) {
 			c.addScope(s)

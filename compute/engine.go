@@ -261,6 +261,9 @@ func (e *Engine) Work(l *Line, list int) (Outcome, error) {
 	return out, err
 }
 
+// Add adds a line that was worked out before to the sums of a list.
+func (e *Engine) Add(l *Line, list int) { e.Values.addLine(l, list) }
+
 func (e *Engine) workLine(l *Line) (Outcome, error) {
 	l.own()
 	var out Outcome
@@ -329,6 +332,3 @@ func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
 	e.workRow(t, f, 0)
 	return f, nil
 }
-
-// Add adds a line that was worked out before to the sums of a list.
-func (e *Engine) Add(l *Line, list int) { e.Values.addLine(l, list) }

@@ -100,7 +100,7 @@ type assumePlan struct {
 }
 
 func (a *assumePlan) cellRef(row, col int) string {
-	return rangeRef(a.p.title, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
+	return rangeRef(a.p.title, oneCell(row, col))
 }
 
 // head is the quote's header, the system of units and the legend.
@@ -307,13 +307,10 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	value.holds = func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }
 	p.put(row, value)
 	p.put(row, text(assumeUsedUnit, look.Label, unit, static))
-	low, high := q.Low, q.High
+	low, high := a.rangeOf(q, a.at)
 	if q.HasRange {
 		p.put(row, number(assumeLow, look.Input, q.Shown, q.Low, shop))
 		p.put(row, number(assumeHigh, look.Input, q.Shown, q.High, shop))
-		if !p.build && !a.at.arrived(row) {
-			low, high = a.own.cell(row, assumeLow).Num, a.own.cell(row, assumeHigh).Num
-		}
 	}
 	inside := x >= low && x <= high
 	if !inside {

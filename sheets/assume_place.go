@@ -57,6 +57,16 @@ func (at *assumeAt) isKey(row int) bool {
 	return false
 }
 
+// rangeOf is the usual range of an assumption: the shop's, where it could have
+// set one.
+func (b *book) rangeOf(q *compute.Quantity, at *assumeAt) (low, high float64) {
+	row := at.key[q.Key]
+	if b.own.assumptions == "" || row == 0 || at.arrived(row) {
+		return q.Low, q.High
+	}
+	return b.own.cell(row, assumeLow).Num, b.own.cell(row, assumeHigh).Num
+}
+
 // Beginnings of the names of what stands at the head of Assumptions.
 const (
 	headPrefix  = "head_"

@@ -159,7 +159,7 @@ func (c *seenCell) hold(f *auditFault) {
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || c.record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.standing2 {
+	if c.owner != ours || c.formula == "" || c.record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
 	a.cells++

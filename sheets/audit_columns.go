@@ -34,12 +34,19 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 		return f
 	}
 	for _, q := range gone {
-		ref := regexp.MustCompile(`(^|[^A-Z$])\$?` + part.ColName(l.ours[q]) + `\$?[0-9]`)
-		if ref.MatchString(c.want.Formula) {
+		if a.refersTo(part.ColName(l.ours[q])).MatchString(c.want.Formula) {
 			return a.goneFault(l, q)
 		}
 	}
 	return nil
+}
+
+// refersTo finds cells of a column in a formula.
+func (a *auditor) refersTo(col string) *regexp.Regexp {
+	if a.refs[col] == nil {
+		a.refs[col] = regexp.MustCompile(`(^|[^A-Z$])\$?` + col + `\$?[0-9]`)
+	}
+	return a.refs[col]
 }
 
 // goneFault is the fault of a column that was taken out.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"regexp"
 
 	"seamtally/compute"
 	"seamtally/sheets/part"
@@ -33,15 +34,16 @@ type auditor struct {
 	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
 	order       []cellAt              // of differ
 	sums        []shopSum
-	leftOut     []takenRow // rows that cannot be priced, as far as they were read
-	standIns    []standIn  // rows as their cells have them
-	standing2   bool       // they stand in now
-	unjudged    bool       // rows show errors: what rests on them cannot be judged
-	brought     int        // lines that joints have brought to tables
-	unweighed   int        // faults of which nothing is said of what they do
-	worked      int        // lines that were worked out again to weigh faults
-	scales      *weigher   // nil until something is weighed
-	rowErrors   bool       // a joint row shows an error, and so what rests on it
+	leftOut     []takenRow                // rows that cannot be priced, as far as they were read
+	standIns    []standIn                 // rows as their cells have them
+	stoodIn     bool                      // they stand in now
+	unjudged    bool                      // rows show errors: what rests on them cannot be judged
+	brought     int                       // lines that joints have brought to tables
+	unweighed   int                       // faults of which nothing is said of what they do
+	worked      int                       // lines that were worked out again to weigh faults
+	scales      *weigher                  // nil until something is weighed
+	rowErrors   bool                      // a joint row shows an error, and so what rests on it
+	refs        map[string]*regexp.Regexp // cells of a column that is gone, by its letters
 }
 
 // cellAt is a cell of the workbook.
@@ -88,7 +90,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // priced works the workbook out from its inputs, and compares every calculated
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
-	a.byKey, a.differ = map[string]*auditFault{}, map[cellAt]*differing{}
+	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
 	t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 		a.taken = t
 		t.see.row = a.seeRow
@@ -136,7 +138,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			t.pass = func(l *list, row int) bool { return s.gone[lineAt{l.no, row}] || a.standsIn(lineAt{l.no, row}) }
 			t.late = func() {
 				a.standInFor(t)
-				a.standing2 = true
+				a.stoodIn = true
 			}
 			t.hold = func(l *list, row int, line *compute.Line) {
 				for q, x := range s.shown[lineAt{l.no, row}] {

@@ -118,7 +118,23 @@ const (
 
 // cell is an absolute reference to a cell of the sheet, its title included.
 func (f *bidPlan) cell(row, col int) string {
-	return rangeRef(f.p.title, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
+	return rangeRef(f.p.title, oneCell(row, col))
+}
+
+// section begins a block of the sheet with its title, on the next free row.
+func (f *bidPlan) section(title string) {
+	f.p.put(f.row, text(bidNo, look.Section, title, ours))
+	f.row++
+}
+
+// headings writes the headings of columns, from one on, on the next free row; a
+// height of 0 is the usual one.
+func (f *bidPlan) headings(col int, height float64, words ...string) {
+	for i, w := range words {
+		f.p.put(f.row, text(col+i, look.Heading, w, ours))
+	}
+	f.p.row(f.row).height = height
+	f.row++
 }
 
 // about says what the sheet is for, below its title.
@@ -129,12 +145,7 @@ func (f *bidPlan) about(what string) {
 // head writes the title, and whether all agrees.
 func (f *bidPlan) head() {
 	f.p.put(bidTitle, text(bidNo, look.Title, f.sheet.title, ours))
-	n := 0
-	for _, a := range f.holds {
-		if !a.ok() {
-			n++
-		}
-	}
+	n := f.failing()
 	f.p.row(bidVerdict).height = 24
 	count := f.cell(bidVerdict, bidData)
 	verdicts := rangeRef(f.p.title, f.verdicts())
@@ -155,11 +166,7 @@ func (s *summaryPlan) disagree() (formula string, n int) {
 	var names []string
 	for _, f := range s.bid {
 		names = append(names, s.names.use(nameAgrees+f.sheet.key))
-		for _, a := range f.holds {
-			if !a.ok() {
-				n++
-			}
-		}
+		n += f.failing()
 	}
 	return strings.Join(names, "+"), n
 }

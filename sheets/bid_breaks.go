@@ -30,6 +30,8 @@ type breaks struct {
 	scope  *compute.Scope
 	tube   map[int]string // cells with each car's tube of a stock line, by its number
 	table  int            // first row of the table
+	wanted []*compute.Quantity
+	moved  map[*compute.Quantity]bool // by the number ordered
 }
 
 // breakFigures are what the table shows of a car besides its price: what makes
@@ -49,10 +51,11 @@ func fillBreaks(f *bidPlan) error {
 	p.shell.FreezeRow = bidVerdict
 	f.about("What one car costs and is sold at if more or fewer of its spec are ordered, the other specs as they are: learning, work done once, and sticks that are used up make it fall.")
 	b.choose()
-	if err := b.write(); err != nil {
-		return err
+	for _, key := range breakFigures() {
+		b.wanted = append(b.wanted, b.scope.Quantity(key))
 	}
-	return nil
+	b.moved = f.model.Moved(f.model.Table("cars").Quantity("ordered"))
+	return b.write()
 }
 
 // choose takes the cars that bring most, in their order.
@@ -82,13 +85,12 @@ const (
 )
 
 func (b *breaks) write() error {
-	p := b.p
 	b.row = breakFirst + b.counts + 1 + chartRows + 1
 	b.table = b.row + 2
 	b.row = b.table + len(b.cars)*b.counts + 1
 	checksAt := b.row
-	b.row += 3 + len(b.cars) + 1 // the checks' title, headings, one a car
-	print := b.row - 1
+	b.row += checkRows(len(b.cars)) // one a car
+	last := b.row - 1
 	b.matrix()
 	placed := map[[2]int]*placedScene{}
 	for _, c := range b.cars {
@@ -104,13 +106,13 @@ func (b *breaks) write() error {
 	b.prices()
 	b.row = checksAt
 	b.checks("Here", "Summary")
-	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(print, bidData+len(breakFigures())+1)}
+	b.p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, bidData+len(breakFigures())+1)}
 	return nil
 }
 
-// ordered is how many cars the k-th number is: a formula for the table, and the
+// number is how many cars the k-th number is: a formula for the table, and the
 // number.
-func (b *breaks) ordered(car, k int) amountAt {
+func (b *breaks) number(car, k int) amountAt {
 	q := b.scope.Quantity("car_qty")
 	if k < len(breakCounts()) {
 		return amountAt{"", float64(breakCounts()[k])}
@@ -130,21 +132,19 @@ func (b *breaks) tableRow(car, k int) int {
 // rows is the table: every car with every number.
 func (b *breaks) rows(placed map[[2]int]*placedScene) {
 	p := b.p
-	p.put(b.table-2, text(bidNo, look.Section, "What makes it fall", ours))
+	b.row = b.table - 2
+	b.section("What makes it fall")
 	heads := []string{"Car", "Cars of it"}
 	for _, key := range breakFigures() {
 		heads = append(heads, b.s.heading(b.scope.Quantity(key)))
 	}
-	for i, h := range append(heads, "Price under that of one") {
-		p.put(b.table-1, text(bidName+i, look.Heading, h, ours))
-	}
-	p.row(b.table - 1).height = headingHigh + standardHeight
+	b.headings(bidName, headingHigh+standardHeight, append(heads, "Price under that of one")...)
 	for _, c := range b.cars {
 		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
 		for k := range b.counts {
 			row, s := b.tableRow(c, k), placed[[2]int{c, k}]
 			p.put(row, b.s.nameAt(b.scope, c))
-			n := b.ordered(c, k)
+			n := b.number(c, k)
 			p.put(row, number(bidData, look.Calc, "0", n.value, ours).as(n.formula))
 			for i, key := range breakFigures() {
 				q := b.scope.Quantity(key)
@@ -166,8 +166,9 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 // prices is the table that the chart shows.
 func (b *breaks) prices() {
 	p := b.p
-	p.put(bidTop, text(bidNo, look.Section, "Price of one car, by how many of its spec are ordered ("+b.currency()+")", ours))
-	p.put(breakHead, text(bidName, look.Heading, "Cars of the spec", ours))
+	b.row = bidTop
+	b.section("Price of one car, by how many of its spec are ordered (" + b.currency() + ")")
+	b.headings(bidName, headingHigh, "Cars of the spec")
 	frames := b.values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
 	var series []look.Series
@@ -186,7 +187,6 @@ func (b *breaks) prices() {
 			Values: rangeRef(p.title, part.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
 		})
 	}
-	p.row(breakHead).height = headingHigh
 	for k := range b.counts {
 		words := "as ordered"
 		if k < len(breakCounts()) {
@@ -216,24 +216,19 @@ func (p *plan) cell(row, col int) planCell {
 
 // scene works the order out with the k-th number of a car.
 func (b *breaks) scene(car, k int) (*placedScene, error) {
-	m := b.model
-	n := b.ordered(car, k)
-	cars := m.Table("cars")
+	n := b.number(car, k)
+	cars := b.model.Table("cars")
 	v := b.values.Clone()
 	row := int(b.values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
 	v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.value
 	if _, err := b.rework(v); err != nil {
 		return nil, err
 	}
-	var wanted []*compute.Quantity
-	for _, key := range breakFigures() {
-		wanted = append(wanted, b.scope.Quantity(key))
-	}
 	needed, qty := b.s.summaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
 	name := b.s.rowName(b.s.home(b.scope), car, float64(row)).text
 	return b.place(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
-		values: v, wanted: wanted, moved: m.Moved(cars.Quantity("ordered")),
+		values: v, wanted: b.wanted, moved: b.moved,
 		instead: func(p *placedScene, q *compute.Quantity, i int) (string, error) {
 			switch {
 			case q == qty && i == car:
@@ -262,16 +257,14 @@ func (b *breaks) matrix() {
 		at := [3]int{r.list.no, int(stockNo.Num(&r.line.Frame)), int(carNo.Num(&r.line.Frame))}
 		amount[at] += used.Num(&r.line.Frame)
 	}
-	p.put(b.row, text(bidNo, look.Section, "Working: tube that one car of each spec takes of each size ("+compute.UnitName(used)+")", ours))
-	head := b.row + 1
-	p.put(head, text(bidNo, look.Heading, "No.", ours))
-	p.put(head, text(bidName, look.Heading, "Car; above, the numbers of the sizes", ours))
+	b.section("Working: tube that one car of each spec takes of each size (" + compute.UnitName(used) + ")")
+	head := b.row
+	b.headings(bidNo, 0, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
 		no := tube.Quantity(tube.By)
 		p.put(head, number(bidData+k, look.Heading, "0", no.Num(f), ours).as(b.s.cellAt(no, k)))
 	}
 	p.whole = max(p.whole, bidData+len(stock)-1)
-	b.row = head + 1
 	first := b.row
 	line := func(title string, car int, cell func(k, row int) amountAt) {
 		no := b.scope.Quantity(b.scope.By)
@@ -308,7 +301,7 @@ func (b *breaks) matrix() {
 		})
 	}
 	for k, f := range stock {
-		b.tube[numberOf(f, tube)] = absolute(from, bidData+k) + ":" + absolute(b.row-1, bidData+k)
+		b.tube[numberOf(f, tube)] = rowsOf{from, len(cars)}.column(bidData + k)
 	}
 	b.row++
 }

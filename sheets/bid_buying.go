@@ -14,6 +14,7 @@ type buying struct {
 	*bidPlan
 	perLength float64  // lengths at the joint in one of tube as it is sold
 	perGas    float64  // gas as it is sold in one of gas used
+	perAngle  float64  // degrees in one of the saw's angle
 	lengths   string   // number format of lengths
 	sticks    amountAt // the lengths of all sticks in use
 }
@@ -29,6 +30,13 @@ func fillBuying(f *bidPlan) error {
 		return err
 	}
 	if b.perGas, err = conversion(m.Line.Quantity("torch_gas").Unit, m.Singles.Quantity("bottle_size").Unit); err != nil {
+		return err
+	}
+	degrees, err := formula.ParseUnit("°")
+	if err != nil {
+		return err
+	}
+	if b.perAngle, err = conversion(m.Line.Quantity("half_turn").Unit, degrees); err != nil {
 		return err
 	}
 	p := f.p
@@ -56,7 +64,7 @@ func fillBuying(f *bidPlan) error {
 	b.parts()
 	f.p.shell.Print.Breaks = []int{b.row}
 	b.cutList(plans)
-	b.since(plans)
+	b.since()
 	return nil
 }
 
@@ -64,8 +72,7 @@ func fillBuying(f *bidPlan) error {
 func (b *buying) rods() {
 	p, sc := b.p, b.s.summaryScope("rods")
 	keys := []string{"rod_needed", "rods", "rod_bought", "rod_mass"}
-	p.put(b.row, text(bidNo, look.Section, "Filler rods to buy", ours))
-	b.row++
+	b.section("Filler rods to buy")
 	p.put(b.row, text(bidName, look.Heading, "Rod", ours))
 	for i, key := range keys {
 		p.put(b.row, text(bidData+i, look.Heading, b.s.heading(sc.Quantity(key)), ours))
@@ -90,8 +97,7 @@ func (b *buying) once() {
 	if err != nil {
 		return
 	}
-	b.p.put(b.row, text(bidNo, look.Section, "Weld coupons", ours))
-	b.row++
+	b.section("Weld coupons")
 	b.p.put(b.row, text(bidName, look.Label, "Coupons, all car specs", ours))
 	b.p.put(b.row, number(bidData, look.Calc, "0", b.single("coupons")*specs, ours).as(fmt.Sprintf("%s*COUNT(%s)", b.names.use("coupons"), col)))
 	b.row += 2
@@ -101,13 +107,8 @@ func (b *buying) once() {
 func (b *buying) parts() {
 	p, t := b.p, b.model.Table("parts")
 	q := t.Quantity
-	p.put(b.row, text(bidNo, look.Section, "Parts and work bought, from the table of other work", ours))
-	b.row++
-	for i, h := range []string{"No.", "Item", "For", "Quantity, all cars", "Cost, each (" + b.currency() + ")", "Cost, all cars (" + b.currency() + ")"} {
-		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(b.row).height = 2 * standardHeight
-	b.row++
+	b.section("Parts and work bought, from the table of other work")
+	b.headings(bidNo, 2*standardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.currency()+")", "Cost, all cars ("+b.currency()+")")
 	cars := b.model.Table("cars")
 	order := b.orderAmount("order_cars")
 	names := func(key string) string { return b.names.column(t, key) }
@@ -129,7 +130,7 @@ func (b *buying) parts() {
 		p.put(row, number(bidNo, look.Calc, "0", float64(i+1), ours))
 		p.put(row, text(bidName, look.CalcText, q("item").Text(f), ours).as(at("item")+`&""`))
 		p.put(row, text(bidData, look.CalcText, q("car").Text(f), ours).as(at("car")+`&""`))
-		amount := numOr0(q("quantity"), f) * n
+		amount := zeroIfNone(q("quantity").Num(f)) * n
 		p.put(row, number(bidData+1, look.Calc, "#,##0.##", amount, ours).as(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
 			at("quantity"), at("per"), at("car_no"), order.formula, b.names.column(cars, "ordered"), b.names.column(cars, "name"), cell(bidData))))
 		p.put(row, number(bidData+2, look.Calc, "#,##0.00", cost, ours).as(at("cost_each")))
@@ -140,11 +141,10 @@ func (b *buying) parts() {
 }
 
 // since are the checks that what was worked out still holds.
-func (b *buying) since(plans []stockPlan) {
+func (b *buying) since() {
 	top := b.row
-	count := len(b.holds) + 6
-	b.row = top + 3 + count + 1
-	print := b.row - 1
+	b.row += checkRows(len(b.holds) + 6) // those that are added here
+	last := b.row - 1
 	length, squares, moved := b.jointRows()
 	then := func(what string, a amountAt) {
 		b.agree(agreement{what + ", then and now", amountAt{"", a.value}, a, 6, "#,##0.00"})
@@ -164,28 +164,20 @@ func (b *buying) since(plans []stockPlan) {
 	b.checks("Then", "Now")
 	b.row = end
 	b.p.shell.Print.TitleRows = "1:3"
-	b.p.shell.Print.Area = "A1:" + part.Ref(print, buyWorth+1)
+	b.p.shell.Print.Area = "A1:" + part.Ref(last, buyWorth+1)
 }
 
 // jointRows is what each joint takes off the sticks, live, for the checks.
 func (b *buying) jointRows() (length, squares, moved amountAt) {
 	p, m := b.p, b.model
-	p.put(b.row, text(bidNo, look.Section, "Working: what each joint takes", ours))
-	b.row++
+	b.section("Working: what each joint takes")
 	short := compute.UnitName(m.Line.Quantity("tube"))
-	for i, h := range []string{"No.", "Joint", "Size, number", "Joints, all cars", "Straight (" + short + ")", "Blank (" + short + ")", "Length, all (" + short + ")", "Squares (" + short + "²)"} {
-		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(b.row).height = 2 * standardHeight
-	b.row++
+	b.headings(bidNo, 2*standardHeight, "No.", "Joint", "Size, number", "Joints, all cars", "Straight ("+short+")", "Blank ("+short+")", "Length, all ("+short+")", "Squares ("+short+"²)")
 	first := b.row
-	cars := m.Table("cars")
 	for i := range b.pricing.rows {
 		r := &b.pricing.rows[i]
 		num := func(key string) float64 { return m.Line.Quantity(key).Num(&r.line.Frame) }
-		list := func(key string) string {
-			return part.QuoteSheet(r.list.title) + "!" + part.Ref(r.row, r.list.ours[m.Line.Quantity(key)])
-		}
+		list := func(key string) string { return r.cell(m.Line.Quantity(key)) }
 		row := b.row
 		cell := func(col int) string { return part.Ref(row, col) }
 		put := func(col int, format string, x float64, f string) {
@@ -193,10 +185,10 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		}
 		put(bidNo, "0", float64(i+1), "")
 		p.put(row, text(bidName, look.CalcText, r.mark, ours))
-		n := num("qty") * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(num("car_no"))-1])
+		n := num("qty") * b.ordered(r.line)
 		straight, blank := num("tube"), b.blank(r.line)
 		put(bidData, "0", num("stock_no"), list("stock_no"))
-		put(bidData+1, "#,##0", n, fmt.Sprintf("%s*INDEX(%s,%s)", list("qty"), b.names.column(cars, "ordered"), list("car_no")))
+		put(bidData+1, "#,##0", n, list("qty")+"*"+b.orderedCell(r))
 		put(bidData+2, b.lengths, straight, list("tube"))
 		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.names.use("kerf"), b.names.use("facing")))
 		put(bidData+4, "#,##0.00", n*(straight+blank), fmt.Sprintf("%s*(%s+%s)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
@@ -206,17 +198,9 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		moved.value += num("stock_no") * n * (straight + blank)
 		b.row++
 	}
-	column := func(col int) string { return absolute(first, col) + ":" + absolute(max(b.row-1, first), col) }
+	column := rowsOf{first, len(b.pricing.rows)}.column
 	length.formula = "SUM(" + column(bidData+4) + ")"
 	squares.formula = "SUM(" + column(bidData+5) + ")"
 	moved.formula = "SUMPRODUCT(" + column(bidData) + "," + column(bidData+4) + ")"
 	return length, squares, moved
-}
-
-// numOr0 is a number of a table's line, 0 where there is none.
-func numOr0(q *compute.Quantity, f *formula.Frame) float64 {
-	if x := q.Num(f); !formula.IsBlank(x) {
-		return x
-	}
-	return 0
 }

@@ -106,13 +106,8 @@ func (b *buying) bottles() {
 	full := b.single("bottle_size") * b.single("bottle_usable")
 	unit := compute.UnitName(m.Singles.Quantity("bottle_size"))
 	lines := b.gasLines()
-	p.put(b.row, text(bidNo, look.Section, "Argon: car after car as on Assumptions, joint after joint; no weld is begun that the bottle cannot finish", ours))
-	b.row++
-	for i, h := range []string{"Line", "Argon, with losses (" + unit + ")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed (" + unit + ")", "Most in one weld (" + unit + ")", "In a full bottle, usable (" + unit + ")"} {
-		p.put(b.row, text(bidName+i, look.Heading, h, ours))
-	}
-	p.row(b.row).height = headingHigh + standardHeight
-	b.row++
+	b.section("Argon: car after car as on Assumptions, joint after joint; no weld is begun that the bottle cannot finish")
+	b.headings(bidName, headingHigh+standardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
 	for _, l := range lines {
 		b.run(l, full)
 		f, total := "", 0.0
@@ -143,10 +138,7 @@ func (b *buying) bottles() {
 	}
 	b.row++
 	p.put(b.row, text(bidName, look.Heading, "Line", ours))
-	for i, h := range []string{"Bottle", "Changed at car", "Of the spec", "Before a weld of"} {
-		p.put(b.row, text(bidData+i, look.Heading, h, ours))
-	}
-	b.row++
+	b.headings(bidData, 0, "Bottle", "Changed at car", "Of the spec", "Before a weld of")
 	for _, l := range lines {
 		for i, e := range l.empties {
 			if i == mostBottles {

@@ -37,12 +37,11 @@ type stockPlan struct {
 func (b *buying) pieces() map[int][]tubePiece {
 	m := b.model
 	num := func(line *compute.Line, key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
-	cars := m.Table("cars")
 	out := map[int][]tubePiece{}
 	for i := range b.pricing.rows {
 		line := b.pricing.rows[i].line
 		no := int(num(line, "stock_no"))
-		n := int(num(line, "qty") * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(num(line, "car_no"))-1]))
+		n := int(num(line, "qty") * b.ordered(line))
 		if n == 0 {
 			continue
 		}
@@ -50,7 +49,7 @@ func (b *buying) pieces() map[int][]tubePiece {
 			out[no] = append(out[no], tubePiece{row: i, length: l, count: n})
 		}
 		if l := b.blank(line); l > 0 {
-			out[no] = append(out[no], tubePiece{row: i, length: l, count: n, pies: int(num(line, "pies")), saw: degrees(m, num(line, "half_turn"))})
+			out[no] = append(out[no], tubePiece{row: i, length: l, count: n, pies: int(num(line, "pies")), saw: num(line, "half_turn") * b.perAngle})
 		}
 	}
 	return out
@@ -67,19 +66,6 @@ func (b *buying) blank(line *compute.Line) float64 {
 	return num("bend_length") + num("cut_loss") - b.single("kerf") - b.single("facing")
 }
 
-// degrees is an angle of the model in degrees.
-func degrees(m *compute.Model, x float64) float64 {
-	u, err := formula.ParseUnit("°")
-	if err != nil {
-		return x
-	}
-	f, err := formula.Conversion(m.Line.Quantity("half_turn").Unit, u)
-	if err != nil {
-		return x
-	}
-	return f.Apply(x)
-}
-
 // plans cuts the tube of every stock line.
 func (b *buying) plans() []stockPlan {
 	tube := b.s.summaryScope("tube")
@@ -89,9 +75,7 @@ func (b *buying) plans() []stockPlan {
 	for _, f := range b.values.Rows(tube).Frames {
 		no := int(tube.Quantity(tube.By).Num(f))
 		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).text, pieces: all[no]}
-		if stick := stock.Quantity("stick").Num(b.values.Rows(stock).Frames[no-1]); !formula.IsBlank(stick) {
-			p.stick = stick * b.perLength
-		}
+		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.values.Rows(stock).Frames[no-1])) * b.perLength
 		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
 			p.count += piece.count
@@ -159,14 +143,9 @@ func (b *buying) tubeTable(plans []stockPlan) {
 	p, m := b.p, b.model
 	tube, stock := b.s.summaryScope("tube"), m.Table("stock")
 	long := compute.UnitName(m.Table("stock").Quantity("stick"))
-	p.put(b.row, text(bidNo, look.Section, "Tube to buy", ours))
-	b.row++
-	for i, h := range []string{"No.", "Tube", "Pieces", "Length of the pieces (" + long + ")", "Stick (" + long + ")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
-		"Drops to keep (" + long + ")", "Used up (" + long + ")", "Needed before scrap (" + long + ")", "Scrap, as cut", "Scrap in the price", "Price lacks (" + b.currency() + ")", "Note"} {
-		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(b.row).height = headingHigh
-	b.row++
+	b.section("Tube to buy")
+	b.headings(bidNo, headingHigh, "No.", "Tube", "Pieces", "Length of the pieces ("+long+")", "Stick ("+long+")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
+		"Drops to keep ("+long+")", "Used up ("+long+")", "Needed before scrap ("+long+")", "Scrap, as cut", "Scrap in the price", "Price lacks ("+b.currency()+")", "Note")
 	first := b.row
 	scrap := b.single("tube_scrap")
 	for i, pl := range plans {
@@ -200,12 +179,12 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		used := float64(pl.plan.Sticks)*stick - pl.plan.Kept/b.perLength
 		put(buyUsed, "#,##0.00", used, fmt.Sprintf("%s*%s-%s", cell(buySticks), cell(buyStick), cell(buyKept)))
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
-		price := numOr0(stock.Quantity("price"), b.values.Rows(stock).Frames[pl.no-1])
+		price := zeroIfNone(stock.Quantity("price").Num(b.values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
 			cell(buyUsed), cell(buyNet), cell(buyAssumed), b.names.column(stock, "price"), cell(bidNo)))
 		b.row++
 	}
-	b.sticks.formula = fmt.Sprintf("SUM(%s:%s)", absolute(first, buyStick), absolute(max(b.row-1, first), buyStick))
+	b.sticks.formula = "SUM(" + rowsOf{first, len(plans)}.column(buyStick) + ")"
 	for _, pl := range plans {
 		b.sticks.value += pl.stick / b.perLength
 	}
@@ -227,8 +206,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 func (b *buying) cutList(plans []stockPlan) {
 	p := b.p
 	short := compute.UnitName(b.model.Line.Quantity("tube"))
-	p.put(b.row, text(bidNo, look.Section, "Cut list: each stick from its raw end, "+short+"; saw angles in degrees, half of what a pie turns", ours))
-	b.row++
+	b.section("Cut list: each stick from its raw end, " + short + "; saw angles in degrees, half of what a pie turns")
 	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
 	for i, h := range heads {
 		p.put(b.row, text(bidNo+i, look.Heading, h, ours))

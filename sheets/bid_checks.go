@@ -29,6 +29,16 @@ func (a agreement) gap() float64 { return formula.Round(a.here.value-a.there.val
 
 func (a agreement) ok() bool { return a.gap() == 0 }
 
+// failing is how many checks do not hold.
+func (f *bidPlan) failing() (n int) {
+	for _, a := range f.holds {
+		if !a.ok() {
+			n++
+		}
+	}
+	return n
+}
+
 // agree adds a check.
 func (f *bidPlan) agree(a agreement) { f.holds = append(f.holds, a) }
 
@@ -40,17 +50,16 @@ const (
 	checkVerdict
 )
 
+// checkRows is how many rows n checks take, with the title, the headings and
+// blank rows below: for what has to stand below checks that are still to come.
+func checkRows(n int) int { return 2 + n + 2 }
+
 // checks writes the checks that have been added, and says that none is still to
 // come: their place is f.row.
 func (f *bidPlan) checks(here, there string) {
 	p := f.p
-	p.put(f.row, text(bidNo, look.Section, "Checks", ours))
-	f.row++
-	for i, h := range []string{"Check", here, there, "Difference", "Verdict"} {
-		p.put(f.row, text(bidName+i, look.Heading, h, ours))
-	}
-	p.row(f.row).height = 2 * standardHeight
-	f.row++
+	f.section("Checks")
+	f.headings(bidName, 2*standardHeight, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = rowsOf{f.row, len(f.holds)}
 	for _, a := range f.holds {
 		amount := func(col int, x amountAt) {
@@ -81,12 +90,28 @@ func (f *bidPlan) verdicts() part.Range {
 // orderAmount is a figure of the order on the Summary.
 func (f *bidPlan) orderAmount(key string) amountAt {
 	q := f.model.OrderOf.Quantity(key)
-	return amountAt{rangeRef(f.s.p.title, oneCell(f.s.order[key], sumFirst)), q.Num(f.values.Order)}
+	return amountAt{f.s.orderCell(key), q.Num(f.values.Order)}
 }
 
 // single is the value of a single assumption.
 func (f *bidPlan) single(key string) float64 {
 	return f.model.Singles.Quantity(key).Num(f.values.Singles)
+}
+
+// orderCell is the cell of a figure of the order, for formulas on other sheets.
+func (s *summaryPlan) orderCell(key string) string {
+	return rangeRef(s.p.title, oneCell(s.order[key], sumFirst))
+}
+
+// ordered is how many cars are ordered of the spec that a joint is on.
+func (f *bidPlan) ordered(line *compute.Line) float64 {
+	cars, no := f.model.Table("cars"), f.model.Line.Quantity("car_no")
+	return cars.Quantity("ordered").Num(f.values.Rows(cars).Frames[int(no.Num(&line.Frame))-1])
+}
+
+// orderedCell is the same as a formula.
+func (f *bidPlan) orderedCell(r *takenRow) string {
+	return "INDEX(" + f.names.column(f.model.Table("cars"), "ordered") + "," + r.cell(f.model.Line.Quantity("car_no")) + ")"
 }
 
 // cellAt is a cell of the Summary for formulas on other sheets: the figure of
@@ -101,6 +126,28 @@ func (s *summaryPlan) cellAt(q *compute.Quantity, i int) string {
 		return ""
 	}
 	return rangeRef(s.p.title, at)
+}
+
+// bring is what the order brings: bids, and the price of cars without one.
+func (f *bidPlan) bring() (amountAt, error) {
+	scope := f.s.summaryScope("cars")
+	bid, price, qty := scope.Quantity("bid"), scope.Quantity("price_car"), scope.Quantity("car_qty")
+	var cols [3]string
+	for i, q := range []*compute.Quantity{bid, price, qty} {
+		var err error
+		if cols[i], err = f.s.usedColumn(q); err != nil {
+			return amountAt{}, err
+		}
+	}
+	x := 0.0
+	for _, frame := range f.values.Rows(scope).Frames {
+		each := bid.Num(frame)
+		if each == 0 {
+			each = price.Num(frame)
+		}
+		x += each * qty.Num(frame)
+	}
+	return amountAt{fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2]), x}, nil
 }
 
 func oneCell(row, col int) part.Range { return part.Range{Row1: row, Col1: col, Row2: row, Col2: col} }

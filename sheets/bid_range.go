@@ -12,7 +12,6 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/formula"
-	"seamtally/sheets/part"
 )
 
 // ranged is an assumption with a range, and what the order costs at its ends.
@@ -80,9 +79,9 @@ func (r *ranges) choose() error {
 		if q.Role != compute.Assumption || q.IsText() || !behind[q] {
 			continue
 		}
-		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Low: q.Low, Mode: q.Num(r.values.Singles), High: q.High}, basis: q.Source}
+		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Mode: q.Num(r.values.Singles)}, basis: q.Source}
+		x.spread.Low, x.spread.High = r.rangeOf(q, r.s.assume)
 		if r.own.assumptions != "" && !r.s.assume.arrived(x.row) {
-			x.spread.Low, x.spread.High = r.own.cell(x.row, assumeLow).Num, r.own.cell(x.row, assumeHigh).Num
 			x.basis = cellText(*r.own.cell(x.row, assumeBasis))
 		}
 		why := ""
@@ -124,15 +123,6 @@ func (r *ranges) sweep() (*compute.Sweep, error) {
 	return compute.NewSweep(r.values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours")})
 }
 
-// likely are the values as they are set.
-func (r *ranges) likely() []float64 {
-	out := make([]float64, len(r.used))
-	for i, x := range r.used {
-		out[i] = x.spread.Mode
-	}
-	return out
-}
-
 // oneByOne works the order out at both ends of each range, and sorts by what
 // that does to the cost. Those that do nothing are left out.
 func (r *ranges) oneByOne() error {
@@ -140,7 +130,10 @@ func (r *ranges) oneByOne() error {
 	if err != nil {
 		return err
 	}
-	values := r.likely()
+	values := make([]float64, len(r.used))
+	for i, x := range r.used {
+		values[i] = x.spread.Mode
+	}
 	for i := range r.used {
 		x := &r.used[i]
 		for k, end := range []float64{x.spread.Low, x.spread.High} {
@@ -236,31 +229,4 @@ func (r *ranges) from() []any {
 		out = append(out, r.cost.At(share), r.hours.At(share))
 	}
 	return out
-}
-
-// bring is what the order brings: bids, and the price of cars without one.
-func (f *bidPlan) bring() (amountAt, error) {
-	scope := f.s.summaryScope("cars")
-	bid, price, qty := scope.Quantity("bid"), scope.Quantity("price_car"), scope.Quantity("car_qty")
-	var cols [3]string
-	for i, q := range []*compute.Quantity{bid, price, qty} {
-		var err error
-		if cols[i], err = f.s.usedColumn(q); err != nil {
-			return amountAt{}, err
-		}
-	}
-	x := 0.0
-	for _, frame := range f.values.Rows(scope).Frames {
-		each := bid.Num(frame)
-		if each == 0 {
-			each = price.Num(frame)
-		}
-		x += each * qty.Num(frame)
-	}
-	return amountAt{fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2]), x}, nil
-}
-
-// assumeCell is a cell of Assumptions for formulas on other sheets.
-func (r *ranges) assumeCell(row, col int) string {
-	return rangeRef(r.s.assumeOn, part.Range{Row1: row, Col1: col, Row2: row, Col2: col})
 }

@@ -60,8 +60,7 @@ func (r *ranges) write() error {
 		now := amountAt{r.names.use(key), r.single(key)}
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
-	first := rangeSwing + 2
-	column := fmt.Sprintf("%s:%s", absolute(first, swingStill), absolute(max(first+len(r.used)-1, first), swingStill))
+	column := rowsOf{rangeSwing + 2, len(r.used)}.column(swingStill)
 	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, wordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
 	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
@@ -72,12 +71,8 @@ func (r *ranges) write() error {
 func (r *ranges) odds() {
 	p := r.p
 	r.row = rangeOdds
-	p.put(r.row, text(bidNo, look.Section, "What it may come to", ours))
-	r.row++
-	for i, h := range []string{"", "Cost (" + r.currency() + ")", "Give or take", "Hours (h)", "Give or take"} {
-		p.put(r.row, text(bidName+i, look.Heading, h, ours))
-	}
-	r.row++
+	r.section("What it may come to")
+	r.headings(bidName, 0, "", "Cost ("+r.currency()+")", "Give or take", "Hours (h)", "Give or take")
 	put := func(col int, format string, x float64) { p.put(r.row, number(col, look.Calc, format, x, ours)) }
 	p.put(r.row, text(bidName, look.Label, "As priced", ours))
 	for i, key := range []string{"order_cost", "order_hours"} {
@@ -107,12 +102,8 @@ func (r *ranges) odds() {
 func (r *ranges) curve() {
 	p := r.p
 	r.row = rangeCurve
-	p.put(r.row, text(bidNo, look.Section, "How likely it costs no more", ours))
-	r.row++
-	for i, h := range []string{"Share of the trials", "Cost (" + r.currency() + ")", "Hours (h)"} {
-		p.put(r.row, text(bidName+i, look.Heading, h, ours))
-	}
-	r.row++
+	r.section("How likely it costs no more")
+	r.headings(bidName, 0, "Share of the trials", "Cost ("+r.currency()+")", "Hours (h)")
 	first := r.row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
@@ -134,14 +125,9 @@ func (r *ranges) curve() {
 func (r *ranges) swings() {
 	p := r.p
 	r.row = rangeSwing
-	p.put(r.row, text(bidNo, look.Section, "One at a time: cost and hours less those priced, at the low and the high end of each range", ours))
-	r.row++
+	r.section("One at a time: cost and hours less those priced, at the low and the high end of each range")
 	money := " (" + r.currency() + ")"
-	for i, h := range []string{"No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low" + money, "Cost at high" + money, "Swing" + money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis"} {
-		p.put(r.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(r.row).height = headingHigh
-	r.row++
+	r.headings(bidNo, headingHigh, "No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low"+money, "Cost at high"+money, "Swing"+money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis")
 	cost, hours := r.orderAmount("order_cost").value, r.orderAmount("order_hours").value
 	first := r.row
 	for i, x := range r.used {
@@ -160,7 +146,7 @@ func (r *ranges) swings() {
 		p.put(row, put(swingLowHours, signed, x.hours[0]-hours))
 		p.put(row, put(swingHighHours, signed, x.hours[1]-hours))
 		p.put(row, text(swingStill, look.CalcText, wordOK, ours).as(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), r.assumeCell(x.row, assumeLow), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), r.assumeCell(x.row, assumeHigh), wordOK, wordLook)))
+			cell(swingLow), rangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), rangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), wordOK, wordLook)))
 		p.put(row, text(swingBasis, look.CalcText, x.basis, ours))
 		r.row++
 	}
@@ -186,8 +172,7 @@ func (r *ranges) swings() {
 // left is what Range leaves as it is, and why.
 func (r *ranges) left() {
 	p := r.p
-	p.put(r.row, text(bidNo, look.Section, "Left as they are", ours))
-	r.row++
+	r.section("Left as they are")
 	for _, x := range r.unused {
 		p.put(r.row, text(bidName, look.Label, x.q.Heading, ours))
 		p.put(r.row, text(bidData, look.CalcText, x.why, ours))

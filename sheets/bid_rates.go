@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -31,7 +30,6 @@ type rates struct {
 
 // weldKind is one weld that the order has, maybe on several joints.
 type weldKind struct {
-	key   string
 	first int // the first joint that has it
 	count float64
 }
@@ -72,8 +70,12 @@ func fillRates(f *bidPlan) error {
 	for i := range f.pricing.rows {
 		b.kept = append(b.kept, b.keeps(f.pricing.rows[i].line))
 	}
+	probe, err := compute.NewEngine(b.values.Clone())
+	if err != nil {
+		return err
+	}
 	for _, no := range b.setups() {
-		t, err := b.tryOut(no)
+		t, err := b.tryOut(no, probe)
 		if err != nil {
 			return err
 		}
@@ -99,22 +101,15 @@ func (b *rates) setups() []int {
 	return out
 }
 
-// Rows of Rates that stand still.
-const (
-	ratesHead  = bidTop + 1
-	ratesFirst = ratesHead + 1
-)
-
 func (b *rates) write() error {
-	p := b.p
-	b.order = ratesFirst
+	b.order = bidTop + 2
 	b.row = b.order + 1 + len(b.tries) + 1
 	incomeAt := b.row
 	kitAt := incomeAt + 2
 	weldsAt := kitAt + 2 + len(b.tries) + 2
 	checksAt := weldsAt + 2 + len(b.welds)*len(b.tries) + 1
-	b.row = checksAt + 5
-	print := b.row - 1
+	b.row = checksAt + checkRows(1)
+	last := b.row - 1
 	b.jointRows()
 	for _, t := range b.tries {
 		if err := b.work(t); err != nil {
@@ -124,7 +119,6 @@ func (b *rates) write() error {
 	for _, t := range b.tries {
 		s, err := b.place(scene{
 			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
-			instead: func(*placedScene, *compute.Quantity, int) (string, error) { return "", nil },
 			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
 				if b.cols[q] == 0 {
 					return "", fmt.Errorf("%s does not rest on the set-up", q.Where())
@@ -147,7 +141,7 @@ func (b *rates) write() error {
 	b.weldTable(weldsAt)
 	b.row = checksAt
 	b.checks("Here", "Summary")
-	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(print, 16)}
+	b.p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, 16)}
 	b.report.Verdict = b.verdict()
 	return nil
 }
@@ -179,15 +173,13 @@ func (b *rates) incomeCell(row int) error {
 // wholeOrder is the order as listed and under each set-up.
 func (b *rates) wholeOrder() error {
 	p, m := b.p, b.model
-	p.put(bidTop, text(bidNo, look.Section, "The whole order", ours))
+	b.row = bidTop
+	b.section("The whole order")
 	heads := []string{"No.", "Set-up, wherever it fits", "Joints that it fits"}
 	for _, key := range rateOrder() {
 		heads = append(heads, b.s.heading(m.OrderOf.Quantity(key)))
 	}
-	for i, h := range append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.currency()+")") {
-		p.put(ratesHead, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(ratesHead).height = headingHigh
+	b.headings(bidNo, headingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.currency()+")")...)
 	qty, err := b.s.usedColumn(b.scope.Quantity("car_qty"))
 	if err != nil {
 		return err
@@ -232,7 +224,7 @@ func (b *rates) wholeOrder() error {
 			}
 		}
 		p.put(row, number(bidData, look.Calc, "0", n, ours).
-			as(fmt.Sprintf("SUM(%s:%s)", absolute(t.at.first, workFits), absolute(t.at.last(), workFits))))
+			as("SUM("+t.at.column(workFits)+")"))
 		col, err := s.column(other)
 		if err != nil {
 			return err
@@ -245,11 +237,9 @@ func (b *rates) wholeOrder() error {
 // payback says when the kit of a set-up has paid for itself.
 func (b *rates) payback(row int) {
 	p, m := b.p, b.model
-	p.put(row, text(bidNo, look.Section, "When a kit has paid for itself, bought for this order, against the order as listed ("+b.currency()+")", ours))
-	for i, h := range []string{"Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars"} {
-		p.put(row+1, text(bidName+i, look.Heading, h, ours))
-	}
-	p.row(row + 1).height = headingHigh
+	b.row = row
+	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.currency() + ")")
+	b.headings(bidName, headingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
 	table := m.Table("setups")
 	kit := table.Quantity("kit_price")
 	cars := b.orderAmount("order_cars")
@@ -265,7 +255,7 @@ func (b *rates) payback(row int) {
 		p.put(at, text(bidName, look.CalcText, t.name, ours).as(part.Ref(b.tableRow(t), bidName)+`&""`))
 		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", b.names.column(table, "kit_price"), absolute(b.tableRow(t), bidNo)))
 		put(bidData+1, "#,##0.00", saves, absolute(b.order, bidData+5)+"-"+absolute(b.tableRow(t), bidData+5))
-		put(bidData+2, "#,##0", welds, fmt.Sprintf("SUMPRODUCT(%s:%s,%s:%s)", absolute(t.at.first, workFits), absolute(t.at.last(), workFits), absolute(b.joints.first, bidData), absolute(b.joints.last(), bidData)))
+		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
 		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))
 		put(bidData+4, "#,##0.00", ratio(saves, cars.value), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cars.formula))
 		for j, each := range []float64{ratio(saves, welds), ratio(saves, cars.value)} {
@@ -284,9 +274,5 @@ const paidNever = "never"
 // kit is the price of a set-up's kit.
 func (t *tried) kit(b *rates) float64 {
 	table := b.model.Table("setups")
-	x := table.Quantity("kit_price").Num(b.values.Rows(table).Frames[t.no-1])
-	if formula.IsBlank(x) {
-		return 0
-	}
-	return x
+	return zeroIfNone(table.Quantity("kit_price").Num(b.values.Rows(table).Frames[t.no-1]))
 }

@@ -47,7 +47,7 @@ func (b *rates) findWelds() {
 		if !known {
 			k = len(b.welds)
 			at[key] = k
-			b.welds = append(b.welds, weldKind{key: key, first: i})
+			b.welds = append(b.welds, weldKind{first: i})
 		}
 		b.welds[k].count += b.weldsOf(i)
 	}
@@ -55,10 +55,8 @@ func (b *rates) findWelds() {
 
 // weldsOf is how many welds the order has on a joint.
 func (b *rates) weldsOf(i int) float64 {
-	m, line := b.model, b.pricing.rows[i].line
-	cars := m.Table("cars")
-	no := int(m.Line.Quantity("car_no").Num(&line.Frame))
-	return m.Line.Quantity("welds").Num(&line.Frame) * cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[no-1])
+	line := b.pricing.rows[i].line
+	return b.model.Line.Quantity("welds").Num(&line.Frame) * b.ordered(line)
 }
 
 // weldsUnder is how many welds of the order a set-up is used on.
@@ -81,26 +79,21 @@ const (
 // jointRows says of each joint how many welds of which kind it is.
 func (b *rates) jointRows() {
 	p, m := b.p, b.model
-	p.put(b.row, text(bidNo, look.Section, "Working: which weld each joint is", ours))
-	b.row++
-	for i, h := range []string{"No.", "Joint", "Welds, all cars", "What it is", "Its tube", "Its angles", "How it is laid", "Weld"} {
-		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	b.row++
+	b.section("Working: which weld each joint is")
+	b.headings(bidNo, 0, "No.", "Joint", "Welds, all cars", "What it is", "Its tube", "Its angles", "How it is laid", "Weld")
 	b.joints = rowsOf{b.row, len(b.pricing.rows)}
 	for i := range b.pricing.rows {
 		r := &b.pricing.rows[i]
 		p.put(b.row, number(bidNo, look.Calc, "0", float64(i+1), ours))
 		p.put(b.row, text(bidName, look.CalcText, r.mark, ours))
-		p.put(b.row, number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), ours).as(fmt.Sprintf("%s*INDEX(%s,%s)",
-			b.listCell(r, m.Line.Quantity("welds")), b.names.column(m.Table("cars"), "ordered"), b.listCell(r, m.Line.Quantity("car_no")))))
+		p.put(b.row, number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), ours).as(r.cell(m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
 		parts := b.keyOf(r.line)
 		var cells []string
 		for k, keys := range weldKey() {
 			cells = append(cells, part.Ref(b.row, jointParts+k))
 			var words []string
 			for _, key := range keys {
-				cell := b.listCell(r, m.Line.Quantity(key))
+				cell := r.cell(m.Line.Quantity(key))
 				if !m.Line.Quantity(key).IsText() {
 					cell = "ROUND(" + cell + ",4)"
 				}
@@ -117,7 +110,7 @@ func (b *rates) jointRows() {
 	for _, w := range b.welds {
 		total += w.count
 	}
-	b.agree(agreement{"Welds", amountAt{fmt.Sprintf("SUM(%s:%s)", absolute(b.joints.first, jointWelds), absolute(b.joints.last(), jointWelds)), total}, b.orderAmount("order_welds"), 6, "#,##0"})
+	b.agree(agreement{"Welds", amountAt{"SUM(" + b.joints.column(jointWelds) + ")", total}, b.orderAmount("order_welds"), 6, "#,##0"})
 }
 
 // Columns of the table of welds.
@@ -146,19 +139,16 @@ func (b *rates) cellOf(t *tried, i int, key string) amountAt {
 	if col := b.cols[q]; col > 0 {
 		return amountAt{part.Ref(t.at.first+i, col), x}
 	}
-	return amountAt{b.listCell(&b.pricing.rows[i], q), x}
+	return amountAt{b.pricing.rows[i].cell(q), x}
 }
 
 // weldTable is what one weld of each kind takes under each set-up.
 func (b *rates) weldTable(row int) {
-	p := b.p
 	unit := func(key string) string { return compute.UnitName(b.model.Line.Quantity(key)) }
-	p.put(row, text(bidNo, look.Section, "What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube", ours))
-	for i, h := range []string{"No.", "Weld", "OD (" + unit("od") + ")", "Wall (" + unit("wall") + ")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
-		"Argon (" + unit("argon") + ")", "Filler (" + unit("filler_mass") + ")", "Cost (" + b.currency() + ")", "Saves (" + b.currency() + ")", "Least cost", "Such welds, all cars"} {
-		p.put(row+1, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(row + 1).height = headingHigh
+	b.row = row
+	b.section("What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube")
+	b.headings(bidNo, headingHigh, "No.", "Weld", "OD ("+unit("od")+")", "Wall ("+unit("wall")+")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
+		"Argon ("+unit("argon")+")", "Filler ("+unit("filler_mass")+")", "Cost ("+b.currency()+")", "Saves ("+b.currency()+")", "Least cost", "Such welds, all cars")
 	row += 2
 	for k, w := range b.welds {
 		first := row
@@ -190,12 +180,12 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	}
 	given := func(col int, key string) {
 		q := m.Line.Quantity(key)
-		put(col, q.Shown, q.Num(&r.line.Frame), b.listCell(r, q))
+		put(col, q.Shown, q.Num(&r.line.Frame), r.cell(q))
 	}
 	p.put(row, number(bidNo, look.Calc, "0", float64(k+1), ours))
 	kind, alloy := m.Line.Quantity("kind"), m.Line.Quantity("alloy")
 	p.put(row, text(bidName, look.CalcText, kind.Text(&r.line.Frame)+", "+alloy.Text(&r.line.Frame), ours).
-		as(b.listCell(r, kind)+`&", "&`+b.listCell(r, alloy)))
+		as(r.cell(kind)+`&", "&`+r.cell(alloy)))
 	given(weldOD, "od")
 	given(weldWall, "wall")
 	given(weldTurn, "turn")
@@ -217,15 +207,14 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	put(weldCost, "0.00", cost, each("("+at("line_cost").formula+"-"+at("tube_cost").formula+")"))
 	lineCost, tube := m.Line.Quantity("line_cost"), m.Line.Quantity("tube_cost")
 	listed := ratio(lineCost.Num(&r.line.Frame)-tube.Num(&r.line.Frame), m.Line.Quantity("welds").Num(&r.line.Frame))
-	put(weldSaves, "0.00", listed-cost, each("("+b.listCell(r, lineCost)+"-"+b.listCell(r, tube)+")")+"-"+cell(weldCost))
+	put(weldSaves, "0.00", listed-cost, each("("+r.cell(lineCost)+"-"+r.cell(tube)+")")+"-"+cell(weldCost))
 	word := ""
 	if formula.Round(cost-least, 6) == 0 {
 		word = wordLeast
 	}
 	p.put(row, text(weldLeast, look.CalcText, word, ours).as(fmt.Sprintf(`IF(ROUND(%s-MIN(%s:%s),6)=0,"%s","")`,
 		cell(weldCost), absolute(first, weldCost), absolute(last, weldCost), wordLeast)))
-	put(weldCount, "#,##0", w.count, fmt.Sprintf("SUMIFS(%s:%s,%s:%s,%s)", absolute(b.joints.first, jointWelds), absolute(b.joints.last(), jointWelds),
-		absolute(b.joints.first, jointWeld), absolute(b.joints.last(), jointWeld), part.Ref(b.joints.first+w.first, jointWeld)))
+	put(weldCount, "#,##0", w.count, "SUMIFS("+b.joints.column(jointWelds)+","+b.joints.column(jointWeld)+","+part.Ref(b.joints.first+w.first, jointWeld)+")")
 }
 
 const wordLeast = "least"

@@ -34,16 +34,13 @@ func shieldChecks() []string {
 
 // tryOut works the order out with a set-up on every joint that it fits. A row
 // in which a figure that rests on the set-up was typed over keeps its own: what
-// was measured under one set-up says nothing of another.
-func (b *rates) tryOut(no int) (*tried, error) {
+// was measured under one set-up says nothing of another. The probe is an engine
+// of the order's values, whose sums nobody asks for.
+func (b *rates) tryOut(no int, probe *compute.Engine) (*tried, error) {
 	m := b.model
 	table, setup := m.Table("setups"), m.Line.Quantity("setup")
 	t := &tried{no: no, name: table.Quantity("name").Text(b.values.Rows(table).Frames[no-1]), values: b.values.Clone()}
 	engine, err := compute.NewEngine(t.values)
-	if err != nil {
-		return nil, err
-	}
-	probe, err := compute.NewEngine(b.values.Clone())
 	if err != nil {
 		return nil, err
 	}
@@ -59,13 +56,11 @@ func (b *rates) tryOut(no int) (*tried, error) {
 		for _, key := range shieldChecks() {
 			fits = fits && m.Line.Quantity(key).Num(&with.Frame) == 0
 		}
-		line := r.line.Clone()
+		line := r.line
 		if fits {
-			line.SetText(setup, t.name)
+			line = with
 		}
-		if _, err := engine.Work(line, r.list.no); err != nil {
-			return nil, err
-		}
+		engine.Add(line, r.list.no)
 		t.lines, t.with, t.fits = append(t.lines, line), append(t.with, with), append(t.fits, fits)
 	}
 	_, err = engine.Close()
@@ -118,8 +113,7 @@ func (b *rates) layWork() {
 // work writes the rows of one set-up.
 func (b *rates) work(t *tried) error {
 	p, m := b.p, b.model
-	p.put(b.row, text(bidNo, look.Section, "Working: every joint under "+t.name+", wherever it fits", ours))
-	b.row++
+	b.section("Working: every joint under " + t.name + ", wherever it fits")
 	head := func(col int, s string) { p.put(b.row, text(col, look.Heading, s, ours)) }
 	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
 		head(col, s)
@@ -149,11 +143,10 @@ func (b *rates) work(t *tried) error {
 			return strings.ReplaceAll(printed[r.list][q].at(row), listMark, strconv.Itoa(r.row))
 		}
 		row := b.row
-		listCell := func(q *compute.Quantity) string { return b.listCell(r, q) }
 		setupNo, carNo := m.Line.Quantity("setup_no"), m.Line.Quantity("car_no")
 		p.put(row, number(workNo, look.Calc, "0", float64(i+1), ours))
 		p.put(row, text(workMark, look.CalcText, r.mark, ours))
-		p.put(row, number(workCar, look.Calc, "0", carNo.Num(&line.Frame), ours).as(listCell(carNo)))
+		p.put(row, number(workCar, look.Calc, "0", carNo.Num(&line.Frame), ours).as(r.cell(carNo)))
 		p.put(row, number(workTried, look.Calc, "0", float64(t.no), ours).
 			as(absolute(b.tableRow(t), bidNo)))
 		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
@@ -165,11 +158,11 @@ func (b *rates) work(t *tried) error {
 		}
 		p.put(row, number(workFits, look.Calc, "0", fits, ours).as(formulaOf))
 		p.put(row, number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), ours).
-			as(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), listCell(setupNo))))
+			as(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), r.cell(setupNo))))
 		for _, q := range b.figures {
 			f := at(q, row)
 			if b.kept[i] && r.line.Given(q) {
-				f = listCell(q)
+				f = r.cell(q)
 			}
 			p.put(row, value(q, &line.Frame, b.cols[q], look.Calc).as(f))
 		}
@@ -190,11 +183,6 @@ func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) str
 		c := number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), ours)
 		b.p.put(row, c.as("IF("+at(q, row)+",1,0)"))
 	}
-}
-
-// listCell is the cell of a quantity on the joint's own row.
-func (b *rates) listCell(r *takenRow, q *compute.Quantity) string {
-	return part.QuoteSheet(r.list.title) + "!" + part.Ref(r.row, r.list.ours[q])
 }
 
 // templates prints the formulas of the working rows of one list.
@@ -243,8 +231,7 @@ func (b *rates) templates(l *list) (map[*compute.Quantity]template, error) {
 
 // column is a figure of all working rows of a set-up.
 func (b *rates) column(t *tried, q *compute.Quantity) string {
-	col := b.cols[q]
-	return absolute(t.at.first, col) + ":" + absolute(t.at.last(), col)
+	return t.at.column(b.cols[q])
 }
 
 // keyNumber is a number as the key of a weld has it.

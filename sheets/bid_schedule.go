@@ -56,8 +56,7 @@ func fillSchedule(f *bidPlan) error {
 // shop says what a working day holds, and from that how long the order takes.
 func (s *schedule) shop() {
 	p, v := s.p, s.single
-	p.put(s.row, text(bidNo, look.Section, "The shop's time", ours))
-	s.row++
+	s.section("The shop's time")
 	put := func(what, unit, format string, a amountAt) amountAt {
 		p.put(s.row, text(bidName, look.Label, what, ours))
 		p.put(s.row, number(bidData, look.Calc, format, a.value, ours).as(a.formula))
@@ -107,13 +106,8 @@ func ratio(a, b float64) float64 {
 func (s *schedule) cars() {
 	p, scope := s.p, s.s.summaryScope("cars")
 	frames := s.values.Rows(scope).Frames
-	p.put(s.row, text(bidNo, look.Section, "Car by car", ours))
-	s.row++
-	for i, h := range []string{"No.", "Car", "Cars ordered", "Hours, one car (h)", "Hours, all cars (h)", "Working days", "Days from the start, all done", "First car done, day", "Last car done, day", "First car done", "Last car done"} {
-		p.put(s.row, text(bidNo+i, look.Heading, h, ours))
-	}
-	p.row(s.row).height = headingHigh
-	s.row++
+	s.section("Car by car")
+	s.headings(bidNo, headingHigh, "No.", "Car", "Cars ordered", "Hours, one car (h)", "Hours, all cars (h)", "Working days", "Days from the start, all done", "First car done, day", "Last car done, day", "First car done", "Last car done")
 	first := s.row
 	day := s.day.formula
 	through := 0.0
@@ -146,7 +140,7 @@ func (s *schedule) cars() {
 	}
 	done := wholeUpOf(through)
 	column := func(col int) string {
-		return fmt.Sprintf("%s:%s", absolute(first, col), absolute(max(s.row-1, first), col))
+		return rowsOf{first, len(frames)}.column(col)
 	}
 	p.put(s.last, text(bidName, look.Label, "The last car is done on", ours))
 	p.put(s.last, s.dayCell(bidData, s.date(done)).as(fmt.Sprintf(`IF(%s="","",MAX(%s))`, s.began, column(scheduleLastDay))))

@@ -30,12 +30,12 @@ func (o *ownSheets) is(title string) bool {
 	if title == "" {
 		return false
 	}
-	for _, t := range o.titles() {
+	for _, t := range o.bid {
 		if strings.EqualFold(title, t) {
 			return true
 		}
 	}
-	return false
+	return strings.EqualFold(title, o.assumptions) || strings.EqualFold(title, o.summary)
 }
 
 // titles are those of all our sheets.

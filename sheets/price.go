@@ -149,8 +149,9 @@ func (r *pricing) understand() error {
 		}
 		r.total += l.info.Rows
 	}
-	r.set = r.values.Clone()
-	r.keepRows = r.keepRows || len(r.chosen()) > 0
+	if r.keepRows = r.keepRows || len(r.chosen()) > 0; r.keepRows {
+		r.set = r.values.Clone()
+	}
 	if r.ready != nil {
 		r.ready()
 	}

@@ -140,10 +140,7 @@ func (r *pricing) tally(at *assumeAt) {
 			}
 			continue
 		}
-		low, high := q.Low, q.High
-		if row := at.key[q.Key]; r.own.assumptions != "" && row > 0 && !at.arrived(row) {
-			low, high = r.own.cell(row, assumeLow).Num, r.own.cell(row, assumeHigh).Num
-		}
+		low, high := r.rangeOf(q, at)
 		if x := q.Num(v.Singles); x < low || x > high {
 			n.outside++
 		}

@@ -1,6 +1,9 @@
 package sheets
 
-import "seamtally/compute"
+import (
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
 
 // takenRow is a priced joint row. Of its line, what the row itself says is
 // given (a typed-over figure too); the rest was worked out.
@@ -10,6 +13,11 @@ type takenRow struct {
 	mark string // of the joint; the sheet and row where it has none
 	car  string
 	line *compute.Line
+}
+
+// cell is the cell of a quantity on the row, for formulas on other sheets.
+func (r *takenRow) cell(q *compute.Quantity) string {
+	return part.QuoteSheet(r.list.title) + "!" + part.Ref(r.row, r.list.ours[q])
 }
 
 // keepRow keeps a priced row, to be worked out again.

@@ -19,7 +19,7 @@ type scene struct {
 	wanted []*compute.Quantity
 	moved  map[*compute.Quantity]bool
 	// instead gives the formula of a figure on row i of its table, from 0, where
-	// that is not the model's; "" where it is.
+	// that is not the model's; "" where it is. nil: nowhere.
 	instead func(p *placedScene, q *compute.Quantity, i int) (string, error)
 	// sums gives the column with a figure of the joint lines, and for the key that
 	// a table goes by the column of numbers beside it.
@@ -38,8 +38,7 @@ type placedScene struct {
 func (f *bidPlan) place(s scene) (*placedScene, error) {
 	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]rowsOf{}, cols: map[*compute.Quantity]int{}}
 	behind := f.model.Behind(s.wanted...)
-	f.p.put(f.row, text(bidNo, look.Section, s.title, ours))
-	f.row++
+	f.section(s.title)
 	scopes := append([]*compute.Scope{f.model.OrderOf}, f.model.Summary...)
 	for _, sc := range scopes {
 		col := bidData
@@ -101,10 +100,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 			if col == 0 {
 				continue
 			}
-			t, err := p.instead(p, q, i)
-			if err == nil && t == "" {
-				t, err = q.Formula().Print(p.cells(sc, i))
-			}
+			t, err := p.formula(q, i)
 			if err != nil {
 				return err
 			}
@@ -112,6 +108,16 @@ func (p *placedScene) write(sc *compute.Scope) error {
 		}
 	}
 	return nil
+}
+
+// formula is what a figure's cell has.
+func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
+	if p.instead != nil {
+		if t, err := p.instead(p, q, i); err != nil || t != "" {
+			return t, err
+		}
+	}
+	return q.Formula().Print(p.cells(q.Scope, i))
 }
 
 // nameAt is what a row of a scope is called, read from the Summary.
@@ -153,8 +159,7 @@ func (p *placedScene) cells(sc *compute.Scope, i int) resolver {
 // column is a figure of all rows of a table of the Summary, here or there.
 func (p *placedScene) column(q *compute.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
-		at := p.rows[q.Scope]
-		return absolute(at.first, col) + ":" + absolute(at.last(), col), nil
+		return p.rows[q.Scope].column(col), nil
 	}
 	return p.f.s.usedColumn(q)
 }
@@ -177,7 +182,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 		if col := p.cols[q]; col > 0 {
 			return amountAt{part.Ref(p.rows[q.Scope].first, col), x}
 		}
-		return amountAt{rangeRef(p.f.s.p.title, oneCell(p.f.s.order[q.Key], sumFirst)), x}
+		return amountAt{p.f.s.orderCell(q.Key), x}
 	}
 	x := formula.Blank()
 	if frames := p.values.Rows(q.Scope).Frames; i < len(frames) {

@@ -21,6 +21,12 @@ type rowsOf struct{ first, count int }
 
 func (r rowsOf) last() int { return r.first + r.count - 1 }
 
+// column is a column of these rows, one at the least, as formulas of the sheet
+// have it.
+func (r rowsOf) column(col int) string {
+	return absolute(r.first, col) + ":" + absolute(max(r.last(), r.first), col)
+}
+
 // block is a table of the Summary: some figures of one scope, a row for each
 // of its lines in use.
 type block struct {
@@ -292,7 +298,7 @@ func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
 	for _, bl := range s.blocks {
 		for k, f := range bl.figures {
 			if f == q {
-				return absolute(bl.at.first, sumFirst+k) + ":" + absolute(bl.at.last(), sumFirst+k), true
+				return bl.at.column(sumFirst + k), true
 			}
 		}
 	}

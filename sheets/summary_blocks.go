@@ -235,7 +235,7 @@ func (t *tallyBlock) column(q *compute.Quantity) (string, error) {
 	if col == 0 {
 		return "", fmt.Errorf("no sum of that figure")
 	}
-	return absolute(t.at.first, col) + ":" + absolute(t.at.last(), col), nil
+	return t.at.column(col), nil
 }
 
 // Columns of a block of sums.

@@ -212,8 +212,7 @@ func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 
 // numbers is the column of the cars' numbers.
 func (s *summaryPlan) numbers() string {
-	at := s.blocks[0].at
-	return absolute(at.first, sumNo) + ":" + absolute(at.last(), sumNo)
+	return s.blocks[0].at.column(sumNo)
 }
 
 // area is the block of a list's calculated cells, from below the headings.
