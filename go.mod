@@ -3,6 +3,7 @@ module seamtally
 go 1.26.0
 
 require (
+	github.com/klauspost/compress v1.20.4
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/shopspring/decimal v1.6.0
 	github.com/stretchr/testify v1.12.1

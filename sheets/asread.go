@@ -29,7 +29,18 @@ type reader struct {
 	table *compute.Scope
 	text  string // what a blank text means that no assumption says: the car
 	blank string // what a blank cell stands for, as a formula
+	known map[string]knownWord
 }
+
+// knownWord is a text that a column has had before, as it was read. Columns
+// hold few different words.
+type knownWord struct {
+	word  string
+	exact bool
+}
+
+// mostKnown bounds how many are kept of a column that holds anything.
+const mostKnown = 1000
 
 // readers makes the readers of a list.
 func (b *book) readers(l *list) ([]reader, error) {
@@ -224,24 +235,24 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 		line.SetText(r.q, raw)
 		return "", nil
 	}
-	word, exact, err := b.words.Read(r.words, raw, b.tableNames(r.table))
-	if err != nil {
-		var u *entry.Unknown
-		if errors.As(err, &u) {
-			u.List = r.name()
-			what, fix, _ := strings.Cut(u.Error(), "; ")
-			return "", &misread{rule: "word not known", what: what, fix: fix}
+	known, is := r.known[raw]
+	if !is {
+		var m *misread
+		if known, m = b.readWord(r, raw); m != nil {
+			return "", m
 		}
-		return "", &misread{rule: "word not known", what: err.Error(), fix: "choose one of the list"}
+		if r.known == nil {
+			r.known = map[string]knownWord{}
+		}
+		if len(r.known) < mostKnown {
+			r.known[strings.Clone(raw)] = known
+		}
 	}
-	if r.table != nil && !contains(b.tableNames(r.table), word) {
-		return "", &misread{rule: "word not known", what: fmt.Sprintf("%s %q is not in the table %q", r.name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
-	}
-	if exact && c.Kind == part.Text && c.Text == raw {
+	if known.exact && c.Kind == part.Text && c.Text == raw {
 		line.SetText(r.q, raw)
 		return "", nil
 	}
-	line.SetText(r.q, word)
+	line.SetText(r.q, known.word)
 	text := c.Text
 	if c.Kind == part.Number {
 		text = raw
@@ -249,7 +260,26 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	if c.Kind == part.Bool {
 		text = map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
 	}
-	return r.exact(text, quoted(word)), nil
+	return r.exact(text, quoted(known.word)), nil
+}
+
+// readWord finds the word that a text stands for.
+func (b *book) readWord(r *reader, raw string) (knownWord, *misread) {
+	names := b.tableNames(r.table)
+	word, exact, err := b.words.Read(r.words, raw, names)
+	if err != nil {
+		var u *entry.Unknown
+		if errors.As(err, &u) {
+			u.List = r.name()
+			what, fix, _ := strings.Cut(u.Error(), "; ")
+			return knownWord{}, &misread{rule: "word not known", what: what, fix: fix}
+		}
+		return knownWord{}, &misread{rule: "word not known", what: err.Error(), fix: "choose one of the list"}
+	}
+	if r.table != nil && !contains(names, word) {
+		return knownWord{}, &misread{rule: "word not known", what: fmt.Sprintf("%s %q is not in the table %q", r.name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
+	}
+	return knownWord{word, exact}, nil
 }
 
 // tableNames are the names in the first column of a table.

@@ -30,6 +30,8 @@ type listEditor struct {
 	present []*part.Cell
 	special []string
 	out     []part.NewCell
+	text    []byte // formulas of a row, one behind the other
+	ends    []int  // where each ends
 	labels  []string
 	markCol int
 	seen    map[string]int // marks by car
@@ -400,7 +402,10 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 func (ed *listEditor) fill(row int) {
 	f := &ed.line.Frame
 	ed.compareFormulas(row)
-	for i, c := range ed.cols {
+	ed.text, ed.ends = ed.text[:0], ed.ends[:0]
+	number, first := strconv.Itoa(row), len(ed.out)
+	for i := range ed.cols {
+		c := &ed.cols[i]
 		typed := ed.line.Given(c.q) && c.reader == nil
 		if c.reader != nil {
 			p := ed.present[i]
@@ -418,17 +423,24 @@ func (ed *listEditor) fill(row int) {
 		case typed:
 			cell.Style = c.override
 		case ed.special[i] != "":
-			cell.Formula = ed.specialAt(ed.special[i], row)
+			ed.text = append(ed.text, ed.specialAt(ed.special[i], number)...)
 		case c.reader != nil:
-			cell.Formula = c.reader.plain.at(row)
+			ed.text = c.reader.plain.appendAt(ed.text, number)
 		default:
-			cell.Formula = c.formula.at(row)
+			ed.text = c.formula.appendAt(ed.text, number)
 		}
+		ed.ends = append(ed.ends, len(ed.text))
 		ed.out = append(ed.out, cell)
+	}
+	// One text for the row: a text for each cell took longer than its figures.
+	all, from := string(ed.text), 0
+	for i, end := range ed.ends {
+		ed.out[first+i].Formula = all[from:end]
+		from = end
 	}
 }
 
-func (ed *listEditor) specialAt(text string, row int) string {
+func (ed *listEditor) specialAt(text, row string) string {
 	text = strings.ReplaceAll(text, odMark, ed.odCell)
-	return strings.ReplaceAll(text, rowMark, strconv.Itoa(row))
+	return strings.ReplaceAll(text, rowMark, row)
 }

@@ -15,15 +15,10 @@ const rowMark = "\x00"
 // template is a formula of a column, cut where the number of the row goes.
 type template struct {
 	pieces []string
-	size   int
 }
 
 func newTemplate(text string) template {
-	t := template{pieces: strings.Split(text, rowMark)}
-	for _, p := range t.pieces {
-		t.size += len(p) + 7
-	}
-	return t
+	return template{pieces: strings.Split(text, rowMark)}
 }
 
 // at is the formula on a row.
@@ -31,13 +26,18 @@ func (t template) at(row int) string {
 	if len(t.pieces) == 1 {
 		return t.pieces[0]
 	}
-	b := make([]byte, 0, t.size)
-	b = append(b, t.pieces[0]...)
-	for _, p := range t.pieces[1:] {
-		b = strconv.AppendInt(b, int64(row), 10)
-		b = append(b, p...)
+	return string(t.appendAt(nil, strconv.Itoa(row)))
+}
+
+// appendAt appends the formula on a row, whose number is given as text.
+func (t template) appendAt(dst []byte, row string) []byte {
+	for i, p := range t.pieces {
+		if i > 0 {
+			dst = append(dst, row...)
+		}
+		dst = append(dst, p...)
 	}
-	return string(b)
+	return dst
 }
 
 // resolver says which cell or name stands for a quantity in a formula.

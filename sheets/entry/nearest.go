@@ -7,7 +7,12 @@ import "unicode/utf8"
 // string alignment distance. It gives up, with most+1, where it is over most.
 func distance(a, b string, most int) int {
 	s, t := []rune(a), []rune(b)
-	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	var rows [3][longestCompared + 4]int // no text that is compared in bulk needs more
+	before, last, row := rows[0][:], rows[1][:], rows[2][:]
+	if len(t) >= len(row) {
+		before, last, row = make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	}
+	before, last, row = before[:len(t)+1], last[:len(t)+1], row[:len(t)+1]
 	for j := range last {
 		last[j] = j
 	}

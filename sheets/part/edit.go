@@ -3,13 +3,14 @@ package part
 import (
 	"archive/zip"
 	"bytes"
-	"compress/flate"
 	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
 	"slices"
 	"time"
+
+	"github.com/klauspost/compress/flate"
 )
 
 // Edit is a new package in the making: an old one with parts replaced, added
@@ -152,6 +153,9 @@ func (e *Edit) same(f *zip.File, n *newPart) bool {
 	var size uint64
 	var sum uint32
 	if n.spool != nil {
+		if !n.spool.closed {
+			return false
+		}
 		size, sum = n.spool.size, n.spool.crc.Sum32()
 	} else {
 		size, sum = uint64(len(n.data)), crc32.ChecksumIEEE(n.data)
@@ -264,7 +268,7 @@ func (n *newPart) write(z *zip.Writer, fh *zip.FileHeader) error {
 		return n.spool.copyTo(z, fh)
 	}
 	var packed bytes.Buffer
-	fw, err := flate.NewWriter(&packed, flate.DefaultCompression)
+	fw, err := flate.NewWriter(&packed, packLevel)
 	if err != nil {
 		return err
 	}

@@ -228,3 +228,35 @@ func TestEditIsAMap(t *testing.T) {
 		}
 	})
 }
+
+// A part that grows over what a zip entry can say of itself is refused as soon
+// as it does, not when hours of rows have been worked out. Failing to pack is
+// told by a later Write, and again by Close; nobody waits for ever.
+func TestSpoolFails(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	s, err := newSpool("xl/worksheets/sheet1.xml")
+	require.NoError(t, err)
+	s.size = maxEntry - 1
+	_, err = s.Write([]byte("a"))
+	require.NoError(t, err)
+	_, err = s.Write([]byte("b"))
+	require.ErrorContains(t, err, "xl/worksheets/sheet1.xml is longer than 4 GiB")
+	require.ErrorContains(t, err, "; split the list")
+	require.NoError(t, s.discard())
+
+	s, err = newSpool("xl/worksheets/sheet1.xml")
+	require.NoError(t, err)
+	require.NoError(t, s.file.Close())
+	block := make([]byte, spoolBlock)
+	for range 10 * spoolBlocks {
+		if _, err = s.Write(block); err != nil {
+			break
+		}
+	}
+	require.ErrorContains(t, err, "no temporary file in ")
+	require.ErrorIs(t, s.Close(), os.ErrClosed)
+	require.ErrorIs(t, s.discard(), os.ErrClosed)
+	left, err := os.ReadDir(os.TempDir())
+	require.NoError(t, err)
+	require.Empty(t, left)
+}

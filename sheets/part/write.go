@@ -50,10 +50,23 @@ func (c *NewCell) check() error {
 		return fmt.Errorf("the text has more than %d characters", maxCellText)
 	case c.Kind == Error && c.Text == "":
 		return errors.New("an error value without its text, as in #N/A")
-	case !utf8.ValidString(c.Formula) || strings.ContainsFunc(c.Formula, notInXML):
+	case !writable(c.Formula):
 		return errors.New("the formula has a character that a file cannot hold")
 	}
 	return nil
+}
+
+// writable says whether XML can hold a text as it is.
+func writable(s string) bool {
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c >= utf8.RuneSelf:
+			return utf8.ValidString(s[i:]) && !strings.ContainsFunc(s[i:], notInXML)
+		case c < ' ' && notInXML(rune(c)):
+			return false
+		}
+	}
+	return true
 }
 
 func notInXML(r rune) bool {
@@ -116,10 +129,14 @@ func appendValue(dst []byte, prefix string, c *NewCell) []byte {
 // programs differ in whether they decode them there.
 func appendFormula(dst []byte, prefix, formula string) []byte {
 	dst = appendStart(dst, prefix, "f", keepsBlanks(formula))
+	from := 0
 	for i := range len(formula) {
-		dst = appendByte(dst, formula[i])
+		if as := escaped(formula[i]); as != "" {
+			dst = append(append(dst, formula[from:i]...), as...)
+			from = i + 1
+		}
 	}
-	return appendEnd(dst, prefix, "f")
+	return appendEnd(append(dst, formula[from:]...), prefix, "f")
 }
 
 // appendNumber writes the shortest text that reads back as the same float64,
@@ -156,17 +173,25 @@ func appendText(dst []byte, s string) []byte {
 }
 
 func appendByte(dst []byte, ch byte) []byte {
-	switch ch {
-	case '&':
-		return append(dst, "&amp;"...)
-	case '<':
-		return append(dst, "&lt;"...)
-	case '>':
-		return append(dst, "&gt;"...)
-	case '\r':
-		return append(dst, "&#13;"...)
+	if as := escaped(ch); as != "" {
+		return append(dst, as...)
 	}
 	return append(dst, ch)
+}
+
+// escaped is how character data has to write a byte, "" for as it is.
+func escaped(ch byte) string {
+	switch ch {
+	case '&':
+		return "&amp;"
+	case '<':
+		return "&lt;"
+	case '>':
+		return "&gt;"
+	case '\r':
+		return "&#13;"
+	}
+	return ""
 }
 
 // keepsBlanks says whether a reader would trim the text unless told not to.
