@@ -82,6 +82,9 @@ func openBook(path, password string) (*book, error) {
 		return nil, fmt.Errorf("%s: is no file that can be read from any place in it; name a workbook", path)
 	}
 	f, err := os.Open(path)
+	if troubleOf(err) == heldOpen {
+		return nil, fmt.Errorf("%s: another program has it open and lets nobody read it; close the workbook there", path)
+	}
 	if err != nil {
 		return nil, err
 	}

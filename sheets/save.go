@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 )
 
 // OutputName is where the priced workbook goes unless it is said otherwise:
@@ -76,6 +75,9 @@ func replaceable(path string) error {
 	if err == nil {
 		f.Close()
 	}
+	if troubleOf(err) == heldOpen {
+		return fmt.Errorf("%s: another program has it open; close the workbook there, or name another output", path)
+	}
 	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
 		return fmt.Errorf("%s: is read-only; make it writable, or name another output", path)
 	}
@@ -110,15 +112,29 @@ func same(a, b string) bool {
 	return filepath.Clean(a) == filepath.Clean(b)
 }
 
+// trouble is why a system refuses a file, as far as there is something to do
+// about it. Each system has numbers of its own for these.
+type trouble int
+
+const (
+	otherTrouble trouble = iota
+	heldOpen             // another program has the file open and shares it with nobody
+	notAllowed
+	writeProtected
+	noRoom
+)
+
 // unwritten says why a file cannot be written, and what to do.
 func unwritten(path string, err error) error {
 	dir := filepath.Dir(path)
-	switch {
-	case errors.Is(err, os.ErrPermission):
+	switch troubleOf(err) {
+	case heldOpen:
+		return fmt.Errorf("%s: not written: another program has it open; close the workbook there and run this again, or name another output (%w)", path, err)
+	case notAllowed:
 		return fmt.Errorf("%s: not written: the folder %s does not allow it; write to another folder, or have this one made writable (%w)", path, dir, err)
-	case errors.Is(err, syscall.EROFS):
+	case writeProtected:
 		return fmt.Errorf("%s: not written: the disk is read-only; write to another (%w)", path, err)
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
+	case noRoom:
 		return fmt.Errorf("%s: not written: there is no room left for it; make room, or write to another disk (%w)", path, err)
 	}
 	var file *os.PathError

@@ -8,6 +8,7 @@ import (
 	"hash/crc32"
 	"io"
 	"os"
+	"runtime"
 	"sync/atomic"
 
 	"github.com/klauspost/compress/flate"
@@ -51,7 +52,11 @@ func newSpool(name string) (*spool, error) {
 
 // tempError is a failure of the folder for temporary files.
 func tempError(name string, err error) error {
-	return fmt.Errorf("part %s: no temporary file in %s (%w); make room there, or set TMPDIR to another folder", name, os.TempDir(), err)
+	variable := "TMPDIR"
+	if runtime.GOOS == "windows" {
+		variable = "TMP"
+	}
+	return fmt.Errorf("part %s: no temporary file in %s (%w); make room there, or set %s to another folder", name, os.TempDir(), err, variable)
 }
 
 const (
