@@ -165,6 +165,11 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: formulas,
 			},
 			{
+				Name: "manual", Usage: "print the manual page, for man",
+				UsageText: "seamtally manual", Description: tell.AboutManual,
+				Action: manual,
+			},
+			{
 				Name: "completion", Usage: "print a script that completes commands and flags",
 				UsageText: "seamtally completion SHELL", Description: tell.AboutCompletion,
 				Action: completion,
@@ -426,6 +431,25 @@ func formulas(c *cli.Context) error {
 		return fmt.Errorf("formulas takes no FILE, and was given %q; see: seamtally help formulas", c.Args().First())
 	}
 	return sheets.Formulas(c.App.Writer, c.Bool("metric"), c.Bool("markdown"))
+}
+
+func manual(c *cli.Context) error {
+	if c.NArg() > 0 {
+		return fmt.Errorf("manual takes nothing after it, and was given %q; see: seamtally help manual", c.Args().First())
+	}
+	build, _ := debug.ReadBuildInfo()
+	day := tell.BuiltFrom(build)
+	if epoch := os.Getenv("SOURCE_DATE_EPOCH"); epoch != "" {
+		var err error
+		if day, err = tell.Day("", epoch, time.Time{}); err != nil {
+			return err
+		}
+	}
+	cautions, err := sheets.Cautions()
+	if err != nil {
+		return err
+	}
+	return tell.Manual(c.App.Writer, c.App, day, cautions)
 }
 
 func completion(c *cli.Context) error {

@@ -15,6 +15,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/urfave/cli/v2"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -170,6 +171,26 @@ func TestStopped(t *testing.T) {
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Empty(t, left)
+}
+
+// The manual page has each command, each flag, and all that is read from the
+// environment.
+func TestManualIsWhole(t *testing.T) {
+	var stdout, stderr bytes.Buffer
+	require.Zero(t, run(t.Context(), []string{"seamtally", "manual"}, &stdout, &stderr), &stderr)
+	all, environment, _ := strings.Cut(stdout.String(), "\n.SH ENVIRONMENT\n")
+	for _, c := range newApp(&stdout, &stderr).Commands {
+		_, of, found := strings.Cut(all, "\n.SS "+c.Name+"\n")
+		require.True(t, found, c.Name)
+		of, _, _ = strings.Cut(of, "\n.SS ")
+		for _, f := range c.Flags {
+			assert.Contains(t, of, `\fB\-\-`+strings.ReplaceAll(f.Names()[0], "-", `\-`)+`\fR`, c.Name)
+			for _, name := range f.(cli.DocGenerationFlag).GetEnvVars() {
+				assert.Contains(t, environment, "\n.B "+name+"\n")
+			}
+		}
+	}
+	assert.Contains(t, environment, "\n.B SOURCE_DATE_EPOCH\n")
 }
 
 // Figures that could not be printed are no reason to say that nothing was

@@ -46,3 +46,12 @@ func Formulas(w io.Writer, metric, markdown bool) error {
 	}
 	return m.Describe(w)
 }
+
+// Cautions are those that stand on every summary, one a line.
+func Cautions() ([]string, error) {
+	m, err := compute.Load(templates.FS, compute.US)
+	if err != nil {
+		return nil, err
+	}
+	return m.Cautions, nil
+}

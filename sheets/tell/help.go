@@ -118,6 +118,13 @@ Examples:
    seamtally formulas --metric > formulas.txt
    seamtally formulas --markdown     as the tables of the README`
 
+	AboutManual = `The page is made of the commands as this build has them. It is in roff: for man
+to find it, put it where manual pages are.
+
+Examples:
+   seamtally manual > seamtally.1 && man ./seamtally.1
+   seamtally manual > ~/.local/share/man/man1/seamtally.1`
+
 	AboutCompletion = `SHELL is bash, zsh or fish.
 
 Examples:

@@ -160,7 +160,10 @@ func TestVersion(t *testing.T) {
 	}
 	revision := debug.BuildSetting{Key: "vcs.revision", Value: "0123abcd"}
 	assert.Equal(t, "unknown", Version(nil))
-	assert.Equal(t, "(devel)", Version(build("(devel)")))
+	assert.Equal(t, "(devel), revision not recorded by this build", Version(build("(devel)")))
 	assert.Equal(t, "v1.2.3, revision 0123abcd", Version(build("v1.2.3", revision, debug.BuildSetting{Key: "vcs.modified", Value: "false"})))
 	assert.Equal(t, "v1.2.3, revision 0123abcd with changes", Version(build("v1.2.3", revision, debug.BuildSetting{Key: "vcs.modified", Value: "true"})))
+	assert.Equal(t, "2026-11-25", BuiltFrom(build("v1.2.3", revision, debug.BuildSetting{Key: "vcs.time", Value: "2026-11-25T21:51:35Z"})))
+	assert.Empty(t, BuiltFrom(build("v1.2.3")))
+	assert.Empty(t, BuiltFrom(nil))
 }
