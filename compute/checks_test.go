@@ -22,6 +22,15 @@ func cells(table string, set row) turn {
 	}
 }
 
+// assumes sets single assumptions.
+func assumes(set row) turn {
+	return func(b *bench) {
+		for key := range set {
+			b.assume(key, set.num(key, 0))
+		}
+	}
+}
+
 // priced puts a size of tube into stock.
 func priced(alloy string, od, wall float64) turn {
 	return func(b *bench) {
@@ -105,12 +114,16 @@ func refused() []oddRow {
 		{check: "bend_wrong", raises: pieCut(row{"bend": 360.5, "purge_length": 40}), neighbour: pieCut(row{"bend": 360, "purge_length": 40})},
 		{check: "pie_angle_wrong", raises: pieCut(row{"pie_angle": 0}), neighbour: pieCut(row{"pie_angle": 15})},
 		{check: "pie_angle_wrong", raises: pieCut(row{"pie_angle": 90}), neighbour: pieCut(row{"bend": 30, "pie_angle": 30})},
+		{check: "pie_angle_wrong", raises: pieCut(row{"pie_angle": 0}), neighbour: with(row{"pie_angle": 0})},
+		{check: "pie_angle_wrong", raises: pieCut(row{"bend": 30, "pie_angle": 90}), neighbour: pieCut(row{"bend": 30, "pie_angle": 15})},
+		{check: "clr_wrong", raises: pieCut(row{"clr": 1}), neighbour: with(row{"clr": 1})},
 		{check: "clr_wrong", raises: pieCut(row{"clr": 1.5, "pie_angle": 30}), neighbour: pieCut(row{"clr": 2.1, "pie_angle": 30})},
 		{check: "branch_wrong", raises: branch(row{"run_od": 2.99}), neighbour: branch(row{"run_od": 3})},
 		{check: "branch_wrong", raises: with(row{"kind": "branch"}), neighbour: with(row{"kind": "branch", "weld_length": 10})},
 		{check: "branch_wrong", raises: branch(row{"run_od": 2.99, "weld_length": 10}), neighbour: branch(row{"run_od": 3, "weld_length": 10})},
 		{check: "branch_angle_wrong", raises: branch(row{"branch_angle": 0}), neighbour: branch(row{"branch_angle": 30})},
 		{check: "branch_angle_wrong", raises: branch(row{"branch_angle": 90.5}), neighbour: branch(row{"branch_angle": 90})},
+		{check: "branch_angle_wrong", raises: branch(row{"branch_angle": 100}), neighbour: with(row{"branch_angle": 100})},
 		{check: "seam_wrong", raises: with(row{"kind": "seam"}), neighbour: with(row{"kind": "seam", "weld_length": 12})},
 		{check: "family_wrong", raises: with(row{"to_alloy": "304L"}), neighbour: with(row{"to_alloy": "Ti-3Al-2.5V"})},
 		{check: "family_wrong", raises: with(row{"alloy": "304L", "to_alloy": "grade 2", "kind": "fillet"}), neighbour: with(row{"alloy": "304L", "to_alloy": "alloy 625", "kind": "fillet"})},
@@ -135,6 +148,8 @@ func questioned() []oddRow {
 		{check: "bright_stops", raises: with(row{"colour": "bright"}), neighbour: with(row{"colour": "straw"})},
 		{check: "bright_stops", raises: with(row{"colour": "bright"}), neighbour: with(row{"colour": "bright", "setup": "trailing shield, on rolls"})},
 		{check: "bright_stops", raises: with(row{"colour": "bright", "kind": "fillet"}), neighbour: row{"od": 3, "wall": 0.047, "colour": "bright", "kind": "fillet", "alloy": "304L"}},
+		{check: "bright_stops", raises: with(row{"colour": "bright"}), neighbour: with(row{"colour": "bright"}),
+			shop: cells("setups", row{"bead_share": 0, "longest_run": 9}), next: cells("setups", row{"bead_share": 0, "longest_run": 9.5})}, // one stop; none
 		{check: "cover_short", raises: with(nil), neighbour: with(nil), shop: cells("setups", row{"post_flow": 9.9}), next: cells("setups", row{"post_flow": 10})},
 		{check: "cover_short", raises: with(nil), neighbour: with(nil), shop: cells("setups", row{"bead_share": 0.51}), next: cells("setups", row{"bead_share": 0.5})},
 		{check: "cover_short", raises: with(row{"kind": "fillet"}), neighbour: with(steel), shop: cells("setups", row{"post_flow": 5})},
@@ -144,25 +159,41 @@ func questioned() []oddRow {
 		{check: "shield_kind", raises: branch(nil), neighbour: branch(nil), shop: fits("butt, pie cut"), next: fits("")},
 		{check: "shield_kind", raises: branch(nil), neighbour: branch(nil), shop: fits("butt, pie cut"), next: fits("Butt, Branch")},
 		{check: "shield_throat", raises: pieCut(nil), neighbour: pieCut(nil), shop: cells("setups", row{"shield_width": 0.80}), next: cells("setups", row{"shield_width": 0.78})},
+		{check: "shield_throat", raises: pieCut(row{"bend": 15}), neighbour: with(nil), shop: cells("setups", row{"shield_width": 0.80})},
 		{check: "throat_short", raises: pieCut(row{"clr": 2.44}), neighbour: pieCut(row{"clr": 2.46})},
+		{check: "throat_short", raises: pieCut(row{"bend": 15, "clr": 2.44}), neighbour: pieCut(row{"bend": 15, "clr": 2.46})},
 		{check: "pie_odd", raises: pieCut(row{"pie_angle": 20}), neighbour: pieCut(row{"pie_angle": 18})},
 		{check: "pie_odd", raises: pieCut(row{"bend": 91}), neighbour: pieCut(nil)},
+		{check: "pie_odd", raises: pieCut(row{"bend": 10}), neighbour: pieCut(row{"bend": 15})},
+		{check: "pie_odd", raises: pieCut(row{"bend": 100, "pie_angle": 14.285716}), neighbour: pieCut(row{"bend": 100, "pie_angle": 14.2857145})}, // a seventh, as typed
+		{check: "pie_wide", raises: pieCut(row{"bend": 45, "pie_angle": 45}), neighbour: with(row{"pie_angle": 45})},
+		{check: "pie_wide", raises: pieCut(row{"pie_angle": 22.5}), neighbour: pieCut(row{"pie_angle": 22.5}), shop: assumes(row{"most_pie_angle": 20}), next: assumes(row{"most_pie_angle": 22.5})},
 		{check: "pie_wide", raises: pieCut(row{"pie_angle": 45}), neighbour: pieCut(row{"pie_angle": 30})},
 		{check: "branch_sharp", raises: branch(row{"branch_angle": 29.5}), neighbour: branch(row{"branch_angle": 30})},
+		{check: "branch_sharp", raises: branch(row{"branch_angle": 20}), neighbour: with(row{"branch_angle": 20})},
+		{check: "gap_wide", raises: with(row{"gap": 0.02}), neighbour: with(row{"gap": 0.02}), shop: assumes(row{"most_gap_per_wall": 0.4}), next: assumes(row{"most_gap_per_wall": 0.45})},
 		{check: "gap_wide", raises: with(row{"gap": 0.024}), neighbour: with(row{"gap": 0.0235})},
 		{check: "wire_odd", raises: with(row{"wall": 0.035, "wire": 0.0625}), neighbour: with(row{"wall": 0.035, "wire": 0.045})},
 		{check: "wire_odd", raises: with(row{"wall": 0.071, "wire": 0.035}), neighbour: with(row{"wall": 0.07, "wire": 0.035}),
 			shop: priced("grade 2", 3, 0.071), next: priced("grade 2", 3, 0.07)},
 		{check: "wire_odd", raises: with(row{"wall": 0.035, "wire": 0.0625}), neighbour: with(row{"wall": 0.035, "wire": 0.0625, "filler": "no"})},
+		{check: "wire_odd", raises: with(row{"wall": 0.049, "wire": 0.0625}), neighbour: row{"od": 2.5, "wall": 0.0625, "wire": 0.0625},
+			shop: assumes(row{"most_wire_per_wall": 1}), next: func(b *bench) {
+				assumes(row{"most_wire_per_wall": 1})(b)
+				priced("grade 2", 2.5, 0.0625)(b)
+			}},
 		{check: "wall_odd", raises: with(row{"wall": 0.019, "filler": "no"}), neighbour: with(row{"wall": 0.02, "filler": "no"}),
 			shop: priced("grade 2", 3, 0.019), next: priced("grade 2", 3, 0.02)},
 		{check: "wall_odd", raises: with(row{"wall": 0.251, "filler": "no"}), neighbour: with(row{"wall": 0.25, "filler": "no"}),
 			shop: priced("grade 2", 3, 0.251), next: priced("grade 2", 3, 0.25)},
 		{check: "od_odd", raises: with(row{"od": 0.37, "wall": 0.035, "qty": 1}), neighbour: with(row{"od": 0.38, "wall": 0.035}),
 			shop: priced("grade 2", 0.37, 0.035), next: priced("grade 2", 0.38, 0.035)},
+		{check: "od_odd", raises: row{"od": 0.374, "wall": 0.035}, neighbour: row{"od": 0.375, "wall": 0.035},
+			shop: priced("grade 2", 0.374, 0.035), next: priced("grade 2", 0.375, 0.035)},
 		{check: "od_odd", raises: with(row{"od": 8.1}), neighbour: with(row{"od": 8}),
 			shop: priced("grade 2", 8.1, 0.047), next: priced("grade 2", 8, 0.047)},
 		{check: "purge_short", raises: pieCut(row{"purge_length": 7.1}), neighbour: pieCut(row{"purge_length": 7.2})},
+		{check: "purge_short", raises: pieCut(row{"bend": 15, "purge_length": 1.1}), neighbour: pieCut(row{"bend": 15, "purge_length": 1.2})},
 		{check: "length_off", raises: with(row{"weld_length": 11.8}), neighbour: with(row{"weld_length": 11.7})},
 		{check: "length_off", raises: with(row{"weld_length": 7}), neighbour: with(row{"weld_length": 7.1})},
 	}
@@ -177,7 +208,7 @@ func (c oddRow) shops() (turn, turn) {
 }
 
 // workIn works out a row in a shop as shipped, turned.
-func workIn(t testing.TB, change turn, r row) (compute.Outcome, *compute.Line, *bench) {
+func workIn(t require.TestingT, change turn, r row) (compute.Outcome, *compute.Line, *bench) {
 	b := newBench(t, compute.US)
 	if change != nil {
 		change(b)
@@ -187,7 +218,7 @@ func workIn(t testing.TB, change turn, r row) (compute.Outcome, *compute.Line, *
 }
 
 // nothingOdd fails where a row raises anything.
-func nothingOdd(t *testing.T, change turn, r row) {
+func nothingOdd(t require.TestingT, change turn, r row) {
 	out, l, b := workIn(t, change, r)
 	if out.Refused {
 		require.Failf(t, "the neighbour is refused", "by %s: %v", out.Why.Key, r)
@@ -204,40 +235,46 @@ func keys(list []*compute.Quantity) []string {
 	return out
 }
 
+// refuses fails unless the row is refused, for the one reason.
+func (c oddRow) refuses(t require.TestingT) {
+	shop, next := c.shops()
+	out, l, b := workIn(t, shop, c.raises)
+	require.True(t, out.Refused, "%v", c.raises)
+	assert.Equal(t, c.check, out.Why.Key)
+	assert.Equal(t, compute.LevelRefuse, out.Why.Level)
+	for _, q := range b.m.Checks() {
+		if q.Level == compute.LevelRefuse && q != out.Why && !c.sizeless {
+			assert.Zero(t, q.Num(&l.Frame), "%s is raised too, of %v", q.Key, c.raises)
+		}
+	}
+	assert.Empty(t, l.Raised, "a refused row has one reason")
+	assert.True(t, formula.IsBlank(b.m.Line.Quantity("line_cost").Num(&l.Frame)), "a refused row has no figures")
+	nothingOdd(t, next, c.neighbour)
+}
+
+// questions fails unless the row is priced, and the one check raised.
+func (c oddRow) questions(t require.TestingT) {
+	shop, next := c.shops()
+	out, l, b := workIn(t, shop, c.raises)
+	if out.Refused {
+		require.Failf(t, "refused", "by %s: %v", out.Why.Key, c.raises)
+	}
+	require.Equal(t, []string{c.check}, keys(l.Raised), "%v", c.raises)
+	assert.Equal(t, compute.LevelWarn, l.Raised[0].Level)
+	assert.Equal(t, l.Raised[0].Heading, b.m.Line.Quantity("check").Text(&l.Frame))
+	assert.False(t, formula.IsBlank(b.m.Line.Quantity("line_cost").Num(&l.Frame)), "a questioned row is priced")
+	nothingOdd(t, next, c.neighbour)
+}
+
 func TestRowsThatAreRefused(t *testing.T) {
 	for _, c := range refused() {
-		t.Run(c.check, func(t *testing.T) {
-			shop, next := c.shops()
-			out, l, b := workIn(t, shop, c.raises)
-			require.True(t, out.Refused, "%v", c.raises)
-			assert.Equal(t, c.check, out.Why.Key)
-			assert.Equal(t, compute.LevelRefuse, out.Why.Level)
-			for _, q := range b.m.Checks() {
-				if q.Level == compute.LevelRefuse && q != out.Why && !c.sizeless {
-					assert.Zero(t, q.Num(&l.Frame), "%s is raised too, of %v", q.Key, c.raises)
-				}
-			}
-			assert.Empty(t, l.Raised, "a refused row has one reason")
-			assert.True(t, formula.IsBlank(b.m.Line.Quantity("line_cost").Num(&l.Frame)), "a refused row has no figures")
-			nothingOdd(t, next, c.neighbour)
-		})
+		t.Run(c.check, func(t *testing.T) { c.refuses(t) })
 	}
 }
 
 func TestRowsThatAreQuestioned(t *testing.T) {
 	for _, c := range questioned() {
-		t.Run(c.check, func(t *testing.T) {
-			shop, next := c.shops()
-			out, l, b := workIn(t, shop, c.raises)
-			if out.Refused {
-				require.Failf(t, "refused", "by %s: %v", out.Why.Key, c.raises)
-			}
-			require.Equal(t, []string{c.check}, keys(l.Raised), "%v", c.raises)
-			assert.Equal(t, compute.LevelWarn, l.Raised[0].Level)
-			assert.Equal(t, l.Raised[0].Heading, b.m.Line.Quantity("check").Text(&l.Frame))
-			assert.False(t, formula.IsBlank(b.m.Line.Quantity("line_cost").Num(&l.Frame)), "a questioned row is priced")
-			nothingOdd(t, next, c.neighbour)
-		})
+		t.Run(c.check, func(t *testing.T) { c.questions(t) })
 	}
 }
 

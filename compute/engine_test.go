@@ -13,11 +13,11 @@ import (
 
 // floor is an engine and the values under it, with one car ordered.
 type floor struct {
-	t testing.TB
+	t require.TestingT
 	*compute.Engine
 }
 
-func newFloor(t testing.TB) *floor {
+func newFloor(t require.TestingT) *floor {
 	e, err := compute.NewEngine(newBench(t, compute.US).v)
 	require.NoError(t, err)
 	return &floor{t, e}
@@ -125,7 +125,9 @@ func TestUnknownWordsAreRefused(t *testing.T) {
 
 // A car, a size of tube and a rod that no table has get one line each, on the
 // first row that needs them; after that they are found.
-func TestNewStockIsAddedOnce(t *testing.T) {
+func TestNewStockIsAddedOnce(t *testing.T) { newStockIsAddedOnce(t) }
+
+func newStockIsAddedOnce(t require.TestingT) {
 	f := newFloor(t)
 	before := f.sizes()
 	fresh := row{"car": "Estate", "od": 3.21, "wall": 0.051, "wire": 0.0512, "alloy": "Ti-3Al-2.5V"}
@@ -143,18 +145,20 @@ func TestNewStockIsAddedOnce(t *testing.T) {
 	cars, car := f.last("cars")
 	assert.Equal(t, "Estate", cars.Quantity("name").Text(car))
 	assert.Equal(t, 1.0, cars.Quantity("ordered").Num(car))
-	assert.Contains(t, cars.Quantity("basis").Text(car), "default")
+	assert.Equal(t, "default: one; type how many are ordered", cars.Quantity("basis").Text(car))
 	stock, tube := f.last("stock")
 	assert.Equal(t, "Ti-3Al-2.5V", stock.Quantity("alloy").Text(tube))
 	assert.Equal(t, 3.21, stock.Quantity("od").Num(tube))
 	assert.Equal(t, 0.051, stock.Quantity("wall").Num(tube))
 	assert.True(t, formula.IsBlank(stock.Quantity("price").Num(tube)), "nobody makes up a price")
 	assert.Equal(t, "price missing", stock.Quantity("basis").Text(tube))
+	assert.Equal(t, "used", stock.Quantity("charge").Text(tube), "nobody has said that sticks are bought whole")
 	assert.Equal(t, "Ti-3Al-2.5V|3210|51", stock.Quantity("key").Text(tube))
 	fillers, rod := f.last("fillers")
 	assert.Equal(t, 0.0512, fillers.Quantity("wire").Num(rod))
 	assert.Equal(t, 0.162, fillers.Quantity("density").Num(rod), "as heavy as the tube")
 	assert.True(t, formula.IsBlank(fillers.Quantity("price").Num(rod)))
+	assert.Equal(t, "price missing", fillers.Quantity("basis").Text(rod))
 
 	for range 3 {
 		out, again := f.do(0, fresh)
@@ -330,11 +334,28 @@ func TestLineIsCleared(t *testing.T) {
 }
 
 // Several checks may be raised on a row; the sheet shows the first.
-func TestSeveralChecksOfARow(t *testing.T) {
+func TestSeveralChecksOfARow(t *testing.T) { severalChecksOfARow(t) }
+
+func severalChecksOfARow(t require.TestingT) {
 	f := newFloor(t)
 	_, l := f.do(0, with(row{"colour": "bright", "gap": 0.03}))
 	assert.Equal(t, []string{"bright_stops", "gap_wide"}, keys(l.Raised))
 	assert.Equal(t, f.Model.Line.Quantity("bright_stops").Heading, f.Model.Line.Quantity("check").Text(&l.Frame))
 	finding := int(f.get(l, "finding"))
 	assert.Equal(t, "bright_stops", f.Model.Checks()[finding-1].Key)
+	_, l = f.do(0, pieCut(row{"bend": 60, "pie_angle": 45}))
+	assert.Equal(t, []string{"pie_odd", "pie_wide"}, keys(l.Raised), "wide as typed, though it turns 30° at a weld")
+}
+
+// A spare line of a stock table is found by nothing.
+func TestSpareStockLines(t *testing.T) { spareStockLines(t) }
+
+func spareStockLines(t require.TestingT) {
+	f := newFloor(t)
+	for _, name := range []string{"stock", "fillers"} {
+		table := f.Model.Table(name)
+		spare, err := f.BlankRow(table)
+		require.NoError(t, err)
+		assert.Empty(t, table.Quantity("key").Text(spare), name)
+	}
 }

@@ -12,7 +12,7 @@ import (
 
 // emptyCar is an order of one car spec without rows and coupons, with a bid
 // and a part as asked: what is left to divide by may be nothing.
-func emptyCar(t testing.TB, bid, hours, cost float64) *worked {
+func emptyCar(t require.TestingT, bid, hours, cost float64) *worked {
 	j := job{
 		singles: row{"coupons": 0},
 		tables: map[string][]row{
@@ -32,7 +32,9 @@ func emptyCar(t testing.TB, bid, hours, cost float64) *worked {
 
 // A car that costs nothing has no margin and earns nothing by the hour: the
 // cells are blank, not errors.
-func TestCarOfNothing(t *testing.T) {
+func TestCarOfNothing(t *testing.T) { carOfNothing(t) }
+
+func carOfNothing(t require.TestingT) {
 	w := emptyCar(t, 0, 0, 0)
 	require.Zero(t, w.car(0, "price_car"))
 	require.Zero(t, w.car(0, "car_hours"))
@@ -44,7 +46,9 @@ func TestCarOfNothing(t *testing.T) {
 }
 
 // A bid for no hours is all margin, and pays no hour.
-func TestBidWithoutHours(t *testing.T) {
+func TestBidWithoutHours(t *testing.T) { bidWithoutHours(t) }
+
+func bidWithoutHours(t require.TestingT) {
 	w := emptyCar(t, 500, 0, 0)
 	assert.Equal(t, 1.0, w.car(0, "bid_margin"))
 	assert.True(t, formula.IsBlank(w.car(0, "bid_earned")))
@@ -62,7 +66,9 @@ func TestBidWithoutHours(t *testing.T) {
 
 // With hours and a bid, nothing is blank; without a bid, only what is of the
 // bid.
-func TestGuardsLetFiguresThrough(t *testing.T) {
+func TestGuardsLetFiguresThrough(t *testing.T) { guardsLetFiguresThrough(t) }
+
+func guardsLetFiguresThrough(t require.TestingT) {
 	w := emptyCar(t, 1000, 4, 100)
 	other := w.car(0, "other_cost")
 	assert.InDelta(t, (1000-other)/w.car(0, "car_hours"), w.car(0, "bid_earned"), 1e-9)
@@ -77,7 +83,9 @@ func TestGuardsLetFiguresThrough(t *testing.T) {
 
 // An order that costs nothing is still not under the shop's smallest order,
 // and then it has a margin.
-func TestSmallestOrderHasAMargin(t *testing.T) {
+func TestSmallestOrderHasAMargin(t *testing.T) { smallestOrderHasAMargin(t) }
+
+func smallestOrderHasAMargin(t require.TestingT) {
 	j := job{singles: row{"coupons": 0, "minimum_order": 150}, tables: map[string][]row{"cars": {{"name": "Coupe", "ordered": 1}}, "parts": {}}}
 	w := workJob(t, load(t, compute.US), j)
 	require.Empty(t, w.faults)
@@ -89,7 +97,9 @@ func TestSmallestOrderHasAMargin(t *testing.T) {
 // Tube charged by whole sticks is bought to the stick's end and the rest is
 // the order's offcut; where nobody has typed how long a stick is, what is used
 // is bought. Rods are bought whole; without a length, none are counted.
-func TestStockBought(t *testing.T) {
+func TestStockBought(t *testing.T) { stockBought(t) }
+
+func stockBought(t require.TestingT) {
 	m := load(t, compute.US)
 	bought := func(charge string, stick, rod float64) (tube, rods func(string) float64) {
 		size := row{"alloy": "grade 2", "od": 3, "wall": 0.047, "price": 50, "charge": charge}

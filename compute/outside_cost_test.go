@@ -11,7 +11,7 @@ import (
 
 // plainShop is a shop that does nothing but weld: no rigging, tacks, waits or
 // laps, so that a cost from elsewhere can be set against it.
-func plainShop(t testing.TB) *bench {
+func plainShop(t require.TestingT) *bench {
 	b := newBench(t, compute.US)
 	for _, key := range []string{
 		"clean_fit", "inspect", "purge_rig", "cut_deburr", "tie_in", "closing_overlap", "restart_clean",
@@ -60,7 +60,7 @@ func TestCostOfDeposit(t *testing.T) {
 	assert.Zero(t, get("tube_cost")+get("sundries"))
 }
 
-func at304L(t testing.TB, b *bench) int {
+func at304L(t require.TestingT, b *bench) int {
 	s := b.m.Table("fillers")
 	for i, f := range b.v.Rows(s).Frames {
 		if s.Quantity("alloy").Text(f) == "304L" {
@@ -88,7 +88,7 @@ func TestLabourToTheFoot(t *testing.T) {
 
 // orderOf works out an order of one car spec without lines, but with work and
 // cost of its own.
-func orderOf(t testing.TB, cars, hours, cost float64, assume map[string]float64) *worked {
+func orderOf(t require.TestingT, cars, hours, cost float64, assume map[string]float64) *worked {
 	m := load(t, compute.US)
 	j := job{singles: row{"coupons": 0, "allowance": 0, "contingency": 0, "rework": 0, "overhead": 0, "price_step": 0.01, "minimum_order": 0, "rush": 0}}
 	for k, x := range assume {

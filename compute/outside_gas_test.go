@@ -12,7 +12,7 @@ import (
 
 // dilution is a bench that purges as perfectly mixed gas does, from one oxygen
 // content to another, in ppm.
-func dilution(t testing.TB, s compute.System, from, to float64) *bench {
+func dilution(t require.TestingT, s compute.System, from, to float64) *bench {
 	b := newBench(t, s)
 	b.assume("purge_mixing", 1)
 	b.assume("air_oxygen", from)
@@ -20,7 +20,7 @@ func dilution(t testing.TB, s compute.System, from, to float64) *bench {
 	return b
 }
 
-func changes(t testing.TB, from, to float64) float64 {
+func changes(t require.TestingT, from, to float64) float64 {
 	b := dilution(t, compute.US, from, to)
 	b.work(row{"od": 3, "wall": 0.047})
 	return b.m.Singles.Quantity("purge_changes").Num(b.v.Singles)

@@ -16,7 +16,7 @@ const steel = 0.283
 
 // steelBench has the filler stock of the tables, all of it steel, and loses
 // nothing: what is melted is what is deposited.
-func steelBench(t testing.TB) *bench {
+func steelBench(t require.TestingT) *bench {
 	b := newBench(t, compute.US)
 	b.assume("filler_yield", 1)
 	b.assume("fillet_convexity", 0)

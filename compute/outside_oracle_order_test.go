@@ -60,7 +60,7 @@ func (s *shop) work() total {
 	}
 	o["tube_all"] = cent(o["tube_all"])
 	for _, p := range s.tables["parts"] {
-		if p.text("per", "") == "order" && p.text("car", "") != "Spec 1" {
+		if p.text("per", "") == "order" && s.owner(p) == 0 {
 			o["shared_hours"] += p.num("quantity", 0) * p.num("hours_each", 0)
 			o["shared_money"] += cent(p.num("quantity", 0) * p.num("cost_each", 0))
 		}
@@ -72,6 +72,9 @@ func (s *shop) work() total {
 	return t
 }
 
+// owner is the number of the car that a part is for, 0 if it is for all.
+func (s *shop) owner(part row) int { return at(s.tables["cars"], "name", part.text("car", "")) + 1 }
+
 // price takes a car from its rows to its price.
 func (s *shop) price(f, o figures) {
 	n := f["car_qty"]
@@ -79,8 +82,8 @@ func (s *shop) price(f, o figures) {
 		f[k] = 0
 	}
 	for _, p := range s.tables["parts"] {
-		own := p["car"] == "Spec 1"
-		if own && f["car_no"] != 1 {
+		own := s.owner(p) > 0
+		if own && f["car_no"] != float64(s.owner(p)) {
 			continue
 		}
 		hours, money := p.num("quantity", 0)*p.num("hours_each", 0), cent(p.num("quantity", 0)*p.num("cost_each", 0))

@@ -55,12 +55,12 @@ func randomJob(m *compute.Model, d dice, lines int) job {
 		j.tables["cars"] = append(j.tables["cars"], car)
 	}
 	for range d(6) {
-		part := row{"item": "part", "car": d.of("all", "", "Spec 1"), "quantity": d(4), "per": d.of("car", "order", ""), "learns": d.of("yes", "no", "")}
+		part := row{"item": "part", "car": d.of("all", "", "Spec 1", fmt.Sprintf("Spec %d", cars)), "quantity": d.some(0, 1, 2, 3, 0.5), "per": d.of("car", "order", ""), "learns": d.of("yes", "no", "")}
 		if d.odds(2) {
 			part["hours_each"] = d.between(0, 5, 100)
 		}
 		if d.odds(2) {
-			part["cost_each"] = d.between(0, 300, 30000)
+			part["cost_each"] = d.between(0, 300, 300000)
 		}
 		j.tables["parts"] = append(j.tables["parts"], part)
 	}
@@ -175,6 +175,9 @@ func randomLine(d dice, car string, stock []row) row {
 	maybe("clr", r.num("od", 0)*d.some(0.75, 1, 1.5, 2, 3))
 	maybe("leg", d.between(0.03, 0.3, 270))
 	od := r.num("od", 0)
+	if d.odds(4) { // what only another kind of joint needs
+		r["bend"], r["run_od"], r["branch_angle"] = d.some(30, 90), od*1.5, 60
+	}
 	switch r["kind"] {
 	case "pie cut":
 		r["bend"] = d.some(15, 22.5, 30, 45, 60, 90, 100, 137, 180, 360)

@@ -13,12 +13,12 @@ import (
 // bench works out single lines with the shipped assumptions, changed as a test
 // asks.
 type bench struct {
-	t testing.TB
+	t require.TestingT
 	m *compute.Model
 	v *compute.Values
 }
 
-func newBench(t testing.TB, s compute.System) *bench {
+func newBench(t require.TestingT, s compute.System) *bench {
 	m := load(t, s)
 	v := m.Defaults()
 	car := m.Table("cars")
@@ -73,7 +73,7 @@ func (b *bench) work(in row) (func(key string) float64, compute.Outcome, *comput
 
 // practice is a shop's way of welding a 3 in tube of 0.047 in wall: common
 // practice, no source.
-func practice(t testing.TB) *bench {
+func practice(t require.TestingT) *bench {
 	b := newBench(t, compute.US)
 	b.assume("closing_overlap", 0)
 	for i := range 2 {

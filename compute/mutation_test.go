@@ -1,0 +1,148 @@
+package compute_test
+
+import (
+	"os"
+	"runtime"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+	"seamtally/templates"
+)
+
+// everyNth is which changes are tried: all where CI is set, else a share of
+// them, the same ones every time.
+func everyNth() int {
+	switch {
+	case testing.Short():
+		return 100
+	case os.Getenv("CI") != "":
+		return 1
+	}
+	return 4
+}
+
+// Every formula of the model, changed in any one place, is noticed: it is
+// refused when it is read, or a test of this folder fails. What no test can
+// tell from the shipped formula is excused by name, with the reason.
+func TestEveryChangeOfAFormulaIsNoticed(t *testing.T) {
+	list, claims, nth := everyChange(t), claims(t), everyNth()
+	assert.Greater(t, len(list), 2500)
+	by, fault := judge(templates.FS, claims, "")
+	require.Empty(t, by, "of the model as shipped: %s", fault)
+
+	found := make([]string, len(list))
+	todo := make(chan int)
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			for i := range todo {
+				c := list[i]
+				found[i], _ = judge(copyOf(t, c.file, c.old, c.planted), claims, c.of)
+			}
+		})
+	}
+	for i := 0; i < len(list); i += nth {
+		todo <- i
+	}
+	close(todo)
+	workers.Wait()
+
+	excuses, count, tried := excused(), map[string]int{}, 0
+	for i, c := range list {
+		_, known := excuses[c.twin()]
+		delete(excuses, c.twin())
+		if i%nth != 0 {
+			continue
+		}
+		tried++
+		switch {
+		case found[i] == "" && known:
+			count["excused"]++
+		case found[i] == "":
+			assert.Fail(t, "no test notices a changed formula", "%s:%d: %s\n  %s\nbecame\n  %s\nand nothing failed; "+
+				"add a row to checks_test.go, a joint or an order to triedJobs, or an example to claims, that tells the two apart; if nothing can, list it in excused with the reason",
+				c.file, c.line, c.of, c.was, c.is)
+		case known:
+			assert.Fail(t, "an excuse that is not needed", "%s: %s is noticed by: %s; take it out of excused", c.of, c.is, found[i])
+		default:
+			count[found[i]]++
+		}
+	}
+	for c := range excuses {
+		assert.Fail(t, "an excuse for nothing", "%s: %s is no change of a formula as it stands; take it out of excused", c.of, c.is)
+	}
+	t.Logf("%d of %d changes tried: %v", tried, len(list), count)
+}
+
+// twin is a formula that no test can tell from the shipped one: the figure,
+// and the formula as changed.
+type twin struct{ of, is string }
+
+func (c change) twin() twin { return twin{c.of, c.is} }
+
+// Reasons that serve for several.
+const (
+	tie     = "they differ where both sides are equal, and one of them is a tangent or a multiple of π, which no typed number equals"
+	whole   = "a number is what it is rounded to, or rounded up to, when it is whole, and never else"
+	cents   = "a sum of whole cents is one already, but for dust, which any of these takes away"
+	covered = "the wall is over 0 and under half the OD only where the OD is over 0"
+	reading = "the number of a cup is turned into a length when it is read; what a cell makes of it, the tests of sheets tell"
+)
+
+// excused are the changes that make no difference, and why.
+func excused() map[twin]string {
+	return map[twin]string{
+		{"lines.size_wrong", "OR(wall<=0,2*wall>=od)"}:         covered,
+		{"lines.size_wrong", "OR(od<0,wall<=0,2*wall>=od)"}:    covered,
+		{"lines.size_wrong", "OR(wall<=0,wall<=0,2*wall>=od)"}: covered,
+
+		{"lines.count_wrong", "OR(qty<0,qty<>ROUNDUP(qty,0),passes<1,passes<>ROUND(passes,0))"}:                       whole,
+		{"lines.count_wrong", "OR(qty<0,qty<>ROUND(qty,0),passes<1,passes<>ROUNDUP(passes,0))"}:                       whole,
+		{"lines.sides_wrong", `OR(sides<1,sides>2,sides<>ROUNDUP(sides,0),AND(sides=2,kind<>"fillet"))`}:              whole,
+		{"lines.sides_wrong", `OR(sides<1,sides>2.02,sides<>ROUND(sides,0),AND(sides=2,kind<>"fillet"))`}:             "what lies between is no whole number, and refused for that",
+		{"lines.shield_throat", "AND(pies>0,setup.shield_width>=throat)"}:                                             tie,
+		{"lines.throat_short", "AND(pies>0,throat<=least_throat)"}:                                                    tie,
+		{"lines.purge_short", "AND(pies>0,purge_length<=bend_length)"}:                                                tie,
+		{"lines.length_off", "AND(weld_length>0,length_known=1,ABS(weld_length-geometry)>=most_length_off*geometry)"}: tie,
+
+		{"lines.purge_short", "AND(purge_length<bend_length)"}:         "without pies the bend is 0 long, and a purged length below 0 is refused",
+		{"lines.purge_short", "AND(pies>=0,purge_length<bend_length)"}: "without pies the bend is 0 long, and a purged length below 0 is refused",
+
+		{"tube.offcut", "ROUND(tube_paid-ROUND(tube_needed*stock.price,2),3)"}: cents,
+		{"order.tube_all", "ROUNDUP(total(cars.tube_money),2)"}:                cents,
+		{"order.tube_all", "ROUND(total(cars.tube_money),3)"}:                  cents,
+		{"order.offcut_all", "ROUNDUP(sum(tube.offcut),2)"}:                    cents,
+		{"order.offcut_all", "ROUND(sum(tube.offcut),3)"}:                      cents,
+
+		{"cars.margin_made", `IF(price_all=0,"",(price_car-cost_car)/price_car)`}: "one car is ordered, at least: else its share of work done once has no value",
+
+		{"setups.bore", "cup_bore"}: reading,
+		{"setups.run_limit", "IF(bead_share=0,longest_run,bead_share*cup_bore)"}:           reading,
+		{"setups.bore_missing", "IF(OR(bead_share<0,AND(bead_share>0,run_limit<=0)),1,0)"}: "where there is a share of it, the bead is over 0 only with the bore",
+	}
+}
+
+// A fault is found by the test that is made for it, and none where there is
+// none.
+func TestJudge(t *testing.T) {
+	list := claims(t)
+	for _, c := range []struct{ file, old, planted, by, says string }{
+		{"line.txt", "= arc_time+flow_tail+regrip", "= arc_time+flow_tail+seam", "load", "cannot add"},
+		{"line.txt", "= starts-passes", "= starts", byPlain, "lines."},
+		{"line.txt", "clr<=od/2)", "clr<=od/3)", byRows, "clr:1.5"},
+		{"tables.txt", "OR(run_limit<0, longest_run<0,", "OR(run_limit<0,", byExamples, "longest_run"},
+		{"line.txt", "why Half pies", "why As said: half pies", "", ""},
+	} {
+		by, fault := judge(copyOf(t, c.file, c.old, c.planted), list, "")
+		assert.Equal(t, c.by, by, c.planted)
+		assert.Contains(t, fault, c.says)
+	}
+	tried := &trial{files: templates.FS, models: map[compute.System]*compute.Model{}}
+	assert.Empty(t, tried.refutes(claim{holds: func(t require.TestingT) { require.True(t, true) }}))
+	assert.Contains(t, tried.refutes(claim{holds: func(t require.TestingT) { require.Fail(t, "by itself") }}), "by itself")
+	assert.Contains(t, tried.refutes(claim{holds: func(require.TestingT) { panic("in the engine") }}), "in the engine")
+}
