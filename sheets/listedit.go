@@ -19,6 +19,7 @@ type listEditor struct {
 	cols    []column
 	st      *listStyles
 	refill  bool
+	write   func(row int) // fill, but for the benchmark
 	keep    func(row int, mark string, line *compute.Line)
 	hold    func(row int, line *compute.Line)
 	pass    func(row int) bool
@@ -52,6 +53,7 @@ func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listE
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
 		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,
 	}
+	ed.write = ed.fill
 	last := l.info.LastCol
 	for _, c := range l.ours {
 		last = max(last, c)
@@ -202,7 +204,7 @@ func (ed *listEditor) joint(r *part.Row) error {
 	}
 	ed.l.count(ed.b.model, ed.line)
 	ed.warn(r, mark)
-	ed.fill(r.Num)
+	ed.write(r.Num)
 	ed.compareTwins(r.Num)
 	if ed.keep != nil {
 		if mark == "" {

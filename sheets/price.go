@@ -57,7 +57,7 @@ type pricing struct {
 	ctx      context.Context
 	o        PriceOptions
 	report   *Report
-	bare     func(*listEditor) // for the benchmark: puts ready figures in place of the engine
+	bare     func(*listEditor) // for the benchmark: puts ready cells in place of figures
 	readOnly bool              // the lists are worked out, and not written into the edited package
 	// set is what the estimator has set, as it was before the lines were worked
 	// out: a row whose tube is not in stock adds a line to Stock when it is.

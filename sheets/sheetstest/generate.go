@@ -26,11 +26,19 @@ const mmPerInch = 25.4
 // from twenty on go to two lists: one with a column of cars, and one whose
 // sheet's name is the car. A sheet "Order" says how many cars are ordered.
 func GenerateOrder(rows int, seed int64, metric bool) (file []byte, err error) {
+	return GenerateRepeating(rows, rows, seed, metric)
+}
+
+// GenerateRepeating is GenerateOrder with no more than the given number of
+// distinct rows on a list, but for their marks: the first rows come again and
+// again, as in the order of a shop that makes the same few exhausts.
+func GenerateRepeating(rows, distinct int, seed int64, metric bool) (file []byte, err error) {
 	g := &generator{
-		rng:    rand.New(rand.NewPCG(uint64(seed), 0x7469)),
-		metric: metric,
-		sizes:  tubes(metric),
-		cars:   carNames(),
+		rng:      rand.New(rand.NewPCG(uint64(seed), 0x7469)),
+		metric:   metric,
+		sizes:    tubes(metric),
+		cars:     carNames(),
+		distinct: max(distinct, 1),
 	}
 	f := excelize.NewFile()
 	defer func() { err = errors.Join(err, f.Close()) }()
@@ -76,6 +84,8 @@ type generator struct {
 	sizes  []size
 	cars   []string
 	marks  int
+
+	distinct int // rows of a list that differ in more than their mark
 }
 
 func (g *generator) chance(p float64) bool { return g.rng.Float64() < p }
@@ -141,14 +151,21 @@ func (g *generator) list(f *excelize.File, sheet string, rows int, cars []string
 	for i, c := range cols {
 		line[i] = c.heading
 	}
+	var made [][]any
 	for r := 0; r <= rows; r++ {
-		if r > 0 {
+		switch {
+		case r > g.distinct:
+			line = g.again(made[(r-1)%g.distinct], cols)
+		case r > 0:
 			j := g.joint()
 			if len(cars) > 0 {
 				j["car"] = oneOf(g, cars...)
 			}
 			for i, c := range cols {
 				line[i] = g.cell(j[c.key], c)
+			}
+			if g.distinct < rows {
+				made = append(made, slices.Clone(line))
 			}
 		}
 		ref, err := excelize.CoordinatesToCellName(1, top+r)
@@ -160,4 +177,15 @@ func (g *generator) list(f *excelize.File, sheet string, rows int, cars []string
 		}
 	}
 	return sw.Flush()
+}
+
+// again is a row with a mark of its own.
+func (g *generator) again(line []any, cols []column) []any {
+	line = slices.Clone(line)
+	for i, c := range cols {
+		if c.key == "mark" {
+			line[i] = g.mark()
+		}
+	}
+	return line
 }

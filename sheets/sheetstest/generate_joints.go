@@ -61,11 +61,10 @@ func (g *generator) spelling(word string) string {
 // joint makes one row that can be priced, by input. A blank is a missing key.
 // What a row cannot do without never stands in a spare column.
 func (g *generator) joint() map[string]any {
-	g.marks++
 	s := oneOf(g, g.sizes...)
 	kind := oneOf(g, "butt", "butt", "pie cut", "pie cut", "fillet", "branch", "seam")
 	j := map[string]any{
-		"mark": fmt.Sprintf("J-%05d", g.marks), "qty": g.rng.IntN(4) + 1,
+		"mark": g.mark(), "qty": g.rng.IntN(4) + 1,
 		"od": inBook(s.od), "wall": inBook(s.wall),
 		"alloy": g.spelling(s.alloy),
 		"setup": oneOf[any](g, nil, nil, "cup, stop and start", "Cup, stop and start",
@@ -157,4 +156,10 @@ func (g *generator) branch(j map[string]any, s size) string {
 	g.sometimes(j, 0.3, "run_wall", inBook(main.wall))
 	g.sometimes(j, 0.6, "branch_angle", oneOf[any](g, 90.0, 75.0, 60.0, 45.0, 30.0))
 	return "branch"
+}
+
+// mark numbers the joints through.
+func (g *generator) mark() string {
+	g.marks++
+	return fmt.Sprintf("J-%05d", g.marks)
 }
