@@ -356,6 +356,9 @@ func (ed *listEditor) refusal(q *compute.Quantity, row int) string {
 	col := ed.l.shop[key].col
 	if col == 0 {
 		col = ed.l.shop["od"].col
+		if c, ok := ed.b.headings.Column(key); ok {
+			fix += fmt.Sprintf(" (the list has no column for it; head one %q)", c.Head)
+		}
 	}
 	ed.b.note(LevelError, q.Key, ed.l.ref(row, col), what, fix)
 	return what + "; " + fix

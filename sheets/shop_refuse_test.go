@@ -2,6 +2,7 @@ package sheets_test
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -247,4 +249,20 @@ func TestLeftOutInLibreOffice(t *testing.T) {
 			},
 		},
 	)
+}
+
+// A row that lacks what the list has no column for is told which to add.
+func TestRefusedForWantOfAColumn(t *testing.T) {
+	f := excelize.NewFile()
+	for i, row := range [][]any{{"Joint", "Ø mm", "t", "type"}, {"J1", 63.5, 1.0, "pie cut"}} {
+		require.NoError(t, f.SetSheetRow("Sheet1", fmt.Sprint("A", i+1), &row))
+	}
+	path := filepath.Join(t.TempDir(), "list.xlsx")
+	require.NoError(t, f.SaveAs(path))
+	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, DryRun: true})
+	require.NoError(t, err)
+	require.Equal(t, 1, rep.LeftOut)
+	first := rep.Findings[0]
+	assert.Equal(t, "Sheet1!B2", first.Cell)
+	assert.Equal(t, `type the change of direction of the whole bend (the list has no column for it; head one "Bend angle")`, first.Fix)
 }
