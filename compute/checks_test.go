@@ -171,6 +171,7 @@ func questioned() []oddRow {
 		{check: "pie_wide", raises: pieCut(row{"pie_angle": 45}), neighbour: pieCut(row{"pie_angle": 30})},
 		{check: "branch_sharp", raises: branch(row{"branch_angle": 29.5}), neighbour: branch(row{"branch_angle": 30})},
 		{check: "branch_sharp", raises: branch(row{"branch_angle": 20}), neighbour: with(row{"branch_angle": 20})},
+		{check: "branch_sharp", raises: branch(row{"branch_angle": 24}), neighbour: branch(row{"branch_angle": 25}), shop: assumes(row{"least_branch_angle": 25})},
 		{check: "gap_wide", raises: with(row{"gap": 0.02}), neighbour: with(row{"gap": 0.02}), shop: assumes(row{"most_gap_per_wall": 0.4}), next: assumes(row{"most_gap_per_wall": 0.45})},
 		{check: "gap_wide", raises: with(row{"gap": 0.024}), neighbour: with(row{"gap": 0.0235})},
 		{check: "wire_odd", raises: with(row{"wall": 0.035, "wire": 0.0625}), neighbour: with(row{"wall": 0.035, "wire": 0.045})},
@@ -182,6 +183,7 @@ func questioned() []oddRow {
 				assumes(row{"most_wire_per_wall": 1})(b)
 				priced("grade 2", 2.5, 0.0625)(b)
 			}},
+		{check: "wire_odd", raises: with(nil), neighbour: with(nil), shop: assumes(row{"least_wire_per_wall": 0.96}), next: assumes(row{"least_wire_per_wall": 0.95})},
 		{check: "wall_odd", raises: with(row{"wall": 0.019, "filler": "no"}), neighbour: with(row{"wall": 0.02, "filler": "no"}),
 			shop: priced("grade 2", 3, 0.019), next: priced("grade 2", 3, 0.02)},
 		{check: "wall_odd", raises: with(row{"wall": 0.251, "filler": "no"}), neighbour: with(row{"wall": 0.25, "filler": "no"}),
