@@ -10,6 +10,7 @@ require (
 	github.com/urfave/cli/v2 v2.27.7
 	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec
 	github.com/xuri/excelize/v2 v2.11.1
+	golang.org/x/sys v0.50.0
 	golang.org/x/term v0.48.0
 	golang.org/x/text v0.43.0
 	gonum.org/v1/gonum v0.17.0
@@ -27,6 +28,5 @@ require (
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/crypto v0.58.0 // indirect
 	golang.org/x/net v0.62.0 // indirect
-	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect
 )

@@ -8,9 +8,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/assert"
@@ -207,3 +210,153 @@ func TestUntold(t *testing.T) {
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errors.New("disk full") }
+
+// ends says how a program may be ended from outside, and how often the test
+// does each.
+func ends() map[os.Signal]int {
+	n := 12
+	switch {
+	case testing.Short():
+		n = 3
+	case os.Getenv("CI") != "":
+		n = 240
+	}
+	return map[os.Signal]int{os.Kill: n, os.Interrupt: n / 3, syscall.SIGTERM: n / 3}
+}
+
+// A run in place that is ended at any moment, by whatever means, leaves the old
+// workbook or the new one, whole, and nothing beside it. One that can still
+// speak says which.
+func TestEndedAtAnyMoment(t *testing.T) {
+	run, old := inPlace(t)
+	began := time.Now()
+	_, err := run(func(*os.Process) {})
+	require.NoError(t, err)
+	whole := time.Since(began)
+	priced := run.workbook(t)
+	require.NotEqual(t, old, priced)
+
+	for how, times := range ends() {
+		stopped := 0
+		for i := range times {
+			run.put(t, old)
+			// Every second one comes late: that is where files change.
+			wait := whole * time.Duration(i) / time.Duration(times)
+			if i%2 == 0 {
+				wait = whole*3/4 + wait/2
+			}
+			said, err := run(func(p *os.Process) {
+				time.Sleep(wait)
+				_ = p.Signal(how) // it may have ended by itself
+			})
+			got := run.workbook(t)
+			switch {
+			case err == nil:
+				require.Equal(t, priced, got, "%v after %v", how, wait)
+			case bytes.Equal(got, priced):
+				require.Equal(t, os.Kill, how, "it had written, and ended with %v: %s", err, said)
+			default:
+				require.Equal(t, old, got, "%v after %v: neither the old workbook nor the new", how, wait)
+				stopped++
+			}
+			if how != os.Kill && err != nil {
+				require.Contains(t, []string{"seamtally: stopped; nothing was written\n", ""}, said, "%v after %v", how, wait)
+			}
+			run.clean(t)
+		}
+		assert.NotZero(t, stopped, "%v was never in time", how)
+	}
+}
+
+// Two runs at once on one file: at least one writes it, and the other says that
+// it could not, or finds nothing to do.
+func TestTwoAtOnce(t *testing.T) {
+	run, old := inPlace(t)
+	_, err := run(func(*os.Process) {})
+	require.NoError(t, err)
+	priced := run.workbook(t)
+	for range min(ends()[os.Kill], 30) {
+		run.put(t, old)
+		type end struct {
+			said string
+			err  error
+		}
+		other := make(chan end)
+		go func() {
+			said, err := run(func(*os.Process) {})
+			other <- end{said, err}
+		}()
+		said, err := run(func(*os.Process) {})
+		both := []end{{said, err}, <-other}
+		written := 0
+		for _, e := range both {
+			if e.err == nil {
+				written++
+			} else {
+				require.Contains(t, e.said, "was changed while")
+			}
+		}
+		require.NotZero(t, written, "%v", both)
+		require.Equal(t, priced, run.workbook(t))
+		run.clean(t)
+	}
+}
+
+// inPlaceRun prices the workbook of a folder in place, in a process of its own
+// that is handed to during.
+type inPlaceRun func(during func(*os.Process)) (said string, err error)
+
+// inPlace puts the demo order into a folder and gives its bytes.
+func inPlace(t *testing.T) (run inPlaceRun, old []byte) {
+	if runtime.GOOS == "windows" {
+		t.Skip("signals, and a program under another name, are had on unix")
+	}
+	self, err := os.Executable()
+	require.NoError(t, err)
+	program := filepath.Join(t.TempDir(), "seamtally") // the name that TestMain goes by
+	require.NoError(t, os.Symlink(self, program))
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.Mkdir("temp", 0o700))
+	old, err = os.ReadFile(filepath.Join(filepath.Dir(sources(t)), "testdata", "order.xlsx"))
+	require.NoError(t, err)
+	run = func(during func(*os.Process)) (string, error) {
+		var said bytes.Buffer
+		cmd := exec.CommandContext(t.Context(), program, "price", "-q", "--in-place", "--date", "2026-11-25", "order.xlsx")
+		cmd.Env = append(os.Environ(), "TMPDIR=temp")
+		cmd.Stderr = &said
+		if err := cmd.Start(); err != nil {
+			return "", err
+		}
+		during(cmd.Process)
+		err := cmd.Wait()
+		return said.String(), err
+	}
+	run.put(t, old)
+	return run, old
+}
+
+// sources is a file of this package.
+func sources(t *testing.T) string {
+	_, file, _, ok := runtime.Caller(0)
+	require.True(t, ok)
+	return file
+}
+
+func (inPlaceRun) put(t *testing.T, book []byte) {
+	require.NoError(t, os.WriteFile("order.xlsx", book, 0o600))
+}
+
+func (inPlaceRun) workbook(t *testing.T) []byte {
+	book, err := os.ReadFile("order.xlsx")
+	require.NoError(t, err)
+	return book
+}
+
+// clean fails if there is litter.
+func (inPlaceRun) clean(t *testing.T) {
+	for dir, want := range map[string]int{".": 2, "temp": 0} {
+		all, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		require.Len(t, all, want, "%v", all)
+	}
+}

@@ -36,19 +36,19 @@ const (
 const mostBars = 12
 
 // bridgeTarget refuses an output that cannot be written.
-func bridgeTarget(o CompareOptions) error {
+func bridgeTarget(o CompareOptions) (output, error) {
 	if !strings.EqualFold(filepath.Ext(o.Out), ".xlsx") {
-		return fmt.Errorf("%s: the workbook of a comparison is an .xlsx; give the file that ending", o.Out)
+		return output{}, fmt.Errorf("%s: the workbook of a comparison is an .xlsx; give the file that ending", o.Out)
 	}
 	if same(o.Out, o.Old) || same(o.Out, o.New) {
-		return fmt.Errorf("%s: the output would replace one of the two that are compared; name another", o.Out)
+		return output{}, fmt.Errorf("%s: the output would replace one of the two that are compared; name another", o.Out)
 	}
 	return vacant(o.Out, o.Force)
 }
 
 // writeBridge writes the workbook of a comparison. It is kept as close as the
 // two that are compared: encrypted if one of them is, and no more permitted.
-func writeBridge(path string, r *CompareReport, both [2]*taken) error {
+func writeBridge(to output, r *CompareReport, both [2]*taken) error {
 	data, err := bridgeBook(r)
 	mode := os.FileMode(0o777)
 	for _, t := range both {
@@ -59,9 +59,9 @@ func writeBridge(path string, r *CompareReport, both [2]*taken) error {
 		}
 	}
 	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
+		return fmt.Errorf("%s: %w", to.path, err)
 	}
-	return save(path, mode|0o600, func(w io.Writer) error {
+	return save(to, mode|0o600, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})

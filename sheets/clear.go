@@ -36,7 +36,7 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	defer b.close()
 	edit := b.pkg.Edit()
 	defer edit.Close()
-	report := &ClearReport{Input: o.In, Output: to}
+	report := &ClearReport{Input: o.In, Output: to.path}
 	if err := b.clear(ctx, edit, report); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}

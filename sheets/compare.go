@@ -90,8 +90,10 @@ const (
 // Compare reads two revisions of an order and shares out what moved its price,
 // or another figure of it. Neither is changed.
 func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
+	var to output
 	if o.Out != "" {
-		if err := bridgeTarget(o); err != nil {
+		var err error
+		if to, err = bridgeTarget(o); err != nil {
 			return nil, err
 		}
 	}
@@ -109,7 +111,7 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 		return nil, err
 	}
 	if o.Out != "" {
-		if err := writeBridge(o.Out, r, both); err != nil {
+		if err := writeBridge(to, r, both); err != nil {
 			return nil, err
 		}
 		r.Output = o.Out

@@ -17,14 +17,15 @@ func New(path string, metric, force bool) error {
 	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
 		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
 	}
-	if err := vacant(path, force); err != nil {
+	to, err := vacant(path, force)
+	if err != nil {
 		return err
 	}
 	data, err := look.Starter(metric)
 	if err != nil {
 		return err
 	}
-	return save(path, 0o644, func(w io.Writer) error {
+	return save(to, 0o644, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})

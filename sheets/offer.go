@@ -74,7 +74,8 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	case same(o.In, o.Out):
 		return nil, fmt.Errorf("%s: the offer would replace the workbook that it is made of; name another", o.Out)
 	}
-	if err := vacant(o.Out, o.Force); err != nil {
+	to, err := vacant(o.Out, o.Force)
+	if err != nil {
 		return nil, err
 	}
 	words, err := readOfferWords()
@@ -94,7 +95,7 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}
-	err = save(o.Out, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
+	err = save(to, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
 		if _, err := w.Write(data); err != nil {
 			return err
 		}

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -133,10 +134,10 @@ func (b *book) close() { b.file.Close() }
 // saved meanwhile must not be written over.
 func (b *book) stillTheSame() error {
 	now, err := os.Stat(b.file.Name())
-	if err == nil && os.SameFile(now, b.opened) && now.Size() == b.opened.Size() && now.ModTime().Equal(b.opened.ModTime()) {
+	if err == nil && sameState(b.opened, now) {
 		return nil
 	}
-	return fmt.Errorf("%s was changed while it was being read; run it again", b.file.Name())
+	return errors.New("the workbook was changed while it was being read; run it again")
 }
 
 // readPart streams a worksheet.

@@ -18,7 +18,7 @@ import (
 // workbook. The input is never changed unless InPlace is set. An error means
 // that nothing was written.
 func Price(ctx context.Context, o PriceOptions) (*Report, error) {
-	out, err := target(o.In, o.Out, o.InPlace, o.Force)
+	to, err := target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
 		return nil, err
 	}
@@ -28,7 +28,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	}
 	defer b.close()
 	b.run = o
-	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: out}}
+	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.path}}
 	if o.Lines {
 		run.keep = run.reportLine
 	}
@@ -38,14 +38,14 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	run.report.Unchanged = len(edit.Changed()) == 0
-	if st, err := os.Stat(out); err == nil && otherNames(st) && !run.report.Unchanged {
-		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(out),
+	if st, err := os.Stat(to.path); err == nil && otherNames(st) && !run.report.Unchanged {
+		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(to.path),
 			What: "the file has a second name on the disk (a hard link), which keeps the old workbook", Fix: "link it anew"})
 	}
 	if o.DryRun || o.InPlace && run.report.Unchanged {
 		return run.report, nil
 	}
-	if err := b.saveEdit(out, edit); err != nil {
+	if err := b.saveEdit(to, edit); err != nil {
 		return nil, err
 	}
 	return run.report, nil
@@ -105,7 +105,7 @@ func (r *pricing) all(e *part.Edit) error {
 		return err
 	}
 	r.sum()
-	return nil
+	return r.stillTheSame()
 }
 
 // understand reads all that comes before the joint rows.

@@ -6,111 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"strings"
 )
-
-// OutputName is where the priced workbook goes unless it is said otherwise:
-// order.xlsx -> order-priced.xlsx, beside it.
-func OutputName(in string) string {
-	ext := filepath.Ext(in)
-	return strings.TrimSuffix(in, ext) + "-priced" + ext
-}
-
-// target settles where an output goes, before anything is worked out.
-func target(in, out string, inPlace, force bool) (string, error) {
-	switch {
-	case inPlace && out != "":
-		return "", fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
-	case inPlace:
-		return in, replaceable(in)
-	case out == "":
-		out = OutputName(in)
-	}
-	if same(in, out) {
-		return "", fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
-	}
-	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
-		return "", fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
-	}
-	return out, vacant(out, force)
-}
-
-// vacant refuses an output that cannot be written, as far as that can be seen
-// before anything is worked out.
-func vacant(out string, force bool) error {
-	st, err := os.Stat(out)
-	switch {
-	case err == nil && st.IsDir():
-		return fmt.Errorf("%s: is a folder; name a file", out)
-	case err == nil && !st.Mode().IsRegular():
-		return fmt.Errorf("%s: is no file that can be replaced; name a file", out)
-	case err == nil && !force:
-		return fmt.Errorf("%s: is there already; add --force to replace it, or name another output", out)
-	case err == nil:
-		return replaceable(out)
-	case !errors.Is(err, os.ErrNotExist):
-		return unwritten(out, err)
-	}
-	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: is a link that leads to no file; delete it, or name another output", out)
-	}
-	if st, err := os.Stat(filepath.Dir(out)); err != nil || !st.IsDir() {
-		return fmt.Errorf("%s: the folder %s is not there; make it first", out, filepath.Dir(out))
-	}
-	return nil
-}
-
-// replaceable refuses a file that must not be replaced now: one that is open in
-// a spreadsheet program, which would write its own copy over ours, or one that
-// somebody has made read-only.
-func replaceable(path string) error {
-	if lock := lockOf(path); lock != "" {
-		return fmt.Errorf("%s: is open in a spreadsheet program, which has left %s beside it; close it there first, or delete that file if nobody has it open", path, filepath.Base(lock))
-	}
-	st, err := os.Stat(path)
-	if err != nil || !st.Mode().IsRegular() {
-		return nil // said where the workbook is opened
-	}
-	f, err := os.OpenFile(path, os.O_WRONLY, 0) // the file of another is not replaced either
-	if err == nil {
-		f.Close()
-	}
-	if troubleOf(err) == heldOpen {
-		return fmt.Errorf("%s: another program has it open; close the workbook there, or name another output", path)
-	}
-	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
-		return fmt.Errorf("%s: is read-only; make it writable, or name another output", path)
-	}
-	return nil
-}
-
-// lockOf is the lock file that a spreadsheet program keeps beside a workbook
-// while it is open, "" if there is none. A program that followed a link has
-// put it beside the link or beside the file.
-func lockOf(path string) string {
-	paths := []string{path}
-	if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
-		paths = append(paths, real)
-	}
-	for _, p := range paths {
-		dir, name := filepath.Split(p)
-		for _, lock := range []string{"~$" + name, ".~lock." + name + "#"} {
-			if _, err := os.Lstat(filepath.Join(dir, lock)); err == nil {
-				return filepath.Join(dir, lock)
-			}
-		}
-	}
-	return ""
-}
-
-func same(a, b string) bool {
-	sa, errA := os.Stat(a)
-	sb, errB := os.Stat(b)
-	if errA == nil && errB == nil {
-		return os.SameFile(sa, sb)
-	}
-	return filepath.Clean(a) == filepath.Clean(b)
-}
 
 // trouble is why a system refuses a file, as far as there is something to do
 // about it. Each system has numbers of its own for these.
@@ -145,21 +41,22 @@ func unwritten(path string, err error) error {
 }
 
 // save writes a file whole or not at all: to a temporary file in the same
-// folder, brought to the disk, then renamed over the old one. A link stays a
+// folder, brought to the disk, then put in the old one's place. A link stays a
 // link: what it leads to is replaced. A file that is replaced hands on its
 // permissions and, where the system lets it, its owner; a new one gets mode.
-func save(path string, mode os.FileMode, write func(io.Writer) error) (err error) {
+// What somebody else has put there meanwhile is left alone.
+func save(to output, mode os.FileMode, write func(io.Writer) error) (err error) {
+	path := to.path
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".seamtally-*.tmp") // a name of its own could grow too long
+	f, err := newDraft(filepath.Dir(path))
 	if err != nil {
 		return unwritten(path, err)
 	}
 	defer func() {
 		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
+			f.discard()
 			err = unwritten(path, err)
 		}
 	}()
@@ -168,7 +65,7 @@ func save(path string, mode os.FileMode, write func(io.Writer) error) (err error
 	}
 	if old, statErr := os.Stat(path); statErr == nil {
 		mode = old.Mode().Perm()
-		keepOwner(f, old)
+		keepOwner(f.File, old)
 	}
 	if err = f.Chmod(mode); err != nil {
 		return err
@@ -176,10 +73,12 @@ func save(path string, mode os.FileMode, write func(io.Writer) error) (err error
 	if err = f.Sync(); err != nil {
 		return err
 	}
-	if err = f.Close(); err != nil {
+	if err = to.stillAsItWas(); err != nil {
 		return err
 	}
-	if err = os.Rename(f.Name(), path); err != nil {
+	if err = f.publish(path, to.was != nil); errors.Is(err, os.ErrExist) {
+		return to.taken()
+	} else if err != nil {
 		return err
 	}
 	if dir, openErr := os.Open(filepath.Dir(path)); openErr == nil {
@@ -187,4 +86,40 @@ func save(path string, mode os.FileMode, write func(io.Writer) error) (err error
 		dir.Close()
 	}
 	return nil
+}
+
+// draft is a file that is not yet where it is to be. Where the system can, it
+// has no name until then, and goes with the program whatever ends that.
+type draft struct {
+	*os.File
+	named bool
+}
+
+// draftNames are those of drafts that need one: hidden, and short, since a name
+// made of the output's own could grow too long.
+const draftNames = ".seamtally-*.tmp"
+
+func newNamedDraft(dir string) (*draft, error) {
+	f, err := os.CreateTemp(dir, draftNames)
+	if err != nil {
+		return nil, err
+	}
+	return &draft{File: f, named: true}, nil
+}
+
+// discard ends a draft that has not been published.
+func (f *draft) discard() {
+	f.Close()
+	if f.named {
+		os.Remove(f.Name())
+	}
+}
+
+// rename publishes a draft that has a name. On Windows a file must be closed for
+// that.
+func (f *draft) rename(path string) error {
+	if err := f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
 }

@@ -1,6 +1,7 @@
 package sheets_test
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -99,6 +100,33 @@ func TestDiskFull(t *testing.T) {
 	require.ErrorContains(t, err, "; make room there, or set TMPDIR")
 	assert.Empty(t, left(t, disk))
 	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
+}
+
+// A disk that fills up at any place of the output leaves the old workbook whole.
+func TestDiskFullAnywhere(t *testing.T) {
+	old := content(t, demo("order.xlsx"))
+	want, _ := price(t, demo("order.xlsx"))
+	new, wrote := content(t, want), 0
+	t.Setenv("TMPDIR", t.TempDir())
+	for kept := 4 << 10; kept < 400<<10; kept += 36 << 10 {
+		disk := t.TempDir()
+		if err := syscall.Mount("tmpfs", disk, "tmpfs", 0, fmt.Sprintf("size=%d", len(old)+kept)); err != nil {
+			t.Skipf("no small disk can be mounted here: %v", err)
+		}
+		path := filepath.Join(disk, "order.xlsx")
+		require.NoError(t, os.WriteFile(path, []byte(old), 0o600))
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
+		if err == nil {
+			wrote++
+			assert.Equal(t, new, content(t, path))
+		} else {
+			require.ErrorContains(t, err, "there is no room left for it")
+			assert.Equal(t, old, content(t, path))
+		}
+		assert.Equal(t, []string{"order.xlsx"}, left(t, disk))
+		require.NoError(t, syscall.Unmount(disk, 0))
+	}
+	assert.NotZero(t, wrote, "the largest disk has room for it")
 }
 
 // A limit on the size of files is met in the same way. It holds for the whole

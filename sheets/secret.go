@@ -65,8 +65,8 @@ func crypt(how func([]byte, *excelize.Options) ([]byte, error), data []byte, pas
 // saveEdit writes the edited workbook; one that came encrypted leaves so, under
 // the same password. The book is closed when it has been written: Windows does
 // not replace a file that anybody holds open, this program included.
-func (b *book) saveEdit(path string, edit *part.Edit) error {
-	return save(path, b.opened.Mode().Perm(), func(w io.Writer) error {
+func (b *book) saveEdit(to output, edit *part.Edit) error {
+	return save(to, b.opened.Mode().Perm(), func(w io.Writer) error {
 		defer b.close()
 		if !b.encrypted {
 			if _, err := edit.WriteTo(w); err != nil {

@@ -54,7 +54,7 @@ func TestInputThatChangesMeanwhile(t *testing.T) {
 			defer edit.Close()
 			require.NoError(t, change(path))
 			was, _ := os.ReadFile(path)
-			require.ErrorContains(t, b.saveEdit(path, edit), "was changed while it was being read; run it again")
+			require.ErrorContains(t, b.saveEdit(outputAt(path), edit), "was changed while it was being read; run it again")
 			now, _ := os.ReadFile(path)
 			assert.Equal(t, was, now)
 			files, err := filepath.Glob(filepath.Join(filepath.Dir(path), ".seamtally*"))

@@ -20,6 +20,7 @@ import (
 type spool struct {
 	name   string
 	file   *os.File
+	named  bool
 	filled []byte      // what has come and not been handed over
 	full   chan []byte // to the packing goroutine, in order
 	free   chan []byte // back from it
@@ -39,8 +40,10 @@ func newSpool(name string) (*spool, error) {
 	if err != nil {
 		return nil, errors.Join(err, f.Close(), os.Remove(f.Name()))
 	}
+	// Without a name it goes with the program, whatever ends that. Windows keeps
+	// the name of a file that is open.
 	s := &spool{
-		name: name, file: f, crc: crc32.NewIEEE(),
+		name: name, file: f, named: os.Remove(f.Name()) != nil, crc: crc32.NewIEEE(),
 		full: make(chan []byte, spoolBlocks), free: make(chan []byte, spoolBlocks), done: make(chan struct{}),
 	}
 	for range spoolBlocks {
@@ -190,5 +193,9 @@ func (s *spool) discard() error {
 	if !s.closed {
 		s.end()
 	}
-	return errors.Join(s.file.Close(), os.Remove(s.file.Name()))
+	err := s.file.Close()
+	if s.named {
+		err = errors.Join(err, os.Remove(s.file.Name()))
+	}
+	return err
 }

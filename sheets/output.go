@@ -1,0 +1,157 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// OutputName is where the priced workbook goes unless it is said otherwise:
+// order.xlsx -> order-priced.xlsx, beside it.
+func OutputName(in string) string {
+	ext := filepath.Ext(in)
+	return strings.TrimSuffix(in, ext) + "-priced" + ext
+}
+
+// output is where an output goes, and the file that was there when that was
+// settled, nil for none: what comes there later is somebody else's.
+type output struct {
+	path string
+	was  os.FileInfo
+}
+
+// outputAt is a place as it is now.
+func outputAt(path string) output {
+	was, err := os.Stat(path)
+	if err != nil {
+		was = nil
+	}
+	return output{path, was}
+}
+
+// stillAsItWas refuses a place where somebody has written, or which a
+// spreadsheet program has opened, while the output was worked out.
+func (o output) stillAsItWas() error {
+	now := outputAt(o.path).was
+	switch {
+	case lockOf(o.path) != "":
+		return replaceable(o.path)
+	case o.was == nil && now == nil:
+		return nil
+	case o.was == nil:
+		return o.taken()
+	case now == nil:
+		return nil // deleted: there is nothing to lose
+	case sameState(o.was, now):
+		return nil
+	}
+	return fmt.Errorf("%s was changed while this ran, and is left as it is now; run this again", o.path)
+}
+
+func (o output) taken() error {
+	return fmt.Errorf("%s was not there when this began, and is now: somebody else has written it; add --force to replace it, or name another output", o.path)
+}
+
+// sameState says whether a file is the same and nobody has written to it.
+func sameState(was, now os.FileInfo) bool {
+	return os.SameFile(was, now) && was.Size() == now.Size() && was.ModTime().Equal(now.ModTime())
+}
+
+// target settles where an output goes, before anything is worked out.
+func target(in, out string, inPlace, force bool) (output, error) {
+	switch {
+	case inPlace && out != "":
+		return output{}, fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
+	case inPlace:
+		return outputAt(in), replaceable(in)
+	case out == "":
+		out = OutputName(in)
+	}
+	if same(in, out) {
+		return output{}, fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
+	}
+	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
+		return output{}, fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
+	}
+	return vacant(out, force)
+}
+
+// vacant refuses an output that cannot be written, as far as that can be seen
+// before anything is worked out.
+func vacant(out string, force bool) (output, error) {
+	to := outputAt(out)
+	st, err := os.Stat(out)
+	switch {
+	case err == nil && st.IsDir():
+		return to, fmt.Errorf("%s: is a folder; name a file", out)
+	case err == nil && !st.Mode().IsRegular():
+		return to, fmt.Errorf("%s: is no file that can be replaced; name a file", out)
+	case err == nil && !force:
+		return to, fmt.Errorf("%s: is there already; add --force to replace it, or name another output", out)
+	case err == nil:
+		return to, replaceable(out)
+	case !errors.Is(err, os.ErrNotExist):
+		return to, unwritten(out, err)
+	}
+	if _, err := os.Lstat(out); err == nil {
+		return to, fmt.Errorf("%s: is a link that leads to no file; delete it, or name another output", out)
+	}
+	if st, err := os.Stat(filepath.Dir(out)); err != nil || !st.IsDir() {
+		return to, fmt.Errorf("%s: the folder %s is not there; make it first", out, filepath.Dir(out))
+	}
+	return to, nil
+}
+
+// replaceable refuses a file that must not be replaced now: one that is open in
+// a spreadsheet program, which would write its own copy over ours, or one that
+// somebody has made read-only.
+func replaceable(path string) error {
+	if lock := lockOf(path); lock != "" {
+		return fmt.Errorf("%s: is open in a spreadsheet program, which has left %s beside it; close it there first, or delete that file if nobody has it open", path, filepath.Base(lock))
+	}
+	st, err := os.Stat(path)
+	if err != nil || !st.Mode().IsRegular() {
+		return nil // said where the workbook is opened
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0) // the file of another is not replaced either
+	if err == nil {
+		f.Close()
+	}
+	if troubleOf(err) == heldOpen {
+		return fmt.Errorf("%s: another program has it open; close the workbook there, or name another output", path)
+	}
+	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
+		return fmt.Errorf("%s: is read-only; make it writable, or name another output", path)
+	}
+	return nil
+}
+
+// lockOf is the lock file that a spreadsheet program keeps beside a workbook
+// while it is open, "" if there is none. A program that followed a link has
+// put it beside the link or beside the file.
+func lockOf(path string) string {
+	paths := []string{path}
+	if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
+		paths = append(paths, real)
+	}
+	for _, p := range paths {
+		dir, name := filepath.Split(p)
+		for _, lock := range []string{"~$" + name, ".~lock." + name + "#"} {
+			if _, err := os.Lstat(filepath.Join(dir, lock)); err == nil {
+				return filepath.Join(dir, lock)
+			}
+		}
+	}
+	return ""
+}
+
+func same(a, b string) bool {
+	sa, errA := os.Stat(a)
+	sb, errB := os.Stat(b)
+	if errA == nil && errB == nil {
+		return os.SameFile(sa, sb)
+	}
+	return filepath.Clean(a) == filepath.Clean(b)
+}
