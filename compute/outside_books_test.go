@@ -82,3 +82,41 @@ func TestUnitsOfTheBooks(t *testing.T) {
 		}
 	}
 }
+
+// A metric shop is shipped the values of a US one, as a metric shop would round
+// them: none is further off than 6 % (this project's own choice), and what is
+// counted in one unit in both books is equal. Stock is not compared: metric
+// tube has sizes of its own.
+func TestMetricValuesAreTheUSOnesRounded(t *testing.T) {
+	us, metric := load(t, compute.US), load(t, compute.Metric)
+	tried := 0
+	alike := func(in, mm *compute.Quantity, x, y float64) {
+		if math.IsNaN(x) {
+			require.True(t, math.IsNaN(y), "%s: blank in one book", in.ID())
+			return
+		}
+		x *= inBook(metric, mm)
+		if in.Unit.Equal(mm.Unit) {
+			require.Equal(t, x, y, in.ID())
+		} else {
+			require.InDelta(t, x, y, 0.06*x, in.ID())
+		}
+		tried++
+	}
+	for _, q := range numbers(us) {
+		r := metric.Singles.Quantity(q.Key)
+		alike(q, r, q.Value, r.Value)
+	}
+	for _, name := range []string{"setups", "kinds", "walls", "alloys"} {
+		a, b := us.Table(name), metric.Table(name)
+		require.Len(t, b.Rows, len(a.Rows), name)
+		for _, q := range a.Quantities {
+			for i := range a.Rows {
+				if q.Role == compute.Column && !q.IsText() {
+					alike(q, b.Quantity(q.Key), a.Rows[i].Num[q.Slot], b.Rows[i].Num[q.Slot])
+				}
+			}
+		}
+	}
+	require.Greater(t, tried, 100)
+}
