@@ -21,9 +21,10 @@ func Blank() float64 { return math.Float64frombits(blankBits) }
 func IsBlank(x float64) bool { return math.Float64bits(x) == blankBits }
 
 // finite passes a number on and turns all else into an error: a spreadsheet
-// has no infinity.
+// has no infinity. Not x-x==0: where x is a product, arm64 takes x from the
+// product before it is rounded, and the difference is not 0.
 func finite(x float64) float64 {
-	if x-x == 0 {
+	if math.Abs(x) <= math.MaxFloat64 {
 		return x
 	}
 	return math.NaN()
@@ -116,7 +117,7 @@ func joinText(a, b string) string {
 // significant digits, no more than it needs, a power of ten only for the very
 // large and very small. An error gives ErrorText.
 func GeneralText(x float64) string {
-	if x-x != 0 {
+	if !(math.Abs(x) <= math.MaxFloat64) {
 		return ErrorText
 	}
 	if x == 0 {
