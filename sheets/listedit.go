@@ -42,13 +42,13 @@ type listEditor struct {
 	added        map[*compute.Scope]bool
 }
 
-func (b *book) newListEditor(l *list, st *listStyles, e *compute.Engine) (*listEditor, error) {
+func (b *book) newListEditor(l *list, st *listStyles, m *compute.Memory) (*listEditor, error) {
 	cols, err := b.columns(l, st)
 	if err != nil {
 		return nil, err
 	}
 	ed := &listEditor{
-		b: b, l: l, work: e.Work, line: b.model.NewLine(), cols: cols, st: st,
+		b: b, l: l, work: m.Work, line: b.model.NewLine(), cols: cols, st: st,
 		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
 		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,

@@ -51,6 +51,7 @@ type book struct {
 	names       *nameBook
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine
+	memory      *compute.Memory // of the lines that were worked out in this run
 	changed     changedFigures
 	lenient     bool   // faulty assumptions are noted, and as far as can be worked with
 	beside      int    // joint lists beside another, which are not read

@@ -155,8 +155,11 @@ func (r *pricing) understand() error {
 	if r.ready != nil {
 		r.ready()
 	}
-	r.engine, err = compute.NewEngine(r.values)
-	return err
+	if r.engine, err = compute.NewEngine(r.values); err != nil {
+		return err
+	}
+	r.memory = r.engine.Remember()
+	return nil
 }
 
 // linkCars takes the cars ordered from the shop's own list of cars.
@@ -304,7 +307,7 @@ func (r *pricing) tellPassed(l *list) {
 func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	r.questions(l)
 	r.findTwins(l)
-	ed, err := r.newListEditor(l, st, r.engine)
+	ed, err := r.newListEditor(l, st, r.memory)
 	if err != nil {
 		return nil, err
 	}
