@@ -22,9 +22,10 @@ const mmPerInch = 25.4
 // order of the columns and which of those that can be spared are there, the
 // unit of a column where the heading may name another, and what the cells hold:
 // all kinds of joint and all shipped set-ups, numbers mostly, but also words of
-// the trade, fractions, gauges and quantities with a unit of their own. Rows
-// from twenty on go to two lists: one with a column of cars, and one whose
-// sheet's name is the car. A sheet "Order" says how many cars are ordered.
+// the trade, fractions, gauges and quantities with a unit of their own. An order
+// of twenty rows or more has two lists: one with a column of cars, and one whose
+// sheet's name is the car; a very long one has several of the former. A sheet
+// "Order" says how many cars are ordered.
 func GenerateOrder(rows int, seed int64, metric bool) (file []byte, err error) {
 	return GenerateRepeating(rows, rows, seed, metric)
 }
@@ -52,8 +53,16 @@ func GenerateRepeating(rows, distinct int, seed int64, metric bool) (file []byte
 	if err := g.order(f, alone > 0); err != nil {
 		return nil, err
 	}
-	if err := g.list(f, "Joint list", rows-alone, g.cars); err != nil {
-		return nil, err
+	left, sheet := rows-alone, "Joint list"
+	for n := 2; ; n++ {
+		part := min(left, longestList)
+		if err := g.list(f, sheet, part, g.cars); err != nil {
+			return nil, err
+		}
+		if left -= part; left == 0 {
+			break
+		}
+		sheet = fmt.Sprint("Joint list ", n)
 	}
 	if alone > 0 {
 		if err := g.list(f, carAlone, alone, nil); err != nil {
@@ -67,6 +76,10 @@ func GenerateRepeating(rows, distinct int, seed int64, metric bool) (file []byte
 	}
 	return out.Bytes(), nil
 }
+
+// longestList is how many rows go on one sheet: with many more, what a priced
+// row takes would make the sheet longer than 4 GiB.
+const longestList = 250_000
 
 // carNames gives the cars of a generated order. "012" and the one with signs
 // are what a careless SUMIFS gets wrong: it takes a text of digits for a
