@@ -309,7 +309,7 @@ func (b *book) recognise(texts, above map[int]string, table string, ours map[int
 		if ours[col] {
 			continue
 		}
-		m := b.meaning(above[col], texts[col])
+		m := meaning(b.quick, above[col], texts[col])
 		if m.Key == "" {
 			continue
 		}
@@ -329,14 +329,14 @@ func (b *book) recognise(texts, above map[int]string, table string, ours map[int
 
 // meaning reads a heading that may have words above it: both together if they
 // make a heading, else the lower one under a group.
-func (b *book) meaning(above, text string) entry.Match {
+func meaning(h *entry.Headings, above, text string) entry.Match {
 	if above == "" {
-		return b.headings.Recognise(text)
+		return h.Recognise(text)
 	}
-	if m := b.headings.Recognise(above + " " + text); m.Key != "" {
+	if m := h.Recognise(above + " " + text); m.Key != "" {
 		return m
 	}
-	return b.headings.Recognise2(above, text)
+	return h.Recognise2(above, text)
 }
 
 // ordered lists the columns of two rows from left to right.
@@ -371,7 +371,7 @@ func (b *book) questions(l *list) {
 			continue
 		}
 		cell, text := l.ref(l.headRow, col), l.heads[col]
-		m := b.meaning(l.above[col], text)
+		m := meaning(b.headings, l.above[col], text)
 		if over := l.above[col]; over != "" && over != text {
 			text = over + " " + text
 		}

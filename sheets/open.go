@@ -15,6 +15,7 @@ import (
 // vocabulary is what the program knows of how shops write.
 type vocabulary struct {
 	headings *entry.Headings
+	quick    *entry.Headings // that say of what is no heading only so
 	words    *entry.Words
 	measures *entry.Measures
 }
@@ -25,6 +26,7 @@ func loadVocabulary() (vocabulary, error) {
 	if v.headings, err = entry.LoadHeadings(templates.FS); err != nil {
 		return v, err
 	}
+	v.quick = v.headings.WithoutNearest()
 	if v.words, err = entry.LoadWords(templates.FS); err != nil {
 		return v, err
 	}

@@ -226,6 +226,14 @@ func (h *Headings) form(list []token, per bool) string {
 	return compact(changed, per)
 }
 
+// WithoutNearest is the same headings, but a Match suggests none for one that
+// is not known, which takes most of the time.
+func (h *Headings) WithoutNearest() *Headings {
+	quick := *h
+	quick.spellings, quick.sameWords = nil, nil
+	return &quick
+}
+
 // Columns lists what every key's column holds, in the order of the file. The
 // caller may keep and change it.
 func (h *Headings) Columns() []Column {

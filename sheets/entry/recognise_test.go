@@ -390,3 +390,21 @@ func FuzzRecognise(f *testing.F) {
 		}
 	})
 }
+
+// Without suggestions a heading means the same.
+func TestWithoutNearest(t *testing.T) {
+	h := headings(t)
+	quick := h.WithoutNearest()
+	differ := 0
+	for _, text := range []string{"OD (in)", "O.D", "Wall thk [mm]", "Diamter", "Kimd", "J-00001", "Cut angle", "OD mm in", "", "Wall (deg)", "Remarks"} {
+		for _, above := range []string{"", "Tube", "Wall", "no group"} {
+			want, got := h.Recognise2(above, text), quick.Recognise2(above, text)
+			if want.Nearest != got.Nearest {
+				differ++
+			}
+			want.Nearest, got.Nearest = "", ""
+			assert.Equal(t, want, got, "%q over %q", above, text)
+		}
+	}
+	assert.NotZero(t, differ, "what is left out")
+}

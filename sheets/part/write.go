@@ -196,7 +196,7 @@ func escaped(ch byte) string {
 
 // keepsBlanks says whether a reader would trim the text unless told not to.
 func keepsBlanks(s string) bool {
-	return s != "" && (isBlank(s[0]) || isBlank(s[len(s)-1]) || strings.ContainsAny(s, "\n\t"))
+	return s != "" && (isBlank(s[0]) || isBlank(s[len(s)-1]) || strings.IndexByte(s, '\n') >= 0 || strings.IndexByte(s, '\t') >= 0)
 }
 
 func appendStart(dst []byte, prefix, local string, preserve bool) []byte {
