@@ -1,9 +1,13 @@
 package tell
 
 import (
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"seamtally/sheets"
 )
@@ -71,13 +75,40 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	return writeJSON(w, all)
 }
 
-// writeJSON writes one object, for people too: indented, signs as they are.
+// writeJSON writes one object, for people too: indented, signs as they are, but
+// for those that a terminal would obey, which stand as \u009b.
 func writeJSON(w io.Writer, o object) error {
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(o)
+	if err := e.Encode(o); err != nil {
+		return err
+	}
+	_, err := w.Write(escaped(b.Bytes()))
+	return err
 }
+
+// escaped is a JSON text with \u009b in place of such characters. They can stand
+// in its strings only, but for the ends of its own lines.
+func escaped(text []byte) []byte {
+	if !bytes.ContainsFunc(text, hidden) {
+		return text
+	}
+	var out []byte
+	for _, r := range string(text) {
+		if !hidden(r) {
+			out = utf8.AppendRune(out, r)
+			continue
+		}
+		for _, unit := range utf16.AppendRune(nil, r) {
+			out = fmt.Appendf(out, `\u%04x`, unit)
+		}
+	}
+	return out
+}
+
+func hidden(r rune) bool { return r != '\n' && obeyed(r) }
 
 // flat is the figures as an object. JSON has no way to write what is not finite.
 func flat(figures sheets.Figures) object {

@@ -219,21 +219,35 @@ func counted(n int, thing string) string {
 	return fmt.Sprintf("%d %ss", n, thing)
 }
 
-// plain is s on one line and without what a terminal would obey.
+// plain is s on one line and without what a terminal would obey. It is as wide
+// as before.
 func plain(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+		if obeyed(r) {
 			return ' '
 		}
 		return r
 	}, s)
 }
 
-// say writes whole lines in one go, so that they do not mix with others'.
+// obeyed tells the characters that do something where they are shown: control
+// characters, those of a format (as the one that turns the direction of what
+// follows), and the ends of lines and paragraphs.
+func obeyed(r rune) bool {
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
+}
+
+// say writes whole lines in one go, so that they do not mix with others'. All
+// that is told in words goes through it, and comes out plain.
 func say(w io.Writer, lines ...string) error {
 	if len(lines) == 0 {
 		return nil
 	}
-	_, err := io.WriteString(w, strings.Join(lines, "\n")+"\n")
+	var b strings.Builder
+	for _, line := range lines {
+		b.WriteString(plain(line))
+		b.WriteByte('\n')
+	}
+	_, err := io.WriteString(w, b.String())
 	return err
 }

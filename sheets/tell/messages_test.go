@@ -3,9 +3,11 @@ package tell
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 	"syscall"
 	"testing"
 
@@ -212,3 +214,54 @@ var errFull = errors.New("disk full")
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errFull }
+
+// What a terminal obeys (ECMA-48: escape, bell and return among them), what
+// turns the direction of writing, and what ends a line, all out of cells, reach
+// no screen: in words a blank stands for each, and JSON spells them.
+func TestNothingIsObeyed(t *testing.T) {
+	const odd = "a\x1b[31mb\x07c\rd\u009b2Je\u202ef\u2028g\x7fh\u200bi\U000E0001j\nk"
+	const seen = "a [31mb c d 2Je f g h i j k"
+	check := &sheets.CheckReport{
+		Report: sheets.Report{Input: odd, Findings: []sheets.Finding{{Cell: odd, What: odd, Fix: odd, Level: sheets.LevelError}}},
+		Lists: []sheets.ListReport{{Sheet: odd, Columns: []sheets.ColumnReport{{Heading: odd, Input: "od", Unit: odd, From: odd}},
+			Unread: []sheets.ColumnReport{{Heading: odd}}, Missing: []sheets.DefaultReport{{Input: "kind", Value: odd}},
+			Passed: []sheets.PassedReport{{Row: 3, Why: odd}}}},
+		Cars: odd, Others: []string{odd},
+	}
+	x := &sheets.Explanation{Input: odd, Of: sheets.OfJoint, Name: odd, Car: odd, Sheet: odd, Notes: []string{odd},
+		Groups: []sheets.ExplainedGroup{{Title: odd, Figures: []sheets.Explained{{Key: "od", Heading: odd, Shown: odd, From: odd, Basis: odd, Line: odd,
+			Sums: []sheets.ExplainedSum{{Of: odd, Shown: odd, Parts: []sheets.ExplainedPart{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}
+	audit := &sheets.AuditReport{Input: odd, Currency: odd, Faults: []sheets.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
+	bridge := &sheets.CompareReport{Old: odd, New: odd, Currency: odd, Total: sheets.Total{Heading: odd, Unit: "$"}, Others: []sheets.Total{{Heading: odd, Unit: odd}},
+		Changes: []sheets.Change{{Name: odd, Items: []sheets.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []sheets.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
+	offer := &sheets.OfferReport{Input: odd, Output: odd, Currency: odd, Cars: []sheets.OfferedCar{{Car: odd}}, Failing: []string{odd}, Extra: 1, ExtraWhat: odd}
+	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
+	for _, asJSON := range []bool{false, true} {
+		var b bytes.Buffer
+		v := Voice{Out: &b, Err: &b, JSON: asJSON}
+		for what, tell := range map[string]func() error{
+			"check":   func() error { return v.Checked(check) },
+			"explain": func() error { return v.Explained(x) },
+			"audit":   func() error { return v.Audited(audit) },
+			"compare": func() error { return v.Compared(bridge) },
+			"offer":   func() error { return v.Offered(offer) },
+			"clear":   func() error { return v.Cleared(cleared) },
+			"price":   func() error { return v.Priced(&check.Report) },
+			"failed":  func() error { return v.Failed(errors.New(odd)) },
+		} {
+			b.Reset()
+			require.NoError(t, tell(), what)
+			assert.False(t, strings.ContainsFunc(b.String(), hidden), "%s: %q", what, b.String())
+			if asJSON && strings.HasPrefix(b.String(), "{") {
+				var same map[string]any
+				require.NoError(t, json.NewDecoder(&b).Decode(&same), what)
+				if old, two := same["old"].(map[string]any); two {
+					same = old
+				}
+				assert.Equal(t, odd, same["input"], what)
+			} else if !asJSON {
+				assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), seen, what)
+			}
+		}
+	}
+}
