@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -141,7 +144,7 @@ func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string
 			line.SetText(r.q, r.text)
 		}
 		if r.shop.col > 0 && !r.q.Needed && c != nil && c.Text != "" {
-			return r.exact(c.Text, r.blank), nil // blanks only: no empty cell to a spreadsheet
+			return r.exact(c.Text, r.blank, nil) // blanks only: no empty cell to a spreadsheet
 		}
 		return "", nil
 	}
@@ -195,7 +198,7 @@ func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string
 	if got.Plain {
 		rule = findKeptAsText
 	}
-	return r.exact(c.Text, value), &misread{rule: rule, what: r.taken(got), note: true}
+	return r.exact(c.Text, value, &misread{rule: rule, what: r.taken(got), note: true})
 }
 
 // taken says how a text was read.
@@ -206,10 +209,27 @@ func (r *reader) taken(got entry.Reading) string {
 	return fmt.Sprintf("%s is text, read as %s", r.name(), got.Note)
 }
 
+// longestLiteral is how long a text in a formula may be, in UTF-16 units: with a
+// longer one spreadsheet programs take the whole file for damaged.
+const longestLiteral = 255
+
 // exact is a formula that holds for one text only: edited, it shows #N/A
-// rather than a number that is no longer meant.
-func (r *reader) exact(text, value string) string {
-	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, quoted(text), value)
+// rather than a number that is no longer meant. It comes with the note, or with
+// why there is none: the text cannot stand in a formula.
+func (r *reader) exact(text, value string, note *misread) (string, *misread) {
+	switch n := len(utf16.Encode([]rune(text))); {
+	case n > longestLiteral:
+		return "", &misread{rule: "long text", what: fmt.Sprintf("%s is a text of %d characters, blanks counted", r.name(), n), fix: "type it anew, without the blanks"}
+	case strings.ContainsFunc(text, unseen):
+		return "", &misread{rule: "control character", what: fmt.Sprintf("%s is a text with a control character in it, which is not seen", r.name()), fix: "type it anew"}
+	}
+	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, quoted(text), value), note
+}
+
+// unseen tells the characters that no formula can hold, or that came in place
+// of one that could not be read. Line feeds and tabs are typed by people.
+func unseen(r rune) bool {
+	return unicode.IsControl(r) && r != '\n' && r != '\t' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF
 }
 
 func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
@@ -227,7 +247,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 		// The cell itself, unlike the name, may have blanks around it.
 		line.SetText(r.q, raw)
 		if c.Kind == part.Text && c.Text != raw {
-			return r.exact(c.Text, quoted(raw)), nil
+			return r.exact(c.Text, quoted(raw), nil)
 		}
 		return "", nil
 	}
@@ -260,7 +280,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	if c.Kind == part.Bool {
 		text = map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
 	}
-	return r.exact(text, quoted(known.word)), nil
+	return r.exact(text, quoted(known.word), nil)
 }
 
 // readWord finds the word that a text stands for.
