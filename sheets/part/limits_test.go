@@ -2,6 +2,7 @@ package part
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -66,6 +67,21 @@ func TestHugeCountsAreGivenUp(t *testing.T) {
 	}
 }
 
+// A small part may have no more attributes in a tag than a sheet.
+func TestManyAttributes(t *testing.T) {
+	tag := func(n int) []byte {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, ` a%d=""`, i)
+		}
+		return []byte("<a" + b.String() + "/>")
+	}
+	_, err := scanTree("a.xml", tag(maxAttrs))
+	require.NoError(t, err)
+	_, err = scanTree("a.xml", tag(maxAttrs+1))
+	assert.ErrorContains(t, err, "a tag with more than 256 attributes; the file is damaged")
+}
+
 // Many parts, each under the limit of one, are looked at together.
 func TestRatioOfAllParts(t *testing.T) {
 	blank := strings.Repeat(" ", 40_000)
@@ -90,6 +106,11 @@ func TestMessagesAreShort(t *testing.T) {
 	_, err := ReadSheet(strings.NewReader(`<worksheet xmlns="`+sheetNS+`" `+strings.Repeat("é", 5000)+`/>`), Strings{}, nil)
 	require.Error(t, err)
 	assert.Less(t, len(err.Error()), 1000)
+	_, err = scanTree("a.xml", []byte("<a>&#"+strings.Repeat("9", 5000)+";</a>"))
+	require.Error(t, err)
+	assert.Less(t, len(err.Error()), 1000)
+	_, err = scanTree("a.xml", []byte(`<a b="1" b="2"/>`))
+	assert.ErrorContains(t, err, "attribute b twice; the file is damaged")
 }
 
 // A part that cannot be unpacked is named, with what to do: one that is packed

@@ -77,7 +77,7 @@ func scanTree(part string, src []byte) (*tree, error) {
 			err = io.ErrUnexpectedEOF
 		}
 		if err != nil {
-			return nil, t.errorf(at, "%w; the file is damaged, restore it from a copy", err)
+			return nil, t.errorf(at, "%w; the file is damaged, restore it from a copy", shortened(err))
 		}
 		after := int(dec.InputOffset())
 		switch tok := tok.(type) {
@@ -90,6 +90,9 @@ func scanTree(part string, src []byte) (*tree, error) {
 			}
 			if elements++; elements > maxElements {
 				return nil, t.errorf(at, "more than %d elements, as in no real workbook; save the workbook anew from the spreadsheet program", maxElements)
+			}
+			if len(tok.Attr) > maxAttrs {
+				return nil, t.errorf(at, "a tag with more than %d attributes; the file is damaged, restore it from a copy", maxAttrs)
 			}
 			n, err := newNode(src, open, tok, at, after)
 			if err != nil {
@@ -141,6 +144,14 @@ func (t *tree) errorf(at int, format string, args ...any) error {
 	return fmt.Errorf("%s: byte %d: %w", t.part, at, fmt.Errorf(format, args...))
 }
 
+// shortened is an error of the decoder, which may quote all of what it was given.
+func shortened(err error) error {
+	if text := []rune(err.Error()); len(text) > 2*maxQuoted {
+		return errors.New(string(text[:2*maxQuoted]) + "...")
+	}
+	return err
+}
+
 func looksUTF16(src []byte) bool {
 	if len(src) < 2 {
 		return false
@@ -159,7 +170,7 @@ func newNode(src []byte, parent *node, tok xml.StartElement, at, after int) (*no
 	}
 	tag := src[at:after]
 	pos := 1 + len(n.qname())
-	for _, a := range tok.Attr {
+	for i, a := range tok.Attr {
 		pos = skipBlank(tag, pos)
 		from := pos
 		eq := bytes.IndexByte(tag[pos:], '=')
@@ -176,6 +187,11 @@ func newNode(src []byte, parent *node, tok xml.StartElement, at, after int) (*no
 			return nil, errors.New("an attribute value that does not end")
 		}
 		pos = val + shut + 1
+		for _, other := range tok.Attr[:i] {
+			if other.Name == a.Name {
+				return nil, fmt.Errorf("attribute %.*s twice; the file is damaged, restore it from a copy", maxQuoted, a.Name.Local)
+			}
+		}
 		n.attrs = append(n.attrs, attr{
 			prefix: a.Name.Space, local: a.Name.Local, value: a.Value,
 			start: at + from, valStart: at + val, valEnd: at + val + shut, end: at + pos,

@@ -143,7 +143,11 @@ func FuzzScanTree(f *testing.F) {
 			require.Len(t, n.attrs, len(starts[i].Attr))
 			for k, a := range n.attrs {
 				assert.Equal(t, starts[i].Attr[k].Value, a.value)
-				assert.Equal(t, a.local, strings.TrimPrefix(string(src[a.start:a.start+len(a.local)+len(a.prefix)+min(1, len(a.prefix))]), a.prefix+":"))
+				name := a.local
+				if a.prefix != "" {
+					name = a.prefix + ":" + name
+				}
+				assert.Equal(t, name, string(src[a.start:a.start+len(name)]))
 				assert.Equal(t, src[a.valStart-1], src[a.valEnd], "quotes")
 			}
 			assert.Equal(t, byte('<'), src[n.start])

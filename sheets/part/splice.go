@@ -156,6 +156,7 @@ type splicer struct {
 	gap    bool      // the existing cell before this one was removed
 	hasCol bool      // the column definitions have been dealt with
 	lead   []byte    // the start tag that the first new row has to write
+	last   token     // the child of the root before this one
 	buf    []byte
 }
 
@@ -266,6 +267,9 @@ func (s *splicer) child(tok token) error {
 	if !tok.main {
 		return s.copyElement()
 	}
+	if err := s.inOrder(tok); err != nil {
+		return err
+	}
 	if err := s.insertBefore(tok.local, s.p.open[0].prefix); err != nil {
 		return err
 	}
@@ -287,6 +291,20 @@ func (s *splicer) child(tok token) error {
 	}
 	return s.copyElement()
 }
+
+// inOrder refuses a child that stands where the schema does not have it. What has
+// to be put in would come twice, before it and with it.
+func (s *splicer) inOrder(tok token) error {
+	rank, last := sectionRank(tok.local), sectionRank(s.last.local)
+	if s.last.local != "" && rank < anyOrder && (rank < last || tok.local == s.last.local && tok.local != "cols") {
+		return s.p.errorf("<%s> stands behind <%s>, where no sheet has it; save the workbook anew from the spreadsheet program", tok.local, s.last.local)
+	}
+	s.last = tok
+	return nil
+}
+
+// anyOrder is the rank of what is not looked at any closer.
+const anyOrder = 9
 
 // copyElement copies the element just started, as it comes.
 func (s *splicer) copyElement() error {
@@ -340,5 +358,5 @@ func sectionRank(local string) int {
 	case "autoFilter":
 		return 8
 	}
-	return 9
+	return anyOrder
 }

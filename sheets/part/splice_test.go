@@ -272,6 +272,10 @@ func TestSpliceRefusesEdits(t *testing.T) {
 	two := `<worksheet xmlns="` + sheetNS + `"><cols><col min="1" max="1"/></cols><cols><col min="2" max="2"/></cols></worksheet>`
 	assert.ErrorContains(t, Splice(io.Discard, strings.NewReader(two), SheetEdit{Cols: []Col{{Min: 1, Max: 1}}}), "second section")
 	over := `<worksheet xmlns="` + sheetNS + `"><cols><col min="1" max="3"/><col min="2" max="2"/></cols></worksheet>`
+	for _, children := range []string{`<sheetData/><sheetData/>`, `<sheetData/><cols><col min="1" max="1"/></cols>`, `<nosuch/><sheetData/>`} {
+		odd := `<worksheet xmlns="` + sheetNS + `">` + children + `</worksheet>`
+		assert.ErrorContains(t, Splice(io.Discard, strings.NewReader(odd), SheetEdit{}), "where no sheet has it; save")
+	}
 	assert.ErrorContains(t, Splice(io.Discard, strings.NewReader(over), SheetEdit{Cols: []Col{{Min: 1, Max: 1}}}), "overlap")
 }
 
