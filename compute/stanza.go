@@ -52,7 +52,10 @@ func readStanzas(fsys fs.FS, name string) ([]*stanza, error) {
 			cur.fields = append(cur.fields, splitField(line, n))
 		}
 	}
-	return out, sc.Err()
+	if err := sc.Err(); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return out, nil
 }
 
 // splitField takes "name text", or "= formula", apart.
