@@ -108,10 +108,7 @@ func (m *Model) readFigure(s *stanza, into *Scope) error {
 		}
 		q.adds = append(q.adds, addition{column: strings.TrimSpace(col), src: src, node: n})
 	}
-	if err := into.add(q); err != nil {
-		return s.errorf("%v", err)
-	}
-	return nil
+	return s.put(q, into)
 }
 
 func (m *Model) readSingles(fsys fs.FS) error {
@@ -159,7 +156,7 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 		} else {
 			q.Choices = splitTrim(c, ",")
 		}
-		return m.Singles.add(q)
+		return s.put(q, m.Singles)
 	}
 	var err error
 	if q.Value, err = number(value); err != nil {
@@ -180,7 +177,7 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 			return s.errorf("usual: %v", err)
 		}
 	}
-	return m.Singles.add(q)
+	return s.put(q, m.Singles)
 }
 
 // bound reads a bound of an assumption, which holds in every unit: 0 or a

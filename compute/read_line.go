@@ -54,7 +54,7 @@ func (m *Model) readInput(s *stanza) error {
 		return err
 	}
 	q.Group = "read"
-	return m.Line.add(q)
+	return s.put(q, m.Line)
 }
 
 func (m *Model) readCheck(s *stanza) error {
@@ -75,7 +75,7 @@ func (m *Model) readCheck(s *stanza) error {
 	default:
 		return s.errorf("level is refuse, warn or ok")
 	}
-	return m.Line.add(q)
+	return s.put(q, m.Line)
 }
 
 // Checks lists the checks of a joint row, the gravest first.
@@ -143,7 +143,7 @@ func (m *Model) readScope(s *stanza) error {
 		return s.errorf("a joint line has no figure %q", sc.By)
 	}
 	m.Summary = append(m.Summary, sc)
-	return sc.add(&Quantity{Key: sc.By, Heading: "No.", Role: Number, UnitOf: "each", Shown: "0"})
+	return s.put(&Quantity{Key: sc.By, Heading: "No.", Role: Number, UnitOf: "each", Shown: "0"}, sc)
 }
 
 func (m *Model) readHead(fsys fs.FS) error {

@@ -105,6 +105,14 @@ func (s *stanza) errorf(format string, args ...any) error {
 	return fmt.Errorf("%s:%d: %s %s: %s", s.file, s.line, s.kind, s.key, fmt.Sprintf(format, args...))
 }
 
+// put adds what a stanza describes to a scope; an error says where it stands.
+func (s *stanza) put(q *Quantity, to *Scope) error {
+	if err := to.add(q); err != nil {
+		return s.errorf("%v", err)
+	}
+	return nil
+}
+
 // source is where the text of a field begins, for the errors of its formula.
 func (s *stanza) source(f field) formula.Source {
 	return formula.Source{File: s.file, Line: f.line, Col: f.col, Text: f.text}
