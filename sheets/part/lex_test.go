@@ -101,7 +101,7 @@ func stricter(err error) bool {
 	for _, part := range []string{
 		"document type", "<! begins", "outside of the root", "second root", "no content", "no name of", "no blank before",
 		"twice", "more than 256", "deeper than", "UTF-16", "-- inside", "with \"", "< inside a tag", "no entity",
-		"not valid UTF-8", // in a comment
+		"not valid UTF-8", "a control character", "XML does not have", // in a comment
 	} {
 		if strings.Contains(err.Error(), part) {
 			return true

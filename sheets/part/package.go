@@ -80,6 +80,10 @@ func (p *Package) takeEntries() error {
 	var total, packed uint64
 	for _, f := range p.zip.File {
 		if isFolder(f) {
+			if f.UncompressedSize64 > 0 {
+				return &NotWorkbookError{Reason: NotReadable, What: fmt.Sprintf(
+					"the folder %s has bytes of its own, as in no real workbook; save it anew from the spreadsheet program", f.Name)}
+			}
 			continue
 		}
 		key := partKey(f.Name)
