@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strconv"
@@ -67,8 +68,8 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 	blank := "0"
 	switch {
 	case r.q.Key == "car":
-		r.text = l.title
-		blank = quoted(l.title)
+		r.text = cmp.Or(strings.TrimSpace(l.title), untitled)
+		blank = quoted(r.text)
 	case r.q.Formula() != nil:
 		var err error
 		if blank, err = r.q.Formula().Print(cells); err != nil {
@@ -141,6 +142,9 @@ type misread struct {
 func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string, m *misread) {
 	if r.shop.col == 0 || c == nil || c.Kind == part.Empty && !c.HasFormula || c.Kind == part.Text && strings.TrimSpace(c.Text) == "" {
 		if r.q.Key == "car" {
+			if strings.ContainsAny(r.text, "*?~") { // a title has none but the last
+				return "", &misread{rule: "pattern", what: fmt.Sprintf("the sheet's title %q is the car, and has one of * ? ~ in it, which a spreadsheet reads as a pattern", r.text), fix: "rename the sheet, or type the car"}
+			}
 			line.SetText(r.q, r.text)
 		}
 		if r.shop.col > 0 && !r.q.Needed && c != nil && c.Text != "" {
@@ -209,6 +213,9 @@ func (r *reader) taken(got entry.Reading) string {
 	return fmt.Sprintf("%s is text, read as %s", r.name(), got.Note)
 }
 
+// untitled is the car of a list on a sheet whose title is blanks.
+const untitled = "untitled"
+
 // longestLiteral is how long a text in a formula may be, in UTF-16 units: with a
 // longer one spreadsheet programs take the whole file for damaged.
 const longestLiteral = 255
@@ -221,9 +228,13 @@ func (r *reader) exact(text, value string, note *misread) (string, *misread) {
 	case n > longestLiteral:
 		return "", &misread{rule: "long text", what: fmt.Sprintf("%s is a text of %d characters, blanks counted", r.name(), n), fix: "type it anew, without the blanks"}
 	case strings.ContainsFunc(text, unseen):
-		return "", &misread{rule: "control character", what: fmt.Sprintf("%s is a text with a control character in it, which is not seen", r.name()), fix: "type it anew"}
+		return "", hasUnseen(r.name())
 	}
 	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, quoted(text), value), note
+}
+
+func hasUnseen(name string) *misread {
+	return &misread{rule: "control character", what: name + " is a text with a control character in it, which is not seen", fix: "type it anew"}
 }
 
 // unseen tells the characters that no formula can hold, or that came in place
@@ -242,6 +253,9 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	}
 	if len(raw) > 200 {
 		return "", &misread{rule: "long name", what: fmt.Sprintf("%s is a text of %d letters", r.name(), len(raw)), fix: "shorten it to under 200"}
+	}
+	if r.q.Key == "car" && strings.ContainsFunc(raw, unseen) {
+		return "", hasUnseen(r.name()) // rows are added up by it, and programs differ on what it says
 	}
 	if r.q.Key == "car" {
 		// The cell itself, unlike the name, may have blanks around it.

@@ -150,9 +150,10 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 // has moved it: rows by their key, tables by the names of their columns.
 func (b *book) findAssumptions() (*assumeAt, error) {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
+	words := b.wordRows()
 	for row := 1; row <= b.own.last; row++ {
 		key := cellText(*b.own.cell(row, assumeKey))
-		if key == "" {
+		if key == "" || words(row) {
 			continue
 		}
 		if _, twice := at.key[key]; !twice {

@@ -56,7 +56,7 @@ func (r *pricing) state() []stateLine {
 	}
 	row = 0
 	for _, l := range r.lists {
-		add(stateList, l.title, listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
+		add(stateList, strings.TrimSpace(l.title), listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
 	}
 	add(stateFormulas, "as of", r.fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

@@ -93,13 +93,14 @@ func (b *book) readOwn() error {
 	}
 	b.own.cells, b.own.keys = map[int]map[int]*part.Cell{}, map[string]int{}
 	s := b.wb.Sheets[b.wb.Sheet(b.own.assumptions)]
+	words := b.wordRows()
 	_, err := b.readPart(s.PartName, func(r *part.Row) error {
 		row := map[int]*part.Cell{}
 		for _, c := range r.Cells {
 			row[c.Col] = &c
 		}
 		b.own.cells[r.Num], b.own.last = row, r.Num
-		if key := row[assumeKey]; key != nil && b.own.keys[cellText(*key)] == 0 {
+		if key := row[assumeKey]; key != nil && b.own.keys[cellText(*key)] == 0 && !words(r.Num) {
 			b.own.keys[cellText(*key)] = r.Num
 		}
 		return nil
@@ -110,6 +111,20 @@ func (b *book) readOwn() error {
 	b.own.model = b.ownText(nameModel)
 	b.readRecords()
 	return nil
+}
+
+// wordRows tells the rows of Assumptions whose first column holds titles of
+// sheets and other words, and not keys: a sheet may be called like an assumption.
+func (b *book) wordRows() func(row int) bool {
+	var all []part.Range
+	for _, name := range []string{nameState, nameColumns, nameLog} {
+		if r, ok := b.blockAt(name); ok {
+			all = append(all, r)
+		}
+	}
+	return func(row int) bool {
+		return slices.ContainsFunc(all, func(r part.Range) bool { return row >= r.Row1 && row <= r.Row2 })
+	}
 }
 
 // system reads the system of units from Assumptions.
