@@ -240,9 +240,9 @@ func TestEndedAtAnyMoment(t *testing.T) {
 		stopped := 0
 		for i := range times {
 			run.put(t, old)
-			// Every second one comes late: that is where files change.
+			// The first comes at once; every second one late, where files change.
 			wait := whole * time.Duration(i) / time.Duration(times)
-			if i%2 == 0 {
+			if i%2 == 1 {
 				wait = whole*3/4 + wait/2
 			}
 			said, err := run(func(p *os.Process) {
