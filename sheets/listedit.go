@@ -246,13 +246,16 @@ func (ed *listEditor) typed() (n int) {
 const stopEvery = 64
 
 // readRow reads the inputs into the line. The outside diameter comes first:
-// others may be multiples of it.
+// others may be multiples of it, also of one that was typed over.
 func (ed *listEditor) readRow(row int) (reason string) {
 	ed.line.Clear()
 	clear(ed.special)
 	for i := range ed.cols {
-		if ed.cols[i].q.Key == "od" {
+		if c := &ed.cols[i]; c.q.Key == "od" {
 			reason = ed.readCell(i, row)
+			if p := ed.present[i]; !ed.refill && p != nil && !p.HasFormula && p.Kind == part.Number {
+				ed.line.Set(c.q, p.Num)
+			}
 		}
 	}
 	for i := range ed.cols {

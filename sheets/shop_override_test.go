@@ -234,3 +234,23 @@ func TestOverridesInLibreOffice(t *testing.T) {
 		},
 	)
 }
+
+// A radius that is given as a multiple of the outside diameter is one of the
+// diameter that is typed over what was read, as the formula beside it has it.
+func TestMultipleOfATypedDiameter(t *testing.T) {
+	in := edited(t, small(t, listRow{"J-1", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}), func(f *excelize.File) {
+		require.NoError(t, f.SetCellStr("Joints", "K1", "CLR (in)"))
+		require.NoError(t, f.SetCellStr("Joints", "K2", "1.5D"))
+	})
+	clr := func(path string) float64 {
+		g := sheetstest.Read(t, path)
+		return g["Joints"][fmt.Sprint(ourColumn(t, g, "Joints", "clr"), 2)].Num
+	}
+	clean, _ := price(t, in)
+	require.Equal(t, 4.5, clr(clean))
+	typed := over(t, clean, "od", 2, 3.25)
+	out, _ := price(t, typed)
+	assert.Equal(t, 4.875, clr(out))
+	back, _ := refilled(t, typed)
+	assert.Equal(t, 4.5, clr(back))
+}
