@@ -150,10 +150,12 @@ func hostileScene(name string, in func(t *testing.T, texts []string) string, mar
 func TestHostileTexts(t *testing.T) {
 	heavy(t)
 	joints := hostileOrder(t)
+	assumptions := hostileScene("assumptions", hostileAssumptions, "J-1", "Demo car one", sheets.BidSheets()...)
+	assumptions.heavy = true
 	play(t,
 		hostileScene("joints", func(t *testing.T, texts []string) string { return placed(t, joints, texts) },
 			`=HYPERLINK("http://invalid.example","x")`, "=1+1", "breaks", "buying", "schedule"),
-		hostileScene("assumptions", hostileAssumptions, "J-1", "Demo car one", sheets.BidSheets()...),
+		assumptions,
 	)
 }
 
