@@ -281,6 +281,10 @@ func (r *pricing) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names [
 			return nil, nil, err
 		}
 	}
+	// Before the cells come: a shell without them is quickly gone through.
+	if src, err = part.SetFooter(name, src, look.Footer(p.shell.Print.Foot)); err != nil {
+		return nil, nil, err
+	}
 	var out bytes.Buffer
 	ed := p.editor(xf)
 	if r.see.plan != nil {
@@ -290,11 +294,7 @@ func (r *pricing) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names [
 	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.title, err)
 	}
-	done, err := part.SetFooter(name, out.Bytes(), look.Footer(p.shell.Print.Foot))
-	if err != nil {
-		return nil, nil, err
-	}
-	e.Replace(name, done)
+	e.Replace(name, out.Bytes())
 	return added, names, nil
 }
 
