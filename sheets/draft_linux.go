@@ -9,16 +9,18 @@ import (
 	"strings"
 
 	"golang.org/x/sys/unix"
+
+	"seamtally/sheets/part"
 )
 
 // newDraft makes a file without a name. Some file systems cannot, and no name
 // can be given to it where /proc is not mounted: there it gets one.
 func newDraft(dir string) (*draft, error) {
-	fd, err := unix.Open(dir, unix.O_TMPFILE|unix.O_RDWR|unix.O_CLOEXEC, 0o600)
-	if err != nil {
+	file, ok := part.Unnamed(dir)
+	if !ok {
 		return newNamedDraft(dir)
 	}
-	f := &draft{File: os.NewFile(uintptr(fd), filepath.Join(dir, "draft"))}
+	f := &draft{File: file}
 	if _, err := os.Stat(f.descriptor()); err != nil {
 		f.discard()
 		return newNamedDraft(dir)

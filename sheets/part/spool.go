@@ -32,25 +32,35 @@ type spool struct {
 }
 
 func newSpool(name string) (*spool, error) {
-	f, err := os.CreateTemp("", "seamtally-*.part")
+	f, named, err := tempFile()
 	if err != nil {
 		return nil, tempError(name, err)
 	}
+	s := &spool{
+		name: name, file: f, named: named, crc: crc32.NewIEEE(),
+		full: make(chan []byte, spoolBlocks), free: make(chan []byte, spoolBlocks), done: make(chan struct{}),
+	}
 	packer, err := flate.NewWriter(f, packLevel)
 	if err != nil {
-		return nil, errors.Join(err, f.Close(), os.Remove(f.Name()))
-	}
-	// Without a name it goes with the program, whatever ends that. Windows keeps
-	// the name of a file that is open.
-	s := &spool{
-		name: name, file: f, named: os.Remove(f.Name()) != nil, crc: crc32.NewIEEE(),
-		full: make(chan []byte, spoolBlocks), free: make(chan []byte, spoolBlocks), done: make(chan struct{}),
+		return nil, errors.Join(err, s.remove())
 	}
 	for range spoolBlocks {
 		s.free <- nil // made when first needed
 	}
 	go s.pack(packer)
 	return s, nil
+}
+
+// tempFile is a file without a name wherever the system knows such; else the
+// name is taken from it at once, which Windows alone does not let.
+func tempFile() (f *os.File, named bool, err error) {
+	if f, ok := Unnamed(os.TempDir()); ok {
+		return f, false, nil
+	}
+	if f, err = os.CreateTemp("", "seamtally-*.part"); err != nil {
+		return nil, false, err
+	}
+	return f, os.Remove(f.Name()) != nil, nil
 }
 
 // tempError is a failure of the folder for temporary files.
@@ -193,6 +203,10 @@ func (s *spool) discard() error {
 	if !s.closed {
 		s.end()
 	}
+	return s.remove()
+}
+
+func (s *spool) remove() error {
 	err := s.file.Close()
 	if s.named {
 		err = errors.Join(err, os.Remove(s.file.Name()))
