@@ -75,9 +75,6 @@ func (b *book) newListEditor(l *list, st *listStyles, m *compute.Memory) (*listE
 	return ed, nil
 }
 
-// Next asks for no rows: only those that the shop has are filled.
-func (ed *listEditor) Next(int) int { return 0 }
-
 // Row fills a row.
 func (ed *listEditor) Row(r *part.Row) (part.RowEdit, error) {
 	ed.out = ed.out[:0]

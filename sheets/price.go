@@ -227,7 +227,7 @@ type sheetEditor struct {
 	see   func(ed *listEditor, r *part.Row, cells []part.NewCell)
 }
 
-// Next asks for no rows.
+// Next asks for no rows: only those that the shop has are filled.
 func (s *sheetEditor) Next(int) int { return 0 }
 
 // Row hands a row to the list that it lies in.

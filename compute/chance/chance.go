@@ -133,12 +133,3 @@ func (s Sorted) Over(x float64) float64 {
 	})
 	return float64(len(s)-at) / float64(len(s))
 }
-
-// Mean is the mean of the trials.
-func (s Sorted) Mean() float64 {
-	sum := 0.0
-	for _, x := range s {
-		sum += x
-	}
-	return sum / float64(len(s))
-}
