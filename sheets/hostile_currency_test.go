@@ -16,7 +16,7 @@ import (
 func hostileSigns() []string {
 	return []string{
 		`=1+1`, `"&A1&"`, `</t></is><f>1</f>`, "&amp;", "[Red]0;@", "%s", "$$", "'", ")", "€",
-		strings.Repeat("x", 300), "a\nb", "_x0041_", "\u202e",
+		strings.Repeat("x", 300), "a\nb", "\u202e",
 	}
 }
 

@@ -162,7 +162,7 @@ func TestDrawsThatCannotBe(t *testing.T) {
 
 // Of no trials nothing can be said.
 func TestNoTrials(t *testing.T) {
-	none := Sort(nil)
+	none := chance.Sort(nil)
 	for what, x := range map[string]float64{"percentile": none.At(0.5), "its error": none.Error(0.5), "share": none.Over(1)} {
 		assert.True(t, math.IsNaN(x), what)
 	}
