@@ -254,10 +254,10 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	if len(raw) > 200 {
 		return "", &misread{rule: "long name", what: fmt.Sprintf("%s is a text of %d letters", r.name(), len(raw)), fix: "shorten it to under 200"}
 	}
-	if r.q.Key == "car" && strings.ContainsFunc(raw, unseen) {
-		return "", hasUnseen(r.name()) // rows are added up by it, and programs differ on what it says
-	}
 	if r.q.Key == "car" {
+		if strings.ContainsFunc(raw, unseen) {
+			return "", hasUnseen(r.name()) // rows are added up by it, and programs differ on what it says
+		}
 		// The cell itself, unlike the name, may have blanks around it.
 		line.SetText(r.q, raw)
 		if c.Kind == part.Text && c.Text != raw {

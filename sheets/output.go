@@ -24,10 +24,7 @@ type output struct {
 
 // outputAt is a place as it is now.
 func outputAt(path string) output {
-	was, err := os.Stat(path)
-	if err != nil {
-		was = nil
-	}
+	was, _ := os.Stat(path)
 	return output{path, was}
 }
 
@@ -81,8 +78,8 @@ func target(in, out string, inPlace, force bool) (output, error) {
 // vacant refuses an output that cannot be written, as far as that can be seen
 // before anything is worked out.
 func vacant(out string, force bool) (output, error) {
-	to := outputAt(out)
 	st, err := os.Stat(out)
+	to := output{out, st}
 	switch {
 	case err == nil && st.IsDir():
 		return to, fmt.Errorf("%s: is a folder; name a file", out)

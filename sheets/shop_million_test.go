@@ -7,6 +7,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -100,16 +101,9 @@ func shaken(t *testing.T, rng *rand.Rand, in string) (path string, typedOver, mo
 
 // some picks up to n of the cells: of equal ones for equal seeds.
 func some(rng *rand.Rand, cells []typed, n int) []typed {
-	slices.SortFunc(cells, func(a, b typed) int { return cmpRef(a, b) })
+	slices.SortFunc(cells, func(a, b typed) int { return strings.Compare(a.sheet+a.ref, b.sheet+b.ref) })
 	rng.Shuffle(len(cells), func(i, j int) { cells[i], cells[j] = cells[j], cells[i] })
 	return cells[:min(n, len(cells))]
-}
-
-func cmpRef(a, b typed) int {
-	if a.sheet+a.ref < b.sheet+b.ref {
-		return -1
-	}
-	return 1
 }
 
 func rounded(x float64) float64 {

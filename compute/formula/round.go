@@ -33,7 +33,7 @@ const (
 
 // round does without decimals wherever their result is beyond doubt.
 func round(x float64, n int, d direction) float64 {
-	if !(math.Abs(x) <= math.MaxFloat64) {
+	if !isFinite(x) {
 		return math.NaN()
 	}
 	if r, ok := roundFast(x, n, d); ok {

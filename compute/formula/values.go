@@ -20,11 +20,15 @@ func Blank() float64 { return math.Float64frombits(blankBits) }
 // IsBlank tells whether x is Blank. An error is not.
 func IsBlank(x float64) bool { return math.Float64bits(x) == blankBits }
 
+// isFinite tells a number from infinities and NaN. Not by x-x==0: where x is a
+// product, arm64 takes x from the product before it is rounded, and the
+// difference is not 0.
+func isFinite(x float64) bool { return math.Abs(x) <= math.MaxFloat64 }
+
 // finite passes a number on and turns all else into an error: a spreadsheet
-// has no infinity. Not x-x==0: where x is a product, arm64 takes x from the
-// product before it is rounded, and the difference is not 0.
+// has no infinity.
 func finite(x float64) float64 {
-	if math.Abs(x) <= math.MaxFloat64 {
+	if isFinite(x) {
 		return x
 	}
 	return math.NaN()
@@ -117,7 +121,7 @@ func joinText(a, b string) string {
 // significant digits, no more than it needs, a power of ten only for the very
 // large and very small. An error gives ErrorText.
 func GeneralText(x float64) string {
-	if !(math.Abs(x) <= math.MaxFloat64) {
+	if !isFinite(x) {
 		return ErrorText
 	}
 	if x == 0 {

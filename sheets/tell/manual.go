@@ -31,7 +31,8 @@ anew wait there, packed, until the output is whole.`
 wall among them, in the first 40 rows of a sheet. Its own cells stay as they are.
 
 order-priced.xlsx: What becomes of order.xlsx, beside it. Outputs are written whole
-or not at all, by way of a file .seamtally-*.tmp in the same folder.
+or not at all, by way of a file in the same folder that has no name or, where the
+system knows none such, .seamtally-*.tmp.
 
 ~$order.xlsx, .~lock.order.xlsx#: Left by a spreadsheet program in which order.xlsx
 is open. A workbook with one beside it is not replaced.`
