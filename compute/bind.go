@@ -2,14 +2,80 @@ package compute
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute/formula"
 )
 
 // sumKey is a line figure that some table of the summary adds up, by the
-// number that says which of its rows a line belongs to.
+// number that says which of its rows a line belongs to; by nil over the whole
+// list.
 type sumKey struct{ figure, by *Quantity }
+
+// Reach says where a formula finds what a name stands for.
+type Reach uint8
+
+// The reaches.
+const (
+	ReachRow    Reach = iota // on the row itself
+	ReachOnce                // there is one: a single assumption, a figure of the order
+	ReachFound               // on the line of a table that the row has found, whose number By is
+	ReachColumn              // on every row of another table; in a sum, those whose By is the row's own
+)
+
+// Target is what a name in a formula stands for.
+type Target struct {
+	*Quantity
+	Reach Reach
+	By    *Quantity
+}
+
+// Find resolves a name in a formula of a scope: the one place that knows what
+// names mean. A table that ends in [ColumnMark] asks for a whole column.
+func (m *Model) Find(s *Scope, table, key string) (Target, error) {
+	if name, column := strings.CutSuffix(table, ColumnMark); column {
+		among := m.scopes()
+		if slices.Contains(m.Closing, s) { // a table that is worked out may bear the name of the one that it follows
+			among = append(slices.Clone(m.Closing), among...)
+		}
+		for _, of := range among {
+			if of.Name == name && of.byKey[key] != nil {
+				return Target{of.byKey[key], ReachColumn, nil}, nil
+			}
+		}
+		return Target{}, fmt.Errorf("there is no column %s.%s", name, key)
+	}
+	if table == "" {
+		if q := s.byKey[key]; q != nil {
+			return Target{q, ReachRow, nil}, nil
+		}
+		if q := m.Singles.byKey[key]; q != nil {
+			return Target{q, ReachOnce, nil}, nil
+		}
+		return Target{}, fmt.Errorf("nothing is called %s here", key)
+	}
+	for _, once := range m.Closing {
+		if once.Name == table && once.Once() {
+			if q := once.byKey[key]; q != nil {
+				return Target{q, ReachOnce, nil}, nil
+			}
+			return Target{}, fmt.Errorf("%s has no figure %s", strings.ToLower(once.Title), key)
+		}
+	}
+	t := m.tableCalled(table)
+	no := s.byKey[table+"_no"]
+	if no == nil && t != nil && s.Of == t {
+		no = s.byKey[s.By]
+	}
+	if t == nil || no == nil {
+		return Target{}, fmt.Errorf("a row here has found no line of a table called %s", table)
+	}
+	if t.byKey[key] == nil {
+		return Target{}, fmt.Errorf("the table %s has no column %s", t.Name, key)
+	}
+	return Target{t.byKey[key], ReachFound, no}, nil
+}
 
 // view is what the formulas of one scope can see. Without values it serves to
 // check them; with values, to work them out.
@@ -17,46 +83,30 @@ type view struct {
 	m *Model
 	s *Scope
 	v *Values
+	q *Quantity // whose formula is checked; what it reaches is noted
 }
 
-// Name resolves a name of a formula: a quantity of the own scope, a single
-// assumption, order.x, or a column of the table line that the row has found.
+// Name resolves a name of a formula.
 func (w *view) Name(table, key string) (formula.Ref, error) {
-	switch {
-	case table == "":
-		if q := w.s.byKey[key]; q != nil {
-			return ownRef(q), nil
-		}
-		if q := w.m.Singles.byKey[key]; q != nil {
-			return w.singleRef(q, func() *formula.Frame { return w.v.Singles }), nil
-		}
-		return formula.Ref{}, fmt.Errorf("nothing is called %s here", key)
-	case table == w.m.orderName():
-		if q := w.m.OrderOf.byKey[key]; q != nil {
-			return w.singleRef(q, func() *formula.Frame { return w.v.Order }), nil
-		}
-		return formula.Ref{}, fmt.Errorf("the order has no figure %s", key)
+	t, err := w.m.Find(w.s, table, key)
+	if err != nil {
+		return formula.Ref{}, err
 	}
-	t := w.m.tableCalled(table)
-	no := w.s.byKey[table+"_no"]
-	if no == nil && t != nil && w.s.Of == t {
-		no = w.s.byKey[w.s.By]
+	w.note(t)
+	switch t.Reach {
+	case ReachRow:
+		return ownRef(t.Quantity), nil
+	case ReachOnce:
+		return w.onceRef(t.Quantity), nil
 	}
-	if t == nil || no == nil {
-		return formula.Ref{}, fmt.Errorf("a row here has found no line of a table called %s", table)
-	}
-	q := t.byKey[key]
-	if q == nil {
-		return formula.Ref{}, fmt.Errorf("the table %s has no column %s", t.Name, key)
-	}
-	return w.lookupRef(t, q, no.Slot), nil
+	return w.foundRef(t), nil
 }
 
-func (m *Model) orderName() string {
-	if m.OrderOf == nil {
-		return "order"
+// note keeps what a formula reaches, when the model is loaded.
+func (w *view) note(targets ...Target) {
+	if w.q != nil {
+		w.q.reaches = append(w.q.reaches, targets...)
 	}
-	return m.OrderOf.Name
 }
 
 // tableCalled finds a table by the name that a row's formulas call it.
@@ -92,19 +142,22 @@ func zeroIfBlank(x float64) float64 {
 	return x
 }
 
-func (w *view) singleRef(q *Quantity, frame func() *formula.Frame) formula.Ref {
-	slot := q.Slot
-	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(*formula.Frame) string { return frame().Text[slot] }}
+func (w *view) onceRef(q *Quantity) formula.Ref {
+	slot, once := q.Slot, (*formula.Frame)(nil)
+	if w.v != nil {
+		once = w.v.Once(q.Scope)
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(*formula.Frame) float64 { return frame().Num[slot] }}
+	if q.IsText() {
+		return formula.Ref{Type: typeOf(q), Text: func(*formula.Frame) string { return once.Text[slot] }}
+	}
+	return formula.Ref{Type: typeOf(q), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
 }
 
-func (w *view) lookupRef(t *Scope, q *Quantity, no int) formula.Ref {
-	slot := q.Slot
+func (w *view) foundRef(t Target) formula.Ref {
+	q, slot, no := t.Quantity, t.Slot, t.By.Slot
 	var rows *Rows
 	if w.v != nil {
-		rows = w.v.Rows(t)
+		rows = w.v.Rows(q.Scope)
 	}
 	if q.IsText() {
 		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string {
@@ -126,8 +179,8 @@ func (w *view) lookupRef(t *Scope, q *Quantity, no int) formula.Ref {
 // figures of each scope in an order in which they can be worked out.
 func (m *Model) check() error {
 	for _, s := range m.scopes() {
-		w := &view{m: m, s: s}
 		for _, q := range s.Quantities {
+			w := &view{m: m, s: s, q: q}
 			if err := w.checkQuantity(q); err != nil {
 				return err
 			}
@@ -137,7 +190,7 @@ func (m *Model) check() error {
 		}
 	}
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
-		m.noteSum(sumKey{m.Line.byKey["fine"], m.Line.byKey[s.By]})
+		m.noteSum(sumKey{m.Roles.Fine, m.Line.byKey[s.By]})
 	}
 	return m.sortClosing()
 }
@@ -162,7 +215,7 @@ func (w *view) checkQuantity(q *Quantity) error {
 // wanted is the type that a quantity's formula must have: that of the
 // quantity, but a check is a condition.
 func wanted(q *Quantity) formula.Type {
-	if q.Role == Check {
+	if q.Role == Check && !q.Scope.Once() {
 		return formula.Type{Kind: formula.KindBool}
 	}
 	t := typeOf(q)
@@ -192,47 +245,19 @@ func (w *view) checkAddition(q *Quantity, a *addition) error {
 	return err
 }
 
-// uses lists the quantities of the own scope, and of other scopes of the
-// summary, that a formula needs.
-func (m *Model) uses(s *Scope, q *Quantity) []*Quantity {
-	if q.node == nil {
-		return nil
-	}
+// Reaches are what the formula of a quantity rests on straight: what it names,
+// the numbers that it looks things up by, and what its functions go through.
+func (q *Quantity) Reaches() []Target { return q.reaches }
+
+// needs are the quantities that have to be worked out before one can be.
+func (q *Quantity) needs() []*Quantity {
 	var out []*Quantity
-	add := func(q *Quantity) {
-		if q != nil {
-			out = append(out, q)
+	for _, t := range q.reaches {
+		out = append(out, t.Quantity)
+		if t.By != nil {
+			out = append(out, t.By)
 		}
 	}
-	var searched formula.Node // the column that a look-up goes through: its table needs no row yet
-	visit(q.node, func(n formula.Node) {
-		if n == searched {
-			return
-		}
-		switch n := n.(type) {
-		case *formula.Call:
-			switch n.Name {
-			case "match", "band":
-				searched = n.Args[0]
-			case "first_check":
-				out = append(out, m.Checks()...)
-			case "total":
-				add(m.summary("cars").byKey["car_qty"])
-			}
-		case *formula.Name:
-			if n.Table == "" {
-				add(s.byKey[n.Key])
-				return
-			}
-			if s != m.OrderOf && s.Of == nil {
-				add(s.byKey[n.Table+"_no"])
-				return
-			}
-			if other := m.summary(n.Table); other != nil {
-				add(other.byKey[n.Key])
-			}
-		}
-	})
 	return out
 }
 
@@ -258,21 +283,21 @@ func visit(n formula.Node, f func(formula.Node)) {
 
 // sort orders the quantities of a scope that have formulas.
 func (s *Scope) sort(m *Model) error {
-	if s == m.OrderOf || s.Of != nil {
-		return nil // the summary is sorted across its scopes
+	if slices.Contains(m.Closing, s) {
+		return nil // these are sorted together
 	}
 	var err error
-	s.order, err = sortQuantities(s.Quantities, func(q *Quantity) []*Quantity { return m.uses(s, q) })
+	s.order, err = sortQuantities(s.Quantities)
 	return err
 }
 
 func (m *Model) sortClosing() error {
 	var all []*Quantity
-	for _, s := range append(append([]*Scope{}, m.Summary...), m.OrderOf) {
+	for _, s := range m.Closing {
 		all = append(all, s.Quantities...)
 	}
 	var err error
-	m.closing, err = sortQuantities(all, func(q *Quantity) []*Quantity { return m.uses(q.Scope, q) })
+	m.closing, err = sortQuantities(all)
 	if err != nil {
 		return err
 	}
@@ -284,7 +309,7 @@ func (m *Model) sortClosing() error {
 
 // sortQuantities puts those that have formulas in an order of need; a circle
 // is an error that shows it.
-func sortQuantities(list []*Quantity, uses func(*Quantity) []*Quantity) ([]*Quantity, error) {
+func sortQuantities(list []*Quantity) ([]*Quantity, error) {
 	byID := map[string]*Quantity{}
 	var ids []string
 	for _, q := range list {
@@ -293,8 +318,10 @@ func sortQuantities(list []*Quantity, uses func(*Quantity) []*Quantity) ([]*Quan
 	}
 	sorted, err := formula.Order(ids, func(id string) []string {
 		var out []string
-		for _, u := range uses(byID[id]) {
-			out = append(out, u.ID())
+		for _, u := range byID[id].needs() {
+			if byID[u.ID()] == u { // two tables may have one name
+				out = append(out, u.ID())
+			}
 		}
 		return out
 	})

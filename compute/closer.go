@@ -76,7 +76,7 @@ func (e *Engine) Closer(figures ...*Quantity) (*Closer, error) {
 		}
 	}
 	need := e.Model.Behind(figures...)
-	for _, s := range append(slices.Clone(e.Model.Summary), e.Model.OrderOf) {
+	for _, s := range e.Model.Closing {
 		if slices.ContainsFunc(s.Quantities, func(q *Quantity) bool { return need[q] }) {
 			c.addScope(s)
 		}
@@ -118,32 +118,22 @@ func (at *closeScope) newRow(f *formula.Frame, no int) *closeRow {
 
 // addStep finds out what a figure follows.
 func (c *Closer) addStep(s step) {
-	m, st := c.e.Model, closeStep{step: s, at: c.scope(s.q.Scope)}
-	over := func(of *Scope, key string) {
-		st.over = append(st.over, closeOver{c.scope(of), of.byKey[key].Slot})
-	}
-	visit(s.q.node, func(n formula.Node) {
-		switch n := n.(type) {
-		case *formula.Call:
-			if n.Name == "total" {
-				over(m.summary("cars"), "car_qty")
-			}
-		case *formula.Name:
-			switch of := m.summary(n.Table); {
-			case n.Table == m.Line.Name:
+	st := closeStep{step: s, at: c.scope(s.q.Scope)}
+	for _, t := range s.q.Reaches() {
+		switch {
+		case t.Scope == c.e.Model.Line:
+			if t.By != nil {
 				st.lines = true
-				c.addSum(m.Line.byKey[n.Key], st.at)
-			case n.Table == "":
-				if q := s.q.Scope.byKey[n.Key]; q != nil {
-					st.own = append(st.own, q.Slot)
-				}
-			case of != nil:
-				over(of, n.Key)
-			case m.Table(n.Table) != nil:
-				c.added[m.Table(n.Table)] = true
+				c.addSum(t.Quantity, st.at)
 			}
+		case t.Reach == ReachRow:
+			st.own = append(st.own, t.Slot)
+		case c.scope(t.Scope) != nil:
+			st.over = append(st.over, closeOver{c.scope(t.Scope), t.Slot})
+		case t.Reach == ReachColumn:
+			c.added[t.Scope] = true
 		}
-	})
+	}
 	c.steps = append(c.steps, st)
 }
 

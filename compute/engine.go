@@ -21,6 +21,7 @@ type Engine struct {
 	check  []*Quantity
 
 	singles, closing []step // of what is worked out once, before the lines and after them
+	counters         []counter
 }
 
 // step works out one quantity of the line.
@@ -131,29 +132,19 @@ func NewEngine(v *Values) (*Engine, error) {
 			e.nums = append(e.nums, q)
 		}
 	}
-	return e, nil
+	return e, e.compileCounts()
 }
 
 // earlySet is what the refusing checks need: a refused row must not add a line
 // to a table.
 func (e *Engine) earlySet() map[*Quantity]bool {
-	early := map[*Quantity]bool{}
-	var mark func(*Quantity)
-	mark = func(q *Quantity) {
-		if early[q] {
-			return
-		}
-		early[q] = true
-		for _, u := range e.Model.uses(e.Model.Line, q) {
-			mark(u)
-		}
-	}
+	var refuse []*Quantity
 	for _, q := range e.check {
 		if q.Level == LevelRefuse {
-			mark(q)
+			refuse = append(refuse, q)
 		}
 	}
-	return early
+	return e.Model.Behind(refuse...)
 }
 
 // compile checks a formula again, now with values behind its names.

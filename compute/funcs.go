@@ -30,8 +30,13 @@ func (w *view) Func(name string) (formula.Func, bool) {
 		return w.firstCheck(), true
 	case "check_words":
 		return w.checkWords(), true
+	case "count":
+		return w.count(), true
 	}
-	return formula.Func{}, false
+	if f, ok := w.cellCounts(name); ok {
+		return f, true
+	}
+	return w.tableCounts(name)
 }
 
 // ColumnMark ends the table in a name that a formula prints for a whole column:
@@ -39,25 +44,30 @@ func (w *view) Func(name string) (formula.Func, bool) {
 // means the price on the line that the row has found.
 const ColumnMark = "[]"
 
-// column resolves an argument that must name a column of a table.
-func (w *view) column(c *formula.Checker, n formula.Node) (*Scope, *Quantity, error) {
+// column resolves an argument that must name a column of another table, and
+// notes it.
+func (w *view) column(c *formula.Checker, n formula.Node) (Target, error) {
 	name, ok := n.(*formula.Name)
 	if !ok || name.Table == "" {
-		return nil, nil, c.Errorf(n, "a column is needed here", "write table.column")
+		return Target{}, c.Errorf(n, "a column is needed here", "write table.column")
 	}
-	t := w.m.Table(name.Table)
-	if t == nil || t.byKey[name.Key] == nil {
-		return nil, nil, c.Errorf(n, fmt.Sprintf("there is no column %s.%s", name.Table, name.Key), "name a column of a table on Assumptions")
+	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	if err != nil {
+		return Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
 	}
-	return t, t.byKey[name.Key], nil
+	w.note(t)
+	return t, nil
 }
 
-// searched is the column that a look-up goes through, and the lines that it
-// has: the first argument of match and band.
-func (w *view) searched(call *formula.Call) (slot int, rows *Rows) {
-	name := call.Args[0].(*formula.Name)
-	t := w.m.Table(name.Table)
-	return t.byKey[name.Key].Slot, w.v.Rows(t)
+// columnOf is a column that was checked, and the rows that it has; those of the
+// joint lines are nobody's to keep.
+func (w *view) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
+	name := n.(*formula.Name)
+	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	if err != nil {
+		return nil, nil // refused when the model was loaded
+	}
+	return t.Quantity, w.v.Rows(t.Scope)
 }
 
 // printSearch prints what a look-up goes through and what it looks for.
@@ -79,7 +89,7 @@ func (w *view) match() formula.Func {
 			if err := c.Args(call, 2, 2); err != nil {
 				return formula.Type{}, err
 			}
-			_, q, err := w.column(c, call.Args[0])
+			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
 			}
@@ -89,7 +99,8 @@ func (w *view) match() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			slot, rows := w.searched(call)
+			q, rows := w.columnOf(call.Args[0])
+			slot := q.Slot
 			what, err := c.Compile(call.Args[1])
 			if err != nil {
 				return formula.Code{}, err
@@ -130,14 +141,15 @@ func (w *view) band() formula.Func {
 			if err := c.Args(call, 2, 2); err != nil {
 				return formula.Type{}, err
 			}
-			_, q, err := w.column(c, call.Args[0])
+			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
 			}
 			return formula.Type{}, c.Want(call.Args[1], q.Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			slot, rows := w.searched(call)
+			q, rows := w.columnOf(call.Args[0])
+			slot := q.Slot
 			what, err := c.Compile(call.Args[1])
 			if err != nil {
 				return formula.Code{}, err
@@ -256,6 +268,9 @@ func (w *view) branchEdge() formula.Func {
 			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
+			for _, q := range w.m.Table("edge").Quantities {
+				w.note(Target{q, ReachColumn, nil})
+			}
 			return formula.Type{}, c.Want(call.Args[1], w.m.Units["°"].Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
@@ -309,6 +324,9 @@ func (w *view) firstCheck() formula.Func {
 		Name: "first_check",
 		Doc:  "the number of the first check that is raised on the row",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			for _, q := range w.m.Checks() {
+				w.note(Target{q, ReachRow, nil})
+			}
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {

@@ -7,64 +7,62 @@ import (
 	"seamtally/compute/formula"
 )
 
-// summed finds the scope and the quantity that a sum adds up: a column of a
-// summary table, of the joint lines, or of a table on Assumptions.
-func (w *view) summed(c *formula.Checker, call *formula.Call) (*Scope, *Quantity, error) {
-	name, ok := call.Args[0].(*formula.Name)
-	if !ok || name.Table == "" {
-		return nil, nil, c.Errorf(call.Args[0], "a sum adds up a column", "write sum(lines.labour, car_no)")
-	}
-	s := w.sumScope(name.Table)
-	if s == nil || s.byKey[name.Key] == nil {
-		return nil, nil, c.Errorf(name, fmt.Sprintf("there is no column %s.%s", name.Table, name.Key), "name a figure of that table")
-	}
-	return s, s.byKey[name.Key], nil
-}
-
-func (w *view) sumScope(name string) *Scope {
-	if name == w.m.Line.Name {
-		return w.m.Line
-	}
-	if s := w.m.summary(name); s != nil {
-		return s
-	}
-	return w.m.Table(name)
-}
-
-// sum adds up a column of another scope: over the joint lines or the parts
-// that belong to a row, or over every row of a summary table.
+// sum adds up a column of another table: over the joint lines or the parts
+// that belong to a row, over the lines of a joint list, or over every row.
 func (w *view) sum() formula.Func {
 	return formula.Func{
 		Name: "sum",
-		Doc:  "sum(lines.x,k): x over the joint lines whose k is the row's own; sum(parts.x,n): over the parts of car n; sum(cars.x): over all rows",
+		Doc:  "sum(lines.x,k): x over the joint lines whose k is the row's own, and in a row of a joint list sum(lines.x) over its lines; sum(parts.x,n): over the parts of car n; sum(cars.x): over all rows",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
 			if err := c.Args(call, 1, 2); err != nil {
 				return formula.Type{}, err
 			}
-			s, q, err := w.summed(c, call)
+			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
 			}
-			if (s.Of != nil) != (len(call.Args) == 1) {
-				return formula.Type{}, c.Errorf(call, "a summary table is summed whole, lines and parts by a number", "sum(cars.x); sum(lines.x, car_no)")
+			if w.summedBy(q.Scope) != (len(call.Args) == 2) {
+				return formula.Type{}, c.Errorf(call, "lines and parts are summed by a number, any other table whole", "sum(cars.x); sum(lines.x, car_no)")
 			}
-			if s == w.m.Line {
-				key, ok := call.Args[1].(*formula.Name)
-				if !ok || w.s.By == "" || key.Key != w.s.By {
-					return formula.Type{}, c.Errorf(call.Args[1], "lines are summed by the number of the own row", "use the number that this table goes by")
-				}
-				w.m.noteSum(sumKey{q, s.byKey[key.Key]})
-			}
+			var by *Quantity
 			if len(call.Args) == 2 {
 				if err := c.Want(call.Args[1], formula.Unit{}); err != nil {
 					return formula.Type{}, err
 				}
+				if by, err = w.sumKey(c, q.Scope, call.Args[1]); err != nil {
+					return formula.Type{}, err
+				}
+				w.note(Target{q.Quantity, ReachColumn, by})
 			}
-			return typeOf(q), nil
+			if q.Scope == w.m.Line {
+				w.m.noteSum(sumKey{q.Quantity, by})
+			}
+			return typeOf(q.Quantity), nil
 		},
 		Compile: w.compileSum,
 		Print:   w.printSum,
 	}
+}
+
+// summedBy reports whether the rows of a table are added up by a number that
+// they bear.
+func (w *view) summedBy(s *Scope) bool {
+	return s.Of == nil && !s.PerList && !(s == w.m.Line && w.s.PerList)
+}
+
+// sumKey is the number that rows are added up by.
+func (w *view) sumKey(c *formula.Checker, of *Scope, n formula.Node) (*Quantity, error) {
+	if of != w.m.Line {
+		if by := of.byKey["car_no"]; by != nil {
+			return by, nil
+		}
+		return nil, c.Errorf(n, fmt.Sprintf("%s has no numbers of cars", of.Name), "sum a table that has")
+	}
+	key, ok := n.(*formula.Name)
+	if !ok || w.s.By == "" || key.Key != w.s.By {
+		return nil, c.Errorf(n, "lines are summed by the number of the own row", "use the number that this table goes by")
+	}
+	return of.byKey[key.Key], nil
 }
 
 func (m *Model) noteSum(k sumKey) {
@@ -80,7 +78,7 @@ func (m *Model) noteSum(k sumKey) {
 func (m *Model) Sums(of *Scope) []*Quantity {
 	var out []*Quantity
 	for _, k := range m.sums {
-		if k.by.Key == of.By {
+		if k.by != nil && k.by.Key == of.By {
 			out = append(out, k.figure)
 		}
 	}
@@ -88,11 +86,15 @@ func (m *Model) Sums(of *Scope) []*Quantity {
 }
 
 func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-	name := call.Args[0].(*formula.Name)
-	s := w.sumScope(name.Table)
-	q := s.byKey[name.Key]
-	if s.Of != nil {
-		rows := w.v.Rows(s)
+	q, rows := w.columnOf(call.Args[0])
+	switch {
+	case q.Scope == w.m.Line && w.s.PerList:
+		at, no := slices.Index(w.m.sums, sumKey{q, nil}), w.s.byKey[w.s.By].Slot
+		return formula.Code{Num: func(f *formula.Frame) float64 {
+			x, _ := w.v.sumAt(int(f.Num[no])-1, at, 1)
+			return x
+		}}, nil
+	case !w.summedBy(q.Scope):
 		return formula.Code{Num: func(*formula.Frame) float64 {
 			var t tally
 			for _, r := range rows.Frames {
@@ -105,13 +107,13 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 	if err != nil {
 		return formula.Code{}, err
 	}
-	if s == w.m.Line {
-		at := slices.Index(w.m.sums, sumKey{q, s.byKey[w.s.By]})
+	if q.Scope == w.m.Line {
+		at := slices.Index(w.m.sums, sumKey{q, q.Scope.byKey[w.s.By]})
 		return formula.Code{Num: func(f *formula.Frame) float64 {
 			return w.v.sumOf(at, int(no.Num(f)))
 		}}, nil
 	}
-	rows, key := w.v.Rows(s), s.byKey["car_no"].Slot
+	key := q.Scope.byKey["car_no"].Slot
 	return formula.Code{Num: func(f *formula.Frame) float64 {
 		want := no.Num(f)
 		var t tally
@@ -128,13 +130,12 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 // the column of numbers beside it is the row's.
 func (w *view) printSum(p *formula.Printer, call *formula.Call) (string, error) {
 	name := call.Args[0].(*formula.Name)
-	s := w.sumScope(name.Table)
 	col, err := p.Name(name.Table+ColumnMark, name.Key)
-	if err != nil || s.Of != nil {
+	if err != nil || len(call.Args) == 1 {
 		return "SUM(" + col + ")", err
 	}
 	key := "car_no"
-	if s == w.m.Line {
+	if name.Table == w.m.Line.Name {
 		key = w.s.By
 	}
 	keys, err := p.Name(name.Table+ColumnMark, key)
@@ -154,19 +155,19 @@ func (w *view) total() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			s, q, err := w.summed(c, call)
-			if err == nil && s.byKey["car_qty"] == nil {
+			q, err := w.column(c, call.Args[0])
+			if err == nil && q.Scope.byKey["car_qty"] == nil {
 				err = c.Errorf(call, "only figures of the cars have a total", "total(cars.x)")
 			}
 			if err != nil {
 				return formula.Type{}, err
 			}
-			return typeOf(q), nil
+			w.note(Target{q.Scope.byKey["car_qty"], ReachColumn, nil})
+			return typeOf(q.Quantity), nil
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			name := call.Args[0].(*formula.Name)
-			s := w.sumScope(name.Table)
-			rows, x, n := w.v.Rows(s), s.byKey[name.Key].Slot, s.byKey["car_qty"].Slot
+			q, rows := w.columnOf(call.Args[0])
+			x, n := q.Slot, q.Scope.byKey["car_qty"].Slot
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				var t tally
 				for _, r := range rows.Frames {

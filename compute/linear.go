@@ -1,6 +1,10 @@
 package compute
 
-import "seamtally/compute/formula"
+import (
+	"slices"
+
+	"seamtally/compute/formula"
+)
 
 // Linear reports whether a figure of the order is a plain sum over the joint
 // lines: with all else as it is, what a line has in it does not depend on which
@@ -28,12 +32,9 @@ func (m *Model) linearNode(s *Scope, n formula.Node) (lines, linear bool) {
 	case *formula.Percent:
 		return m.linearNode(s, n.X)
 	case *formula.Name:
-		of := m.summary(n.Table)
-		switch {
-		case of != nil:
-			return m.linear(of, of.byKey[n.Key])
-		case n.Table == "" && s.byKey[n.Key] != nil:
-			return m.linear(s, s.byKey[n.Key])
+		t, err := m.Find(s, n.Table, n.Key)
+		if err == nil && slices.Contains(m.Closing, t.Scope) {
+			return m.linear(t.Scope, t.Quantity)
 		}
 		return false, true // on Assumptions
 	case *formula.Binary:
@@ -58,16 +59,18 @@ func (m *Model) linearNode(s *Scope, n formula.Node) (lines, linear bool) {
 func (m *Model) linearCall(s *Scope, n *formula.Call) (lines, linear bool) {
 	if n.Name == "sum" || n.Name == "total" {
 		name := n.Args[0].(*formula.Name)
-		of := m.summary(name.Table)
+		t, err := m.Find(s, name.Table+ColumnMark, name.Key)
 		switch {
-		case name.Table == m.Line.Name:
+		case err != nil:
+			return true, false
+		case t.Scope == m.Line:
 			return true, true
-		case of == nil:
+		case !slices.Contains(m.Closing, t.Scope):
 			return false, true // parts
-		case of.Of == nil || of.Of.Name != "cars":
+		case t.Scope.Of == nil || t.Scope.Of.Name != "cars":
 			return true, false // its rows come and go with the lines
 		}
-		return m.linear(of, of.byKey[name.Key])
+		return m.linear(t.Scope, t.Quantity)
 	}
 	lines, linear = false, true
 	for _, a := range n.Args {

@@ -47,8 +47,9 @@ const (
 	Column                 // a column of a table that the estimator keeps
 	Input                  // what a joint row may hold
 	Figure                 // worked out
-	Check                  // worked out: 1 where something is wrong or odd
-	Number                 // the number of a row of a summary table
+	Check                  // worked out: anything but 0 says that something is wrong or odd
+	Number                 // the number of a row of a table that is added up
+	Given                  // what only a run can know
 )
 
 // Level is how much a raised check weighs.
@@ -98,6 +99,7 @@ type Quantity struct {
 	node    formula.Node
 	formula *formula.Formula
 	adds    []addition
+	reaches []Target
 }
 
 // IsText reports whether the quantity holds text.
@@ -151,10 +153,13 @@ type Scope struct {
 	Closed bool // the shop changes values but adds no lines
 	Rows   []TableRow
 
-	// Of a table of the summary: the table whose lines it follows, and the line
-	// figure that says which of them a joint row belongs to.
-	Of *Scope
-	By string
+	// Of a table that is worked out after the joint lines. One that follows a table
+	// names it, and the line figure that says which of its lines a joint row belongs
+	// to; PerList has a row for each joint list. A table with neither is one row.
+	Of      *Scope
+	By      string
+	PerList bool
+	once    bool
 
 	byKey map[string]*Quantity
 	order []*Quantity // figures, each after all that it needs
@@ -169,6 +174,9 @@ type TableRow struct {
 	Num  []float64
 	Text []string
 }
+
+// Once reports whether the scope is one row.
+func (s *Scope) Once() bool { return s.once }
 
 // Quantity returns the quantity of that key, or nil.
 func (s *Scope) Quantity(key string) *Quantity { return s.byKey[key] }
@@ -213,13 +221,19 @@ type Model struct {
 	Tables   []*Scope // tables that the estimator keeps
 	Line     *Scope
 	Summary  []*Scope // tables of the summary that follow a table
+	Lists    *Scope   // a row for each joint list
 	OrderOf  *Scope   // figures of the order
+	Run      *Scope   // what only a run can know
+	Ready    *Scope   // what keeps the order from being complete
+	Closing  []*Scope // all that is worked out after the lines
+	Roles    Roles
 	Heads    []Head
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
-	closing []*Quantity // figures of Summary and OrderOf, in order of need
+	closing []*Quantity // figures of Closing, in order of need
 	sums    []sumKey    // line figures that are summed, and by which number
+	counts  []countKey  // what is counted on the joint lists
 }
 
 // Table returns the table of that name, or nil.
@@ -249,8 +263,7 @@ func (m *Model) scopes() []*Scope {
 	out := []*Scope{m.Singles}
 	out = append(out, m.Tables...)
 	out = append(out, m.Line)
-	out = append(out, m.Summary...)
-	return append(out, m.OrderOf)
+	return append(out, m.Closing...)
 }
 
 // Load reads the model from its text files and checks every formula: names,
@@ -261,7 +274,8 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 		System: system, Units: map[string]UnitRow{},
 		Singles: newScope("singles", "Assumptions"), Line: newScope("lines", "Joint list"),
 	}
-	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readHead}
+	m.Singles.once = true
+	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readChecks, m.readHead, m.findRoles}
 	for _, step := range steps {
 		if err := step(fsys); err != nil {
 			return nil, err

@@ -17,7 +17,11 @@ type lineSums struct {
 func (v *Values) addLine(l *Line, list int) {
 	of := v.sumsOf(list)
 	for i, k := range v.Model.sums {
-		of[i] = addTo(of[i], int(l.Frame.Num[k.by.Slot]), l.Frame.Num[k.figure.Slot])
+		no := 1
+		if k.by != nil {
+			no = int(l.Frame.Num[k.by.Slot])
+		}
+		of[i] = addTo(of[i], no, l.Frame.Num[k.figure.Slot])
 	}
 }
 
@@ -107,16 +111,60 @@ func (e *Engine) Close() ([]Fault, error) {
 		return nil, err
 	}
 	for _, c := range e.closing {
-		if c.q.Scope == e.Model.OrderOf {
-			e.work(c.q, c.code, e.Values.Order, 0)
-			continue
-		}
-		by := c.q.Scope.byKey[c.q.Scope.By]
-		for _, f := range e.Values.Rows(c.q.Scope).Frames {
-			e.work(c.q, c.code, f, int(f.Num[by.Slot]))
+		if c.q.Scope != e.Model.Ready {
+			e.close(c)
 		}
 	}
 	return e.faults(), nil
+}
+
+// close works out a figure on every row that it has.
+func (e *Engine) close(c step) {
+	s := c.q.Scope
+	if s.Once() {
+		e.work(c.q, c.code, e.Values.Once(s), 0)
+		return
+	}
+	by := s.byKey[s.By]
+	for _, f := range e.Values.Rows(s).Frames {
+		e.work(c.q, c.code, f, int(f.Num[by.Slot]))
+	}
+}
+
+// OpenLists gives the table of the joint lists its rows.
+func (e *Engine) OpenLists(n int) {
+	rows := e.Values.Rows(e.Model.Lists)
+	rows.Frames = nil
+	for i := range n {
+		e.Values.AddRow(e.Model.Lists).Num[e.Model.Lists.byKey[e.Model.Lists.By].Slot] = float64(i + 1)
+	}
+}
+
+// Judge works out the checks of the order, once all is known that they look at,
+// and whether it is complete.
+func (e *Engine) Judge() {
+	for _, c := range e.closing {
+		if c.q.Scope == e.Model.Ready {
+			e.close(c)
+		}
+	}
+}
+
+// Complete reports whether nothing keeps the order from being complete.
+func (v *Values) Complete() bool {
+	q := v.Model.Roles.Verdict
+	return q.Text(v.once[q.Scope]) == WordComplete
+}
+
+// Failing are the checks that keep the order from being complete.
+func (v *Values) Failing() []*Quantity {
+	var out []*Quantity
+	for _, q := range v.Model.Ready.Quantities {
+		if q.Role == Check && q.Verdict(q.Num(v.once[q.Scope])) == WordIncomplete {
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 // compileClosing makes ready, once, what comes after the lines.

@@ -89,8 +89,13 @@ func (m *Model) Checks() []*Quantity {
 	return out
 }
 
-func (m *Model) readOrder(fsys fs.FS) error {
-	list, err := readStanzas(fsys, "order.txt")
+func (m *Model) readOrder(fsys fs.FS) error { return m.readClosing(fsys, "order.txt") }
+
+func (m *Model) readChecks(fsys fs.FS) error { return m.readClosing(fsys, "checks.txt") }
+
+// readClosing reads a file of what is worked out after the joint lines.
+func (m *Model) readClosing(fsys fs.FS, name string) error {
+	list, err := readStanzas(fsys, name)
 	if err != nil {
 		return err
 	}
@@ -101,49 +106,98 @@ func (m *Model) readOrder(fsys fs.FS) error {
 			}
 			continue
 		}
-		into := m.summary(s.text("of"))
+		into := m.ClosingScope(s.text("of"))
 		if into == nil {
 			return s.errorf("there is no scope %q", s.text("of"))
 		}
-		if err := m.readFigure(s, into); err != nil {
+		switch s.kind {
+		case "figure":
+			err = m.readFigure(s, into)
+		case "given":
+			err = m.readGiven(s, into)
+		case "check":
+			err = m.readOrderCheck(s, into)
+		default:
+			err = s.errorf("is no scope, figure, given or check")
+		}
+		if err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// summary finds a scope of the summary: its tables' names may also be those of
-// tables that the estimator keeps (cars), which stand elsewhere.
-func (m *Model) summary(name string) *Scope {
-	for _, s := range m.Summary {
+// ClosingScope returns the table of that name that is worked out after the
+// lines, or nil. Tables that the estimator keeps may have the same name (cars).
+func (m *Model) ClosingScope(name string) *Scope {
+	for _, s := range m.Closing {
 		if s.Name == name {
 			return s
 		}
-	}
-	if m.OrderOf != nil && m.OrderOf.Name == name {
-		return m.OrderOf
 	}
 	return nil
 }
 
 func (m *Model) readScope(s *stanza) error {
-	if err := s.only("of", "by", "title"); err != nil {
+	if err := s.only("of", "by", "each", "title"); err != nil {
 		return err
 	}
 	sc := newScope(s.key, s.text("title"))
-	if !s.has("of") {
-		m.OrderOf = sc
+	m.Closing = append(m.Closing, sc)
+	switch {
+	case s.has("of"):
+		if sc.Of = m.Table(s.text("of")); sc.Of == nil {
+			return s.errorf("there is no table %q", s.text("of"))
+		}
+		sc.By = s.text("by")
+		if m.Line.byKey[sc.By] == nil {
+			return s.errorf("a joint line has no figure %q", sc.By)
+		}
+		m.Summary = append(m.Summary, sc)
+	case s.text("each") == "list":
+		sc.PerList, sc.By = true, "list_no"
+	case s.has("each"):
+		return s.errorf("each is list")
+	default:
+		sc.once = true
 		return nil
 	}
-	if sc.Of = m.Table(s.text("of")); sc.Of == nil {
-		return s.errorf("there is no table %q", s.text("of"))
-	}
-	sc.By = s.text("by")
-	if m.Line.byKey[sc.By] == nil {
-		return s.errorf("a joint line has no figure %q", sc.By)
-	}
-	m.Summary = append(m.Summary, sc)
 	return s.put(&Quantity{Key: sc.By, Heading: "No.", Role: Number, UnitOf: "each", Shown: "0"}, sc)
+}
+
+func (m *Model) readGiven(s *stanza, into *Scope) error {
+	if err := s.only("of", "heading", "unit", "text", "shown", "why"); err != nil {
+		return err
+	}
+	q := &Quantity{Role: Given}
+	if err := m.describe(s, q); err != nil {
+		return err
+	}
+	return s.put(q, into)
+}
+
+func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
+	if err := s.only("of", "level", "heading", "unit", "why", "="); err != nil {
+		return err
+	}
+	q := &Quantity{Role: Check}
+	if err := m.describe(s, q); err != nil {
+		return err
+	}
+	if q.node == nil {
+		return s.errorf("has no formula; add a line that begins with =")
+	}
+	q.Shown = "0.##"
+	switch s.text("level") {
+	case "incomplete":
+		q.Level = LevelRefuse
+	case "look":
+		q.Level = LevelWarn
+	case "tell":
+	default:
+		return s.errorf("level is incomplete, look or tell")
+	}
+	return s.put(q, into)
 }
 
 func (m *Model) readHead(fsys fs.FS) error {

@@ -28,8 +28,10 @@ type Values struct {
 	Model   *Model
 	Singles *formula.Frame
 	Order   *formula.Frame
+	once    map[*Scope]*formula.Frame // Singles, Order and all else that is one row
 	rows    map[*Scope]*Rows
 	sums    lineSums
+	counts  [][]float64 // of each joint list, in the order of the model's counts
 
 	held     map[Place]float64
 	heldSums map[listSum]float64
@@ -91,17 +93,32 @@ func (m *Model) Defaults() *Values {
 
 // Empty are the single assumptions as shipped, with empty tables.
 func (m *Model) Empty() *Values {
-	v := &Values{Model: m, Singles: newFrame(m.Singles), Order: newFrame(m.OrderOf), rows: map[*Scope]*Rows{}}
+	v := &Values{Model: m, once: map[*Scope]*formula.Frame{m.Singles: newFrame(m.Singles)}, rows: map[*Scope]*Rows{}}
+	v.Singles = v.once[m.Singles]
 	for _, q := range m.Singles.Quantities {
 		if q.Role == Assumption {
 			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Value, q.TextValue
 		}
 	}
-	for _, s := range append(append([]*Scope{}, m.Tables...), m.Summary...) {
+	for _, s := range m.Tables {
 		v.rows[s] = &Rows{}
 	}
+	for _, s := range m.Closing {
+		if s.Once() {
+			v.once[s] = newFrame(s)
+			continue
+		}
+		v.rows[s] = &Rows{}
+	}
+	v.Order = v.once[m.OrderOf]
 	return v
 }
+
+// Once is the one row of a scope that has no more.
+func (v *Values) Once(s *Scope) *formula.Frame { return v.once[s] }
+
+// Find says what only the run can know: an amount of the model's run.
+func (v *Values) Find(q *Quantity, x float64) { v.once[v.Model.Run].Num[q.Slot] = x }
 
 // Clone is a copy of what the estimator has set: the single assumptions and
 // the lines of the tables. Nothing is worked out in it, and nothing held.

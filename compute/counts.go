@@ -1,0 +1,460 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Shown is a row of a joint list as its sheet shows it after the run, for what
+// is counted there. Frame has its calculated cells; of a row without figures,
+// the words of the check cell alone.
+type Shown struct {
+	Frame      *formula.Frame
+	Typed      int  // cells that hold what somebody typed over them, or words
+	Errors     int  // cells that show an error
+	Unread     bool // the OD as read is something, and no number
+	Unanswered bool // there is an OD, and the check cell says nothing
+}
+
+// countKey is something that is counted on the joint lists: a column and what
+// its cells are to answer to, or one of the counts that have a function.
+type countKey struct {
+	column    *Quantity
+	criterion formula.Node
+	src       formula.Source
+	what      string
+}
+
+// countOf are the functions that count cells of any column.
+func countsOfCells() map[string]func(Shown) int {
+	one := func(b bool) int {
+		if b {
+			return 1
+		}
+		return 0
+	}
+	return map[string]func(Shown) int{
+		"typed_over":      func(s Shown) int { return s.Typed },
+		"errors_shown":    func(s Shown) int { return s.Errors },
+		"sizes_unread":    func(s Shown) int { return one(s.Unread) },
+		"rows_unanswered": func(s Shown) int { return one(s.Unanswered) },
+	}
+}
+
+// counter counts one thing on the rows of joint lists.
+type counter func(Shown) int
+
+// Show counts a row of the list of that number. Every row is shown that has
+// anything in a calculated cell, or an OD.
+func (e *Engine) Show(s Shown, list int) {
+	of := e.Values.countsOf(list)
+	for i, c := range e.counters {
+		of[i] += float64(c(s))
+	}
+}
+
+func (v *Values) countsOf(list int) []float64 {
+	for len(v.counts) <= list {
+		v.counts = append(v.counts, make([]float64, len(v.Model.counts)))
+	}
+	return v.counts[list]
+}
+
+// compileCounts makes ready to count. What cells are to answer to is the same
+// for every row.
+func (e *Engine) compileCounts() error {
+	cells := countsOfCells()
+	for _, k := range e.Model.counts {
+		if k.column == nil {
+			e.counters = append(e.counters, cells[k.what])
+			continue
+		}
+		code, err := e.criterion(k)
+		if err != nil {
+			return err
+		}
+		answers := code(newFrame(e.Model.Lists))
+		q := k.column
+		e.counters = append(e.counters, func(s Shown) int {
+			if answers.to(q, s.Frame) {
+				return 1
+			}
+			return 0
+		})
+	}
+	return nil
+}
+
+// criterion is what cells are to answer to, as COUNTIF takes it: a comparison
+// with a number, or a text with * and ?.
+type criterion struct {
+	op      string
+	number  float64
+	numeric bool
+	pattern string
+}
+
+func (e *Engine) criterion(k countKey) (func(*formula.Frame) criterion, error) {
+	code, err := e.compileNode(e.Model.Lists, k.criterion, k.src, formula.Type{Kind: formula.KindText})
+	if err != nil {
+		return nil, err
+	}
+	return func(f *formula.Frame) criterion { return newCriterion(code.Text(f)) }, nil
+}
+
+func newCriterion(text string) criterion {
+	c := criterion{op: "="}
+	for _, op := range []string{"<=", ">=", "<>", "<", ">", "="} {
+		if rest, ok := strings.CutPrefix(text, op); ok {
+			c.op, text = op, rest
+			break
+		}
+	}
+	if x, err := strconv.ParseFloat(text, 64); err == nil {
+		c.number, c.numeric = x, true
+	}
+	c.pattern = strings.ToLower(text)
+	return c
+}
+
+// to reports whether a cell answers. Blank cells, errors and texts answer no
+// comparison with a number, numbers no text.
+func (c criterion) to(q *Quantity, f *formula.Frame) bool {
+	if q.IsText() {
+		return !c.numeric && c.op == "=" && wild(c.pattern, strings.ToLower(f.Text[q.Slot]))
+	}
+	x := f.Num[q.Slot]
+	if math.IsNaN(x) || !c.numeric {
+		return false
+	}
+	switch c.op {
+	case "<":
+		return x < c.number
+	case "<=":
+		return x <= c.number
+	case ">":
+		return x > c.number
+	case ">=":
+		return x >= c.number
+	case "<>":
+		return x != c.number
+	}
+	return x == c.number
+}
+
+// wild reports whether a text is of a pattern in which * stands for any letters
+// and ? for one.
+func wild(pattern, text string) bool {
+	for i, r := range pattern {
+		rest := pattern[i+len(string(r)):]
+		switch {
+		case r == '*':
+			for at := range text + " " {
+				if wild(rest, text[at:]) {
+					return true
+				}
+			}
+			return false
+		case text == "":
+			return false
+		default:
+			first := []rune(text)[0]
+			if r != '?' && r != first {
+				return false
+			}
+			text = text[len(string(first)):]
+		}
+	}
+	return text == ""
+}
+
+// count is how many cells of a column answer to something: on a joint list, or
+// in another table.
+func (w *view) count() formula.Func {
+	return formula.Func{
+		Name: "count",
+		Doc:  "count(lists.x, c): the cells of a column that answer to c, as COUNTIF has it",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			q, err := w.column(c, call.Args[0])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			if q.Scope == w.m.Line {
+				if !w.s.PerList {
+					return formula.Type{}, c.Errorf(call.Args[0], "lines are counted list by list", "count them in a row of lists, and sum that")
+				}
+				w.m.noteCount(countKey{column: q.Quantity, criterion: call.Args[1], src: w.q.source()})
+			}
+			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			q, rows := w.columnOf(call.Args[0])
+			if q.Scope == w.m.Line {
+				return w.counted(func(k countKey) bool { return k.criterion == call.Args[1] }), nil
+			}
+			text, err := c.Compile(call.Args[1])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				answers, n := newCriterion(text.Text(f)), 0.0
+				for _, r := range rows.Frames {
+					if answers.to(q, r) {
+						n++
+					}
+				}
+				return n
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			col, what, err := printSearch(p, call)
+			return "COUNTIF(" + col + "," + what + ")", err
+		},
+	}
+}
+
+func (m *Model) noteCount(k countKey) {
+	if !slices.Contains(m.counts, k) {
+		m.counts = append(m.counts, k)
+	}
+}
+
+// counted is what was counted on the list of the row.
+func (w *view) counted(is func(countKey) bool) formula.Code {
+	at, no := slices.IndexFunc(w.m.counts, is), w.s.byKey[w.s.By].Slot
+	return formula.Code{Num: func(f *formula.Frame) float64 {
+		if list := int(f.Num[no]) - 1; list < len(w.v.counts) {
+			return w.v.counts[list][at]
+		}
+		return 0
+	}}
+}
+
+// countCells is a count of cells of any calculated column of a joint list.
+func (w *view) countCells(name string, print func(p *formula.Printer) (string, error)) formula.Func {
+	return formula.Func{
+		Name: name,
+		Doc:  "a count on the joint list of the row, see checks.txt",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if !w.s.PerList {
+				return formula.Type{}, c.Errorf(call, "cells are counted list by list", "count them in a row of lists, and sum that")
+			}
+			w.m.noteCount(countKey{what: name})
+			return formula.Type{}, c.Args(call, 0, 0)
+		},
+		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
+			return w.counted(func(k countKey) bool { return k.what == name }), nil
+		},
+		Print: func(p *formula.Printer, _ *formula.Call) (string, error) { return print(p) },
+	}
+}
+
+// Names that a formula prints for parts of a joint list that are no columns of
+// the model's.
+const (
+	AllCells  = "all"  // every calculated cell of the list
+	ShopCells = "shop" // the shop's own column behind an input, in lines[]
+)
+
+// cellCounts finds the functions that count on joint lists.
+func (w *view) cellCounts(name string) (formula.Func, bool) {
+	lines := w.m.Line.Name + ColumnMark
+	over := func(format string) func(p *formula.Printer) (string, error) {
+		return func(p *formula.Printer) (string, error) {
+			all, err := p.Name(lines, AllCells)
+			return strings.ReplaceAll(format, "{}", all), err
+		}
+	}
+	switch name {
+	case "typed_over":
+		return w.countCells(name, over("SUMPRODUCT((ISNUMBER({})+ISTEXT({}))*(1-_xlfn.ISFORMULA({})))")), true
+	case "errors_shown":
+		return w.countCells(name, over("SUMPRODUCT(ISERROR({})*1)")), true
+	case "sizes_unread":
+		return w.countCells(name, func(p *formula.Printer) (string, error) {
+			od, err := p.Name(lines, "od")
+			return "(COUNTA(" + od + ")-COUNT(" + od + "))", err
+		}), true
+	case "rows_unanswered":
+		return w.countCells(name, func(p *formula.Printer) (string, error) {
+			od, err := p.Name(ShopCells+ColumnMark, "od")
+			if err != nil {
+				return "", err
+			}
+			words, err := p.Name(lines, w.m.Roles.Words.Key)
+			return `COUNTIFS(` + od + `,"<>",` + words + `,"")`, err
+		}), true
+	case "refusals":
+		return w.checkNumber(name, "refusals", func() int {
+			return len(slices.DeleteFunc(w.m.Checks(), func(q *Quantity) bool { return q.Level != LevelRefuse }))
+		}), true
+	case "findings":
+		return w.checkNumber(name, "findings", func() int { return len(w.m.Checks()) }), true
+	}
+	return formula.Func{}, false
+}
+
+// checkNumber is the number of a check of the joint row that marks off others:
+// the last that refuses a row, the last of all. It prints as the width of their
+// columns on the list.
+func (w *view) checkNumber(name, key string, n func() int) formula.Func {
+	return formula.Func{
+		Name: name,
+		Doc:  "how many checks of a joint row there are: that refuse it, or in all",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			return formula.Type{}, c.Args(call, 0, 0)
+		},
+		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
+			x := float64(n())
+			return formula.Code{Num: func(*formula.Frame) float64 { return x }}, nil
+		},
+		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
+			heads, err := p.Name("checks"+ColumnMark, key)
+			return "COLUMNS(" + heads + ")", err
+		},
+	}
+}
+
+// tableCount is how many cells of a column are of a kind.
+func (w *view) tableCount(name, doc, print string, is func(q *Quantity, f *formula.Frame) bool) formula.Func {
+	return formula.Func{
+		Name: name, Doc: doc,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			_, err := w.column(c, call.Args[0])
+			return formula.Type{}, err
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			q, rows := w.columnOf(call.Args[0])
+			return formula.Code{Num: func(*formula.Frame) float64 {
+				n := 0.0
+				for _, r := range rows.Frames {
+					if is(q, r) {
+						n++
+					}
+				}
+				return n
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			name := call.Args[0].(*formula.Name)
+			col, err := p.Name(name.Table+ColumnMark, name.Key)
+			return strings.ReplaceAll(print, "{}", col), err
+		},
+	}
+}
+
+// tableCounts finds the functions that count in tables.
+func (w *view) tableCounts(name string) (formula.Func, bool) {
+	failed := func(q *Quantity, f *formula.Frame) bool {
+		if q.IsText() {
+			return f.Text[q.Slot] == formula.ErrorText
+		}
+		return math.IsNaN(f.Num[q.Slot]) && !formula.IsBlank(f.Num[q.Slot])
+	}
+	switch name {
+	case "errors":
+		return w.tableCount(name, "errors(cars.x): the cells of a column that show an error", "SUMPRODUCT(ISERROR({})*1)", failed), true
+	case "numbers":
+		return w.tableCount(name, "numbers(cars.x): the cells of a column that hold a number", "COUNT({})",
+			func(q *Quantity, f *formula.Frame) bool { return !q.IsText() && !math.IsNaN(f.Num[q.Slot]) }), true
+	case "filled":
+		return w.tableCount(name, "filled(cars.name): the cells of a column that hold anything", "COUNTA({})",
+			func(q *Quantity, f *formula.Frame) bool {
+				if q.IsText() {
+					return f.Text[q.Slot] != ""
+				}
+				return !formula.IsBlank(f.Num[q.Slot])
+			}), true
+	case "raised":
+		return w.raised(), true
+	}
+	return formula.Func{}, false
+}
+
+// source is where the formula of a quantity stands.
+func (q *Quantity) source() formula.Source {
+	if q == nil {
+		return formula.Source{}
+	}
+	return q.src
+}
+
+// Words of the verdicts on the checks of an order.
+const (
+	WordOK         = "ok"
+	WordLook       = "LOOK"
+	WordIncomplete = "INCOMPLETE"
+	WordComplete   = "COMPLETE"
+)
+
+// Verdict says what an amount of a check of the order comes to; "" for one that
+// only counts.
+func (q *Quantity) Verdict(x float64) string {
+	switch {
+	case q.Level == LevelOK:
+		return ""
+	case x == 0:
+		return WordOK
+	}
+	return q.raisedWord()
+}
+
+func (q *Quantity) raisedWord() string {
+	if q.Level == LevelRefuse {
+		return WordIncomplete
+	}
+	return WordLook
+}
+
+// VerdictFormula is the same for a cell that holds the amount: an error there is
+// no 0.
+func (q *Quantity) VerdictFormula(cell string) string {
+	return fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, cell, WordOK, q.raisedWord())
+}
+
+// raised counts the checks of the own scope by their verdict.
+func (w *view) raised() formula.Func {
+	return formula.Func{
+		Name: "raised",
+		Doc:  `raised("LOOK"): how many checks here have that verdict`,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			for _, q := range w.s.Quantities {
+				if q.Role == Check {
+					w.note(Target{q, ReachRow, nil})
+				}
+			}
+			return formula.Type{}, c.WantKind(call.Args[0], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			word, err := c.Compile(call.Args[0])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				n, want := 0.0, word.Text(f)
+				for _, q := range w.s.Quantities {
+					if q.Role == Check && strings.EqualFold(q.Verdict(f.Num[q.Slot]), want) {
+						n++
+					}
+				}
+				return n
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			verdicts, err := p.Name(w.s.Name+ColumnMark, "verdicts")
+			if err != nil {
+				return "", err
+			}
+			word, err := p.Node(call.Args[0])
+			return "COUNTIF(" + verdicts + "," + word + ")", err
+		},
+	}
+}
