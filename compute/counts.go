@@ -18,7 +18,7 @@ type Shown struct {
 	Typed      int  // cells that hold what somebody typed over them, or words
 	Errors     int  // cells that show an error
 	Unread     bool // the OD as read is something, and no number
-	Unanswered bool // there is an OD, and the check cell says nothing
+	Unanswered bool // the shop's OD is a number over 0 or a text, and the check cell says nothing
 }
 
 // countKey is something that is counted on the joint lists: a column and what
@@ -258,8 +258,23 @@ func (w *view) countCells(name string, print func(p *formula.Printer) (string, e
 // the model's.
 const (
 	AllCells  = "all"  // every calculated cell of the list
-	ShopCells = "shop" // the shop's own column behind an input, in lines[]
+	ShopCells = "shop" // the table of the shop's own columns behind inputs
+
+	RefusingChecks = "refusing" // the headings of the checks that refuse a row, in checks[]
+	EveryCheck     = "every"    // of all checks
 )
+
+// Refusals is how many of the checks of a joint row, the gravest first, refuse
+// it.
+func Refusals(checks []*Quantity) int {
+	n := 0
+	for _, q := range checks {
+		if q.Level == LevelRefuse {
+			n++
+		}
+	}
+	return n
+}
 
 // cellCounts finds the functions that count on joint lists.
 func (w *view) cellCounts(name string) (formula.Func, bool) {
@@ -287,14 +302,14 @@ func (w *view) cellCounts(name string) (formula.Func, bool) {
 				return "", err
 			}
 			words, err := p.Name(lines, w.m.Roles.Words.Key)
-			return `COUNTIFS(` + od + `,"<>",` + words + `,"")`, err
+			// Not "<>": that counts the formula of a prepared row, which shows nothing.
+			count := func(what string) string { return `COUNTIFS(` + od + `,"` + what + `",` + words + `,"")` }
+			return "(" + count(">0") + "+" + count("?*") + ")", err
 		}), true
 	case "refusals":
-		return w.checkNumber(name, "refusals", func() int {
-			return len(slices.DeleteFunc(w.m.Checks(), func(q *Quantity) bool { return q.Level != LevelRefuse }))
-		}), true
+		return w.checkNumber(name, RefusingChecks, func() int { return Refusals(w.m.Checks()) }), true
 	case "findings":
-		return w.checkNumber(name, "findings", func() int { return len(w.m.Checks()) }), true
+		return w.checkNumber(name, EveryCheck, func() int { return len(w.m.Checks()) }), true
 	}
 	return formula.Func{}, false
 }
@@ -316,6 +331,59 @@ func (w *view) checkNumber(name, key string, n func() int) formula.Func {
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
 			heads, err := p.Name("checks"+ColumnMark, key)
 			return "COLUMNS(" + heads + ")", err
+		},
+	}
+}
+
+// sumWhere adds up the cells of a column beside those of another that answer to
+// something.
+func (w *view) sumWhere() formula.Func {
+	return formula.Func{
+		Name: "sum_where",
+		Doc:  "sum_where(cars.x, cars.y, c): x over the rows whose y answers to c, as SUMIF has it",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 3, 3); err != nil {
+				return formula.Type{}, err
+			}
+			x, err := w.column(c, call.Args[0])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			y, err := w.column(c, call.Args[1])
+			switch {
+			case err != nil:
+				return formula.Type{}, err
+			case x.Scope != y.Scope || x.Scope == w.m.Line:
+				return formula.Type{}, c.Errorf(call.Args[1], "these are columns of one table of ours", "sum_where(cars.x, cars.y, c)")
+			}
+			return typeOf(x.Quantity), c.WantKind(call.Args[2], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			x, rows := w.columnOf(call.Args[0])
+			y, _ := w.columnOf(call.Args[1])
+			text, err := c.Compile(call.Args[2])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				answers := newCriterion(text.Text(f))
+				var t tally
+				for _, r := range rows.Frames {
+					if answers.to(y, r) {
+						t.add(zeroIfBlank(r.Num[x.Slot]))
+					}
+				}
+				return t.value()
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			var cols [2]string
+			for i, a := range call.Args[:2] {
+				name := a.(*formula.Name)
+				var err error
+				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+					return "", err
+				}
+			}
+			what, err := p.Node(call.Args[2])
+			return "SUMIF(" + cols[1] + "," + what + "," + cols[0] + ")", err
 		},
 	}
 }
@@ -373,6 +441,8 @@ func (w *view) tableCounts(name string) (formula.Func, bool) {
 				}
 				return !formula.IsBlank(f.Num[q.Slot])
 			}), true
+	case "sum_where":
+		return w.sumWhere(), true
 	case "raised":
 		return w.raised(), true
 	}

@@ -33,6 +33,9 @@ func (m *Model) linearNode(s *Scope, n formula.Node) (lines, linear bool) {
 		return m.linearNode(s, n.X)
 	case *formula.Name:
 		t, err := m.Find(s, n.Table, n.Key)
+		if err != nil { // a whole column
+			t, err = m.Find(s, n.Table+ColumnMark, n.Key)
+		}
 		if err == nil && slices.Contains(m.Closing, t.Scope) {
 			return m.linear(t.Scope, t.Quantity)
 		}

@@ -127,9 +127,7 @@ func (s *shop) price(f, o figures) {
 	if works {
 		f["earned"] = (f["price_car"] - f["other_cost"]) / f["car_hours"]
 	}
-	f["brings"] = f["price_car"]
 	if bid := f["bid"]; bid > 0 {
-		f["brings"] = bid
 		f["bid_margin"] = 1 - f["cost_car"]/bid
 		if works {
 			f["bid_earned"] = (bid - f["other_cost"]) / f["car_hours"]
@@ -199,13 +197,15 @@ func (s *shop) close(t *total) {
 	sum("money_labour", "labour_car", "overhead_car")
 	sum("money_tube", "tube_money", "offcuts")
 	o["order_price"] = math.Max(o["order_priced"], s.a("minimum_order"))
-	sum("order_brings", "brings")
+	unbid := false
 	for _, f := range t.cars {
-		if f["bid"] == 0 {
-			o["order_unbid"]++
+		each := f["bid"]
+		if each == 0 {
+			each, unbid = f["price_car"], true
 		}
+		o["order_brings"] += each * f["car_qty"]
 	}
-	if o["order_unbid"] > 0 {
+	if unbid {
 		o["order_brings"] = math.Max(o["order_brings"], s.a("minimum_order"))
 	}
 	o["money_margin"] = o["order_price"] - o["order_cost"]
@@ -229,7 +229,7 @@ func (s *shop) close(t *total) {
 	if s.singles["gas_lines"] == "together" {
 		o["bottles"] = o["all_bottles"]
 	}
-	for _, k := range []string{"order_cars", "order_unbid", "tube_all", "offcut_all", "shared_hours", "shared_money"} {
+	for _, k := range []string{"order_cars", "order_brings", "tube_all", "offcut_all", "shared_hours", "shared_money"} {
 		o[k] += 0
 	}
 }

@@ -11,7 +11,7 @@ type Roles struct {
 	// Of a joint line.
 	Fine, Finding, Words, LineCost, CarNo *Quantity
 	// Of the cars, and of the order.
-	CarQty, Brings, Price, OrderBrings *Quantity
+	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
 	// Whether the order is complete.
@@ -41,8 +41,8 @@ func (m *Model) findRoles(fs.FS) error {
 	}{
 		{&r.Fine, m.Line, "fine"}, {&r.Finding, m.Line, "finding"}, {&r.Words, m.Line, "check"},
 		{&r.LineCost, m.Line, "line_cost"}, {&r.CarNo, m.Line, "car_no"},
-		{&r.CarQty, cars, "car_qty"}, {&r.Brings, cars, "brings"},
-		{&r.Price, m.OrderOf, "order_price"}, {&r.OrderBrings, m.OrderOf, "order_brings"},
+		{&r.CarQty, cars, "car_qty"},
+		{&r.Price, m.OrderOf, "order_price"}, {&r.Brings, m.OrderOf, "order_brings"},
 		{&r.Beside, m.Run, "beside"}, {&r.Outside, m.Run, "outside"}, {&r.Changed, m.Run, "changed"}, {&r.Moved, m.Run, "moved"},
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
 		{&r.Verdict, m.Ready, "verdict"},

@@ -56,7 +56,18 @@ func (v *Values) Hold(at Place, x float64) {
 	if v.held == nil {
 		v.held = map[Place]float64{}
 	}
-	v.held[at] = x
+	v.held[Place{v.Model.twin(at.Figure), at.Row}] = x
+}
+
+// twin is the quantity of the model that is called as one of another, which was
+// loaded from the same texts.
+func (m *Model) twin(q *Quantity) *Quantity {
+	for _, s := range m.scopes() {
+		if mine := s.byKey[q.Key]; mine != nil && s.Name == q.Scope.Name && mine.Role == q.Role {
+			return mine
+		}
+	}
+	return q
 }
 
 // HoldSum does the same for a figure added up over the lines of one list that
@@ -65,7 +76,7 @@ func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
 	if v.heldSums == nil {
 		v.heldSums = map[listSum]float64{}
 	}
-	v.heldSums[listSum{list, figure, by, no}] = x
+	v.heldSums[listSum{list, v.Model.twin(figure), v.Model.twin(by), no}] = x
 }
 
 // Held are the places of the figures that are held, sums apart.

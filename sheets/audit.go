@@ -96,7 +96,7 @@ func (a *auditor) sorted() *AuditReport {
 	r := &AuditReport{
 		Input: a.o.In, Against: a.o.Against, Currency: a.currency(),
 		Cells: a.cells, Rows: len(a.rows), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
-		LeftOut: a.taken.report.LeftOut, Complete: a.complete,
+		LeftOut: a.taken.report.LeftOut, Complete: a.values.Complete(),
 	}
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)

@@ -78,10 +78,10 @@ func (a *auditor) standInFor(t *taken) {
 	for _, s := range a.standIns {
 		l := t.lists[s.at.list]
 		t.engine.Add(s.line, s.at.list)
+		t.engine.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
 		l.read++
-		l.count(t.model, s.line)
+		l.priced++
 		l.overrides += s.typed
-		l.passedOver = slices.DeleteFunc(l.passedOver, func(p passedRow) bool { return p.row == s.at.row })
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -149,26 +150,15 @@ func (f *bidPlan) head() {
 	f.p.row(bidVerdict).height = 24
 	count := f.cell(bidVerdict, bidData)
 	verdicts := rangeRef(f.p.title, f.verdicts())
-	word, ref := wordOK, part.Ref(bidVerdict, bidData)
+	word, ref := compute.WordOK, part.Ref(bidVerdict, bidData)
 	if n > 0 {
-		word = wordLook
+		word = compute.WordLook
 	}
-	f.p.put(bidVerdict, text(bidName, look.Master, word, ours).as(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, wordOK, wordLook)))
-	f.p.put(bidVerdict, number(bidData, look.Calc, "0", float64(n), ours).as(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, wordLook)))
+	f.p.put(bidVerdict, text(bidName, look.Master, word, ours).as(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
+	f.p.put(bidVerdict, number(bidData, look.Calc, "0", float64(n), ours).as(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
 	f.p.put(bidVerdict, text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", ours))
 	f.names.set(nameAgrees+f.sheet.key, count)
 	f.p.shell.Flags = append(f.p.shell.Flags, part.Ref(bidVerdict, bidName))
-}
-
-// disagree counts the checks of the sheets for the bid that do not hold. The
-// formula is "" where there is no such sheet.
-func (s *summaryPlan) disagree() (formula string, n int) {
-	var names []string
-	for _, f := range s.bid {
-		names = append(names, s.names.use(nameAgrees+f.sheet.key))
-		n += f.failing()
-	}
-	return strings.Join(names, "+"), n
 }
 
 // printWhole has the print area of a sheet that is there follow its length.

@@ -70,12 +70,12 @@ func (f *bidPlan) checks(here, there string) {
 		amount(checkThere, a.there)
 		gap := fmt.Sprintf("ROUND(%s-%s,%d)", part.Ref(f.row, checkHere), part.Ref(f.row, checkThere), a.places)
 		amount(checkGap, amountAt{gap, a.gap()})
-		word := wordOK
+		word := compute.WordOK
 		if !a.ok() {
-			word = wordLook
+			word = compute.WordLook
 		}
 		p.put(f.row, text(checkVerdict, look.CalcText, word, ours).
-			as(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), wordOK, wordLook)))
+			as(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), compute.WordOK, compute.WordLook)))
 		f.row++
 	}
 	p.shell.Flags = append(p.shell.Flags, f.verdicts().String())
@@ -126,28 +126,6 @@ func (s *summaryPlan) cellAt(q *compute.Quantity, i int) string {
 		return ""
 	}
 	return rangeRef(s.p.title, at)
-}
-
-// bring is what the order brings: bids, and the price of cars without one.
-func (f *bidPlan) bring() (amountAt, error) {
-	scope := f.s.summaryScope("cars")
-	bid, price, qty := scope.Quantity("bid"), scope.Quantity("price_car"), scope.Quantity("car_qty")
-	var cols [3]string
-	for i, q := range []*compute.Quantity{bid, price, qty} {
-		var err error
-		if cols[i], err = f.s.usedColumn(q); err != nil {
-			return amountAt{}, err
-		}
-	}
-	x := 0.0
-	for _, frame := range f.values.Rows(scope).Frames {
-		each := bid.Num(frame)
-		if each == 0 {
-			each = price.Num(frame)
-		}
-		x += each * qty.Num(frame)
-	}
-	return amountAt{fmt.Sprintf("SUMPRODUCT(%[1]s+(%[1]s=0)*%[2]s,%[3]s)", cols[0], cols[1], cols[2]), x}, nil
 }
 
 func oneCell(row, col int) part.Range { return part.Range{Row1: row, Col1: col, Row2: row, Col2: col} }

@@ -40,10 +40,7 @@ func (r *ranges) write() error {
 	p.shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.shell.FreezeRow = bidVerdict
 	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
-	var err error
-	if r.income, err = r.bring(); err != nil {
-		return err
-	}
+	r.income = r.orderAmount(r.model.Roles.Brings.Key)
 	how := fmt.Sprintf("Where ranges reach further up than down, as most of those shipped do, the middle of the trials lies over the order as priced. %d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
 	if err := r.made(how, r.from()...); err != nil {
 		return err
@@ -61,7 +58,7 @@ func (r *ranges) write() error {
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
 	column := rowsOf{rangeSwing + 2, len(r.used)}.column(swingStill)
-	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, wordLook), 0}, amountAt{"", 0}, 0, "0"})
+	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, compute.WordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
 	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
 	return nil
@@ -145,8 +142,8 @@ func (r *ranges) swings() {
 		p.put(row, put(swingAll, "#,##0.00", x.swing))
 		p.put(row, put(swingLowHours, signed, x.hours[0]-hours))
 		p.put(row, put(swingHighHours, signed, x.hours[1]-hours))
-		p.put(row, text(swingStill, look.CalcText, wordOK, ours).as(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), rangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), rangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), wordOK, wordLook)))
+		p.put(row, text(swingStill, look.CalcText, compute.WordOK, ours).as(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
+			cell(swingLow), rangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), rangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), compute.WordOK, compute.WordLook)))
 		p.put(row, text(swingBasis, look.CalcText, x.basis, ours))
 		r.row++
 	}

@@ -159,10 +159,7 @@ func (b *rates) tableRow(t *tried) int {
 // incomeCell is what the order brings: the bids, and the price of cars without
 // one.
 func (b *rates) incomeCell(row int) error {
-	brings, err := b.bring()
-	if err != nil {
-		return err
-	}
+	brings := b.orderAmount(b.model.Roles.Brings.Key)
 	b.income = amountAt{absolute(row, bidData), brings.value}
 	b.p.put(row, text(bidName, look.Label, "What the order brings, bid or price", ours))
 	b.p.put(row, number(bidData, look.Calc, "#,##0.00", brings.value, ours).as(brings.formula))

@@ -52,10 +52,10 @@ type list struct {
 
 	sampled, large int // diameters among the first rows, and those too large for inches
 
-	read, priced, leftOut           int
-	warned, overrides, priceMissing int
-	passedOver                      []passedRow
-	digest                          uint64 // of what its rows say, for the log
+	read, priced, leftOut int
+	overrides             int
+	passedOver            []passedRow
+	digest                uint64 // of what its rows say, for the log
 }
 
 // passedRow is a row that is not priced because it is no joint.

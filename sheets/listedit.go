@@ -154,15 +154,20 @@ func blankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSp
 // joint works out a joint row and writes its cells.
 func (ed *listEditor) joint(r *part.Row) error {
 	joint, mark := ed.sortCells(r)
-	joint = joint && (ed.pass == nil || !ed.pass(r.Num))
+	if ed.pass != nil && ed.pass(r.Num) {
+		ed.wipe()
+		return nil
+	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		if why != "" {
 			ed.l.passedOver = append(ed.l.passedOver, passedRow{r.Num, why})
+			why = noJointText + why
 		}
 		ed.wipe()
 		if why != "" {
-			ed.say(noJointText+why, ed.st.normal[""])
+			ed.say(why, ed.st.normal[""])
 		}
+		ed.showBare(why)
 		return nil
 	}
 	ed.l.read++
@@ -197,9 +202,15 @@ func (ed *listEditor) joint(r *part.Row) error {
 		ed.l.leftOut++
 		ed.wipe()
 		ed.say(leftOutText+reason, ed.st.refused)
+		ed.showBare(leftOutText + reason)
 		return nil
 	}
-	ed.l.count(ed.b.model, ed.line)
+	ed.l.priced++
+	shown := compute.Shown{Frame: &ed.line.Frame}
+	if !ed.refill {
+		shown.Typed = ed.typed()
+	}
+	ed.b.engine.Show(shown, ed.l.no)
 	ed.warn(r, mark)
 	ed.write(r.Num)
 	ed.compareTwins(r.Num)
@@ -212,15 +223,38 @@ func (ed *listEditor) joint(r *part.Row) error {
 	return nil
 }
 
-// count keeps the counts that the checks of the Summary show.
-func (l *list) count(m *compute.Model, line *compute.Line) {
-	l.priced++
-	if m.Line.Quantity("price_missing").Num(&line.Frame) == 1 {
-		l.priceMissing++
+// showBare has a row without figures counted: the words of its check cell, and
+// what was typed over the others, which stays.
+func (ed *listEditor) showBare(words string) {
+	ed.line.Clear()
+	shown := compute.Shown{Frame: &ed.line.Frame}
+	if words != "" {
+		shown.Typed++
 	}
-	if m.Line.Quantity("finding").Num(&line.Frame) < float64(len(m.Checks())) {
-		l.warned++
+	for i, c := range ed.cols {
+		p := ed.present[i]
+		if p == nil || p.HasFormula || c.q.Key == "check" {
+			continue
+		}
+		switch p.Kind {
+		case part.Number:
+			shown.Typed++
+			ed.line.Set(c.q, p.Num)
+		case part.Text:
+			shown.Typed++
+			ed.line.SetText(c.q, p.Text)
+		case part.Error:
+			shown.Errors++
+		}
+		if i == ed.odAt && p.Kind != part.Number && p.Kind != part.Empty {
+			shown.Unread = true
+		}
 	}
+	ed.line.SetText(ed.b.model.Roles.Words, words)
+	if od := ed.inputs[ed.odAt]; words == "" && od != nil {
+		shown.Unanswered = od.Kind == part.Number && od.Num > 0 || od.Kind == part.Text && od.Text != ""
+	}
+	ed.b.engine.Show(shown, ed.l.no)
 }
 
 // countTyped counts the cells of the row that were typed over calculated ones.

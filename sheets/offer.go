@@ -133,12 +133,22 @@ func (r *OfferReport) lacks() string {
 	return ""
 }
 
+// failing are the checks that keep the order from being complete, and how many
+// they count.
+func (t *taken) failing() []string {
+	var out []string
+	for _, q := range t.values.Failing() {
+		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.values.Once(q.Scope))))
+	}
+	return out
+}
+
 // offer gathers what goes onto the offer.
 func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 	r := &OfferReport{
 		Input: o.In, Draft: o.Draft, Currency: t.currency(), Date: o.Date,
 		Priced: t.own.assumptions != "", Encrypted: t.encrypted,
-		LeftOut: t.report.LeftOut, Failing: t.failing, Findings: t.report.Findings,
+		LeftOut: t.report.LeftOut, Failing: t.failing(), Findings: t.report.Findings,
 	}
 	for _, f := range words.fields {
 		cell := &part.Cell{}

@@ -58,9 +58,6 @@ type book struct {
 	lenient     bool   // faulty assumptions are noted, and as far as can be worked with
 	beside      int    // joint lists beside another, which are not read
 	fingerprint string // of the model's formulas
-	count       counts
-	complete    bool
-	failing     []string // checks that keep the order from being complete, and how many they count
 	filterNames []part.DefinedName
 	run         PriceOptions
 	now         []stateLine  // what this run's figures come from

@@ -93,6 +93,7 @@ func (r *pricing) all(e *part.Edit) error {
 	if r.late != nil {
 		r.late()
 	}
+	r.engine.OpenLists(len(r.lists))
 	faults, err := r.engine.Close()
 	if err != nil {
 		return err
@@ -402,6 +403,6 @@ func (r *pricing) sum() {
 		}
 	}
 	rep.Order = figures(r.model.OrderOf, r.values.Order)
-	rep.Complete = r.complete
+	rep.Complete = r.values.Complete()
 	rep.Findings = r.finding
 }

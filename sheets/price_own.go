@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"fmt"
-	"math"
 
 	"seamtally/compute"
 	"seamtally/sheets/part"
@@ -42,6 +41,12 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	if s.bid, err = r.planBid(s); err != nil {
 		return err
 	}
+	n := 0
+	for _, f := range s.bid {
+		n += f.failing()
+	}
+	r.values.Find(r.model.Roles.Disagreeing, float64(n))
+	r.engine.Judge()
 	summary, err := s.fill()
 	if err != nil {
 		return err
@@ -120,43 +125,40 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 	return nil
 }
 
-// tally counts what the checks of the Summary tell.
+// tally finds what the checks of the order ask of the sheets.
 func (r *pricing) tally(at *assumeAt) {
-	n := &r.count
-	for _, l := range r.lists {
-		n.priced += l.priced
-	}
-	v := r.values
+	var outside, changed, below float64
+	v, roles := r.values, &r.model.Roles
 	for _, q := range r.model.Singles.Quantities {
 		if q.Role != compute.Assumption {
 			continue
 		}
 		if q.IsText() {
 			if !contains(r.choicesOf(q), q.Text(v.Singles)) {
-				n.outside++
+				outside++
 			}
 			if !equalFold(q.Text(v.Singles), q.TextValue) {
-				n.changed++
+				changed++
 			}
 			continue
 		}
 		low, high := r.rangeOf(q, at)
 		if x := q.Num(v.Singles); x < low || x > high {
-			n.outside++
+			outside++
 		}
 		if q.Num(v.Singles) != q.Value {
-			n.changed++
+			changed++
 		}
 	}
 	for _, t := range r.model.Tables {
 		if !t.Closed && (&assumePlan{book: r.book, at: at}).below(t) {
-			n.below++
+			below++
 		}
 	}
-	parts := r.model.Table("parts")
-	for _, f := range v.Rows(parts).Frames {
-		if math.IsNaN(parts.Quantity("car_no").Num(f)) {
-			n.strayParts++
-		}
-	}
+	v.Find(roles.Beside, float64(r.beside))
+	v.Find(roles.Outside, outside)
+	v.Find(roles.Changed, changed)
+	v.Find(roles.Moved, 0) // every run sets the names right
+	v.Find(roles.BelowRoom, below)
+	v.Find(roles.BlankPoints, float64(r.countBasisBlanks(at)))
 }

@@ -2,6 +2,8 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
@@ -55,6 +57,7 @@ type singleBlock struct {
 	figures    []*compute.Quantity
 	at         rowsOf
 	chart      string // title of its chart, "" for none
+	charted    int    // figures that the chart shows, from the first on
 }
 
 // summaryPlan lays out the Summary sheet.
@@ -66,8 +69,8 @@ type summaryPlan struct {
 	blocks   []*block
 	tallies  []*tallyBlock
 	singles  []*singleBlock
+	joint    *block // of the joint lists
 	checks   rowsOf
-	listsAt  rowsOf
 	order    map[string]int // row of each figure of the order
 	wordsAt  int            // first row of the cautions, on a new sheet
 	footRow  int            // first row below everything printed
@@ -110,8 +113,12 @@ func (s *summaryPlan) fill() (*plan, error) {
 			return nil, err
 		}
 	}
-	s.check()
-	s.listBlock()
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	if err := s.block(s.joint); err != nil {
+		return nil, err
+	}
 	for _, t := range s.tallies {
 		if err := s.tally(t); err != nil {
 			return nil, err
@@ -156,25 +163,23 @@ func (s *summaryPlan) collect() {
 		}
 		s.tallies = append(s.tallies, t)
 	}
-	for _, g := range []struct{ group, title, chart string }{
-		{"results", "The order", ""},
-		{"hours_go", "Where the hours go", "Where the hours go, all cars"},
-		{"money_goes", "Where the money goes", "Where the money goes, all cars"},
-		{"once", "Once for the order", ""},
-		{"buying", "Argon to buy", ""},
+	for _, g := range []struct{ group, title, chart, below string }{
+		{"results", "The order", "", ""},
+		{"hours_go", "Where the hours go", "Where the hours go, all cars", ""},
+		{"money_goes", "Where the money goes", "Where the money goes, all cars", "brings"},
+		{"once", "Once for the order", "", ""},
+		{"buying", "Argon to buy", "", ""},
 	} {
-		s.singles = append(s.singles, &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.model.OrderOf, g.group)})
+		sb := &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.model.OrderOf, g.group)}
+		sb.charted = len(sb.figures)
+		sb.figures = append(sb.figures, of(s.model.OrderOf, g.below)...)
+		s.singles = append(s.singles, sb)
 	}
+	s.joint = &block{key: "lists", title: s.model.Lists.Title, scope: s.model.Lists, figures: of(s.model.Lists, "")}
 }
 
-func (s *summaryPlan) summaryScope(name string) *compute.Scope {
-	for _, sc := range s.model.Summary {
-		if sc.Name == name {
-			return sc
-		}
-	}
-	return nil
-}
+// summaryScope is the table of that name that is worked out after the lines.
+func (s *summaryPlan) summaryScope(name string) *compute.Scope { return s.model.ClosingScope(name) }
 
 // Rooms and heights of the Summary.
 const (
@@ -237,7 +242,7 @@ func (s *summaryPlan) lay() error {
 			if err := do("checks", &s.checks, checkRoom, 0, 3); err != nil {
 				return err
 			}
-			if err := do("lists", &s.listsAt, grow(len(s.lists)), len(s.lists), 3); err != nil {
+			if err := do(s.joint.key, &s.joint.at, grow(s.need(s.joint.scope)), s.need(s.joint.scope), 3); err != nil {
 				return err
 			}
 			for _, sb := range s.singles[3:] {
@@ -275,34 +280,38 @@ func (s *summaryPlan) laySingle(sb *singleBlock, do func(string, *rowsOf, int, i
 	return nil
 }
 
-// cellOf finds the figure of a scope's row: i from 0.
-func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
-	for _, bl := range s.blocks {
+// blockOf finds where the figures of a scope's rows stand.
+func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
+	for _, bl := range append(s.blocks, s.joint) {
 		if bl.scope != q.Scope {
 			continue
 		}
 		if q.Role == compute.Number {
-			return part.Ref(bl.at.first+i, sumNo), true
+			return bl, sumNo
 		}
-		for k, f := range bl.figures {
-			if f == q {
-				return part.Ref(bl.at.first+i, sumFirst+k), true
-			}
+		if k := slices.Index(bl.figures, q); k >= 0 {
+			return bl, sumFirst + k
 		}
 	}
-	return "", false
+	return nil, 0
+}
+
+// cellOf finds the figure of a scope's row: i from 0.
+func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
+	bl, col := s.blockOf(q)
+	if bl == nil {
+		return "", false
+	}
+	return part.Ref(bl.at.first+i, col), true
 }
 
 // columnOf is the whole column of a figure in its block.
 func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
-	for _, bl := range s.blocks {
-		for k, f := range bl.figures {
-			if f == q {
-				return bl.at.column(sumFirst + k), true
-			}
-		}
+	bl, col := s.blockOf(q)
+	if bl == nil {
+		return "", false
 	}
-	return "", false
+	return bl.at.column(col), true
 }
 
 // cells resolves the formulas of row i of a scope of the Summary.
@@ -317,6 +326,12 @@ func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 		switch {
 		case table == s.model.OrderOf.Name:
 			return absolute(s.order[key], sumFirst), nil
+		case table == s.model.Run.Name:
+			return s.recount(s.model.Run.Quantity(key)), nil
+		case table == s.model.Ready.Name+compute.ColumnMark:
+			return s.verdicts(), nil
+		case sc == s.model.Lists && strings.HasSuffix(table, compute.ColumnMark):
+			return s.listColumn(s.lists[i], table, key)
 		case table == s.model.Line.Name+compute.ColumnMark:
 			for _, t := range s.tallies {
 				if t.scope == sc {
@@ -324,11 +339,9 @@ func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 				}
 			}
 		}
-		if name, ok := cutMark(table); ok {
-			if other := s.summaryScope(name); other != nil && other.Quantity(key) != nil {
-				if c, ok := s.columnOf(other.Quantity(key)); ok {
-					return c, nil
-				}
+		if t, err := s.model.Find(sc, table, key); err == nil && t.Reach == compute.ReachColumn {
+			if c, ok := s.columnOf(t.Quantity); ok {
+				return c, nil
 			}
 		}
 		return base(table, key)

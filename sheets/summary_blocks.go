@@ -130,12 +130,12 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 func (bl *block) noteCol() int { return sumFirst + len(bl.figures) }
 
 func rowsCalled(scope string) string {
-	return map[string]string{"cars": "Car", "tube": "Tube", "rods": "Rod"}[scope]
+	return map[string]string{"cars": "Car", "tube": "Tube", "rods": "Rod", "lists": "Sheet"}[scope]
 }
 
 // home is the first block of a scope: the one that holds the numbers.
 func (s *summaryPlan) home(sc *compute.Scope) *block {
-	for _, bl := range s.blocks {
+	for _, bl := range append(s.blocks, s.joint) {
 		if bl.scope == sc {
 			return bl
 		}
@@ -146,6 +146,9 @@ func (s *summaryPlan) home(sc *compute.Scope) *block {
 // rowName is what a row of a scope is called: the car; the alloy and the sizes
 // of tube or rod.
 func (s *summaryPlan) rowName(bl *block, i int, no float64) planCell {
+	if bl.scope.PerList {
+		return text(sumName, look.CalcText, s.lists[i].title, ours)
+	}
 	parts := map[string][]string{"cars": {"name"}, "tube": {"alloy", "od", "wall"}, "rods": {"alloy", "wire"}}[bl.scope.Name]
 	f := s.values.Rows(bl.scope.Of).Frames[int(no)-1]
 	var name, print string
@@ -206,7 +209,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 	if sb.chart == "" {
 		return nil
 	}
-	n := len(sb.figures)
+	n := sb.charted
 	if sb.key == "hours_go" {
 		n-- // the last is the sum of the first ones
 	}

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -9,197 +10,8 @@ import (
 	"seamtally/sheets/part"
 )
 
-// orderCheck is one live check of the Summary: an amount that a formula works
-// out, and whether anything but 0 makes the order incomplete.
-type orderCheck struct {
-	what    string
-	formula string
-	value   float64
-	weight  checkWeight
-}
-
-type checkWeight uint8
-
-const (
-	tells checkWeight = iota // a count, neither good nor bad
-	looks                    // anything but 0 wants a look
-	stops                    // anything but 0 leaves the order incomplete
-)
-
-// Words of the checks' last column.
-const (
-	wordOK         = "ok"
-	wordLook       = "LOOK"
-	wordComplete   = "COMPLETE"
-	wordIncomplete = "INCOMPLETE"
-)
-
-// listFigure is a figure about one joint list as a whole.
-type listFigure struct {
-	key, heading, format string
-	formula              func(*list) string
-	value                func(*list) float64
-}
-
-// listFigures are the columns of the block that has a row for each joint list.
-func (s *summaryPlan) listFigures() []listFigure {
-	line := s.model.Line
-	all := s.model.Checks()
-	first, refuse, last := all[0], all[0], all[len(all)-1]
-	for _, q := range all {
-		if q.Level == compute.LevelRefuse {
-			refuse = q
-		}
-	}
-	upTo := func(l *list, q *compute.Quantity) string {
-		return "COLUMNS(" + rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[first], Row2: l.headRow, Col2: l.ours[q]}) + ")"
-	}
-	below := func(l *list, key string) string { return l.below(l.ours[line.Quantity(key)]) }
-	at := func(l *list, col int) string { return part.Ref(s.listRow(l), sumFirst+col) }
-	zero := func(*list) float64 { return 0 }
-	return []listFigure{
-		{"read", "Joint rows", "0", func(l *list) string {
-			return "COUNTIF(" + below(l, "check") + `,"?*")-` + at(l, passedCol)
-		}, func(l *list) float64 { return float64(l.read) }},
-		{"left", "Rows left out", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(leftOutText+"*") + ")" }, func(l *list) float64 { return float64(l.leftOut) }},
-		{"nonsense", "Rows not to be priced now", "0", func(l *list) string { return "COUNTIF(" + below(l, "finding") + `,"<="&` + upTo(l, refuse) + ")" }, zero},
-		{"passed", "Rows of no joint", "0", func(l *list) string { return "COUNTIF(" + below(l, "check") + "," + quoted(noJointText+"*") + ")" }, func(l *list) float64 { return float64(len(l.passedOver)) }},
-		{"grown", "Rows without figures", "0", func(l *list) string {
-			return "COUNTIFS(" + l.below(l.shop["od"].col) + `,"<>",` + below(l, "check") + `,"")`
-		}, zero},
-		{"errors", "Errors shown", "0", func(l *list) string { return "SUMPRODUCT(ISERROR(" + l.area() + ")*1)" }, zero},
-		{"words", "Rows whose OD is no number", "0", func(l *list) string { return "COUNTA(" + below(l, "od") + ")-COUNT(" + below(l, "od") + ")" }, zero},
-		{"odd", "Rows to look at", "0", func(l *list) string {
-			return "COUNTIF(" + below(l, "finding") + `,"<"&` + upTo(l, last) + ")-" + at(l, nonsenseCol)
-		}, func(l *list) float64 { return float64(l.warned) }},
-		{"typed", "Cells typed over", "0", func(l *list) string {
-			return fmt.Sprintf("SUMPRODUCT((ISNUMBER(%[1]s)+ISTEXT(%[1]s))*(1-_xlfn.ISFORMULA(%[1]s)))-%[2]s-%[3]s", l.area(), at(l, leftCol), at(l, passedCol))
-		}, func(l *list) float64 { return float64(l.overrides) }},
-		{"unpriced", "Rows without a price", "0", func(l *list) string { return "SUM(" + below(l, "price_missing") + ")" }, func(l *list) float64 { return float64(l.priceMissing) }},
-		{"cost", "Cost of the lines (" + s.currency() + ")", "#,##0.00", func(l *list) string { return "SUM(" + l.column(line.Quantity("line_cost")) + ")" }, func(l *list) float64 { return s.listCost(l) }},
-	}
-}
-
-// The places of some of the list figures among them.
-const (
-	leftCol     = 1
-	nonsenseCol = 2
-	passedCol   = 3
-)
-
-func (s *summaryPlan) listRow(l *list) int { return s.listsAt.first + l.no }
-
-// listCost is what the lines of a list cost, over all its cars.
-func (s *summaryPlan) listCost(l *list) float64 {
-	line, total := s.model.Line, 0.0
-	for no := range s.values.Rows(s.model.Table("cars")).Frames {
-		x, _ := s.values.ListSum(l.no, line.Quantity("line_cost"), line.Quantity("car_no"), no+1)
-		total += x
-	}
-	return total
-}
-
-// listBlock writes the row of each joint list.
-func (s *summaryPlan) listBlock() {
-	p, at := s.p, s.listsAt
-	p.put(at.first-2, text(sumNo, look.Section, "Joint lists", static))
-	p.put(at.first-1, text(sumName, look.Heading, "Sheet", static))
-	p.row(at.first - 1).height = headingHigh
-	figures := s.listFigures()
-	for k, f := range figures {
-		p.put(at.first-1, text(sumFirst+k, look.Heading, f.heading, ours))
-	}
-	for i := range at.count {
-		row := at.first + i
-		p.foldSpare(row, i, len(s.lists))
-		if i >= len(s.lists) {
-			for k, f := range figures {
-				p.put(row, empty(sumFirst+k, look.Style{Role: look.Calc, Format: f.format}, ours))
-			}
-			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
-			continue
-		}
-		l := s.lists[i]
-		p.put(row, text(sumName, look.CalcText, l.title, ours))
-		for k, f := range figures {
-			p.put(row, number(sumFirst+k, look.Calc, f.format, f.value(l), ours).as(f.formula(l)))
-		}
-	}
-}
-
-// listSum adds up a figure of the joint lists.
-func (s *summaryPlan) listSum(key string) (formula string, value float64) {
-	for k, f := range s.listFigures() {
-		if f.key == key {
-			for _, l := range s.lists {
-				value += f.value(l)
-			}
-			return fmt.Sprintf("SUM(%s:%s)", absolute(s.listsAt.first, sumFirst+k), absolute(s.listsAt.last(), sumFirst+k)), value
-		}
-	}
-	return "0", 0
-}
-
-// orderChecks lists the checks. What a run has counted stands beside formulas
-// that go on counting.
-func (s *summaryPlan) orderChecks() []orderCheck {
-	tally, line := s.tallyOf("cars"), s.model.Line
-	sum := func(key string) string {
-		c, _ := tally.column(line.Quantity(key))
-		return "SUM(" + c + ")"
-	}
-	a := func(col int) string {
-		return rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: s.assume.lastKey, Col2: col})
-	}
-	of := func(what, key string, w checkWeight) orderCheck {
-		f, v := s.listSum(key)
-		return orderCheck{what, f, v, w}
-	}
-	cost, _ := s.listSum("cost")
-	n := s.count
-	place := rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: assumePlace, Row2: max(s.assume.unitFirst, s.assume.lastKey), Col2: assumePlace})
-	checks := []orderCheck{
-		of("Joint rows read", "read", tells),
-		{"Rows priced", sum("fine"), float64(n.priced), tells},
-		of("Rows left out: their check cells say why", "left", stops),
-		{"Joint lists beside another, not read by the last run", "", float64(s.beside), stops},
-		of("Rows that cannot be priced as they stand now", "nonsense", stops),
-		of("Rows on a list without figures: price again", "grown", stops),
-		of("Calculated cells that show an error", "errors", stops),
-		of("Rows whose OD, as read, is not a number", "words", stops),
-		of("Rows without a price of tube or rod", "unpriced", stops),
-		{"Cost of the lines, less that summed by car", "ROUND(" + cost + "-" + sum("line_cost") + ",2)", 0, stops},
-		{"Cars on Assumptions without a row above", fmt.Sprintf("COUNTA(%s)-COUNT(%s)", s.names.column(s.model.Table("cars"), "name"), s.numbers()), 0, stops},
-		{"Cars whose price cannot be worked out", s.unpricedCars(), 0, stops},
-		{"Lines of other work for a car that is not there", fmt.Sprintf("SUMPRODUCT(ISNA(%s)*1)", s.names.column(s.model.Table("parts"), "car_no")), float64(n.strayParts), stops},
-		{"Tables with a line typed below their room", "COUNTIF(" + place + "," + quoted(wordBelow) + ")", float64(n.below), stops},
-		{"Assumptions whose name points elsewhere", "COUNTIF(" + place + `,"moved")`, 0, stops},
-		of("Rows with something to look at", "odd", looks),
-		of("Cells typed over calculated ones", "typed", looks),
-		{"Assumptions outside their usual range", "COUNTIF(" + a(assumeInside) + `,"OUTSIDE")`, float64(n.outside), looks},
-		{"Assumptions changed from those shipped", "COUNTIF(" + a(assumeChanged) + `,"changed")`, float64(n.changed), tells},
-		{"Basis of the estimate: points not filled in", basisBlanks(s.assumeOn), float64(s.countBasisBlanks(s.assume)), tells},
-	}
-	if f, n := s.disagree(); f != "" {
-		checks = append(checks, orderCheck{"Sheets for the bid: checks that do not hold", f, float64(n), looks})
-	}
-	return checks
-}
-
-// unpricedCars counts the prices that are errors or below zero: whatever goes
-// wrong behind a price shows in it.
-func (s *summaryPlan) unpricedCars() string {
-	prices, _ := s.columnOf(s.summaryScope("cars").Quantity("price_car"))
-	return fmt.Sprintf(`SUMPRODUCT(ISERROR(%[1]s)*1)+COUNTIF(%[1]s,"<0")`, prices)
-}
-
 // wordBelow stands beside the line below a table's room if something is there.
 const wordBelow = "below room"
-
-// counts is what a run has counted for the checks.
-type counts struct {
-	priced, outside, changed, strayParts, below int
-}
 
 func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 	for _, t := range s.tallies {
@@ -208,11 +20,6 @@ func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 		}
 	}
 	return nil
-}
-
-// numbers is the column of the cars' numbers.
-func (s *summaryPlan) numbers() string {
-	return s.blocks[0].at.column(sumNo)
 }
 
 // area is the block of a list's calculated cells, from below the headings.
@@ -227,48 +34,113 @@ func (l *list) area() string {
 	return rangeRef(l.title, r)
 }
 
-// checks writes the checks, and the master check over them.
-func (s *summaryPlan) check() {
-	p, row := s.p, s.checks.first
-	p.put(row-2, text(sumNo, look.Section, "Checks", static))
+// listColumn is what a formula about a joint list as a whole goes through: a
+// column of its calculated cells, all of them, the shop's column behind an
+// input, or the headings of checks.
+func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
+	switch table {
+	case compute.ShopCells + compute.ColumnMark:
+		return l.below(l.shop[key].col), nil
+	case "checks" + compute.ColumnMark:
+		all := s.model.Checks()
+		last := all[len(all)-1]
+		if key == compute.RefusingChecks {
+			last = all[compute.Refusals(all)-1]
+		}
+		return rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[all[0]], Row2: l.headRow, Col2: l.ours[last]}), nil
+	}
+	if key == compute.AllCells {
+		return l.area(), nil
+	}
+	q := s.model.Line.Quantity(key)
+	if q == nil || l.ours[q] == 0 {
+		return "", fmt.Errorf("%s has no column", key)
+	}
+	return l.below(l.ours[q]), nil
+}
+
+// recount is what a sheet can say live of what a run has found, "" where it
+// cannot.
+func (s *summaryPlan) recount(q *compute.Quantity) string {
+	column := func(col, last int) string {
+		return rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: last, Col2: col})
+	}
+	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + quoted(word) + ")" }
+	places := column(assumePlace, max(s.assume.unitFirst, s.assume.lastKey))
+	names := s.names.use
+	switch r := &s.model.Roles; q {
+	case r.Outside:
+		return count(column(assumeInside, s.assume.lastKey), "OUTSIDE")
+	case r.Changed:
+		return count(column(assumeChanged, s.assume.lastKey), "changed")
+	case r.Moved:
+		return count(places, "moved")
+	case r.BelowRoom:
+		return count(places, wordBelow)
+	case r.BlankPoints:
+		return basisBlanks(s.assumeOn)
+	case r.Disagreeing:
+		var counts []string
+		for _, f := range s.bid {
+			counts = append(counts, names(nameAgrees+f.sheet.key))
+		}
+		return strings.Join(counts, "+")
+	}
+	return ""
+}
+
+// verdicts is where the words of the checks stand.
+func (s *summaryPlan) verdicts() string {
+	return rowsOf{s.checks.first, len(s.orderChecks())}.column(sumFirst + 1)
+}
+
+// orderChecks are the checks that the sheet has room for: one made by an
+// earlier version has less. Of sheets for the bid there is one where there are
+// such sheets.
+func (s *summaryPlan) orderChecks() []*compute.Quantity {
+	var out []*compute.Quantity
+	for _, q := range s.model.Ready.Quantities {
+		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.model.Roles.Disagreeing })
+		if q.Role == compute.Check && (!onBids || len(s.bid) > 0) {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// check writes the checks, and the master check over them.
+func (s *summaryPlan) check() error {
+	p, row, m := s.p, s.checks.first, s.model
+	p.put(row-2, text(sumNo, look.Section, m.Ready.Title, static))
 	p.put(row-1, text(sumName, look.Heading, "Check", static))
 	p.put(row-1, text(sumFirst, look.Heading, "Now", static))
 	p.put(row-1, text(sumFirst+1, look.Heading, "Verdict", static))
-	complete := true
-	list := s.orderChecks()
-	list = list[:min(len(list), s.checks.count)] // a sheet made by an earlier version has less room
-	for i, c := range list {
-		at := part.Ref(row+i, sumFirst)
-		label := text(sumName, look.Label, c.what, static)
-		_, there := s.notes.cells[row+i][sumName]
-		label.fresh = !there // a check that the sheet was made without
+	list, frame := s.orderChecks(), s.values.Once(m.Ready)
+	if len(list) > s.checks.count {
+		return fmt.Errorf("the block of checks on the sheet %q has room for %d rows and needs %d; run clear and price anew, or insert rows inside the block", p.title, s.checks.count, len(list))
+	}
+	for i, q := range list {
+		label := text(sumName, look.Label, q.Heading, static)
+		label.fresh = cellText(s.notes.cells[row+i][sumName]) != q.Heading // a check that the sheet was made without
 		p.put(row+i, label)
-		p.put(row+i, number(sumFirst, look.Calc, "0.##", c.value, ours).as(c.formula)) // "" leaves a count of the run
-		if c.weight == tells {
-			continue
+		t, err := q.Formula().Print(s.cells(m.Ready, 0))
+		if err != nil {
+			return err
 		}
-		bad := wordLook
-		if c.weight == stops {
-			bad = wordIncomplete
-			complete = complete && c.value == 0
-			if c.value != 0 {
-				s.failing = append(s.failing, fmt.Sprintf("%s (%g)", c.what, c.value))
-			}
+		amount := value(q, frame, sumFirst, look.Calc)
+		p.put(row+i, amount.as(t)) // "" leaves a count of the run
+		if q.Level != compute.LevelOK {
+			p.put(row+i, text(sumFirst+1, look.CalcText, q.Verdict(amount.num), ours).as(q.VerdictFormula(part.Ref(row+i, sumFirst))))
 		}
-		word := wordOK
-		if c.value != 0 {
-			word = bad
-		}
-		p.put(row+i, text(sumFirst+1, look.CalcText, word, ours).as(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"ok","%s")`, at, bad)))
 	}
-	verdicts := fmt.Sprintf("D%d:D%d", row, row+len(list)-1)
-	word := wordComplete
-	if !complete {
-		word = wordIncomplete
+	verdict := m.Roles.Verdict
+	t, err := verdict.Formula().Print(s.cells(m.Ready, 0))
+	if err != nil {
+		return err
 	}
-	s.complete = complete
-	p.put(3, text(sumName, look.Master, word, ours).as(fmt.Sprintf(`IF(COUNTIF(%s,"%s")=0,"%s","%s")`, verdicts, wordIncomplete, wordComplete, wordIncomplete)))
-	p.shell.Flags = append(p.shell.Flags, "B3", verdicts)
+	p.put(3, text(sumName, look.Master, verdict.Text(frame), ours).as(t))
+	p.shell.Flags = append(p.shell.Flags, "B3", strings.ReplaceAll(s.verdicts(), "$", ""))
+	return nil
 }
 
 // head is the title and the header of the quote.

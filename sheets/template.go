@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -53,38 +54,29 @@ func (n *nameBook) column(t *compute.Scope, key string) string {
 // the cell of a quantity of the scope itself.
 func lookups(m *compute.Model, n *nameBook, s *compute.Scope, own func(*compute.Quantity) (string, bool)) resolver {
 	return func(table, key string) (string, error) {
-		if name, ok := strings.CutSuffix(table, compute.ColumnMark); ok {
-			if t := m.Table(name); t != nil {
-				return n.column(t, key), nil
-			}
-			return "", fmt.Errorf("no table %s to print", name)
+		t, err := m.Find(s, table, key)
+		if err != nil {
+			return "", err
 		}
-		if table == "" {
-			if q := s.Quantity(key); q != nil {
-				if cell, ok := own(q); ok {
-					return cell, nil
-				}
+		switch t.Reach {
+		case compute.ReachColumn:
+			if slices.Contains(m.Tables, t.Scope) {
+				return n.column(t.Scope, key), nil
 			}
-			if m.Singles.Quantity(key) != nil {
+		case compute.ReachFound:
+			if no, ok := own(t.By); ok {
+				return "INDEX(" + n.column(t.Scope, key) + "," + no + ")", nil
+			}
+		case compute.ReachOnce:
+			if t.Scope == m.Singles {
 				return n.use(key), nil
 			}
-			return "", fmt.Errorf("%s has no cell", key)
+		default:
+			if cell, ok := own(t.Quantity); ok {
+				return cell, nil
+			}
 		}
-		for _, t := range m.Tables {
-			if t.Prefix != table && t.Alias != table {
-				continue
-			}
-			no := s.Quantity(table + "_no")
-			if no == nil && s.Of == t {
-				no = s.Quantity(s.By)
-			}
-			if no == nil {
-				break
-			}
-			cell, _ := own(no)
-			return "INDEX(" + n.column(t, key) + "," + cell + ")", nil
-		}
-		return "", fmt.Errorf("%s.%s has no cell", table, key)
+		return "", fmt.Errorf("%s has no cell", t.ID())
 	}
 }
 
