@@ -257,7 +257,8 @@ func (w *view) countCells(name string, print func(p *formula.Printer) (string, e
 // Names that a formula prints for parts of a joint list that are no columns of
 // the model's.
 const (
-	AllCells  = "all"  // every calculated cell of the list
+	AllCells  = "all" // every calculated cell of the list; several blocks stand with AndCells between them
+	AndCells  = "\n"
 	ShopCells = "shop" // the table of the shop's own columns behind inputs
 
 	RefusingChecks = "refusing" // the headings of the checks that refuse a row, in checks[]
@@ -282,7 +283,14 @@ func (w *view) cellCounts(name string) (formula.Func, bool) {
 	over := func(format string) func(p *formula.Printer) (string, error) {
 		return func(p *formula.Printer) (string, error) {
 			all, err := p.Name(lines, AllCells)
-			return strings.ReplaceAll(format, "{}", all), err
+			var terms []string
+			for _, cells := range strings.Split(all, AndCells) {
+				terms = append(terms, strings.ReplaceAll(format, "{}", cells))
+			}
+			if len(terms) == 1 {
+				return terms[0], err
+			}
+			return "(" + strings.Join(terms, "+") + ")", err
 		}
 	}
 	switch name {

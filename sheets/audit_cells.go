@@ -191,16 +191,9 @@ func (a *auditor) compare(c seenCell) {
 		}
 	}
 	switch {
+	case a.keepForLater(c):
 	case hollow(c.have):
-		f := a.add("formula gone "+c.key, Fault{
-			Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
-			Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
-		})
-		if c.q != nil && !c.q.IsText() {
-			f.show(c.line, c.q, 0)
-		} else if c.holds != nil {
-			f.held = append(f.held, func(v *compute.Values) { c.holds(v, 0) })
-		}
+		a.formulaGone(c)
 	case !c.have.HasFormula:
 		f := a.add("typed over "+c.key, Fault{
 			Grade: Wrong, Rule: RuleTypedOver, Cell: c.at.String(), What: c.what + " is typed over its formula",
@@ -220,6 +213,19 @@ func (a *auditor) compare(c seenCell) {
 	case !asStored(c.have, c.want):
 		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
+	}
+}
+
+// formulaGone tells of a calculated cell in which nothing stands.
+func (a *auditor) formulaGone(c seenCell) {
+	f := a.add("formula gone "+c.key, Fault{
+		Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
+		Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
+	})
+	if c.q != nil && !c.q.IsText() {
+		f.show(c.line, c.q, 0)
+	} else if c.holds != nil {
+		f.held = append(f.held, func(v *compute.Values) { c.holds(v, 0) })
 	}
 }
 

@@ -16,8 +16,8 @@ import (
 func (a *auditor) columnGone(c seenCell) *auditFault {
 	if c.q == nil {
 		for _, l := range a.lists {
-			for _, q := range l.goneColumns() {
-				if strings.Contains(c.want.Formula, l.area()) || strings.Contains(c.want.Formula, l.column(q)) {
+			for _, q := range a.goneColumns(l) {
+				if strings.Contains(c.want.Formula, l.areas()[0]) || strings.Contains(c.want.Formula, l.column(q)) {
 					return a.goneFault(l, q)
 				}
 			}
@@ -25,7 +25,7 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 		return nil
 	}
 	l := a.lists[c.line.list]
-	gone := l.goneColumns()
+	gone := a.goneColumns(l)
 	if slices.Contains(gone, c.q) {
 		f := a.goneFault(l, c.q)
 		if !c.q.IsText() {
@@ -62,11 +62,19 @@ func (a *auditor) goneFault(l *list, q *compute.Quantity) *auditFault {
 	})
 }
 
-// goneColumns are the calculated columns of a list that was priced before which
-// are not there.
-func (l *list) goneColumns() []*compute.Quantity {
+// goneColumns are the calculated columns of a list that an earlier run wrote,
+// and that are not there. One that no run has recorded is new in this version.
+func (a *auditor) goneColumns(l *list) []*compute.Quantity {
 	if l.isNew {
 		return nil
 	}
-	return l.added
+	var out []*compute.Quantity
+	for _, q := range l.added {
+		if slices.ContainsFunc(a.own.records, func(r columnRecord) bool {
+			return r.ours && r.figure == q.Key && equalFold(r.sheet, l.title)
+		}) {
+			out = append(out, q)
+		}
+	}
+	return out
 }

@@ -42,6 +42,7 @@ const (
 	RuleOverride      = "override not recorded"
 	RuleOldReading    = "reading out of date"
 	RuleStale         = "stale value"
+	RuleEarlier       = "earlier formulas"
 )
 
 // Rules of a run's findings that count in an audit, where they are not the same

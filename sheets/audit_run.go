@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"context"
-	"fmt"
 	"maps"
 	"math"
 	"regexp"
@@ -44,6 +43,8 @@ type auditor struct {
 	scales      *weigher                  // nil until something is weighed
 	rowErrors   bool                      // a joint row shows an error, and so what rests on it
 	refs        map[string]*regexp.Regexp // cells of a column that is gone, by its letters
+	alike       map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
+	alikes      []*alikeCells             // the same in their order
 }
 
 // cellAt is a cell of the workbook.
@@ -91,6 +92,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
+	a.alike = map[string]*alikeCells{}
 	t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
 		a.taken = t
 		t.see.row = a.seeRow
@@ -105,12 +107,13 @@ func (a *auditor) priced(ctx context.Context) error {
 	case t.own.assumptions == "" || t.own.summary == "":
 		t.close()
 		return notPriced(a.o.In)
-	case t.own.model != t.fingerprint:
-		t.close()
-		return fmt.Errorf("%s: was priced by another version of the program (formulas %s, now %s), so its formulas cannot be compared; price a copy of it, and audit that", a.o.In, t.own.model, t.fingerprint)
 	}
 	a.cost = a.sumOf(t.values, "order_cost")
 	a.price = a.sumOf(t.values, "order_price")
+	if err := a.tellEarlier(); err != nil {
+		t.close()
+		return err
+	}
 	return nil
 }
 

@@ -32,6 +32,9 @@ func (a *auditor) standIn(ed *listEditor, at lineAt) {
 			if have != nil && strings.HasPrefix(have.Text, leftOutText) {
 				return
 			}
+			if have != nil {
+				line.SetText(c.q, have.Text)
+			}
 		case have != nil && have.Kind == part.Error:
 			a.unjudged = true
 			return

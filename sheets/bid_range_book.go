@@ -86,7 +86,7 @@ func (r *ranges) odds() {
 		r.row++
 	}
 	p.put(r.row, text(bidName, look.Label, "What the order brings, bid or price", ours))
-	p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.income.value, ours).as(r.income.formula))
+	p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.income.value, ours).as(r.income.formula).of(r.model.Roles.Brings, 0))
 	r.row++
 	p.put(r.row, text(bidName, look.Label, "Chance that it costs more than it brings", ours))
 	put(bidData, "0.0%", r.cost.Over(r.income.value))

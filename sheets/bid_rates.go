@@ -162,7 +162,7 @@ func (b *rates) incomeCell(row int) error {
 	brings := b.orderAmount(b.model.Roles.Brings.Key)
 	b.income = amountAt{absolute(row, bidData), brings.value}
 	b.p.put(row, text(bidName, look.Label, "What the order brings, bid or price", ours))
-	b.p.put(row, number(bidData, look.Calc, "#,##0.00", brings.value, ours).as(brings.formula))
+	b.p.put(row, number(bidData, look.Calc, "#,##0.00", brings.value, ours).as(brings.formula).of(b.model.Roles.Brings, 0))
 	b.p.put(row, text(bidData+1, look.Label, b.currency(), ours))
 	return nil
 }

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -22,16 +23,20 @@ func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 	return nil
 }
 
-// area is the block of a list's calculated cells, from below the headings.
-func (l *list) area() string {
-	r := part.Range{Row1: l.dataRow, Row2: max(l.lastRow, l.dataRow)}
-	for _, c := range l.ours {
-		if r.Col1 == 0 || c < r.Col1 {
-			r.Col1 = c
+// areas are the blocks of a list's calculated cells, from below the headings: one
+// where no column of the shop's stands among ours.
+func (l *list) areas() []string {
+	var out []string
+	cols := slices.Sorted(maps.Values(l.ours))
+	for i := 0; i < len(cols); {
+		n := i + 1
+		for n < len(cols) && cols[n] == cols[n-1]+1 {
+			n++
 		}
-		r.Col2 = max(r.Col2, c)
+		out = append(out, rangeRef(l.title, part.Range{Row1: l.dataRow, Col1: cols[i], Row2: max(l.lastRow, l.dataRow), Col2: cols[n-1]}))
+		i = n
 	}
-	return rangeRef(l.title, r)
+	return out
 }
 
 // listColumn is what a formula about a joint list as a whole goes through: a
@@ -50,7 +55,7 @@ func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
 		return rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[all[0]], Row2: l.headRow, Col2: l.ours[last]}), nil
 	}
 	if key == compute.AllCells {
-		return l.area(), nil
+		return strings.Join(l.areas(), compute.AndCells), nil
 	}
 	q := s.model.Line.Quantity(key)
 	if q == nil || l.ours[q] == 0 {
@@ -128,7 +133,7 @@ func (s *summaryPlan) check() error {
 			return err
 		}
 		amount := value(q, frame, sumFirst, look.Calc)
-		p.put(row+i, amount.as(t)) // "" leaves a count of the run
+		p.put(row+i, amount.as(t).of(q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
 			p.put(row+i, text(sumFirst+1, look.CalcText, q.Verdict(amount.num), ours).as(q.VerdictFormula(part.Ref(row+i, sumFirst))))
 		}
