@@ -40,12 +40,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 			return nil, err
 		}
 	}
-	w.summary = &summaryPlan{
-		book: t.book, p: newPlan(t.made.summary, t.own.summary == ""), assume: w.at, assumeOn: t.made.assumptions,
-		order: map[string]int{},
-	}
-	w.summary.collect()
-	if err := w.summary.lay(); err != nil {
+	if w.summary, err = t.newSummary(t.made.summary, t.made.assumptions, w.at, true); err != nil {
 		return nil, err
 	}
 	if to.row != nil {

@@ -34,8 +34,9 @@ type planCell struct {
 	// holds makes values keep a number in the place of this cell's; nil where
 	// nothing rests on it.
 	holds func(v *compute.Values, x float64)
-	anew  bool // it is written whole, its look too: what stood there was ours and has moved
-	gone  bool // it is taken out, for the same reason
+	anew  bool       // it is written whole, its look too: what stood there was ours and has moved
+	gone  bool       // it is taken out, for the same reason
+	raw   *part.Cell // the shop's, which has come from elsewhere on the sheet as it was, its look too
 }
 
 type planRow struct {
@@ -106,7 +107,7 @@ func (p *plan) styles() []look.Style {
 	var out []look.Style
 	for _, n := range p.order() {
 		for _, c := range p.rows[n].cells {
-			if !seen[c.style] {
+			if !seen[c.style] && c.raw == nil {
 				seen[c.style] = true
 				out = append(out, c.style)
 			}
@@ -186,7 +187,10 @@ func (ed *planEditor) Row(r *part.Row) (part.RowEdit, error) {
 			continue
 		}
 		n := part.NewCell{Col: c.col, Style: ed.xf[c.style], Kind: c.kind, Num: c.num, Text: c.text, Formula: c.formula}
-		if there[c.col] != nil && !c.anew {
+		switch {
+		case c.raw != nil:
+			n.Style = max(c.raw.Style, 0)
+		case there[c.col] != nil && !c.anew:
 			n.Style = -1 // how a cell looks is the shop's to change
 		}
 		if c.kind == part.Empty && c.formula == "" && there[c.col] != nil {

@@ -34,7 +34,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		}
 	}
 	r.tally(at)
-	s, err := r.newSummary(summaryTitle, assumeTitle, at)
+	s, err := r.newSummary(summaryTitle, assumeTitle, at, r.readOnly)
 	if err != nil {
 		return err
 	}
@@ -56,6 +56,11 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		return err
 	}
 	var patch part.WorkbookPatch
+	if s.anew {
+		if err := r.follow(e, s, &patch); err != nil {
+			return err
+		}
+	}
 	plans := []*plan{summary, assume}
 	for _, f := range s.bid {
 		plans = append(plans, f.p)
@@ -74,6 +79,23 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
 	patch.FullCalcOnLoad = true
 	return r.putWorkbook(e, patch)
+}
+
+// follow has all that points at the Summary follow its cells.
+func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch) error {
+	own := map[string]bool{}
+	for _, sheet := range r.wb.Sheets {
+		own[sheet.PartName] = sheet.PartName != "" && r.own.is(sheet.Name) && !equalFold(sheet.Name, r.own.assumptions)
+	}
+	names, lost, err := r.wb.MoveCells(e, s.gone(), func(part string) bool { return own[part] })
+	if err != nil {
+		return err
+	}
+	patch.SetNames = append(patch.SetNames, names...)
+	for _, l := range lost {
+		r.note(LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+	}
+	return nil
 }
 
 // titleFor keeps the title of a sheet of ours; a new one takes the usual title

@@ -1,7 +1,6 @@
 package sheets
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -72,10 +71,12 @@ type summaryPlan struct {
 	joint    *block // of the joint lists
 	checks   rowsOf
 	order    map[string]int // row of each figure of the order
-	wordsAt  int            // first row of the cautions, on a new sheet
-	footRow  int            // first row below everything printed
+	wordsAt  rowsOf         // the cautions, and how each figure is worked out
 	notes    summaryNotes
-	bid      []*bidPlan // the sheets that stand beside it
+	was      map[string]rowsOf // where the sections of a sheet that is there stood
+	anew     bool              // that sheet is laid out anew
+	found    bool              // it is only looked at
+	bid      []*bidPlan        // the sheets that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -87,8 +88,9 @@ func orderOver() map[string]string {
 	}
 }
 
-// newSummary gives everything on the Summary its place.
-func (b *book) newSummary(title, assumeOn string, assume *assumeAt) (*summaryPlan, error) {
+// newSummary gives everything on the Summary its place; found leaves all where
+// it is, on a sheet that is only looked at.
+func (b *book) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
 	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}}
 	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.shell.FreezeRow = 3
@@ -97,7 +99,7 @@ func (b *book) newSummary(title, assumeOn string, assume *assumeAt) (*summaryPla
 		return nil, err
 	}
 	s.collect()
-	return s, s.lay()
+	return s, s.lay(found)
 }
 
 // fill writes the Summary.
@@ -124,9 +126,14 @@ func (s *summaryPlan) fill() (*plan, error) {
 			return nil, err
 		}
 	}
-	s.words()
+	if !s.found {
+		s.words()
+	}
+	if s.anew {
+		s.carry()
+	}
 	s.names.set(nameSummary, rangeRef(s.p.title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.footRow, sumLast)}
+	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
 	return s.p, nil
 }
 
@@ -180,105 +187,6 @@ func (s *summaryPlan) collect() {
 
 // summaryScope is the table of that name that is worked out after the lines.
 func (s *summaryPlan) summaryScope(name string) *compute.Scope { return s.model.ClosingScope(name) }
-
-// Rooms and heights of the Summary.
-const (
-	leastRoom   = 12 // rows of a block that grows
-	spareRows   = 6
-	chartRows   = 17
-	checkRoom   = 24
-	headingHigh = 48
-)
-
-func (s *summaryPlan) need(sc *compute.Scope) int { return len(s.values.Rows(sc).Frames) }
-
-// lay gives every block its rows: on a new sheet one below the other, else
-// where they are found.
-func (s *summaryPlan) lay() error {
-	row := 6
-	grow := func(n int) int { return max(leastRoom, n+spareRows) }
-	place := func(key string, at *rowsOf, count, above int) error {
-		if s.p.build {
-			row += above
-			*at = rowsOf{row, count}
-			row += count
-			return nil
-		}
-		_, r, ok := splitRef(s.names.find(nameBlock + key))
-		if !ok {
-			return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or run clear and price it anew", s.p.title, key)
-		}
-		*at = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
-		return nil
-	}
-	full := func(key string, at rowsOf, need int) error {
-		if need > at.count {
-			return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; run clear and price anew, or insert rows inside the block", key, s.p.title, at.count, need)
-		}
-		return nil
-	}
-	do := func(key string, at *rowsOf, count, need, above int) error {
-		if err := place(key, at, count, above); err != nil {
-			return err
-		}
-		s.names.set(nameBlock+key, rangeRef(s.p.title, part.Range{Row1: at.first, Col1: 1, Row2: at.last(), Col2: sumLast}))
-		return full(key, *at, need)
-	}
-	for i, bl := range s.blocks {
-		n := s.need(bl.scope)
-		above := 3
-		if i == 0 {
-			above = 2
-		}
-		if err := do(bl.key, &bl.at, grow(n), n, above); err != nil {
-			return err
-		}
-		if i == 0 { // the checks and the charts come right below the first table
-			for _, sb := range s.singles[:3] {
-				if err := s.laySingle(sb, do); err != nil {
-					return err
-				}
-			}
-			if err := do("checks", &s.checks, checkRoom, 0, 3); err != nil {
-				return err
-			}
-			if err := do(s.joint.key, &s.joint.at, grow(s.need(s.joint.scope)), s.need(s.joint.scope), 3); err != nil {
-				return err
-			}
-			for _, sb := range s.singles[3:] {
-				if err := s.laySingle(sb, do); err != nil {
-					return err
-				}
-			}
-		}
-	}
-	if s.p.build {
-		row += 2
-		s.wordsAt = row
-		s.footRow = row + len(s.cautionLines()) + len(s.modelLines()) + 6
-		row = s.footRow
-	}
-	for _, t := range s.tallies {
-		if err := do(t.key, &t.at, grow(len(t.rows)), len(t.rows), 4); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (s *summaryPlan) laySingle(sb *singleBlock, do func(string, *rowsOf, int, int, int) error) error {
-	count := len(sb.figures)
-	if sb.chart != "" {
-		count = max(count, chartRows)
-	}
-	if err := do(sb.key, &sb.at, count, len(sb.figures), 2); err != nil {
-		return err
-	}
-	for i, q := range sb.figures {
-		s.order[q.Key] = sb.at.first + i
-	}
-	return nil
-}
 
 // blockOf finds where the figures of a scope's rows stand.
 func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {

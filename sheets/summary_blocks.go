@@ -44,7 +44,7 @@ func (s *summaryPlan) block(bl *block) error {
 	for k, q := range bl.figures {
 		p.put(top, text(sumFirst+k, look.Heading, s.heading(q), ours))
 	}
-	p.put(top, text(bl.noteCol(), look.Heading, "Note", static))
+	p.put(top, text(bl.noteCol(), look.Heading, wordNote, static))
 	p.row(top).height = headingHigh
 	frames := s.values.Rows(bl.scope).Frames
 	for i := range bl.at.count {
@@ -202,7 +202,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		if err != nil {
 			return err
 		}
-		p.put(row, text(sumName, look.Label, q.Heading, static))
+		p.put(row, text(sumName, look.Label, q.Heading, ours))
 		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t).of(q, 0))
 		p.put(row, text(sumFirst+1, look.Label, s.unit(q), ours))
 	}

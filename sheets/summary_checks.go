@@ -121,13 +121,8 @@ func (s *summaryPlan) check() error {
 	p.put(row-1, text(sumFirst, look.Heading, "Now", static))
 	p.put(row-1, text(sumFirst+1, look.Heading, "Verdict", static))
 	list, frame := s.orderChecks(), s.values.Once(m.Ready)
-	if len(list) > s.checks.count {
-		return fmt.Errorf("the block of checks on the sheet %q has room for %d rows and needs %d; run clear and price anew, or insert rows inside the block", p.title, s.checks.count, len(list))
-	}
 	for i, q := range list {
-		label := text(sumName, look.Label, q.Heading, static)
-		label.fresh = cellText(s.notes.cells[row+i][sumName]) != q.Heading // a check that the sheet was made without
-		p.put(row+i, label)
+		p.put(row+i, text(sumName, look.Label, q.Heading, ours))
 		t, err := q.Formula().Print(s.cells(m.Ready, 0))
 		if err != nil {
 			return err
@@ -229,9 +224,9 @@ type modelLine struct {
 func (s *summaryPlan) modelLines() []modelLine {
 	var out []modelLine
 	scopes := append(append([]*compute.Scope{s.model.Singles}, s.model.Tables...), s.model.Line)
-	for _, sc := range append(append(scopes, s.model.Summary...), s.model.OrderOf) {
+	for _, sc := range append(scopes, s.model.Closing...) {
 		for _, q := range sc.Order() {
-			if q.Role != compute.Figure {
+			if q.Role != compute.Figure && sc != s.model.Ready {
 				continue
 			}
 			for i, t := range broken(q.Spelled(), lineWidth-20) {
@@ -255,29 +250,38 @@ func (s *summaryPlan) modelLines() []modelLine {
 	return out
 }
 
-// words are the cautions and how each figure is worked out.
+// words are the cautions and how each figure is worked out, as of this run.
 func (s *summaryPlan) words() {
-	if !s.p.build {
-		return
-	}
-	p, row := s.p, s.wordsAt
-	p.put(row, text(sumNo, look.Section, "Cautions", static))
+	p, row := s.p, s.wordsAt.first
+	p.put(row, text(sumNo, look.Section, wordCautions, ours))
 	for _, c := range s.cautionLines() {
 		row++
-		p.put(row, text(sumName, look.Label, c, static))
+		p.put(row, text(sumName, look.Label, c, ours))
 	}
 	row += 2
-	p.put(row, text(sumNo, look.Section, "How each figure is worked out", static))
+	p.put(row, text(sumNo, look.Section, "How each figure is worked out", ours))
 	row++
 	for i, h := range []string{"Figure", "Unit", "Worked out as"} {
-		p.put(row, text(sumName+i, look.Heading, h, static))
+		p.put(row, text(sumName+i, look.Heading, h, ours))
 	}
 	for _, l := range s.modelLines() {
 		row++
 		if l.heading != "" {
-			p.put(row, text(sumName, look.Label, l.heading, static))
-			p.put(row, text(sumFirst, look.Label, l.unit, static))
+			p.put(row, text(sumName, look.Label, l.heading, ours))
+			p.put(row, text(sumFirst, look.Label, l.unit, ours))
 		}
-		p.put(row, text(sumFirst+1, l.role, l.text, static))
+		p.put(row, text(sumFirst+1, l.role, l.text, ours))
+	}
+	s.clearWords()
+}
+
+// clearWords takes out what an earlier version wrote there, and this one does not.
+func (s *summaryPlan) clearWords() {
+	for row := s.wordsAt.first; row <= s.wordsAt.last() && !s.p.build && !s.anew; row++ {
+		for col := range s.notes.cells[row] {
+			if s.isOurs(row, col) && s.p.cell(row, col).col == 0 {
+				s.p.put(row, planCell{col: col, gone: true})
+			}
+		}
 	}
 }

@@ -1,0 +1,150 @@
+package sheets
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"seamtally/sheets/part"
+)
+
+// Where the Summary is laid out anew, each of its cells has a new place: that of
+// the row and the column that are called the same, in the same section. What
+// the shop has typed on the sheet goes there, and what points at the sheet
+// follows.
+
+// spot is where a cell of the sheet that is there lies.
+type spot struct {
+	sec    section // as it is now
+	was    rowsOf
+	inside bool // in its rows; else over them, or below
+}
+
+// spotOf finds the section of a row of the sheet that is there: the one whose
+// rows or headings it is among, else the last one over it.
+func (s *summaryPlan) spotOf(row int) (spot, bool) {
+	var out spot
+	ok := false
+	for _, sec := range s.sections() {
+		was, there := s.was[sec.key]
+		if there && was.first-sec.heads <= row && (!ok || was.first > out.was.first) {
+			out, ok = spot{sec: sec, was: was, inside: row >= was.first && row <= was.last()}, true
+		}
+	}
+	return out, ok
+}
+
+// newRow is where a row of the sheet that is there has gone. One that is called
+// like none now keeps its place in its section; below the section's new end
+// there is no place.
+func (s *summaryPlan) newRow(row int) (int, bool) {
+	at, ok := s.spotOf(row)
+	switch {
+	case !ok:
+		return row, true
+	case !at.inside && row < at.was.first:
+		return at.sec.at.first - (at.was.first - row), true
+	case !at.inside:
+		return at.sec.at.last() + row - at.was.last(), true
+	}
+	i := row - at.was.first
+	if name := strings.ToLower(cellText(s.notes.cells[row][sumName])); at.sec.named && name != "" {
+		for k := range at.sec.at.count {
+			if strings.ToLower(s.p.cell(at.sec.at.first+k, sumName).text) == name {
+				return at.sec.at.first + k, true
+			}
+		}
+		return at.sec.at.first + i, false
+	}
+	return at.sec.at.first + i, i < at.sec.at.count
+}
+
+// newCol is where a column has gone, on a row of the sheet that is there.
+func (s *summaryPlan) newCol(row, col int) (int, bool) {
+	at, ok := s.spotOf(row)
+	if !ok || !at.sec.named || at.sec.heads < 2 {
+		return col, true
+	}
+	words := cellText(s.notes.cells[at.sec.headings(at.was.first)][col])
+	if words == "" {
+		return col, true
+	}
+	for _, c := range s.p.row(at.sec.headings(at.sec.at.first)).cells {
+		if c.text == words {
+			return c.col, true
+		}
+	}
+	return col, col > at.sec.width
+}
+
+// gone is where cells of the sheet that is there have gone.
+func (s *summaryPlan) gone() part.Moved {
+	return part.Moved{
+		Sheet: s.p.title,
+		Row:   func(row int) int { r, _ := s.newRow(row); return r },
+		At: func(row, col int) (int, int, bool) {
+			r, ok := s.newRow(row)
+			c, known := s.newCol(row, col)
+			return r, c, ok && known
+		},
+	}
+}
+
+// isOurs reports whether a cell of the sheet that is there is the program's.
+func (s *summaryPlan) isOurs(row, col int) bool {
+	at, ok := s.spotOf(row)
+	switch {
+	case !ok:
+		return row < topRow && col < sumFirst+len(s.model.Heads)
+	case row > at.was.last():
+		return false
+	}
+	if note := s.noteAt(at.sec, at.was); note > 0 {
+		return col < note || col == note && row == at.sec.headings(at.was.first)
+	}
+	return col <= at.sec.width
+}
+
+// carry takes what the shop has typed on the sheet along, where it is laid out
+// anew, and takes out all that is not planned. What would come to lie on a cell
+// of the program's goes to the right of the sheet, and is told.
+func (s *summaryPlan) carry() {
+	moved, last := s.gone(), sumLast
+	for _, cells := range s.notes.cells {
+		for col := range cells {
+			last = max(last, col)
+		}
+	}
+	for _, r := range s.p.rows {
+		for _, c := range r.cells {
+			last = max(last, c.col)
+		}
+	}
+	s.p.whole = last
+	for _, row := range slices.Sorted(maps.Keys(s.notes.cells)) {
+		for _, col := range slices.Sorted(maps.Keys(s.notes.cells[row])) {
+			cell := s.notes.cells[row][col]
+			if cell.Kind == part.Empty && !cell.HasFormula || s.isOurs(row, col) {
+				continue
+			}
+			r, c, ok := moved.At(row, col)
+			planned := s.p.cell(r, c)
+			if !ok || planned.col > 0 && planned.owner != shop {
+				for c = sumLast + 2; s.p.cell(r, c).col > 0 || c <= last && s.isFilled(r, c); {
+					c++
+				}
+				s.note(LevelWarning, "carried", s.p.title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
+			}
+			if cell.HasFormula {
+				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.p.title)
+			}
+			line := s.p.row(r)
+			line.cells = slices.DeleteFunc(line.cells, func(p planCell) bool { return p.col == c })
+			line.cells = append(line.cells, planCell{col: c, kind: cell.Kind, num: cell.Num, text: cell.Text, formula: cell.Formula, raw: &cell})
+		}
+	}
+}
+
+// isFilled reports whether something of the shop's is to stand at a place.
+func (s *summaryPlan) isFilled(row, col int) bool { return s.p.cell(row, col).raw != nil }

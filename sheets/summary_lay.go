@@ -1,0 +1,201 @@
+package sheets
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/sheets/part"
+)
+
+// Rooms and heights of the Summary.
+const (
+	leastRoom   = 12 // rows of a block that grows
+	spareRows   = 6
+	chartRows   = 17
+	checkRoom   = 24
+	wordLines   = 4 // titles and headings among the words
+	wordSpare   = 2
+	headingHigh = 48
+	topRow      = 6
+)
+
+// section is a run of rows of the Summary that is laid out as one.
+type section struct {
+	key   string
+	at    *rowsOf
+	need  int
+	room  int // that it gets on a new sheet
+	above int // rows between it and the section over it
+	heads int // of these, those with its title and headings
+	// width is how many columns from the first are the program's; those from there
+	// on are the shop's.
+	width int
+	named bool // a row goes by what stands in its second column
+}
+
+// headings is the row with the headings of its columns, where its rows begin at
+// first.
+func (s section) headings(first int) int { return first - s.heads + 1 }
+
+// sections are all of them, from top to bottom.
+func (s *summaryPlan) sections() []section {
+	grow := func(n int) int { return max(leastRoom, n+spareRows) }
+	ofBlock := func(bl *block, above, heads int) section {
+		n := len(s.values.Rows(bl.scope).Frames)
+		return section{bl.key, &bl.at, n, grow(n), above, heads, bl.noteCol() - 1, true}
+	}
+	ofSingle := func(sb *singleBlock) section {
+		n := len(sb.figures)
+		room := n
+		if sb.chart != "" {
+			room = max(n, chartRows)
+		}
+		return section{sb.key, &sb.at, n, room, 2, 1, sumFirst + 1, true}
+	}
+	out := []section{ofBlock(s.blocks[0], 2, 3)}
+	for _, sb := range s.singles[:3] { // the charts come right below the first table
+		out = append(out, ofSingle(sb))
+	}
+	out = append(out, section{"checks", &s.checks, len(s.orderChecks()), checkRoom, 3, 2, sumFirst + 1, true}, ofBlock(s.joint, 3, 2))
+	for _, sb := range s.singles[3:] {
+		out = append(out, ofSingle(sb))
+	}
+	for _, bl := range s.blocks[1:] {
+		out = append(out, ofBlock(bl, 3, 2))
+	}
+	n := len(s.cautionLines()) + len(s.modelLines()) + wordLines
+	out = append(out, section{"words", &s.wordsAt, n, n + wordSpare, 2, 0, sumFirst + 1, false})
+	for _, t := range s.tallies {
+		out = append(out, section{t.key, &t.at, len(t.rows), grow(len(t.rows)), 4, 2, tallyFirst + len(t.sums) - 1, false})
+	}
+	return out
+}
+
+// lay gives every section its rows. On a sheet that is there they stay where they
+// are, as long as all of them fit; else all are stacked anew, and the sheet is
+// written whole. found has them stay in any case: the sheet is only looked at.
+func (s *summaryPlan) lay(found bool) error {
+	list := s.sections()
+	s.found = found && !s.p.build
+	if !s.p.build {
+		s.was = s.findSections(list)
+		for _, sec := range list {
+			switch at, ok := s.was[sec.key]; {
+			case found && sec.key == "words": // of which nobody looks for a cell
+			case !ok && found:
+				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.p.title, sec.key)
+			case sec.need > at.count && found:
+				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.title, at.count, sec.need)
+			case !found && (!ok || sec.need > at.count || s.shifted(sec, at)):
+				s.anew = true
+			}
+			*sec.at = s.was[sec.key]
+		}
+	}
+	if s.p.build || s.anew {
+		row := topRow
+		for _, sec := range list {
+			row += sec.above
+			count := sec.room
+			if was := s.was[sec.key]; was.count >= sec.need && was.count > 0 {
+				count = was.count
+			}
+			*sec.at = rowsOf{row, count}
+			row += count
+		}
+	}
+	for _, sec := range list {
+		if sec.at.first == 0 {
+			continue
+		}
+		s.names.set(nameBlock+sec.key, rangeRef(s.p.title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
+	}
+	for _, sb := range s.singles {
+		for i, q := range sb.figures {
+			s.order[q.Key] = sb.at.first + i
+		}
+	}
+	return nil
+}
+
+// findSections finds where the sections stand on a sheet that is there.
+func (s *summaryPlan) findSections(list []section) map[string]rowsOf {
+	out := map[string]rowsOf{}
+	for _, sec := range list {
+		if _, r, ok := splitRef(s.names.find(nameBlock + sec.key)); ok {
+			out[sec.key] = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
+		}
+	}
+	// Earlier versions gave the words no name: they stand over the sums by list.
+	if below, ok := out[s.tallies[0].key]; ok && out["words"].count == 0 {
+		for row, cells := range s.notes.cells {
+			if cellText(cells[sumNo]) == wordCautions && row < below.first {
+				out["words"] = rowsOf{row, below.first - tallyAbove - row}
+			}
+		}
+	}
+	return out
+}
+
+// tallyAbove is how many rows there are between the words and the sums by list.
+const tallyAbove = 4
+
+// shifted reports whether a section has other rows or columns than stand there,
+// or the same ones in another order.
+func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
+	if !sec.named {
+		return false
+	}
+	if note := s.noteAt(sec, at); note > 0 && note != sec.width+1 {
+		return true
+	}
+	labels := s.labels(sec)
+	place := map[string]int{}
+	for i, l := range labels {
+		place[strings.ToLower(l)] = i
+	}
+	for i := range min(at.count, len(labels)) {
+		have := strings.ToLower(cellText(s.notes.cells[at.first+i][sumName]))
+		if k, known := place[have]; known && k != i {
+			return true
+		}
+	}
+	return false
+}
+
+// labels are what the rows of a section without an order of the shop's are
+// called.
+func (s *summaryPlan) labels(sec section) []string {
+	var out []string
+	if sec.key == "checks" {
+		for _, q := range s.orderChecks() {
+			out = append(out, q.Heading)
+		}
+	}
+	for _, sb := range s.singles {
+		if sb.key != sec.key {
+			continue
+		}
+		for _, q := range sb.figures {
+			out = append(out, q.Heading)
+		}
+	}
+	return out
+}
+
+// noteAt is the column of notes beside a section, as the sheet has it; 0 if there
+// is none.
+func (s *summaryPlan) noteAt(sec section, at rowsOf) int {
+	for col, c := range s.notes.cells[sec.headings(at.first)] {
+		if cellText(c) == wordNote {
+			return col
+		}
+	}
+	return 0
+}
+
+// Words by which the program finds its place on a Summary.
+const (
+	wordNote     = "Note"
+	wordCautions = "Cautions"
+)
