@@ -11,7 +11,6 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/part"
-	"seamtally/templates"
 )
 
 // Price works out every joint list of a workbook and writes the priced
@@ -128,7 +127,7 @@ func (r *pricing) understand() error {
 		sys = r.system()
 	}
 	var err error
-	if r.model, err = compute.Load(templates.FS, sys); err != nil {
+	if r.model, err = r.o.model(sys); err != nil {
 		return err
 	}
 	r.fingerprint = r.model.Fingerprint()

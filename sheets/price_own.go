@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/sheets/part"
@@ -91,7 +92,15 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 	if err != nil {
 		return err
 	}
-	patch.SetNames = append(patch.SetNames, names...)
+	for _, d := range names {
+		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.title) {
+			continue // it goes by how long the sheet is
+		}
+		if d.Sheet >= 0 || !slices.ContainsFunc(r.names.refs, func(o part.DefinedName) bool { return equalFold(o.Name, d.Name) }) {
+			patch.SetNames = append(patch.SetNames, d)
+		}
+	}
+	patch.SetNames = append(patch.SetNames, r.printWhole(s.p)...)
 	for _, l := range lost {
 		r.note(LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}

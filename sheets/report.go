@@ -1,6 +1,11 @@
 package sheets
 
-import "seamtally/compute"
+import (
+	"io/fs"
+
+	"seamtally/compute"
+	"seamtally/templates"
+)
 
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
@@ -19,8 +24,19 @@ type PriceOptions struct {
 	By      string // who has it done
 	Version string // of the program
 
+	// files are the model's texts, where they are not those of the program.
+	files fs.FS
+
 	// Progress, if set, is told now and then how many of the rows are done.
 	Progress func(done, total int)
+}
+
+// model is what the run works by.
+func (o *PriceOptions) model(sys compute.System) (*compute.Model, error) {
+	if o.files == nil {
+		return compute.Load(templates.FS, sys)
+	}
+	return compute.Load(o.files, sys)
 }
 
 // Level says how much a finding weighs.
