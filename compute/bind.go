@@ -161,14 +161,14 @@ func (w *view) foundRef(t Target) formula.Ref {
 	}
 	if q.IsText() {
 		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string {
-			if r := rows.at(f.Num[no]); r != nil {
+			if r := rows.At(f.Num[no]); r != nil {
 				return r.Text[slot]
 			}
 			return formula.ErrorText
 		}}
 	}
 	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 {
-		if r := rows.at(f.Num[no]); r != nil {
+		if r := rows.At(f.Num[no]); r != nil {
 			return zeroIfBlank(r.Num[slot])
 		}
 		return nan

@@ -183,11 +183,13 @@ func (c *Closer) Take(a Amounts, list int) { c.put(a, list, -1) }
 func (c *Closer) put(a Amounts, list int, sign float64) {
 	tables := len(c.scopes) - 1
 	for i, at := range c.scopes[:tables] {
-		c.row(at, int(a[i])).summed = true
+		if no := a[i]; no == math.Trunc(no) && c.e.Values.Rows(at.s.Of).At(no) != nil { // else no row has the number
+			c.row(at, int(no)).summed = true
+		}
 	}
 	of := c.e.Values.sumsOf(list)
 	for i, sum := range c.sums {
-		of[sum.no] = addTo(of[sum.no], int(a[sum.table]), sign*a[tables+i])
+		of[sum.no].add(a[sum.table], sign*a[tables+i])
 	}
 }
 
@@ -312,7 +314,7 @@ func (c *Closer) openRows() {
 		for _, r := range rows {
 			used := at.fine < 0
 			for list := range c.e.Values.sums.lists {
-				n, _ := c.e.Values.sumAt(list, at.fine, r.no)
+				n, _ := c.e.Values.sumAt(list, at.fine, float64(r.no))
 				used = used || n > 0
 			}
 			if used != r.used {

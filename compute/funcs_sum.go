@@ -110,7 +110,7 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 	if q.Scope == w.m.Line {
 		at := slices.Index(w.m.sums, sumKey{q, q.Scope.byKey[w.s.By]})
 		return formula.Code{Num: func(f *formula.Frame) float64 {
-			return w.v.sumOf(at, int(no.Num(f)))
+			return w.v.sumOf(at, no.Num(f))
 		}}, nil
 	}
 	key := q.Scope.byKey["car_no"].Slot

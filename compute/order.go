@@ -10,45 +10,36 @@ import (
 // lineSums are the sums of the joint lines: by list, by figure in the order of
 // the model's sums, by the number of the row that the lines belong to.
 type lineSums struct {
-	lists [][][]tally
+	lists [][]numbered
 }
 
 // addLine adds a line to the sums of its list.
 func (v *Values) addLine(l *Line, list int) {
 	of := v.sumsOf(list)
 	for i, k := range v.Model.sums {
-		no := 1
+		no := 1.0
 		if k.by != nil {
-			no = int(l.Frame.Num[k.by.Slot])
+			no = l.Frame.Num[k.by.Slot]
 		}
-		of[i] = addTo(of[i], no, l.Frame.Num[k.figure.Slot])
+		of[i].add(no, l.Frame.Num[k.figure.Slot])
 	}
 }
 
 // sumsOf are the sums of a list.
-func (v *Values) sumsOf(list int) [][]tally {
+func (v *Values) sumsOf(list int) []numbered {
 	for len(v.sums.lists) <= list {
-		v.sums.lists = append(v.sums.lists, make([][]tally, len(v.Model.sums)))
+		v.sums.lists = append(v.sums.lists, make([]numbered, len(v.Model.sums)))
 	}
 	return v.sums.lists[list]
 }
 
-// addTo adds to the sum of that number, counted from 1.
-func addTo(t []tally, no int, x float64) []tally {
-	for len(t) < no {
-		t = append(t, tally{})
-	}
-	t[no-1].add(x)
-	return t
-}
-
 // LineSum is a line figure added up over all lists, for one number.
 func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
-	return v.sumOf(slices.Index(v.Model.sums, sumKey{figure, by}), no)
+	return v.sumOf(slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
 }
 
 // sumOf is LineSum by the place among the model's sums.
-func (v *Values) sumOf(i, no int) float64 {
+func (v *Values) sumOf(i int, no float64) float64 {
 	total := 0.0
 	for list := range v.sums.lists {
 		x, _ := v.sumAt(list, i, no)
@@ -60,10 +51,10 @@ func (v *Values) sumOf(i, no int) float64 {
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
 func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	return v.sumAt(list, slices.Index(v.Model.sums, sumKey{figure, by}), no)
+	return v.sumAt(list, slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
 }
 
-func (v *Values) sumAt(list, i, no int) (x float64, ok bool) {
+func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
 	if i < 0 {
 		return 0, false
 	}
@@ -73,14 +64,10 @@ func (v *Values) sumAt(list, i, no int) (x float64, ok bool) {
 			return x, true
 		}
 	}
-	if list >= len(v.sums.lists) {
+	if list < 0 || list >= len(v.sums.lists) {
 		return 0, false
 	}
-	t := v.sums.lists[list][i]
-	if no < 1 || no > len(t) {
-		return 0, false
-	}
-	return t[no-1].value(), true
+	return v.sums.lists[list][i].at(no)
 }
 
 // HasLines reports whether a list has a priced line with that number.

@@ -68,7 +68,7 @@ func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, err
 	}
 	s.closing = needed(e.closing)
 	for i, k := range m.sums {
-		if moved[k.figure] && behind[k.figure] {
+		if k.by != nil && moved[k.figure] && behind[k.figure] {
 			s.sums = append(s.sums, i)
 		}
 	}
@@ -127,7 +127,7 @@ func (s *Sweep) At(values []float64) []float64 {
 	lists := v.sums.lists
 	for _, i := range s.sums {
 		for list := range lists {
-			clear(lists[list][i])
+			lists[list][i].clear()
 		}
 	}
 	for i := range s.lines {
@@ -139,7 +139,7 @@ func (s *Sweep) At(values []float64) []float64 {
 		}
 		for _, k := range s.sums {
 			sum := s.e.Model.sums[k]
-			lists[0][k][int(l.Frame.Num[sum.by.Slot])-1].add(l.count * l.Frame.Num[sum.figure.Slot])
+			lists[0][k].add(l.Frame.Num[sum.by.Slot], l.count*l.Frame.Num[sum.figure.Slot])
 		}
 	}
 	for _, st := range s.closing {

@@ -13,14 +13,6 @@ var nan = math.NaN()
 // Rows are the lines of a table in use, each with its columns and figures.
 type Rows struct{ Frames []*formula.Frame }
 
-// at is the line of that number, counted from 1; nil if there is none.
-func (r *Rows) at(no float64) *formula.Frame {
-	if no >= 1 && no <= float64(len(r.Frames)) {
-		return r.Frames[int(no)-1]
-	}
-	return nil
-}
-
 // Values holds what the estimator has set, and what was worked out from it
 // besides the joint lines. Numbers are in the units of the model's book; a
 // blank number is formula.Blank.
@@ -47,7 +39,7 @@ type Place struct {
 type listSum struct {
 	list       int
 	figure, by *Quantity
-	no         int
+	no         float64
 }
 
 // Hold makes a figure keep a number whatever its formula gives: the order is
@@ -76,7 +68,7 @@ func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
 	if v.heldSums == nil {
 		v.heldSums = map[listSum]float64{}
 	}
-	v.heldSums[listSum{list, v.Model.twin(figure), v.Model.twin(by), no}] = x
+	v.heldSums[listSum{list, v.Model.twin(figure), v.Model.twin(by), float64(no)}] = x
 }
 
 // Held are the places of the figures that are held, sums apart.

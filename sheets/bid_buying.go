@@ -121,8 +121,8 @@ func (b *buying) parts() {
 		cell := func(col int) string { return part.Ref(row, col) }
 		at := func(key string) string { return "INDEX(" + names(key) + "," + cell(bidNo) + ")" }
 		n := order.value
-		if no := q("car_no").Num(f); no > 0 {
-			n = cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[int(no)-1])
+		if car := b.values.Rows(cars).At(q("car_no").Num(f)); car != nil {
+			n = cars.Quantity("ordered").Num(car)
 		}
 		if equalFold(q("per").Text(f), "order") {
 			n = 1

@@ -106,7 +106,10 @@ func (s *summaryPlan) orderCell(key string) string {
 // ordered is how many cars are ordered of the spec that a joint is on.
 func (f *bidPlan) ordered(line *compute.Line) float64 {
 	cars, no := f.model.Table("cars"), f.model.Line.Quantity("car_no")
-	return cars.Quantity("ordered").Num(f.values.Rows(cars).Frames[int(no.Num(&line.Frame))-1])
+	if car := f.values.Rows(cars).At(no.Num(&line.Frame)); car != nil {
+		return cars.Quantity("ordered").Num(car)
+	}
+	return 0 // its number was typed over, and leads nowhere
 }
 
 // orderedCell is the same as a formula.
