@@ -161,6 +161,7 @@ type Scope struct {
 	PerList bool
 	once    bool
 
+	where string // it is described, as file:line
 	byKey map[string]*Quantity
 	order []*Quantity // figures, each after all that it needs
 }
@@ -275,6 +276,7 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 		Singles: newScope("singles", "Assumptions"), Line: newScope("lines", "Joint list"),
 	}
 	m.Singles.once = true
+	m.Singles.where, m.Line.where = "assumptions.txt", "line.txt"
 	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readChecks, m.readHead, m.findRoles}
 	for _, step := range steps {
 		if err := step(fsys); err != nil {

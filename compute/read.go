@@ -252,6 +252,7 @@ func (m *Model) readTable(s *stanza) error {
 		return err
 	}
 	t := newScope(s.key, s.text("title"))
+	t.where = fmt.Sprintf("%s:%d", s.file, s.line)
 	t.Prefix, t.Alias, t.About, t.Closed = s.text("prefix"), s.text("alias"), s.text("about"), s.has("closed")
 	t.Room, _ = strconv.Atoi(s.text("room"))
 	m.Tables = append(m.Tables, t)

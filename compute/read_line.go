@@ -2,6 +2,7 @@ package compute
 
 import (
 	"bufio"
+	"fmt"
 	"io/fs"
 	"strings"
 )
@@ -143,6 +144,7 @@ func (m *Model) readScope(s *stanza) error {
 		return err
 	}
 	sc := newScope(s.key, s.text("title"))
+	sc.where = fmt.Sprintf("%s:%d", s.file, s.line)
 	m.Closing = append(m.Closing, sc)
 	switch {
 	case s.has("of"):

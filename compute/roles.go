@@ -3,6 +3,7 @@ package compute
 import (
 	"fmt"
 	"io/fs"
+	"strings"
 )
 
 // Roles are the quantities that the program itself has to do with, whatever the
@@ -48,16 +49,74 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {
-			return fmt.Errorf("the model has no %s.%s, which the program needs: %s has these: %v", role.of.Name, role.key, role.of.Name, keys(role.of))
+			return role.of.lacks(role.key)
+		}
+	}
+	for of, keys := range named() {
+		s := m.ClosingScope(of)
+		if t := m.Table(of); t != nil && s == nil {
+			s = t
+		}
+		switch of {
+		case m.Singles.Name:
+			s = m.Singles
+		case m.Line.Name:
+			s = m.Line
+		case "cars ordered": // the table that the cars of the order follow
+			s = m.Table("cars")
+		}
+		for _, key := range strings.Fields(keys) {
+			if s.byKey[key] == nil {
+				return s.lacks(key)
+			}
 		}
 	}
 	return nil
 }
 
-func keys(s *Scope) []string {
-	var out []string
-	for _, q := range s.Quantities {
-		out = append(out, q.Key)
+// lacks is why a model without a quantity cannot be worked with.
+func (s *Scope) lacks(key string) error {
+	return fmt.Errorf("%s: %s has no %s, which the program works with by that name; put it back, or change the program too", s.where, s.Name, key)
+}
+
+// Named are the quantities that the program shows in places of its own, sorts or
+// compares by, or reads from a joint list in a way of their own, by scope. A
+// model in which one is called otherwise is refused: it would be missed only when
+// it is drawn.
+func named() map[string]string {
+	return map[string]string{
+		"singles": "argon_loss bottle_size bottle_usable coupons days_per_week facing gas_lines hours_per_day kerf least_drop minimum_order seed start_date time_correlation trials tube_scrap utilisation welders",
+		"setups":  "basis cup_bore kit_price name setup_wrong",
+		"kinds":   "extra name",
+		"walls":   "to",
+		"alloys":  "name",
+		"stock":   "alloy key od price stick wall",
+		"fillers": "key price wire",
+		"parts":   "car car_no cost_each item per quantity",
+		"edge":    "point",
+		"lines": "alloy argon bench_each bend_length branch_angle car car_no check cut_loss filler filler_mass finding gap half_turn kind leg line_cost od passes pies purge_gas qty " +
+			"run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+		"tube":         "sticks tube_needed",
+		"rods":         "rod_bought rod_mass rod_needed rods",
+		"cars ordered": "basis bid name ordered",
+		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning offcuts once_hours once_share other_cost price_all price_car rows",
+		"order": "all_bottles bottles days order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+			"trail_all trail_bottles",
+	}
+}
+
+// Names are all keys by which the program knows quantities.
+func (m *Model) Names() map[string]bool {
+	out := map[string]bool{}
+	for _, keys := range named() {
+		for _, key := range strings.Fields(keys) {
+			out[key] = true
+		}
+	}
+	for _, s := range []*Scope{m.Run, m.Ready} {
+		for _, q := range s.Quantities {
+			out[q.Key] = true
+		}
 	}
 	return out
 }

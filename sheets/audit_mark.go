@@ -15,6 +15,9 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	if same(r.Input, out) {
 		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited; name another file", out)
 	}
+	if r.Against != "" && same(r.Against, out) {
+		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited against; name another file", out)
+	}
 	to, err := target(r.Input, out, false, force)
 	if err != nil {
 		return err

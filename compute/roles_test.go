@@ -1,0 +1,78 @@
+package compute_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+)
+
+// A model in which something is called otherwise that the program knows by name
+// is refused when it is read, with the place.
+func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
+	for _, c := range []struct{ file, key, says string }{
+		{"order.txt", "order_stops", `^order\.txt:\d+: order has no order_stops`},
+		{"order.txt", "car_stops", `^order\.txt:\d+: cars has no car_stops`},
+		{"checks.txt", "verdict", `^checks\.txt:\d+: readiness has no verdict`},
+		{"line.txt", "weld_out", `^line\.txt: lines has no weld_out`},
+	} {
+		files := copyOf(t, c.file, "figure "+c.key+"\n", "figure other_"+c.key+"\n")
+		for name, f := range files { // where formulas have the name, they have the other one
+			text := strings.NewReplacer("(cars."+c.key+")", "(cars.other_"+c.key+")", "(lines."+c.key+",", "(lines.other_"+c.key+",").Replace(string(f.Data))
+			files[name].Data = []byte(text)
+		}
+		_, err := compute.Load(files, compute.US)
+		require.Error(t, err, c.key)
+		assert.Regexp(t, c.says, err.Error())
+	}
+}
+
+// Every quantity that the sheets know by name is among those that a model must
+// have.
+func TestKnownNamesAreListed(t *testing.T) {
+	m := load(t, compute.US)
+	keys := map[string]bool{}
+	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), m.Closing...) {
+		for _, q := range s.Quantities {
+			keys[q.Key] = true
+		}
+	}
+	names, seen := m.Names(), 0
+	tree := os.DirFS("..")
+	err := fs.WalkDir(tree, "sheets", func(path string, d fs.DirEntry, err error) error {
+		if d.IsDir() && path != "sheets" && path != "sheets/tell" {
+			return fs.SkipDir // these know nothing of the model
+		}
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		data, err := fs.ReadFile(tree, path)
+		require.NoError(t, err)
+		files := token.NewFileSet()
+		file, err := parser.ParseFile(files, path, data, 0)
+		require.NoError(t, err)
+		ast.Inspect(file, func(n ast.Node) bool {
+			if l, ok := n.(*ast.BasicLit); ok && l.Kind == token.STRING {
+				word, err := strconv.Unquote(l.Value)
+				require.NoError(t, err)
+				if keys[word] {
+					seen++
+					assert.True(t, names[word], "%s: %s is no name that a model must have; list it in named", files.Position(l.Pos()), word)
+				}
+			}
+			return true
+		})
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Greater(t, seen, 100)
+}
