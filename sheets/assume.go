@@ -106,8 +106,8 @@ func (a *assumePlan) cellRef(row, col int) string {
 // head is the quote's header, the system of units and the legend.
 func (a *assumePlan) head() {
 	p := a.p
-	p.put(1, text(1, look.Title, "Assumptions", static))
-	p.put(2, text(1, look.Note, "Bordered cells are yours to change; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", static))
+	p.put(1, text(1, look.Title, assumeUsual, static))
+	p.put(2, text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", static))
 	for _, h := range a.model.Heads {
 		row := a.at.key[headPrefix+h.Key]
 		if row == 0 {

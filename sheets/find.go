@@ -123,6 +123,10 @@ func (b *book) find() error {
 		if err != nil {
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
+		if of := copyOf(rows.rows); of != "" {
+			b.leaveAlone(s, of)
+			continue
+		}
 		found := b.findLists(rows.rows, s.Name, info)
 		for k, l := range found {
 			l.no, l.sheet, l.title, l.part, l.info, l.lastRow = len(b.lists), i, s.Name, s.PartName, info, info.LastRow

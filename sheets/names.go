@@ -59,7 +59,7 @@ func (n *nameBook) use(wanted string) string {
 // sheet, where it would stand before ours.
 func (n *nameBook) taken(name string) bool {
 	for _, d := range n.wb.Names {
-		if strings.EqualFold(d.Name, name) && !(d.Sheet < 0 && n.mine(d.Ref)) {
+		if strings.EqualFold(d.Name, name) && !(d.Sheet < 0 && n.mine(d.Ref)) && !n.onCopy(d) {
 			return true
 		}
 	}

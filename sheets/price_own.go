@@ -11,11 +11,11 @@ import (
 // ownSheets writes Assumptions and Summary, and what the workbook says of
 // them.
 func (r *pricing) ownSheets(e *part.Edit) error {
-	assumeTitle, err := r.titleFor(r.own.assumptions, "Assumptions")
+	assumeTitle, err := r.titleFor(r.own.assumptions, assumeUsual)
 	if err != nil {
 		return err
 	}
-	summaryTitle, err := r.titleFor(r.own.summary, "Summary")
+	summaryTitle, err := r.titleFor(r.own.summary, summaryUsual)
 	if err != nil {
 		return err
 	}

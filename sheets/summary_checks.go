@@ -146,7 +146,7 @@ func (s *summaryPlan) check() error {
 // head is the title and the header of the quote.
 func (s *summaryPlan) head() {
 	p := s.p
-	p.put(1, text(sumNo, look.Title, "Summary", static))
+	p.put(1, text(sumNo, look.Title, summaryUsual, static))
 	p.put(3, text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", static))
 	col := sumFirst
 	for _, h := range s.model.Heads {
