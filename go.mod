@@ -3,6 +3,7 @@ module seamtally
 go 1.26.0
 
 require (
+	github.com/creack/pty v1.1.24
 	github.com/klauspost/compress v1.20.4
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/shopspring/decimal v1.6.0
