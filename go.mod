@@ -3,7 +3,9 @@ module seamtally
 go 1.26.0
 
 require (
+	github.com/creack/pty v1.1.24
 	github.com/klauspost/compress v1.20.4
+	github.com/richardlehane/mscfb v1.0.9
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/shopspring/decimal v1.6.0
 	github.com/stretchr/testify v1.12.1
@@ -19,7 +21,6 @@ require (
 
 require (
 	github.com/cpuguy83/go-md2man/v2 v2.0.7 // indirect
-	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
 	github.com/tiendc/go-deepcopy v1.7.2 // indirect

@@ -214,8 +214,11 @@ func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, erro
 	if given != "" || !errors.As(err, &locked) {
 		return report, err
 	}
-	typed, ok := tell.AskPassword(os.Stdin, c.App.ErrWriter)
-	if !ok {
+	typed, stopped := tell.AskPassword(c.Context, os.Stdin, c.App.ErrWriter)
+	switch {
+	case stopped != nil:
+		return report, stopped
+	case typed == "":
 		return report, err
 	}
 	return do(typed)

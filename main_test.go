@@ -308,16 +308,10 @@ type inPlaceRun func(during func(*os.Process)) (said string, err error)
 
 // inPlace puts the demo order into a folder and gives its bytes.
 func inPlace(t *testing.T) (run inPlaceRun, old []byte) {
-	if runtime.GOOS == "windows" {
-		t.Skip("signals, and a program under another name, are had on unix")
-	}
-	self, err := os.Executable()
-	require.NoError(t, err)
-	program := filepath.Join(t.TempDir(), "seamtally") // the name that TestMain goes by
-	require.NoError(t, os.Symlink(self, program))
+	program := ofItsOwn(t)
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.Mkdir("temp", 0o700))
-	old, err = os.ReadFile(filepath.Join(filepath.Dir(sources(t)), "testdata", "order.xlsx"))
+	old, err := os.ReadFile(filepath.Join(filepath.Dir(sources(t)), "testdata", "order.xlsx"))
 	require.NoError(t, err)
 	run = func(during func(*os.Process)) (string, error) {
 		var said bytes.Buffer
@@ -333,6 +327,18 @@ func inPlace(t *testing.T) (run inPlaceRun, old []byte) {
 	}
 	run.put(t, old)
 	return run, old
+}
+
+// ofItsOwn is the program as a file, to be run in a process of its own.
+func ofItsOwn(t *testing.T) (program string) {
+	if runtime.GOOS == "windows" {
+		t.Skip("signals, terminals, and a program under another name, are had on unix")
+	}
+	self, err := os.Executable()
+	require.NoError(t, err)
+	program = filepath.Join(t.TempDir(), "seamtally") // the name that TestMain goes by
+	require.NoError(t, os.Symlink(self, program))
+	return program
 }
 
 // sources is a file of this package.

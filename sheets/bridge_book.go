@@ -7,8 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
+	"seamtally/sheets/encryption"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -47,16 +46,21 @@ func bridgeTarget(o CompareOptions) (output, error) {
 }
 
 // writeBridge writes the workbook of a comparison. It is kept as close as the
-// two that are compared: encrypted if one of them is, and no more permitted.
+// two that are compared: encrypted if one of them is, no weaker than either, and
+// no more permitted.
 func writeBridge(to output, r *CompareReport, both [2]*taken) error {
 	data, err := bridgeBook(r)
 	mode := os.FileMode(0o777)
+	var container encryption.Container
 	for _, t := range both {
 		mode &= t.opened.Mode().Perm()
-		if t.encrypted && err == nil && !r.Encrypted {
+		if t.container != nil {
 			r.Encrypted = true
-			data, err = crypt(excelize.Encrypt, data, t.password)
+			container.Spin = max(container.Spin, t.container.Spin)
 		}
+	}
+	if r.Encrypted && err == nil {
+		data, err = container.Encrypt(data, both[0].password)
 	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", to.path, err)

@@ -147,7 +147,7 @@ func (t *taken) failing() []string {
 func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 	r := &OfferReport{
 		Input: o.In, Draft: o.Draft, Currency: t.currency(), Date: o.Date,
-		Priced: t.own.assumptions != "", Encrypted: t.encrypted,
+		Priced: t.own.assumptions != "", Encrypted: t.container != nil,
 		LeftOut: t.report.LeftOut, Failing: t.failing(), Findings: t.report.Findings,
 	}
 	for _, f := range words.fields {

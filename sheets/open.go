@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"seamtally/compute"
+	"seamtally/sheets/encryption"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part"
 	"seamtally/templates"
@@ -66,7 +67,7 @@ type book struct {
 	finding     []Finding
 
 	password  string
-	encrypted bool // the file is
+	container *encryption.Container // of an encrypted file
 }
 
 // openBook opens a workbook and reads what it says about itself.

@@ -19,8 +19,13 @@ const python = "/usr/bin/python3"
 // not installed.
 func NeedOpenpyxl(t testing.TB) {
 	t.Helper()
-	if err := exec.Command(python, "-c", "import openpyxl").Run(); err != nil {
-		missing(t, "openpyxl is not installed for "+python+" (package python3-openpyxl)")
+	needModule(t, "openpyxl", "python3-openpyxl")
+}
+
+func needModule(t testing.TB, name, inPackage string) {
+	t.Helper()
+	if err := exec.Command(python, "-c", "import "+name).Run(); err != nil {
+		missing(t, name+" is not installed for "+python+" (package "+inPackage+")")
 	}
 }
 

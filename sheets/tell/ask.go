@@ -1,6 +1,8 @@
 package tell
 
 import (
+	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -10,17 +12,50 @@ import (
 )
 
 // AskPassword asks a person for the password of a workbook, without showing
-// what is typed. ok is false where in is no terminal, or nothing was typed.
-func AskPassword(in *os.File, out io.Writer) (password string, ok bool) {
-	if !term.IsTerminal(int(in.Fd())) {
-		return "", false
+// what is typed. It is "" where in is no terminal, or nothing was typed. Whoever
+// ends the question with Ctrl-C or a signal gets the terminal back as it was.
+func AskPassword(ctx context.Context, in *os.File, out io.Writer) (password string, err error) {
+	// All keys are read raw, Ctrl-C too. A terminal that only hides them would
+	// send a signal, which does not end the reading: this function could not
+	// return, and what it has changed of the terminal would stay.
+	was, err := term.MakeRaw(int(in.Fd()))
+	if err != nil {
+		return "", nil
 	}
-	if _, err := fmt.Fprint(out, "password of the workbook: "); err != nil {
-		return "", false
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	typed := make(chan string, 1)
+	go func() {
+		line, _ := term.NewTerminal(keys{in, out, stop}, "").ReadPassword("password of the workbook: ")
+		typed <- line
+	}()
+	select {
+	case password = <-typed:
+	case <-ctx.Done():
 	}
-	typed, err := term.ReadPassword(int(in.Fd()))
-	_, _ = fmt.Fprintln(out)
-	return string(typed), err == nil && len(typed) > 0
+	if err := term.Restore(int(in.Fd()), was); err != nil {
+		return "", err
+	}
+	if password == "" {
+		_, _ = fmt.Fprintln(out) // nobody has pressed Enter
+	}
+	return password, ctx.Err()
+}
+
+// keys is a terminal whose Ctrl-C does something.
+type keys struct {
+	io.Reader
+	io.Writer
+	interrupt func()
+}
+
+func (k keys) Read(into []byte) (int, error) {
+	const ctrlC = 3
+	n, err := k.Reader.Read(into)
+	if bytes.IndexByte(into[:n], ctrlC) >= 0 {
+		k.interrupt()
+	}
+	return n, err
 }
 
 // mostPassword is the longest password in bytes that is read out of a file:

@@ -52,3 +52,29 @@ func TestEncryptedOutputInLibreOffice(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, fmt.Sprint(g["Joints"][at].Num), got)
 }
+
+// storeLocked saves a copy of the document at hand under a password.
+const storeLocked = `
+Dim args(1) As New com.sun.star.beans.PropertyValue
+args(0).Name = "FilterName"
+args(0).Value = "Calc MS Excel 2007 XML"
+Dim how(1) As New com.sun.star.beans.NamedValue
+how(0).Name = "OOXPassword"
+how(0).Value = "tungsten"
+how(1).Name = "CryptoType"
+how(1).Value = "StrongEncryptionDataSpace"
+args(1).Name = "EncryptionData"
+args(1).Value = CreateUnoValue("[]com.sun.star.beans.NamedValue", how())
+doc.storeToURL("file://%s", args())
+`
+
+// What LibreOffice has encrypted is priced, and another program opens the output.
+func TestEncryptedByLibreOffice(t *testing.T) {
+	plain, locked := small(t, butt("J-1")), filepath.Join(t.TempDir(), "locked.xlsx")
+	sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: plain, Basic: fmt.Sprintf(storeLocked, filepath.ToSlash(locked))})
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	report, err := sheets.Price(t.Context(), sheets.PriceOptions{In: locked, Out: out, Password: "tungsten"})
+	require.NoError(t, err)
+	assert.Equal(t, 1, report.Priced)
+	assert.Equal(t, content(t, opens(t, out, "tungsten")), string(sheetstest.Msoffcrypto(t, "tungsten", out)[0]))
+}

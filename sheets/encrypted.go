@@ -7,8 +7,7 @@ import (
 	"io"
 	"os"
 
-	"github.com/xuri/excelize/v2"
-
+	"seamtally/sheets/encryption"
 	"seamtally/sheets/part"
 )
 
@@ -39,36 +38,24 @@ func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, err := crypt(excelize.Decrypt, raw, b.password)
-	switch {
-	case errors.Is(err, excelize.ErrWorkbookPassword), err == nil && !bytes.HasPrefix(data, []byte("PK")):
-		// A wrong password may pass unnoticed and give noise in place of a zip.
-		return nil, &PasswordError{"the password does not open the workbook; check it"}
-	case err != nil:
-		return nil, fmt.Errorf("the workbook is encrypted in a way that cannot be read (%w); restore it from a copy, or save it without a password", err)
+	data, container, err := encryption.Decrypt(raw, b.password)
+	if errors.Is(err, encryption.ErrPassword) {
+		return nil, &PasswordError{err.Error()}
 	}
-	b.encrypted = true
+	if err != nil {
+		return nil, err
+	}
+	b.container = container
 	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
 }
 
-// crypt encrypts or decrypts bytes. The library may panic over a damaged file;
-// that is an error of the file.
-func crypt(how func([]byte, *excelize.Options) ([]byte, error), data []byte, password string) (out []byte, err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			out, err = nil, fmt.Errorf("the encrypted file is damaged: %v", p)
-		}
-	}()
-	return how(data, &excelize.Options{Password: password})
-}
-
 // saveEdit writes the edited workbook; one that came encrypted leaves so, under
-// the same password. The book is closed when it has been written: Windows does
+// the same password and no weaker. The book is closed when it has been written: Windows does
 // not replace a file that anybody holds open, this program included.
 func (b *book) saveEdit(to output, edit *part.Edit) error {
 	return save(to, b.opened.Mode().Perm(), func(w io.Writer) error {
 		defer b.close()
-		if !b.encrypted {
+		if b.container == nil {
 			if _, err := edit.WriteTo(w); err != nil {
 				return err
 			}
@@ -78,7 +65,7 @@ func (b *book) saveEdit(to output, edit *part.Edit) error {
 		if _, err := edit.WriteTo(&plain); err != nil {
 			return err
 		}
-		data, err := crypt(excelize.Encrypt, plain.Bytes(), b.password)
+		data, err := b.container.Encrypt(plain.Bytes(), b.password)
 		if err != nil {
 			return err
 		}

@@ -13,6 +13,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/encryption"
 )
 
 // opens decrypts a workbook into a copy that other programs can read.
@@ -68,4 +69,50 @@ func TestEncryptedWorkbook(t *testing.T) {
 	}
 	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: put(t, damaged), Out: back, Password: "tungsten", Force: true})
 	require.Error(t, err)
+}
+
+// An encrypted workbook comes back no weaker than it was, over itself too, and
+// never weaker than programs of today encrypt.
+func TestEncryptedNoWeaker(t *testing.T) {
+	plain := []byte(content(t, small(t, butt("J-1"))))
+	weak, err := excelize.Encrypt(plain, &excelize.Options{Password: "tungsten"})
+	require.NoError(t, err)
+	strong, err := encryption.Container{Spin: 123_456}.Encrypt(plain, "tungsten")
+	require.NoError(t, err)
+	says := func(path, spin string) {
+		t.Helper()
+		file := content(t, path)
+		assert.Equal(t, 2, strings.Count(file, `keyBits="256" hashSize="64" cipherAlgorithm="AES" cipherChaining="ChainingModeCBC" hashAlgorithm="SHA512"`))
+		assert.Contains(t, file, `spinCount="`+spin+`"`)
+		opens(t, path, "tungsten")
+	}
+	for spin, data := range map[string][]byte{"100000": weak, "123456": strong} {
+		in := put(t, data)
+		out := filepath.Join(t.TempDir(), "out.xlsx")
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
+		require.NoError(t, err)
+		says(out, spin)
+		_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, InPlace: true, Password: "tungsten"})
+		require.NoError(t, err)
+		says(in, spin)
+		_, err = sheets.Clear(t.Context(), sheets.ClearOptions{In: out, InPlace: true, Password: "tungsten"})
+		require.NoError(t, err)
+		says(out, spin)
+	}
+	bridge := filepath.Join(t.TempDir(), "bridge.xlsx")
+	_, err = sheets.Compare(t.Context(), sheets.CompareOptions{Old: put(t, weak), New: put(t, strong), Password: "tungsten", Out: bridge})
+	require.NoError(t, err)
+	says(bridge, "123456")
+}
+
+// An encrypted workbook in which somebody without the password has changed a bit
+// is not priced.
+func TestEncryptedAndChanged(t *testing.T) {
+	file, err := encryption.Container{}.Encrypt([]byte(content(t, small(t, butt("J-1")))), "tungsten")
+	require.NoError(t, err)
+	file[len(file)/2] ^= 1
+	in, out := put(t, file), filepath.Join(t.TempDir(), "out.xlsx")
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
+	require.EqualError(t, err, in+": the encrypted workbook is damaged: its check sum is wrong, or somebody without the password has changed it; restore it from a copy")
+	assert.NoFileExists(t, out)
 }
