@@ -284,6 +284,9 @@ func (r *pricing) putPlan(e *part.Edit, p *plan) (added []part.NewSheet, names [
 		if src, err = e.Read(name); err != nil {
 			return nil, nil, err
 		}
+		if err := part.TypeRels(e, name); err != nil {
+			return nil, nil, err
+		}
 	}
 	// Before the cells come: a shell without them is quickly gone through.
 	if src, err = part.SetFooter(name, src, look.Footer(p.shell.Print.Foot)); err != nil {

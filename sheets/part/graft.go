@@ -7,7 +7,11 @@ import (
 	"strings"
 )
 
-const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+// Content types: of worksheets (ECMA-376 part 1), and of .rels parts (part 2).
+const (
+	sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+	relsType  = "application/vnd.openxmlformats-package.relationships+xml"
+)
 
 // Graft moves a sheet from a scratch workbook into another one: the sheet
 // without values, its drawing, charts, pictures and notes.
@@ -83,11 +87,11 @@ func (g Graft) Into(e *Edit, w *Workbook, st *Styles) (Grafted, error) {
 	if out.XML, err = gr.sheetXML(source, src); err != nil {
 		return fail(err)
 	}
-	e.Add(out.PartName, out.XML) // holds the name against the next sheet
-	if err := gr.moveRels(source, out.PartName); err != nil {
+	// Holds the name against the next sheet.
+	if err := addPart(e, out.PartName, out.XML, sheetType); err != nil {
 		return fail(err)
 	}
-	if err := overrideIn(e, out.PartName, sheetType); err != nil {
+	if err := gr.moveRels(source, out.PartName); err != nil {
 		return fail(err)
 	}
 	if out.RelID, err = addWorkbookRel(e, w, "worksheet", out.PartName); err != nil {
@@ -171,8 +175,7 @@ func (gr *grafting) moveRels(source, target string) error {
 	if src, err = p.bytes(); err != nil {
 		return err
 	}
-	gr.e.Add(RelsName(target), src)
-	return nil
+	return addPart(gr.e, RelsName(target), src, relsType)
 }
 
 // movable lists the kinds of relationship whose parts stand by themselves.
@@ -201,12 +204,11 @@ func (gr *grafting) movePart(old string) (string, error) {
 			return "", err
 		}
 	}
-	gr.e.Add(now, src)
 	kind, err := ContentType(gr.types, old)
 	if err != nil {
 		return "", err
 	}
-	if err := overrideIn(gr.e, now, kind); err != nil {
+	if err := addPart(gr.e, now, src, kind); err != nil {
 		return "", err
 	}
 	return now, gr.moveRels(old, now)
@@ -317,6 +319,32 @@ func strictSpace(space string) string {
 		return space
 	}
 	return strict + strings.Replace(rest, "/2006/", "/", 1)
+}
+
+// addPart puts a new part in, and says its content type, which every part must
+// have (ECMA-376 part 2). A package need not have a default for its extension,
+// not even for .rels, and may have another one than is usual.
+func addPart(e *Edit, name string, src []byte, kind string) error {
+	e.Add(name, src)
+	return overrideIn(e, name, kind)
+}
+
+// TypeRels gives the .rels parts of a part, and of all that it leads to, their
+// content type where they lack it, as those of sheets that earlier versions of
+// this program have added may.
+func TypeRels(e *Edit, name string) error {
+	own, err := reach(e, name, "")
+	if err != nil {
+		return err
+	}
+	for _, n := range e.Names() {
+		if own[partKey(n)] && e.Has(RelsName(n)) {
+			if err := overrideIn(e, RelsName(n), relsType); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // overrideIn gives a part its content type.

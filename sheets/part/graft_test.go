@@ -11,6 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/sheetstest"
 )
 
 // onePixel is a picture of one dot.
@@ -98,6 +100,25 @@ func graftBoth(t testing.TB, p *Package) ([]byte, []Grafted) {
 	return writeEdit(t, e), all
 }
 
+// wrongDefaults are types that no part of ours has, by the extensions of ours.
+func wrongDefaults() (all []sheetstest.DefaultType) {
+	for _, ext := range []string{"rels", "xml", "png", "vml"} {
+		all = append(all, sheetstest.DefaultType{Extension: ext, ContentType: "text/plain"})
+	}
+	return all
+}
+
+// typedAnew gives each part of a package an override, and other defaults.
+func typedAnew(t testing.TB, p *Package, defaults ...sheetstest.DefaultType) *Package {
+	t.Helper()
+	types, err := sheetstest.OverridesOnly(mustRead(t, p, contentTypes), p.Names(), defaults...)
+	require.NoError(t, err)
+	e := p.Edit()
+	defer e.Close()
+	e.Replace(contentTypes, []byte(types))
+	return openBytes(t, writeEdit(t, e))
+}
+
 // sound checks a package as a reader would: every relationship leads to a
 // part, every part has a content type and every override a part, ids of tabs
 // are unique, formats exist.
@@ -119,6 +140,8 @@ func sound(t testing.TB, p *Package) {
 		require.NoError(t, err)
 		if name != contentTypes && name != "" {
 			assert.NotEmpty(t, kind, name)
+			assert.NotEqual(t, "text/plain", kind, name)
+			assert.Equal(t, strings.HasSuffix(name, ".rels"), kind == relsType, name)
 		}
 		rels, err := relsOf(p, name)
 		require.NoError(t, err)
@@ -147,6 +170,8 @@ func graftTargets(t testing.TB) map[string]*Package {
 	books["odd.xlsx"] = oddBook(t, "x", false)
 	books["strict.xlsx"] = oddBook(t, "", true)
 	books["shop.xlsx"] = shopBook(t)
+	books["overrides.xlsx"] = typedAnew(t, shopBook(t))
+	books["defaults.xlsx"] = typedAnew(t, shopBook(t), wrongDefaults()...)
 	return books
 }
 
@@ -318,6 +343,39 @@ func TestGraftRefuses(t *testing.T) {
 		assert.ErrorContains(t, err, want)
 	}
 	assert.ErrorContains(t, Ungraft(p.Edit(), w, "none"), "no such sheet")
+}
+
+// The .rels parts of a sheet that an earlier version has added, without a
+// content type, get theirs; those of the shop are the shop's.
+func TestTypeRels(t *testing.T) {
+	for _, defaults := range [][]sheetstest.DefaultType{nil, wrongDefaults()} {
+		b, all := graftBoth(t, typedAnew(t, shopBook(t), defaults...))
+		p := openBytes(t, b)
+		e := p.Edit()
+		bare := []byte(mustRead(t, p, contentTypes))
+		had := 0
+		for _, n := range p.Names() {
+			if strings.HasSuffix(n, ".rels") {
+				out, err := RemoveOverride(bare, n)
+				require.NoError(t, err)
+				bare, had = out, had+1
+			}
+		}
+		e.Replace(contentTypes, bare)
+		require.NoError(t, TypeRels(e, all[0].PartName))
+		types := []byte(mustRead(t, e, contentTypes))
+		typed := 0
+		for _, n := range p.Names() {
+			kind, err := ContentType(types, n)
+			require.NoError(t, err)
+			if kind == relsType {
+				typed++
+			}
+		}
+		assert.Equal(t, 2, typed, "of the sheet, and of its drawing")
+		assert.Greater(t, had, typed)
+		e.Close()
+	}
 }
 
 // A part that a sheet of the shop leads to as well stays when ours goes.

@@ -88,11 +88,15 @@ func reach(p Parts, from, not string) (map[string]bool, error) {
 	return seen, nil
 }
 
-// removePart takes a part, its .rels part and its content type out.
+// removePart takes a part, its .rels part and their content types out.
 func removePart(e *Edit, name string) error {
-	e.Remove(name)
-	e.Remove(RelsName(name))
-	return change(e, contentTypes, func(src []byte) ([]byte, error) { return RemoveOverride(src, name) })
+	for _, n := range []string{name, RelsName(name)} {
+		e.Remove(n)
+		if err := change(e, contentTypes, func(src []byte) ([]byte, error) { return RemoveOverride(src, n) }); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func removeWorkbookRel(e *Edit, w *Workbook, id string) error {
@@ -159,8 +163,7 @@ func (w *Workbook) PutStyles(e *Edit, st *Styles) error {
 	if e.Has(name) {
 		name = FreePartName(e, ResolveTarget(w.Part, "styles%d.xml"))
 	}
-	e.Add(name, src)
-	if err := overrideIn(e, name, "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"); err != nil {
+	if err := addPart(e, name, src, "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"); err != nil {
 		return err
 	}
 	if _, err := addWorkbookRel(e, w, "styles", name); err != nil {

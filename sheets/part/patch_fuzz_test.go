@@ -17,6 +17,9 @@ func FuzzPatchParts(f *testing.F) {
 	f.Add([]byte(`<x:workbook xmlns:x="` + sheetNS + `"><x:bookViews><x:workbookView activeTab="1"/></x:bookViews><x:sheets><x:sheet name="A" sheetId="1" z:id="r" xmlns:z="` +
 		relNS + `"/><x:sheet name="B" sheetId="2"/></x:sheets><x:definedNames><x:definedName name="n" localSheetId="1">1</x:definedName></x:definedNames><x:calcPr/></x:workbook>`))
 	f.Add([]byte(`<styleSheet xmlns="` + strictSheetNS + `"><numFmts/><cellXfs count="x"><xf/></cellXfs><dxfs/></styleSheet>`))
+	for _, inside := range alternatives() {
+		f.Add(alternativeStyles(inside))
+	}
 	code := "0.0 x"
 	from := stylesOf(f, styledBook(f, &excelize.Style{CustomNumFmt: &code, Font: &excelize.Font{Bold: true}}))
 	w := &Workbook{Part: "xl/workbook.xml"}

@@ -36,7 +36,10 @@ type Styles struct {
 	lists map[string]*styleList
 
 	codes   map[int]string // number formats, by id
+	split   map[int]bool   // ids that are not the same to all readers
 	usedIDs map[int]bool   // ids that are defined or pointed at
+
+	required []string // namespaces that decide what a reader takes for the lists
 
 	memo map[styleKey]int // what has been imported already
 }
@@ -49,18 +52,20 @@ type styleKey struct {
 
 // styleList is one list of the part: what there is, and what is added.
 type styleList struct {
-	node  *node // nil where the part lacks the list
-	items []*node
-	added []string
-	index map[string]int // by canonical text
+	places  []listPlace // none where the part lacks the list
+	lacking bool        // there are readers to whom the part lacks it
+	items   []*node     // as a reader has them that knows no extension
+	count   int         // as the reader has them that has most
+	added   []string
+	index   map[string]int // by canonical text
 }
 
-func (l *styleList) len() int { return len(l.items) + len(l.added) }
+func (l *styleList) len() int { return l.count + len(l.added) }
 
 // ReadStyles reads a styles part. Nil or empty src gives the smallest part
 // that will do.
 func ReadStyles(src []byte) (*Styles, error) {
-	s := &Styles{lists: map[string]*styleList{}, codes: map[int]string{},
+	s := &Styles{lists: map[string]*styleList{}, codes: map[int]string{}, split: map[int]bool{},
 		usedIDs: map[int]bool{}, memo: map[styleKey]int{}}
 	if len(src) == 0 {
 		src = []byte(emptyStyles)
@@ -69,19 +74,8 @@ func ReadStyles(src []byte) (*Styles, error) {
 	if s.t, err = scanRoot("styles", src, "styleSheet", sheetNS, strictSheetNS); err != nil {
 		return nil, err
 	}
-	for list, item := range map[string]string{"numFmts": "numFmt", "fonts": "font", "fills": "fill",
-		"borders": "border", "cellStyleXfs": "xf", "cellXfs": "xf", "dxfs": "dxf"} {
-		l := &styleList{node: s.t.root.child(list), index: map[string]int{}}
-		l.items = l.node.all(item)
-		for i := len(l.items) - 1; i >= 0; i-- { // the first of equal items wins
-			l.index[canonical(l.items[i])] = i
-		}
-		s.lists[list] = l
-	}
-	for _, n := range s.lists["numFmts"].items {
-		if id := xmlInt(n.get("numFmtId"), -1); id >= 0 {
-			s.codes[id] = n.get("formatCode")
-		}
+	if err = s.readLists(); err != nil {
+		return nil, err
 	}
 	s.t.root.walk(func(n *node) {
 		if a := n.attr("numFmtId"); a != nil {
@@ -269,7 +263,7 @@ func (s *Styles) importNumFmt(from *Styles, id int) int {
 func (s *Styles) importCode(code string) int {
 	best := -1
 	for id, c := range s.codes {
-		if c == code && (best < 0 || id < best) {
+		if c == code && !s.split[id] && (best < 0 || id < best) {
 			best = id
 		}
 	}
@@ -361,9 +355,14 @@ func (s *Styles) Bytes() ([]byte, error) {
 			continue
 		}
 		xml := strings.Join(l.added, "")
-		if l.node != nil {
-			p.appendChild(l.node, xml)
-			p.setCount(l.node, l.len())
+		if len(l.places) > 0 && l.lacking {
+			return nil, fmt.Errorf("the list %s is within mc:AlternateContent, and not in each of its branches; save the workbook anew from the spreadsheet program", name)
+		}
+		for _, at := range l.places {
+			p.appendChild(at.node, s.evenOut(name, at.missing)+xml)
+			p.setCount(at.node, l.len())
+		}
+		if len(l.places) > 0 {
 			continue
 		}
 		tag := s.t.root.tag(name)

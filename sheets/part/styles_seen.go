@@ -1,0 +1,229 @@
+package part
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// mcNS is the namespace of markup compatibility (ECMA-376 part 3), the same in
+// the transitional and the strict form.
+const mcNS = "http://schemas.openxmlformats.org/markup-compatibility/2006"
+
+// maxRequired bounds how many namespaces the lists of a styles part may ask
+// for: each doubles the number of ways in which a reader may see them.
+const maxRequired = 3
+
+// requiredBy gives the namespaces that a reader may know or not know, and which
+// decide what it takes for the lists below root and for their items. Those of
+// worksheets themselves every reader knows.
+func requiredBy(root *node) ([]string, error) {
+	var all []string
+	add := func(ns string) {
+		if ns != "" && ns != sheetNS && ns != strictSheetNS && !slices.Contains(all, ns) {
+			all = append(all, ns)
+		}
+	}
+	var look func(n *node, depth int)
+	look = func(n *node, depth int) {
+		for _, c := range n.children {
+			switch {
+			case c.space == mcNS:
+				for _, ns := range c.requires() {
+					add(ns)
+				}
+				look(c, depth)
+			case depth == 0:
+				look(c, 1)
+			}
+		}
+	}
+	look(root, 0)
+	if len(all) > maxRequired {
+		return nil, fmt.Errorf("mc:AlternateContent asks for %d namespaces, the limit is %d; save the workbook anew from the spreadsheet program", len(all), maxRequired)
+	}
+	return all, nil
+}
+
+// requires gives the namespaces that a reader must know to take n, "" for a
+// prefix that stands for none, which nobody knows.
+func (n *node) requires() []string {
+	var all []string
+	for _, prefix := range strings.Fields(n.get("Requires")) {
+		all = append(all, n.lookup(prefix))
+	}
+	return all
+}
+
+// seen gives the children of n as a reader has them that does not know the
+// namespaces of unknown: for mc:AlternateContent those of the first mc:Choice
+// that it knows all of, else those of mc:Fallback, else none.
+func (n *node) seen(unknown []string) []*node {
+	var list []*node
+	for _, c := range n.children {
+		if c.space != mcNS || c.local != "AlternateContent" {
+			list = append(list, c)
+			continue
+		}
+		for _, b := range c.children {
+			strange := func(ns string) bool { return ns == "" || slices.Contains(unknown, ns) }
+			if b.space != mcNS || b.local == "Choice" && slices.ContainsFunc(b.requires(), strange) {
+				continue
+			}
+			list = append(list, b.seen(unknown)...)
+			break
+		}
+	}
+	return list
+}
+
+// listPlace is where a list stands. There is more than one where readers take
+// different branches, each of which has it.
+type listPlace struct {
+	node *node
+	// missing is how many items a reader has less than another, by reader; a
+	// reader that does not come here misses none.
+	missing []int
+}
+
+// readLists finds the lists of a styles part, and what each reader takes for
+// their items: reader 0 knows no extension, and bit i of another says that it
+// knows required[i]. What is added gets the same number for all of them.
+func (s *Styles) readLists() error {
+	var err error
+	if s.required, err = requiredBy(s.t.root); err != nil {
+		return err
+	}
+	readers := make([][]*node, 1<<len(s.required)) // what each sees below the root
+	for r := range readers {
+		readers[r] = s.t.root.seen(s.unknownTo(r))
+	}
+	for list, item := range map[string]string{"numFmts": "numFmt", "fonts": "font", "fills": "fill",
+		"borders": "border", "cellStyleXfs": "xf", "cellXfs": "xf", "dxfs": "dxf"} {
+		l := &styleList{index: map[string]int{}}
+		at, all := make([]*node, len(readers)), make([][]*node, len(readers))
+		for r, below := range readers {
+			if at[r] = named(below, list, s.t.root.space); at[r] == nil {
+				l.lacking = true
+				continue
+			}
+			for _, n := range at[r].seen(s.unknownTo(r)) {
+				if n.local == item && n.space == at[r].space {
+					all[r] = append(all[r], n)
+				}
+			}
+			l.count = max(l.count, len(all[r]))
+		}
+		for r, n := range at {
+			if n == nil {
+				continue
+			}
+			i := slices.IndexFunc(l.places, func(p listPlace) bool { return p.node == n })
+			if i < 0 {
+				i, l.places = len(l.places), append(l.places, listPlace{n, make([]int, len(readers))})
+			}
+			l.places[i].missing[r] = l.count - len(all[r])
+		}
+		l.items = all[0]
+		for i := len(l.items) - 1; i >= 0; i-- { // the first of equal items wins
+			if text := canonical(l.items[i]); seenByAll(all, i, text) {
+				l.index[text] = i
+			}
+		}
+		s.lists[list] = l
+		if list == "numFmts" {
+			s.readCodes(all)
+		}
+	}
+	return nil
+}
+
+// readCodes reads the number formats. An id that is not the same to all readers
+// is not used again for its code.
+func (s *Styles) readCodes(all [][]*node) {
+	of := make([]map[int]string, len(all))
+	for r, items := range all {
+		of[r] = map[int]string{}
+		for _, n := range items {
+			if id := xmlInt(n.get("numFmtId"), -1); id >= 0 {
+				of[r][id] = n.get("formatCode")
+			}
+		}
+	}
+	for r := len(of) - 1; r >= 0; r-- { // reader 0 has the last word
+		for id, code := range of[r] {
+			s.codes[id] = code
+			for _, other := range of {
+				if c, ok := other[id]; !ok || c != code {
+					s.split[id] = true
+				}
+			}
+		}
+	}
+}
+
+// seenByAll says whether item i is the same to all readers. One within
+// mc:AlternateContent is not taken for that: what only evens out numbers must
+// not be found by the next run and give others.
+func seenByAll(all [][]*node, i int, text string) bool {
+	for _, items := range all {
+		if i >= len(items) || items[i].parent.space == mcNS || items[i] != all[0][i] && canonical(items[i]) != text {
+			return false
+		}
+	}
+	return true
+}
+
+// unknownTo gives the required namespaces that a reader does not know.
+func (s *Styles) unknownTo(reader int) []string {
+	var all []string
+	for i, ns := range s.required {
+		if reader>>i&1 == 0 {
+			all = append(all, ns)
+		}
+	}
+	return all
+}
+
+// named gives the first of nodes that is called local in a namespace.
+func named(nodes []*node, local, space string) *node {
+	for _, n := range nodes {
+		if n.local == local && n.space == space {
+			return n
+		}
+	}
+	return nil
+}
+
+// evenOut gives what must stand before the added items so that they have the
+// same numbers for all readers: a branch for each reader that misses some.
+func (s *Styles) evenOut(list string, missing []int) string {
+	if slices.Max(missing) == 0 || list == "numFmts" { // those are found by id
+		return ""
+	}
+	blank := "<" + s.t.root.tag("dxf") + "/>"
+	if d := s.defaults(list); len(d) > 0 {
+		blank = d[0]
+	}
+	// No prefix may be that of the items.
+	mc, ext := "mc"+s.t.root.prefix, "ext"+s.t.root.prefix
+	xml := "<" + mc + ":AlternateContent xmlns:" + mc + `="` + mcNS + `"`
+	for i, ns := range s.required {
+		xml += " xmlns:" + ext + strconv.Itoa(i) + `="` + escape(ns, true) + `"`
+	}
+	xml += ">"
+	// A reader takes the first branch of which it knows all: the one that asks
+	// for just what it knows, as all that ask for less have a lower number.
+	for r := len(missing) - 1; r > 0; r-- {
+		var requires []string
+		for i := range s.required {
+			if r>>i&1 == 1 {
+				requires = append(requires, ext+strconv.Itoa(i))
+			}
+		}
+		xml += "<" + mc + `:Choice Requires="` + strings.Join(requires, " ") + `">` +
+			strings.Repeat(blank, missing[r]) + "</" + mc + ":Choice>"
+	}
+	return xml + "<" + mc + ":Fallback>" + strings.Repeat(blank, missing[0]) + "</" + mc + ":Fallback></" + mc + ":AlternateContent>"
+}
