@@ -15,7 +15,7 @@ import (
 
 // modelFiles are the files that the model is read from.
 func modelFiles() []string {
-	return []string{"units.txt", "header.txt", "basis.txt", "assumptions.txt", "tables.txt", "line.txt", "order.txt"}
+	return []string{"units.txt", "header.txt", "basis.txt", "assumptions.txt", "tables.txt", "line.txt", "order.txt", "checks.txt"}
 }
 
 // FuzzLoad reads the model with some lines of one file put in the place of

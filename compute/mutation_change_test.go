@@ -29,7 +29,7 @@ type change struct {
 func everyChange(t require.TestingT) []change {
 	var out []change
 	m := load(t, compute.US)
-	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt"} {
+	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)
 		require.NoError(t, err)
 		no := 1
@@ -49,11 +49,8 @@ func changesOf(t require.TestingT, m *compute.Model, c change) []change {
 	for _, row := range rows {
 		if name, ok := strings.CutPrefix(row, "of "); ok {
 			scope = m.Table(name)
-			if c.file == "order.txt" {
-				scope = (&worked{m: m}).summary(name)
-			}
-			if name == m.OrderOf.Name {
-				scope = m.OrderOf
+			if c.file == "order.txt" || c.file == "checks.txt" {
+				scope = m.ClosingScope(name)
 			}
 		}
 	}

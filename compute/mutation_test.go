@@ -120,6 +120,10 @@ func excused() map[twin]string {
 		{"order.offcut_all", "ROUNDUP(sum(tube.offcut),2)"}:                    cents,
 		{"order.offcut_all", "ROUND(sum(tube.offcut),3)"}:                      cents,
 
+		{"readiness.cost_astray", "ROUNDUP(sum(lists.list_cost)-sum(cars.car_lines),2)"}: cents,
+		{"readiness.cost_astray", "ROUND(sum(lists.list_cost)-sum(cars.car_lines),3)"}:   cents,
+		{"readiness.cost_astray", "sum(lists.list_cost)-sum(cars.car_lines)"}:            cents,
+
 		{"cars.margin_made", `IF(price_all=0,"",(price_car-cost_car)/price_car)`}: "one car is ordered, at least: else its share of work done once has no value",
 		{"cars.margin_made", `IF(cost_car=0,"",(price_car-cost_car)/price_car)`}:  "what costs something is sold for something, and what costs nothing for nothing",
 

@@ -118,6 +118,7 @@ func claims(t require.TestingT) []claim {
 		claim{byExamples, "cars.", guardsLetFiguresThrough},
 		claim{byExamples, "order.", smallestOrderHasAMargin},
 		claim{byExamples, "tube.", stockBought},
+		claim{byExamples, "", listsAndChecks},
 	)
 }
 

@@ -1,0 +1,195 @@
+package compute_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+)
+
+// counted is an order of two joint lists, with something of everything that is
+// counted on them.
+type counted struct {
+	m *compute.Model
+	v *compute.Values
+}
+
+// countOrder works it out; set changes what the estimator has set.
+func countOrder(t require.TestingT, found float64, set func(*compute.Model, *compute.Values)) counted {
+	m := load(t, compute.US)
+	v := m.Defaults()
+	cars := m.Table("cars")
+	for i, name := range []string{"Demo one", "Demo two"} {
+		f := v.AddRow(cars)
+		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = name, float64(2*i+2)
+	}
+	set(m, v)
+	e, err := compute.NewEngine(v)
+	require.NoError(t, err)
+	e.OpenLists(2)
+	work := func(list int, r row) {
+		l := m.NewLine()
+		l.Clear()
+		fill(t, m, m.Line, r, l.Set, l.SetText)
+		out, err := e.Work(l, list)
+		require.NoError(t, err)
+		require.False(t, out.Refused, "%v", out.Why)
+	}
+	joint := func(more ...any) row {
+		r := row{"car": "Demo one", "kind": "butt", "od": 3, "wall": 0.047, "qty": 2}
+		for i := 0; i < len(more); i += 2 {
+			r[more[i].(string)] = more[i+1]
+		}
+		return r
+	}
+	work(0, joint())
+	work(0, joint("car", "Demo two", "qty", 3))
+	work(1, joint("od", 3.375)) // in no stock, and so without a price
+	if found > 0 {
+		work(1, joint("car_no", 1.5, "qty", 1)) // typed over: of no car
+	}
+	refusals, all := 0.0, float64(len(m.Checks()))
+	for _, q := range m.Checks() {
+		if q.Level == compute.LevelRefuse {
+			refusals++
+		}
+	}
+	show := func(list int, words string, finding float64, s compute.Shown) {
+		l := m.NewLine()
+		l.Clear()
+		l.SetText(m.Line.Quantity("check"), words)
+		if finding > 0 {
+			l.Set(m.Line.Quantity("finding"), finding)
+		}
+		s.Frame = &l.Frame
+		e.Show(s, list)
+	}
+	show(0, "fine", all, compute.Shown{})
+	show(1, "fine", all, compute.Shown{})
+	if found > 0 {
+		show(0, "odd", refusals+1, compute.Shown{Typed: 4})
+		show(0, "odd", all-1, compute.Shown{})
+		show(0, "left out: no wall", 0, compute.Shown{Typed: 2})
+		show(0, "left out: no OD", 0, compute.Shown{Typed: 1, Unread: true})
+		show(0, "no joint: a total", 0, compute.Shown{Typed: 1})
+		show(1, "left out: no OD", 0, compute.Shown{Typed: 1, Errors: 3})
+		show(1, "bad now", refusals, compute.Shown{Errors: 1})
+		show(1, "bad now", 1, compute.Shown{})
+		show(1, "", 0, compute.Shown{Unanswered: true})
+		show(1, "", 0, compute.Shown{Unanswered: true})
+	}
+	_, err = e.Close()
+	require.NoError(t, err)
+	r := m.Roles
+	for i, q := range []*compute.Quantity{r.Beside, r.Outside, r.Changed, r.Moved, r.BelowRoom, r.BlankPoints, r.Disagreeing} {
+		v.Find(q, found*float64(i+2))
+	}
+	e.Judge()
+	return counted{m, v}
+}
+
+func (c counted) list(i int, key string) float64 {
+	return c.m.Lists.Quantity(key).Num(c.v.Rows(c.m.Lists).Frames[i])
+}
+
+func (c counted) check(key string) float64 { return c.m.Ready.Quantity(key).Num(c.v.Once(c.m.Ready)) }
+
+// listsAndChecks holds every figure of the joint lists, and every check of the
+// order, against what was put there.
+func listsAndChecks(t require.TestingT) {
+	c := countOrder(t, 1, func(m *compute.Model, v *compute.Values) {
+		parts := m.Table("parts")
+		v.AddRow(parts).Text[parts.Quantity("car").Slot] = "Nobody"
+	})
+	cost := func(list int, cars ...int) (sum float64) {
+		for _, no := range cars {
+			x, _ := c.v.ListSum(list, c.m.Roles.LineCost, c.m.Roles.CarNo, no)
+			sum += x
+		}
+		return sum
+	}
+	for key, want := range map[string][2]float64{
+		"list_read": {5, 4}, "list_left_out": {2, 1}, "list_not_now": {0, 2}, "list_passed": {1, 0}, "list_unanswered": {0, 2},
+		"list_errors": {0, 4}, "list_no_size": {1, 0}, "list_odd": {2, 0}, "list_typed": {5, 0}, "list_unpriced": {0, 1},
+	} {
+		for i := range want {
+			assert.Equal(t, want[i], c.list(i, key), "%s of list %d", key, i+1)
+		}
+	}
+	assert.InDelta(t, cost(0, 1, 2), c.list(0, "list_cost"), 1e-9)
+	astray := c.list(1, "list_cost") - cost(1, 1, 2)
+	require.Greater(t, astray, 10.0)
+	for key, want := range map[string]float64{
+		"rows_read": 9, "rows_priced": 3, "rows_left_out": 3, "lists_beside": 2, "rows_not_now": 2, "rows_unanswered": 2, "errors_shown": 4,
+		"sizes_unread": 1, "rows_unpriced": 1, "cars_without_row": 0, "cars_unpriced": 0, "parts_astray": 1, "names_moved": 5, "lines_below_room": 6,
+		"rows_odd": 2, "cells_typed_over": 5, "assumptions_outside": 3, "assumptions_changed": 4, "points_blank": 7, "sheets_disagree": 8,
+	} {
+		assert.Equal(t, want, c.check(key), key)
+	}
+	assert.InDelta(t, astray, c.check("cost_astray"), 0.005)
+	assert.False(t, c.v.Complete())
+	assert.Equal(t, "INCOMPLETE", c.m.Roles.Verdict.Text(c.v.Once(c.m.Ready)))
+	assert.Len(t, c.v.Failing(), 11)
+
+	whole := countOrder(t, 0, func(*compute.Model, *compute.Values) {})
+	assert.False(t, whole.v.Complete())
+	require.Len(t, whole.v.Failing(), 1)
+	assert.Equal(t, "rows_unpriced", whole.v.Failing()[0].Key)
+	priced := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+		stock := m.Table("stock")
+		f := v.AddRow(stock)
+		copy(f.Text, v.Rows(stock).Frames[0].Text)
+		copy(f.Num, v.Rows(stock).Frames[0].Num)
+		f.Num[stock.Quantity("od").Slot], f.Num[stock.Quantity("wall").Slot], f.Num[stock.Quantity("price").Slot] = 3.375, 0.047, 30
+		f.Text[stock.Quantity("alloy").Slot] = "grade 2"
+	})
+	assert.True(t, priced.v.Complete(), "%v", priced.v.Failing())
+	assert.Empty(t, priced.v.Failing())
+
+	below := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("margin").Slot] = 1.5 })
+	assert.Equal(t, 2.0, below.check("cars_unpriced"), "below 0")
+	none := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("price_step").Slot] = 0 })
+	assert.Equal(t, 2.0, none.check("cars_unpriced"), "no numbers")
+}
+
+func TestListsAndChecks(t *testing.T) { listsAndChecks(t) }
+
+// Texts and numbers answer as COUNTIF has it: the cases are LibreOffice's answers,
+// tried in its cells.
+func TestWhatCellsAnswerTo(t *testing.T) {
+	m := load(t, compute.US)
+	for _, c := range []struct {
+		criterion, words string
+		number           float64
+		answers          bool
+	}{
+		{`"left out: *"`, "left out: no wall", 0, true}, {`"left out: *"`, "Left Out: x", 0, true}, {`"left out: *"`, "was left out: x", 0, false},
+		{`"?*"`, "x", 0, true}, {`"?*"`, "", 0, false}, {`"a?c"`, "abc", 0, true}, {`"a?c"`, "ac", 0, false}, {`"a*c"`, "ac", 0, true}, {`"a*c"`, "abcd", 0, false},
+		{`"é?"`, "éa", 0, true},
+		{`"<3"`, "", 2, true}, {`"<3"`, "", 3, false}, {`"<=3"`, "", 3, true}, {`">3"`, "", 4, true}, {`">=3"`, "", 2, false}, {`"<>3"`, "", 2, true}, {`"3"`, "", 3, true}, {`"=3"`, "", 4, false},
+	} {
+		column := "check"
+		if c.words == "" && c.number > 0 {
+			column = "finding"
+		}
+		files := copyOf(t, "checks.txt", `= count(lines.check, "left out: *")`, fmt.Sprintf("= count(lines.%s, %s)", column, c.criterion))
+		m2, err := compute.Load(files, m.System)
+		require.NoError(t, err)
+		v := m2.Defaults()
+		e, err := compute.NewEngine(v)
+		require.NoError(t, err)
+		l := m2.NewLine()
+		l.Clear()
+		l.SetText(m2.Line.Quantity("check"), c.words)
+		l.Set(m2.Line.Quantity("finding"), c.number)
+		e.OpenLists(1)
+		e.Show(compute.Shown{Frame: &l.Frame}, 0)
+		_, err = e.Close()
+		require.NoError(t, err)
+		got := m2.Lists.Quantity("list_left_out").Num(v.Rows(m2.Lists).Frames[0])
+		assert.Equal(t, c.answers, got == 1, "%s: %q %g", c.criterion, c.words, c.number)
+	}
+}
