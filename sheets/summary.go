@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -73,10 +74,11 @@ type summaryPlan struct {
 	order    map[string]int // row of each figure of the order
 	wordsAt  rowsOf         // the cautions, and how each figure is worked out
 	notes    summaryNotes
-	was      map[string]rowsOf // where the sections of a sheet that is there stood
-	anew     bool              // that sheet is laid out anew
-	found    bool              // it is only looked at
-	bid      []*bidPlan        // the sheets that stand beside it
+	was      map[string]rowsOf  // where the sections of a sheet that is there stood
+	anew     bool               // that sheet is laid out anew
+	found    bool               // it is only looked at
+	other    map[string]section // of such a sheet, those that have other entries than this version
+	bid      []*bidPlan         // the sheets that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -91,7 +93,7 @@ func orderOver() map[string]string {
 // newSummary gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
 func (b *book) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}}
+	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
 	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.shell.FreezeRow = 3
 	var err error
@@ -197,8 +199,8 @@ func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
 		if q.Role == compute.Number {
 			return bl, sumNo
 		}
-		if k := slices.Index(bl.figures, q); k >= 0 {
-			return bl, sumFirst + k
+		if k := slices.Index(bl.figures, q); k >= 0 && s.colFor(bl, k) > 0 {
+			return bl, s.colFor(bl, k)
 		}
 	}
 	return nil, 0
@@ -222,6 +224,17 @@ func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
 	return bl.at.column(col), true
 }
 
+// print is a formula for a cell. On a sheet that is only looked at some figures
+// may have none: what rests on them has no formula that could be told; known is
+// false.
+func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text string, known bool, err error) {
+	text, err = q.Formula().Print(s.cells(sc, i))
+	if err != nil && len(s.other) > 0 {
+		return "", false, nil
+	}
+	return text, err == nil, err
+}
+
 // cells resolves the formulas of row i of a scope of the Summary.
 func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 	base := lookups(s.model, s.names, sc, func(q *compute.Quantity) (string, bool) {
@@ -233,6 +246,9 @@ func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 	return func(table, key string) (string, error) {
 		switch {
 		case table == s.model.OrderOf.Name:
+			if s.order[key] == 0 {
+				return "", fmt.Errorf("%s has no cell", key)
+			}
 			return absolute(s.order[key], sumFirst), nil
 		case table == s.model.Run.Name:
 			return s.recount(s.model.Run.Quantity(key)), nil

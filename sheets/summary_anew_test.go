@@ -135,6 +135,22 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	assert.True(t, rep.Unchanged, "priced once more, it is another")
 	assert.Equal(t, sheetstest.Read(t, out)["Summary"], sheetstest.Read(t, again)["Summary"])
 
+	// An audit by a version that has other figures says so, and finds no fault; but
+	// what was changed by hand it finds.
+	audit, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out})
+	require.NoError(t, err)
+	assert.True(t, audit.Clean(), "%+v", audit.Faults)
+	hours := labelled(t, g, "Hours", "The order")
+	audit, err = sheets.Audit(t.Context(), sheets.AuditOptions{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
+	require.NoError(t, err)
+	var wrong []string
+	for _, f := range audit.Faults {
+		if f.Grade == sheets.Wrong {
+			wrong = append(wrong, f.Rule+" "+f.Cell)
+		}
+	}
+	assert.Equal(t, []string{fmt.Sprint(sheets.RuleTypedOver, " Summary!C", hours)}, wrong)
+
 	// and back: what the earlier version does not know goes, and nothing else
 	back, _ := price(t, out)
 	g = sheetstest.Read(t, back)

@@ -89,11 +89,13 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 	name := s.rowName(bl, i, no.Num(f))
 	s.p.put(row, name)
 	for k, q := range bl.figures {
-		t, err := q.Formula().Print(s.cells(bl.scope, i))
+		t, known, err := s.print(q, bl.scope, i)
 		if err != nil {
 			return err
 		}
-		s.p.put(row, value(q, f, sumFirst+k, look.Calc).as(t).of(q, int(no.Num(f))))
+		if col := s.colFor(bl, k); known && col > 0 {
+			s.p.put(row, value(q, f, col, look.Calc).as(t).of(q, int(no.Num(f))))
+		}
 	}
 	s.p.put(row, s.noteCell(bl, row, name.text))
 	return nil
@@ -184,8 +186,11 @@ func (s *summaryPlan) orderRow(bl *block) {
 		if !ok {
 			continue
 		}
-		o := s.model.OrderOf.Quantity(key)
-		s.p.put(row, value(o, s.values.Order, sumFirst+k, look.Total).as(absolute(s.order[key], sumFirst)))
+		o, col := s.model.OrderOf.Quantity(key), s.colFor(bl, k)
+		if s.order[key] == 0 || col == 0 {
+			continue
+		}
+		s.p.put(row, value(o, s.values.Order, col, look.Total).as(absolute(s.order[key], sumFirst)))
 	}
 }
 
@@ -198,9 +203,12 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		if q.Key == "order_price" {
 			s.names.set(namePrice, rangeRef(p.title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
 		}
-		t, err := q.Formula().Print(s.cells(s.model.OrderOf, 0))
+		t, known, err := s.print(q, s.model.OrderOf, 0)
 		if err != nil {
 			return err
+		}
+		if !known || row == 0 {
+			continue
 		}
 		p.put(row, text(sumName, look.Label, q.Heading, ours))
 		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t).of(q, 0))

@@ -122,15 +122,19 @@ func (s *summaryPlan) check() error {
 	p.put(row-1, text(sumFirst+1, look.Heading, "Verdict", static))
 	list, frame := s.orderChecks(), s.values.Once(m.Ready)
 	for i, q := range list {
-		p.put(row+i, text(sumName, look.Label, q.Heading, ours))
-		t, err := q.Formula().Print(s.cells(m.Ready, 0))
+		at := s.rowFor("checks", s.checks, i, q.Heading)
+		t, known, err := s.print(q, m.Ready, 0)
 		if err != nil {
 			return err
 		}
+		if !known || at == 0 {
+			continue
+		}
+		p.put(at, text(sumName, look.Label, q.Heading, ours))
 		amount := value(q, frame, sumFirst, look.Calc)
-		p.put(row+i, amount.as(t).of(q, 0)) // "" leaves a count of the run
+		p.put(at, amount.as(t).of(q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
-			p.put(row+i, text(sumFirst+1, look.CalcText, q.Verdict(amount.num), ours).as(q.VerdictFormula(part.Ref(row+i, sumFirst))))
+			p.put(at, text(sumFirst+1, look.CalcText, q.Verdict(amount.num), ours).as(q.VerdictFormula(part.Ref(at, sumFirst))))
 		}
 	}
 	verdict := m.Roles.Verdict

@@ -90,6 +90,9 @@ func (s *summaryPlan) lay(found bool) error {
 				s.anew = true
 			}
 			*sec.at = s.was[sec.key]
+			if at, ok := s.was[sec.key]; found && ok && s.shifted(sec, at) {
+				s.other[sec.key] = sec
+			}
 		}
 	}
 	if s.p.build || s.anew {
@@ -112,7 +115,7 @@ func (s *summaryPlan) lay(found bool) error {
 	}
 	for _, sb := range s.singles {
 		for i, q := range sb.figures {
-			s.order[q.Key] = sb.at.first + i
+			s.order[q.Key] = s.rowFor(sb.key, sb.at, i, q.Heading)
 		}
 	}
 	return nil
@@ -161,6 +164,35 @@ func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
 		}
 	}
 	return false
+}
+
+// rowFor is the row of the i-th entry of a section. On a sheet that is only looked
+// at, and has other entries than this version, it is the one that is called so;
+// 0 if there is none.
+func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
+	if _, other := s.other[key]; !other {
+		return at.first + i
+	}
+	for row := at.first; row <= at.last(); row++ {
+		if equalFold(cellText(s.notes.cells[row][sumName]), label) {
+			return row
+		}
+	}
+	return 0
+}
+
+// colFor is the same for the k-th figure of a block.
+func (s *summaryPlan) colFor(bl *block, k int) int {
+	sec, other := s.other[bl.key]
+	if !other {
+		return sumFirst + k
+	}
+	for col, c := range s.notes.cells[sec.headings(bl.at.first)] {
+		if equalFold(cellText(c), s.heading(bl.figures[k])) {
+			return col
+		}
+	}
+	return 0
 }
 
 // labels are what the rows of a section without an order of the shop's are
