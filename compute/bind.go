@@ -261,26 +261,6 @@ func (q *Quantity) needs() []*Quantity {
 	return out
 }
 
-// visit calls f for a node and everything below it.
-func visit(n formula.Node, f func(formula.Node)) {
-	f(n)
-	switch n := n.(type) {
-	case *formula.Unary:
-		visit(n.X, f)
-	case *formula.Percent:
-		visit(n.X, f)
-	case *formula.Paren:
-		visit(n.X, f)
-	case *formula.Binary:
-		visit(n.L, f)
-		visit(n.R, f)
-	case *formula.Call:
-		for _, a := range n.Args {
-			visit(a, f)
-		}
-	}
-}
-
 // sort orders the quantities of a scope that have formulas.
 func (s *Scope) sort(m *Model) error {
 	if slices.Contains(m.Closing, s) {
