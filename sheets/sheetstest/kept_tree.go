@@ -17,6 +17,7 @@ type node struct {
 	kind  nodeKind
 	name  string // of an element, without its prefix
 	full  string // with it
+	space string // the namespace that the prefix stands for
 	attrs [][2]string
 	text  string
 	kids  []*node
@@ -40,7 +41,11 @@ func treeOf(f *zip.File) (*node, error) {
 	return readTree(r)
 }
 
-func readTree(r io.Reader) (*node, error) {
+func readTree(r io.Reader) (*node, error) { return readTreeBut(r, nil) }
+
+// readTreeBut is readTree without the elements that took says it has taken, when
+// they are complete: a sheet may have too many rows to hold.
+func readTreeBut(r io.Reader, took func(n *node) bool) (*node, error) {
 	d := xml.NewDecoder(r)
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
 	top := &node{}
@@ -66,8 +71,15 @@ func readTree(r io.Reader) (*node, error) {
 			}
 			sort.Slice(n.attrs, func(i, j int) bool { return n.attrs[i][0] < n.attrs[j][0] })
 			open = append(open, n)
+			n.space = spaceIn(open, t.Name.Space)
 		case xml.EndElement:
+			if in.full != fullName(t.Name) || len(open) == 1 {
+				return nil, fmt.Errorf("</%s> closes <%s>", fullName(t.Name), in.full)
+			}
 			open = open[:len(open)-1]
+			if up := open[len(open)-1]; took != nil && took(in) {
+				up.kids = up.kids[:len(up.kids)-1]
+			}
 			continue
 		case xml.CharData:
 			if last := len(in.kids) - 1; last >= 0 && in.kids[last].kind == text {
@@ -84,6 +96,22 @@ func readTree(r io.Reader) (*node, error) {
 		}
 		in.kids = append(in.kids, n)
 	}
+}
+
+// spaceIn gives the namespace of a prefix within the innermost of elements.
+func spaceIn(open []*node, prefix string) string {
+	decl := "xmlns"
+	if prefix != "" {
+		decl += ":" + prefix
+	}
+	for i := len(open) - 1; i >= 0; i-- {
+		for _, a := range open[i].attrs {
+			if a[0] == decl {
+				return a[1]
+			}
+		}
+	}
+	return ""
 }
 
 func fullName(n xml.Name) string {

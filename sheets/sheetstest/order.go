@@ -7,10 +7,10 @@ import (
 	"strings"
 )
 
-// schemaOrder is the order in which the elements of a part stand: the
+// partOrder is the order in which the elements of a part stand: the
 // sequences of CT_Worksheet, CT_Workbook and CT_Stylesheet in the schema of
 // ECMA-376, part 1, annex A (from memory).
-var schemaOrder = map[string]string{
+var partOrder = map[string]string{
 	"worksheet":  "sheetPr dimension sheetViews sheetFormatPr cols sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins pageSetup headerFooter rowBreaks colBreaks customProperties cellWatches ignoredErrors smartTags drawing legacyDrawing legacyDrawingHF drawingHF picture oleObjects controls webPublishItems tableParts extLst",
 	"workbook":   "fileVersion fileSharing workbookPr workbookProtection bookViews sheets functionGroups externalReferences definedNames calcPr oleSize customWorkbookViews pivotCaches smartTagPr smartTagTypes webPublishing fileRecoveryPr webPublishObjects extLst",
 	"styleSheet": "numFmts fonts fills borders cellStyleXfs cellXfs cellStyles dxfs tableStyles colors extLst",
@@ -34,7 +34,7 @@ func OutOfOrder(path string) (faults []string, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", f.Name, err)
 		}
-		order := strings.Fields(schemaOrder[t.root().name])
+		order := strings.Fields(partOrder[t.root().name])
 		if len(order) == 0 {
 			continue
 		}
