@@ -122,6 +122,10 @@ func newCriterion(text string) criterion {
 	return c
 }
 
+// Answers reports whether the cell of a quantity answers to what count or
+// sum_where look for.
+func (q *Quantity) Answers(f *formula.Frame, to string) bool { return newCriterion(to).to(q, f) }
+
 // to reports whether a cell answers. Blank cells, errors and texts answer no
 // comparison with a number, numbers no text.
 func (c criterion) to(q *Quantity, f *formula.Frame) bool {

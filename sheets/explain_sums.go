@@ -18,8 +18,28 @@ type sumOf struct {
 	q *compute.Quantity
 }
 
-// sum takes a sum apart: sum(lines.x, k), sum(parts.x, k), sum(cars.x) or
-// total(cars.x).
+// count is how many rows of a table of the Summary answer to what is looked for.
+func (w *explainer) count(c *formula.Call) float64 {
+	q, answers := w.answering(c.Args[0], c.Args[1])
+	n := 0.0
+	for _, f := range w.values.Rows(q.Scope).Frames {
+		if answers(f) {
+			n++
+		}
+	}
+	return n
+}
+
+// answering is a column of the Summary, and which of its rows answer.
+func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(*formula.Frame) bool) {
+	col := column.(*formula.Name)
+	q := w.summary.summaryScope(col.Table).Quantity(col.Key)
+	text, _ := to.(*formula.Text)
+	return q, func(f *formula.Frame) bool { return text != nil && q.Answers(f, text.Value) }
+}
+
+// sum takes a sum apart: sum(lines.x, k), sum(parts.x, k), sum(cars.x),
+// total(cars.x) or sum_where(cars.x, cars.y, c).
 func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 	col := c.Args[0].(*formula.Name)
 	out := &sumOf{ExplainedSum: ExplainedSum{Of: strings.ReplaceAll(formula.Format(c), ",", ", ")}}
@@ -29,7 +49,11 @@ func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 		w.lineParts(p, out)
 	case summary != nil:
 		out.q = summary.Quantity(col.Key)
-		w.summaryParts(out, c.Name == "total")
+		counts := func(*formula.Frame) bool { return true }
+		if c.Name == "sum_where" {
+			_, counts = w.answering(c.Args[1], c.Args[2])
+		}
+		w.summaryParts(out, c.Name == "total", counts)
 	default:
 		t := w.model.Table(col.Table)
 		out.q = t.Quantity(col.Key)
@@ -53,10 +77,13 @@ func (w *explainer) lineParts(p place, out *sumOf) {
 }
 
 // summaryParts are the rows of a table of the Summary.
-func (w *explainer) summaryParts(out *sumOf, times bool) {
+func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Frame) bool) {
 	s := out.q.Scope
 	home := w.summary.home(s)
 	for i, f := range w.values.Rows(s).Frames {
+		if !counts(f) {
+			continue
+		}
 		part := ExplainedPart{
 			Name: w.summary.rowName(home, i, s.Quantity(s.By).Num(f)).text,
 			Cell: w.cellOf(place{out.q, f, i}), Value: zeroIfNone(out.q.Num(f)),

@@ -168,7 +168,9 @@ func (w *explainer) spell(p place, f *formula.Formula, e *Explained) []place {
 			case "match", "band": // the column is searched, not read on the row's line
 				col := c.Args[0].(*formula.Name)
 				return fmt.Sprintf("%s(%s, %s)", c.Name, col.ID(), s.Node(c.Args[1])), true
-			case "sum", "total":
+			case "count":
+				return a.number(formula.Unit{}, w.count(c)), true
+			case "sum", "total", "sum_where":
 				if sums[c] == nil {
 					sums[c] = w.sum(p, c)
 					e.Sums = append(e.Sums, sums[c].ExplainedSum)

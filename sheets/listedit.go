@@ -16,6 +16,7 @@ type listEditor struct {
 	l       *list
 	work    func(l *compute.Line, list int) (compute.Outcome, error)
 	line    *compute.Line
+	bare    *compute.Line // of a row without figures, as its cells show it
 	cols    []column
 	st      *listStyles
 	refill  bool
@@ -48,7 +49,7 @@ func (b *book) newListEditor(l *list, st *listStyles, m *compute.Memory) (*listE
 		return nil, err
 	}
 	ed := &listEditor{
-		b: b, l: l, work: m.Work, line: b.model.NewLine(), cols: cols, st: st,
+		b: b, l: l, work: m.Work, line: b.model.NewLine(), bare: b.model.NewLine(), cols: cols, st: st,
 		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
 		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,
@@ -226,8 +227,8 @@ func (ed *listEditor) joint(r *part.Row) error {
 // showBare has a row without figures counted: the words of its check cell, and
 // what was typed over the others, which stays.
 func (ed *listEditor) showBare(words string) {
-	ed.line.Clear()
-	shown := compute.Shown{Frame: &ed.line.Frame}
+	ed.bare.Clear()
+	shown := compute.Shown{Frame: &ed.bare.Frame}
 	if words != "" {
 		shown.Typed++
 	}
@@ -239,10 +240,10 @@ func (ed *listEditor) showBare(words string) {
 		switch p.Kind {
 		case part.Number:
 			shown.Typed++
-			ed.line.Set(c.q, p.Num)
+			ed.bare.Set(c.q, p.Num)
 		case part.Text:
 			shown.Typed++
-			ed.line.SetText(c.q, p.Text)
+			ed.bare.SetText(c.q, p.Text)
 		case part.Error:
 			shown.Errors++
 		}
@@ -250,7 +251,7 @@ func (ed *listEditor) showBare(words string) {
 			shown.Unread = true
 		}
 	}
-	ed.line.SetText(ed.b.model.Roles.Words, words)
+	ed.bare.SetText(ed.b.model.Roles.Words, words)
 	if od := ed.inputs[ed.odAt]; words == "" && od != nil {
 		shown.Unanswered = od.Kind == part.Number && od.Num > 0 || od.Kind == part.Text && od.Text != ""
 	}
