@@ -74,6 +74,7 @@ type summaryPlan struct {
 	order    map[string]int // row of each figure of the order
 	wordsAt  rowsOf         // the cautions, and how each figure is worked out
 	notes    summaryNotes
+	list     []section          // from top to bottom
 	was      map[string]rowsOf  // where the sections of a sheet that is there stood
 	anew     bool               // that sheet is laid out anew
 	found    bool               // it is only looked at

@@ -26,7 +26,7 @@ type spot struct {
 func (s *summaryPlan) spotOf(row int) (spot, bool) {
 	var out spot
 	ok := false
-	for _, sec := range s.sections() {
+	for _, sec := range s.list {
 		was, there := s.was[sec.key]
 		if there && was.first-sec.heads <= row && (!ok || was.first > out.was.first) {
 			out, ok = spot{sec: sec, was: was, inside: row >= was.first && row <= was.last()}, true

@@ -76,6 +76,7 @@ func (s *summaryPlan) sections() []section {
 // written whole. found has them stay in any case: the sheet is only looked at.
 func (s *summaryPlan) lay(found bool) error {
 	list := s.sections()
+	s.list = list
 	s.found = found && !s.p.build
 	if !s.p.build {
 		s.was = s.findSections(list)
