@@ -197,15 +197,16 @@ func (s *shop) close(t *total) {
 	sum("money_labour", "labour_car", "overhead_car")
 	sum("money_tube", "tube_money", "offcuts")
 	o["order_price"] = math.Max(o["order_priced"], s.a("minimum_order"))
-	unbid := false
 	for _, f := range t.cars {
 		each := f["bid"]
 		if each == 0 {
-			each, unbid = f["price_car"], true
+			each = f["price_car"]
+			o["order_unbid"]++
+			o["unbid_price"] += each * f["car_qty"]
 		}
 		o["order_brings"] += each * f["car_qty"]
 	}
-	if unbid {
+	if o["order_unbid"] > 0 {
 		o["order_brings"] = math.Max(o["order_brings"], s.a("minimum_order"))
 	}
 	o["money_margin"] = o["order_price"] - o["order_cost"]
@@ -229,7 +230,7 @@ func (s *shop) close(t *total) {
 	if s.singles["gas_lines"] == "together" {
 		o["bottles"] = o["all_bottles"]
 	}
-	for _, k := range []string{"order_cars", "order_brings", "tube_all", "offcut_all", "shared_hours", "shared_money"} {
+	for _, k := range []string{"order_cars", "order_brings", "order_unbid", "unbid_price", "tube_all", "offcut_all", "shared_hours", "shared_money"} {
 		o[k] += 0
 	}
 }

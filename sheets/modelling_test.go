@@ -91,6 +91,7 @@ func ruleExceptions() []ruleException {
 		{3, "assume.log.Price", "in the money of its day: the sign may have been changed since"},
 		{3, "summary.checks.Cost of the lines, less that summed by car", "0 in any money"},
 		{4, "line.branch_edge", "the mean over 36 points of a curve; in steps it would take 36 columns"},
+		{4, "summary.lists.Rows without figures", "numbers and words are counted apart: what counts both at once counts the formula of a prepared row too, which shows nothing"},
 		{4, "summary.lists.Cells typed over", "one test of one block of cells, which it has to name three times"},
 		{4, "summary.tube.Bought", "in two steps it would take one more column in a table that workbooks priced before have without it"},
 		{9, "assume", "counts blank points of the basis, wherever they stand; reads no value"},

@@ -39,7 +39,9 @@ func (s *summaryPlan) block(bl *block) error {
 		s.orderRow(bl)
 	}
 	p.put(top-1, text(sumNo, look.Section, bl.title, static))
-	p.put(top, text(sumNo, look.Heading, "No.", static))
+	if !bl.scope.PerList { // lists go by their sheet
+		p.put(top, text(sumNo, look.Heading, "No.", static))
+	}
 	p.put(top, text(sumName, look.Heading, rowsCalled(bl.scope.Name), static))
 	for k, q := range bl.figures {
 		p.put(top, text(sumFirst+k, look.Heading, s.heading(q), ours))
@@ -51,7 +53,9 @@ func (s *summaryPlan) block(bl *block) error {
 		row := bl.at.first + i
 		p.foldSpare(row, i, len(frames))
 		if i >= len(frames) {
-			p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
+			if !bl.scope.PerList {
+				p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
+			}
 			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
 			if s.movedUp(bl, row, len(frames)) {
 				p.put(row, empty(bl.noteCol(), look.Style{Role: look.InputText}, ours))
@@ -85,7 +89,9 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 	if bl != home {
 		n = n.as(part.Ref(home.at.first+i, sumNo))
 	}
-	s.p.put(row, n)
+	if !bl.scope.PerList {
+		s.p.put(row, n)
+	}
 	name := s.rowName(bl, i, no.Num(f))
 	s.p.put(row, name)
 	for k, q := range bl.figures {
