@@ -15,7 +15,8 @@ type Moved struct {
 	// notes, ranges of formats.
 	Row func(row int) int
 
-	tabs []string // all titles, in the order of the tabs; nil = not known
+	tabs   []string // all titles, in the order of the tabs; nil = not known
+	frames bool     // blocks are only what lies between their corners: no figure is read from them
 }
 
 // LostRef is a reference that could not follow: where it stands, as Sheet!C5, a
@@ -26,7 +27,7 @@ type LostRef struct{ Where, Ref string }
 // references to cells that have gone led to their new places.
 //
 // A block of cells follows if its corners do and it keeps its columns, and no
-// cell of it goes elsewhere; rows may have come in or gone out inside it. Whole
+// cell along its edges goes elsewhere; rows may have come in or gone out inside it. Whole
 // rows follow by Row, whole columns stay, and so does the end of a block that
 // goes down to the last row. What cannot follow stays as it is, and is listed; a
 // reference over several sheets is, if a cell of it has gone. References into

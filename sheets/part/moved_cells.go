@@ -23,6 +23,7 @@ import (
 // names that follow are handed back, to be set with the rest of the workbook's
 // part.
 func (w *Workbook) MoveCells(e *Edit, m Moved, skip func(partName string) bool) (names []DefinedName, lost []LostRef, err error) {
+	m = m.remembered()
 	m.tabs = nil
 	for _, s := range w.Sheets {
 		m.tabs = append(m.tabs, s.Name)
@@ -100,7 +101,9 @@ func (mv *following) names(w *Workbook) []DefinedName {
 	var names []DefinedName
 	for _, d := range w.Names {
 		builtIn := strings.HasPrefix(strings.ToLower(d.Name), "_xlnm.")
-		r := mv.m.scan(d.Ref, "", !builtIn)
+		m := mv.m
+		m.frames = builtIn
+		r := m.scan(d.Ref, "", !builtIn)
 		for _, ref := range r.lost {
 			mv.lost = append(mv.lost, LostRef{d.Name, ref})
 		}
