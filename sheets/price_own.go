@@ -92,16 +92,23 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 	if err != nil {
 		return err
 	}
+	// The print area goes by how long the sheet is, and the program's own names are set with it.
+	isSet := func(name string) bool {
+		return slices.ContainsFunc(r.names.refs, func(o part.DefinedName) bool { return equalFold(o.Name, name) })
+	}
 	for _, d := range names {
 		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.title) {
-			continue // it goes by how long the sheet is
+			continue
 		}
-		if d.Sheet >= 0 || !slices.ContainsFunc(r.names.refs, func(o part.DefinedName) bool { return equalFold(o.Name, d.Name) }) {
+		if d.Sheet >= 0 || !isSet(d.Name) {
 			patch.SetNames = append(patch.SetNames, d)
 		}
 	}
 	patch.SetNames = append(patch.SetNames, r.printWhole(s.p)...)
 	for _, l := range lost {
+		if l.Where == printArea || isSet(l.Where) {
+			continue
+		}
 		r.note(LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil

@@ -1,60 +1,92 @@
 package part
 
 import (
+	"bufio"
 	"bytes"
+	"fmt"
 	"html"
+	"io"
+	"net/url"
+	"path"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // MoveCells has everything in the workbook that points at moved cells follow,
 // but for the formulas of cells on the sheets that skip names, which the caller
-// writes: formulas, conditional formats and validations of all sheets, charts,
-// and of the sheet itself the ranges of formats, links, merged cells, drawings
-// and notes. A part in which nothing changes keeps its bytes. Defined names that
-// follow are handed back, to be set with the rest of the workbook's part.
+// writes: formulas, conditional formats, validations and links of all sheets,
+// charts, tables, pivot sources, controls and text boxes; and of the sheet itself
+// the ranges of formats, merged cells, page breaks, drawings and notes. A part in
+// which nothing changes keeps its bytes. Sheets and charts are streamed. Defined
+// names that follow are handed back, to be set with the rest of the workbook's
+// part.
 func (w *Workbook) MoveCells(e *Edit, m Moved, skip func(partName string) bool) (names []DefinedName, lost []LostRef, err error) {
+	m = m.remembered()
+	m.tabs = nil
+	for _, s := range w.Sheets {
+		m.tabs = append(m.tabs, s.Name)
+	}
 	mv := &following{m: m, e: e}
+	sheets, err := w.belongings(e)
+	if err != nil {
+		return nil, nil, err
+	}
 	for _, s := range w.Sheets {
 		if s.PartName == "" {
 			continue
 		}
-		own := strings.EqualFold(s.Name, m.Sheet)
-		if err := mv.sheet(s, own, skip(s.PartName)); err != nil {
+		walk := &moveWalk{m: m, on: s.Name, where: s.Name, own: strings.EqualFold(s.Name, m.Sheet), cells: !skip(s.PartName)}
+		if err := mv.walk(s.PartName, walk); err != nil {
 			return nil, nil, err
-		}
-		if own {
-			if err := mv.hanging(s.PartName); err != nil {
-				return nil, nil, err
-			}
 		}
 	}
 	for _, name := range e.Names() {
-		if chartPart.MatchString(name) {
-			if err := mv.rewrite(name, func(src []byte) []byte { return mv.formulas(src, "", name, true) }); err != nil {
-				return nil, nil, err
+		switch name {
+		case w.Part, w.SharedStrings, w.Styles, w.Theme, w.CalcChain, contentTypes:
+			continue
+		}
+		if w.isSheet(name) {
+			continue
+		}
+		if err := mv.part(name, sheets); err != nil {
+			return nil, nil, err
+		}
+	}
+	return mv.names(w), mv.lost, nil
+}
+
+func (w *Workbook) isSheet(name string) bool {
+	return slices.ContainsFunc(w.Sheets, func(s SheetEntry) bool { return s.PartName == name })
+}
+
+// belonging is a part of a sheet: drawing, notes, table and the like.
+type belonging struct {
+	title, kind string
+}
+
+func (w *Workbook) belongings(p Parts) (map[string]belonging, error) {
+	all := map[string]belonging{}
+	for _, s := range w.Sheets {
+		if s.PartName == "" {
+			continue
+		}
+		rels, err := relsOf(p, s.PartName)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rels {
+			if r.External {
+				continue
+			}
+			if name, ok := findPart(p, ResolveTarget(s.PartName, r.Target)); ok {
+				all[name] = belonging{s.Name, r.Type[strings.LastIndex(r.Type, "/")+1:]}
 			}
 		}
 	}
-	for _, d := range w.Names {
-		on := ""
-		if d.Sheet >= 0 && d.Sheet < len(w.Sheets) {
-			on = w.Sheets[d.Sheet].Name
-		}
-		ref, gone := m.MoveRefs(d.Ref, on)
-		for _, g := range gone {
-			mv.lost = append(mv.lost, LostRef{d.Name, g})
-		}
-		if ref != d.Ref {
-			d.Ref = ref
-			names = append(names, d)
-		}
-	}
-	return names, mv.lost, nil
+	return all, nil
 }
-
-var chartPart = regexp.MustCompile(`(^|/)(charts|chartEx)/[^/]+\.xml$`)
 
 // following is one MoveCells at work.
 type following struct {
@@ -63,49 +95,152 @@ type following struct {
 	lost []LostRef
 }
 
-// rewrite replaces a part by what change makes of it, if that is another.
-func (mv *following) rewrite(name string, change func([]byte) []byte) error {
-	src, err := mv.e.Read(name)
-	if err != nil {
-		return err
+// names gives the defined names that follow. Built-in ones (print areas, titles)
+// mean the same from every cell.
+func (mv *following) names(w *Workbook) []DefinedName {
+	var names []DefinedName
+	for _, d := range w.Names {
+		builtIn := strings.HasPrefix(strings.ToLower(d.Name), "_xlnm.")
+		m := mv.m
+		m.frames = builtIn
+		r := m.scan(d.Ref, "", !builtIn)
+		for _, ref := range r.lost {
+			mv.lost = append(mv.lost, LostRef{d.Name, ref})
+		}
+		if ref := r.out.String(); ref != d.Ref {
+			d.Ref = ref
+			names = append(names, d)
+		}
 	}
-	if out := change(src); !bytes.Equal(out, src) {
-		mv.e.Replace(name, out)
+	return names
+}
+
+// part has any part but a sheet's own follow.
+func (mv *following) part(name string, sheets map[string]belonging) error {
+	b := sheets[name]
+	own := b.title != "" && strings.EqualFold(b.title, mv.m.Sheet)
+	switch {
+	case b.kind == "vmlDrawing":
+		return mv.rewrite(name, own, func(src []byte) ([]byte, error) { return mv.shapes(src, b.title, name, own), nil })
+	case path.Ext(name) == ".rels":
+		return mv.rewrite(name, false, func(src []byte) ([]byte, error) { return mv.links(name, src) })
+	case path.Ext(name) == ".xml":
+		return mv.walk(name, &moveWalk{m: mv.m, on: b.title, where: name, own: own, known: true})
 	}
 	return nil
 }
 
-// sheet has the formulas of a sheet follow; of the sheet itself, its ranges.
-func (mv *following) sheet(s SheetEntry, own, skipped bool) error {
-	if !own {
-		there, err := mv.mentions(s.PartName)
-		if err != nil || !there {
-			return err
-		}
+// walk has what a walk finds follow. The part is read once or twice as a stream,
+// and written if something changes.
+func (mv *following) walk(name string, w *moveWalk) error {
+	if there, err := mv.mentions(name); err != nil || !there && !w.own {
+		return err
 	}
-	return mv.rewrite(s.PartName, func(src []byte) []byte {
-		src = mv.formulas(src, s.Name, s.Name, !skipped)
-		if own {
-			src = mv.ranges(src)
+	src, err := mv.e.Open(name)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	p := newPull(src)
+	if err := w.walk(p); err != nil {
+		if w.known && !p.rooted {
+			return nil // not in UTF-8, and so none of the program's or of a spreadsheet's
 		}
-		return src
-	})
+		return fmt.Errorf("%s: %w", w.where, err)
+	}
+	mv.lost = append(mv.lost, w.lost...)
+	if len(w.cuts) == 0 {
+		return nil
+	}
+	return mv.write(name, w.cuts)
 }
 
-// mentions reports whether the title occurs in a part, which is streamed: most
-// sheets have nothing to do with the one whose cells have gone.
+// write puts a part's changes into it.
+func (mv *following) write(name string, cuts []cut) error {
+	src, err := mv.e.Open(name)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	to, err := newSpool(partName(name))
+	if err != nil {
+		return err
+	}
+	if err := applyCuts(to, src, cuts); err != nil {
+		mv.e.note(to.discard())
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if err := to.Close(); err != nil {
+		mv.e.note(to.discard())
+		return err
+	}
+	mv.e.put(&newPart{name: partName(name), spool: to})
+	return nil
+}
+
+// applyCuts copies src with the cuts, which ascend, made.
+func applyCuts(dst io.Writer, src io.Reader, cuts []cut) error {
+	in, at := bufio.NewReaderSize(src, 1<<16), 0
+	for _, c := range cuts {
+		if c.from < at {
+			return fmt.Errorf("byte %d: two changes overlap; please report this", c.from)
+		}
+		if _, err := io.CopyN(dst, in, int64(c.from-at)); err != nil {
+			return err
+		}
+		if _, err := io.CopyN(io.Discard, in, int64(c.to-c.from)); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(dst, c.text); err != nil {
+			return err
+		}
+		at = c.to
+	}
+	_, err := io.Copy(dst, in)
+	return err
+}
+
+// rewrite replaces a small part by what change makes of it, if that is another.
+func (mv *following) rewrite(name string, own bool, change func([]byte) ([]byte, error)) error {
+	if there, err := mv.mentions(name); err != nil || !there && !own {
+		return err
+	}
+	src, err := mv.e.Read(name)
+	if err != nil {
+		return err
+	}
+	out, err := change(src)
+	if err == nil && !bytes.Equal(out, src) {
+		mv.e.Replace(name, out)
+	}
+	return err
+}
+
+// mentions reports whether a part may name the sheet: most parts have nothing to
+// do with it. It looks for the longest run of plain letters and digits in the
+// title, which every spelling in XML and in links has in common, for characters
+// spelled as numbers, and for what a range of sheets that has ours inside ends in.
 func (mv *following) mentions(name string) (bool, error) {
+	wanted := [][]byte{longestRun(mv.m.Sheet), []byte("&#")}
+	if at := slices.IndexFunc(mv.m.tabs, func(t string) bool { return strings.EqualFold(t, mv.m.Sheet) }); at > 0 {
+		for _, after := range mv.m.tabs[at+1:] {
+			wanted = append(wanted, longestRun(after))
+		}
+	}
 	r, err := mv.e.Open(name)
 	if err != nil {
 		return false, err
 	}
 	defer r.Close()
-	title := []byte(strings.ToLower(escape(strings.ReplaceAll(mv.m.Sheet, "'", "''"), false)))
-	buf, kept := make([]byte, 1<<16), 0
+	const overlap = 256 // a run is no longer than a title
+	buf, kept := make([]byte, overlap+1<<16), 0
 	for {
-		n, err := r.Read(buf[kept:])
-		if bytes.Contains(bytes.ToLower(buf[:kept+n]), title) {
-			return true, nil
+		n, err := io.ReadFull(r, buf[kept:])
+		lower := lowerASCII(buf[:kept+n], kept)
+		for i, run := range wanted {
+			if bytes.Contains(lower, run) && (i < 2 || bytes.IndexByte(lower, ':') >= 0) {
+				return true, nil
+			}
 		}
 		if err != nil {
 			if isEnd(err) {
@@ -113,160 +248,146 @@ func (mv *following) mentions(name string) (bool, error) {
 			}
 			return false, err
 		}
-		keep := min(len(title), kept+n)
-		copy(buf, buf[kept+n-keep:kept+n])
-		kept = keep
+		kept = copy(buf, lower[len(lower)-overlap:])
 	}
 }
 
-// A formula in a cell (f), in a conditional format (formula) or in a validation
-// (formula1, formula2); in a chart f. Prefixes are anybody's.
+// lowerASCII lowers the letters from an index on, in place.
+func lowerASCII(b []byte, from int) []byte {
+	for i := from; i < len(b); i++ {
+		if b[i] >= 'A' && b[i] <= 'Z' {
+			b[i] += 'a' - 'A'
+		}
+	}
+	return b
+}
+
+// longestRun is a title's longest run of ASCII letters and digits, in lower case.
+func longestRun(title string) []byte {
+	longest := ""
+	for _, run := range strings.FieldsFunc(title, func(r rune) bool {
+		return !(r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z')
+	}) {
+		if len(run) > len(longest) {
+			longest = run
+		}
+	}
+	return lowerASCII([]byte(longest), 0)
+}
+
+// links has the links of a drawing into the workbook (#Sheet!A1) follow.
+func (mv *following) links(name string, src []byte) ([]byte, error) {
+	t, err := scanTree(name, src)
+	if err != nil {
+		return nil, err
+	}
+	p := t.patch()
+	for _, n := range t.root.all("Relationship") {
+		was, ok := strings.CutPrefix(n.get("Target"), "#")
+		if !ok || !strings.HasSuffix(n.get("Type"), "/hyperlink") {
+			continue
+		}
+		plain, err := url.PathUnescape(was)
+		if err != nil {
+			plain = was
+		}
+		now, lost := mv.m.MoveRefs(plain, "")
+		for _, ref := range lost {
+			mv.lost = append(mv.lost, LostRef{name, ref})
+		}
+		if now != plain {
+			if plain != was {
+				now = strings.NewReplacer("%", "%25", " ", "%20", "#", "%23", `"`, "%22").Replace(now)
+			}
+			p.setAttr(n, "Target", strings.ReplaceAll("#"+now, "'", "%27"))
+		}
+	}
+	return p.bytes()
+}
+
+// Notes and controls are drawn in a language of before XML, which not every
+// program writes well-formed.
 var (
-	formulaTag = regexp.MustCompile(`(?s)<((?:[A-Za-z0-9_]+:)?(f|formula|formula1|formula2))((?:\s[^<>]*)?)>([^<]*)</`)
-	cellTag    = regexp.MustCompile(`<(?:[A-Za-z0-9_]+:)?c(?:\s[^<>]*?)?\sr="([A-Za-z]+[0-9]+)"`)
-	refTag     = regexp.MustCompile(`(<(?:[A-Za-z0-9_]+:)?(?:conditionalFormatting|dataValidation|hyperlink|mergeCell)(?:\s[^<>]*?)?\s(?:sqref|ref)=")([^"]*)"`)
-	noteTag    = regexp.MustCompile(`(<(?:[A-Za-z0-9_]+:)?(?:comment|threadedComment)(?:\s[^<>]*?)?\sref=")([^"]*)"`)
-	anchorRow  = regexp.MustCompile(`(?s)(<((?:[A-Za-z0-9_]+:)?)from>.*?<(?:[A-Za-z0-9_]+:)?row>\s*)([0-9]+)(\s*</)(.*?)(</(?:[A-Za-z0-9_]+:)?(?:twoCellAnchor|oneCellAnchor)>)`)
-	anchorTo   = regexp.MustCompile(`(?s)(<(?:[A-Za-z0-9_]+:)?to>.*?<(?:[A-Za-z0-9_]+:)?row>\s*)([0-9]+)`)
-	vmlRow     = regexp.MustCompile(`(<x:Row>\s*)([0-9]+)`)
-	vmlAnchor  = regexp.MustCompile(`(<x:Anchor>)([^<]*)(</)`)
+	vmlData    = regexp.MustCompile(`(?s)<x:ClientData[\s>].*?</x:ClientData>`)
+	vmlFormula = regexp.MustCompile(`<x:Fmla(?:Link|Range|Group|Pict|Txbx)>([^<]*)</`)
+	vmlRow     = regexp.MustCompile(`<x:Row>\s*([0-9]+)`)
+	vmlColumn  = regexp.MustCompile(`<x:Column>\s*([0-9]+)`)
+	vmlAnchor  = regexp.MustCompile(`<x:Anchor>([^<]*)</`)
 )
 
-// formulas has the formulas of a part follow. Those of cells are left alone where
-// cells is false.
-func (mv *following) formulas(src []byte, on, where string, cells bool) []byte {
-	return replaceAll(formulaTag, src, func(at []int) []byte {
-		if string(src[at[4]:at[5]]) == "f" && !cells {
-			return nil
-		}
-		was := html.UnescapeString(string(src[at[8]:at[9]]))
-		now, gone := mv.m.MoveRefs(was, on)
-		for _, g := range gone {
-			mv.lost = append(mv.lost, LostRef{whereIs(src[:at[0]], where), g})
-		}
-		if now == was {
-			return nil
-		}
-		return join(src[at[0]:at[8]], []byte(escape(now, false)), src[at[9]:at[1]])
-	})
-}
-
-// whereIs names the cell that the text so far ends in.
-func whereIs(before []byte, where string) string {
-	if i := bytes.LastIndex(before, []byte(` r="`)); i >= 0 {
-		tail := before[max(0, bytes.LastIndexByte(before[:i], '<')):]
-		if m := cellTag.FindSubmatch(tail); m != nil {
-			return where + "!" + string(m[1])
-		}
-	}
-	return where
-}
-
-// ranges has the ranges of the sheet itself follow.
-func (mv *following) ranges(src []byte) []byte {
-	return replaceAll(refTag, src, func(at []int) []byte {
-		var out []string
-		for _, ref := range strings.Fields(string(src[at[4]:at[5]])) {
-			if r, err := ParseRange(ref); err == nil {
-				ref = mv.m.rows(r).String()
+// shapes has notes and controls follow: the formulas of controls, and on the
+// sheet itself the cell that a note belongs to, and where each shape hangs.
+func (mv *following) shapes(src []byte, on, where string, own bool) []byte {
+	return replaceGroup(vmlData, src, func(data string) string {
+		b := replaceGroup(vmlFormula, []byte(data), func(was string) string {
+			plain := html.UnescapeString(was)
+			now, lost := mv.m.MoveRefs(plain, on)
+			for _, ref := range lost {
+				mv.lost = append(mv.lost, LostRef{where, ref})
 			}
-			out = append(out, ref)
-		}
-		return join(src[at[0]:at[4]], []byte(strings.Join(out, " ")), src[at[5]:at[1]])
-	})
-}
-
-// hanging has the drawings and notes of the sheet follow its rows.
-func (mv *following) hanging(sheet string) error {
-	rels, err := relsOf(mv.e, sheet)
-	if err != nil {
-		return err
-	}
-	for _, r := range rels {
-		name, ok := findPart(mv.e, ResolveTarget(sheet, r.Target))
-		if r.External || !ok {
-			continue
-		}
-		var change func([]byte) []byte
-		switch kind := r.Type[strings.LastIndex(r.Type, "/")+1:]; kind {
-		case "drawing":
-			change = mv.anchors
-		case "comments", "threadedComment":
-			change = func(src []byte) []byte {
-				return replaceAll(noteTag, src, func(at []int) []byte {
-					c, err := ParseRange(string(src[at[4]:at[5]]))
-					if err != nil {
-						return nil
-					}
-					return join(src[at[0]:at[4]], []byte(Ref(mv.m.Row(c.Row1), c.Col1)), src[at[5]:at[1]])
-				})
+			if now == plain {
+				return was
 			}
-		case "vmlDrawing":
-			change = mv.noteShapes
-		default:
-			continue
-		}
-		if err := mv.rewrite(name, change); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// anchors moves drawings as far as the row that they hang on; they keep their
-// size.
-func (mv *following) anchors(src []byte) []byte {
-	return replaceAll(anchorRow, src, func(at []int) []byte {
-		row := number(src[at[6]:at[7]])
-		by := mv.m.Row(row+1) - 1 - row
-		rest := src[at[8]:at[1]]
-		rest = replaceAll(anchorTo, rest, func(to []int) []byte {
-			return join(rest[to[0]:to[4]], []byte(strconv.Itoa(number(rest[to[4]:to[5]])+by)))
+			return escape(now, false)
 		})
-		return join(src[at[0]:at[6]], []byte(strconv.Itoa(row+by)), rest)
-	})
-}
-
-// noteShapes moves the shapes of notes: the row that each belongs to, and its
-// corners (the third and the seventh number of its anchor are rows).
-func (mv *following) noteShapes(src []byte) []byte {
-	src = replaceAll(vmlRow, src, func(at []int) []byte {
-		return join(src[at[0]:at[4]], []byte(strconv.Itoa(mv.m.Row(number(src[at[4]:at[5]])+1)-1)))
-	})
-	return replaceAll(vmlAnchor, src, func(at []int) []byte {
-		fields := strings.Split(string(src[at[4]:at[5]]), ",")
-		if len(fields) != 8 {
-			return nil
+		if own {
+			b = mv.m.shape(b)
 		}
-		top := number([]byte(strings.TrimSpace(fields[2])))
-		by := mv.m.Row(top+1) - 1 - top
-		for _, i := range []int{2, 6} {
-			fields[i] = " " + strconv.Itoa(number([]byte(strings.TrimSpace(fields[i])))+by)
-		}
-		return join(src[at[0]:at[4]], []byte(strings.Join(fields, ",")), src[at[5]:at[1]])
+		return string(b)
 	})
 }
 
-func number(digits []byte) int {
-	n, _ := strconv.Atoi(string(digits))
-	return n
+// shape moves one shape: a note by as much as its cell, another by as much as
+// the row that it hangs on.
+func (m Moved) shape(data []byte) []byte {
+	down, across := 0, 0
+	anchor := vmlAnchor.FindSubmatch(data)
+	row, col := vmlRow.FindSubmatch(data), vmlColumn.FindSubmatch(data)
+	switch {
+	case row != nil && col != nil:
+		r, c := xmlInt(string(row[1]), 0), xmlInt(string(col[1]), 0)
+		now := m.area(Range{r + 1, c + 1, r + 1, c + 1})
+		down, across = now.Row1-1-r, now.Col1-1-c
+	case row != nil:
+		down = m.below(xmlInt(string(row[1]), 0))
+	case anchor != nil:
+		if fields := strings.Split(string(anchor[1]), ","); len(fields) == 8 {
+			down = m.below(xmlInt(fields[2], 0))
+		}
+	}
+	add := func(text string, n int) string {
+		if n == 0 {
+			return text
+		}
+		return strconv.Itoa(max(0, xmlInt(text, 0)+n))
+	}
+	data = replaceGroup(vmlRow, data, func(s string) string { return add(s, down) })
+	data = replaceGroup(vmlColumn, data, func(s string) string { return add(s, across) })
+	return replaceGroup(vmlAnchor, data, func(s string) string {
+		fields := strings.Split(s, ",")
+		if len(fields) != 8 || down == 0 && across == 0 {
+			return s
+		}
+		// Column, offset, row, offset: of the upper left corner, then the lower right.
+		for i, n := range map[int]int{0: across, 2: down, 4: across, 6: down} {
+			if n != 0 {
+				blank := fields[i][:len(fields[i])-len(strings.TrimLeft(fields[i], " \t\r\n"))]
+				fields[i] = blank + add(fields[i], n)
+			}
+		}
+		return strings.Join(fields, ",")
+	})
 }
 
-func join(pieces ...[]byte) []byte { return bytes.Join(pieces, nil) }
-
-// replaceAll replaces what a pattern finds by what with makes of the places of
-// its groups; nil leaves it.
-func replaceAll(p *regexp.Regexp, src []byte, with func(at []int) []byte) []byte {
+// replaceGroup replaces the last group of a pattern, or all where it has none, by
+// what with makes of it.
+func replaceGroup(p *regexp.Regexp, src []byte, with func(string) string) []byte {
 	var out []byte
 	last := 0
 	for _, at := range p.FindAllSubmatchIndex(src, -1) {
-		if now := with(at); now != nil {
-			out = append(append(out, src[last:at[0]]...), now...)
-			last = at[1]
-		}
-	}
-	if out == nil {
-		return src
+		from, to := at[len(at)-2], at[len(at)-1]
+		out = append(append(out, src[last:from]...), with(string(src[from:to]))...)
+		last = to
 	}
 	return append(out, src[last:]...)
 }

@@ -33,7 +33,20 @@ func TestMoveRefs(t *testing.T) {
 		{"Our 'sums'", "C10+Other!C10", "C13+Other!C10", ""},
 		{"Our 'sums'", "LOG10(C10)+A_C10+C10_x", "LOG10(C13)+A_C10+C10_x", ""},
 		{"Demo", sheet + "$C:$D", sheet + "$C:$D", ""},
-		{"Demo", sheet + "10:12", sheet + "10:12", ""},
+		{"Demo", sheet + "10:12", sheet + "13:15", ""},
+		{"Demo", sheet + "$C$2:$C$1048576", sheet + "$C$2:$C$1048576", ""},
+		{"Demo", sheet + "$C$10:$C$1048576", sheet + "$C$13:$C$1048576", ""},
+		{"Demo", sheet + "A10:XFD12", sheet + "A13:XFD15", ""},
+		{"Demo", sheet + "C12:B2", sheet + "C15:B2", ""},
+		{"Demo", sheet + "B10:" + sheet + "C12", sheet + "B13:" + sheet + "C15", ""},
+		{"Demo", sheet + "C10 : C12", sheet + "C13 : C15", ""},
+		{"Demo", sheet + "C10:INDEX(" + sheet + "C:C,12)", sheet + "C13:INDEX(" + sheet + "C:C,12)", ""},
+		{"Demo", "SUM(Demo:" + sheet + "C10)", "SUM(Demo:" + sheet + "C10)", "Demo:" + sheet + "C10"},
+		{"Demo", `SUM('Demo:Our ''sums'''!C10)`, `SUM('Demo:Our ''sums'''!C10)`, `'Demo:Our ''sums'''!C10`},
+		{"Demo", "SUM(Demo:Aside!C9)", "SUM(Demo:Aside!C9)", ""},
+		{"Demo", sheet + "B9:C10:D12", sheet + "B9:C10:D12", "B9:C10:D12"},
+		{"Our 'sums'", `[1]Sums!C10:C12+'[1]Our ''sums'''!C10:C12+C10`, `[1]Sums!C10:C12+'[1]Our ''sums'''!C10:C12+C13`, ""},
+		{"Our 'sums'", "T[[#This Row],[C10]]+#REF!C10+{1,2}*C10%", "T[[#This Row],[C10]]+#REF!C10+{1,2}*C13%", ""},
 		{"Demo", `"` + sheet + `C10"&` + sheet + "C10", `"` + sheet + `C10"&` + sheet + "C13", ""},
 		{"Demo", "[1]Sums!C10+Sums[C10]", "[1]Sums!C10+Sums[C10]", ""},
 		{"Our 'sums'", "[1]Sums!C10+C10", "[1]Sums!C10+C13", ""},
@@ -98,14 +111,14 @@ func TestMoveCells(t *testing.T) {
 		"_rels/.rels", list(entry("rId1", "officeDocument", "xl/workbook.xml")),
 		"xl/workbook.xml", head+`<workbook `+ns+` xmlns:r="`+rel+`"><sheets><sheet name="Our 'sums'" sheetId="1" r:id="rId1"/><sheet name="Demo" sheetId="2" r:id="rId2"/><sheet name="Aside" sheetId="3" r:id="rId3"/></sheets><definedNames><definedName name="demo">'Our ''sums'''!$C$10</definedName></definedNames></workbook>`,
 		"xl/_rels/workbook.xml.rels", list(entry("rId1", "worksheet", "worksheets/sheet1.xml"), entry("rId2", "worksheet", "worksheets/sheet2.xml"), entry("rId3", "worksheet", "worksheets/sheet3.xml")),
-		"xl/worksheets/sheet1.xml", head+`<worksheet `+ns+`><sheetData><row r="1"><c r="A1"><f>C10</f></c></row></sheetData><mergeCells count="1"><mergeCell ref="A10:B11"/></mergeCells><conditionalFormatting sqref="C2 C9:C12"><cfRule type="expression" priority="1"><formula>C10&gt;1</formula></cfRule></conditionalFormatting></worksheet>`,
+		"xl/worksheets/sheet1.xml", head+`<worksheet `+ns+`><sheetData><row r="1"><c r="A1"><f>C10</f></c></row></sheetData><mergeCells count="1"><mergeCell ref="A10:B11"/></mergeCells><conditionalFormatting sqref="C2 C9:C12"><cfRule type="expression" priority="1"><formula>AND(C2&gt;1,$C$10&gt;1)</formula></cfRule></conditionalFormatting></worksheet>`,
 		"xl/worksheets/_rels/sheet1.xml.rels", list(entry("rId1", "drawing", "../drawings/drawing1.xml"), entry("rId2", "comments", "../comments1.xml"), entry("rId3", "vmlDrawing", "../drawings/v.vml")),
 		"xl/worksheets/sheet2.xml", head+`<worksheet `+ns+`><sheetData><row r="1"><c r="A1"><f>'Our ''sums'''!C10&amp;"&lt;"</f></c><c r="B1"><f>'Our ''sums'''!C5</f></c></row></sheetData></worksheet>`,
 		"xl/worksheets/sheet3.xml", head+`<worksheet `+ns+`><sheetData><row r="1"><c r="A1"><f>C10</f></c></row></sheetData></worksheet>`,
 		"xl/drawings/drawing1.xml", `<xdr:wsDr xmlns:xdr="x"><xdr:twoCellAnchor><xdr:from><xdr:col>1</xdr:col><xdr:row>9</xdr:row></xdr:from><xdr:to><xdr:col>5</xdr:col><xdr:row>20</xdr:row></xdr:to></xdr:twoCellAnchor><xdr:oneCellAnchor><xdr:from><xdr:row>2</xdr:row></xdr:from></xdr:oneCellAnchor></xdr:wsDr>`,
 		"xl/charts/chart1.xml", `<c:chartSpace xmlns:c="c"><c:f>'Our ''sums'''!$C$10:$C$12</c:f></c:chartSpace>`,
 		"xl/comments1.xml", `<comments `+ns+`><commentList><comment ref="C10" authorId="0"/></commentList></comments>`,
-		"xl/drawings/v.vml", `<xml><x:Anchor>3, 1, 9, 2, 5, 1, 12, 3</x:Anchor><x:Row>9</x:Row></xml>`,
+		"xl/drawings/v.vml", `<xml><br><x:ClientData ObjectType="Note"><x:Anchor>3, 1, 9, 2, 5, 1, 12, 3</x:Anchor><x:Row>9</x:Row><x:Column>2</x:Column></x:ClientData></xml>`,
 	)
 	w, err := ReadWorkbook(pkg)
 	require.NoError(t, err)
@@ -116,7 +129,7 @@ func TestMoveCells(t *testing.T) {
 	assert.Equal(t, []DefinedName{{Name: "demo", Sheet: -1, Ref: "'Our ''sums'''!$C$13"}}, names)
 	assert.Equal(t, []LostRef{{"Demo!B1", "C5"}}, lost)
 	for part, wants := range map[string][]string{
-		"xl/worksheets/sheet1.xml": {`<f>C10</f>`, `mergeCell ref="A13:B14"`, `sqref="C2 C9:C15"`, `<formula>C13&gt;1</formula>`},
+		"xl/worksheets/sheet1.xml": {`<f>C10</f>`, `mergeCell ref="A13:B14"`, `sqref="C2 C9:C15"`, `<formula>AND(C2&gt;1,$C$13&gt;1)</formula>`},
 		"xl/worksheets/sheet2.xml": {`<f>'Our ''sums'''!C13&amp;"&lt;"</f>`, `<f>'Our ''sums'''!C5</f>`},
 		"xl/drawings/drawing1.xml": {`<xdr:row>12</xdr:row></xdr:from>`, `<xdr:row>23</xdr:row></xdr:to>`, `<xdr:row>2</xdr:row>`},
 		"xl/charts/chart1.xml":     {`'Our ''sums'''!$C$13:$C$15`},

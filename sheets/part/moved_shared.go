@@ -1,0 +1,112 @@
+package part
+
+import "strings"
+
+// sharedCells is a formula that several cells share. One that says the same of
+// all of them after the move stays shared; else each cell gets its own.
+type sharedCells struct {
+	text     string // as the cell says that holds it
+	row, col int
+	aside    bool // it does not point at the sheet
+	cells    []sharedCell
+}
+
+type sharedCell struct {
+	row, col  int
+	tag       []byte // the start tag of its formula
+	prefix    string
+	from, end int // the formula up to its end tag
+	holds     bool
+	closed    bool
+}
+
+// cellFormula reads the formula of a cell.
+func (w *moveWalk) cellFormula(tok token) error {
+	if !w.cells {
+		return w.p.skip()
+	}
+	tag := append([]byte(nil), w.p.raw()...)
+	kind, _ := tagAttr(tag, "t")
+	if kind == "array" || kind == "dataTable" {
+		w.ranges(tok, "ref")
+		w.ranges(tok, "r1")
+		w.ranges(tok, "r2")
+	}
+	text, err := w.p.text(nil)
+	if err != nil {
+		return err
+	}
+	f := found{cut: cut{int(tok.end), int(w.p.tok.off), ""}, text: string(text)}
+	if kind == "shared" {
+		w.shared(tag, f, sharedCell{row: w.row, col: w.col, tag: tag, prefix: tok.prefix,
+			from: int(tok.off), end: int(w.p.tok.off), closed: tok.closed})
+	} else if f.text != "" {
+		w.put(f, w.moved(f.text, w.cell(w.row, w.col)))
+	}
+	return nil
+}
+
+func (w *moveWalk) cell(row, col int) string { return w.where + "!" + Ref(row, col) }
+
+// shared puts a cell with those that it shares its formula with: the rules are
+// those of rowScan.shared.
+func (w *moveWalk) shared(tag []byte, f found, c sharedCell) {
+	si, _ := tagAttr(tag, "si")
+	_, hasRange := tagAttr(tag, "ref")
+	g := w.groups[si]
+	if f.text != "" && (hasRange || g == nil || g.text == "") {
+		was := g
+		g = &sharedCells{text: f.text, row: c.row, col: c.col, aside: !w.m.scan(f.text, w.on, false).ours}
+		if was != nil && was.text == "" {
+			g.cells = was.cells
+		} else if was != nil {
+			w.group(was)
+		}
+		w.groups[si] = g
+		c.holds = true
+	} else if g == nil {
+		g = &sharedCells{}
+		w.groups[si] = g
+	}
+	if !g.aside {
+		g.cells = append(g.cells, c)
+	}
+}
+
+// group has a shared formula follow.
+func (w *moveWalk) group(g *sharedCells) {
+	if g.text == "" || g.aside {
+		return
+	}
+	base, _ := w.m.MoveRefs(g.text, w.on)
+	changed, alike := false, !w.own
+	for _, c := range g.cells {
+		was := moveFormula(g.text, c.row-g.row, c.col-g.col)
+		now := w.moved(was, w.cell(c.row, c.col))
+		changed = changed || now != was
+		alike = alike && now == moveFormula(base, c.row-g.row, c.col-g.col)
+	}
+	if !changed {
+		return
+	}
+	for _, c := range g.cells {
+		text := base
+		tag := c.tag
+		if alike && !c.holds {
+			continue
+		}
+		if !alike {
+			text, _ = w.m.MoveRefs(moveFormula(g.text, c.row-g.row, c.col-g.col), w.on)
+			for _, name := range []string{"t", "ref", "si"} {
+				tag = dropTagAttr(tag, name)
+			}
+		}
+		var b strings.Builder
+		b.Write(openedTag(tag))
+		b.WriteString(escape(text, false))
+		if c.closed {
+			b.Write(appendEnd(nil, c.prefix, "f"))
+		}
+		w.cuts = append(w.cuts, cut{c.from, c.end, b.String()})
+	}
+}
