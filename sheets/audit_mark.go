@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 
+	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -12,13 +13,13 @@ import (
 // Mark writes a copy of the audited workbook with a sheet of what was found.
 // The copy goes to out, which must not exist unless force is set.
 func (r *AuditReport) Mark(out, password string, force bool) error {
-	if same(r.Input, out) {
+	if disk.SameFile(r.Input, out) {
 		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited; name another file", out)
 	}
-	if r.Against != "" && same(r.Against, out) {
+	if r.Against != "" && disk.SameFile(r.Against, out) {
 		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited against; name another file", out)
 	}
-	to, err := target(r.Input, out, false, force)
+	to, err := disk.Target(r.Input, out, false, force)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
@@ -35,20 +36,20 @@ const (
 const mostBars = 12
 
 // bridgeTarget refuses an output that cannot be written.
-func bridgeTarget(o CompareOptions) (output, error) {
+func bridgeTarget(o CompareOptions) (disk.Output, error) {
 	if !strings.EqualFold(filepath.Ext(o.Out), ".xlsx") {
-		return output{}, fmt.Errorf("%s: the workbook of a comparison is an .xlsx; give the file that ending", o.Out)
+		return disk.Output{}, fmt.Errorf("%s: the workbook of a comparison is an .xlsx; give the file that ending", o.Out)
 	}
-	if same(o.Out, o.Old) || same(o.Out, o.New) {
-		return output{}, fmt.Errorf("%s: the output would replace one of the two that are compared; name another", o.Out)
+	if disk.SameFile(o.Out, o.Old) || disk.SameFile(o.Out, o.New) {
+		return disk.Output{}, fmt.Errorf("%s: the output would replace one of the two that are compared; name another", o.Out)
 	}
-	return vacant(o.Out, o.Force)
+	return disk.Vacant(o.Out, o.Force)
 }
 
 // writeBridge writes the workbook of a comparison. It is kept as close as the
 // two that are compared: encrypted if one of them is, no weaker than either, and
 // no more permitted.
-func writeBridge(to output, r *CompareReport, both [2]*taken) error {
+func writeBridge(to disk.Output, r *CompareReport, both [2]*taken) error {
 	data, err := bridgeBook(r)
 	mode := os.FileMode(0o777)
 	var container encryption.Container
@@ -63,9 +64,9 @@ func writeBridge(to output, r *CompareReport, both [2]*taken) error {
 		data, err = container.Encrypt(data, both[0].password)
 	}
 	if err != nil {
-		return fmt.Errorf("%s: %w", to.path, err)
+		return fmt.Errorf("%s: %w", to.Path, err)
 	}
-	return save(to, mode|0o600, func(w io.Writer) error {
+	return disk.Save(to, mode|0o600, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})

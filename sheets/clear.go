@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"seamtally/sheets/disk"
 	"seamtally/sheets/part"
 )
 
@@ -25,7 +26,7 @@ type ClearReport struct {
 // Clear takes out everything that this program has put into a workbook: the
 // calculated columns, our sheets and their names. What the shop has, its own edits included, stays.
 func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
-	to, err := target(o.In, o.Out, o.InPlace, o.Force)
+	to, err := disk.Target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
 		return nil, err
 	}
@@ -36,7 +37,7 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	defer b.close()
 	edit := b.pkg.Edit()
 	defer edit.Close()
-	report := &ClearReport{Input: o.In, Output: to.path}
+	report := &ClearReport{Input: o.In, Output: to.Path}
 	if err := b.clear(ctx, edit, report); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/disk"
 )
 
 // CompareOptions says what Compare is to do.
@@ -90,7 +91,7 @@ const (
 // Compare reads two revisions of an order and shares out what moved its price,
 // or another figure of it. Neither is changed.
 func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
-	var to output
+	var to disk.Output
 	if o.Out != "" {
 		var err error
 		if to, err = bridgeTarget(o); err != nil {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 
+	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/part"
 )
@@ -52,8 +53,8 @@ func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
 // saveEdit writes the edited workbook; one that came encrypted leaves so, under
 // the same password and no weaker. The book is closed when it has been written: Windows does
 // not replace a file that anybody holds open, this program included.
-func (b *book) saveEdit(to output, edit *part.Edit) error {
-	return save(to, b.opened.Mode().Perm(), func(w io.Writer) error {
+func (b *book) saveEdit(to disk.Output, edit *part.Edit) error {
+	return disk.Save(to, b.opened.Mode().Perm(), func(w io.Writer) error {
 		defer b.close()
 		if b.container == nil {
 			if _, err := edit.WriteTo(w); err != nil {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/templates"
 )
@@ -17,7 +18,7 @@ func New(path string, metric, force bool) error {
 	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
 		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
 	}
-	to, err := vacant(path, force)
+	to, err := disk.Vacant(path, force)
 	if err != nil {
 		return err
 	}
@@ -25,7 +26,7 @@ func New(path string, metric, force bool) error {
 	if err != nil {
 		return err
 	}
-	return save(to, 0o644, func(w io.Writer) error {
+	return disk.Save(to, 0o644, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	})

@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/disk"
 	"seamtally/sheets/part"
 )
 
@@ -71,10 +72,10 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	switch {
 	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
 		return nil, fmt.Errorf("%s: an offer is an .xlsx; give the file that ending", o.Out)
-	case same(o.In, o.Out):
+	case disk.SameFile(o.In, o.Out):
 		return nil, fmt.Errorf("%s: the offer would replace the workbook that it is made of; name another", o.Out)
 	}
-	to, err := vacant(o.Out, o.Force)
+	to, err := disk.Vacant(o.Out, o.Force)
 	if err != nil {
 		return nil, err
 	}
@@ -95,7 +96,7 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}
-	err = save(to, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
+	err = disk.Save(to, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
 		if _, err := w.Write(data); err != nil {
 			return err
 		}

@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"seamtally/compute"
+	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part"
@@ -84,7 +85,7 @@ func openBook(path, password string) (*book, error) {
 		return nil, fmt.Errorf("%s: is no file that can be read from any place in it; name a workbook", path)
 	}
 	f, err := os.Open(path)
-	if troubleOf(err) == heldOpen {
+	if disk.InUse(err) {
 		return nil, fmt.Errorf("%s: another program has it open and lets nobody read it; close the workbook there", path)
 	}
 	if err != nil {
@@ -135,7 +136,7 @@ func (b *book) close() { b.file.Close() }
 // saved meanwhile must not be written over.
 func (b *book) stillTheSame() error {
 	now, err := os.Stat(b.file.Name())
-	if err == nil && sameState(b.opened, now) {
+	if err == nil && disk.SameState(b.opened, now) {
 		return nil
 	}
 	return errors.New("the workbook was changed while it was being read; run it again")

@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/disk"
 	"seamtally/sheets/part"
 )
 
@@ -17,7 +18,7 @@ import (
 // workbook. The input is never changed unless InPlace is set. An error means
 // that nothing was written.
 func Price(ctx context.Context, o PriceOptions) (*Report, error) {
-	to, err := target(o.In, o.Out, o.InPlace, o.Force)
+	to, err := disk.Target(o.In, o.Out, o.InPlace, o.Force)
 	if err != nil {
 		return nil, err
 	}
@@ -27,7 +28,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	}
 	defer b.close()
 	b.run = o
-	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.path}}
+	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.Path}}
 	if o.Lines {
 		run.keep = run.reportLine
 	}
@@ -37,8 +38,8 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	run.report.Unchanged = len(edit.Changed()) == 0
-	if st, err := os.Stat(to.path); err == nil && otherNames(st) && !run.report.Unchanged {
-		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(to.path),
+	if st, err := os.Stat(to.Path); err == nil && disk.OtherNames(st) && !run.report.Unchanged {
+		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(to.Path),
 			What: "the file has a second name on the disk (a hard link), which keeps the old workbook", Fix: "link it anew"})
 	}
 	if o.DryRun || o.InPlace && run.report.Unchanged {
@@ -110,7 +111,7 @@ func (r *pricing) all(e *part.Edit) error {
 
 // understand reads all that comes before the joint rows.
 func (r *pricing) understand() error {
-	if lock := lockOf(r.o.In); lock != "" {
+	if lock := disk.LockOf(r.o.In); lock != "" {
 		r.note(LevelWarning, findOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
 	if err := r.readOwn(); err != nil {

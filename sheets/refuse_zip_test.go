@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/disk"
 )
 
 // withEntry is a workbook with one entry more, whatever its name.
@@ -120,7 +121,7 @@ func TestKindStays(t *testing.T) {
 		require.NoError(t, os.WriteFile(in, packed(t, kept), 0o600))
 		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in})
 		require.NoError(t, err, ext)
-		assert.Equal(t, sheets.OutputName(in), rep.Output)
+		assert.Equal(t, disk.OutputName(in), rep.Output)
 		assert.True(t, strings.HasSuffix(rep.Output, "order-priced"+ext), rep.Output)
 		priced := parts(t, rep.Output)
 		assert.Contains(t, priced["[Content_Types].xml"], kind)

@@ -10,7 +10,7 @@ import (
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
 	In       string   // the shop's workbook
-	Out      string   // where the priced workbook goes; "" = beside the input, named by OutputName
+	Out      string   // where the priced workbook goes; "" = beside the input, named by disk.OutputName
 	InPlace  bool     // the input is replaced
 	Force    bool     // an existing output is replaced
 	DryRun   bool     // nothing is written

@@ -1,52 +1,19 @@
-package sheets
+package disk
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 )
 
-// trouble is why a system refuses a file, as far as there is something to do
-// about it. Each system has numbers of its own for these.
-type trouble int
-
-const (
-	otherTrouble trouble = iota
-	heldOpen             // another program has the file open and shares it with nobody
-	notAllowed
-	writeProtected
-	noRoom
-)
-
-// unwritten says why a file cannot be written, and what to do.
-func unwritten(path string, err error) error {
-	dir := filepath.Dir(path)
-	switch troubleOf(err) {
-	case heldOpen:
-		return fmt.Errorf("%s: not written: another program has it open; close the workbook there and run this again, or name another output (%w)", path, err)
-	case notAllowed:
-		return fmt.Errorf("%s: not written: the folder %s does not allow it; write to another folder, or have this one made writable (%w)", path, dir, err)
-	case writeProtected:
-		return fmt.Errorf("%s: not written: the disk is read-only; write to another (%w)", path, err)
-	case noRoom:
-		return fmt.Errorf("%s: not written: there is no room left for it; make room, or write to another disk (%w)", path, err)
-	}
-	var file *os.PathError
-	if errors.As(err, &file) {
-		return fmt.Errorf("%s: not written: %w; check the disk and the name", path, err)
-	}
-	return fmt.Errorf("%s: not written: %w", path, err)
-}
-
-// save writes a file whole or not at all: to a temporary file in the same
+// Save writes a file whole or not at all: to a temporary file in the same
 // folder, brought to the disk, then put in the old one's place. A link stays a
 // link: what it leads to is replaced. A file that is replaced hands on its
 // permissions and, where the system lets it, its owner; a new one gets mode.
 // What somebody else has put there meanwhile is left alone.
-func save(to output, mode os.FileMode, write func(io.Writer) error) (err error) {
-	path := to.path
+func Save(to Output, mode os.FileMode, write func(io.Writer) error) (err error) {
+	path := to.Path
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}

@@ -1,6 +1,6 @@
 //go:build !linux
 
-package sheets
+package disk
 
 // newDraft makes a file that has a name of its own until it is published.
 func newDraft(dir string) (*draft, error) { return newNamedDraft(dir) }

@@ -1,15 +1,15 @@
 //go:build unix
 
-package sheets
+package disk
 
 import (
 	"os"
 	"syscall"
 )
 
-// otherNames reports whether the file has further names (hard links) on its
+// OtherNames reports whether the file has further names (hard links) on its
 // disk, which go on to mean the old contents when it is replaced.
-func otherNames(st os.FileInfo) bool {
+func OtherNames(st os.FileInfo) bool {
 	s, ok := st.Sys().(*syscall.Stat_t)
 	return ok && s.Nlink > 1
 }

@@ -1,4 +1,4 @@
-package sheets
+package disk
 
 import (
 	"errors"
@@ -16,17 +16,17 @@ const (
 	errorUserMappedFile   syscall.Errno = 1224
 )
 
-// troubleOf sorts an error of the system. A spreadsheet program that holds a
+// reasonOf sorts an error of the system. A spreadsheet program that holds a
 // workbook lets nobody replace it. Windows calls that a sharing violation, or,
 // of a rename over it, access that is denied: by then a file was made in the
 // folder, and the old one was seen to be writable, so it is not the folder.
-func troubleOf(err error) trouble {
+func reasonOf(err error) reason {
 	var number syscall.Errno
 	if !errors.As(err, &number) {
 		if errors.Is(err, os.ErrPermission) {
 			return notAllowed
 		}
-		return otherTrouble
+		return otherReason
 	}
 	var rename *os.LinkError
 	switch number {
@@ -45,5 +45,5 @@ func troubleOf(err error) trouble {
 	if errors.Is(err, os.ErrPermission) {
 		return notAllowed
 	}
-	return otherTrouble
+	return otherReason
 }

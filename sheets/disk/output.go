@@ -1,4 +1,4 @@
-package sheets
+package disk
 
 import (
 	"errors"
@@ -8,78 +8,78 @@ import (
 	"strings"
 )
 
-// OutputName is where the priced workbook goes unless it is said otherwise:
+// OutputName is where an output goes unless it is said otherwise:
 // order.xlsx -> order-priced.xlsx, beside it.
 func OutputName(in string) string {
 	ext := filepath.Ext(in)
 	return strings.TrimSuffix(in, ext) + "-priced" + ext
 }
 
-// output is where an output goes, and the file that was there when that was
+// Output is where an output goes, and the file that was there when that was
 // settled, nil for none: what comes there later is somebody else's.
-type output struct {
-	path string
+type Output struct {
+	Path string
 	was  os.FileInfo
 }
 
 // outputAt is a place as it is now.
-func outputAt(path string) output {
+func outputAt(path string) Output {
 	was, _ := os.Stat(path)
-	return output{path, was}
+	return Output{path, was}
 }
 
 // stillAsItWas refuses a place where somebody has written, or which a
 // spreadsheet program has opened, while the output was worked out.
-func (o output) stillAsItWas() error {
-	now := outputAt(o.path).was
+func (o Output) stillAsItWas() error {
+	now := outputAt(o.Path).was
 	switch {
-	case lockOf(o.path) != "":
-		return replaceable(o.path)
+	case LockOf(o.Path) != "":
+		return replaceable(o.Path)
 	case o.was == nil && now == nil:
 		return nil
 	case o.was == nil:
 		return o.taken()
 	case now == nil:
 		return nil // deleted: there is nothing to lose
-	case sameState(o.was, now):
+	case SameState(o.was, now):
 		return nil
 	}
-	return fmt.Errorf("%s was changed while this ran, and is left as it is now; run this again", o.path)
+	return fmt.Errorf("%s was changed while this ran, and is left as it is now; run this again", o.Path)
 }
 
-func (o output) taken() error {
-	return fmt.Errorf("%s was not there when this began, and is now: somebody else has written it; add --force to replace it, or name another output", o.path)
+func (o Output) taken() error {
+	return fmt.Errorf("%s was not there when this began, and is now: somebody else has written it; add --force to replace it, or name another output", o.Path)
 }
 
-// sameState says whether a file is the same and nobody has written to it.
-func sameState(was, now os.FileInfo) bool {
+// SameState says whether a file is the same and nobody has written to it.
+func SameState(was, now os.FileInfo) bool {
 	return os.SameFile(was, now) && was.Size() == now.Size() && was.ModTime().Equal(now.ModTime())
 }
 
-// target settles where an output goes, before anything is worked out.
-func target(in, out string, inPlace, force bool) (output, error) {
+// Target settles where an output goes, before anything is worked out.
+func Target(in, out string, inPlace, force bool) (Output, error) {
 	switch {
 	case inPlace && out != "":
-		return output{}, fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
+		return Output{}, fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
 	case inPlace:
 		return outputAt(in), replaceable(in)
 	case out == "":
 		out = OutputName(in)
 	}
-	if same(in, out) {
-		return output{}, fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
+	if SameFile(in, out) {
+		return Output{}, fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
 	}
 	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
-		return output{}, fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
+		return Output{}, fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
 	}
-	return vacant(out, force)
+	return Vacant(out, force)
 }
 
-// vacant refuses an output that cannot be written, as far as that can be seen
+// Vacant refuses an output that cannot be written, as far as that can be seen
 // before anything is worked out.
-func vacant(out string, force bool) (output, error) {
+func Vacant(out string, force bool) (Output, error) {
 	st, err := os.Stat(out)
-	to := output{out, st}
+	to := Output{out, st}
 	switch {
 	case err == nil && st.IsDir():
 		return to, fmt.Errorf("%s: is a folder; name a file", out)
@@ -105,7 +105,7 @@ func vacant(out string, force bool) (output, error) {
 // a spreadsheet program, which would write its own copy over ours, or one that
 // somebody has made read-only.
 func replaceable(path string) error {
-	if lock := lockOf(path); lock != "" {
+	if lock := LockOf(path); lock != "" {
 		return fmt.Errorf("%s: is open in a spreadsheet program, which has left %s beside it; close it there first, or delete that file if nobody has it open", path, filepath.Base(lock))
 	}
 	st, err := os.Stat(path)
@@ -116,7 +116,7 @@ func replaceable(path string) error {
 	if err == nil {
 		f.Close()
 	}
-	if troubleOf(err) == heldOpen {
+	if InUse(err) {
 		return fmt.Errorf("%s: another program has it open; close the workbook there, or name another output", path)
 	}
 	if st.Mode().Perm()&0o222 == 0 || errors.Is(err, os.ErrPermission) {
@@ -125,10 +125,10 @@ func replaceable(path string) error {
 	return nil
 }
 
-// lockOf is the lock file that a spreadsheet program keeps beside a workbook
+// LockOf is the lock file that a spreadsheet program keeps beside a workbook
 // while it is open, "" if there is none. A program that followed a link has
 // put it beside the link or beside the file.
-func lockOf(path string) string {
+func LockOf(path string) string {
 	paths := []string{path}
 	if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
 		paths = append(paths, real)
@@ -144,7 +144,8 @@ func lockOf(path string) string {
 	return ""
 }
 
-func same(a, b string) bool {
+// SameFile reports whether two names are of one file, or will be.
+func SameFile(a, b string) bool {
 	sa, errA := os.Stat(a)
 	sb, errB := os.Stat(b)
 	if errA == nil && errB == nil {

@@ -1,11 +1,11 @@
 //go:build !unix
 
-package sheets
+package disk
 
 import "os"
 
-// otherNames does not know of any.
-func otherNames(os.FileInfo) bool { return false }
+// OtherNames does not know of any.
+func OtherNames(os.FileInfo) bool { return false }
 
 // keepOwner does nothing: the owner of a file is a matter of its folder here.
 func keepOwner(*os.File, os.FileInfo) {}

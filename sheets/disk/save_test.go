@@ -1,4 +1,4 @@
-package sheets
+package disk
 
 import (
 	"io"
@@ -37,9 +37,9 @@ func TestOutputIsTouchedMeanwhile(t *testing.T) {
 		if c.before != "" {
 			require.NoError(t, os.WriteFile(path, []byte(c.before), 0o600))
 		}
-		to, err := vacant(path, true)
+		to, err := Vacant(path, true)
 		require.NoError(t, err, what)
-		err = save(to, 0o600, func(w io.Writer) error {
+		err = Save(to, 0o600, func(w io.Writer) error {
 			require.NoError(t, c.do(path), what)
 			_, err := io.WriteString(w, "ours")
 			return err

@@ -1,6 +1,6 @@
 //go:build !windows
 
-package sheets
+package disk
 
 import (
 	"errors"
@@ -8,9 +8,9 @@ import (
 	"syscall"
 )
 
-// troubleOf sorts an error of the system. A file that is open can be replaced
+// reasonOf sorts an error of the system. A file that is open can be replaced
 // here, so none is held.
-func troubleOf(err error) trouble {
+func reasonOf(err error) reason {
 	switch {
 	case errors.Is(err, os.ErrPermission):
 		return notAllowed
@@ -19,5 +19,5 @@ func troubleOf(err error) trouble {
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
 		return noRoom
 	}
-	return otherTrouble
+	return otherReason
 }
