@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/share"
 )
 
 // bridge is two revisions of an order laid one over the other, so that any of
@@ -85,8 +86,8 @@ type presence struct {
 	side   int     // the revision that has it
 }
 
-func (p presence) is(made chosen) bool {
-	return p.player == nil || made.has(p.player.no) == (p.side == sideNew)
+func (p presence) is(made share.Set) bool {
+	return p.player == nil || made.Has(p.player.no) == (p.side == sideNew)
 }
 
 // joint is a joint row in both revisions, or in one.
@@ -116,8 +117,7 @@ const (
 	moveWork   = 0.05 // a joint worked out before that comes or goes
 	mostExact  = 18   // changes
 	mostWork   = 250_000
-	leastPairs = 8  // of orders, however much work they are
-	fewPairs   = 16 // before no more are drawn, as the shares are known well enough
+	leastPairs = 8 // of orders, however much work they are
 	mostPairs  = 4_000
 	sampleWork = 200_000
 )
@@ -125,7 +125,7 @@ const (
 // shared is how the gap is shared out.
 type shared struct {
 	old, new int64
-	all      []share
+	all      []share.Share
 	whole    []int64
 	orders   int // looked at; 0: all of them
 }
@@ -147,29 +147,29 @@ func (b *bridge) share() (shared, error) {
 	switch {
 	case b.apart():
 		b.total = 2*n + 1
-		out.all, _, err = sampledShares(n, 1, b.seed(), b.value)
+		out.all, _, err = share.Sampled(n, 1, b.seed(), b.value)
 	case n <= mostExact && b.exactWork() <= b.work:
 		b.total = 1 << n
-		out.all, err = exactShares(n, b.value)
+		out.all, err = share.Exact(n, b.value)
 	default:
 		pairs := b.pairs()
 		b.total = pairs * (2*n + 1)
-		out.all, pairs, err = sampledShares(n, pairs, b.seed(), b.value)
+		out.all, pairs, err = share.Sampled(n, pairs, b.seed(), b.value)
 		out.orders = 2 * pairs
 	}
 	if err != nil {
 		return out, err
 	}
-	out.whole = wholeShares(out.all, out.new-out.old)
+	out.whole = share.Whole(out.all, out.new-out.old)
 	return out, nil
 }
 
 // each are all changes, or none.
-func (b *bridge) each(made bool) chosen {
-	all := noneOf(len(b.players))
+func (b *bridge) each(made bool) share.Set {
+	all := share.NoneOf(len(b.players))
 	for i := range b.players {
 		if made {
-			all.flip(i)
+			all.Flip(i)
 		}
 	}
 	return all

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/share"
 )
 
 // state is the order as it is being worked out, for one set of cars. From one
@@ -21,7 +22,7 @@ type state struct {
 	lookUp map[*compute.Quantity]*compute.Scope
 	worked []map[string]compute.Amounts // by joint and what made it; nil where it is refused
 
-	made  chosen            // the changes that are made in it; nil: none is looked at yet
+	made  share.Set         // the changes that are made in it; nil: none is looked at yet
 	in    []compute.Amounts // of each joint, as the sums have them; nil where it is away
 	moves int               // since the sums were begun
 	grown bool              // joints have brought lines to the tables
@@ -29,7 +30,7 @@ type state struct {
 
 // value is the figure of the order with some of the changes made, in whole
 // parts.
-func (b *bridge) value(made chosen) (int64, error) {
+func (b *bridge) value(made share.Set) (int64, error) {
 	if b.tries++; b.tries%stopEvery == 1 {
 		if b.stop != nil {
 			if err := b.stop(); err != nil {
@@ -61,10 +62,10 @@ const mostStates = 32
 // stateOf is the state that has the cars which are there. A state whose tables
 // got lines from joints is not used again: such a line is made from values that
 // may have changed.
-func (b *bridge) stateOf(made chosen) (*state, error) {
+func (b *bridge) stateOf(made share.Set) (*state, error) {
 	b.buffer = b.buffer[:0]
 	for _, i := range b.comers {
-		b.buffer = append(b.buffer, bit(made.has(i)))
+		b.buffer = append(b.buffer, bit(made.Has(i)))
 	}
 	s := b.sets[string(b.buffer)]
 	if s != nil && !s.grown {
@@ -92,7 +93,7 @@ func (s *state) grew() {
 }
 
 // newState makes ready to work out the order with the cars that are there.
-func (b *bridge) newState(made chosen) (*state, error) {
+func (b *bridge) newState(made share.Set) (*state, error) {
 	v := b.model.Empty()
 	s := &state{
 		values: v, frames: map[*compute.Scope][]*formula.Frame{}, at: map[*compute.Scope][]int{}, had: map[*compute.Scope]int{},
@@ -136,13 +137,13 @@ func copyInto(to, from *formula.Frame, qs []*compute.Quantity) {
 
 // move makes the changes that are to be made, and takes back those that are
 // not. What no change reaches stays as it is.
-func (b *bridge) move(s *state, made chosen) error {
+func (b *bridge) move(s *state, made share.Set) error {
 	b.again = b.again[:0]
 	renew := s.made == nil
 	if renew {
 		s.made = slices.Clone(made)
 		for _, p := range b.players {
-			b.patch(s, p, made.has(p.no), true)
+			b.patch(s, p, made.Has(p.no), true)
 		}
 		for k := range b.joints {
 			b.again = append(b.again, k)
@@ -151,7 +152,7 @@ func (b *bridge) move(s *state, made chosen) error {
 	for w := range made {
 		for left := made[w] ^ s.made[w]; left != 0; left &= left - 1 {
 			p := b.players[64*w+bits.TrailingZeros64(left)]
-			renew = b.patch(s, p, made.has(p.no), renew) || renew
+			renew = b.patch(s, p, made.Has(p.no), renew) || renew
 			for _, k := range p.reach {
 				if !b.marked[k] {
 					b.marked[k] = true
@@ -240,7 +241,7 @@ const mostKept = 400_000
 
 // joint puts a joint into the sums as it is with the changes that are made, and
 // takes out of them what they have of it.
-func (b *bridge) joint(s *state, k int, made chosen) error {
+func (b *bridge) joint(s *state, k int, made share.Set) error {
 	var now compute.Amounts
 	j := b.joints[k]
 	if j.in.is(made) {
@@ -260,16 +261,16 @@ func (b *bridge) joint(s *state, k int, made chosen) error {
 }
 
 // amounts are those of a joint with the changes that are made.
-func (b *bridge) amounts(s *state, k int, made chosen) (compute.Amounts, error) {
+func (b *bridge) amounts(s *state, k int, made share.Set) (compute.Amounts, error) {
 	j := b.joints[k]
-	key := append(b.buffer[:0], bit(j.inputs != nil && made.has(j.inputs.no)))
+	key := append(b.buffer[:0], bit(j.inputs != nil && made.Has(j.inputs.no)))
 	for _, o := range j.typed {
-		key = append(key, bit(o.player != nil && made.has(o.player.no)))
+		key = append(key, bit(o.player != nil && made.Has(o.player.no)))
 	}
 	side := int(key[0] - '0')
 	how := key
 	for _, p := range j.needs(b, side) {
-		key = append(key, bit(made.has(p.no)))
+		key = append(key, bit(made.Has(p.no)))
 	}
 	b.buffer = key
 	if a, known := s.worked[k][string(key)]; known {

@@ -181,12 +181,12 @@ func (r *CompareReport) list(b *bridge, out shared) {
 	}
 	var moved []entry
 	for i, p := range b.players {
-		if !out.all[i].moved {
+		if !out.all[i].Moved {
 			r.NoEffect = append(r.NoEffect, p.Change)
 			continue
 		}
 		c := p.Change
-		c.Share, c.Error = float64(out.whole[i])/b.scale, out.all[i].err/b.scale
+		c.Share, c.Error = float64(out.whole[i])/b.scale, out.all[i].Err/b.scale
 		moved = append(moved, entry{c, out.whole[i]})
 	}
 	size := func(x int64) int64 { return max(x, -x) }

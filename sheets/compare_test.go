@@ -16,6 +16,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/share"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -368,13 +369,13 @@ func TestSharesOfAPlainSum(t *testing.T) {
 	b.figure, b.scale = b.model.OrderOf.Quantity("order_hours"), figureScale
 	b.reaches()
 	require.True(t, b.apart())
-	want, err := exactShares(len(b.players), b.value)
+	want, err := share.Exact(len(b.players), b.value)
 	require.NoError(t, err)
 	require.Len(t, both.Changes, 2)
 	for _, c := range both.Changes {
 		for i, p := range b.players {
 			if p.Kind == c.Kind {
-				x, _ := want[i].mean.Float64()
+				x, _ := want[i].Mean.Float64()
 				assert.InDelta(t, x/figureScale, c.Share, 1e-6)
 			}
 		}
@@ -424,7 +425,7 @@ func TestSharesDrawnByChance(t *testing.T) {
 	require.Zero(t, exact.orders)
 	require.Positive(t, drawn.orders)
 	for i, s := range drawn.all {
-		off, _ := new(big.Rat).Sub(s.mean, exact.all[i].mean).Float64()
-		assert.LessOrEqual(t, math.Abs(off), 4*s.err+1e-9, i)
+		off, _ := new(big.Rat).Sub(s.Mean, exact.all[i].Mean).Float64()
+		assert.LessOrEqual(t, math.Abs(off), 4*s.Err+1e-9, i)
 	}
 }

@@ -1,4 +1,4 @@
-package sheets
+package share
 
 import (
 	"math/big"
@@ -12,8 +12,8 @@ import (
 
 // tabled is a valuation from a list: the value of a set of changes stands at
 // the sum of 2^i over the changes i in it.
-func tabled(v []int64) valuation {
-	return func(made chosen) (int64, error) {
+func tabled(v []int64) Valuation {
+	return func(made Set) (int64, error) {
 		if len(made) == 0 {
 			return v[0], nil
 		}
@@ -22,11 +22,11 @@ func tabled(v []int64) valuation {
 }
 
 // means are the shares as fractions.
-func means(t require.TestingT, all []share, err error) []string {
+func means(t require.TestingT, all []Share, err error) []string {
 	require.NoError(t, err)
 	var out []string
 	for _, s := range all {
-		out = append(out, s.mean.RatString())
+		out = append(out, s.Mean.RatString())
 	}
 	return out
 }
@@ -35,9 +35,9 @@ func means(t require.TestingT, all []share, err error) []string {
 // together 10. Made first and made second, the one makes 4 and 9, the other 1
 // and 6.
 func TestTwoChangesByHand(t *testing.T) {
-	got, err := exactShares(2, tabled([]int64{10, 14, 11, 20}))
+	got, err := Exact(2, tabled([]int64{10, 14, 11, 20}))
 	assert.Equal(t, []string{"13/2", "7/2"}, means(t, got, err))
-	assert.Equal(t, []int64{7, 3}, wholeShares(got, 10), "of equal halves the first in the list gets the whole")
+	assert.Equal(t, []int64{7, 3}, Whole(got, 10), "of equal halves the first in the list gets the whole")
 }
 
 // The gloves of the textbooks on cooperative games (from memory): one has a
@@ -50,7 +50,7 @@ func TestGloves(t *testing.T) {
 			v[set] = 1
 		}
 	}
-	got, err := exactShares(3, tabled(v))
+	got, err := Exact(3, tabled(v))
 	assert.Equal(t, []string{"2/3", "1/6", "1/6"}, means(t, got, err))
 }
 
@@ -66,7 +66,7 @@ func TestRunway(t *testing.T) {
 			}
 		}
 	}
-	got, err := exactShares(3, tabled(v))
+	got, err := Exact(3, tabled(v))
 	assert.Equal(t, []string{"1/3", "5/6", "11/6"}, means(t, got, err))
 }
 
@@ -109,9 +109,9 @@ func TestExactSharesAreThoseOfAllOrders(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "n")
 		v := worth(t, n)
-		got, err := exactShares(n, tabled(v))
+		got, err := Exact(n, tabled(v))
 		assert.Equal(t, byAllOrders(n, v), means(t, got, err))
-		fair(t, n, v, got, func(w []int64) ([]share, error) { return exactShares(n, tabled(w)) })
+		fair(t, n, v, got, func(w []int64) ([]Share, error) { return Exact(n, tabled(w)) })
 	})
 }
 
@@ -120,8 +120,8 @@ func TestSampledSharesAddUpAndTurnRound(t *testing.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "n")
 		v, seed := worth(t, n), rapid.Uint64().Draw(t, "seed")
 		pairs := rapid.IntRange(1, 9).Draw(t, "pairs")
-		sample := func(w []int64) ([]share, error) {
-			all, drawn, err := sampledShares(n, pairs, seed, tabled(w))
+		sample := func(w []int64) ([]Share, error) {
+			all, drawn, err := Sampled(n, pairs, seed, tabled(w))
 			assert.Equal(t, pairs, drawn)
 			return all, err
 		}
@@ -133,13 +133,13 @@ func TestSampledSharesAddUpAndTurnRound(t *testing.T) {
 
 // fair holds shares to what they must do: add up to the gap, whole or not, and
 // take the other sign, and no other size, when old and new change places.
-func fair(t *rapid.T, n int, v []int64, got []share, again func([]int64) ([]share, error)) {
+func fair(t *rapid.T, n int, v []int64, got []Share, again func([]int64) ([]Share, error)) {
 	gap, sum, whole := v[len(v)-1]-v[0], new(big.Rat), int64(0)
-	rounded := wholeShares(got, gap)
+	rounded := Whole(got, gap)
 	for i, s := range got {
-		sum.Add(sum, s.mean)
+		sum.Add(sum, s.Mean)
 		whole += rounded[i]
-		off := new(big.Rat).Sub(s.mean, big.NewRat(rounded[i], 1))
+		off := new(big.Rat).Sub(s.Mean, big.NewRat(rounded[i], 1))
 		assert.Negative(t, off.Abs(off).Cmp(big.NewRat(1, 1)), "rounded by less than one")
 	}
 	assert.Zero(t, sum.Cmp(big.NewRat(gap, 1)))
@@ -150,11 +150,11 @@ func fair(t *rapid.T, n int, v []int64, got []share, again func([]int64) ([]shar
 	}
 	turned, err := again(back)
 	require.NoError(t, err)
-	for i, x := range wholeShares(turned, -gap) {
+	for i, x := range Whole(turned, -gap) {
 		assert.Equal(t, -rounded[i], x)
-		assert.Zero(t, new(big.Rat).Add(got[i].mean, turned[i].mean).Sign())
-		assert.Equal(t, got[i].moved, turned[i].moved)
-		assert.InDelta(t, got[i].err, turned[i].err, 1e-6)
+		assert.Zero(t, new(big.Rat).Add(got[i].Mean, turned[i].Mean).Sign())
+		assert.Equal(t, got[i].Moved, turned[i].Moved)
+		assert.InDelta(t, got[i].Err, turned[i].Err, 1e-6)
 	}
 }
 
@@ -173,12 +173,12 @@ func TestSharesGoWithTheirChanges(t *testing.T) {
 			places[i] = i
 		}
 		places = rapid.Permutation(places).Draw(t, "places")
-		got, err := exactShares(n, tabled(v))
+		got, err := Exact(n, tabled(v))
 		require.NoError(t, err)
-		moved, err := exactShares(n, func(made chosen) (int64, error) {
+		moved, err := Exact(n, func(made Set) (int64, error) {
 			set := 0
 			for i, p := range places {
-				if made.has(p) {
+				if made.Has(p) {
 					set |= 1 << i
 				}
 			}
@@ -186,10 +186,10 @@ func TestSharesGoWithTheirChanges(t *testing.T) {
 		})
 		require.NoError(t, err)
 		for i, p := range places {
-			assert.Zero(t, got[i].mean.Cmp(moved[p].mean))
+			assert.Zero(t, got[i].Mean.Cmp(moved[p].Mean))
 		}
-		assert.Zero(t, got[idle].mean.Sign())
-		assert.False(t, got[idle].moved)
+		assert.Zero(t, got[idle].Mean.Sign())
+		assert.False(t, got[idle].Moved)
 	})
 }
 
@@ -214,16 +214,16 @@ func TestSampleLiesWithinItsError(t *testing.T) {
 			}
 			v[set] = x/25*25 + int64(chance.IntN(60))
 		}
-		exact, err := exactShares(n, tabled(v))
+		exact, err := Exact(n, tabled(v))
 		require.NoError(t, err)
-		sample, _, err := sampledShares(n, pairs, seed, tabled(v))
+		sample, _, err := Sampled(n, pairs, seed, tabled(v))
 		require.NoError(t, err)
 		for i := range exact {
-			off, _ := new(big.Rat).Sub(sample[i].mean, exact[i].mean).Float64()
-			require.Positive(t, sample[i].err)
-			assert.LessOrEqual(t, max(off, -off), 5*sample[i].err, "seed %d, change %d", seed, i)
+			off, _ := new(big.Rat).Sub(sample[i].Mean, exact[i].Mean).Float64()
+			require.Positive(t, sample[i].Err)
+			assert.LessOrEqual(t, max(off, -off), 5*sample[i].Err, "seed %d, change %d", seed, i)
 			all++
-			if max(off, -off) <= 2*sample[i].err {
+			if max(off, -off) <= 2*sample[i].Err {
 				within++
 			}
 		}
