@@ -13,6 +13,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -24,9 +25,9 @@ const odMark = "\x01"
 // that its "as read" column shows.
 type reader struct {
 	q     *compute.Quantity
-	shop  shopColumn // col 0: the list has no such column
-	plain template   // for a blank cell, or one that is as the column has it
-	cell  string     // the shop's cell, with rowMark
+	shop  shopColumn    // col 0: the list has no such column
+	plain page.Template // for a blank cell, or one that is as the column has it
+	cell  string        // the shop's cell, with page.RowMark
 	scale formula.Factor
 	want  entry.Want
 	words string // the list of words; "" if any text will do
@@ -69,7 +70,7 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 	switch {
 	case r.q.Key == "car":
 		r.text = cmp.Or(strings.TrimSpace(l.title), untitled)
-		blank = quoted(r.text)
+		blank = page.Quoted(r.text)
 	case r.q.Formula() != nil:
 		var err error
 		if blank, err = r.q.Formula().Print(cells); err != nil {
@@ -78,10 +79,10 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 	}
 	r.blank = blank
 	if r.shop.col == 0 {
-		r.plain = newTemplate(blank)
+		r.plain = page.NewTemplate(blank)
 		return nil
 	}
-	r.cell = part.ColName(r.shop.col) + rowMark
+	r.cell = part.ColName(r.shop.col) + page.RowMark
 	value := r.cell
 	if r.q.IsText() {
 		b.prepareWords(r)
@@ -103,10 +104,10 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 		r.want.Key = r.name()
 	}
 	if r.q.Needed {
-		r.plain = newTemplate(value)
+		r.plain = page.NewTemplate(value)
 		return nil
 	}
-	r.plain = newTemplate(fmt.Sprintf(`IF(%s="",%s,%s)`, r.cell, blank, value))
+	r.plain = page.NewTemplate(fmt.Sprintf(`IF(%s="",%s,%s)`, r.cell, blank, value))
 	return nil
 }
 
@@ -230,7 +231,7 @@ func (r *reader) exact(text, value string, note *misread) (string, *misread) {
 	case strings.ContainsFunc(text, unseen):
 		return "", hasUnseen(r.name())
 	}
-	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, quoted(text), value), note
+	return fmt.Sprintf(`IF(EXACT(%s,%s),%s,NA())`, r.cell, page.Quoted(text), value), note
 }
 
 func hasUnseen(name string) *misread {
@@ -261,7 +262,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 		// The cell itself, unlike the name, may have blanks around it.
 		line.SetText(r.q, raw)
 		if c.Kind == part.Text && c.Text != raw {
-			return r.exact(c.Text, quoted(raw), nil)
+			return r.exact(c.Text, page.Quoted(raw), nil)
 		}
 		return "", nil
 	}
@@ -294,7 +295,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 	if c.Kind == part.Bool {
 		text = map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
 	}
-	return r.exact(text, quoted(known.word), nil)
+	return r.exact(text, page.Quoted(known.word), nil)
 }
 
 // readWord finds the word that a text stands for.

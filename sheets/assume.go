@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -48,10 +49,10 @@ const (
 const tableCol = 2
 
 // planAssumptions lays out the Assumptions sheet.
-func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
-	p := newPlan(title, b.own.assumptions == "")
-	p.shell.Widths = assumeWidths()
-	p.shell.FreezeRow = 2
+func (b *book) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
+	p := page.New(title, b.own.assumptions == "")
+	p.Shell.Widths = assumeWidths()
+	p.Shell.FreezeRow = 2
 	a := &assumePlan{book: b, p: p, at: at, ink: look.New(b.styles.DefaultFont())}
 	a.head()
 	a.points()
@@ -71,8 +72,8 @@ func (b *book) planAssumptions(title string, at *assumeAt) (*plan, error) {
 	a.stateTable()
 	a.columns()
 	a.footMoved()
-	b.names.set(nameAssumptions, rangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
+	b.names.Define(nameAssumptions, page.RangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
 	return p, nil
 }
 
@@ -94,48 +95,48 @@ func widest(at *assumeAt) int {
 
 type assumePlan struct {
 	*book
-	p   *plan
+	p   *page.Plan
 	at  *assumeAt
 	ink *look.Book // for the heights of rows
 }
 
 func (a *assumePlan) cellRef(row, col int) string {
-	return rangeRef(a.p.title, oneCell(row, col))
+	return page.RangeRef(a.p.Title, oneCell(row, col))
 }
 
 // head is the quote's header, the system of units and the legend.
 func (a *assumePlan) head() {
 	p := a.p
-	p.put(1, text(1, look.Title, assumeUsual, static))
-	p.put(2, text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", static))
+	p.Put(1, page.Text(1, look.Title, assumeUsual, page.Static))
+	p.Put(2, page.Text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.model.Heads {
 		row := a.at.key[headPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
-		p.put(row, text(assumeKey, look.Key, headPrefix+h.Key, static))
-		p.put(row, text(assumeWhat, look.Label, h.What, static))
-		p.put(row, text(assumeValue, look.InputText, h.Value, shop))
-		a.names.set(headPrefix+h.Key, a.cellRef(row, assumeValue))
+		p.Put(row, page.Text(assumeKey, look.Key, headPrefix+h.Key, page.Static))
+		p.Put(row, page.Text(assumeWhat, look.Label, h.What, page.Static))
+		p.Put(row, page.Text(assumeValue, look.InputText, h.Value, page.Shop))
+		a.names.Define(headPrefix+h.Key, a.cellRef(row, assumeValue))
 	}
 	if row := a.at.system; row > 0 {
-		p.put(row, text(assumeWhat, look.Label, "Units of this book", static))
-		p.put(row, text(assumeValue, look.CalcText, a.model.System.String(), static))
-		a.names.set(nameUnits, a.cellRef(row, assumeValue))
-		p.put(row+2, text(assumeWhat, look.Label, "Formulas, as of", static))
-		p.put(row+2, text(assumeValue, look.CalcText, a.fingerprint, ours))
-		a.names.set(nameModel, a.cellRef(row+2, assumeValue))
-		p.put(row+1, text(assumeWhat, look.Label, "What the cells look like", static))
-		p.put(row+1, text(assumeValue, look.InputText, "yours", static))
-		p.put(row+1, text(assumeUsed, look.CalcText, "worked out", static))
-		p.put(row+1, text(assumeLow, look.OverrideText, "typed over", static))
-		p.put(row+1, text(assumeInside, look.Refused, "left out", static))
+		p.Put(row, page.Text(assumeWhat, look.Label, "Units of this book", page.Static))
+		p.Put(row, page.Text(assumeValue, look.CalcText, a.model.System.String(), page.Static))
+		a.names.Define(nameUnits, a.cellRef(row, assumeValue))
+		p.Put(row+2, page.Text(assumeWhat, look.Label, "Formulas, as of", page.Static))
+		p.Put(row+2, page.Text(assumeValue, look.CalcText, a.fingerprint, page.Ours))
+		a.names.Define(nameModel, a.cellRef(row+2, assumeValue))
+		p.Put(row+1, page.Text(assumeWhat, look.Label, "What the cells look like", page.Static))
+		p.Put(row+1, page.Text(assumeValue, look.InputText, "yours", page.Static))
+		p.Put(row+1, page.Text(assumeUsed, look.CalcText, "worked out", page.Static))
+		p.Put(row+1, page.Text(assumeLow, look.OverrideText, "typed over", page.Static))
+		p.Put(row+1, page.Text(assumeInside, look.Refused, "left out", page.Static))
 	}
-	if !p.build {
+	if !p.Build {
 		return
 	}
 	for i, h := range []string{"Name", "Assumption", "Value", "Unit", "Value used", "Unit used", "Usual low", "Usual high", "In range", "As shipped", "Changed", "Basis", "Note", "In place"} {
-		p.put(a.at.heads, text(i+1, look.Heading, h, static))
+		p.Put(a.at.heads, page.Text(i+1, look.Heading, h, page.Static))
 	}
 }
 
@@ -145,15 +146,15 @@ func (a *assumePlan) singles() error {
 	for _, q := range a.model.Singles.Quantities {
 		row := a.at.key[q.Key]
 		if row == 0 {
-			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.title, q.Key)
+			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.Title, q.Key)
 		}
 		if q.Section != section || a.at.arrived(row) && !a.at.isKey(row-1) {
 			section = q.Section
-			a.p.put(row-1, text(assumeWhat, look.Section, section, static))
+			a.p.Put(row-1, page.Text(assumeWhat, look.Section, section, page.Static))
 		}
-		a.p.put(row, text(assumeKey, look.Key, q.Key, static))
-		a.p.put(row, text(assumeWhat, look.Label, q.Heading, static))
-		a.names.set(q.Key, a.cellRef(row, assumeUsed))
+		a.p.Put(row, page.Text(assumeKey, look.Key, q.Key, page.Static))
+		a.p.Put(row, page.Text(assumeWhat, look.Label, q.Heading, page.Static))
+		a.names.Define(q.Key, a.cellRef(row, assumeUsed))
 		var err error
 		switch {
 		case q.Role == compute.Figure:
@@ -166,10 +167,10 @@ func (a *assumePlan) singles() error {
 		if err != nil {
 			return err
 		}
-		moved := planCell{col: assumePlace, style: look.Style{Role: look.CalcText}, kind: part.Text}
-		a.p.put(row, moved.as(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.use(q.Key))))
+		moved := page.Cell{Col: assumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text}
+		a.p.Put(row, moved.Live(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.Use(q.Key))))
 	}
-	a.p.shell.Flags = append(a.p.shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
+	a.p.Shell.Flags = append(a.p.Shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
 	a.limits()
 	return nil
 }
@@ -178,7 +179,7 @@ func (a *assumePlan) singles() error {
 func (a *assumePlan) limits() {
 	zero := 0.0
 	ask := func(r part.Range, low, high *float64, what string) {
-		a.p.shell.Validations = append(a.p.shell.Validations, look.Validation{
+		a.p.Shell.Validations = append(a.p.Shell.Validations, look.Validation{
 			Range: r.String(), Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: what,
 		})
 	}
@@ -224,7 +225,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	}
 	cells := func(table, key string) (string, error) {
 		if table == "" && a.model.Singles.Quantity(key) != nil {
-			return a.names.use(key), nil
+			return a.names.Use(key), nil
 		}
 		return none(table, key)
 	}
@@ -232,29 +233,29 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	if err != nil {
 		return err
 	}
-	a.p.put(row, number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), ours).as(f).of(q, 0))
-	a.p.put(row, text(assumeBasis, look.CalcText, q.Source, static))
+	a.p.Put(row, showing(page.Number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), page.Ours).Live(f), q, 0))
+	a.p.Put(row, page.Text(assumeBasis, look.CalcText, q.Source, page.Static))
 	return nil
 }
 
 func (a *assumePlan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.values.Singles)
-	value := text(assumeValue, look.InputText, v, shop)
-	if !p.build && !equalFold(cellText(*a.own.cell(row, assumeValue)), v) {
-		value.owner = ours // set by the run, as it was asked to
+	value := page.Text(assumeValue, look.InputText, v, page.Shop)
+	if !p.Build && !equalFold(cellText(*a.own.cell(row, assumeValue)), v) {
+		value.Owner = page.Ours // set by the run, as it was asked to
 	}
-	p.put(row, value)
-	p.put(row, text(assumeUsed, look.CalcText, v, ours).as(part.Ref(row, assumeValue)+`&""`))
+	p.Put(row, value)
+	p.Put(row, page.Text(assumeUsed, look.CalcText, v, page.Ours).Live(part.Ref(row, assumeValue)+`&""`))
 	inside, test := contains(a.choicesOf(q), v), ""
 	if col := a.choiceColumn(q); col != "" {
 		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), col)
-		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Source: col})
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Source: col})
 	} else {
 		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, assumeUsed), q.Choices))
-		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Words: q.Choices, Strict: true})
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Words: q.Choices, Strict: true})
 	}
-	p.put(row, text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], ours).as(test))
-	p.put(row, text(assumeShipped, look.CalcText, q.TextValue, static))
+	p.Put(row, page.Text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).Live(test))
+	p.Put(row, page.Text(assumeShipped, look.CalcText, q.TextValue, page.Static))
 	a.changed(row, v == q.TextValue)
 	a.basis(q, row)
 }
@@ -264,7 +265,7 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
 	for _, t := range a.model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
-			return a.names.column(t, "name")
+			return columnName(a.names, t, "name")
 		}
 	}
 	return ""
@@ -276,50 +277,50 @@ func orEqual(cell string, words []string) string {
 		if i > 0 {
 			s += ","
 		}
-		s += cell + "=" + quoted(w)
+		s += cell + "=" + page.Quoted(w)
 	}
 	return s + ")"
 }
 
 func (a *assumePlan) changed(row int, same bool) {
-	c := text(assumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], ours)
-	a.p.put(row, c.as(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, assumeUsed), part.Ref(row, assumeShipped))))
+	c := page.Text(assumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], page.Ours)
+	a.p.Put(row, c.Live(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, assumeUsed), part.Ref(row, assumeShipped))))
 }
 
 func (a *assumePlan) basis(q *compute.Quantity, row int) {
-	a.p.put(row, text(assumeBasis, look.InputText, q.Source, shop))
-	a.p.put(row, text(assumeNote, look.InputText, "", shop))
+	a.p.Put(row, page.Text(assumeBasis, look.InputText, q.Source, page.Shop))
+	a.p.Put(row, page.Text(assumeNote, look.InputText, "", page.Shop))
 }
 
 func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.values.Singles), q.Unit.String()
-	p.put(row, number(assumeValue, look.Input, q.Shown, q.Value, shop))
+	p.Put(row, page.Number(assumeValue, look.Input, q.Shown, q.Value, page.Shop))
 	used := part.Ref(row, assumeValue)
 	if choices := unitChoices(unit); len(choices) > 1 {
-		p.put(row, text(assumeUnit, look.InputText, unit, shop))
-		p.shell.Validations = append(p.shell.Validations, look.Validation{Range: part.Ref(row, assumeUnit), Words: choices, Strict: true})
+		p.Put(row, page.Text(assumeUnit, look.InputText, unit, page.Shop))
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeUnit), Words: choices, Strict: true})
 		d, u := part.Ref(row, assumeUnit), part.Ref(row, assumeUsedUnit)
-		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.names.use("unit_factor"), d, u, a.names.use("unit_pair"))
+		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.names.Use("unit_factor"), d, u, a.names.Use("unit_pair"))
 	} else {
-		p.put(row, text(assumeUnit, look.Label, unit, static))
+		p.Put(row, page.Text(assumeUnit, look.Label, unit, page.Static))
 	}
-	value := number(assumeUsed, look.Calc, q.Shown, x, ours).as(used)
-	value.holds = func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }
-	p.put(row, value)
-	p.put(row, text(assumeUsedUnit, look.Label, unit, static))
+	value := page.Number(assumeUsed, look.Calc, q.Shown, x, page.Ours).Live(used)
+	value.Means = holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
+	p.Put(row, value)
+	p.Put(row, page.Text(assumeUsedUnit, look.Label, unit, page.Static))
 	low, high := a.rangeOf(q, a.at)
 	if q.HasRange {
-		p.put(row, number(assumeLow, look.Input, q.Shown, q.Low, shop))
-		p.put(row, number(assumeHigh, look.Input, q.Shown, q.High, shop))
+		p.Put(row, page.Number(assumeLow, look.Input, q.Shown, q.Low, page.Shop))
+		p.Put(row, page.Number(assumeHigh, look.Input, q.Shown, q.High, page.Shop))
 	}
 	inside := x >= low && x <= high
 	if !inside {
-		a.note(LevelWarning, findOutside, a.p.title+"!"+part.Ref(row, assumeValue),
+		a.note(LevelWarning, findOutside, a.p.Title+"!"+part.Ref(row, assumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
-	p.put(row, text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], ours).
-		as(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), part.Ref(row, assumeLow), part.Ref(row, assumeHigh))))
-	p.put(row, number(assumeShipped, look.Calc, q.Shown, q.Value, static))
+	p.Put(row, page.Text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).
+		Live(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), part.Ref(row, assumeLow), part.Ref(row, assumeHigh))))
+	p.Put(row, page.Number(assumeShipped, look.Calc, q.Shown, q.Value, page.Static))
 	a.changed(row, x == q.Value)
 	a.basis(q, row)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamtally/compute"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -69,7 +70,7 @@ func (b *book) placeFoot(at *assumeAt) error {
 
 // blockAt is the block of Assumptions that a name of ours points at.
 func (b *book) blockAt(name string) (part.Range, bool) {
-	sheet, r, ok := splitRef(b.names.find(name))
+	sheet, r, ok := page.SplitRef(b.names.Find(name))
 	return r, ok && equalFold(sheet, b.own.assumptions)
 }
 
@@ -106,12 +107,12 @@ func (b *book) lacks(at *assumeAt) bool {
 // is not to come back with the shipped value as if that had been set.
 func (b *book) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
 	for _, h := range b.model.Basis {
-		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.has(key) {
+		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.Has(key) {
 			basis = append(basis, h)
 		}
 	}
 	for _, q := range b.model.Singles.Quantities {
-		if at.key[q.Key] == 0 && !b.names.has(q.Key) {
+		if at.key[q.Key] == 0 && !b.names.Has(q.Key) {
 			singles = append(singles, q)
 		}
 	}
@@ -150,25 +151,25 @@ func (b *book) placeArrivals(at *assumeAt, row int) int {
 // footMoved has whole rows written where something of ours moved to or has
 // arrived, and takes out what of ours stands where it moved from.
 func (a *assumePlan) footMoved() {
-	if a.p.build {
+	if a.p.Build {
 		return
 	}
-	for n, r := range a.p.rows {
-		for i := range r.cells {
-			r.cells[i].anew = r.cells[i].anew || a.at.arrived(n)
+	for n, r := range a.p.Rows {
+		for i := range r.Cells {
+			r.Cells[i].Anew = r.Cells[i].Anew || a.at.arrived(n)
 		}
 	}
 	for _, was := range a.at.gone {
 		for row := was.Row1; row <= was.Row2; row++ {
 			planned := map[int]bool{}
-			if r := a.p.rows[row]; r != nil {
-				for _, c := range r.cells {
-					planned[c.col] = true
+			if r := a.p.Rows[row]; r != nil {
+				for _, c := range r.Cells {
+					planned[c.Col] = true
 				}
 			}
 			for col := was.Col1; col <= was.Col2; col++ {
 				if a.own.cells[row][col] != nil && !planned[col] {
-					a.p.put(row, planCell{col: col, gone: true})
+					a.p.Put(row, page.Cell{Col: col, Gone: true})
 				}
 			}
 		}
@@ -190,9 +191,9 @@ func (b *book) printLog(at *assumeAt) []part.DefinedName {
 		if d.Name != printArea || d.Sheet != i {
 			continue
 		}
-		if sheet, r, ok := splitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.last()+1 {
+		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.last()+1 {
 			r.Row2 = at.log.last() + 1
-			d.Ref = rangeRef(sheet, r)
+			d.Ref = page.RangeRef(sheet, r)
 			return []part.DefinedName{d}
 		}
 	}

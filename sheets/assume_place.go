@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -166,13 +167,13 @@ func (b *book) findAssumptions() (*assumeAt, error) {
 			at.lastKey = row
 		}
 	}
-	if _, r, ok := splitRef(b.names.find(nameUnits)); ok {
+	if _, r, ok := page.SplitRef(b.names.Find(nameUnits)); ok {
 		at.system = r.Row1
 	}
 	for _, t := range b.model.Tables {
 		ta := tableAt{cols: map[*compute.Quantity]int{}}
 		for _, q := range t.Quantities {
-			_, r, ok := splitRef(b.names.find(t.Prefix + "_" + q.Key))
+			_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
 			if !ok {
 				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
 					t.Title, b.own.assumptions, q.Heading, t.Prefix, q.Key)
@@ -184,10 +185,10 @@ func (b *book) findAssumptions() (*assumeAt, error) {
 	if r, ok := b.blockAt(nameBlanks); ok {
 		at.basis = r.Row1
 	}
-	if _, r, ok := splitRef(b.names.find("unit_pair")); ok {
+	if _, r, ok := page.SplitRef(b.names.Find("unit_pair")); ok {
 		at.unitFirst = r.Row1
 	}
-	if _, r, ok := splitRef(b.names.find(nameColumns)); ok {
+	if _, r, ok := page.SplitRef(b.names.Find(nameColumns)); ok {
 		at.columns = r.Row1
 	}
 	return at, nil

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -19,28 +20,28 @@ const roomEnds = "room ends: insert lines above this one"
 // table writes a table: its lines in use, and its room.
 func (a *assumePlan) table(t *compute.Scope) error {
 	at, p := a.at.table[t], a.p
-	p.put(at.first-3, text(tableCol, look.Section, t.Title, static))
-	p.put(at.first-2, text(tableCol, look.Note, t.About, static))
+	p.Put(at.first-3, page.Text(tableCol, look.Section, t.Title, page.Static))
+	p.Put(at.first-2, page.Text(tableCol, look.Note, t.About, page.Static))
 	for _, q := range t.Quantities {
-		p.put(at.first-1, text(at.cols[q], look.Heading, heading(q), static))
-		a.names.set(t.Prefix+"_"+q.Key, rangeRef(p.title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
+		p.Put(at.first-1, page.Text(at.cols[q], look.Heading, heading(q), page.Static))
+		a.names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
 		a.tableChoices(t, q, at)
 	}
-	p.row(at.first - 1).height = 60
+	p.Row(at.first - 1).Height = 60
 	if !t.Closed {
 		end := at.last() + 1
-		p.put(end, text(assumeKey, look.Key, roomEnds, static))
+		p.Put(end, page.Text(assumeKey, look.Key, roomEnds, page.Static))
 		word := ""
 		if a.below(t) {
 			word = wordBelow
-			a.note(LevelError, "below room", a.p.title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
+			a.note(LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
-		c := planCell{col: assumePlace, style: look.Style{Role: look.CalcText}, kind: part.Text, text: word}
-		p.put(end, c.as(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), quoted(wordBelow))))
+		c := page.Cell{Col: assumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
+		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(wordBelow))))
 	}
 	frames := a.values.Rows(t).Frames
 	if len(frames) > at.rows {
-		return fmt.Errorf("%s: the table %q has room for %d lines and needs %d; insert lines inside it and price again", p.title, t.Title, at.rows, len(frames))
+		return fmt.Errorf("%s: the table %q has room for %d lines and needs %d; insert lines inside it and price again", p.Title, t.Title, at.rows, len(frames))
 	}
 	formulas, err := a.tableFormulas(t, at)
 	if err != nil {
@@ -55,16 +56,16 @@ func (a *assumePlan) table(t *compute.Scope) error {
 		if i < len(frames) {
 			f = frames[i]
 		}
-		fresh := !p.build && i >= a.loaded[t] && i < len(frames)
+		fresh := !p.Build && i >= a.loaded[t] && i < len(frames)
 		for _, q := range t.Quantities {
 			c := tableCell(q, f, at.cols[q])
-			c.fresh = fresh
+			c.Fresh = fresh
 			if q.Role == compute.Figure {
-				c = c.as(formulas[q].at(row)).of(q, i+1)
+				c = showing(c.Live(formulas[q].At(row)), q, i+1)
 			} else if t.Name == "cars" {
 				c = a.linked(q, f, c)
 			}
-			p.put(row, c)
+			p.Put(row, c)
 		}
 	}
 	return nil
@@ -82,27 +83,27 @@ func (a *assumePlan) below(t *compute.Scope) bool {
 }
 
 // tableCell is a cell of a table's line.
-func tableCell(q *compute.Quantity, f *formula.Frame, col int) planCell {
-	o, role, words := shop, look.Input, look.InputText
+func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
+	o, role, words := page.Shop, look.Input, look.InputText
 	if q.Role == compute.Figure {
-		o, role, words = ours, look.Calc, look.CalcText
+		o, role, words = page.Ours, look.Calc, look.CalcText
 	}
 	if q.IsText() {
-		return text(col, words, q.Text(f), o)
+		return page.Text(col, words, q.Text(f), o)
 	}
 	x := q.Num(f)
 	switch {
 	case formula.IsBlank(x):
-		return empty(col, look.Style{Role: role, Format: q.Shown}, o)
+		return page.Empty(col, look.Style{Role: role, Format: q.Shown}, o)
 	case math.IsNaN(x):
-		return planCell{col: col, style: look.Style{Role: role, Format: q.Shown}, kind: part.Error, text: "#N/A", owner: o}
+		return page.Cell{Col: col, Style: look.Style{Role: role, Format: q.Shown}, Kind: part.Error, Text: "#N/A", Owner: o}
 	}
-	return number(col, role, q.Shown, x, o)
+	return page.Number(col, role, q.Shown, x, o)
 }
 
 // linked lets a car's numbers follow the shop's own list of cars, if it keeps
 // one.
-func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c planCell) planCell {
+func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
 	e := a.cars.entry(a.model.Table("cars").Quantity("name").Text(f))
 	if e == nil {
 		return c
@@ -117,12 +118,12 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c planCell) p
 	if from == nil {
 		return c
 	}
-	there := a.own.cell(a.rowOf(f), c.col)
-	if a.p.build || c.fresh || there.HasFormula {
-		c.owner = ours
-		c = c.as(part.QuoteSheet(a.cars.title) + "!" + from.ref)
+	there := a.own.cell(a.rowOf(f), c.Col)
+	if a.p.Build || c.Fresh || there.HasFormula {
+		c.Owner = page.Ours
+		c = c.Live(part.QuoteSheet(a.cars.title) + "!" + from.ref)
 		if there.HasFormula {
-			c.formula = there.Formula
+			c.Formula = there.Formula
 		}
 	}
 	return c
@@ -139,11 +140,11 @@ func (a *assumePlan) rowOf(f *formula.Frame) int {
 }
 
 // tableFormulas prints the figures of a table.
-func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]template, error) {
+func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]page.Template, error) {
 	cells := lookups(a.model, a.names, t, func(q *compute.Quantity) (string, bool) {
-		return part.ColName(at.cols[q]) + rowMark, true
+		return part.ColName(at.cols[q]) + page.RowMark, true
 	})
-	out := map[*compute.Quantity]template{}
+	out := map[*compute.Quantity]page.Template{}
 	for _, q := range t.Quantities {
 		if q.Role != compute.Figure {
 			continue
@@ -152,7 +153,7 @@ func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Q
 		if err != nil {
 			return nil, err
 		}
-		out[q] = newTemplate(s)
+		out[q] = page.NewTemplate(s)
 	}
 	return out, nil
 }
@@ -165,9 +166,9 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 	case len(q.Choices) > 0:
 		v.Words, v.Strict = q.Choices, true
 	case q.Key == "alloy":
-		v.Source = a.names.column(a.model.Table("alloys"), "name")
+		v.Source = columnName(a.names, a.model.Table("alloys"), "name")
 	case t.Name == "parts" && q.Key == "car":
-		v.Source = a.names.column(a.model.Table("cars"), "name")
+		v.Source = columnName(a.names, a.model.Table("cars"), "name")
 	case t.Name == "cars" && q.Key == "ordered":
 		v.Whole, v.Low, v.Strict = true, &one, true
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
@@ -177,40 +178,40 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 	default:
 		return
 	}
-	a.p.shell.Validations = append(a.p.shell.Validations, v)
+	a.p.Shell.Validations = append(a.p.Shell.Validations, v)
 }
 
 // units are the factors between the units that an assumption may be written
 // in and those that the formulas use.
 func (a *assumePlan) units() {
 	p, row := a.p, a.at.unitFirst
-	p.put(row-3, text(tableCol, look.Section, "Units", static))
-	p.put(row-2, text(tableCol, look.Note, "What one unit is in another; exact.", static))
-	p.put(row-1, text(tableCol, look.Heading, "From and to", static))
-	p.put(row-1, text(tableCol+1, look.Heading, "Factor", static))
+	p.Put(row-3, page.Text(tableCol, look.Section, "Units", page.Static))
+	p.Put(row-2, page.Text(tableCol, look.Note, "What one unit is in another; exact.", page.Static))
+	p.Put(row-1, page.Text(tableCol, look.Heading, "From and to", page.Static))
+	p.Put(row-1, page.Text(tableCol+1, look.Heading, "Factor", page.Static))
 	for i, u := range a.at.pairs {
-		p.put(row+i, text(tableCol, look.CalcText, u.from+">"+u.to, ours))
-		p.put(row+i, number(tableCol+1, look.Calc, "", u.factor.Apply(1), ours).as("1"+u.factor.Text()))
+		p.Put(row+i, page.Text(tableCol, look.CalcText, u.from+">"+u.to, page.Ours))
+		p.Put(row+i, page.Number(tableCol+1, look.Calc, "", u.factor.Apply(1), page.Ours).Live("1"+u.factor.Text()))
 	}
 	last := row + len(a.at.pairs) - 1
-	a.names.set("unit_pair", rangeRef(p.title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
-	a.names.set("unit_factor", rangeRef(p.title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
+	a.names.Define("unit_pair", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
+	a.names.Define("unit_factor", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
 }
 
 // columns is the table of where each figure stands on each list, and what each
 // column of the shop's was taken for.
 func (a *assumePlan) columns() {
 	p, row := a.p, a.at.columns
-	p.put(row-3, text(columnsSheet, look.Section, "Columns", static))
-	p.put(row-2, text(columnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", static))
+	p.Put(row-3, page.Text(columnsSheet, look.Section, "Columns", page.Static))
+	p.Put(row-2, page.Text(columnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", page.Static))
 	for i, h := range []string{"Sheet", "Figure", "Whose", "Unit", "Heading", "Take as", "In unit"} {
-		p.put(row-1, text(columnsSheet+i, look.Heading, h, static))
+		p.Put(row-1, page.Text(columnsSheet+i, look.Heading, h, page.Static))
 	}
 	first := row
 	for _, l := range a.lists {
 		row = a.columnsOf(l, row)
 	}
-	a.names.set(nameColumns, rangeRef(p.title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsSettledUnit}))
+	a.names.Define(nameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsSettledUnit}))
 	if a.at.columnsMoved {
 		a.at.anew = append(a.at.anew, rowsOf{first - footHead + 1, row - first + footHead - 1})
 	}
@@ -219,21 +220,21 @@ func (a *assumePlan) columns() {
 // columnsOf writes the lines of one list, the shop's columns first.
 func (a *assumePlan) columnsOf(l *list, row int) int {
 	add := func(key, whose, unit string, col int) {
-		a.p.put(row, text(columnsSheet, look.CalcText, l.title, ours))
-		a.p.put(row, text(columnsFigure, look.CalcText, key, ours))
-		a.p.put(row, text(columnsWhose, look.CalcText, whose, ours))
-		a.p.put(row, text(columnsUnit, look.CalcText, unit, ours))
+		a.p.Put(row, page.Text(columnsSheet, look.CalcText, l.title, page.Ours))
+		a.p.Put(row, page.Text(columnsFigure, look.CalcText, key, page.Ours))
+		a.p.Put(row, page.Text(columnsWhose, look.CalcText, whose, page.Ours))
+		a.p.Put(row, page.Text(columnsUnit, look.CalcText, unit, page.Ours))
 		head := l.written[col]
 		if strings.TrimSpace(head) == "" {
 			head = l.heads[col]
 		}
-		at := text(columnsHeading, look.CalcText, head, ours).as(rangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
-		at.record = true
-		a.p.put(row, at)
+		at := page.Text(columnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
+		at.Record = true
+		a.p.Put(row, at)
 		if whose == whoseShop {
 			was := a.own.settled(l, col)
-			a.p.put(row, text(columnsSettled, look.InputText, was.settledAs, ours))
-			a.p.put(row, text(columnsSettledUnit, look.InputText, was.settledUnit, ours))
+			a.p.Put(row, page.Text(columnsSettled, look.InputText, was.settledAs, page.Ours))
+			a.p.Put(row, page.Text(columnsSettledUnit, look.InputText, was.settledUnit, page.Ours))
 		}
 		row++
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -79,7 +80,7 @@ func (a *auditor) bookFaults() {
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
 		})
 	}
-	for _, want := range a.names.refs {
+	for _, want := range a.names.Defined {
 		have := ""
 		for _, d := range a.wb.Names {
 			if d.Sheet < 0 && strings.EqualFold(d.Name, want.Name) {
@@ -109,8 +110,8 @@ func (a *auditor) bookFaults() {
 // leadsTo reports whether a name leads where it should. Of a block the first
 // cell counts: its end moves with what is typed into it.
 func leadsTo(have, want string) bool {
-	sheet, a, ok := splitRef(have)
-	wanted, b, known := splitRef(want)
+	sheet, a, ok := page.SplitRef(have)
+	wanted, b, known := page.SplitRef(want)
 	if !ok || !known {
 		return have == want
 	}

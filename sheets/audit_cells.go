@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -127,7 +128,7 @@ func formulaOf(c *part.Cell) string {
 // isReading reports whether a formula is one that reads the same input, of
 // another content.
 func isReading(c *column, row int, f string) bool {
-	return f == c.reader.plain.at(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.reader.cell+",", rowMark, fmt.Sprint(row)))
+	return f == c.reader.plain.At(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.reader.cell+",", page.RowMark, fmt.Sprint(row)))
 }
 
 // seenCell is a calculated cell: what is there, and what should be.
@@ -158,13 +159,14 @@ func (c *seenCell) hold(f *auditFault) {
 
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
-func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
-	if c.owner != ours || c.formula == "" || c.record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.stoodIn {
+func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
 	a.cells++
 	at := cellAt{title, r.Num, n.Col}
-	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: c.holds, key: at.String()}
+	holds, _ := c.Means.(holder)
+	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
 	a.compare(cell)
 }
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -58,7 +59,7 @@ func (a *auditor) keepForLater(c seenCell) bool {
 // shapeOf is a formula with a mark in place of the row that it stands on.
 func shapeOf(f string, row int) string {
 	own := regexp.MustCompile(`(\$?[A-Za-z]{1,3}\$?)` + strconv.Itoa(row) + `\b`)
-	return own.ReplaceAllString(tidyFormula(f), "${1}"+rowMark)
+	return own.ReplaceAllString(tidyFormula(f), "${1}"+page.RowMark)
 }
 
 // tellEarlier tells, once, that the formulas are an earlier version's, and of

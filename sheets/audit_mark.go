@@ -7,6 +7,7 @@ import (
 
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -42,12 +43,12 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	var patch part.WorkbookPatch
 	font, size := b.styles.DefaultFont()
 	p := r.sheet(title, look.New(font, size))
-	p.build = was == ""
-	run.names.set(nameSheet+keyAudit, rangeRef(title, oneCell(1, 1)))
-	if patch.AddSheets, patch.SetNames, err = run.putPlan(edit, p); err != nil {
+	p.Build = was == ""
+	run.names.Define(nameSheet+keyAudit, page.RangeRef(title, oneCell(1, 1)))
+	if patch.AddSheets, patch.SetNames, err = p.Into(edit, run.target()); err != nil {
 		return err
 	}
-	patch.SetNames = append(append(patch.SetNames, run.names.refs...), b.printWhole(p)...)
+	patch.SetNames = append(append(patch.SetNames, run.names.Defined...), b.printWhole(p)...)
 	if err := run.putWorkbook(edit, patch); err != nil {
 		return err
 	}
@@ -61,28 +62,28 @@ const (
 )
 
 // sheet lays out what was found; ink tells how high a row must be.
-func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
-	p := newPlan(title, true)
-	p.shell.Widths = []float64{14, 22, 24, 44, 34, 34, 13, 13, 40}
-	p.shell.FreezeRow = 4
-	p.put(1, text(1, look.Title, "Audit", static))
+func (r *AuditReport) sheet(title string, ink *look.Book) *page.Plan {
+	p := page.New(title, true)
+	p.Shell.Widths = []float64{14, 22, 24, 44, 34, 34, 13, 13, 40}
+	p.Shell.FreezeRow = 4
+	p.Put(1, page.Text(1, look.Title, "Audit", page.Static))
 	head := fmt.Sprintf("%s: %d calculated cells of %d joints worked out afresh", filepath.Base(r.Input), r.Cells, r.Rows)
 	if r.Against != "" {
 		head += ", held against " + filepath.Base(r.Against)
 	}
-	p.put(2, text(1, look.Note, head, static))
-	p.whole = auditLast
+	p.Put(2, page.Text(1, look.Note, head, page.Static))
+	p.Whole = auditLast
 	for i, total := range []struct {
 		what string
 		x    float64
 	}{{"Cost of the order, as it should be", r.Cost}, {"Price of the order, as it should be", r.Price}} {
-		p.put(2+i, text(6, look.Label, total.what, static))
-		p.put(2+i, number(7, look.Calc, "#,##0.00", total.x, static))
-		p.put(2+i, text(8, look.Label, r.Currency, static))
+		p.Put(2+i, page.Text(6, look.Label, total.what, page.Static))
+		p.Put(2+i, page.Number(7, look.Calc, "#,##0.00", total.x, page.Static))
+		p.Put(2+i, page.Text(8, look.Label, r.Currency, page.Static))
 	}
 	heads := []string{"Grade", "Cell", "Kind", "What", "There", "Should be", "Does to cost", "Does to price", "To do"}
 	for i, h := range heads {
-		p.put(4, text(i+1, look.Heading, h, static))
+		p.Put(4, page.Text(i+1, look.Heading, h, page.Static))
 	}
 	for i, f := range r.Faults {
 		row := 5 + i
@@ -92,18 +93,18 @@ func (r *AuditReport) sheet(title string, ink *look.Book) *plan {
 		}
 		for k, s := range []string{string(f.Grade), place, f.Rule, f.What, f.Found, f.Expected, "", "", f.Fix} {
 			if s != "" {
-				p.put(row, text(k+1, look.Words, s, static))
+				p.Put(row, page.Text(k+1, look.Words, s, page.Static))
 			}
-			p.row(row).height = max(p.row(row).height, ink.RowHeight(look.Words, s, p.shell.Widths[k]))
+			p.Row(row).Height = max(p.Row(row).Height, ink.RowHeight(look.Words, s, p.Shell.Widths[k]))
 		}
 		if !math.IsNaN(f.Price) {
-			p.put(row, number(7, look.Calc, signed, f.Cost, static))
-			p.put(row, number(8, look.Calc, signed, f.Price, static))
+			p.Put(row, page.Number(7, look.Calc, signed, f.Cost, page.Static))
+			p.Put(row, page.Number(8, look.Calc, signed, f.Price, page.Static))
 		}
 	}
 	if len(r.Faults) == 0 {
-		p.put(5, text(1, look.Words, "Nothing found.", static))
+		p.Put(5, page.Text(1, look.Words, "Nothing found.", page.Static))
 	}
-	p.shell.Print = look.Print{TitleRows: "1:4", Area: "A1:" + part.Ref(5+len(r.Faults), len(heads)), PagesWide: 1}
+	p.Shell.Print = look.Print{TitleRows: "1:4", Area: "A1:" + part.Ref(5+len(r.Faults), len(heads)), PagesWide: 1}
 	return p
 }

@@ -7,6 +7,7 @@ import (
 	"regexp"
 
 	"seamtally/compute"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -132,7 +133,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 					a.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
 				}
 			}
-			t.see.plan = func(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell) {
+			t.see.plan = func(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
 				if len(a.standIns) > 0 {
 					a.seePlan(title, r, have, c, n)
 				}

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -13,22 +14,22 @@ import (
 func (a *assumePlan) points() {
 	p := a.p
 	if row := a.at.basis; row > 0 {
-		p.put(row, text(assumeWhat, look.Section, "Basis of the estimate", static))
-		p.put(row+1, text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", static))
-		p.put(row, text(assumeUsedUnit, look.Label, "points not filled in", static))
-		blanks := number(assumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), ours)
-		p.put(row, blanks.as(basisBlanks("")))
-		a.names.set(nameBlanks, a.cellRef(row, assumeUsed))
+		p.Put(row, page.Text(assumeWhat, look.Section, "Basis of the estimate", page.Static))
+		p.Put(row+1, page.Text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
+		p.Put(row, page.Text(assumeUsedUnit, look.Label, "points not filled in", page.Static))
+		blanks := page.Number(assumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), page.Ours)
+		p.Put(row, blanks.Live(basisBlanks("")))
+		a.names.Define(nameBlanks, a.cellRef(row, assumeUsed))
 	}
 	for _, h := range a.model.Basis {
 		row := a.at.key[basisPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
-		p.put(row, text(assumeKey, look.Key, basisPrefix+h.Key, static))
-		p.put(row, text(assumeWhat, look.Label, h.What, static))
-		p.put(row, text(assumeValue, look.InputText, "", shop))
-		a.names.set(basisPrefix+h.Key, a.cellRef(row, assumeValue))
+		p.Put(row, page.Text(assumeKey, look.Key, basisPrefix+h.Key, page.Static))
+		p.Put(row, page.Text(assumeWhat, look.Label, h.What, page.Static))
+		p.Put(row, page.Text(assumeValue, look.InputText, "", page.Shop))
+		a.names.Define(basisPrefix+h.Key, a.cellRef(row, assumeValue))
 	}
 }
 
@@ -63,7 +64,7 @@ func reliabilities() []string { return []string{"measured", "quoted", "handbook"
 // be trusted and since when it stands. On a sheet of an earlier version they
 // come right of everything that stands beside the assumptions.
 func (b *book) placeReliability(at *assumeAt) {
-	if b.names.has(nameReliability) || b.names.has(nameSince) {
+	if b.names.Has(nameReliability) || b.names.Has(nameSince) {
 		if r, ok := b.blockAt(nameReliability); ok {
 			at.reliability = r.Col1
 		}
@@ -98,22 +99,22 @@ func (a *assumePlan) reliability() {
 		if c.col == 0 {
 			continue
 		}
-		put := func(row int, cell planCell) {
-			cell.fresh = at.columnsAdded
-			p.put(row, cell)
+		put := func(row int, cell page.Cell) {
+			cell.Fresh = at.columnsAdded
+			p.Put(row, cell)
 		}
-		if p.build || at.columnsAdded {
-			put(at.heads, text(c.col, look.Heading, c.heading, static))
+		if p.Build || at.columnsAdded {
+			put(at.heads, page.Text(c.col, look.Heading, c.heading, page.Static))
 		}
 		for _, q := range a.model.Singles.Quantities {
 			if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
-				put(row, empty(c.col, c.style, shop))
+				put(row, page.Empty(c.col, c.style, page.Shop))
 			}
 		}
 		in := part.Range{Row1: at.firstKey, Col1: c.col, Row2: at.lastKey, Col2: c.col}
 		if c.name == nameReliability {
-			p.shell.Validations = append(p.shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
+			p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
 		}
-		a.names.set(c.name, rangeRef(p.title, in))
+		a.names.Define(c.name, page.RangeRef(p.Title, in))
 	}
 }

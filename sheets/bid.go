@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -72,7 +73,7 @@ type bidPlan struct {
 	*pricing
 	sheet bidSheet
 	s     *summaryPlan // what it has to agree with
-	p     *plan
+	p     *page.Plan
 	row   int // the next that is free
 
 	holds    []agreement
@@ -90,13 +91,13 @@ func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
 		if err != nil {
 			return nil, err
 		}
-		f := &bidPlan{pricing: r, sheet: kind, s: s, p: newPlan(title, r.own.bid[kind.key] == ""), row: bidTop}
+		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.own.bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
 		}
 		f.head()
-		f.p.shell.Print.Foot = r.foot()
-		r.names.set(nameSheet+kind.key, f.cell(1, 1))
+		f.p.Shell.Print.Foot = r.foot()
+		r.names.Define(nameSheet+kind.key, f.cell(1, 1))
 		out = append(out, f)
 	}
 	return out, nil
@@ -119,12 +120,12 @@ const (
 
 // cell is an absolute reference to a cell of the sheet, its title included.
 func (f *bidPlan) cell(row, col int) string {
-	return rangeRef(f.p.title, oneCell(row, col))
+	return page.RangeRef(f.p.Title, oneCell(row, col))
 }
 
 // section begins a block of the sheet with its title, on the next free row.
 func (f *bidPlan) section(title string) {
-	f.p.put(f.row, text(bidNo, look.Section, title, ours))
+	f.p.Put(f.row, page.Text(bidNo, look.Section, title, page.Ours))
 	f.row++
 }
 
@@ -132,45 +133,45 @@ func (f *bidPlan) section(title string) {
 // height of 0 is the usual one.
 func (f *bidPlan) headings(col int, height float64, words ...string) {
 	for i, w := range words {
-		f.p.put(f.row, text(col+i, look.Heading, w, ours))
+		f.p.Put(f.row, page.Text(col+i, look.Heading, w, page.Ours))
 	}
-	f.p.row(f.row).height = height
+	f.p.Row(f.row).Height = height
 	f.row++
 }
 
 // about says what the sheet is for, below its title.
 func (f *bidPlan) about(what string) {
-	f.p.put(bidAbout, text(bidNo, look.Note, what, ours))
+	f.p.Put(bidAbout, page.Text(bidNo, look.Note, what, page.Ours))
 }
 
 // head writes the title, and whether all agrees.
 func (f *bidPlan) head() {
-	f.p.put(bidTitle, text(bidNo, look.Title, f.sheet.title, ours))
+	f.p.Put(bidTitle, page.Text(bidNo, look.Title, f.sheet.title, page.Ours))
 	n := f.failing()
-	f.p.row(bidVerdict).height = 24
+	f.p.Row(bidVerdict).Height = 24
 	count := f.cell(bidVerdict, bidData)
-	verdicts := rangeRef(f.p.title, f.verdicts())
+	verdicts := page.RangeRef(f.p.Title, f.verdicts())
 	word, ref := compute.WordOK, part.Ref(bidVerdict, bidData)
 	if n > 0 {
 		word = compute.WordLook
 	}
-	f.p.put(bidVerdict, text(bidName, look.Master, word, ours).as(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
-	f.p.put(bidVerdict, number(bidData, look.Calc, "0", float64(n), ours).as(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
-	f.p.put(bidVerdict, text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", ours))
-	f.names.set(nameAgrees+f.sheet.key, count)
-	f.p.shell.Flags = append(f.p.shell.Flags, part.Ref(bidVerdict, bidName))
+	f.p.Put(bidVerdict, page.Text(bidName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
+	f.p.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
+	f.p.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
+	f.names.Define(nameAgrees+f.sheet.key, count)
+	f.p.Shell.Flags = append(f.p.Shell.Flags, part.Ref(bidVerdict, bidName))
 }
 
 // printWhole has the print area of a sheet that is there follow its length.
-func (b *book) printWhole(p *plan) []part.DefinedName {
-	i := b.wb.Sheet(p.title)
-	r, err := part.ParseRange(p.shell.Print.Area)
-	if p.build || i < 0 || err != nil {
+func (b *book) printWhole(p *page.Plan) []part.DefinedName {
+	i := b.wb.Sheet(p.Title)
+	r, err := part.ParseRange(p.Shell.Print.Area)
+	if p.Build || i < 0 || err != nil {
 		return nil
 	}
 	for _, d := range b.wb.Names {
-		if d.Name == printArea && d.Sheet == i && d.Ref != rangeRef(p.title, r) {
-			d.Ref = rangeRef(p.title, r)
+		if d.Name == printArea && d.Sheet == i && d.Ref != page.RangeRef(p.Title, r) {
+			d.Ref = page.RangeRef(p.Title, r)
 			return []part.DefinedName{d}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -46,9 +47,9 @@ func breakFigures() []string {
 func fillBreaks(f *bidPlan) error {
 	b := &breaks{bidPlan: f, scope: f.s.summaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}}
 	p := f.p
-	p.whole = 16
-	p.shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
-	p.shell.FreezeRow = bidVerdict
+	p.Whole = 16
+	p.Shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
+	p.Shell.FreezeRow = bidVerdict
 	f.about("What one car costs and is sold at if more or fewer of its spec are ordered, the other specs as they are: learning, work done once, and sticks that are used up make it fall.")
 	b.choose()
 	for _, key := range breakFigures() {
@@ -74,7 +75,7 @@ func (b *breaks) choose() {
 		}
 	}
 	if len(frames) > len(b.cars) {
-		b.note(LevelNote, "breaks cut", b.p.title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
+		b.note(LevelNote, "breaks cut", b.p.Title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
 	}
 }
 
@@ -106,7 +107,7 @@ func (b *breaks) write() error {
 	b.prices()
 	b.row = checksAt
 	b.checks("Here", "Summary")
-	b.p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, bidData+len(breakFigures())+1)}
+	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, bidData+len(breakFigures())+1)}
 	return nil
 }
 
@@ -138,27 +139,27 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 	for _, key := range breakFigures() {
 		heads = append(heads, b.s.heading(b.scope.Quantity(key)))
 	}
-	b.headings(bidName, headingHigh+standardHeight, append(heads, "Price under that of one")...)
+	b.headings(bidName, headingHigh+page.StandardHeight, append(heads, "Price under that of one")...)
 	for _, c := range b.cars {
 		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
 		for k := range b.counts {
 			row, s := b.tableRow(c, k), placed[[2]int{c, k}]
-			p.put(row, b.s.nameAt(b.scope, c))
+			p.Put(row, b.s.nameAt(b.scope, c))
 			n := b.number(c, k)
-			p.put(row, number(bidData, look.Calc, "0", n.value, ours).as(n.formula))
+			p.Put(row, page.Number(bidData, look.Calc, "0", n.value, page.Ours).Live(n.formula))
 			for i, key := range breakFigures() {
 				q := b.scope.Quantity(key)
 				x := s.at(q, c)
-				p.put(row, number(bidData+1+i, look.Calc, q.Shown, x.value, ours).as(x.formula))
+				p.Put(row, page.Number(bidData+1+i, look.Calc, q.Shown, x.value, page.Ours).Live(x.formula))
 			}
 			price := part.Ref(row, bidData+1)
-			first := absolute(b.tableRow(c, 0), bidData+1)
+			first := page.Absolute(b.tableRow(c, 0), bidData+1)
 			x := s.at(b.scope.Quantity("price_car"), c).value
-			p.put(row, number(bidData+1+len(breakFigures()), look.Calc, "0.0%", 1-x/one, ours).as(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", first, price)))
+			p.Put(row, page.Number(bidData+1+len(breakFigures()), look.Calc, "0.0%", 1-x/one, page.Ours).Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", first, price)))
 		}
 		last := placed[[2]int{c, b.counts - 1}].at(b.scope.Quantity("price_car"), c)
 		there := b.s.cellAt(b.scope.Quantity("price_car"), c)
-		name := b.s.rowName(b.s.home(b.scope), c, float64(c+1)).text
+		name := b.s.rowName(b.s.home(b.scope), c, float64(c+1)).Text
 		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
 	}
 }
@@ -175,16 +176,16 @@ func (b *breaks) prices() {
 	for i, c := range b.cars[:min(len(b.cars), breakChart)] {
 		col := bidData + i
 		name := b.s.nameAt(b.scope, c)
-		name.col, name.style = col, look.Style{Role: look.Heading}
-		p.put(breakHead, name)
+		name.Col, name.Style = col, look.Style{Role: look.Heading}
+		p.Put(breakHead, name)
 		for k := range b.counts {
 			row := b.tableRow(c, k)
-			x := p.cell(row, bidData+1).num
-			p.put(breakFirst+k, number(col, look.Calc, price.Shown, x, ours).as(part.Ref(row, bidData+1)))
+			x := p.Cell(row, bidData+1).Num
+			p.Put(breakFirst+k, page.Number(col, look.Calc, price.Shown, x, page.Ours).Live(part.Ref(row, bidData+1)))
 		}
 		series = append(series, look.Series{
 			Name:   b.cell(breakHead, col),
-			Values: rangeRef(p.title, part.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
+			Values: page.RangeRef(p.Title, part.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
 		})
 	}
 	for k := range b.counts {
@@ -192,26 +193,16 @@ func (b *breaks) prices() {
 		if k < len(breakCounts()) {
 			words = strconv.Itoa(breakCounts()[k])
 		}
-		p.put(breakFirst+k, text(bidName, look.Label, words, ours))
+		p.Put(breakFirst+k, page.Text(bidName, look.Label, words, page.Ours))
 	}
 	if len(frames) == 0 {
 		return
 	}
-	p.shell.Charts = append(p.shell.Charts, look.Chart{
+	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Column, At: part.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
-		Names:  rangeRef(p.title, part.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
+		Names:  page.RangeRef(p.Title, part.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
 		Series: series, Unit: b.currency(), Format: "#,##0", Width: 900, Height: 330,
 	})
-}
-
-// cell is what the plan has at a place.
-func (p *plan) cell(row, col int) planCell {
-	for _, c := range p.row(row).cells {
-		if c.col == col {
-			return c
-		}
-	}
-	return planCell{}
 }
 
 // scene works the order out with the k-th number of a car.
@@ -225,14 +216,14 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 		return nil, err
 	}
 	needed, qty := b.s.summaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
-	name := b.s.rowName(b.s.home(b.scope), car, float64(row)).text
+	name := b.s.rowName(b.s.home(b.scope), car, float64(row)).Text
 	return b.place(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
 		values: v, wanted: b.wanted, moved: b.moved,
 		instead: func(p *placedScene, q *compute.Quantity, i int) (string, error) {
 			switch {
 			case q == qty && i == car:
-				return absolute(b.tableRow(car, k), bidData), nil
+				return page.Absolute(b.tableRow(car, k), bidData), nil
 			case q == needed:
 				no := int(needed.Scope.Quantity(needed.Scope.By).Num(v.Rows(needed.Scope).Frames[i]))
 				ordered, err := p.column(qty)
@@ -262,17 +253,17 @@ func (b *breaks) matrix() {
 	b.headings(bidNo, 0, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
 		no := tube.Quantity(tube.By)
-		p.put(head, number(bidData+k, look.Heading, "0", no.Num(f), ours).as(b.s.cellAt(no, k)))
+		p.Put(head, page.Number(bidData+k, look.Heading, "0", no.Num(f), page.Ours).Live(b.s.cellAt(no, k)))
 	}
-	p.whole = max(p.whole, bidData+len(stock)-1)
+	p.Whole = max(p.Whole, bidData+len(stock)-1)
 	first := b.row
 	line := func(title string, car int, cell func(k, row int) amountAt) {
 		no := b.scope.Quantity(b.scope.By)
-		p.put(b.row, number(bidNo, look.Calc, "0", no.Num(cars[car]), ours).as(b.s.cellAt(no, car)))
-		p.put(b.row, text(bidName, look.CalcText, title, ours))
+		p.Put(b.row, page.Number(bidNo, look.Calc, "0", no.Num(cars[car]), page.Ours).Live(b.s.cellAt(no, car)))
+		p.Put(b.row, page.Text(bidName, look.CalcText, title, page.Ours))
 		for k := range stock {
 			x := cell(k, b.row)
-			p.put(b.row, number(bidData+k, look.Calc, used.Shown, x.value, ours).as(x.formula))
+			p.Put(b.row, page.Number(bidData+k, look.Calc, used.Shown, x.value, page.Ours).Live(x.formula))
 		}
 		b.row++
 	}
@@ -316,5 +307,5 @@ func countWords(k int, n float64) string {
 // tallyColumn is a column of the sums by list on the Summary.
 func (s *summaryPlan) tallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
 	c, err := s.tallyOf(of.Name).column(q)
-	return part.QuoteSheet(s.p.title) + "!" + c, err
+	return part.QuoteSheet(s.p.Title) + "!" + c, err
 }

@@ -6,6 +6,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -40,9 +41,9 @@ func fillBuying(f *bidPlan) error {
 		return err
 	}
 	p := f.p
-	p.whole = buyWorth + 1
-	p.shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
-	p.shell.FreezeRow = bidVerdict
+	p.Whole = buyWorth + 1
+	p.Shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
+	p.Shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
 	plans := b.plans()
 	from := []any{f.single("kerf"), f.single("facing"), f.single("least_drop"), f.single("bottle_size"), f.single("bottle_usable")}
@@ -62,7 +63,7 @@ func fillBuying(f *bidPlan) error {
 	b.rods()
 	b.once()
 	b.parts()
-	f.p.shell.Print.Breaks = []int{b.row}
+	f.p.Shell.Print.Breaks = []int{b.row}
 	b.cutList(plans)
 	b.since()
 	return nil
@@ -73,17 +74,17 @@ func (b *buying) rods() {
 	p, sc := b.p, b.s.summaryScope("rods")
 	keys := []string{"rod_needed", "rods", "rod_bought", "rod_mass"}
 	b.section("Filler rods to buy")
-	p.put(b.row, text(bidName, look.Heading, "Rod", ours))
+	p.Put(b.row, page.Text(bidName, look.Heading, "Rod", page.Ours))
 	for i, key := range keys {
-		p.put(b.row, text(bidData+i, look.Heading, b.s.heading(sc.Quantity(key)), ours))
+		p.Put(b.row, page.Text(bidData+i, look.Heading, b.s.heading(sc.Quantity(key)), page.Ours))
 	}
-	p.row(b.row).height = headingHigh
+	p.Row(b.row).Height = headingHigh
 	b.row++
 	for i, f := range b.values.Rows(sc).Frames {
-		p.put(b.row, b.s.nameAt(sc, i))
+		p.Put(b.row, b.s.nameAt(sc, i))
 		for k, key := range keys {
 			q := sc.Quantity(key)
-			p.put(b.row, value(q, f, bidData+k, look.Calc).as(b.s.cellAt(q, i)))
+			p.Put(b.row, value(q, f, bidData+k, look.Calc).Live(b.s.cellAt(q, i)))
 		}
 		b.row++
 	}
@@ -98,8 +99,8 @@ func (b *buying) once() {
 		return
 	}
 	b.section("Weld coupons")
-	b.p.put(b.row, text(bidName, look.Label, "Coupons, all car specs", ours))
-	b.p.put(b.row, number(bidData, look.Calc, "0", b.single("coupons")*specs, ours).as(fmt.Sprintf("%s*COUNT(%s)", b.names.use("coupons"), col)))
+	b.p.Put(b.row, page.Text(bidName, look.Label, "Coupons, all car specs", page.Ours))
+	b.p.Put(b.row, page.Number(bidData, look.Calc, "0", b.single("coupons")*specs, page.Ours).Live(fmt.Sprintf("%s*COUNT(%s)", b.names.Use("coupons"), col)))
 	b.row += 2
 }
 
@@ -108,10 +109,10 @@ func (b *buying) parts() {
 	p, t := b.p, b.model.Table("parts")
 	q := t.Quantity
 	b.section("Parts and work bought, from the table of other work")
-	b.headings(bidNo, 2*standardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.currency()+")", "Cost, all cars ("+b.currency()+")")
+	b.headings(bidNo, 2*page.StandardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.currency()+")", "Cost, all cars ("+b.currency()+")")
 	cars := b.model.Table("cars")
 	order := b.orderAmount("order_cars")
-	names := func(key string) string { return b.names.column(t, key) }
+	names := func(key string) string { return columnName(b.names, t, key) }
 	for i, f := range b.values.Rows(t).Frames {
 		cost := q("cost_each").Num(f)
 		if !(cost > 0) {
@@ -127,14 +128,14 @@ func (b *buying) parts() {
 		if equalFold(q("per").Text(f), "order") {
 			n = 1
 		}
-		p.put(row, number(bidNo, look.Calc, "0", float64(i+1), ours))
-		p.put(row, text(bidName, look.CalcText, q("item").Text(f), ours).as(at("item")+`&""`))
-		p.put(row, text(bidData, look.CalcText, q("car").Text(f), ours).as(at("car")+`&""`))
+		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
+		p.Put(row, page.Text(bidName, look.CalcText, q("item").Text(f), page.Ours).Live(at("item")+`&""`))
+		p.Put(row, page.Text(bidData, look.CalcText, q("car").Text(f), page.Ours).Live(at("car")+`&""`))
 		amount := zeroIfNone(q("quantity").Num(f)) * n
-		p.put(row, number(bidData+1, look.Calc, "#,##0.##", amount, ours).as(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
-			at("quantity"), at("per"), at("car_no"), order.formula, b.names.column(cars, "ordered"), b.names.column(cars, "name"), cell(bidData))))
-		p.put(row, number(bidData+2, look.Calc, "#,##0.00", cost, ours).as(at("cost_each")))
-		p.put(row, number(bidData+3, look.Calc, "#,##0.00", amount*cost, ours).as(cell(bidData+1)+"*"+cell(bidData+2)))
+		p.Put(row, page.Number(bidData+1, look.Calc, "#,##0.##", amount, page.Ours).Live(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
+			at("quantity"), at("per"), at("car_no"), order.formula, columnName(b.names, cars, "ordered"), columnName(b.names, cars, "name"), cell(bidData))))
+		p.Put(row, page.Number(bidData+2, look.Calc, "#,##0.00", cost, page.Ours).Live(at("cost_each")))
+		p.Put(row, page.Number(bidData+3, look.Calc, "#,##0.00", amount*cost, page.Ours).Live(cell(bidData+1)+"*"+cell(bidData+2)))
 		b.row++
 	}
 	b.row++
@@ -154,17 +155,17 @@ func (b *buying) since() {
 	then("Lengths by the number of their size", moved)
 	then("Lengths of the sticks", b.sticks)
 	saw := amountAt{
-		b.names.use("kerf") + "+2*" + b.names.use("facing") + "+" + b.names.use("least_drop"),
+		b.names.Use("kerf") + "+2*" + b.names.Use("facing") + "+" + b.names.Use("least_drop"),
 		b.single("kerf") + 2*b.single("facing") + b.single("least_drop"),
 	}
 	then("Kerf, twice the facing, shortest drop", saw)
-	then("Usable argon of a bottle", amountAt{b.names.use("bottle_size") + "*" + b.names.use("bottle_usable"), b.single("bottle_size") * b.single("bottle_usable")})
+	then("Usable argon of a bottle", amountAt{b.names.Use("bottle_size") + "*" + b.names.Use("bottle_usable"), b.single("bottle_size") * b.single("bottle_usable")})
 	end := b.row
 	b.row = top
 	b.checks("Then", "Now")
 	b.row = end
-	b.p.shell.Print.TitleRows = "1:3"
-	b.p.shell.Print.Area = "A1:" + part.Ref(last, buyWorth+1)
+	b.p.Shell.Print.TitleRows = "1:3"
+	b.p.Shell.Print.Area = "A1:" + part.Ref(last, buyWorth+1)
 }
 
 // jointRows is what each joint takes off the sticks, live, for the checks.
@@ -172,7 +173,7 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 	p, m := b.p, b.model
 	b.section("Working: what each joint takes")
 	short := compute.UnitName(m.Line.Quantity("tube"))
-	b.headings(bidNo, 2*standardHeight, "No.", "Joint", "Size, number", "Joints, all cars", "Straight ("+short+")", "Blank ("+short+")", "Length, all ("+short+")", "Squares ("+short+"²)")
+	b.headings(bidNo, 2*page.StandardHeight, "No.", "Joint", "Size, number", "Joints, all cars", "Straight ("+short+")", "Blank ("+short+")", "Length, all ("+short+")", "Squares ("+short+"²)")
 	first := b.row
 	for i := range b.pricing.rows {
 		r := &b.pricing.rows[i]
@@ -181,16 +182,16 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		row := b.row
 		cell := func(col int) string { return part.Ref(row, col) }
 		put := func(col int, format string, x float64, f string) {
-			p.put(row, number(col, look.Calc, format, x, ours).as(f))
+			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
 		put(bidNo, "0", float64(i+1), "")
-		p.put(row, text(bidName, look.CalcText, r.mark, ours))
+		p.Put(row, page.Text(bidName, look.CalcText, r.mark, page.Ours))
 		n := num("qty") * b.ordered(r.line)
 		straight, blank := num("tube"), b.blank(r.line)
 		put(bidData, "0", num("stock_no"), list("stock_no"))
 		put(bidData+1, "#,##0", n, list("qty")+"*"+b.orderedCell(r))
 		put(bidData+2, b.lengths, straight, list("tube"))
-		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.names.use("kerf"), b.names.use("facing")))
+		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.names.Use("kerf"), b.names.Use("facing")))
 		put(bidData+4, "#,##0.00", n*(straight+blank), fmt.Sprintf("%s*(%s+%s)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
 		put(bidData+5, "#,##0.0", n*(straight*straight+blank*blank), fmt.Sprintf("%s*(%s^2+%s^2)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
 		length.value += n * (straight + blank)

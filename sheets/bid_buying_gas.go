@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 )
 
 // gasLine is a line that hangs on bottles of its own.
@@ -107,7 +108,7 @@ func (b *buying) bottles() {
 	unit := compute.UnitName(m.Singles.Quantity("bottle_size"))
 	lines := b.gasLines()
 	b.section("Argon: car after car as on Assumptions, joint after joint; no weld is begun that the bottle cannot finish")
-	b.headings(bidName, headingHigh+standardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
+	b.headings(bidName, headingHigh+page.StandardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
 	for _, l := range lines {
 		b.run(l, full)
 		f, total := "", 0.0
@@ -123,34 +124,34 @@ func (b *buying) bottles() {
 		if total > 0 {
 			n++
 		}
-		p.put(b.row, text(bidName, look.Label, l.name, ours))
-		p.put(b.row, number(bidData, look.Calc, "#,##0.0", total, ours).as(f))
-		p.put(b.row, number(bidData+1, look.Calc, "0", whole.value, ours).as(whole.formula))
-		p.put(b.row, number(bidData+2, look.Calc, "0", n, ours))
-		p.put(b.row, number(bidData+3, look.Calc, "#,##0.0", l.left, ours))
-		p.put(b.row, number(bidData+4, look.Calc, "#,##0.00", l.weld, ours))
-		p.put(b.row, number(bidData+5, look.Calc, "#,##0.0", full, ours).as(b.names.use("bottle_size")+"*"+b.names.use("bottle_usable")))
+		p.Put(b.row, page.Text(bidName, look.Label, l.name, page.Ours))
+		p.Put(b.row, page.Number(bidData, look.Calc, "#,##0.0", total, page.Ours).Live(f))
+		p.Put(b.row, page.Number(bidData+1, look.Calc, "0", whole.value, page.Ours).Live(whole.formula))
+		p.Put(b.row, page.Number(bidData+2, look.Calc, "0", n, page.Ours))
+		p.Put(b.row, page.Number(bidData+3, look.Calc, "#,##0.0", l.left, page.Ours))
+		p.Put(b.row, page.Number(bidData+4, look.Calc, "#,##0.00", l.weld, page.Ours))
+		p.Put(b.row, page.Number(bidData+5, look.Calc, "#,##0.0", full, page.Ours).Live(b.names.Use("bottle_size")+"*"+b.names.Use("bottle_usable")))
 		if l.weld > full {
-			p.put(b.row, text(bidData+6, look.CalcText, "one weld takes more than a bottle", ours))
+			p.Put(b.row, page.Text(bidData+6, look.CalcText, "one weld takes more than a bottle", page.Ours))
 		}
 		b.agree(agreement{"Argon of the " + l.name + " line, then and now", amountAt{"", total}, amountAt{f, total}, 6, "#,##0.00"})
 		b.row++
 	}
 	b.row++
-	p.put(b.row, text(bidName, look.Heading, "Line", ours))
+	p.Put(b.row, page.Text(bidName, look.Heading, "Line", page.Ours))
 	b.headings(bidData, 0, "Bottle", "Changed at car", "Of the spec", "Before a weld of")
 	for _, l := range lines {
 		for i, e := range l.empties {
 			if i == mostBottles {
-				p.put(b.row, text(bidName, look.Note, fmt.Sprintf("and %d more", len(l.empties)-i), ours))
+				p.Put(b.row, page.Text(bidName, look.Note, fmt.Sprintf("and %d more", len(l.empties)-i), page.Ours))
 				b.row++
 				break
 			}
-			p.put(b.row, text(bidName, look.Label, l.name, ours))
-			p.put(b.row, number(bidData, look.Calc, "0", float64(i+1), ours))
-			p.put(b.row, number(bidData+1, look.Calc, "0", float64(e.nth), ours))
-			p.put(b.row, text(bidData+2, look.CalcText, e.car, ours))
-			p.put(b.row, text(bidData+3, look.CalcText, e.joint, ours))
+			p.Put(b.row, page.Text(bidName, look.Label, l.name, page.Ours))
+			p.Put(b.row, page.Number(bidData, look.Calc, "0", float64(i+1), page.Ours))
+			p.Put(b.row, page.Number(bidData+1, look.Calc, "0", float64(e.nth), page.Ours))
+			p.Put(b.row, page.Text(bidData+2, look.CalcText, e.car, page.Ours))
+			p.Put(b.row, page.Text(bidData+3, look.CalcText, e.joint, page.Ours))
 			b.row++
 		}
 	}

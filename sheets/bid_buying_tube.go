@@ -8,6 +8,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/compute/nest"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -74,7 +75,7 @@ func (b *buying) plans() []stockPlan {
 	var out []stockPlan
 	for _, f := range b.values.Rows(tube).Frames {
 		no := int(tube.Quantity(tube.By).Num(f))
-		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).text, pieces: all[no]}
+		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).Text, pieces: all[no]}
 		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.values.Rows(stock).Frames[no-1])) * b.perLength
 		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
@@ -152,24 +153,24 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		row := b.row
 		cell := func(col int) string { return part.Ref(row, col) }
 		put := func(col int, format string, x float64, f string) {
-			p.put(row, number(col, look.Calc, format, x, ours).as(f))
+			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
 		frame := b.values.Rows(tube).Frames[i]
 		no := tube.Quantity(tube.By)
-		p.put(row, number(bidNo, look.Calc, "0", no.Num(frame), ours).as(b.s.cellAt(no, i)))
-		p.put(row, b.s.nameAt(tube, i))
+		p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(b.s.cellAt(no, i)))
+		p.Put(row, b.s.nameAt(tube, i))
 		put(buyPieces, "#,##0", float64(pl.count), "")
 		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
 		stick := pl.stick / b.perLength
-		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", b.names.column(stock, "stick"), cell(bidNo)))
+		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", columnName(b.names, stock, "stick"), cell(bidNo)))
 		sticks := tube.Quantity("sticks")
 		put(buyPriced, "#,##0", sticks.Num(frame), b.s.cellAt(sticks, i))
 		needed := tube.Quantity("tube_needed")
 		net := needed.Num(frame) / (1 + scrap)
-		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.names.use("tube_scrap")))
-		put(buyAssumed, "0.0%", scrap, b.names.use("tube_scrap"))
+		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.names.Use("tube_scrap")))
+		put(buyAssumed, "0.0%", scrap, b.names.Use("tube_scrap"))
 		if pl.why != "" {
-			p.put(row, text(buyWorth+1, look.CalcText, pl.why, ours))
+			p.Put(row, page.Text(buyWorth+1, look.CalcText, pl.why, page.Ours))
 			b.row++
 			continue
 		}
@@ -181,23 +182,23 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
 		price := zeroIfNone(stock.Quantity("price").Num(b.values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
-			cell(buyUsed), cell(buyNet), cell(buyAssumed), b.names.column(stock, "price"), cell(bidNo)))
+			cell(buyUsed), cell(buyNet), cell(buyAssumed), columnName(b.names, stock, "price"), cell(bidNo)))
 		b.row++
 	}
 	b.sticks.formula = "SUM(" + rowsOf{first, len(plans)}.column(buyStick) + ")"
 	for _, pl := range plans {
 		b.sticks.value += pl.stick / b.perLength
 	}
-	p.put(b.row, text(bidName, look.TotalText, "All tube", ours))
+	p.Put(b.row, page.Text(bidName, look.TotalText, "All tube", page.Ours))
 	for _, c := range []struct {
 		col    int
 		format string
 	}{{buyPieces, "#,##0"}, {buySticks, "#,##0"}, {buyPriced, "#,##0"}, {buyWorth, "#,##0.00"}} {
 		x := 0.0
 		for row := first; row < b.row; row++ {
-			x += p.cell(row, c.col).num
+			x += p.Cell(row, c.col).Num
 		}
-		p.put(b.row, number(c.col, look.Total, c.format, x, ours).as(fmt.Sprintf("SUM(%s:%s)", part.Ref(first, c.col), part.Ref(max(b.row-1, first), c.col))))
+		p.Put(b.row, page.Number(c.col, look.Total, c.format, x, page.Ours).Live(fmt.Sprintf("SUM(%s:%s)", part.Ref(first, c.col), part.Ref(max(b.row-1, first), c.col))))
 	}
 	b.row += 2
 }
@@ -209,9 +210,9 @@ func (b *buying) cutList(plans []stockPlan) {
 	b.section("Cut list: each stick from its raw end, " + short + "; saw angles in degrees, half of what a pie turns")
 	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
 	for i, h := range heads {
-		p.put(b.row, text(bidNo+i, look.Heading, h, ours))
+		p.Put(b.row, page.Text(bidNo+i, look.Heading, h, page.Ours))
 	}
-	p.row(b.row).height = 2 * standardHeight
+	p.Row(b.row).Height = 2 * page.StandardHeight
 	b.row++
 	pattern := 0
 	for _, pl := range plans {
@@ -235,10 +236,12 @@ func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 	p, cut := b.p, pat.Cuts[k]
 	piece := pl.pieces[cut.Label]
 	r := &b.pricing.rows[piece.row]
-	put := func(col int, format string, x float64) { p.put(b.row, number(col, look.Calc, format, x, ours)) }
+	put := func(col int, format string, x float64) {
+		p.Put(b.row, page.Number(col, look.Calc, format, x, page.Ours))
+	}
 	if k == 0 {
 		put(bidNo, "0", float64(pattern))
-		p.put(b.row, text(bidName, look.CalcText, pl.name, ours))
+		p.Put(b.row, page.Text(bidName, look.CalcText, pl.name, page.Ours))
 		put(bidData, "0", float64(pat.Times))
 	}
 	put(bidData+1, b.lengths, cut.Start)
@@ -248,9 +251,9 @@ func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 		put(bidData+4, "0.00", piece.saw)
 		put(bidData+5, "0", float64(piece.pies))
 	}
-	p.put(b.row, text(bidData+6, look.CalcText, pieceWords(piece), ours))
-	p.put(b.row, text(bidData+7, look.CalcText, r.mark, ours))
-	p.put(b.row, text(bidData+8, look.CalcText, r.car, ours))
+	p.Put(b.row, page.Text(bidData+6, look.CalcText, pieceWords(piece), page.Ours))
+	p.Put(b.row, page.Text(bidData+7, look.CalcText, r.mark, page.Ours))
+	p.Put(b.row, page.Text(bidData+8, look.CalcText, r.car, page.Ours))
 	if k+n == len(pat.Cuts) {
 		put(bidData+9, b.lengths, pat.Drop)
 	}

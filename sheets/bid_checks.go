@@ -6,6 +6,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -59,13 +60,13 @@ func checkRows(n int) int { return 2 + n + 2 }
 func (f *bidPlan) checks(here, there string) {
 	p := f.p
 	f.section("Checks")
-	f.headings(bidName, 2*standardHeight, "Check", here, there, "Difference", "Verdict")
+	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = rowsOf{f.row, len(f.holds)}
 	for _, a := range f.holds {
 		amount := func(col int, x amountAt) {
-			p.put(f.row, number(col, look.Calc, a.format, x.value, ours).as(x.formula))
+			p.Put(f.row, page.Number(col, look.Calc, a.format, x.value, page.Ours).Live(x.formula))
 		}
-		p.put(f.row, text(bidName, look.Label, a.what, ours))
+		p.Put(f.row, page.Text(bidName, look.Label, a.what, page.Ours))
 		amount(checkHere, a.here)
 		amount(checkThere, a.there)
 		gap := fmt.Sprintf("ROUND(%s-%s,%d)", part.Ref(f.row, checkHere), part.Ref(f.row, checkThere), a.places)
@@ -74,11 +75,11 @@ func (f *bidPlan) checks(here, there string) {
 		if !a.ok() {
 			word = compute.WordLook
 		}
-		p.put(f.row, text(checkVerdict, look.CalcText, word, ours).
-			as(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), compute.WordOK, compute.WordLook)))
+		p.Put(f.row, page.Text(checkVerdict, look.CalcText, word, page.Ours).
+			Live(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), compute.WordOK, compute.WordLook)))
 		f.row++
 	}
-	p.shell.Flags = append(p.shell.Flags, f.verdicts().String())
+	p.Shell.Flags = append(p.Shell.Flags, f.verdicts().String())
 	f.row++
 }
 
@@ -100,7 +101,7 @@ func (f *bidPlan) single(key string) float64 {
 
 // orderCell is the cell of a figure of the order, for formulas on other sheets.
 func (s *summaryPlan) orderCell(key string) string {
-	return rangeRef(s.p.title, oneCell(s.order[key], sumFirst))
+	return page.RangeRef(s.p.Title, oneCell(s.order[key], sumFirst))
 }
 
 // ordered is how many cars are ordered of the spec that a joint is on.
@@ -114,7 +115,7 @@ func (f *bidPlan) ordered(line *compute.Line) float64 {
 
 // orderedCell is the same as a formula.
 func (f *bidPlan) orderedCell(r *takenRow) string {
-	return "INDEX(" + f.names.column(f.model.Table("cars"), "ordered") + "," + r.cell(f.model.Line.Quantity("car_no")) + ")"
+	return "INDEX(" + columnName(f.names, f.model.Table("cars"), "ordered") + "," + r.cell(f.model.Line.Quantity("car_no")) + ")"
 }
 
 // cellAt is a cell of the Summary for formulas on other sheets: the figure of
@@ -128,7 +129,7 @@ func (s *summaryPlan) cellAt(q *compute.Quantity, i int) string {
 	if err != nil {
 		return ""
 	}
-	return rangeRef(s.p.title, at)
+	return page.RangeRef(s.p.Title, at)
 }
 
 func oneCell(row, col int) part.Range { return part.Range{Row1: row, Col1: col, Row2: row, Col2: col} }

@@ -5,6 +5,7 @@ import (
 	"hash/fnv"
 
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -22,20 +23,20 @@ func (f *bidPlan) made(how string, from ...any) error {
 	} else if was == digest {
 		day = on
 	}
-	f.p.put(f.row, text(bidName, look.Note, how, ours))
+	f.p.Put(f.row, page.Text(bidName, look.Note, how, page.Ours))
 	f.row++
-	f.p.put(f.row, text(bidName, look.Label, "Worked out on, and from inputs of digest", ours))
-	f.p.put(f.row, text(bidData, look.CalcText, day, ours))
-	f.p.put(f.row, text(bidData+1, look.CalcText, digest, ours))
-	f.names.set(nameMade+f.sheet.key, f.cell(f.row, bidData+1))
+	f.p.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
+	f.p.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
+	f.p.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
+	f.names.Define(nameMade+f.sheet.key, f.cell(f.row, bidData+1))
 	f.row += 2
 	return nil
 }
 
 // madeBefore is what the sheet that is there says of itself.
 func (f *bidPlan) madeBefore() (digest, day string, err error) {
-	sheet, at, ok := splitRef(f.names.find(nameMade + f.sheet.key))
-	if i := f.wb.Sheet(sheet); !ok || i < 0 || f.p.build {
+	sheet, at, ok := page.SplitRef(f.names.Find(nameMade + f.sheet.key))
+	if i := f.wb.Sheet(sheet); !ok || i < 0 || f.p.Build {
 		return "", "", nil
 	} else if _, err = f.readPart(f.wb.Sheets[i].PartName, func(r *part.Row) error {
 		for _, c := range r.Cells {

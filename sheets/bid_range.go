@@ -54,7 +54,7 @@ func fillRange(f *bidPlan) error {
 	}
 	err := r.simulate()
 	if errors.Is(err, errTogether) { // a price is worth more than its range
-		r.note(LevelWarning, "range", r.p.title, err.Error(), "narrow the ranges on Assumptions")
+		r.note(LevelWarning, "range", r.p.Title, err.Error(), "narrow the ranges on Assumptions")
 		for _, x := range r.used {
 			r.unused = append(r.unused, outOfRange{x.q, "the order cannot be worked out everywhere in the ranges"})
 		}

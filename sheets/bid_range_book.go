@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -36,9 +37,9 @@ const (
 
 func (r *ranges) write() error {
 	p := r.p
-	p.whole = swingBasis
-	p.shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
-	p.shell.FreezeRow = bidVerdict
+	p.Whole = swingBasis
+	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
+	p.Shell.FreezeRow = bidVerdict
 	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
 	r.income = r.orderAmount(r.model.Roles.Brings.Key)
 	how := fmt.Sprintf("Where ranges reach further up than down, as most of those shipped do, the middle of the trials lies over the order as priced. %d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
@@ -54,13 +55,13 @@ func (r *ranges) write() error {
 	r.agree(agreement{"What the order brings, then and now", amountAt{"", r.income.value}, r.income, 2, "#,##0.00"})
 	for _, key := range []string{"trials", "seed", "time_correlation"} {
 		q := r.model.Singles.Quantity(key)
-		now := amountAt{r.names.use(key), r.single(key)}
+		now := amountAt{r.names.Use(key), r.single(key)}
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
 	column := rowsOf{rangeSwing + 2, len(r.used)}.column(swingStill)
 	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, compute.WordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
-	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
+	p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
 	return nil
 }
 
@@ -70,28 +71,30 @@ func (r *ranges) odds() {
 	r.row = rangeOdds
 	r.section("What it may come to")
 	r.headings(bidName, 0, "", "Cost ("+r.currency()+")", "Give or take", "Hours (h)", "Give or take")
-	put := func(col int, format string, x float64) { p.put(r.row, number(col, look.Calc, format, x, ours)) }
-	p.put(r.row, text(bidName, look.Label, "As priced", ours))
+	put := func(col int, format string, x float64) {
+		p.Put(r.row, page.Number(col, look.Calc, format, x, page.Ours))
+	}
+	p.Put(r.row, page.Text(bidName, look.Label, "As priced", page.Ours))
 	for i, key := range []string{"order_cost", "order_hours"} {
 		a := r.orderAmount(key)
-		p.put(r.row, number(bidData+2*i, look.Calc, "#,##0.00", a.value, ours).as(a.formula))
+		p.Put(r.row, page.Number(bidData+2*i, look.Calc, "#,##0.00", a.value, page.Ours).Live(a.formula))
 	}
 	r.row++
 	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
-		p.put(r.row, text(bidName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), ours))
+		p.Put(r.row, page.Text(bidName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), page.Ours))
 		put(bidData, "#,##0.00", r.cost.At(share))
 		put(bidData+1, "0.00", r.cost.Error(share))
 		put(bidData+2, "#,##0.00", r.hours.At(share))
 		put(bidData+3, "0.00", r.hours.Error(share))
 		r.row++
 	}
-	p.put(r.row, text(bidName, look.Label, "What the order brings, bid or price", ours))
-	p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.income.value, ours).as(r.income.formula).of(r.model.Roles.Brings, 0))
+	p.Put(r.row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
+	p.Put(r.row, showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.model.Roles.Brings, 0))
 	r.row++
-	p.put(r.row, text(bidName, look.Label, "Chance that it costs more than it brings", ours))
+	p.Put(r.row, page.Text(bidName, look.Label, "Chance that it costs more than it brings", page.Ours))
 	put(bidData, "0.0%", r.cost.Over(r.income.value))
 	r.row++
-	p.put(r.row, text(bidName, look.Label, "What it has to bring to lose nothing with 80 %", ours))
+	p.Put(r.row, page.Text(bidName, look.Label, "What it has to bring to lose nothing with 80 %", page.Ours))
 	put(bidData, "#,##0.00", r.cost.At(0.8))
 }
 
@@ -104,15 +107,15 @@ func (r *ranges) curve() {
 	first := r.row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
-		p.put(r.row, number(bidName, look.Calc, "0%", share, ours))
-		p.put(r.row, number(bidData, look.Calc, "#,##0.00", r.cost.At(share), ours))
-		p.put(r.row, number(bidData+1, look.Calc, "#,##0.00", r.hours.At(share), ours))
+		p.Put(r.row, page.Number(bidName, look.Calc, "0%", share, page.Ours))
+		p.Put(r.row, page.Number(bidData, look.Calc, "#,##0.00", r.cost.At(share), page.Ours))
+		p.Put(r.row, page.Number(bidData+1, look.Calc, "#,##0.00", r.hours.At(share), page.Ours))
 		r.row++
 	}
 	cells := func(col int) string {
-		return rangeRef(p.title, part.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
+		return page.RangeRef(p.Title, part.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
 	}
-	p.shell.Charts = append(p.shell.Charts, look.Chart{
+	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Curve, At: part.Ref(rangeCurve+1, swingHigh), Title: "How likely the order costs no more",
 		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.currency(), Width: 760, Height: 420,
 	})
@@ -130,33 +133,35 @@ func (r *ranges) swings() {
 	for i, x := range r.used {
 		row := r.row
 		cell := func(col int) string { return part.Ref(row, col) }
-		put := func(col int, format string, v float64) planCell { return number(col, look.Calc, format, v, ours) }
-		p.put(row, put(bidNo, "0", float64(i+1)))
-		p.put(row, text(bidName, look.CalcText, x.q.Heading, ours))
-		p.put(row, text(swingUnit, look.CalcText, compute.UnitName(x.q), ours))
-		p.put(row, put(swingLow, x.q.Shown, x.spread.Low))
-		p.put(row, put(swingLikely, x.q.Shown, x.spread.Mode))
-		p.put(row, put(swingHigh, x.q.Shown, x.spread.High))
-		p.put(row, put(swingLowCost, signed, x.costs[0]-cost))
-		p.put(row, put(swingHighCost, signed, x.costs[1]-cost))
-		p.put(row, put(swingAll, "#,##0.00", x.swing))
-		p.put(row, put(swingLowHours, signed, x.hours[0]-hours))
-		p.put(row, put(swingHighHours, signed, x.hours[1]-hours))
-		p.put(row, text(swingStill, look.CalcText, compute.WordOK, ours).as(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), rangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.use(x.q.Key), cell(swingHigh), rangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), compute.WordOK, compute.WordLook)))
-		p.put(row, text(swingBasis, look.CalcText, x.basis, ours))
+		put := func(col int, format string, v float64) page.Cell {
+			return page.Number(col, look.Calc, format, v, page.Ours)
+		}
+		p.Put(row, put(bidNo, "0", float64(i+1)))
+		p.Put(row, page.Text(bidName, look.CalcText, x.q.Heading, page.Ours))
+		p.Put(row, page.Text(swingUnit, look.CalcText, compute.UnitName(x.q), page.Ours))
+		p.Put(row, put(swingLow, x.q.Shown, x.spread.Low))
+		p.Put(row, put(swingLikely, x.q.Shown, x.spread.Mode))
+		p.Put(row, put(swingHigh, x.q.Shown, x.spread.High))
+		p.Put(row, put(swingLowCost, signed, x.costs[0]-cost))
+		p.Put(row, put(swingHighCost, signed, x.costs[1]-cost))
+		p.Put(row, put(swingAll, "#,##0.00", x.swing))
+		p.Put(row, put(swingLowHours, signed, x.hours[0]-hours))
+		p.Put(row, put(swingHighHours, signed, x.hours[1]-hours))
+		p.Put(row, page.Text(swingStill, look.CalcText, compute.WordOK, page.Ours).Live(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
+			cell(swingLow), page.RangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.Use(x.q.Key), cell(swingHigh), page.RangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), compute.WordOK, compute.WordLook)))
+		p.Put(row, page.Text(swingBasis, look.CalcText, x.basis, page.Ours))
 		r.row++
 	}
 	if len(r.used) == 0 {
-		p.put(r.row, text(bidName, look.Note, "No assumption has a range that can be used.", ours))
+		p.Put(r.row, page.Text(bidName, look.Note, "No assumption has a range that can be used.", page.Ours))
 		r.row++
 	}
-	p.shell.Flags = append(p.shell.Flags, part.Range{Row1: first, Col1: swingStill, Row2: max(r.row-1, first), Col2: swingStill}.String())
+	p.Shell.Flags = append(p.Shell.Flags, part.Range{Row1: first, Col1: swingStill, Row2: max(r.row-1, first), Col2: swingStill}.String())
 	cells := func(col int) string {
-		return rangeRef(p.title, part.Range{Row1: first, Col1: col, Row2: first + mostSwings - 1, Col2: col})
+		return page.RangeRef(p.Title, part.Range{Row1: first, Col1: col, Row2: first + mostSwings - 1, Col2: col})
 	}
 	r.row++
-	p.shell.Charts = append(p.shell.Charts, look.Chart{
+	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.BarStacked, At: part.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
 		Names: cells(bidName), Unit: r.currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
 		Series: []look.Series{
@@ -171,8 +176,8 @@ func (r *ranges) left() {
 	p := r.p
 	r.section("Left as they are")
 	for _, x := range r.unused {
-		p.put(r.row, text(bidName, look.Label, x.q.Heading, ours))
-		p.put(r.row, text(bidData, look.CalcText, x.why, ours))
+		p.Put(r.row, page.Text(bidName, look.Label, x.q.Heading, page.Ours))
+		p.Put(r.row, page.Text(bidData, look.CalcText, x.why, page.Ours))
 		r.row++
 	}
 	r.row++

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -58,12 +59,12 @@ func rateOrder() []string {
 func fillRates(f *bidPlan) error {
 	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.model.Moved(f.model.Line.Quantity("setup_no"))}
 	p := f.p
-	p.whole = 16
-	p.shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
-	p.shell.FreezeRow = bidVerdict
+	p.Whole = 16
+	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
+	p.Shell.FreezeRow = bidVerdict
 	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
 	if n := len(f.pricing.rows) * len(b.setups()); n > mostRates {
-		f.note(LevelNote, "rates left out", p.title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.pricing.rows), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
+		f.note(LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.pricing.rows), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
 		f.checks("Here", "Summary")
 		return nil
 	}
@@ -141,7 +142,7 @@ func (b *rates) write() error {
 	b.weldTable(weldsAt)
 	b.row = checksAt
 	b.checks("Here", "Summary")
-	b.p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, 16)}
+	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, 16)}
 	b.report.Verdict = b.verdict()
 	return nil
 }
@@ -160,10 +161,10 @@ func (b *rates) tableRow(t *tried) int {
 // one.
 func (b *rates) incomeCell(row int) error {
 	brings := b.orderAmount(b.model.Roles.Brings.Key)
-	b.income = amountAt{absolute(row, bidData), brings.value}
-	b.p.put(row, text(bidName, look.Label, "What the order brings, bid or price", ours))
-	b.p.put(row, number(bidData, look.Calc, "#,##0.00", brings.value, ours).as(brings.formula).of(b.model.Roles.Brings, 0))
-	b.p.put(row, text(bidData+1, look.Label, b.currency(), ours))
+	b.income = amountAt{page.Absolute(row, bidData), brings.value}
+	b.p.Put(row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
+	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.model.Roles.Brings, 0))
+	b.p.Put(row, page.Text(bidData+1, look.Label, b.currency(), page.Ours))
 	return nil
 }
 
@@ -187,41 +188,41 @@ func (b *rates) wholeOrder() error {
 		for _, key := range rateOrder() {
 			q := m.OrderOf.Quantity(key)
 			x := at(q)
-			p.put(row, number(col, look.Calc, q.Shown, x.value, ours).as(x.formula))
+			p.Put(row, page.Number(col, look.Calc, q.Shown, x.value, page.Ours).Live(x.formula))
 			col++
 		}
 		hours, cost := part.Ref(row, bidData+1), part.Ref(row, bidData+5)
 		h, c := at(m.OrderOf.Quantity("order_hours")).value, at(m.OrderOf.Quantity("order_cost")).value
 		listed := m.OrderOf.Quantity("order_hours").Num(b.values.Order)
-		p.put(row, number(col, look.Calc, "#,##0.00", listed-h, ours).as(absolute(b.order, bidData+1)+"-"+hours))
-		p.put(row, number(col+1, look.Calc, "0.0%", ratio(b.income.value-c, b.income.value), ours).
-			as(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", b.income.formula, cost)))
+		p.Put(row, page.Number(col, look.Calc, "#,##0.00", listed-h, page.Ours).Live(page.Absolute(b.order, bidData+1)+"-"+hours))
+		p.Put(row, page.Number(col+1, look.Calc, "0.0%", ratio(b.income.value-c, b.income.value), page.Ours).
+			Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", b.income.formula, cost)))
 		spent := 0.0
 		for _, f := range v.Rows(b.scope).Frames {
 			spent += other.Num(f) * b.scope.Quantity("car_qty").Num(f)
 		}
-		p.put(row, number(col+2, look.Calc, "0.00", ratio(b.income.value-spent, h), ours).
-			as(fmt.Sprintf("IF(%s=0,0,(%s-SUMPRODUCT(%s,%s))/%s)", hours, b.income.formula, otherCol, qty, hours)))
+		p.Put(row, page.Number(col+2, look.Calc, "0.00", ratio(b.income.value-spent, h), page.Ours).
+			Live(fmt.Sprintf("IF(%s=0,0,(%s-SUMPRODUCT(%s,%s))/%s)", hours, b.income.formula, otherCol, qty, hours)))
 	}
 	listedOther, err := b.s.usedColumn(other)
 	if err != nil {
 		return err
 	}
-	p.put(b.order, text(bidName, look.Label, "as listed", ours))
+	p.Put(b.order, page.Text(bidName, look.Label, "as listed", page.Ours))
 	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.values)
-	names := b.names.column(m.Table("setups"), "name")
+	names := columnName(b.names, m.Table("setups"), "name")
 	for i, t := range b.tries {
 		row, s := b.tableRow(t), b.scenes[i]
-		p.put(row, number(bidNo, look.Calc, "0", float64(t.no), ours))
-		p.put(row, text(bidName, look.CalcText, t.name, ours).as("INDEX("+names+","+part.Ref(row, bidNo)+`)&""`))
+		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(t.no), page.Ours))
+		p.Put(row, page.Text(bidName, look.CalcText, t.name, page.Ours).Live("INDEX("+names+","+part.Ref(row, bidNo)+`)&""`))
 		n := 0.0
 		for _, fits := range t.fits {
 			if fits {
 				n++
 			}
 		}
-		p.put(row, number(bidData, look.Calc, "0", n, ours).
-			as("SUM("+t.at.column(workFits)+")"))
+		p.Put(row, page.Number(bidData, look.Calc, "0", n, page.Ours).
+			Live("SUM("+t.at.column(workFits)+")"))
 		col, err := s.column(other)
 		if err != nil {
 			return err
@@ -247,21 +248,21 @@ func (b *rates) payback(row int) {
 		welds := b.weldsUnder(t)
 		cell := func(col int) string { return part.Ref(at, col) }
 		put := func(col int, format string, x float64, f string) {
-			p.put(at, number(col, look.Calc, format, x, ours).as(f))
+			p.Put(at, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
-		p.put(at, text(bidName, look.CalcText, t.name, ours).as(part.Ref(b.tableRow(t), bidName)+`&""`))
-		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", b.names.column(table, "kit_price"), absolute(b.tableRow(t), bidNo)))
-		put(bidData+1, "#,##0.00", saves, absolute(b.order, bidData+5)+"-"+absolute(b.tableRow(t), bidData+5))
+		p.Put(at, page.Text(bidName, look.CalcText, t.name, page.Ours).Live(part.Ref(b.tableRow(t), bidName)+`&""`))
+		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", columnName(b.names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
+		put(bidData+1, "#,##0.00", saves, page.Absolute(b.order, bidData+5)+"-"+page.Absolute(b.tableRow(t), bidData+5))
 		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
 		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))
 		put(bidData+4, "#,##0.00", ratio(saves, cars.value), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cars.formula))
 		for j, each := range []float64{ratio(saves, welds), ratio(saves, cars.value)} {
 			per := cell(bidData + 3 + j)
-			c := text(bidData+5+j, look.CalcText, paidNever, ours)
+			c := page.Text(bidData+5+j, look.CalcText, paidNever, page.Ours)
 			if each > 0 {
-				c = number(bidData+5+j, look.Calc, "#,##0", wholeUpOf(k/each), ours)
+				c = page.Number(bidData+5+j, look.Calc, "#,##0", wholeUpOf(k/each), page.Ours)
 			}
-			p.put(at, c.as(fmt.Sprintf(`IF(%s<=0,"%s",%s)`, per, paidNever, wholeUp(cell(bidData)+"/"+per))))
+			p.Put(at, c.Live(fmt.Sprintf(`IF(%s<=0,"%s",%s)`, per, paidNever, wholeUp(cell(bidData)+"/"+per))))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -84,9 +85,9 @@ func (b *rates) jointRows() {
 	b.joints = rowsOf{b.row, len(b.pricing.rows)}
 	for i := range b.pricing.rows {
 		r := &b.pricing.rows[i]
-		p.put(b.row, number(bidNo, look.Calc, "0", float64(i+1), ours))
-		p.put(b.row, text(bidName, look.CalcText, r.mark, ours))
-		p.put(b.row, number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), ours).as(r.cell(m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
+		p.Put(b.row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
+		p.Put(b.row, page.Text(bidName, look.CalcText, r.mark, page.Ours))
+		p.Put(b.row, page.Number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), page.Ours).Live(r.cell(m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
 		parts := b.keyOf(r.line)
 		var cells []string
 		for k, keys := range weldKey() {
@@ -99,10 +100,10 @@ func (b *rates) jointRows() {
 				}
 				words = append(words, cell)
 			}
-			p.put(b.row, text(jointParts+k, look.CalcText, parts[k], ours).as(strings.Join(words, `&"|"&`)))
+			p.Put(b.row, page.Text(jointParts+k, look.CalcText, parts[k], page.Ours).Live(strings.Join(words, `&"|"&`)))
 		}
-		p.put(b.row, text(jointWeld, look.CalcText, strings.Join(parts[:], "|"), ours).
-			as(strings.Join(cells, `&"|"&`)))
+		p.Put(b.row, page.Text(jointWeld, look.CalcText, strings.Join(parts[:], "|"), page.Ours).
+			Live(strings.Join(cells, `&"|"&`)))
 		b.row++
 	}
 	b.row++
@@ -176,20 +177,20 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	p, m, r := b.p, b.model, &b.pricing.rows[w.first]
 	cell := func(col int) string { return part.Ref(row, col) }
 	put := func(col int, format string, x float64, f string) {
-		p.put(row, number(col, look.Calc, format, x, ours).as(f))
+		p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 	}
 	given := func(col int, key string) {
 		q := m.Line.Quantity(key)
 		put(col, q.Shown, q.Num(&r.line.Frame), r.cell(q))
 	}
-	p.put(row, number(bidNo, look.Calc, "0", float64(k+1), ours))
+	p.Put(row, page.Number(bidNo, look.Calc, "0", float64(k+1), page.Ours))
 	kind, alloy := m.Line.Quantity("kind"), m.Line.Quantity("alloy")
-	p.put(row, text(bidName, look.CalcText, kind.Text(&r.line.Frame)+", "+alloy.Text(&r.line.Frame), ours).
-		as(r.cell(kind)+`&", "&`+r.cell(alloy)))
+	p.Put(row, page.Text(bidName, look.CalcText, kind.Text(&r.line.Frame)+", "+alloy.Text(&r.line.Frame), page.Ours).
+		Live(r.cell(kind)+`&", "&`+r.cell(alloy)))
 	given(weldOD, "od")
 	given(weldWall, "wall")
 	given(weldTurn, "turn")
-	p.put(row, text(weldSetup, look.CalcText, t.name, ours).as(absolute(b.tableRow(t), bidName)+`&""`))
+	p.Put(row, page.Text(weldSetup, look.CalcText, t.name, page.Ours).Live(page.Absolute(b.tableRow(t), bidName)+`&""`))
 	fits := 0.0
 	if t.fits[w.first] {
 		fits = 1
@@ -212,8 +213,8 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	if formula.Round(cost-least, 6) == 0 {
 		word = wordLeast
 	}
-	p.put(row, text(weldLeast, look.CalcText, word, ours).as(fmt.Sprintf(`IF(ROUND(%s-MIN(%s:%s),6)=0,"%s","")`,
-		cell(weldCost), absolute(first, weldCost), absolute(last, weldCost), wordLeast)))
+	p.Put(row, page.Text(weldLeast, look.CalcText, word, page.Ours).Live(fmt.Sprintf(`IF(ROUND(%s-MIN(%s:%s),6)=0,"%s","")`,
+		cell(weldCost), page.Absolute(first, weldCost), page.Absolute(last, weldCost), wordLeast)))
 	put(weldCount, "#,##0", w.count, "SUMIFS("+b.joints.column(jointWelds)+","+b.joints.column(jointWeld)+","+part.Ref(b.joints.first+w.first, jointWeld)+")")
 }
 

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -106,7 +107,7 @@ func (b *rates) layWork() {
 			col++
 		}
 	}
-	b.p.whole = max(b.p.whole, col+len(shieldChecks()))
+	b.p.Whole = max(b.p.Whole, col+len(shieldChecks()))
 	b.checkCol = col // the checks of the shield, and before them the kinds that it fits
 }
 
@@ -114,7 +115,7 @@ func (b *rates) layWork() {
 func (b *rates) work(t *tried) error {
 	p, m := b.p, b.model
 	b.section("Working: every joint under " + t.name + ", wherever it fits")
-	head := func(col int, s string) { p.put(b.row, text(col, look.Heading, s, ours)) }
+	head := func(col int, s string) { p.Put(b.row, page.Text(col, look.Heading, s, page.Ours)) }
 	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
 		head(col, s)
 	}
@@ -126,10 +127,10 @@ func (b *rates) work(t *tried) error {
 	for i, key := range shieldChecks() {
 		head(fitsCol+1+i, m.Line.Quantity(key).Heading)
 	}
-	p.row(b.row).height = 2 * headingHigh
+	p.Row(b.row).Height = 2 * headingHigh
 	b.row++
 	t.at = rowsOf{b.row, len(t.lines)}
-	printed := map[*list]map[*compute.Quantity]template{}
+	printed := map[*list]map[*compute.Quantity]page.Template{}
 	for i, line := range t.lines {
 		r := &b.pricing.rows[i]
 		if printed[r.list] == nil {
@@ -140,15 +141,15 @@ func (b *rates) work(t *tried) error {
 			printed[r.list] = all
 		}
 		at := func(q *compute.Quantity, row int) string {
-			return strings.ReplaceAll(printed[r.list][q].at(row), listMark, strconv.Itoa(r.row))
+			return strings.ReplaceAll(printed[r.list][q].At(row), listMark, strconv.Itoa(r.row))
 		}
 		row := b.row
 		setupNo, carNo := m.Line.Quantity("setup_no"), m.Line.Quantity("car_no")
-		p.put(row, number(workNo, look.Calc, "0", float64(i+1), ours))
-		p.put(row, text(workMark, look.CalcText, r.mark, ours))
-		p.put(row, number(workCar, look.Calc, "0", carNo.Num(&line.Frame), ours).as(r.cell(carNo)))
-		p.put(row, number(workTried, look.Calc, "0", float64(t.no), ours).
-			as(absolute(b.tableRow(t), bidNo)))
+		p.Put(row, page.Number(workNo, look.Calc, "0", float64(i+1), page.Ours))
+		p.Put(row, page.Text(workMark, look.CalcText, r.mark, page.Ours))
+		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(r.cell(carNo)))
+		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
+			Live(page.Absolute(b.tableRow(t), bidNo)))
 		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
 		if t.fits[i] {
 			fits = 1
@@ -156,15 +157,15 @@ func (b *rates) work(t *tried) error {
 		if b.kept[i] {
 			formulaOf = ""
 		}
-		p.put(row, number(workFits, look.Calc, "0", fits, ours).as(formulaOf))
-		p.put(row, number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), ours).
-			as(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), r.cell(setupNo))))
+		p.Put(row, page.Number(workFits, look.Calc, "0", fits, page.Ours).Live(formulaOf))
+		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
+			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), r.cell(setupNo))))
 		for _, q := range b.figures {
 			f := at(q, row)
 			if b.kept[i] && r.line.Given(q) {
 				f = r.cell(q)
 			}
-			p.put(row, value(q, &line.Frame, b.cols[q], look.Calc).as(f))
+			p.Put(row, value(q, &line.Frame, b.cols[q], look.Calc).Live(f))
 		}
 		b.shield(t, i, row, at)
 		b.row++
@@ -177,24 +178,24 @@ func (b *rates) work(t *tried) error {
 func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
 	m, frame := b.model, t.with[i].Frame
 	kinds := m.Line.Quantity("shield_fits")
-	b.p.put(row, value(kinds, &frame, b.checkCol, look.Calc).as(at(kinds, row)))
+	b.p.Put(row, value(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
 	for k, key := range shieldChecks() {
 		q := m.Line.Quantity(key)
-		c := number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), ours)
-		b.p.put(row, c.as("IF("+at(q, row)+",1,0)"))
+		c := page.Number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), page.Ours)
+		b.p.Put(row, c.Live("IF("+at(q, row)+",1,0)"))
 	}
 }
 
 // templates prints the formulas of the working rows of one list.
-func (b *rates) templates(l *list) (map[*compute.Quantity]template, error) {
+func (b *rates) templates(l *list) (map[*compute.Quantity]page.Template, error) {
 	m := b.model
-	out := map[*compute.Quantity]template{}
+	out := map[*compute.Quantity]page.Template{}
 	inList := func(q *compute.Quantity) string {
 		return part.QuoteSheet(l.title) + "!" + part.ColName(l.ours[q]) + listMark
 	}
 	used := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
 		if col := b.cols[q]; col > 0 {
-			return part.ColName(col) + rowMark, true
+			return part.ColName(col) + page.RowMark, true
 		}
 		return inList(q), l.ours[q] > 0
 	})
@@ -202,15 +203,15 @@ func (b *rates) templates(l *list) (map[*compute.Quantity]template, error) {
 	tried := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
 		switch q {
 		case setupNo:
-			return part.ColName(workTried) + rowMark, true
+			return part.ColName(workTried) + page.RowMark, true
 		case kinds:
-			return part.ColName(b.checkCol) + rowMark, true
+			return part.ColName(b.checkCol) + page.RowMark, true
 		}
 		return inList(q), l.ours[q] > 0
 	})
 	add := func(q *compute.Quantity, cells resolver) error {
 		s, err := q.Formula().Print(cells)
-		out[q] = newTemplate(s)
+		out[q] = page.NewTemplate(s)
 		return err
 	}
 	for _, q := range b.figures {

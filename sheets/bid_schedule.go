@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -42,14 +43,14 @@ type schedule struct {
 func fillSchedule(f *bidPlan) error {
 	s := &schedule{bidPlan: f, start: f.single("start_date"), week: int(f.single("days_per_week"))}
 	p := f.p
-	p.whole = scheduleLastDay
-	p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 14, 12, 12, 13, 13}
-	p.shell.FreezeRow = bidVerdict
+	p.Whole = scheduleLastDay
+	p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 14, 12, 12, 13, 13}
+	p.Shell.FreezeRow = bidVerdict
 	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. Holidays are not known. An estimate is no promise.")
 	s.shop()
 	s.cars()
 	f.checks("Here", "Summary")
-	p.shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(f.row, scheduleLastDay)}
+	p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(f.row, scheduleLastDay)}
 	return nil
 }
 
@@ -58,13 +59,13 @@ func (s *schedule) shop() {
 	p, v := s.p, s.single
 	s.section("The shop's time")
 	put := func(what, unit, format string, a amountAt) amountAt {
-		p.put(s.row, text(bidName, look.Label, what, ours))
-		p.put(s.row, number(bidData, look.Calc, format, a.value, ours).as(a.formula))
-		p.put(s.row, text(bidData+1, look.Label, unit, ours))
+		p.Put(s.row, page.Text(bidName, look.Label, what, page.Ours))
+		p.Put(s.row, page.Number(bidData, look.Calc, format, a.value, page.Ours).Live(a.formula))
+		p.Put(s.row, page.Text(bidData+1, look.Label, unit, page.Ours))
 		s.row++
-		return amountAt{absolute(s.row-1, bidData), a.value}
+		return amountAt{page.Absolute(s.row-1, bidData), a.value}
 	}
-	named := func(key string) amountAt { return amountAt{s.names.use(key), v(key)} }
+	named := func(key string) amountAt { return amountAt{s.names.Use(key), v(key)} }
 	shift := put("Hours of a working day", "h", "0.00", named("hours_per_day"))
 	crew := put("Welders at work on the order", "each", "0", named("welders"))
 	given := put("Share of the day that is worked on orders", "", "0.0%", named("utilisation"))
@@ -78,15 +79,15 @@ func (s *schedule) shop() {
 	put("Cars a week", "cars", "0.00", amountAt{
 		fmt.Sprintf(`IF(%s=0,0,%s/%s)`, weeks.formula, cars.formula, weeks.formula), ratio(cars.value, weeks.value)})
 	mask := strings.Repeat("0", s.week) + strings.Repeat("1", 7-s.week)
-	p.put(s.row, text(bidName, look.Label, "Days worked (0) and not (1), from Monday on", ours))
-	p.put(s.row, text(bidData, look.CalcText, mask, ours).as(fmt.Sprintf(`LEFT("0000000",%[1]s)&LEFT("1111111",7-%[1]s)`, week.formula)))
-	s.mask = absolute(s.row, bidData)
+	p.Put(s.row, page.Text(bidName, look.Label, "Days worked (0) and not (1), from Monday on", page.Ours))
+	p.Put(s.row, page.Text(bidData, look.CalcText, mask, page.Ours).Live(fmt.Sprintf(`LEFT("0000000",%[1]s)&LEFT("1111111",7-%[1]s)`, week.formula)))
+	s.mask = page.Absolute(s.row, bidData)
 	s.row++
-	p.put(s.row, text(bidName, look.Label, "Work starts on", ours))
-	p.put(s.row, s.dayCell(bidData, s.start).as(fmt.Sprintf(`IF(%[1]s=0,"",%[1]s)`, s.names.use("start_date"))))
-	s.began = absolute(s.row, bidData)
+	p.Put(s.row, page.Text(bidName, look.Label, "Work starts on", page.Ours))
+	p.Put(s.row, s.dayCell(bidData, s.start).Live(fmt.Sprintf(`IF(%[1]s=0,"",%[1]s)`, s.names.Use("start_date"))))
+	s.began = page.Absolute(s.row, bidData)
 	if s.start == 0 {
-		p.put(s.row, text(bidData+1, look.Note, "type a day at start_date on Assumptions for dates", ours))
+		p.Put(s.row, page.Text(bidData+1, look.Note, "type a day at start_date on Assumptions for dates", page.Ours))
 	}
 	s.row++
 	s.last = s.row
@@ -115,12 +116,12 @@ func (s *schedule) cars() {
 		row := s.row
 		at := func(col int) string { return part.Ref(row, col) }
 		no := s.s.cellAt(scope.Quantity(scope.By), i)
-		p.put(row, number(bidNo, look.Calc, "0", float64(i+1), ours).as(no))
-		name := s.s.rowName(s.s.home(scope), i, scope.Quantity(scope.By).Num(f)).text
-		p.put(row, text(bidName, look.CalcText, name, ours).as("INDEX("+s.names.column(scope.Of, "name")+","+at(bidNo)+`)&""`))
+		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours).Live(no))
+		name := s.s.rowName(s.s.home(scope), i, scope.Quantity(scope.By).Num(f)).Text
+		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+columnName(s.names, scope.Of, "name")+","+at(bidNo)+`)&""`))
 		qty, each := scope.Quantity("car_qty"), scope.Quantity("car_hours")
 		put := func(col int, format string, x float64, formula string) {
-			p.put(row, number(col, look.Calc, format, x, ours).as(formula))
+			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(formula))
 		}
 		all := qty.Num(f) * each.Num(f)
 		days := all / s.day.value
@@ -134,18 +135,18 @@ func (s *schedule) cars() {
 		put(scheduleThrough, "0.00", through, fmt.Sprintf("SUM(%s:%s)", part.ColName(scheduleDays)+"$"+fmt.Sprint(first), at(scheduleDays)))
 		put(scheduleFirst, "0", firstDone, wholeUp(at(scheduleThrough)+"-"+at(scheduleDays)+"+"+at(scheduleEach)+"/"+day))
 		put(scheduleLast, "0", lastDone, wholeUp(at(scheduleThrough)))
-		p.put(row, s.dayCell(scheduleFirstDay, s.date(firstDone)).as(s.dateFormula(at(scheduleFirst))))
-		p.put(row, s.dayCell(scheduleLastDay, s.date(lastDone)).as(s.dateFormula(at(scheduleLast))))
+		p.Put(row, s.dayCell(scheduleFirstDay, s.date(firstDone)).Live(s.dateFormula(at(scheduleFirst))))
+		p.Put(row, s.dayCell(scheduleLastDay, s.date(lastDone)).Live(s.dateFormula(at(scheduleLast))))
 		s.row++
 	}
 	done := wholeUpOf(through)
 	column := func(col int) string {
 		return rowsOf{first, len(frames)}.column(col)
 	}
-	p.put(s.last, text(bidName, look.Label, "The last car is done on", ours))
-	p.put(s.last, s.dayCell(bidData, s.date(done)).as(fmt.Sprintf(`IF(%s="","",MAX(%s))`, s.began, column(scheduleLastDay))))
-	p.put(s.last, text(bidData+1, look.Label, "working day", ours))
-	p.put(s.last, number(bidData+2, look.Calc, "0", done, ours).as("MAX("+column(scheduleLast)+")"))
+	p.Put(s.last, page.Text(bidName, look.Label, "The last car is done on", page.Ours))
+	p.Put(s.last, s.dayCell(bidData, s.date(done)).Live(fmt.Sprintf(`IF(%s="","",MAX(%s))`, s.began, column(scheduleLastDay))))
+	p.Put(s.last, page.Text(bidData+1, look.Label, "working day", page.Ours))
+	p.Put(s.last, page.Number(bidData+2, look.Calc, "0", done, page.Ours).Live("MAX("+column(scheduleLast)+")"))
 	total := 0.0
 	for _, f := range frames {
 		total += scope.Quantity("car_qty").Num(f) * scope.Quantity("car_hours").Num(f)
@@ -155,13 +156,13 @@ func (s *schedule) cars() {
 }
 
 // dayCell shows a day; 0 is none.
-func (s *schedule) dayCell(col int, day float64) planCell {
-	c := number(col, look.Calc, dayFormat, day, ours)
+func (s *schedule) dayCell(col int, day float64) page.Cell {
+	c := page.Number(col, look.Calc, dayFormat, day, page.Ours)
 	switch {
 	case day == 0:
-		c.kind = part.Text
+		c.Kind = part.Text
 	case day > lastDay:
-		c.kind, c.text = part.Error, "#NUM!"
+		c.Kind, c.Text = part.Error, "#NUM!"
 	}
 	return c
 }

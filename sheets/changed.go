@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -17,7 +18,7 @@ import (
 func (ed *listEditor) compareFormulas(row int) {
 	for i, c := range ed.cols {
 		p := ed.present[i]
-		if c.reader != nil || p == nil || !p.HasFormula || sameFormula(p.Formula, c.formula.at(row)) {
+		if c.reader != nil || p == nil || !p.HasFormula || sameFormula(p.Formula, c.formula.At(row)) {
 			continue
 		}
 		if ed.b.own.model != ed.b.fingerprint {
@@ -63,7 +64,7 @@ func (r *pricing) tellChanged() error {
 
 // ownText is the text of the cell on Assumptions that a name of ours points at.
 func (b *book) ownText(name string) string {
-	_, at, ok := splitRef(b.names.find(name))
+	_, at, ok := page.SplitRef(b.names.Find(name))
 	if !ok {
 		return ""
 	}
@@ -72,7 +73,7 @@ func (b *book) ownText(name string) string {
 
 // oldPrice is the order's price as the workbook has it.
 func (b *book) oldPrice() (price float64, ok bool, err error) {
-	sheet, at, named := splitRef(b.names.find(namePrice))
+	sheet, at, named := page.SplitRef(b.names.Find(namePrice))
 	i := b.wb.Sheet(sheet)
 	if !named || i < 0 {
 		return 0, false, nil

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/disk"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -160,7 +161,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 			edit.AutoFilterRef = at.String()
 			for _, d := range b.wb.Names {
 				if d.Sheet == sheet && strings.EqualFold(d.Name, filterName) {
-					d.Ref = rangeRef(s.Name, at)
+					d.Ref = page.RangeRef(s.Name, at)
 					patch.SetNames = append(patch.SetNames, d)
 				}
 			}

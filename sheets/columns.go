@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -15,7 +16,7 @@ import (
 type column struct {
 	q        *compute.Quantity
 	col      int
-	formula  template // of a figure or check; inputs have readers
+	formula  page.Template // of a figure or check; inputs have readers
 	reader   *reader
 	style    int
 	override int
@@ -119,7 +120,7 @@ func (b *book) lineStyles() (*listStyles, error) {
 			want = append(want, look.Style{Role: look.Calc, Format: q.Shown}, look.Style{Role: look.Override, Format: q.Shown})
 		}
 	}
-	xf, err := b.importStyles(bk, want)
+	xf, err := page.ImportStyles(b.styles, bk, want)
 	if err != nil {
 		return nil, err
 	}
@@ -130,38 +131,6 @@ func (b *book) lineStyles() (*listStyles, error) {
 		st.typed[f] = xf[look.Style{Role: look.Override, Format: f}]
 	}
 	return st, nil
-}
-
-// importStyles makes the looks in a scratch workbook and takes their formats
-// over, equal ones once.
-func (b *book) importStyles(bk *look.Book, want []look.Style) (map[look.Style]int, error) {
-	scratch := map[look.Style]int{}
-	for _, s := range want {
-		xf, err := bk.Style(s)
-		if err != nil {
-			return nil, err
-		}
-		scratch[s] = xf
-	}
-	pkg, err := scratchPackage(bk)
-	if err != nil {
-		return nil, err
-	}
-	wb, err := part.ReadWorkbook(pkg)
-	if err != nil {
-		return nil, err
-	}
-	from, err := wb.ReadStyles(pkg)
-	if err != nil {
-		return nil, err
-	}
-	out := map[look.Style]int{}
-	for _, s := range want { // in order: the numbers must not depend on a map
-		if out[s], err = b.styles.Import(from, scratch[s]); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
 }
 
 // columns makes ready the calculated columns of a list, from left to right.
@@ -186,7 +155,7 @@ func (b *book) columns(l *list, st *listStyles) ([]column, error) {
 		if q.Role == compute.Check {
 			text = "IF(" + text + ",1,0)"
 		}
-		out = append(out, column{q: q, formula: newTemplate(text)})
+		out = append(out, column{q: q, formula: page.NewTemplate(text)})
 	}
 	for i := range out {
 		c := &out[i]

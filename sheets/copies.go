@@ -48,20 +48,6 @@ func (b *book) leaveAlone(s part.SheetEntry, of string) {
 	b.note(LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }
 
-// onCopy reports whether a name is one of those that came with a copy of a sheet
-// of ours: it holds on that sheet alone, where no formula of ours stands.
-func (n *nameBook) onCopy(d part.DefinedName) bool {
-	if d.Sheet < 0 {
-		return false
-	}
-	for _, o := range n.wb.Names {
-		if o.Sheet == d.Sheet && strings.HasPrefix(strings.ToLower(o.Name), "seamtally.") {
-			return true
-		}
-	}
-	return false
-}
-
 // The titles that our two sheets usually have.
 const (
 	summaryUsual = "Summary"

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -132,7 +133,7 @@ func splitRow(s string) (sheet string, row int, ok bool) {
 	if n, err := strconv.Atoi(s[i+1:]); err == nil && n > 0 {
 		s = s[:i+1] + part.Ref(n, 1)
 	}
-	sheet, r, ok := splitRef(s)
+	sheet, r, ok := page.SplitRef(s)
 	return sheet, r.Row1, ok
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -141,7 +142,7 @@ func (w *explainer) expected(p place) (text string, known bool, err error) {
 		if p.q.Role == compute.Check {
 			text = "IF(" + text + ",1,0)"
 		}
-		return newTemplate(text).at(w.to.row.row), true, err
+		return page.NewTemplate(text).At(w.to.row.row), true, err
 	case s == w.model.OrderOf || s.Of != nil:
 		text, err := p.q.Formula().Print(w.summary.cells(s, p.no))
 		return text, true, err

@@ -85,7 +85,7 @@ func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Fr
 			continue
 		}
 		part := ExplainedPart{
-			Name: w.summary.rowName(home, i, s.Quantity(s.By).Num(f)).text,
+			Name: w.summary.rowName(home, i, s.Quantity(s.By).Num(f)).Text,
 			Cell: w.cellOf(place{out.q, f, i}), Value: zeroIfNone(out.q.Num(f)),
 		}
 		if times {

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 )
 
 // amounts writes values with their units: to full precision for a program, or
@@ -95,7 +96,7 @@ func rounded(x float64, money bool) string {
 // inFormula writes a value of a quantity in place of its name.
 func (a amounts) inFormula(q *compute.Quantity, f *formula.Frame) string {
 	if q.IsText() {
-		return quoted(q.Text(f))
+		return page.Quoted(q.Text(f))
 	}
 	x := countedAs(q, q.Num(f))
 	text := a.number(q.Unit, x)

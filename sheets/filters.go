@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -25,7 +26,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 		edit.AutoFilterRef = at.String()
 		for _, d := range r.wb.Names {
 			if d.Sheet == l.sheet && strings.EqualFold(d.Name, filterName) {
-				d.Ref = rangeRef(l.title, at)
+				d.Ref = page.RangeRef(l.title, at)
 				r.filterNames = append(r.filterNames, d)
 			}
 		}

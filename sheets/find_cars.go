@@ -1,10 +1,10 @@
 package sheets
 
 import (
-	"fmt"
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -51,9 +51,9 @@ func (b *book) findCars(rows []headingRow, s part.SheetEntry) error {
 				case c.Col == car.col:
 					e.name = cellText(c)
 				case c.Col == ordered.col && c.Kind == part.Number:
-					e.ordered = &carCell{absolute(r.Num, c.Col), c.Num}
+					e.ordered = &carCell{page.Absolute(r.Num, c.Col), c.Num}
 				case hasBid && c.Col == bid.col && c.Kind == part.Number:
-					e.bid = &carCell{absolute(r.Num, c.Col), c.Num}
+					e.bid = &carCell{page.Absolute(r.Num, c.Col), c.Num}
 				}
 			}
 			if e.name != "" && e.ordered != nil {
@@ -78,8 +78,6 @@ func (c *carList) entry(name string) *carEntry {
 	}
 	return nil
 }
-
-func absolute(row, col int) string { return fmt.Sprintf("$%s$%d", part.ColName(col), row) }
 
 // cellText is a cell as text, a number as a spreadsheet joins it to a text.
 func cellText(c part.Cell) string {

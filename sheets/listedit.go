@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -52,7 +53,7 @@ func (b *book) newListEditor(l *list, st *listStyles, m *compute.Memory) (*listE
 		b: b, l: l, work: m.Work, line: b.model.NewLine(), bare: b.model.NewLine(), cols: cols, st: st,
 		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
-		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + rowMark,
+		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.write = ed.fill
 	last := l.info.LastCol
@@ -465,9 +466,9 @@ func (ed *listEditor) fill(row int) {
 		case ed.special[i] != "":
 			ed.text = append(ed.text, ed.specialAt(ed.special[i], number)...)
 		case c.reader != nil:
-			ed.text = c.reader.plain.appendAt(ed.text, number)
+			ed.text = c.reader.plain.AppendAt(ed.text, number)
 		default:
-			ed.text = c.formula.appendAt(ed.text, number)
+			ed.text = c.formula.AppendAt(ed.text, number)
 		}
 		ed.ends = append(ed.ends, len(ed.text))
 		ed.out = append(ed.out, cell)
@@ -482,5 +483,5 @@ func (ed *listEditor) fill(row int) {
 
 func (ed *listEditor) specialAt(text, row string) string {
 	text = strings.ReplaceAll(text, odMark, ed.odCell)
-	return strings.ReplaceAll(text, rowMark, row)
+	return strings.ReplaceAll(text, page.RowMark, row)
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -44,7 +45,7 @@ type logBook struct {
 
 // readLog finds the log by its name, and what is in it, in whatever order.
 func (b *book) readLog() logBook {
-	_, at, ok := splitRef(b.names.find(nameLog))
+	_, at, ok := page.SplitRef(b.names.Find(nameLog))
 	if !ok {
 		return logBook{}
 	}
@@ -91,20 +92,20 @@ func logHeads() []string {
 // not touched.
 func (a *assumePlan) log() error {
 	p, at := a.p, a.at.log
-	p.put(at.first-3, text(logNo, look.Section, "Log", static))
-	p.put(at.first-2, text(logNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", static))
+	p.Put(at.first-3, page.Text(logNo, look.Section, "Log", page.Static))
+	p.Put(at.first-2, page.Text(logNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", page.Static))
 	for i, h := range logHeads() {
-		p.put(at.first-1, text(logNo+i, look.Heading, h, static))
+		p.Put(at.first-1, page.Text(logNo+i, look.Heading, h, page.Static))
 	}
-	if h := p.row(at.first - 1); p.build || a.at.arrived(at.first-1) {
-		h.height, h.tall = logHeadHigh, true
+	if h := p.Row(at.first - 1); p.Build || a.at.arrived(at.first-1) {
+		h.Height, h.Tall = logHeadHigh, true
 	}
 	was := a.readLog()
 	row := at.first
 	if was.rows.count > 0 {
 		row = was.last + 1
 	}
-	a.names.set(nameLog, rangeRef(p.title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
+	a.names.Define(nameLog, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
 	if len(a.logged) == 0 {
 		return nil
 	}
@@ -124,29 +125,29 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 	for _, l := range a.lists {
 		read, priced, leftOut = read+l.read, priced+l.priced, leftOut+l.leftOut
 	}
-	money := func(col int, key string) planCell {
+	money := func(col int, key string) page.Cell {
 		c := value(a.model.OrderOf.Quantity(key), a.values.Order, col, look.Calc)
-		c.num, c.style.Format = cents(c.num), "#,##0.00"
+		c.Num, c.Style.Format = cents(c.Num), "#,##0.00"
 		return c
 	}
-	count := func(col, n int) planCell { return number(col, look.Calc, "0", float64(n), ours) }
+	count := func(col, n int) page.Cell { return page.Number(col, look.Calc, "0", float64(n), page.Ours) }
 	no1 := count(logNo, no)
-	no1.style.Align = look.Left
-	words := text(logWhat, look.CalcText, what, ours)
+	no1.Style.Align = look.Left
+	words := page.Text(logWhat, look.CalcText, what, page.Ours)
 	if across := assumeWidths()[logWhat-1]; a.ink.RowHeight(look.Words, what, across) > a.ink.RowHeight(look.Words, "", across) {
-		words.style.Role = look.Words
-		r := a.p.row(row)
-		r.height, r.tall = a.ink.RowHeight(look.Words, what, across), true
+		words.Style.Role = look.Words
+		r := a.p.Row(row)
+		r.Height, r.Tall = a.ink.RowHeight(look.Words, what, across), true
 	}
-	for _, c := range []planCell{
-		no1, words, text(logDate, look.CalcText, a.run.Date, ours),
+	for _, c := range []page.Cell{
+		no1, words, page.Text(logDate, look.CalcText, a.run.Date, page.Ours),
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
-		text(logFile, look.CalcText, sum, ours), text(logProgram, look.CalcText, a.run.Version, ours),
-		money(logCost, "order_cost"), money(logPrice, "order_price"), text(logWho, look.InputText, a.run.By, ours),
-		text(logWhy, look.InputText, "", ours), text(logFormulas, look.CalcText, a.fingerprint, ours),
+		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.run.Version, page.Ours),
+		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.run.By, page.Ours),
+		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, a.fingerprint, page.Ours),
 	} {
-		c.anew = true
-		a.p.put(row, c)
+		c.Anew = true
+		a.p.Put(row, c)
 	}
 }
 
@@ -166,16 +167,16 @@ func (b *book) inputSum() (string, error) {
 // stateTable writes what the next run is compared with.
 func (a *assumePlan) stateTable() {
 	p, at := a.p, a.at.state
-	p.put(at.first-3, text(stateWhat, look.Section, "As the log's last line has it", static))
-	p.put(at.first-2, text(stateWhat, look.Note, "What the figures came from when the last line of the log was written: the program's own, to tell what has changed since. $ stands for the book's money.", static))
+	p.Put(at.first-3, page.Text(stateWhat, look.Section, "As the log's last line has it", page.Static))
+	p.Put(at.first-2, page.Text(stateWhat, look.Note, "What the figures came from when the last line of the log was written: the program's own, to tell what has changed since. $ stands for the book's money.", page.Static))
 	for i, h := range []string{"Of", "Name", "Value"} {
-		p.put(at.first-1, text(stateWhat+i, look.Heading, h, static))
+		p.Put(at.first-1, page.Text(stateWhat+i, look.Heading, h, page.Static))
 	}
 	for i, s := range a.now {
 		row := at.first + i
-		p.put(row, text(stateWhat, look.CalcText, s.what, ours))
-		p.put(row, text(stateName, look.CalcText, s.name, ours))
-		p.put(row, text(stateText, look.CalcText, s.value, ours))
+		p.Put(row, page.Text(stateWhat, look.CalcText, s.what, page.Ours))
+		p.Put(row, page.Text(stateName, look.CalcText, s.name, page.Ours))
+		p.Put(row, page.Text(stateText, look.CalcText, s.value, page.Ours))
 	}
-	a.names.set(nameState, rangeRef(p.title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
+	a.names.Define(nameState, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
 }

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -164,7 +165,7 @@ const (
 
 // readState reads what the last line of the log recorded.
 func (b *book) readState() []stateLine {
-	_, at, ok := splitRef(b.names.find(nameState))
+	_, at, ok := page.SplitRef(b.names.Find(nameState))
 	if !ok {
 		return nil
 	}

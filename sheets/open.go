@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 	"seamtally/templates"
 )
@@ -52,7 +53,7 @@ type book struct {
 	cars        *carList
 	own         ownSheets
 	made        struct{ assumptions, summary string } // titles that this run gives them
-	names       *nameBook
+	names       *page.Names
 	loaded      map[*compute.Scope]int // lines of each table that were read from Assumptions
 	engine      *compute.Engine
 	memory      *compute.Memory // of the lines that were worked out in this run

@@ -11,7 +11,28 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+)
+
+// Names that mark our own sheets and blocks on them. A dot keeps them apart
+// from the names of figures.
+const (
+	nameAssumptions = "seamtally.assumptions"
+	nameSummary     = "seamtally.summary"
+	nameUnits       = "seamtally.units"
+	nameColumns     = "seamtally.columns"
+	nameModel       = "seamtally.model"
+	namePrice       = "seamtally.price"
+	nameLog         = "seamtally.log"
+	nameState       = "seamtally.last"
+	nameBlanks      = "seamtally.blanks"
+	nameReliability = "seamtally.reliability"
+	nameSince       = "seamtally.since"
+	nameBlock       = "seamtally.block." // followed by the block of the Summary
+	nameSheet       = "seamtally.sheet." // followed by the key of a sheet for the bid
+	nameAgrees      = "seamtally.agree." // its count of what does not agree
+	nameMade        = "seamtally.made."  // and the inputs that its values were made from
 )
 
 // ownSheets is what is known of our own sheets in a workbook that was priced
@@ -54,7 +75,7 @@ func (o *ownSheets) titles() []string {
 
 // points reports whether a reference is to one of our sheets.
 func (o *ownSheets) points(ref string) bool {
-	sheet, _, ok := splitRef(ref)
+	sheet, _, ok := page.SplitRef(ref)
 	return ok && o.is(sheet)
 }
 
@@ -69,7 +90,7 @@ func (o *ownSheets) cell(row, col int) *part.Cell {
 func (b *book) readOwn() error {
 	b.own.bid = map[string]string{}
 	for _, d := range b.wb.Names {
-		sheet, _, ok := splitRef(d.Ref)
+		sheet, _, ok := page.SplitRef(d.Ref)
 		if !ok || d.Sheet >= 0 || b.wb.Sheet(sheet) < 0 {
 			continue
 		}
@@ -84,7 +105,7 @@ func (b *book) readOwn() error {
 			b.own.bid[key] = title
 		}
 	}
-	b.names = newNameBook(b.wb, func(ref string) bool {
+	b.names = page.NewNames(b.wb, func(ref string) bool {
 		// A name of ours that leads nowhere was broken, and is set right.
 		return b.own.points(ref) || b.own.assumptions != "" && strings.Contains(ref, "#REF!")
 	})
@@ -129,7 +150,7 @@ func (b *book) wordRows() func(row int) bool {
 
 // system reads the system of units from Assumptions.
 func (b *book) ownSystem() (compute.System, bool) {
-	_, at, ok := splitRef(b.names.find(nameUnits))
+	_, at, ok := page.SplitRef(b.names.Find(nameUnits))
 	if !ok {
 		return compute.US, false
 	}

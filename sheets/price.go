@@ -11,6 +11,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -70,7 +71,7 @@ type pricing struct {
 	// see, if set, is shown what is there and what is to be.
 	see struct {
 		row  func(ed *listEditor, r *part.Row, cells []part.NewCell)
-		plan func(title string, r *part.Row, have *part.Cell, c planCell, n part.NewCell)
+		plan func(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell)
 	}
 	// pass, if set, says which rows are to be passed over.
 	pass func(l *list, row int) bool
@@ -199,7 +200,7 @@ func (b *book) linkCars() error {
 
 // isLinked reports whether a cell of a table's line is a formula.
 func (b *book) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
-	_, r, ok := splitRef(b.names.find(t.Prefix + "_" + q.Key))
+	_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
 	return ok && b.own.cell(r.Row1+i, r.Col1).HasFormula
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -62,20 +63,20 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 			return err
 		}
 	}
-	plans := []*plan{summary, assume}
+	plans := []*page.Plan{summary, assume}
 	for _, f := range s.bid {
 		plans = append(plans, f.p)
 		patch.SetNames = append(patch.SetNames, r.printWhole(f.p)...)
 	}
 	for _, p := range plans {
-		added, names, err := r.putPlan(e, p)
+		added, names, err := p.Into(e, r.target())
 		if err != nil {
 			return err
 		}
 		patch.AddSheets = append(patch.AddSheets, added...)
 		patch.SetNames = append(patch.SetNames, names...)
 	}
-	patch.SetNames = append(patch.SetNames, r.names.refs...)
+	patch.SetNames = append(patch.SetNames, r.names.Defined...)
 	patch.SetNames = append(patch.SetNames, r.filterNames...)
 	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
 	patch.FullCalcOnLoad = true
@@ -94,10 +95,10 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 	}
 	// The print area goes by how long the sheet is, and the program's own names are set with it.
 	isSet := func(name string) bool {
-		return slices.ContainsFunc(r.names.refs, func(o part.DefinedName) bool { return equalFold(o.Name, name) })
+		return slices.ContainsFunc(r.names.Defined, func(o part.DefinedName) bool { return equalFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.title) {
+		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
@@ -156,7 +157,7 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 	if signed {
 		r.note(LevelWarning, "signature", "the workbook", "its digital signature does not hold for the priced workbook and is left out", "sign the priced workbook again, if it has to be signed")
 	}
-	wanted, actual := r.names.renamed()
+	wanted, actual := r.names.Renamed()
 	for i := range wanted {
 		r.note(LevelNote, "name", "the workbook's names", fmt.Sprintf("the workbook has a name %q of its own; ours is called %q", wanted[i], actual[i]), "")
 	}
@@ -199,4 +200,9 @@ func (r *pricing) tally(at *assumeAt) {
 	v.Find(roles.Moved, 0) // every run sets the names right
 	v.Find(roles.BelowRoom, below)
 	v.Find(roles.BlankPoints, float64(r.countBasisBlanks(at)))
+}
+
+// target is where plans are written.
+func (r *pricing) target() page.Target {
+	return page.Target{Workbook: r.wb, Styles: r.styles, Strings: r.strings, See: r.see.plan}
 }

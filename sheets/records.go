@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -25,13 +26,13 @@ type columnRecord struct {
 // readRecords reads the Columns table. Its headings are references, and so
 // follow a heading wherever the shop moves it.
 func (b *book) readRecords() {
-	_, at, ok := splitRef(b.names.find(nameColumns))
+	_, at, ok := page.SplitRef(b.names.Find(nameColumns))
 	if !ok {
 		return
 	}
 	for row := at.Row1; row <= at.Row2; row++ {
 		c := b.own.cell(row, columnsHeading)
-		sheet, r, ok := splitRef(c.Formula)
+		sheet, r, ok := page.SplitRef(c.Formula)
 		if !ok {
 			continue
 		}
@@ -132,7 +133,7 @@ func (o *ownSheets) settle(b *book, sheet string, row int, texts map[int]string,
 		desc, ok := b.headings.Column(r.settledAs)
 		if !ok || desc.Table != "lines" {
 			if r.settledAs != "-" {
-				b.note(LevelWarning, "settled", sheet+"!"+part.Ref(row, r.col), "the Columns table on Assumptions takes it as "+quoted(r.settledAs)+", which is no input", "write the name of an input, as in the table's second column, or - to leave the column alone")
+				b.note(LevelWarning, "settled", sheet+"!"+part.Ref(row, r.col), "the Columns table on Assumptions takes it as "+page.Quoted(r.settledAs)+", which is no input", "write the name of an input, as in the table's second column, or - to leave the column alone")
 			}
 			continue
 		}

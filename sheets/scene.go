@@ -6,6 +6,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -51,7 +52,7 @@ func (f *bidPlan) place(s scene) (*placedScene, error) {
 		if col == bidData {
 			continue
 		}
-		f.p.whole = max(f.p.whole, col-1)
+		f.p.Whole = max(f.p.Whole, col-1)
 		p.rows[sc] = rowsOf{f.row + 1, p.count(sc)}
 		f.row += p.rows[sc].count + 1
 	}
@@ -79,12 +80,12 @@ func (p *placedScene) count(sc *compute.Scope) int {
 func (p *placedScene) write(sc *compute.Scope) error {
 	f, at := p.f, p.rows[sc]
 	head := at.first - 1
-	f.p.put(head, text(bidNo, look.Heading, "No.", ours))
-	f.p.put(head, text(bidName, look.Heading, sc.Title, ours))
-	f.p.row(head).height = headingHigh
+	f.p.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
+	f.p.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
+	f.p.Row(head).Height = headingHigh
 	for q, col := range p.cols {
 		if q.Scope == sc {
-			f.p.put(head, text(col, look.Heading, f.s.heading(q), ours))
+			f.p.Put(head, page.Text(col, look.Heading, f.s.heading(q), page.Ours))
 		}
 	}
 	for i := range at.count {
@@ -92,8 +93,8 @@ func (p *placedScene) write(sc *compute.Scope) error {
 		if sc != f.model.OrderOf {
 			frame = p.values.Rows(sc).Frames[i]
 			no := sc.Quantity(sc.By)
-			f.p.put(row, number(bidNo, look.Calc, "0", no.Num(frame), ours).as(f.s.cellAt(no, i)))
-			f.p.put(row, f.s.nameAt(sc, i))
+			f.p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.cellAt(no, i)))
+			f.p.Put(row, f.s.nameAt(sc, i))
 		}
 		for _, q := range sc.Quantities {
 			col := p.cols[q]
@@ -104,7 +105,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 			if err != nil {
 				return err
 			}
-			f.p.put(row, value(q, frame, col, look.Calc).as(t))
+			f.p.Put(row, value(q, frame, col, look.Calc).Live(t))
 		}
 	}
 	return nil
@@ -121,11 +122,11 @@ func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
 }
 
 // nameAt is what a row of a scope is called, read from the Summary.
-func (s *summaryPlan) nameAt(sc *compute.Scope, i int) planCell {
+func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.home(sc)
 	no := sc.Quantity(sc.By).Num(s.values.Rows(sc).Frames[i])
-	return text(bidName, look.CalcText, s.rowName(bl, i, no).text, ours).
-		as(rangeRef(s.p.title, oneCell(bl.at.first+i, sumName)) + `&""`)
+	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
+		Live(page.RangeRef(s.p.Title, oneCell(bl.at.first+i, sumName)) + `&""`)
 }
 
 // cells resolves the formulas of row i of a scope.
@@ -166,12 +167,12 @@ func (p *placedScene) column(q *compute.Quantity) (string, error) {
 
 // usedColumn is a figure of the rows in use of a table of the Summary.
 func (s *summaryPlan) usedColumn(q *compute.Quantity) (string, error) {
-	sheet, at, ok := splitRef(s.cellAt(q, 0))
+	sheet, at, ok := page.SplitRef(s.cellAt(q, 0))
 	if !ok {
-		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.p.title)
+		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.p.Title)
 	}
 	at.Row2 = at.Row1 + max(len(s.values.Rows(q.Scope).Frames), 1) - 1
-	return rangeRef(sheet, at), nil
+	return page.RangeRef(sheet, at), nil
 }
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is

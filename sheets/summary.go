@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -26,7 +27,7 @@ func (r rowsOf) last() int { return r.first + r.count - 1 }
 // column is a column of these rows, one at the least, as formulas of the sheet
 // have it.
 func (r rowsOf) column(col int) string {
-	return absolute(r.first, col) + ":" + absolute(max(r.last(), r.first), col)
+	return page.Absolute(r.first, col) + ":" + page.Absolute(max(r.last(), r.first), col)
 }
 
 // block is a table of the Summary: some figures of one scope, a row for each
@@ -63,7 +64,7 @@ type singleBlock struct {
 // summaryPlan lays out the Summary sheet.
 type summaryPlan struct {
 	*book
-	p        *plan
+	p        *page.Plan
 	assume   *assumeAt
 	assumeOn string // title of the Assumptions sheet
 	blocks   []*block
@@ -94,9 +95,9 @@ func orderOver() map[string]string {
 // newSummary gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
 func (b *book) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{book: b, p: newPlan(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
-	s.p.shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
-	s.p.shell.FreezeRow = 3
+	s := &summaryPlan{book: b, p: page.New(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
+	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
+	s.p.Shell.FreezeRow = 3
 	var err error
 	if s.notes, err = b.readSummary(); err != nil {
 		return nil, err
@@ -106,7 +107,7 @@ func (b *book) newSummary(title, assumeOn string, assume *assumeAt, found bool) 
 }
 
 // fill writes the Summary.
-func (s *summaryPlan) fill() (*plan, error) {
+func (s *summaryPlan) fill() (*page.Plan, error) {
 	s.head()
 	for _, bl := range s.blocks {
 		if err := s.block(bl); err != nil {
@@ -135,8 +136,8 @@ func (s *summaryPlan) fill() (*plan, error) {
 	if s.anew {
 		s.carry()
 	}
-	s.names.set(nameSummary, rangeRef(s.p.title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
+	s.names.Define(nameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
 	return s.p, nil
 }
 
@@ -240,7 +241,7 @@ func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text
 func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 	base := lookups(s.model, s.names, sc, func(q *compute.Quantity) (string, bool) {
 		if sc == s.model.OrderOf {
-			return absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
+			return page.Absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
 		}
 		return s.cellOf(q, i)
 	})
@@ -250,7 +251,7 @@ func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 			if s.order[key] == 0 {
 				return "", fmt.Errorf("%s has no cell", key)
 			}
-			return absolute(s.order[key], sumFirst), nil
+			return page.Absolute(s.order[key], sumFirst), nil
 		case table == s.model.Run.Name:
 			return s.recount(s.model.Run.Quantity(key)), nil
 		case table == s.model.Ready.Name+compute.ColumnMark:

@@ -8,23 +8,24 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
 func cutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
 
 // value is a figure of a frame as a cell.
-func value(q *compute.Quantity, f *formula.Frame, col int, role look.Role) planCell {
+func value(q *compute.Quantity, f *formula.Frame, col int, role look.Role) page.Cell {
 	if q.IsText() {
-		return text(col, look.CalcText, q.Text(f), ours)
+		return page.Text(col, look.CalcText, q.Text(f), page.Ours)
 	}
 	x := q.Num(f)
-	c := number(col, role, q.Shown, x, ours)
+	c := page.Number(col, role, q.Shown, x, page.Ours)
 	switch {
 	case formula.IsBlank(x):
-		c.kind = part.Text
+		c.Kind = part.Text
 	case math.IsNaN(x):
-		c.kind, c.text = part.Error, "#DIV/0!"
+		c.Kind, c.Text = part.Error, "#DIV/0!"
 	}
 	return c
 }
@@ -38,30 +39,30 @@ func (s *summaryPlan) block(bl *block) error {
 		top--
 		s.orderRow(bl)
 	}
-	p.put(top-1, text(sumNo, look.Section, bl.title, static))
+	p.Put(top-1, page.Text(sumNo, look.Section, bl.title, page.Static))
 	if !bl.scope.PerList { // lists go by their sheet
-		p.put(top, text(sumNo, look.Heading, "No.", static))
+		p.Put(top, page.Text(sumNo, look.Heading, "No.", page.Static))
 	}
-	p.put(top, text(sumName, look.Heading, rowsCalled(bl.scope.Name), static))
+	p.Put(top, page.Text(sumName, look.Heading, rowsCalled(bl.scope.Name), page.Static))
 	for k, q := range bl.figures {
-		p.put(top, text(sumFirst+k, look.Heading, s.heading(q), ours))
+		p.Put(top, page.Text(sumFirst+k, look.Heading, s.heading(q), page.Ours))
 	}
-	p.put(top, text(bl.noteCol(), look.Heading, wordNote, static))
-	p.row(top).height = headingHigh
+	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
+	p.Row(top).Height = headingHigh
 	frames := s.values.Rows(bl.scope).Frames
 	for i := range bl.at.count {
 		row := bl.at.first + i
-		p.foldSpare(row, i, len(frames))
+		foldSpare(p, row, i, len(frames))
 		if i >= len(frames) {
 			if !bl.scope.PerList {
-				p.put(row, empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, ours))
+				p.Put(row, page.Empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, page.Ours))
 			}
-			p.put(row, empty(sumName, look.Style{Role: look.CalcText}, ours))
+			p.Put(row, page.Empty(sumName, look.Style{Role: look.CalcText}, page.Ours))
 			if s.movedUp(bl, row, len(frames)) {
-				p.put(row, empty(bl.noteCol(), look.Style{Role: look.InputText}, ours))
+				p.Put(row, page.Empty(bl.noteCol(), look.Style{Role: look.InputText}, page.Ours))
 			}
 			for k, q := range bl.figures {
-				p.put(row, empty(sumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, ours))
+				p.Put(row, page.Empty(sumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, page.Ours))
 			}
 			continue
 		}
@@ -73,10 +74,10 @@ func (s *summaryPlan) block(bl *block) error {
 }
 
 // foldSpare folds row i of a block away if it is not in use.
-func (p *plan) foldSpare(row, i, used int) {
-	r := p.row(row)
-	r.fold = i >= leastShown
-	r.hidden = r.fold && i >= used
+func foldSpare(p *page.Plan, row, i, used int) {
+	r := p.Row(row)
+	r.Fold = i >= leastShown
+	r.Hidden = r.Fold && i >= used
 }
 
 // leastShown rows of a table stay in sight even if they are empty.
@@ -85,37 +86,37 @@ const leastShown = 1
 func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 	row, no := bl.at.first+i, bl.scope.Quantity(bl.scope.By)
 	home := s.home(bl.scope)
-	n := number(sumNo, look.Calc, "0", no.Num(f), ours)
+	n := page.Number(sumNo, look.Calc, "0", no.Num(f), page.Ours)
 	if bl != home {
-		n = n.as(part.Ref(home.at.first+i, sumNo))
+		n = n.Live(part.Ref(home.at.first+i, sumNo))
 	}
 	if !bl.scope.PerList {
-		s.p.put(row, n)
+		s.p.Put(row, n)
 	}
 	name := s.rowName(bl, i, no.Num(f))
-	s.p.put(row, name)
+	s.p.Put(row, name)
 	for k, q := range bl.figures {
 		t, known, err := s.print(q, bl.scope, i)
 		if err != nil {
 			return err
 		}
 		if col := s.colFor(bl, k); known && col > 0 {
-			s.p.put(row, value(q, f, col, look.Calc).as(t).of(q, int(no.Num(f))))
+			s.p.Put(row, showing(value(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
 		}
 	}
-	s.p.put(row, s.noteCell(bl, row, name.text))
+	s.p.Put(row, s.noteCell(bl, row, name.Text))
 	return nil
 }
 
 // noteCell keeps what the shop has typed beside a row. It is written only where
 // the row that it belongs to has moved.
-func (s *summaryPlan) noteCell(bl *block, row int, name string) planCell {
-	c := text(bl.noteCol(), look.InputText, "", shop)
+func (s *summaryPlan) noteCell(bl *block, row int, name string) page.Cell {
+	c := page.Text(bl.noteCol(), look.InputText, "", page.Shop)
 	was, here := s.notes.of(bl.at, bl.noteCol(), name), s.notes.cells[row][bl.noteCol()]
-	if s.p.build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
+	if s.p.Build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
 		return c
 	}
-	c.owner, c.kind, c.text, c.num, c.formula = ours, was.Kind, was.Text, was.Num, was.Formula
+	c.Owner, c.Kind, c.Text, c.Num, c.Formula = page.Ours, was.Kind, was.Text, was.Num, was.Formula
 	return c
 }
 
@@ -127,7 +128,7 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 		return false
 	}
 	for i, f := range s.values.Rows(bl.scope).Frames[:used] {
-		if equalFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).text, cellText(name)) {
+		if equalFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, cellText(name)) {
 			return true
 		}
 	}
@@ -153,9 +154,9 @@ func (s *summaryPlan) home(sc *compute.Scope) *block {
 
 // rowName is what a row of a scope is called: the car; the alloy and the sizes
 // of tube or rod.
-func (s *summaryPlan) rowName(bl *block, i int, no float64) planCell {
+func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 	if bl.scope.PerList {
-		return text(sumName, look.CalcText, s.lists[i].title, ours)
+		return page.Text(sumName, look.CalcText, s.lists[i].title, page.Ours)
 	}
 	parts := map[string][]string{"cars": {"name"}, "tube": {"alloy", "od", "wall"}, "rods": {"alloy", "wire"}}[bl.scope.Name]
 	f := s.values.Rows(bl.scope.Of).Frames[int(no)-1]
@@ -168,25 +169,25 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) planCell {
 		}
 		if k > 0 {
 			name += sep
-			print += "&" + quoted(sep) + "&"
+			print += "&" + page.Quoted(sep) + "&"
 		}
 		if q.IsText() {
 			name += q.Text(f)
 		} else {
 			name += formula.GeneralText(q.Num(f))
 		}
-		print += "INDEX(" + s.names.column(bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
+		print += "INDEX(" + columnName(s.names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
 	}
 	if len(parts) == 1 {
 		print += `&""`
 	}
-	return text(sumName, look.CalcText, name, ours).as(print)
+	return page.Text(sumName, look.CalcText, name, page.Ours).Live(print)
 }
 
 // orderRow stands over the cars: the same figures for the whole order.
 func (s *summaryPlan) orderRow(bl *block) {
 	row, over := bl.at.first-1, orderOver()
-	s.p.put(row, text(sumName, look.TotalText, "All cars", static))
+	s.p.Put(row, page.Text(sumName, look.TotalText, "All cars", page.Static))
 	for k, q := range bl.figures {
 		key, ok := over[q.Key]
 		if !ok {
@@ -196,18 +197,18 @@ func (s *summaryPlan) orderRow(bl *block) {
 		if s.order[key] == 0 || col == 0 {
 			continue
 		}
-		s.p.put(row, value(o, s.values.Order, col, look.Total).as(absolute(s.order[key], sumFirst)))
+		s.p.Put(row, value(o, s.values.Order, col, look.Total).Live(page.Absolute(s.order[key], sumFirst)))
 	}
 }
 
 // single writes a block of figures of the order, with its chart.
 func (s *summaryPlan) single(sb *singleBlock) error {
 	p := s.p
-	p.put(sb.at.first-1, text(sumNo, look.Section, sb.title, static))
+	p.Put(sb.at.first-1, page.Text(sumNo, look.Section, sb.title, page.Static))
 	for _, q := range sb.figures {
 		row := s.order[q.Key]
 		if q.Key == "order_price" {
-			s.names.set(namePrice, rangeRef(p.title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
+			s.names.Define(namePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
 		}
 		t, known, err := s.print(q, s.model.OrderOf, 0)
 		if err != nil {
@@ -216,9 +217,9 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		if !known || row == 0 {
 			continue
 		}
-		p.put(row, text(sumName, look.Label, q.Heading, ours))
-		p.put(row, value(q, s.values.Order, sumFirst, look.Calc).as(t).of(q, 0))
-		p.put(row, text(sumFirst+1, look.Label, s.unit(q), ours))
+		p.Put(row, page.Text(sumName, look.Label, q.Heading, page.Ours))
+		p.Put(row, showing(value(q, s.values.Order, sumFirst, look.Calc).Live(t), q, 0))
+		p.Put(row, page.Text(sumFirst+1, look.Label, s.unit(q), page.Ours))
 	}
 	if sb.chart == "" {
 		return nil
@@ -228,9 +229,9 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		n-- // the last is the sum of the first ones
 	}
 	r := func(col int) string {
-		return rangeRef(p.title, part.Range{Row1: sb.at.first, Col1: col, Row2: sb.at.first + n - 1, Col2: col})
+		return page.RangeRef(p.Title, part.Range{Row1: sb.at.first, Col1: col, Row2: sb.at.first + n - 1, Col2: col})
 	}
-	p.shell.Charts = append(p.shell.Charts, look.Chart{
+	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Bar, At: part.Ref(sb.at.first, sumFirst+3), Title: sb.chart,
 		Names: r(sumName), Values: r(sumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
 	})
@@ -265,35 +266,35 @@ const (
 // tally writes the sums by list: the only formulas that look into the lists.
 func (s *summaryPlan) tally(t *tallyBlock) error {
 	p := s.p
-	p.put(t.at.first-2, text(sumNo, look.Section, "Sums by list: "+t.scope.Title, static))
-	p.put(t.at.first-1, text(tallyNo, look.Heading, "No.", static))
-	p.put(t.at.first-1, text(tallyList, look.Heading, "Sheet", static))
+	p.Put(t.at.first-2, page.Text(sumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
+	p.Put(t.at.first-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
+	p.Put(t.at.first-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
 	for k, q := range t.sums {
 		h := s.heading(q)
 		if q.Role == compute.Check {
 			h = "Rows"
 		}
-		p.put(t.at.first-1, text(tallyFirst+k, look.Heading, h, ours))
+		p.Put(t.at.first-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
 	}
-	p.row(t.at.first - 1).height = headingHigh
+	p.Row(t.at.first - 1).Height = headingHigh
 	by := s.model.Line.Quantity(t.scope.By)
 	for i := range t.at.count {
 		row := t.at.first + i
 		if i >= len(t.rows) {
 			for col := tallyNo; col < tallyFirst+len(t.sums); col++ {
-				p.put(row, empty(col, look.Style{Role: look.Calc, Format: "0"}, ours))
+				p.Put(row, page.Empty(col, look.Style{Role: look.Calc, Format: "0"}, page.Ours))
 			}
 			continue
 		}
 		r := t.rows[i]
 		l := s.lists[r.list]
-		p.put(row, number(tallyNo, look.Calc, "0", float64(r.no), ours))
-		p.put(row, text(tallyList, look.CalcText, l.title, ours))
+		p.Put(row, page.Number(tallyNo, look.Calc, "0", float64(r.no), page.Ours))
+		p.Put(row, page.Text(tallyList, look.CalcText, l.title, page.Ours))
 		for k, q := range t.sums {
 			x, _ := s.values.ListSum(r.list, q, by, r.no)
-			c := number(tallyFirst+k, look.Calc, q.Shown, x, ours)
-			c.holds = func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) }
-			p.put(row, c.as(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))
+			c := page.Number(tallyFirst+k, look.Calc, q.Shown, x, page.Ours)
+			c.Means = holder(func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) })
+			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))
 		}
 	}
 	return nil
@@ -310,7 +311,7 @@ func (l *list) column(q *compute.Quantity) string {
 
 // below is a column of the list from below the headings to the end of the sheet.
 func (l *list) below(col int) string {
-	return rangeRef(l.title, part.Range{Row1: l.dataRow, Col1: col, Row2: l.bottom(), Col2: col})
+	return page.RangeRef(l.title, part.Range{Row1: l.dataRow, Col1: col, Row2: l.bottom(), Col2: col})
 }
 
 // unit is the unit beside a figure, with the book's sign for money.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -51,7 +52,7 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 	i := row - at.was.first
 	if name := strings.ToLower(cellText(s.notes.cells[row][sumName])); at.sec.named && name != "" {
 		for k := range at.sec.at.count {
-			if strings.ToLower(s.p.cell(at.sec.at.first+k, sumName).text) == name {
+			if strings.ToLower(s.p.Cell(at.sec.at.first+k, sumName).Text) == name {
 				return at.sec.at.first + k, true
 			}
 		}
@@ -70,9 +71,9 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 	if words == "" {
 		return col, true
 	}
-	for _, c := range s.p.row(at.sec.headings(at.sec.at.first)).cells {
-		if c.text == words {
-			return c.col, true
+	for _, c := range s.p.Row(at.sec.headings(at.sec.at.first)).Cells {
+		if c.Text == words {
+			return c.Col, true
 		}
 	}
 	return col, col > at.sec.width
@@ -81,7 +82,7 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 // gone is where cells of the sheet that is there have gone.
 func (s *summaryPlan) gone() part.Moved {
 	return part.Moved{
-		Sheet: s.p.title,
+		Sheet: s.p.Title,
 		Row:   func(row int) int { r, _ := s.newRow(row); return r },
 		At: func(row, col int) (int, int, bool) {
 			r, ok := s.newRow(row)
@@ -116,12 +117,12 @@ func (s *summaryPlan) carry() {
 			last = max(last, col)
 		}
 	}
-	for _, r := range s.p.rows {
-		for _, c := range r.cells {
-			last = max(last, c.col)
+	for _, r := range s.p.Rows {
+		for _, c := range r.Cells {
+			last = max(last, c.Col)
 		}
 	}
-	s.p.whole = last
+	s.p.Whole = last
 	for _, row := range slices.Sorted(maps.Keys(s.notes.cells)) {
 		for _, col := range slices.Sorted(maps.Keys(s.notes.cells[row])) {
 			cell := s.notes.cells[row][col]
@@ -129,22 +130,22 @@ func (s *summaryPlan) carry() {
 				continue
 			}
 			r, c, ok := moved.At(row, col)
-			planned := s.p.cell(r, c)
-			if !ok || planned.col > 0 && planned.owner != shop {
-				for c = sumLast + 2; s.p.cell(r, c).col > 0 || c <= last && s.isFilled(r, c); {
+			planned := s.p.Cell(r, c)
+			if !ok || planned.Col > 0 && planned.Owner != page.Shop {
+				for c = sumLast + 2; s.p.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
 					c++
 				}
-				s.note(LevelWarning, "carried", s.p.title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
+				s.note(LevelWarning, "carried", s.p.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
 			}
 			if cell.HasFormula {
-				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.p.title)
+				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.p.Title)
 			}
-			line := s.p.row(r)
-			line.cells = slices.DeleteFunc(line.cells, func(p planCell) bool { return p.col == c })
-			line.cells = append(line.cells, planCell{col: c, kind: cell.Kind, num: cell.Num, text: cell.Text, formula: cell.Formula, raw: &cell})
+			line := s.p.Row(r)
+			line.Cells = slices.DeleteFunc(line.Cells, func(p page.Cell) bool { return p.Col == c })
+			line.Cells = append(line.Cells, page.Cell{Col: c, Kind: cell.Kind, Num: cell.Num, Text: cell.Text, Formula: cell.Formula, Raw: &cell})
 		}
 	}
 }
 
 // isFilled reports whether something of the shop's is to stand at a place.
-func (s *summaryPlan) isFilled(row, col int) bool { return s.p.cell(row, col).raw != nil }
+func (s *summaryPlan) isFilled(row, col int) bool { return s.p.Cell(row, col).Raw != nil }

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -33,7 +34,7 @@ func (l *list) areas() []string {
 		for n < len(cols) && cols[n] == cols[n-1]+1 {
 			n++
 		}
-		out = append(out, rangeRef(l.title, part.Range{Row1: l.dataRow, Col1: cols[i], Row2: max(l.lastRow, l.dataRow), Col2: cols[n-1]}))
+		out = append(out, page.RangeRef(l.title, part.Range{Row1: l.dataRow, Col1: cols[i], Row2: max(l.lastRow, l.dataRow), Col2: cols[n-1]}))
 		i = n
 	}
 	return out
@@ -52,7 +53,7 @@ func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
 		if key == compute.RefusingChecks {
 			last = all[compute.Refusals(all)-1]
 		}
-		return rangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[all[0]], Row2: l.headRow, Col2: l.ours[last]}), nil
+		return page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[all[0]], Row2: l.headRow, Col2: l.ours[last]}), nil
 	}
 	if key == compute.AllCells {
 		return strings.Join(l.areas(), compute.AndCells), nil
@@ -68,11 +69,11 @@ func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
 // cannot.
 func (s *summaryPlan) recount(q *compute.Quantity) string {
 	column := func(col, last int) string {
-		return rangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: last, Col2: col})
+		return page.RangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: last, Col2: col})
 	}
-	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + quoted(word) + ")" }
+	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
 	places := column(assumePlace, max(s.assume.unitFirst, s.assume.lastKey))
-	names := s.names.use
+	names := s.names.Use
 	switch r := &s.model.Roles; q {
 	case r.Outside:
 		return count(column(assumeInside, s.assume.lastKey), "OUTSIDE")
@@ -116,10 +117,10 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 // check writes the checks, and the master check over them.
 func (s *summaryPlan) check() error {
 	p, row, m := s.p, s.checks.first, s.model
-	p.put(row-2, text(sumNo, look.Section, m.Ready.Title, static))
-	p.put(row-1, text(sumName, look.Heading, "Check", static))
-	p.put(row-1, text(sumFirst, look.Heading, "Now", static))
-	p.put(row-1, text(sumFirst+1, look.Heading, "Verdict", static))
+	p.Put(row-2, page.Text(sumNo, look.Section, m.Ready.Title, page.Static))
+	p.Put(row-1, page.Text(sumName, look.Heading, "Check", page.Static))
+	p.Put(row-1, page.Text(sumFirst, look.Heading, "Now", page.Static))
+	p.Put(row-1, page.Text(sumFirst+1, look.Heading, "Verdict", page.Static))
 	list, frame := s.orderChecks(), s.values.Once(m.Ready)
 	for i, q := range list {
 		at := s.rowFor("checks", s.checks, i, q.Heading)
@@ -130,11 +131,11 @@ func (s *summaryPlan) check() error {
 		if !known || at == 0 {
 			continue
 		}
-		p.put(at, text(sumName, look.Label, q.Heading, ours))
+		p.Put(at, page.Text(sumName, look.Label, q.Heading, page.Ours))
 		amount := value(q, frame, sumFirst, look.Calc)
-		p.put(at, amount.as(t).of(q, 0)) // "" leaves a count of the run
+		p.Put(at, showing(amount.Live(t), q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
-			p.put(at, text(sumFirst+1, look.CalcText, q.Verdict(amount.num), ours).as(q.VerdictFormula(part.Ref(at, sumFirst))))
+			p.Put(at, page.Text(sumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(part.Ref(at, sumFirst))))
 		}
 	}
 	verdict := m.Roles.Verdict
@@ -142,24 +143,24 @@ func (s *summaryPlan) check() error {
 	if err != nil {
 		return err
 	}
-	p.put(3, text(sumName, look.Master, verdict.Text(frame), ours).as(t))
-	p.shell.Flags = append(p.shell.Flags, "B3", strings.ReplaceAll(s.verdicts(), "$", ""))
+	p.Put(3, page.Text(sumName, look.Master, verdict.Text(frame), page.Ours).Live(t))
+	p.Shell.Flags = append(p.Shell.Flags, "B3", strings.ReplaceAll(s.verdicts(), "$", ""))
 	return nil
 }
 
 // head is the title and the header of the quote.
 func (s *summaryPlan) head() {
 	p := s.p
-	p.put(1, text(sumNo, look.Title, summaryUsual, static))
-	p.put(3, text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", static))
+	p.Put(1, page.Text(sumNo, look.Title, summaryUsual, page.Static))
+	p.Put(3, page.Text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
 	col := sumFirst
 	for _, h := range s.model.Heads {
 		v := cellText(*s.headValue(h))
-		p.put(1, text(col, look.Note, h.What, static)) // the values below are live
-		p.put(2, text(col, look.CalcText, v, ours).as(s.names.use(headPrefix+h.Key)+`&""`))
+		p.Put(1, page.Text(col, look.Note, h.What, page.Static)) // the values below are live
+		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.names.Use(headPrefix+h.Key)+`&""`))
 		col++
 	}
-	p.put(2, text(sumName, look.CalcText, s.model.System.String()+" units", ours).as(s.names.use(nameUnits)+`&" units"`))
+	p.Put(2, page.Text(sumName, look.CalcText, s.model.System.String()+" units", page.Ours).Live(s.names.Use(nameUnits)+`&" units"`))
 }
 
 // foot is the left of the footers: what the header says of the quote.
@@ -257,34 +258,34 @@ func (s *summaryPlan) modelLines() []modelLine {
 // words are the cautions and how each figure is worked out, as of this run.
 func (s *summaryPlan) words() {
 	p, row := s.p, s.wordsAt.first
-	p.put(row, text(sumNo, look.Section, wordCautions, ours))
+	p.Put(row, page.Text(sumNo, look.Section, wordCautions, page.Ours))
 	for _, c := range s.cautionLines() {
 		row++
-		p.put(row, text(sumName, look.Label, c, ours))
+		p.Put(row, page.Text(sumName, look.Label, c, page.Ours))
 	}
 	row += 2
-	p.put(row, text(sumNo, look.Section, "How each figure is worked out", ours))
+	p.Put(row, page.Text(sumNo, look.Section, "How each figure is worked out", page.Ours))
 	row++
 	for i, h := range []string{"Figure", "Unit", "Worked out as"} {
-		p.put(row, text(sumName+i, look.Heading, h, ours))
+		p.Put(row, page.Text(sumName+i, look.Heading, h, page.Ours))
 	}
 	for _, l := range s.modelLines() {
 		row++
 		if l.heading != "" {
-			p.put(row, text(sumName, look.Label, l.heading, ours))
-			p.put(row, text(sumFirst, look.Label, l.unit, ours))
+			p.Put(row, page.Text(sumName, look.Label, l.heading, page.Ours))
+			p.Put(row, page.Text(sumFirst, look.Label, l.unit, page.Ours))
 		}
-		p.put(row, text(sumFirst+1, l.role, l.text, ours))
+		p.Put(row, page.Text(sumFirst+1, l.role, l.text, page.Ours))
 	}
 	s.clearWords()
 }
 
 // clearWords takes out what an earlier version wrote there, and this one does not.
 func (s *summaryPlan) clearWords() {
-	for row := s.wordsAt.first; row <= s.wordsAt.last() && !s.p.build && !s.anew; row++ {
+	for row := s.wordsAt.first; row <= s.wordsAt.last() && !s.p.Build && !s.anew; row++ {
 		for col := range s.notes.cells[row] {
-			if s.isOurs(row, col) && s.p.cell(row, col).col == 0 {
-				s.p.put(row, planCell{col: col, gone: true})
+			if s.isOurs(row, col) && s.p.Cell(row, col).Col == 0 {
+				s.p.Put(row, page.Cell{Col: col, Gone: true})
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -77,16 +78,16 @@ func (s *summaryPlan) sections() []section {
 func (s *summaryPlan) lay(found bool) error {
 	list := s.sections()
 	s.list = list
-	s.found = found && !s.p.build
-	if !s.p.build {
+	s.found = found && !s.p.Build
+	if !s.p.Build {
 		s.was = s.findSections(list)
 		for _, sec := range list {
 			switch at, ok := s.was[sec.key]; {
 			case found && sec.key == "words": // of which nobody looks for a cell
 			case !ok && found:
-				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.p.title, sec.key)
+				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.p.Title, sec.key)
 			case sec.need > at.count && found:
-				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.title, at.count, sec.need)
+				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.Title, at.count, sec.need)
 			case !found && (!ok || sec.need > at.count || s.shifted(sec, at)):
 				s.anew = true
 			}
@@ -96,7 +97,7 @@ func (s *summaryPlan) lay(found bool) error {
 			}
 		}
 	}
-	if s.p.build || s.anew {
+	if s.p.Build || s.anew {
 		row := topRow
 		for _, sec := range list {
 			row += sec.above
@@ -112,7 +113,7 @@ func (s *summaryPlan) lay(found bool) error {
 		if sec.at.first == 0 {
 			continue
 		}
-		s.names.set(nameBlock+sec.key, rangeRef(s.p.title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
+		s.names.Define(nameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
 	}
 	for _, sb := range s.singles {
 		for i, q := range sb.figures {
@@ -126,7 +127,7 @@ func (s *summaryPlan) lay(found bool) error {
 func (s *summaryPlan) findSections(list []section) map[string]rowsOf {
 	out := map[string]rowsOf{}
 	for _, sec := range list {
-		if _, r, ok := splitRef(s.names.find(nameBlock + sec.key)); ok {
+		if _, r, ok := page.SplitRef(s.names.Find(nameBlock + sec.key)); ok {
 			out[sec.key] = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
 		}
 	}

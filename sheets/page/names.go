@@ -1,0 +1,100 @@
+package page
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"seamtally/sheets/part"
+)
+
+// Names gives the defined names that formulas use. A name that the shop
+// has for something else is left alone; ours takes a suffix.
+type Names struct {
+	wb      *part.Workbook
+	mine    func(ref string) bool // whether a reference points into our sheets
+	actual  map[string]string
+	Defined []part.DefinedName // ours, in the order of asking
+}
+
+// NewNames reads the names of a workbook. A name is ours if mine says so of what
+// it points at.
+func NewNames(wb *part.Workbook, mine func(string) bool) *Names {
+	return &Names{wb: wb, mine: mine, actual: map[string]string{}}
+}
+
+// Use gives the name that stands for the wanted one.
+func (n *Names) Use(wanted string) string {
+	if a, ok := n.actual[wanted]; ok {
+		return a
+	}
+	name := wanted
+	for i := 2; n.taken(name); i++ {
+		name = fmt.Sprintf("%s_%d", wanted, i)
+	}
+	n.actual[wanted] = name
+	return name
+}
+
+// taken reports whether the shop has the name, for the workbook or for one
+// sheet, where it would stand before ours.
+func (n *Names) taken(name string) bool {
+	for _, d := range n.wb.Names {
+		if strings.EqualFold(d.Name, name) && !(d.Sheet < 0 && n.mine(d.Ref)) && !n.onCopy(d) {
+			return true
+		}
+	}
+	return false
+}
+
+// Define says where a name points.
+func (n *Names) Define(wanted, ref string) {
+	n.Defined = append(n.Defined, part.DefinedName{Name: n.Use(wanted), Sheet: -1, Ref: ref})
+}
+
+// Find gives what our name points at now, "" if it is not there.
+func (n *Names) Find(wanted string) string {
+	name := n.Use(wanted)
+	for _, d := range n.wb.Names {
+		if d.Sheet < 0 && strings.EqualFold(d.Name, name) {
+			return d.Ref
+		}
+	}
+	return ""
+}
+
+// Has reports whether the workbook has our name, be it that what it pointed at
+// is gone.
+func (n *Names) Has(wanted string) bool {
+	for _, d := range n.wb.Names {
+		if d.Sheet < 0 && strings.EqualFold(d.Name, wanted) && (n.mine(d.Ref) || strings.Contains(d.Ref, "#REF!")) {
+			return true
+		}
+	}
+	return n.Find(wanted) != ""
+}
+
+// Renamed lists the names that had to take a suffix, in alphabetical order.
+func (n *Names) Renamed() (wanted, actual []string) {
+	for _, w := range slices.Sorted(maps.Keys(n.actual)) {
+		if a := n.actual[w]; w != a {
+			wanted, actual = append(wanted, w), append(actual, a)
+		}
+	}
+	return wanted, actual
+}
+
+// onCopy reports whether a name is one of those that came with a copy of a sheet
+// of ours: it holds on that sheet alone, where no formula of ours stands.
+func (n *Names) onCopy(d part.DefinedName) bool {
+	if d.Sheet < 0 {
+		return false
+	}
+	for _, o := range n.wb.Names {
+		if o.Sheet == d.Sheet && strings.HasPrefix(strings.ToLower(o.Name), "seamtally.") {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,263 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"sort"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part"
+)
+
+// styles lists the looks that the plan uses, in a fixed order.
+func (p *Plan) styles() []look.Style {
+	seen := map[look.Style]bool{}
+	var out []look.Style
+	for _, n := range p.order() {
+		for _, c := range p.Rows[n].Cells {
+			if !seen[c.Style] && c.Raw == nil {
+				seen[c.Style] = true
+				out = append(out, c.Style)
+			}
+		}
+	}
+	return out
+}
+
+func (p *Plan) order() []int {
+	var out []int
+	for n := range p.Rows {
+		out = append(out, n)
+	}
+	sort.Ints(out)
+	return out
+}
+
+func (p *Plan) extent() string {
+	rows, col := p.order(), 1
+	for _, n := range rows {
+		for _, c := range p.Rows[n].Cells {
+			col = max(col, c.Col)
+		}
+	}
+	if len(rows) == 0 {
+		return "A1"
+	}
+	return "A1:" + part.Ref(rows[len(rows)-1], col)
+}
+
+// editor splices a plan into its sheet.
+type editor struct {
+	p    *Plan
+	xf   map[look.Style]int
+	rows []int
+	out  []part.NewCell
+	see  func(title string, r *part.Row, have *part.Cell, c Cell, n part.NewCell)
+}
+
+func (p *Plan) editor(xf map[look.Style]int) *editor {
+	for _, r := range p.Rows {
+		sort.SliceStable(r.Cells, func(i, j int) bool { return r.Cells[i].Col < r.Cells[j].Col })
+	}
+	return &editor{p: p, xf: xf, rows: p.order()}
+}
+
+// Next gives the next row of the plan.
+func (ed *editor) Next(after int) int {
+	i := sort.SearchInts(ed.rows, after+1)
+	if i == len(ed.rows) {
+		return 0
+	}
+	return ed.rows[i]
+}
+
+// Row writes the planned cells of a row that are not the shop's by now.
+func (ed *editor) Row(r *part.Row) (part.RowEdit, error) {
+	pr := ed.p.Rows[r.Num]
+	if ed.p.Whole > 0 {
+		pr = ed.p.wholeRow(pr, r)
+	}
+	if pr == nil {
+		return part.RowEdit{}, nil
+	}
+	there := map[int]*part.Cell{}
+	for i := range r.Cells {
+		there[r.Cells[i].Col] = &r.Cells[i]
+	}
+	ed.out = ed.out[:0]
+	for _, c := range pr.Cells {
+		if c.Gone {
+			ed.out = append(ed.out, part.NewCell{Col: c.Col, Style: -1, Op: part.Remove})
+			continue
+		}
+		if !ed.p.Build && !c.Fresh && !c.Anew && c.Owner != Ours {
+			continue
+		}
+		n := part.NewCell{Col: c.Col, Style: ed.xf[c.Style], Kind: c.Kind, Num: c.Num, Text: c.Text, Formula: c.Formula}
+		switch {
+		case c.Raw != nil:
+			n.Style = max(c.Raw.Style, 0)
+		case there[c.Col] != nil && !c.Anew:
+			n.Style = -1 // how a cell looks is the shop's to change
+		}
+		if c.Kind == part.Empty && c.Formula == "" && there[c.Col] != nil {
+			n.Op = part.Clear
+		}
+		if ed.see != nil {
+			ed.see(ed.p.Title, r, there[c.Col], c, n)
+		}
+		ed.out = append(ed.out, n)
+	}
+	edit := part.RowEdit{Cells: ed.out}
+	if ed.p.Build || pr.Tall {
+		edit.Height = pr.Height
+	}
+	switch one, none := 1, 0; {
+	case pr.Fold:
+		edit.Hidden, edit.OutlineLevel = &pr.Hidden, &one
+	case ed.p.Whole > 0 && r.OutlineLevel > 0:
+		edit.Hidden, edit.OutlineLevel = &pr.Hidden, &none
+	}
+	return edit, nil
+}
+
+// wholeRow is a row of a sheet that is written whole: what the plan has for it,
+// and nothing else of what is there.
+func (p *Plan) wholeRow(pr *Row, there *part.Row) *Row {
+	var out Row
+	planned := map[int]bool{}
+	if pr != nil {
+		out = *pr
+		out.Cells = slices.Clone(pr.Cells)
+		for i := range out.Cells {
+			out.Cells[i].Anew = true
+			planned[out.Cells[i].Col] = true
+		}
+	}
+	for _, c := range there.Cells {
+		if c.Col <= p.Whole && !planned[c.Col] {
+			out.Cells = append(out.Cells, Cell{Col: c.Col, Gone: true})
+		}
+	}
+	slices.SortStableFunc(out.Cells, func(a, b Cell) int { return a.Col - b.Col })
+	if out.Height == 0 && there.Height > 0 {
+		out.Height = StandardHeight
+	}
+	out.Tall = out.Height > 0
+	return &out
+}
+
+// StandardHeight of a row, in points: what a row goes back to that was taller.
+const StandardHeight = 15
+
+// scratchPackage opens a scratch workbook as a package.
+func scratchPackage(bk *look.Book) (*part.Package, error) {
+	data, err := bk.Bytes()
+	if err != nil {
+		return nil, err
+	}
+	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+}
+
+// ImportStyles makes the looks in a scratch workbook and takes their formats
+// over, equal ones once.
+func ImportStyles(into *part.Styles, bk *look.Book, want []look.Style) (map[look.Style]int, error) {
+	scratch := map[look.Style]int{}
+	for _, s := range want {
+		xf, err := bk.Style(s)
+		if err != nil {
+			return nil, err
+		}
+		scratch[s] = xf
+	}
+	pkg, err := scratchPackage(bk)
+	if err != nil {
+		return nil, err
+	}
+	wb, err := part.ReadWorkbook(pkg)
+	if err != nil {
+		return nil, err
+	}
+	from, err := wb.ReadStyles(pkg)
+	if err != nil {
+		return nil, err
+	}
+	out := map[look.Style]int{}
+	for _, s := range want { // in order: the numbers must not depend on a map
+		if out[s], err = into.Import(from, scratch[s]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// Target is the workbook that plans are written into.
+type Target struct {
+	Workbook *part.Workbook
+	Styles   *part.Styles
+	Strings  part.Strings
+	// see, if set, is shown every cell that is written at each run, with what
+	// stands there.
+	See func(title string, r *part.Row, have *part.Cell, c Cell, n part.NewCell)
+}
+
+// Into makes the sheet of a plan, or fills the one that is there.
+func (p *Plan) Into(e *part.Edit, to Target) (added []part.NewSheet, names []part.DefinedName, err error) {
+	font, size := to.Styles.DefaultFont()
+	bk := look.New(font, size)
+	if p.Build {
+		if err := bk.AddSheet(p.Shell); err != nil {
+			return nil, nil, err
+		}
+	}
+	xf, err := ImportStyles(to.Styles, bk, p.styles())
+	if err != nil {
+		return nil, nil, err
+	}
+	var src []byte
+	var name string
+	if p.Build {
+		scratch, err := scratchPackage(bk)
+		if err != nil {
+			return nil, nil, err
+		}
+		g, err := part.Graft{Scratch: scratch, Sheet: p.Title, Title: p.Title}.Into(e, to.Workbook, to.Styles)
+		if err != nil {
+			return nil, nil, err
+		}
+		src, name = g.XML, g.PartName
+		added, names = []part.NewSheet{g.Sheet(p.Title)}, g.Names
+	} else {
+		i := to.Workbook.Sheet(p.Title)
+		name = to.Workbook.Sheets[i].PartName
+		if src, err = e.Read(name); err != nil {
+			return nil, nil, err
+		}
+		if err := part.TypeRels(e, name); err != nil {
+			return nil, nil, err
+		}
+	}
+	// Before the cells come: a shell without them is quickly gone through.
+	if src, err = part.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
+		return nil, nil, err
+	}
+	var out bytes.Buffer
+	ed := p.editor(xf)
+	ed.see = to.See
+	edit := part.SheetEdit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
+	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
+		return nil, nil, fmt.Errorf("sheet %q: %w", p.Title, err)
+	}
+	e.Replace(name, out.Bytes())
+	return added, names, nil
+}
+
+func (p *Plan) foldDepth() int {
+	for _, r := range p.Rows {
+		if r.Fold {
+			return 1
+		}
+	}
+	return 0
+}
