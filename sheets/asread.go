@@ -49,9 +49,9 @@ const mostKnown = 1000
 
 // readers makes the readers of a list.
 func (b *book) readers(l *list) ([]reader, error) {
-	cells := lineCells(b.model, b.names, l)
+	cells := lineCells(b.Model, b.names, l)
 	var out []reader
-	for _, q := range b.model.Line.Quantities {
+	for _, q := range b.Model.Line.Quantities {
 		if q.Role != compute.Input {
 			continue
 		}
@@ -116,7 +116,7 @@ func (b *book) prepareWords(r *reader) {
 		return
 	}
 	r.words = r.shop.desc.List
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		if t.Name == tableOfWords(r.words) {
 			r.table = t
 		}
@@ -191,7 +191,7 @@ func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string
 		return "", &misread{rule: "not readable", what: err.Error(), fix: "type a number"}
 	}
 	if got.PerOD {
-		od := b.model.Line.Quantity("od")
+		od := b.Model.Line.Quantity("od")
 		if !line.Given(od) {
 			return "", &misread{rule: "not readable", what: fmt.Sprintf("%s %q is a multiple of an outside diameter that is not there", r.name(), c.Text), fix: "type the outside diameter"}
 		}
@@ -324,7 +324,7 @@ func (b *book) tableNames(t *compute.Scope) []string {
 	}
 	name := t.Quantity("name")
 	var out []string
-	for _, f := range b.values.Rows(t).Frames {
+	for _, f := range b.Values.Rows(t).Frames {
 		if s := name.Text(f); s != "" {
 			out = append(out, s)
 		}

@@ -59,7 +59,7 @@ func (b *book) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
 	if err := a.singles(); err != nil {
 		return nil, err
 	}
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		if err := a.table(t); err != nil {
 			return nil, err
 		}
@@ -109,7 +109,7 @@ func (a *assumePlan) head() {
 	p := a.p
 	p.Put(1, page.Text(1, look.Title, assumeUsual, page.Static))
 	p.Put(2, page.Text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
-	for _, h := range a.model.Heads {
+	for _, h := range a.Model.Heads {
 		row := a.at.key[headPrefix+h.Key]
 		if row == 0 {
 			continue
@@ -121,7 +121,7 @@ func (a *assumePlan) head() {
 	}
 	if row := a.at.system; row > 0 {
 		p.Put(row, page.Text(assumeWhat, look.Label, "Units of this book", page.Static))
-		p.Put(row, page.Text(assumeValue, look.CalcText, a.model.System.String(), page.Static))
+		p.Put(row, page.Text(assumeValue, look.CalcText, a.Model.System.String(), page.Static))
 		a.names.Define(nameUnits, a.cellRef(row, assumeValue))
 		p.Put(row+2, page.Text(assumeWhat, look.Label, "Formulas, as of", page.Static))
 		p.Put(row+2, page.Text(assumeValue, look.CalcText, a.fingerprint, page.Ours))
@@ -143,7 +143,7 @@ func (a *assumePlan) head() {
 // singles are the rows of the single assumptions.
 func (a *assumePlan) singles() error {
 	section := ""
-	for _, q := range a.model.Singles.Quantities {
+	for _, q := range a.Model.Singles.Quantities {
 		row := a.at.key[q.Key]
 		if row == 0 {
 			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.Title, q.Key)
@@ -192,7 +192,7 @@ func (a *assumePlan) limits() {
 		}
 		run = part.Range{}
 	}
-	for _, q := range a.model.Singles.Quantities {
+	for _, q := range a.Model.Singles.Quantities {
 		if q.Role != compute.Assumption || q.IsText() {
 			continue
 		}
@@ -224,7 +224,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 		return "", fmt.Errorf("a value worked out once uses only assumptions")
 	}
 	cells := func(table, key string) (string, error) {
-		if table == "" && a.model.Singles.Quantity(key) != nil {
+		if table == "" && a.Model.Singles.Quantity(key) != nil {
 			return a.names.Use(key), nil
 		}
 		return none(table, key)
@@ -233,13 +233,13 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	if err != nil {
 		return err
 	}
-	a.p.Put(row, showing(page.Number(assumeUsed, look.Calc, q.Shown, q.Num(a.values.Singles), page.Ours).Live(f), q, 0))
+	a.p.Put(row, showing(page.Number(assumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
 	a.p.Put(row, page.Text(assumeBasis, look.CalcText, q.Source, page.Static))
 	return nil
 }
 
 func (a *assumePlan) word(q *compute.Quantity, row int) {
-	p, v := a.p, q.Text(a.values.Singles)
+	p, v := a.p, q.Text(a.Values.Singles)
 	value := page.Text(assumeValue, look.InputText, v, page.Shop)
 	if !p.Build && !equalFold(cellText(*a.own.cell(row, assumeValue)), v) {
 		value.Owner = page.Ours // set by the run, as it was asked to
@@ -263,7 +263,7 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 // choiceColumn is the column whose words a text assumption may be, "" where the
 // words are fixed.
 func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
-	for _, t := range a.model.Tables {
+	for _, t := range a.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
 			return columnName(a.names, t, "name")
 		}
@@ -293,7 +293,7 @@ func (a *assumePlan) basis(q *compute.Quantity, row int) {
 }
 
 func (a *assumePlan) amount(q *compute.Quantity, row int) {
-	p, x, unit := a.p, q.Num(a.values.Singles), q.Unit.String()
+	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
 	p.Put(row, page.Number(assumeValue, look.Input, q.Shown, q.Value, page.Shop))
 	used := part.Ref(row, assumeValue)
 	if choices := unitChoices(unit); len(choices) > 1 {

@@ -106,12 +106,12 @@ func (b *book) lacks(at *assumeAt) bool {
 // made without. One whose name is in the workbook had a row, which is gone: it
 // is not to come back with the shipped value as if that had been set.
 func (b *book) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
-	for _, h := range b.model.Basis {
+	for _, h := range b.Model.Basis {
 		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.Has(key) {
 			basis = append(basis, h)
 		}
 	}
-	for _, q := range b.model.Singles.Quantities {
+	for _, q := range b.Model.Singles.Quantities {
 		if at.key[q.Key] == 0 && !b.names.Has(q.Key) {
 			singles = append(singles, q)
 		}

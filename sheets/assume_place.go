@@ -78,13 +78,13 @@ const (
 func (b *book) layAssumptions() *assumeAt {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
 	row := 3
-	for _, h := range b.model.Heads {
+	for _, h := range b.Model.Heads {
 		at.key[headPrefix+h.Key] = row
 		row++
 	}
 	at.basis = row + 1
 	row += 3
-	for _, h := range b.model.Basis {
+	for _, h := range b.Model.Basis {
 		at.key[basisPrefix+h.Key] = row
 		row++
 	}
@@ -93,7 +93,7 @@ func (b *book) layAssumptions() *assumeAt {
 	row += 5 // the legend, a blank, the headings of the single assumptions
 	at.heads = row - 1
 	section := ""
-	for _, q := range b.model.Singles.Quantities {
+	for _, q := range b.Model.Singles.Quantities {
 		if q.Section != section {
 			section = q.Section
 			row++
@@ -105,9 +105,9 @@ func (b *book) layAssumptions() *assumeAt {
 		at.lastKey = row
 		row++
 	}
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		row += 4 // a blank, title, what it is about, headings
-		n := max(t.Room, len(b.values.Rows(t).Frames)+t.Room/3)
+		n := max(t.Room, len(b.Values.Rows(t).Frames)+t.Room/3)
 		if t.Closed {
 			n = len(t.Rows)
 		}
@@ -160,7 +160,7 @@ func (b *book) findAssumptions() (*assumeAt, error) {
 		if _, twice := at.key[key]; !twice {
 			at.key[key] = row
 		}
-		if b.model.Singles.Quantity(key) != nil {
+		if b.Model.Singles.Quantity(key) != nil {
 			if at.firstKey == 0 {
 				at.firstKey = row
 			}
@@ -170,7 +170,7 @@ func (b *book) findAssumptions() (*assumeAt, error) {
 	if _, r, ok := page.SplitRef(b.names.Find(nameUnits)); ok {
 		at.system = r.Row1
 	}
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		ta := tableAt{cols: map[*compute.Quantity]int{}}
 		for _, q := range t.Quantities {
 			_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
@@ -222,7 +222,7 @@ func unitChoices(u string) []string {
 func (b *book) unitPairs() []unitPair {
 	var out []unitPair
 	seen := map[string]bool{}
-	for _, q := range b.model.Singles.Quantities {
+	for _, q := range b.Model.Singles.Quantities {
 		to := q.Unit.String()
 		if q.IsText() || seen[to] {
 			continue

@@ -39,7 +39,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 		c := page.Cell{Col: assumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
 		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(wordBelow))))
 	}
-	frames := a.values.Rows(t).Frames
+	frames := a.Values.Rows(t).Frames
 	if len(frames) > at.rows {
 		return fmt.Errorf("%s: the table %q has room for %d lines and needs %d; insert lines inside it and price again", p.Title, t.Title, at.rows, len(frames))
 	}
@@ -47,7 +47,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 	if err != nil {
 		return err
 	}
-	blank, err := a.engine.BlankRow(t)
+	blank, err := a.BlankRow(t)
 	if err != nil {
 		return err
 	}
@@ -104,7 +104,7 @@ func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
 // linked lets a car's numbers follow the shop's own list of cars, if it keeps
 // one.
 func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
-	e := a.cars.entry(a.model.Table("cars").Quantity("name").Text(f))
+	e := a.cars.entry(a.Model.Table("cars").Quantity("name").Text(f))
 	if e == nil {
 		return c
 	}
@@ -130,8 +130,8 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) 
 }
 
 func (a *assumePlan) rowOf(f *formula.Frame) int {
-	t := a.model.Table("cars")
-	for i, g := range a.values.Rows(t).Frames {
+	t := a.Model.Table("cars")
+	for i, g := range a.Values.Rows(t).Frames {
 		if g == f {
 			return a.at.table[t].first + i
 		}
@@ -141,7 +141,7 @@ func (a *assumePlan) rowOf(f *formula.Frame) int {
 
 // tableFormulas prints the figures of a table.
 func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]page.Template, error) {
-	cells := lookups(a.model, a.names, t, func(q *compute.Quantity) (string, bool) {
+	cells := lookups(a.Model, a.names, t, func(q *compute.Quantity) (string, bool) {
 		return part.ColName(at.cols[q]) + page.RowMark, true
 	})
 	out := map[*compute.Quantity]page.Template{}
@@ -166,9 +166,9 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 	case len(q.Choices) > 0:
 		v.Words, v.Strict = q.Choices, true
 	case q.Key == "alloy":
-		v.Source = columnName(a.names, a.model.Table("alloys"), "name")
+		v.Source = columnName(a.names, a.Model.Table("alloys"), "name")
 	case t.Name == "parts" && q.Key == "car":
-		v.Source = columnName(a.names, a.model.Table("cars"), "name")
+		v.Source = columnName(a.names, a.Model.Table("cars"), "name")
 	case t.Name == "cars" && q.Key == "ordered":
 		v.Whole, v.Low, v.Strict = true, &one, true
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
@@ -253,7 +253,7 @@ func (a *assumePlan) columnsOf(l *list, row int) int {
 			add(keys[col], whoseShop, units[col], col)
 		}
 	}
-	for _, q := range inGroups(a.model) {
+	for _, q := range inGroups(a.Model) {
 		add(q.Key, whoseOurs, compute.UnitLabel(q), l.ours[q])
 	}
 	return row

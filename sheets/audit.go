@@ -95,8 +95,8 @@ func Audit(ctx context.Context, o AuditOptions) (*AuditReport, error) {
 func (a *auditor) sorted() *AuditReport {
 	r := &AuditReport{
 		Input: a.o.In, Against: a.o.Against, Currency: a.currency(),
-		Cells: a.cells, Rows: len(a.rows), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
-		LeftOut: a.taken.report.LeftOut, Complete: a.values.Complete(),
+		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
+		LeftOut: a.taken.report.LeftOut, Complete: a.Values.Complete(),
 	}
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)

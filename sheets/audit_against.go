@@ -3,7 +3,6 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -20,8 +19,8 @@ func (a *auditor) against(ctx context.Context) error {
 		return err
 	}
 	defer base.close()
-	if base.model.System != a.model.System {
-		return fmt.Errorf("%s is in %s units and %s in %s; audit it against a workbook in the same units", a.o.In, a.model.System, a.o.Against, base.model.System)
+	if base.Model.System != a.Model.System {
+		return fmt.Errorf("%s is in %s units and %s in %s; audit it against a workbook in the same units", a.o.In, a.Model.System, a.o.Against, base.Model.System)
 	}
 	a.joints(base)
 	a.assumptionsAgainst(base)
@@ -31,20 +30,20 @@ func (a *auditor) against(ctx context.Context) error {
 // joints compares the joint rows. A row that is left out here is told of where
 // it was read, and only its units are compared.
 func (a *auditor) joints(base *taken) {
-	here := make([]*takenRow, 0, len(a.rows)+len(a.leftOut))
-	for _, rows := range [][]takenRow{a.rows, a.leftOut} {
+	here := make([]*compute.Joint, 0, len(a.Joints)+len(a.leftOut))
+	for _, rows := range [][]compute.Joint{a.Joints, a.leftOut} {
 		for i := range rows {
 			here = append(here, &rows[i])
 		}
 	}
 	var keys, contents [2][]string
-	of := func(side int, r *takenRow) {
+	of := func(side int, r *compute.Joint) {
 		keys[side] = append(keys[side], jointKey(r))
-		contents[side] = append(contents[side], rowContent(a.model, r))
+		contents[side] = append(contents[side], rowContent(a.Model, r))
 	}
 	known := map[string]int{}
-	for i := range base.rows {
-		of(sideOld, &base.rows[i])
+	for i := range base.Joints {
+		of(sideOld, &base.Joints[i])
 		known[keys[sideOld][i]]++
 	}
 	for _, r := range here {
@@ -54,32 +53,32 @@ func (a *auditor) joints(base *taken) {
 		old, now := pair[sideOld], pair[sideNew]
 		switch {
 		case now == none:
-			a.jointMissing(&base.rows[old])
-		case old == none && now < len(a.rows):
+			a.jointMissing(&base.Joints[old])
+		case old == none && now < len(a.Joints):
 			a.jointAdded(here[now], known[keys[sideNew][now]])
 		case old == none:
-		case now < len(a.rows):
-			a.jointChanged(here[now], &base.rows[old])
+		case now < len(a.Joints):
+			a.jointChanged(here[now], &base.Joints[old])
 		default:
-			a.unitAgainst(here[now], &base.rows[old])
+			a.unitAgainst(here[now], &base.Joints[old])
 		}
 	}
 }
 
 // jointAdded tells of a joint that the other workbook does not have, or has
 // less often: known times.
-func (a *auditor) jointAdded(r *takenRow, known int) {
-	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: r.list.ref(r.row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
+func (a *auditor) jointAdded(r *compute.Joint, known int) {
+	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: a.lists[r.List].ref(r.Row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
 	if known > 0 {
 		f.Rule, f.What = RuleJointTwice, fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
-	a.undo(fault, nil, func(o *takenRow, _ *compute.Line) bool { return o != r })
+	a.undo(fault, nil, func(o *compute.Joint, _ *compute.Line) bool { return o != r })
 }
 
 // jointMissing tells of a joint that only the other workbook has.
-func (a *auditor) jointMissing(r *takenRow) {
-	cell := r.list.ref(r.row, 1)
+func (a *auditor) jointMissing(r *compute.Joint) {
+	cell := a.lists[r.List].ref(r.Row, 1)
 	a.with(a.add("missing "+cell, Fault{
 		Grade: Wrong, Rule: RuleJointMissing, Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
 		Fix: "put it back, or see that it is meant",
@@ -87,40 +86,41 @@ func (a *auditor) jointMissing(r *takenRow) {
 }
 
 // with weighs a joint that is missing by what the order comes to with it.
-func (a *auditor) with(f *auditFault, r *takenRow) {
-	line := a.model.NewLine()
+func (a *auditor) with(f *auditFault, r *compute.Joint) {
+	line := a.Model.NewLine()
 	line.Clear()
-	for _, q := range a.model.Line.Quantities {
-		if r.line.Given(q) {
-			give(line, r.line, q)
+	for _, q := range a.Model.Line.Quantities {
+		if r.Line.Given(q) {
+			give(line, r.Line, q)
 		}
 	}
 	home := a.lists[0]
 	for _, l := range a.lists {
-		if strings.EqualFold(l.title, r.list.title) {
+		if strings.EqualFold(l.title, r.Sheet) {
 			home = l
 		}
 	}
-	rows := a.rows
-	a.rows = append(slices.Clone(rows), takenRow{list: home, line: line})
-	w, err := a.reworked(nil, nil)
-	a.rows = rows
-	if err == nil && w != nil {
-		f.effect(-w.cost, -w.price)
+	w, err := a.weigher()
+	if err != nil || !a.affords(1) {
+		return
+	}
+	if amounts, err := w.closer.Work(line); err == nil && amounts != nil {
+		out := w.with(amounts, home.no)
+		f.effect(-out.cost, -out.price)
 	}
 }
 
 // unitAgainst looks for sizes of a row that is left out which are those of the
 // other workbook in another unit.
-func (a *auditor) unitAgainst(r, was *takenRow) {
-	for _, q := range a.model.Line.Quantities {
-		if q.Role != compute.Input || q.IsText() || !r.line.Given(q) || !was.line.Given(q) {
+func (a *auditor) unitAgainst(r, was *compute.Joint) {
+	for _, q := range a.Model.Line.Quantities {
+		if q.Role != compute.Input || q.IsText() || !r.Line.Given(q) || !was.Line.Given(q) {
 			continue
 		}
-		x, y := q.Num(&r.line.Frame), q.Num(&was.line.Frame)
-		if why, is := slipOf(x, y); is && a.byKey[unitKey(r.list, q, r.row)] == nil {
-			a.add(unitKey(r.list, q, r.row), Fault{
-				Grade: Doubtful, Rule: RuleUnit, Cell: r.list.ref(r.row, r.list.shop[q.Key].col),
+		x, y := q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)
+		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.lists[r.List], q, r.Row)] == nil {
+			a.add(unitKey(a.lists[r.List], q, r.Row), Fault{
+				Grade: Doubtful, Rule: RuleUnit, Cell: a.lists[r.List].ref(r.Row, a.lists[r.List].shop[q.Key].col),
 				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
@@ -129,52 +129,52 @@ func (a *auditor) unitAgainst(r, was *takenRow) {
 }
 
 // jointChanged compares the inputs of a joint.
-func (a *auditor) jointChanged(r, was *takenRow) {
-	for _, q := range a.model.Line.Quantities {
+func (a *auditor) jointChanged(r, was *compute.Joint) {
+	for _, q := range a.Model.Line.Quantities {
 		if q.Role != compute.Input {
 			continue
 		}
 		before, after := inputText(was, q), inputText(r, q)
-		if before == after || was.line.Given(q) == r.line.Given(q) && alike(q, &was.line.Frame, &r.line.Frame) {
+		if before == after || was.Line.Given(q) == r.Line.Given(q) && alike(q, &was.Line.Frame, &r.Line.Frame) {
 			continue
 		}
-		col := r.list.shop[q.Key].col
+		col := a.lists[r.List].shop[q.Key].col
 		if col == 0 {
-			col = r.list.ours[q]
+			col = a.lists[r.List].ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: RuleJointChanged, Cell: r.list.ref(r.row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
+			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.lists[r.List].ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
-		if why, is := slipOf(q.Num(&r.line.Frame), q.Num(&was.line.Frame)); is && !q.IsText() {
+		if why, is := slipOf(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
 			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
-			if a.byKey[unitKey(r.list, q, r.row)] != nil {
+			if a.byKey[unitKey(a.lists[r.List], q, r.Row)] != nil {
 				continue // told already, by the other rows
 			}
 		}
 		fault := a.add("changed "+f.Cell, f)
-		a.undo(fault, nil, func(o *takenRow, line *compute.Line) bool {
+		a.undo(fault, nil, func(o *compute.Joint, line *compute.Line) bool {
 			switch {
 			case o != r:
-			case !was.line.Given(q):
+			case !was.Line.Given(q):
 				line.Release(q)
 			default:
-				give(line, was.line, q)
+				give(line, was.Line, q)
 			}
 			return true
 		})
 	}
 }
 
-func inputText(r *takenRow, q *compute.Quantity) string {
+func inputText(r *compute.Joint, q *compute.Quantity) string {
 	switch {
-	case !r.line.Given(q):
+	case !r.Line.Given(q):
 		return "the default"
 	case q.IsText():
-		return q.Text(&r.line.Frame)
+		return q.Text(&r.Line.Frame)
 	}
-	return formula.GeneralText(q.Num(&r.line.Frame))
+	return formula.GeneralText(q.Num(&r.Line.Frame))
 }
 
 // assumptionsAgainst compares what the figures come from besides the joints:

@@ -121,7 +121,7 @@ func leadsTo(have, want string) bool {
 // assumptionFaults looks at the basis of the assumptions, and at values that
 // look like those shipped in another unit.
 func (a *auditor) assumptionFaults(at *assumeAt) {
-	for _, q := range a.model.Singles.Quantities {
+	for _, q := range a.Model.Singles.Quantities {
 		row := at.key[q.Key]
 		if q.Role != compute.Assumption || row == 0 {
 			continue
@@ -140,11 +140,11 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 		if a.isDate(value.Style) && !q.IsDay() {
 			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: RuleDate, Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
 		}
-		x := q.Num(a.set.Singles)
+		x := q.Num(a.Set.Singles)
 		if why, is := slipOf(x, q.Value); is && (x < a.own.cell(row, assumeLow).Num || x > a.own.cell(row, assumeHigh).Num) {
 			f := a.add("slip "+q.Key, Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
-				Found: fmt.Sprint(q.Num(a.set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",
+				Found: fmt.Sprint(q.Num(a.Set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",
 			})
 			a.undo(f, func(v *compute.Values) { v.Singles.Num[q.Slot] = q.Value }, nil)
 		}
@@ -203,9 +203,9 @@ func (a *auditor) sumFaults() {
 	}
 	for _, s := range a.sums {
 		missed := 0
-		for _, r := range a.rows {
-			if r.list == s.list && r.row > s.to && r.row < s.at.row && !a.inOtherSum(s, r.row) {
-				missed = max(missed, r.row)
+		for _, r := range a.Joints {
+			if r.List == s.list.no && r.Row > s.to && r.Row < s.at.row && !a.inOtherSum(s, r.Row) {
+				missed = max(missed, r.Row)
 			}
 		}
 		again := 0

@@ -79,15 +79,15 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 }
 
 // leftOutRow is a row that cannot be priced, as far as it was read.
-func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) takenRow {
-	row := takenRow{list: ed.l, row: r.Num, mark: unmarked(ed.l, r.Num), line: ed.line.Clone()}
+func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) compute.Joint {
+	row := compute.Joint{List: ed.l.no, Sheet: ed.l.title, Row: r.Num, Mark: unmarked(ed.l.title, r.Num), Line: ed.line.Clone()}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col == ed.markCol && filled(c) {
-			row.mark = cellText(*c)
+			row.Mark = cellText(*c)
 		}
 	}
-	if row.car = a.model.Line.Quantity("car").Text(&row.line.Frame); row.car == "" {
-		row.car = ed.l.title
+	if row.Car = a.Model.Line.Quantity("car").Text(&row.Line.Frame); row.Car == "" {
+		row.Car = ed.l.title
 	}
 	return row
 }

@@ -73,7 +73,7 @@ func (a *auditor) tellEarlier() error {
 		return err
 	}
 	price := "which gives the same price"
-	if now := a.sumOf(a.values, a.model.Roles.Price.Key); stored && cents(was) != now {
+	if now := a.sumOf(a.Values, a.Model.Roles.Price.Key); stored && cents(was) != now {
 		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{

@@ -41,7 +41,7 @@ func (a *auditor) changedSince(b earlier, at *assumeAt) {
 		switch s.what {
 		case stateSingle:
 			if p.was != nil && p.now != nil && p.was.value != p.now.value {
-				a.singleChanged(b, a.model.Singles.Quantity(s.name), at.key[s.name], p.was.value, p.now.value)
+				a.singleChanged(b, a.Model.Singles.Quantity(s.name), at.key[s.name], p.was.value, p.now.value)
 			}
 		case stateList:
 			a.listChanged(b, p)
@@ -132,7 +132,7 @@ func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
 	}
 	t := a.tableTitled(p.now.what)
 	row := p.now.row
-	if at.table[t].first == 0 || row >= len(a.set.Rows(t).Frames) {
+	if at.table[t].first == 0 || row >= len(a.Set.Rows(t).Frames) {
 		return // a joint has brought it, which is told of
 	}
 	cell := func(q *compute.Quantity) string {

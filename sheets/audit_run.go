@@ -34,7 +34,7 @@ type auditor struct {
 	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
 	order       []cellAt              // of differ
 	sums        []shopSum
-	leftOut     []takenRow                // rows that cannot be priced, as far as they were read
+	leftOut     []compute.Joint           // rows that cannot be priced, as far as they were read
 	standIns    []standIn                 // rows as their cells have them
 	stoodIn     bool                      // they stand in now
 	unjudged    bool                      // rows show errors: what rests on them cannot be judged
@@ -109,8 +109,8 @@ func (a *auditor) priced(ctx context.Context) error {
 		t.close()
 		return notPriced(a.o.In)
 	}
-	a.cost = a.sumOf(t.values, "order_cost")
-	a.price = a.sumOf(t.values, "order_price")
+	a.cost = a.sumOf(t.Values, "order_cost")
+	a.price = a.sumOf(t.Values, "order_price")
 	if err := a.tellEarlier(); err != nil {
 		t.close()
 		return err
@@ -119,7 +119,7 @@ func (a *auditor) priced(ctx context.Context) error {
 }
 
 func (a *auditor) sumOf(v *compute.Values, key string) float64 {
-	return cents(a.model.OrderOf.Quantity(key).Num(v.Order))
+	return cents(a.Model.OrderOf.Quantity(key).Num(v.Order))
 }
 
 // asItStands works the workbook out once more with every changed figure at the
@@ -146,12 +146,12 @@ func (a *auditor) asItStands(ctx context.Context) error {
 			}
 			t.hold = func(l *list, row int, line *compute.Line) {
 				for q, x := range s.shown[lineAt{l.no, row}] {
-					line.Set(t.model.Line.Quantity(q.Key), x)
+					line.Set(t.Model.Line.Quantity(q.Key), x)
 				}
 			}
 			t.ready = func() {
 				for _, f := range a.found {
-					f.hold(t.values)
+					f.hold(t.Values)
 				}
 			}
 		})

@@ -23,7 +23,7 @@ type standIn struct {
 // last run left the row out, there is nothing to keep; after errors Summary
 // cannot be judged.
 func (a *auditor) standIn(ed *listEditor, at lineAt) {
-	line := a.model.NewLine()
+	line := a.Model.NewLine()
 	line.Clear()
 	for i, c := range ed.cols {
 		have := ed.present[i]
@@ -50,7 +50,7 @@ func (a *auditor) standIn(ed *listEditor, at lineAt) {
 			line.Set(c.q, formula.Blank())
 		}
 	}
-	for q := range a.model.LookUps() {
+	for q := range a.Model.LookUps() {
 		if x := q.Num(&line.Frame); math.IsNaN(x) || x < 1 {
 			a.unjudged = true
 			return
@@ -62,8 +62,8 @@ func (a *auditor) standIn(ed *listEditor, at lineAt) {
 // broughtLines reports whether tables have got lines since it was last asked.
 func (a *auditor) broughtLines() bool {
 	n := 0
-	for _, t := range a.model.Tables {
-		n += len(a.values.Rows(t).Frames) - len(a.set.Rows(t).Frames)
+	for _, t := range a.Model.Tables {
+		n += len(a.Values.Rows(t).Frames) - len(a.Set.Rows(t).Frames)
 	}
 	came := n > a.brought
 	a.brought = n
@@ -80,8 +80,8 @@ func (a *auditor) standsIn(at lineAt) bool {
 func (a *auditor) standInFor(t *taken) {
 	for _, s := range a.standIns {
 		l := t.lists[s.at.list]
-		t.engine.Add(s.line, s.at.list)
-		t.engine.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
+		t.Add(s.line, s.at.list)
+		t.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
 		l.read++
 		l.priced++
 		l.overrides += s.typed
@@ -102,7 +102,7 @@ func (a *auditor) leftOutFaults() error {
 				return err
 			}
 			if a.affords(1) {
-				out := w.with(s.line, s.at.list)
+				out := w.with(w.closer.Amounts(s.line), s.at.list)
 				f.effect(out.cost, out.price)
 				f.What += "; the price still has it as it was at the last run"
 			}
@@ -119,9 +119,8 @@ func (l *list) stands(cell string, row int) bool {
 	return err == nil && at >= 0 && equalFold(cell[:at], l.title) && r.Row1 == row
 }
 
-// with is what the order comes to with a line more that was worked out before.
-func (w *weigher) with(line *compute.Line, list int) *weight {
-	amounts := w.closer.Amounts(line)
+// with is what the order comes to with a line more.
+func (w *weigher) with(amounts compute.Amounts, list int) *weight {
 	w.put(amounts, list)
 	w.closer.Close()
 	out := &weight{cost: w.a.sumOf(w.v, "order_cost") - w.a.cost, price: w.a.sumOf(w.v, "order_price") - w.a.price}

@@ -54,7 +54,7 @@ func (a *auditor) unitFaults() {
 	for _, l := range a.lists {
 		for _, key := range sizeKeys {
 			if l.shop[key].col > 0 {
-				a.unitFaultsOf(l, a.model.Line.Quantity(key))
+				a.unitFaultsOf(l, a.Model.Line.Quantity(key))
 			}
 		}
 	}
@@ -62,16 +62,16 @@ func (a *auditor) unitFaults() {
 
 func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 	times := map[float64]int{} // on priced rows
-	each := func(do func(r *takenRow, x float64, priced bool)) {
-		for k, rows := range [][]takenRow{a.rows, a.leftOut} {
+	each := func(do func(r *compute.Joint, x float64, priced bool)) {
+		for k, rows := range [][]compute.Joint{a.Joints, a.leftOut} {
 			for i := range rows {
-				if r := &rows[i]; r.list == l && r.line.Given(q) {
-					do(r, q.Num(&r.line.Frame), k == 0)
+				if r := &rows[i]; r.List == l.no && r.Line.Given(q) {
+					do(r, q.Num(&r.Line.Frame), k == 0)
 				}
 			}
 		}
 	}
-	each(func(_ *takenRow, x float64, priced bool) {
+	each(func(_ *compute.Joint, x float64, priced bool) {
 		if priced {
 			times[x]++
 		}
@@ -80,7 +80,7 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 		return cmp.Or(cmp.Compare(times[y], times[x]), cmp.Compare(x, y))
 	})
 	from := map[float64]slipped{}
-	each(func(r *takenRow, x float64, priced bool) {
+	each(func(r *compute.Joint, x float64, priced bool) {
 		s, known := from[x]
 		if !known {
 			s = slippedFrom(x, times, commonest)
@@ -89,13 +89,13 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 		if s.why == "" {
 			return
 		}
-		f := a.add(unitKey(l, q, r.row), Fault{
-			Grade: Doubtful, Rule: RuleUnit, Cell: l.ref(r.row, l.shop[q.Key].col),
+		f := a.add(unitKey(l, q, r.Row), Fault{
+			Grade: Doubtful, Rule: RuleUnit, Cell: l.ref(r.Row, l.shop[q.Key].col),
 			What:  fmt.Sprintf("%s is that of %d other rows %s", a.heading(q), times[s.right], s.why),
 			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
 		})
 		if priced {
-			a.undo(f, nil, func(o *takenRow, line *compute.Line) bool {
+			a.undo(f, nil, func(o *compute.Joint, line *compute.Line) bool {
 				if o == r {
 					line.Set(q, s.right)
 				}

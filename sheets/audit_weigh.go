@@ -38,9 +38,9 @@ type weigher struct {
 
 // newWeigher works the order out.
 func newWeigher(a *auditor) (*weigher, error) {
-	m := a.model
+	m := a.Model
 	w := &weigher{
-		a: a, v: a.set.Clone(), cost: m.OrderOf.Quantity("order_cost"), price: m.OrderOf.Quantity("order_price"),
+		a: a, v: a.Set.Clone(), cost: m.OrderOf.Quantity("order_cost"), price: m.OrderOf.Quantity("order_price"),
 		of: m.LookUps(), needed: m.NeededBy(m.Line.Quantities), at: map[lineAt]int{},
 	}
 	for _, q := range m.Line.Quantities {
@@ -56,14 +56,14 @@ func newWeigher(a *auditor) (*weigher, error) {
 	if w.closer, err = engine.Closer(w.cost, w.price); err != nil {
 		return nil, err
 	}
-	for i := range a.rows {
-		r := &a.rows[i]
-		line := r.line.Clone()
+	for i := range a.Joints {
+		r := &a.Joints[i]
+		line := r.Line.Clone()
 		amounts, err := w.closer.Work(line)
 		if err != nil {
 			return nil, err
 		}
-		w.put(amounts, r.list.no)
+		w.put(amounts, r.List)
 		if amounts == nil {
 			w.refused++
 		}
@@ -72,7 +72,7 @@ func newWeigher(a *auditor) (*weigher, error) {
 			found = append(found, q.Num(&line.Frame))
 		}
 		w.in, w.found = append(w.in, amounts), append(w.found, found)
-		w.at[lineAt{r.list.no, r.row}] = i
+		w.at[lineAt{r.List, r.Row}] = i
 	}
 	return w, nil
 }
@@ -99,19 +99,19 @@ func (w *weigher) reaches(v *compute.Values) (rows []bool, ok bool) {
 			rows[i] = true
 		}
 	}
-	m := w.a.model
+	m := w.a.Model
 	for _, at := range v.Held() {
 		if at.Figure.Scope == m.Singles || slices.Contains(m.Tables, at.Figure.Scope) {
 			all()
 		}
 	}
 	for _, q := range m.Singles.Quantities {
-		if w.needed[q] && !sameSet(q, v.Singles, w.a.set.Singles) {
+		if w.needed[q] && !sameSet(q, v.Singles, w.a.Set.Singles) {
 			all()
 		}
 	}
 	for _, t := range m.Tables {
-		now, was := v.Rows(t).Frames, w.a.set.Rows(t).Frames
+		now, was := v.Rows(t).Frames, w.a.Set.Rows(t).Frames
 		if len(now) != len(was) {
 			return nil, false
 		}
@@ -165,9 +165,9 @@ func sameSet(q *compute.Quantity, x, y *formula.Frame) bool {
 // restore makes the values what they were.
 func (w *weigher) restore() {
 	w.v.LetGo()
-	copyInto(w.v.Singles, w.a.set.Singles, w.a.model.Singles.Quantities)
-	for _, t := range w.a.model.Tables {
-		for i, f := range w.a.set.Rows(t).Frames {
+	copyInto(w.v.Singles, w.a.Set.Singles, w.a.Model.Singles.Quantities)
+	for _, t := range w.a.Model.Tables {
+		for i, f := range w.a.Set.Rows(t).Frames {
 			copyInto(w.v.Rows(t).Frames[i], f, t.Quantities)
 		}
 	}
@@ -180,19 +180,19 @@ type otherRow struct {
 	line *compute.Line
 }
 
-// others are the rows that are other: those of anew, and those that change
-// changes or leaves out. Rows are only looked at if they are among only, where
-// that is not nil.
-func (w *weigher) others(anew []bool, only []int, change func(*takenRow, *compute.Line) bool) []otherRow {
+// others lists the rows whose figures a fault changes: those marked in anew, and
+// those that change alters or, by false, leaves out. If only is not nil, change is
+// asked of no other rows.
+func (w *weigher) others(anew []bool, only []int, change func(*compute.Joint, *compute.Line) bool) []otherRow {
 	var out []otherRow
 	line := &compute.Line{}
 	look := func(i int) {
-		r := &w.a.rows[i]
-		r.line.LendTo(line)
+		r := &w.a.Joints[i]
+		r.Line.LendTo(line)
 		switch {
 		case change != nil && !change(r, line):
 			out = append(out, otherRow{i, nil})
-		case !line.Lent(), i >= len(anew), anew[i]:
+		case !line.Lent(), anew[i]:
 			out = append(out, otherRow{i, line})
 			line = &compute.Line{}
 		}
@@ -203,7 +203,7 @@ func (w *weigher) others(anew []bool, only []int, change func(*takenRow, *comput
 		}
 		return out
 	}
-	for i := range w.a.rows {
+	for i := range w.a.Joints {
 		look(i)
 	}
 	return out
@@ -215,13 +215,11 @@ func (w *weigher) weigh(rows []otherRow) (*weight, error) {
 	out := &weight{refused: w.refused}
 	now := make([]compute.Amounts, len(rows))
 	for k, o := range rows {
-		list := w.a.rows[o.i].list.no
-		if o.i < len(w.in) {
-			if w.in[o.i] == nil {
-				out.refused--
-			}
-			w.take(w.in[o.i], list)
+		list := w.a.Joints[o.i].List
+		if w.in[o.i] == nil {
+			out.refused--
 		}
+		w.take(w.in[o.i], list)
 		if o.line == nil {
 			continue
 		}
@@ -237,11 +235,9 @@ func (w *weigher) weigh(rows []otherRow) (*weight, error) {
 	w.closer.Close()
 	out.cost, out.price = w.a.sumOf(w.v, "order_cost")-w.a.cost, w.a.sumOf(w.v, "order_price")-w.a.price
 	for k, o := range rows {
-		list := w.a.rows[o.i].list.no
+		list := w.a.Joints[o.i].List
 		w.take(now[k], list)
-		if o.i < len(w.in) {
-			w.put(w.in[o.i], list)
-		}
+		w.put(w.in[o.i], list)
 	}
 	return out, nil
 }
@@ -249,19 +245,19 @@ func (w *weigher) weigh(rows []otherRow) (*weight, error) {
 // reworked works the order out with other values, and with lines that change
 // may change or, by false, leave out; either may be nil. It gives nil where
 // enough was worked out already.
-func (a *auditor) reworked(values func(*compute.Values), change func(*takenRow, *compute.Line) bool) (*weight, error) {
+func (a *auditor) reworked(values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) (*weight, error) {
 	return a.reworkedRows(values, nil, change)
 }
 
 // reworkedRows does the same where change concerns no rows but those.
-func (a *auditor) reworkedRows(values func(*compute.Values), only []int, change func(*takenRow, *compute.Line) bool) (*weight, error) {
+func (a *auditor) reworkedRows(values func(*compute.Values), only []int, change func(*compute.Joint, *compute.Line) bool) (*weight, error) {
 	w, err := a.weigher()
 	if err != nil {
 		return nil, err
 	}
 	anew := make([]bool, len(w.in))
 	if values != nil {
-		v, ok := a.set.Clone(), false
+		v, ok := a.Set.Clone(), false
 		values(v)
 		if anew, ok = w.reaches(v); !ok {
 			return a.afresh(v, change)
@@ -306,14 +302,11 @@ func (a *auditor) affords(lines int) bool {
 }
 
 // afresh is reworked with a new engine.
-func (a *auditor) afresh(v *compute.Values, change func(*takenRow, *compute.Line) bool) (*weight, error) {
-	if !a.affords(len(a.rows)) {
+func (a *auditor) afresh(v *compute.Values, change func(*compute.Joint, *compute.Line) bool) (*weight, error) {
+	if !a.affords(len(a.Joints)) {
 		return nil, nil
 	}
-	if change == nil {
-		change = everyRow
-	}
-	refused, err := a.reworkWith(v, change)
+	refused, err := a.Again(v, change)
 	if err != nil {
 		return nil, err
 	}
@@ -321,7 +314,7 @@ func (a *auditor) afresh(v *compute.Values, change func(*takenRow, *compute.Line
 }
 
 // undo weighs a fault by what the order comes to without it.
-func (a *auditor) undo(f *auditFault, values func(*compute.Values), change func(*takenRow, *compute.Line) bool) {
+func (a *auditor) undo(f *auditFault, values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) {
 	if w, err := a.reworked(values, change); err == nil && w != nil && w.refused == 0 {
 		f.effect(-w.cost, -w.price)
 	}
@@ -358,8 +351,8 @@ func (a *auditor) weighed(f *auditFault) (*weight, error) {
 	if len(f.held) > 0 {
 		values = f.hold
 	}
-	return a.reworkedRows(values, w.rowsOf(f), func(r *takenRow, line *compute.Line) bool {
-		at := lineAt{r.list.no, r.row}
+	return a.reworkedRows(values, w.rowsOf(f), func(r *compute.Joint, line *compute.Line) bool {
+		at := lineAt{r.List, r.Row}
 		for q, x := range f.shown[at] {
 			line.Set(q, x)
 		}

@@ -17,13 +17,13 @@ import (
 // onScales is an order that can be weighed.
 func onScales(t testing.TB, of *taken) *auditor {
 	a := &auditor{taken: of, byKey: map[string]*auditFault{}}
-	a.cost, a.price = a.sumOf(of.values, "order_cost"), a.sumOf(of.values, "order_price")
+	a.cost, a.price = a.sumOf(of.Values, "order_cost"), a.sumOf(of.Values, "order_price")
 	return a
 }
 
 // trials are values and lines that a fault may change: each one may be nil.
-func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Values), change func(*takenRow, *compute.Line) bool) {
-	m, up := a.model, 0.5+rng.Float64()
+func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) {
+	m, up := a.Model, 0.5+rng.Float64()
 	single := func(key string) func(*compute.Values) {
 		return func(v *compute.Values) { v.Singles.Num[m.Singles.Quantity(key).Slot] *= up }
 	}
@@ -31,9 +31,9 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 		t := m.Table(table)
 		return func(v *compute.Values) { v.Rows(t).Frames[row].Num[t.Quantity(key).Slot] *= up }
 	}
-	hit := &a.rows[rng.IntN(len(a.rows))]
-	line := func(do func(*compute.Line)) func(*takenRow, *compute.Line) bool {
-		return func(r *takenRow, l *compute.Line) bool {
+	hit := &a.Joints[rng.IntN(len(a.Joints))]
+	line := func(do func(*compute.Line)) func(*compute.Joint, *compute.Line) bool {
+		return func(r *compute.Joint, l *compute.Line) bool {
 			if r == hit {
 				do(l)
 			}
@@ -50,7 +50,7 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 	all := []struct {
 		what   string
 		values func(*compute.Values)
-		change func(*takenRow, *compute.Line) bool
+		change func(*compute.Joint, *compute.Line) bool
 	}{
 		{"nothing", nil, nil},
 		{"margin", single("margin"), nil},
@@ -80,10 +80,10 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 			v.Hold(compute.Place{Figure: m.Singles.Quantity("purge_changes")}, 10*up)
 		}, nil},
 		{"held sum", func(v *compute.Values) {
-			v.HoldSum(hit.list.no, m.Line.Quantity("fine"), m.Line.Quantity(summary.By), 1, fine)
-			v.HoldSum(hit.list.no, m.Line.Quantity("floor_time"), m.Line.Quantity("car_no"), 1, up)
+			v.HoldSum(hit.List, m.Line.Quantity("fine"), m.Line.Quantity(summary.By), 1, fine)
+			v.HoldSum(hit.List, m.Line.Quantity("floor_time"), m.Line.Quantity("car_no"), 1, up)
 		}, nil},
-		{"row away", nil, func(r *takenRow, _ *compute.Line) bool { return r != hit }},
+		{"row away", nil, func(r *compute.Joint, _ *compute.Line) bool { return r != hit }},
 		{"figure typed over", nil, line(func(l *compute.Line) { l.Set(m.Line.Quantity("arc_time"), up) })},
 		{"input", nil, line(func(l *compute.Line) { l.Set(m.Line.Quantity("wall"), 0.02*(1+up)) })},
 		{"input by default", nil, line(func(l *compute.Line) { l.Release(m.Line.Quantity("setup")) })},
@@ -103,7 +103,7 @@ func TestWeighedAsWorkedOutAfresh(t *testing.T) {
 		for range 120 {
 			what, values, change := trials(a, rng)
 			seen[what] = true
-			v := a.set.Clone()
+			v := a.Set.Clone()
 			if values != nil {
 				values(v)
 			}
@@ -123,8 +123,8 @@ func TestWeighedAsWorkedOutAfresh(t *testing.T) {
 // rest on costs those. So no number of faults in rows is too many to weigh.
 func TestWeighingCostsWhatAFaultReaches(t *testing.T) {
 	a := onScales(t, takenDemo(t))
-	m := a.model
-	cost := func(values func(*compute.Values), change func(*takenRow, *compute.Line) bool) int {
+	m := a.Model
+	cost := func(values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) int {
 		before := a.worked
 		_, err := a.reworked(values, change)
 		require.NoError(t, err)
@@ -132,15 +132,15 @@ func TestWeighingCostsWhatAFaultReaches(t *testing.T) {
 	}
 	assert.Zero(t, cost(nil, nil))
 	assert.Zero(t, cost(func(v *compute.Values) { v.Singles.Num[m.Singles.Quantity("margin").Slot] = 0.2 }, nil))
-	assert.Equal(t, 1, cost(nil, func(r *takenRow, _ *compute.Line) bool { return r != &a.rows[5] }))
-	assert.Equal(t, len(a.rows), cost(func(v *compute.Values) { v.Singles.Num[m.Singles.Quantity("shop_rate").Slot] = 20 }, nil))
+	assert.Equal(t, 1, cost(nil, func(r *compute.Joint, _ *compute.Line) bool { return r != &a.Joints[5] }))
+	assert.Equal(t, len(a.Joints), cost(func(v *compute.Values) { v.Singles.Num[m.Singles.Quantity("shop_rate").Slot] = 20 }, nil))
 	setups, rest := m.Table("setups"), 0
-	for i := range a.set.Rows(setups).Frames {
+	for i := range a.Set.Rows(setups).Frames {
 		n := cost(func(v *compute.Values) { v.Rows(setups).Frames[i].Num[setups.Quantity("travel").Slot] = 1 }, nil)
-		assert.Less(t, n, len(a.rows))
+		assert.Less(t, n, len(a.Joints))
 		rest += n
 	}
-	assert.Equal(t, len(a.rows), rest, "each row has found one set-up")
+	assert.Equal(t, len(a.Joints), rest, "each row has found one set-up")
 }
 
 // BenchmarkWeigh weighs 300 faults: figures that somebody has changed, each in
@@ -161,12 +161,12 @@ func BenchmarkWeigh(b *testing.B) {
 					for i := range 300 {
 						f := a.add(fmt.Sprint(i), Fault{})
 						if kind == "rows" {
-							r := &a.rows[i*len(a.rows)/300]
-							f.show(lineAt{r.list.no, r.row}, a.model.Line.Quantity("arc_time"), float64(i))
+							r := &a.Joints[i*len(a.Joints)/300]
+							f.show(lineAt{r.List, r.Row}, a.Model.Line.Quantity("arc_time"), float64(i))
 							continue
 						}
 						f.held = append(f.held, func(v *compute.Values) {
-							v.HoldSum(a.lists[0].no, a.model.Line.Quantity("floor_time"), a.model.Line.Quantity("car_no"), 1, float64(i))
+							v.HoldSum(a.lists[0].no, a.Model.Line.Quantity("floor_time"), a.Model.Line.Quantity("car_no"), 1, float64(i))
 						})
 					}
 					require.NoError(b, a.weigh())

@@ -21,7 +21,7 @@ func (a *assumePlan) points() {
 		p.Put(row, blanks.Live(basisBlanks("")))
 		a.names.Define(nameBlanks, a.cellRef(row, assumeUsed))
 	}
-	for _, h := range a.model.Basis {
+	for _, h := range a.Model.Basis {
 		row := a.at.key[basisPrefix+h.Key]
 		if row == 0 {
 			continue
@@ -48,7 +48,7 @@ func basisBlanks(sheet string) string {
 
 func (b *book) countBasisBlanks(at *assumeAt) int {
 	n := 0
-	for _, h := range b.model.Basis {
+	for _, h := range b.Model.Basis {
 		row := at.key[basisPrefix+h.Key]
 		if row > 0 && (at.arrived(row) || b.own.assumptions == "" || cellText(*b.own.cell(row, assumeValue)) == "") {
 			n++
@@ -106,7 +106,7 @@ func (a *assumePlan) reliability() {
 		if p.Build || at.columnsAdded {
 			put(at.heads, page.Text(c.col, look.Heading, c.heading, page.Static))
 		}
-		for _, q := range a.model.Singles.Quantities {
+		for _, q := range a.Model.Singles.Quantities {
 			if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
 				put(row, page.Empty(c.col, c.style, page.Shop))
 			}

@@ -48,8 +48,8 @@ func (b *book) choose(with []string) error {
 		if !slices.Contains(BidSheets(), strings.ToLower(w)) {
 			return fmt.Errorf("there is no sheet %q to write; choose from %s", w, strings.Join(BidSheets(), ", "))
 		}
-		q := b.model.Singles.Quantity(withPrefix + strings.ToLower(w))
-		b.values.Singles.Text[q.Slot] = "yes"
+		q := b.Model.Singles.Quantity(withPrefix + strings.ToLower(w))
+		b.Values.Singles.Text[q.Slot] = "yes"
 	}
 	return nil
 }
@@ -59,8 +59,8 @@ func (b *book) choose(with []string) error {
 func (b *book) chosen() []bidSheet {
 	var out []bidSheet
 	for _, s := range bidSheets() {
-		q := b.model.Singles.Quantity(withPrefix + s.key)
-		if equalFold(q.Text(b.values.Singles), "yes") || b.own.bid[s.key] != "" {
+		q := b.Model.Singles.Quantity(withPrefix + s.key)
+		if equalFold(q.Text(b.Values.Singles), "yes") || b.own.bid[s.key] != "" {
 			out = append(out, s)
 		}
 	}

@@ -55,13 +55,13 @@ func fillBreaks(f *bidPlan) error {
 	for _, key := range breakFigures() {
 		b.wanted = append(b.wanted, b.scope.Quantity(key))
 	}
-	b.moved = f.model.Moved(f.model.Table("cars").Quantity("ordered"))
+	b.moved = f.Model.Moved(f.Model.Table("cars").Quantity("ordered"))
 	return b.write()
 }
 
 // choose takes the cars that bring most, in their order.
 func (b *breaks) choose() {
-	frames := b.values.Rows(b.scope).Frames
+	frames := b.Values.Rows(b.scope).Frames
 	all := b.scope.Quantity("price_all")
 	for i, f := range frames {
 		more := 0
@@ -118,7 +118,7 @@ func (b *breaks) number(car, k int) amountAt {
 	if k < len(breakCounts()) {
 		return amountAt{"", float64(breakCounts()[k])}
 	}
-	return amountAt{b.s.cellAt(q, car), q.Num(b.values.Rows(b.scope).Frames[car])}
+	return amountAt{b.s.cellAt(q, car), q.Num(b.Values.Rows(b.scope).Frames[car])}
 }
 
 func (b *breaks) tableRow(car, k int) int {
@@ -160,7 +160,7 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 		last := placed[[2]int{c, b.counts - 1}].at(b.scope.Quantity("price_car"), c)
 		there := b.s.cellAt(b.scope.Quantity("price_car"), c)
 		name := b.s.rowName(b.s.home(b.scope), c, float64(c+1)).Text
-		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
+		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.Values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
 	}
 }
 
@@ -170,7 +170,7 @@ func (b *breaks) prices() {
 	b.row = bidTop
 	b.section("Price of one car, by how many of its spec are ordered (" + b.currency() + ")")
 	b.headings(bidName, headingHigh, "Cars of the spec")
-	frames := b.values.Rows(b.scope).Frames
+	frames := b.Values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
 	var series []look.Series
 	for i, c := range b.cars[:min(len(b.cars), breakChart)] {
@@ -208,11 +208,11 @@ func (b *breaks) prices() {
 // scene works the order out with the k-th number of a car.
 func (b *breaks) scene(car, k int) (*placedScene, error) {
 	n := b.number(car, k)
-	cars := b.model.Table("cars")
-	v := b.values.Clone()
-	row := int(b.values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
+	cars := b.Model.Table("cars")
+	v := b.Values.Clone()
+	row := int(b.Values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
 	v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.value
-	if _, err := b.rework(v); err != nil {
+	if _, err := b.Again(v, nil); err != nil {
 		return nil, err
 	}
 	needed, qty := b.s.summaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
@@ -238,15 +238,15 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 // matrix is the tube that one car of each spec takes of each stock line: first
 // list by list, then in all.
 func (b *breaks) matrix() {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	tube := b.s.summaryScope("tube")
-	stock, cars := b.values.Rows(tube).Frames, b.values.Rows(b.scope).Frames
+	stock, cars := b.Values.Rows(tube).Frames, b.Values.Rows(b.scope).Frames
 	used, stockNo, carNo := m.Line.Quantity("tube_used"), m.Line.Quantity("stock_no"), m.Line.Quantity("car_no")
 	amount := map[[3]int]float64{}
-	for i := range b.pricing.rows {
-		r := &b.pricing.rows[i]
-		at := [3]int{r.list.no, int(stockNo.Num(&r.line.Frame)), int(carNo.Num(&r.line.Frame))}
-		amount[at] += used.Num(&r.line.Frame)
+	for i := range b.Joints {
+		r := &b.Joints[i]
+		at := [3]int{r.List, int(stockNo.Num(&r.Line.Frame)), int(carNo.Num(&r.Line.Frame))}
+		amount[at] += used.Num(&r.Line.Frame)
 	}
 	b.section("Working: tube that one car of each spec takes of each size (" + compute.UnitName(used) + ")")
 	head := b.row

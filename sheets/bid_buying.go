@@ -24,7 +24,7 @@ type buying struct {
 // parts. How the tube is cut and where a bottle is changed no formula can find:
 // they are values, with checks that tell when what they rest on is other.
 func fillBuying(f *bidPlan) error {
-	m := f.model
+	m := f.Model
 	b := &buying{bidPlan: f, lengths: m.Line.Quantity("tube").Shown}
 	var err error
 	if b.perLength, err = conversion(m.Table("stock").Quantity("stick").Unit, m.Line.Quantity("tube").Unit); err != nil {
@@ -50,9 +50,9 @@ func fillBuying(f *bidPlan) error {
 	for _, pl := range plans {
 		from = append(from, pl.no, pl.stick, pl.pieces)
 	}
-	for i := range f.pricing.rows {
+	for i := range f.Joints {
 		for _, key := range []string{"torch_gas", "trail_gas", "purge_gas"} {
-			from = append(from, m.Line.Quantity(key).Num(&f.pricing.rows[i].line.Frame))
+			from = append(from, m.Line.Quantity(key).Num(&f.Joints[i].Line.Frame))
 		}
 	}
 	if err := f.made("Cut to the fewest sticks by linear programming and search (Gilmore and Gomory, 1961), then so that the drops that are left are long.", from...); err != nil {
@@ -80,7 +80,7 @@ func (b *buying) rods() {
 	}
 	p.Row(b.row).Height = headingHigh
 	b.row++
-	for i, f := range b.values.Rows(sc).Frames {
+	for i, f := range b.Values.Rows(sc).Frames {
 		p.Put(b.row, b.s.nameAt(sc, i))
 		for k, key := range keys {
 			q := sc.Quantity(key)
@@ -93,7 +93,7 @@ func (b *buying) rods() {
 
 // once is the coupons.
 func (b *buying) once() {
-	specs := float64(len(b.values.Rows(b.s.summaryScope("cars")).Frames))
+	specs := float64(len(b.Values.Rows(b.s.summaryScope("cars")).Frames))
 	col, err := b.s.usedColumn(b.s.summaryScope("cars").Quantity("car_qty"))
 	if err != nil {
 		return
@@ -106,14 +106,14 @@ func (b *buying) once() {
 
 // parts is what is bought besides: the lines of other work that cost.
 func (b *buying) parts() {
-	p, t := b.p, b.model.Table("parts")
+	p, t := b.p, b.Model.Table("parts")
 	q := t.Quantity
 	b.section("Parts and work bought, from the table of other work")
 	b.headings(bidNo, 2*page.StandardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.currency()+")", "Cost, all cars ("+b.currency()+")")
-	cars := b.model.Table("cars")
+	cars := b.Model.Table("cars")
 	order := b.orderAmount("order_cars")
 	names := func(key string) string { return columnName(b.names, t, key) }
-	for i, f := range b.values.Rows(t).Frames {
+	for i, f := range b.Values.Rows(t).Frames {
 		cost := q("cost_each").Num(f)
 		if !(cost > 0) {
 			continue
@@ -122,7 +122,7 @@ func (b *buying) parts() {
 		cell := func(col int) string { return part.Ref(row, col) }
 		at := func(key string) string { return "INDEX(" + names(key) + "," + cell(bidNo) + ")" }
 		n := order.value
-		if car := b.values.Rows(cars).At(q("car_no").Num(f)); car != nil {
+		if car := b.Values.Rows(cars).At(q("car_no").Num(f)); car != nil {
 			n = cars.Quantity("ordered").Num(car)
 		}
 		if equalFold(q("per").Text(f), "order") {
@@ -170,24 +170,24 @@ func (b *buying) since() {
 
 // jointRows is what each joint takes off the sticks, live, for the checks.
 func (b *buying) jointRows() (length, squares, moved amountAt) {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	b.section("Working: what each joint takes")
 	short := compute.UnitName(m.Line.Quantity("tube"))
 	b.headings(bidNo, 2*page.StandardHeight, "No.", "Joint", "Size, number", "Joints, all cars", "Straight ("+short+")", "Blank ("+short+")", "Length, all ("+short+")", "Squares ("+short+"²)")
 	first := b.row
-	for i := range b.pricing.rows {
-		r := &b.pricing.rows[i]
-		num := func(key string) float64 { return m.Line.Quantity(key).Num(&r.line.Frame) }
-		list := func(key string) string { return r.cell(m.Line.Quantity(key)) }
+	for i := range b.Joints {
+		r := &b.Joints[i]
+		num := func(key string) float64 { return m.Line.Quantity(key).Num(&r.Line.Frame) }
+		list := func(key string) string { return b.jointCell(r, m.Line.Quantity(key)) }
 		row := b.row
 		cell := func(col int) string { return part.Ref(row, col) }
 		put := func(col int, format string, x float64, f string) {
 			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
 		put(bidNo, "0", float64(i+1), "")
-		p.Put(row, page.Text(bidName, look.CalcText, r.mark, page.Ours))
-		n := num("qty") * b.ordered(r.line)
-		straight, blank := num("tube"), b.blank(r.line)
+		p.Put(row, page.Text(bidName, look.CalcText, r.Mark, page.Ours))
+		n := num("qty") * b.ordered(r.Line)
+		straight, blank := num("tube"), b.blank(r.Line)
 		put(bidData, "0", num("stock_no"), list("stock_no"))
 		put(bidData+1, "#,##0", n, list("qty")+"*"+b.orderedCell(r))
 		put(bidData+2, b.lengths, straight, list("tube"))
@@ -199,7 +199,7 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		moved.value += num("stock_no") * n * (straight + blank)
 		b.row++
 	}
-	column := rowsOf{first, len(b.pricing.rows)}.column
+	column := rowsOf{first, len(b.Joints)}.column
 	length.formula = "SUM(" + column(bidData+4) + ")"
 	squares.formula = "SUM(" + column(bidData+5) + ")"
 	moved.formula = "SUMPRODUCT(" + column(bidData) + "," + column(bidData+4) + ")"

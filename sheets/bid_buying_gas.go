@@ -34,7 +34,7 @@ func (b *buying) gasLines() []*gasLine {
 		{name: "trail", figures: []string{"trail_gas"}, order: []string{"trail_all"}, bottles: "trail_bottles"},
 		{name: "purge", figures: []string{"purge_gas"}, order: []string{"purge_all"}, bottles: "purge_bottles"},
 	}
-	if q := b.model.Singles.Quantity("gas_lines"); equalFold(q.Text(b.values.Singles), "apart") {
+	if q := b.Model.Singles.Quantity("gas_lines"); equalFold(q.Text(b.Values.Singles), "apart") {
 		return apart
 	}
 	one := &gasLine{name: "all lines together", bottles: "all_bottles"}
@@ -48,27 +48,27 @@ func (b *buying) gasLines() []*gasLine {
 // a weld that it cannot finish. A weld that takes more than a whole bottle
 // takes what it needs of the next.
 func (b *buying) run(l *gasLine, full float64) {
-	m := b.model
+	m := b.Model
 	cars := m.Table("cars")
 	byCar := map[int][]int{}
-	for i := range b.pricing.rows {
-		no := int(m.Line.Quantity("car_no").Num(&b.pricing.rows[i].line.Frame))
+	for i := range b.Joints {
+		no := int(m.Line.Quantity("car_no").Num(&b.Joints[i].Line.Frame))
 		byCar[no] = append(byCar[no], i)
 	}
 	left, opened := 0.0, false
-	change := func(r *takenRow, nth int) {
+	change := func(r *compute.Joint, nth int) {
 		if opened {
 			l.left += left
-			l.empties = append(l.empties, emptied{r.car, r.mark, nth})
+			l.empties = append(l.empties, emptied{r.Car, r.Mark, nth})
 		}
 		left, opened = full, true
 	}
-	for no := 1; no <= len(b.values.Rows(cars).Frames); no++ {
-		for nth := 1; nth <= int(cars.Quantity("ordered").Num(b.values.Rows(cars).Frames[no-1])); nth++ {
+	for no := 1; no <= len(b.Values.Rows(cars).Frames); no++ {
+		for nth := 1; nth <= int(cars.Quantity("ordered").Num(b.Values.Rows(cars).Frames[no-1])); nth++ {
 			for _, i := range byCar[no] {
-				r := &b.pricing.rows[i]
-				welds := m.Line.Quantity("welds").Num(&r.line.Frame)
-				each := ratio(b.gasOf(l, r.line), welds)
+				r := &b.Joints[i]
+				welds := m.Line.Quantity("welds").Num(&r.Line.Frame)
+				each := ratio(b.gasOf(l, r.Line), welds)
 				l.weld = max(l.weld, each)
 				for done := 0.0; done < welds && each > 0; {
 					if can := math.Floor(left/each + 1e-9); can >= 1 {
@@ -96,14 +96,14 @@ func (b *buying) run(l *gasLine, full float64) {
 // gasOf is what a line gives for a joint line, of one car, as gas is sold.
 func (b *buying) gasOf(l *gasLine, line *compute.Line) (x float64) {
 	for _, key := range l.figures {
-		x += b.model.Line.Quantity(key).Num(&line.Frame)
+		x += b.Model.Line.Quantity(key).Num(&line.Frame)
 	}
 	return x * (1 + b.single("argon_loss")) * b.perGas
 }
 
 // bottles is the argon to buy, and where each bottle is changed.
 func (b *buying) bottles() {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	full := b.single("bottle_size") * b.single("bottle_usable")
 	unit := compute.UnitName(m.Singles.Quantity("bottle_size"))
 	lines := b.gasLines()

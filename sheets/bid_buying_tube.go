@@ -36,11 +36,11 @@ type stockPlan struct {
 
 // pieces are those of all joints, by stock line.
 func (b *buying) pieces() map[int][]tubePiece {
-	m := b.model
+	m := b.Model
 	num := func(line *compute.Line, key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
 	out := map[int][]tubePiece{}
-	for i := range b.pricing.rows {
-		line := b.pricing.rows[i].line
+	for i := range b.Joints {
+		line := b.Joints[i].Line
 		no := int(num(line, "stock_no"))
 		n := int(num(line, "qty") * b.ordered(line))
 		if n == 0 {
@@ -59,7 +59,7 @@ func (b *buying) pieces() map[int][]tubePiece {
 // blank is the tube of which the pies of one bend are cut: their length, and
 // all cuts but the one that parts it from the stick. 0 where there is no bend.
 func (b *buying) blank(line *compute.Line) float64 {
-	m := b.model
+	m := b.Model
 	num := func(key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
 	if num("bend_length") == 0 {
 		return 0
@@ -70,13 +70,13 @@ func (b *buying) blank(line *compute.Line) float64 {
 // plans cuts the tube of every stock line.
 func (b *buying) plans() []stockPlan {
 	tube := b.s.summaryScope("tube")
-	stock := b.model.Table("stock")
+	stock := b.Model.Table("stock")
 	all := b.pieces()
 	var out []stockPlan
-	for _, f := range b.values.Rows(tube).Frames {
+	for _, f := range b.Values.Rows(tube).Frames {
 		no := int(tube.Quantity(tube.By).Num(f))
 		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).Text, pieces: all[no]}
-		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.values.Rows(stock).Frames[no-1])) * b.perLength
+		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.Values.Rows(stock).Frames[no-1])) * b.perLength
 		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
 			p.count += piece.count
@@ -103,9 +103,9 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 	switch {
 	case errors.As(err, &long):
 		piece := p.pieces[long.Pieces[0].Label]
-		r := &b.pricing.rows[piece.row]
-		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.mark)
-		b.note(LevelWarning, "piece too long", r.list.ref(r.row, r.list.shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
+		r := &b.Joints[piece.row]
+		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.Mark)
+		b.note(LevelWarning, "piece too long", b.lists[r.List].ref(r.Row, b.lists[r.List].shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
 	case err != nil:
 		why = err.Error()
 	default:
@@ -141,7 +141,7 @@ const (
 // tubeTable is what to buy of each stock line, and what the cutting plan makes
 // of the scrap that is in the price.
 func (b *buying) tubeTable(plans []stockPlan) {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	tube, stock := b.s.summaryScope("tube"), m.Table("stock")
 	long := compute.UnitName(m.Table("stock").Quantity("stick"))
 	b.section("Tube to buy")
@@ -155,7 +155,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put := func(col int, format string, x float64, f string) {
 			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
-		frame := b.values.Rows(tube).Frames[i]
+		frame := b.Values.Rows(tube).Frames[i]
 		no := tube.Quantity(tube.By)
 		p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(b.s.cellAt(no, i)))
 		p.Put(row, b.s.nameAt(tube, i))
@@ -180,7 +180,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		used := float64(pl.plan.Sticks)*stick - pl.plan.Kept/b.perLength
 		put(buyUsed, "#,##0.00", used, fmt.Sprintf("%s*%s-%s", cell(buySticks), cell(buyStick), cell(buyKept)))
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
-		price := zeroIfNone(stock.Quantity("price").Num(b.values.Rows(stock).Frames[pl.no-1]))
+		price := zeroIfNone(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
 			cell(buyUsed), cell(buyNet), cell(buyAssumed), columnName(b.names, stock, "price"), cell(bidNo)))
 		b.row++
@@ -206,7 +206,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 // cutList is what the saw cuts, stick by stick.
 func (b *buying) cutList(plans []stockPlan) {
 	p := b.p
-	short := compute.UnitName(b.model.Line.Quantity("tube"))
+	short := compute.UnitName(b.Model.Line.Quantity("tube"))
 	b.section("Cut list: each stick from its raw end, " + short + "; saw angles in degrees, half of what a pie turns")
 	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
 	for i, h := range heads {
@@ -235,7 +235,7 @@ func (b *buying) cutList(plans []stockPlan) {
 func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 	p, cut := b.p, pat.Cuts[k]
 	piece := pl.pieces[cut.Label]
-	r := &b.pricing.rows[piece.row]
+	r := &b.Joints[piece.row]
 	put := func(col int, format string, x float64) {
 		p.Put(b.row, page.Number(col, look.Calc, format, x, page.Ours))
 	}
@@ -252,8 +252,8 @@ func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 		put(bidData+5, "0", float64(piece.pies))
 	}
 	p.Put(b.row, page.Text(bidData+6, look.CalcText, pieceWords(piece), page.Ours))
-	p.Put(b.row, page.Text(bidData+7, look.CalcText, r.mark, page.Ours))
-	p.Put(b.row, page.Text(bidData+8, look.CalcText, r.car, page.Ours))
+	p.Put(b.row, page.Text(bidData+7, look.CalcText, r.Mark, page.Ours))
+	p.Put(b.row, page.Text(bidData+8, look.CalcText, r.Car, page.Ours))
 	if k+n == len(pat.Cuts) {
 		put(bidData+9, b.lengths, pat.Drop)
 	}

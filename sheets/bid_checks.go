@@ -90,13 +90,13 @@ func (f *bidPlan) verdicts() part.Range {
 
 // orderAmount is a figure of the order on the Summary.
 func (f *bidPlan) orderAmount(key string) amountAt {
-	q := f.model.OrderOf.Quantity(key)
-	return amountAt{f.s.orderCell(key), q.Num(f.values.Order)}
+	q := f.Model.OrderOf.Quantity(key)
+	return amountAt{f.s.orderCell(key), q.Num(f.Values.Order)}
 }
 
 // single is the value of a single assumption.
 func (f *bidPlan) single(key string) float64 {
-	return f.model.Singles.Quantity(key).Num(f.values.Singles)
+	return f.Model.Singles.Quantity(key).Num(f.Values.Singles)
 }
 
 // orderCell is the cell of a figure of the order, for formulas on other sheets.
@@ -106,16 +106,16 @@ func (s *summaryPlan) orderCell(key string) string {
 
 // ordered is how many cars are ordered of the spec that a joint is on.
 func (f *bidPlan) ordered(line *compute.Line) float64 {
-	cars, no := f.model.Table("cars"), f.model.Line.Quantity("car_no")
-	if car := f.values.Rows(cars).At(no.Num(&line.Frame)); car != nil {
+	cars, no := f.Model.Table("cars"), f.Model.Line.Quantity("car_no")
+	if car := f.Values.Rows(cars).At(no.Num(&line.Frame)); car != nil {
 		return cars.Quantity("ordered").Num(car)
 	}
 	return 0 // its number was typed over, and leads nowhere
 }
 
 // orderedCell is the same as a formula.
-func (f *bidPlan) orderedCell(r *takenRow) string {
-	return "INDEX(" + columnName(f.names, f.model.Table("cars"), "ordered") + "," + r.cell(f.model.Line.Quantity("car_no")) + ")"
+func (f *bidPlan) orderedCell(r *compute.Joint) string {
+	return "INDEX(" + columnName(f.names, f.Model.Table("cars"), "ordered") + "," + f.jointCell(r, f.Model.Line.Quantity("car_no")) + ")"
 }
 
 // cellAt is a cell of the Summary for formulas on other sheets: the figure of

@@ -73,13 +73,13 @@ var errTogether = errors.New("the order cannot be worked out everywhere in the r
 // choose finds the assumptions whose range counts: those that move cost or
 // hours, are no decisions, and have a range and a basis for it.
 func (r *ranges) choose() error {
-	m := r.model
+	m := r.Model
 	behind := m.Behind(m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours"))
 	for _, q := range m.Singles.Quantities {
 		if q.Role != compute.Assumption || q.IsText() || !behind[q] {
 			continue
 		}
-		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Mode: q.Num(r.values.Singles)}, basis: q.Source}
+		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: q.Source}
 		x.spread.Low, x.spread.High = r.rangeOf(q, r.s.assume)
 		if r.own.assumptions != "" && !r.s.assume.arrived(x.row) {
 			x.basis = cellText(*r.own.cell(x.row, assumeBasis))
@@ -112,15 +112,15 @@ func (r *ranges) choose() error {
 // are used.
 func (r *ranges) sweep() (*compute.Sweep, error) {
 	var lines []*compute.Line
-	for i := range r.pricing.rows {
-		lines = append(lines, r.pricing.rows[i].line)
+	for i := range r.Joints {
+		lines = append(lines, r.Joints[i].Line)
 	}
 	var varied []*compute.Quantity
 	for _, x := range r.used {
 		varied = append(varied, x.q)
 	}
-	m := r.model
-	return compute.NewSweep(r.values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours")})
+	m := r.Model
+	return compute.NewSweep(r.Values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours")})
 }
 
 // oneByOne works the order out at both ends of each range, and sorts by what
@@ -216,9 +216,9 @@ func isTime(u formula.Unit) bool {
 
 // from is what the values were worked out from, for their digest.
 func (r *ranges) from() []any {
-	m := r.model
+	m := r.Model
 	out := []any{r.trials, r.single("seed"), r.single("time_correlation"),
-		m.OrderOf.Quantity("order_cost").Num(r.values.Order), m.OrderOf.Quantity("order_hours").Num(r.values.Order), r.income.value}
+		m.OrderOf.Quantity("order_cost").Num(r.Values.Order), m.OrderOf.Quantity("order_hours").Num(r.Values.Order), r.income.value}
 	for _, x := range r.used {
 		out = append(out, x.q.Key, x.spread, x.costs, x.hours, x.basis)
 	}

@@ -41,7 +41,7 @@ func (r *ranges) write() error {
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
 	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
-	r.income = r.orderAmount(r.model.Roles.Brings.Key)
+	r.income = r.orderAmount(r.Model.Roles.Brings.Key)
 	how := fmt.Sprintf("Where ranges reach further up than down, as most of those shipped do, the middle of the trials lies over the order as priced. %d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
 	if err := r.made(how, r.from()...); err != nil {
 		return err
@@ -54,7 +54,7 @@ func (r *ranges) write() error {
 	r.agree(agreement{"Hours of the order, then and now", amountAt{"", r.orderAmount("order_hours").value}, r.orderAmount("order_hours"), 6, "#,##0.00"})
 	r.agree(agreement{"What the order brings, then and now", amountAt{"", r.income.value}, r.income, 2, "#,##0.00"})
 	for _, key := range []string{"trials", "seed", "time_correlation"} {
-		q := r.model.Singles.Quantity(key)
+		q := r.Model.Singles.Quantity(key)
 		now := amountAt{r.names.Use(key), r.single(key)}
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
@@ -89,7 +89,7 @@ func (r *ranges) odds() {
 		r.row++
 	}
 	p.Put(r.row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	p.Put(r.row, showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.model.Roles.Brings, 0))
+	p.Put(r.row, showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.Model.Roles.Brings, 0))
 	r.row++
 	p.Put(r.row, page.Text(bidName, look.Label, "Chance that it costs more than it brings", page.Ours))
 	put(bidData, "0.0%", r.cost.Over(r.income.value))

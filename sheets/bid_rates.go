@@ -44,7 +44,7 @@ func rateFigures() []string {
 func (b *rates) wanted() []*compute.Quantity {
 	out := []*compute.Quantity{b.scope.Quantity("other_cost")}
 	for _, key := range rateOrder() {
-		out = append(out, b.model.OrderOf.Quantity(key))
+		out = append(out, b.Model.OrderOf.Quantity(key))
 	}
 	return out
 }
@@ -57,21 +57,21 @@ func rateOrder() []string {
 // the whole order comes to under each, wherever it fits. It is live: every
 // joint's line is worked out once more for every set-up, below.
 func fillRates(f *bidPlan) error {
-	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.model.Moved(f.model.Line.Quantity("setup_no"))}
+	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
 	p := f.p
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
-	if n := len(f.pricing.rows) * len(b.setups()); n > mostRates {
-		f.note(LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.pricing.rows), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
+	if n := len(f.Joints) * len(b.setups()); n > mostRates {
+		f.note(LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.Joints), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
 		f.checks("Here", "Summary")
 		return nil
 	}
-	for i := range f.pricing.rows {
-		b.kept = append(b.kept, b.keeps(f.pricing.rows[i].line))
+	for i := range f.Joints {
+		b.kept = append(b.kept, b.keeps(f.Joints[i].Line))
 	}
-	probe, err := compute.NewEngine(b.values.Clone())
+	probe, err := compute.NewEngine(b.Values.Clone())
 	if err != nil {
 		return err
 	}
@@ -90,10 +90,10 @@ func fillRates(f *bidPlan) error {
 // setups are the numbers of the set-ups that have a name of their own and are
 // sound.
 func (b *rates) setups() []int {
-	t := b.model.Table("setups")
+	t := b.Model.Table("setups")
 	seen := map[string]bool{"": true}
 	var out []int
-	for i, f := range b.values.Rows(t).Frames {
+	for i, f := range b.Values.Rows(t).Frames {
 		if name := t.Quantity("name").Text(f); !seen[name] && t.Quantity("setup_wrong").Num(f) == 0 {
 			seen[name] = true
 			out = append(out, i+1)
@@ -160,17 +160,17 @@ func (b *rates) tableRow(t *tried) int {
 // incomeCell is what the order brings: the bids, and the price of cars without
 // one.
 func (b *rates) incomeCell(row int) error {
-	brings := b.orderAmount(b.model.Roles.Brings.Key)
+	brings := b.orderAmount(b.Model.Roles.Brings.Key)
 	b.income = amountAt{page.Absolute(row, bidData), brings.value}
 	b.p.Put(row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.model.Roles.Brings, 0))
+	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.Model.Roles.Brings, 0))
 	b.p.Put(row, page.Text(bidData+1, look.Label, b.currency(), page.Ours))
 	return nil
 }
 
 // wholeOrder is the order as listed and under each set-up.
 func (b *rates) wholeOrder() error {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	b.row = bidTop
 	b.section("The whole order")
 	heads := []string{"No.", "Set-up, wherever it fits", "Joints that it fits"}
@@ -193,7 +193,7 @@ func (b *rates) wholeOrder() error {
 		}
 		hours, cost := part.Ref(row, bidData+1), part.Ref(row, bidData+5)
 		h, c := at(m.OrderOf.Quantity("order_hours")).value, at(m.OrderOf.Quantity("order_cost")).value
-		listed := m.OrderOf.Quantity("order_hours").Num(b.values.Order)
+		listed := m.OrderOf.Quantity("order_hours").Num(b.Values.Order)
 		p.Put(row, page.Number(col, look.Calc, "#,##0.00", listed-h, page.Ours).Live(page.Absolute(b.order, bidData+1)+"-"+hours))
 		p.Put(row, page.Number(col+1, look.Calc, "0.0%", ratio(b.income.value-c, b.income.value), page.Ours).
 			Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", b.income.formula, cost)))
@@ -209,7 +209,7 @@ func (b *rates) wholeOrder() error {
 		return err
 	}
 	p.Put(b.order, page.Text(bidName, look.Label, "as listed", page.Ours))
-	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.values)
+	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.Values)
 	names := columnName(b.names, m.Table("setups"), "name")
 	for i, t := range b.tries {
 		row, s := b.tableRow(t), b.scenes[i]
@@ -234,7 +234,7 @@ func (b *rates) wholeOrder() error {
 
 // payback says when the kit of a set-up has paid for itself.
 func (b *rates) payback(row int) {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	b.row = row
 	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.currency() + ")")
 	b.headings(bidName, headingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
@@ -244,7 +244,7 @@ func (b *rates) payback(row int) {
 	for i, t := range b.tries {
 		at := row + 2 + i
 		k := t.kit(b)
-		saves := m.OrderOf.Quantity("order_cost").Num(b.values.Order) - b.scenes[i].at(m.OrderOf.Quantity("order_cost"), 0).value
+		saves := m.OrderOf.Quantity("order_cost").Num(b.Values.Order) - b.scenes[i].at(m.OrderOf.Quantity("order_cost"), 0).value
 		welds := b.weldsUnder(t)
 		cell := func(col int) string { return part.Ref(at, col) }
 		put := func(col int, format string, x float64, f string) {
@@ -271,6 +271,6 @@ const paidNever = "never"
 
 // kit is the price of a set-up's kit.
 func (t *tried) kit(b *rates) float64 {
-	table := b.model.Table("setups")
-	return zeroIfNone(table.Quantity("kit_price").Num(b.values.Rows(table).Frames[t.no-1]))
+	table := b.Model.Table("setups")
+	return zeroIfNone(table.Quantity("kit_price").Num(b.Values.Rows(table).Frames[t.no-1]))
 }

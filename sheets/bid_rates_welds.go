@@ -25,7 +25,7 @@ func (b *rates) keyOf(line *compute.Line) (parts [weldParts]string) {
 	for i, keys := range weldKey() {
 		var words []string
 		for _, key := range keys {
-			q := b.model.Line.Quantity(key)
+			q := b.Model.Line.Quantity(key)
 			if q.IsText() {
 				words = append(words, q.Text(&line.Frame))
 			} else {
@@ -40,8 +40,8 @@ func (b *rates) keyOf(line *compute.Line) (parts [weldParts]string) {
 // findWelds finds the welds that the order has.
 func (b *rates) findWelds() {
 	at := map[string]int{}
-	for i := range b.pricing.rows {
-		line := b.pricing.rows[i].line
+	for i := range b.Joints {
+		line := b.Joints[i].Line
 		parts := b.keyOf(line)
 		key := strings.ToLower(strings.Join(parts[:], "|")) // as spreadsheets compare
 		k, known := at[key]
@@ -56,8 +56,8 @@ func (b *rates) findWelds() {
 
 // weldsOf is how many welds the order has on a joint.
 func (b *rates) weldsOf(i int) float64 {
-	line := b.pricing.rows[i].line
-	return b.model.Line.Quantity("welds").Num(&line.Frame) * b.ordered(line)
+	line := b.Joints[i].Line
+	return b.Model.Line.Quantity("welds").Num(&line.Frame) * b.ordered(line)
 }
 
 // weldsUnder is how many welds of the order a set-up is used on.
@@ -79,22 +79,22 @@ const (
 
 // jointRows says of each joint how many welds of which kind it is.
 func (b *rates) jointRows() {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	b.section("Working: which weld each joint is")
 	b.headings(bidNo, 0, "No.", "Joint", "Welds, all cars", "What it is", "Its tube", "Its angles", "How it is laid", "Weld")
-	b.joints = rowsOf{b.row, len(b.pricing.rows)}
-	for i := range b.pricing.rows {
-		r := &b.pricing.rows[i]
+	b.joints = rowsOf{b.row, len(b.Joints)}
+	for i := range b.Joints {
+		r := &b.Joints[i]
 		p.Put(b.row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
-		p.Put(b.row, page.Text(bidName, look.CalcText, r.mark, page.Ours))
-		p.Put(b.row, page.Number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), page.Ours).Live(r.cell(m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
-		parts := b.keyOf(r.line)
+		p.Put(b.row, page.Text(bidName, look.CalcText, r.Mark, page.Ours))
+		p.Put(b.row, page.Number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), page.Ours).Live(b.jointCell(r, m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
+		parts := b.keyOf(r.Line)
 		var cells []string
 		for k, keys := range weldKey() {
 			cells = append(cells, part.Ref(b.row, jointParts+k))
 			var words []string
 			for _, key := range keys {
-				cell := r.cell(m.Line.Quantity(key))
+				cell := b.jointCell(r, m.Line.Quantity(key))
 				if !m.Line.Quantity(key).IsText() {
 					cell = "ROUND(" + cell + ",4)"
 				}
@@ -135,17 +135,17 @@ const (
 // cellOf is a figure of a joint under a set-up: on its working row, or on the
 // joint's own if it does not rest on the set-up.
 func (b *rates) cellOf(t *tried, i int, key string) amountAt {
-	q := b.model.Line.Quantity(key)
+	q := b.Model.Line.Quantity(key)
 	x := q.Num(&t.lines[i].Frame)
 	if col := b.cols[q]; col > 0 {
 		return amountAt{part.Ref(t.at.first+i, col), x}
 	}
-	return amountAt{b.pricing.rows[i].cell(q), x}
+	return amountAt{b.jointCell(&b.Joints[i], q), x}
 }
 
 // weldTable is what one weld of each kind takes under each set-up.
 func (b *rates) weldTable(row int) {
-	unit := func(key string) string { return compute.UnitName(b.model.Line.Quantity(key)) }
+	unit := func(key string) string { return compute.UnitName(b.Model.Line.Quantity(key)) }
 	b.row = row
 	b.section("What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube")
 	b.headings(bidNo, headingHigh, "No.", "Weld", "OD ("+unit("od")+")", "Wall ("+unit("wall")+")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
@@ -174,19 +174,19 @@ func (b *rates) perWeld(t *tried, i int, key string) float64 {
 }
 
 func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, first, last int) {
-	p, m, r := b.p, b.model, &b.pricing.rows[w.first]
+	p, m, r := b.p, b.Model, &b.Joints[w.first]
 	cell := func(col int) string { return part.Ref(row, col) }
 	put := func(col int, format string, x float64, f string) {
 		p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 	}
 	given := func(col int, key string) {
 		q := m.Line.Quantity(key)
-		put(col, q.Shown, q.Num(&r.line.Frame), r.cell(q))
+		put(col, q.Shown, q.Num(&r.Line.Frame), b.jointCell(r, q))
 	}
 	p.Put(row, page.Number(bidNo, look.Calc, "0", float64(k+1), page.Ours))
 	kind, alloy := m.Line.Quantity("kind"), m.Line.Quantity("alloy")
-	p.Put(row, page.Text(bidName, look.CalcText, kind.Text(&r.line.Frame)+", "+alloy.Text(&r.line.Frame), page.Ours).
-		Live(r.cell(kind)+`&", "&`+r.cell(alloy)))
+	p.Put(row, page.Text(bidName, look.CalcText, kind.Text(&r.Line.Frame)+", "+alloy.Text(&r.Line.Frame), page.Ours).
+		Live(b.jointCell(r, kind)+`&", "&`+b.jointCell(r, alloy)))
 	given(weldOD, "od")
 	given(weldWall, "wall")
 	given(weldTurn, "turn")
@@ -207,8 +207,8 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	put(weldFiller, m.Line.Quantity("filler_mass").Shown, b.perWeld(t, w.first, "filler_mass"), each(at("filler_mass").formula))
 	put(weldCost, "0.00", cost, each("("+at("line_cost").formula+"-"+at("tube_cost").formula+")"))
 	lineCost, tube := m.Line.Quantity("line_cost"), m.Line.Quantity("tube_cost")
-	listed := ratio(lineCost.Num(&r.line.Frame)-tube.Num(&r.line.Frame), m.Line.Quantity("welds").Num(&r.line.Frame))
-	put(weldSaves, "0.00", listed-cost, each("("+r.cell(lineCost)+"-"+r.cell(tube)+")")+"-"+cell(weldCost))
+	listed := ratio(lineCost.Num(&r.Line.Frame)-tube.Num(&r.Line.Frame), m.Line.Quantity("welds").Num(&r.Line.Frame))
+	put(weldSaves, "0.00", listed-cost, each("("+b.jointCell(r, lineCost)+"-"+b.jointCell(r, tube)+")")+"-"+cell(weldCost))
 	word := ""
 	if formula.Round(cost-least, 6) == 0 {
 		word = wordLeast
@@ -223,8 +223,8 @@ const wordLeast = "least"
 // verdict says in a line which set-up takes the fewest hours, if it is worth
 // saying.
 func (b *rates) verdict() string {
-	hours, cost := b.model.OrderOf.Quantity("order_hours"), b.model.OrderOf.Quantity("order_cost")
-	listed := hours.Num(b.values.Order)
+	hours, cost := b.Model.OrderOf.Quantity("order_hours"), b.Model.OrderOf.Quantity("order_cost")
+	listed := hours.Num(b.Values.Order)
 	best := -1
 	for i, s := range b.scenes {
 		if best < 0 || s.at(hours, 0).value < b.scenes[best].at(hours, 0).value {
@@ -250,7 +250,7 @@ func (b *rates) verdict() string {
 	if fit < all {
 		out += fmt.Sprintf(" (%d of %d joints keep their own)", all-fit, all)
 	}
-	saves := ratio(cost.Num(b.values.Order)-s.at(cost, 0).value, b.orderAmount("order_cars").value)
+	saves := ratio(cost.Num(b.Values.Order)-s.at(cost, 0).value, b.orderAmount("order_cars").value)
 	kit := t.kit(b)
 	switch n := wholeUpOf(ratio(kit, saves)); {
 	case kit == 0:

@@ -38,18 +38,18 @@ func shieldChecks() []string {
 // was measured under one set-up says nothing of another. The probe is an engine
 // of the order's values, whose sums nobody asks for.
 func (b *rates) tryOut(no int, probe *compute.Engine) (*tried, error) {
-	m := b.model
+	m := b.Model
 	table, setup := m.Table("setups"), m.Line.Quantity("setup")
-	t := &tried{no: no, name: table.Quantity("name").Text(b.values.Rows(table).Frames[no-1]), values: b.values.Clone()}
+	t := &tried{no: no, name: table.Quantity("name").Text(b.Values.Rows(table).Frames[no-1]), values: b.Values.Clone()}
 	engine, err := compute.NewEngine(t.values)
 	if err != nil {
 		return nil, err
 	}
-	for i := range b.pricing.rows {
-		r := &b.pricing.rows[i]
-		with := r.line.Clone()
+	for i := range b.Joints {
+		r := &b.Joints[i]
+		with := r.Line.Clone()
 		with.SetText(setup, t.name)
-		out, err := probe.Work(with, r.list.no)
+		out, err := probe.Work(with, r.List)
 		if err != nil {
 			return nil, err
 		}
@@ -57,11 +57,11 @@ func (b *rates) tryOut(no int, probe *compute.Engine) (*tried, error) {
 		for _, key := range shieldChecks() {
 			fits = fits && m.Line.Quantity(key).Num(&with.Frame) == 0
 		}
-		line := r.line
+		line := r.Line
 		if fits {
 			line = with
 		}
-		engine.Add(line, r.list.no)
+		engine.Add(line, r.List)
 		t.lines, t.with, t.fits = append(t.lines, line), append(t.with, with), append(t.fits, fits)
 	}
 	_, err = engine.Close()
@@ -70,7 +70,7 @@ func (b *rates) tryOut(no int, probe *compute.Engine) (*tried, error) {
 
 // keeps reports whether a row has a figure typed over that rests on the set-up.
 func (b *rates) keeps(line *compute.Line) bool {
-	for _, q := range b.model.Line.Quantities {
+	for _, q := range b.Model.Line.Quantities {
 		if q.Role == compute.Figure && b.moved[q] && line.Given(q) {
 			return true
 		}
@@ -92,7 +92,7 @@ const (
 // layWork gives the figures of the working rows their columns: those that move
 // with the set-up and stand behind what is asked for.
 func (b *rates) layWork() {
-	m := b.model
+	m := b.Model
 	wanted := b.wanted()
 	for _, key := range rateFigures() {
 		wanted = append(wanted, m.Line.Quantity(key))
@@ -113,7 +113,7 @@ func (b *rates) layWork() {
 
 // work writes the rows of one set-up.
 func (b *rates) work(t *tried) error {
-	p, m := b.p, b.model
+	p, m := b.p, b.Model
 	b.section("Working: every joint under " + t.name + ", wherever it fits")
 	head := func(col int, s string) { p.Put(b.row, page.Text(col, look.Heading, s, page.Ours)) }
 	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
@@ -130,24 +130,24 @@ func (b *rates) work(t *tried) error {
 	p.Row(b.row).Height = 2 * headingHigh
 	b.row++
 	t.at = rowsOf{b.row, len(t.lines)}
-	printed := map[*list]map[*compute.Quantity]page.Template{}
+	printed := map[int]map[*compute.Quantity]page.Template{}
 	for i, line := range t.lines {
-		r := &b.pricing.rows[i]
-		if printed[r.list] == nil {
-			all, err := b.templates(r.list)
+		r := &b.Joints[i]
+		if printed[r.List] == nil {
+			all, err := b.templates(b.lists[r.List])
 			if err != nil {
 				return err
 			}
-			printed[r.list] = all
+			printed[r.List] = all
 		}
 		at := func(q *compute.Quantity, row int) string {
-			return strings.ReplaceAll(printed[r.list][q].At(row), listMark, strconv.Itoa(r.row))
+			return strings.ReplaceAll(printed[r.List][q].At(row), listMark, strconv.Itoa(r.Row))
 		}
 		row := b.row
 		setupNo, carNo := m.Line.Quantity("setup_no"), m.Line.Quantity("car_no")
 		p.Put(row, page.Number(workNo, look.Calc, "0", float64(i+1), page.Ours))
-		p.Put(row, page.Text(workMark, look.CalcText, r.mark, page.Ours))
-		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(r.cell(carNo)))
+		p.Put(row, page.Text(workMark, look.CalcText, r.Mark, page.Ours))
+		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(b.jointCell(r, carNo)))
 		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
 			Live(page.Absolute(b.tableRow(t), bidNo)))
 		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
@@ -159,11 +159,11 @@ func (b *rates) work(t *tried) error {
 		}
 		p.Put(row, page.Number(workFits, look.Calc, "0", fits, page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
-			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), r.cell(setupNo))))
+			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), b.jointCell(r, setupNo))))
 		for _, q := range b.figures {
 			f := at(q, row)
-			if b.kept[i] && r.line.Given(q) {
-				f = r.cell(q)
+			if b.kept[i] && r.Line.Given(q) {
+				f = b.jointCell(r, q)
 			}
 			p.Put(row, value(q, &line.Frame, b.cols[q], look.Calc).Live(f))
 		}
@@ -176,7 +176,7 @@ func (b *rates) work(t *tried) error {
 
 // shield writes what says whether the shield that is tried fits.
 func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
-	m, frame := b.model, t.with[i].Frame
+	m, frame := b.Model, t.with[i].Frame
 	kinds := m.Line.Quantity("shield_fits")
 	b.p.Put(row, value(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
 	for k, key := range shieldChecks() {
@@ -188,7 +188,7 @@ func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) str
 
 // templates prints the formulas of the working rows of one list.
 func (b *rates) templates(l *list) (map[*compute.Quantity]page.Template, error) {
-	m := b.model
+	m := b.Model
 	out := map[*compute.Quantity]page.Template{}
 	inList := func(q *compute.Quantity) string {
 		return part.QuoteSheet(l.title) + "!" + part.ColName(l.ours[q]) + listMark

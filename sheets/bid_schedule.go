@@ -106,7 +106,7 @@ func ratio(a, b float64) float64 {
 // cars writes the row of each car spec.
 func (s *schedule) cars() {
 	p, scope := s.p, s.s.summaryScope("cars")
-	frames := s.values.Rows(scope).Frames
+	frames := s.Values.Rows(scope).Frames
 	s.section("Car by car")
 	s.headings(bidNo, headingHigh, "No.", "Car", "Cars ordered", "Hours, one car (h)", "Hours, all cars (h)", "Working days", "Days from the start, all done", "First car done, day", "Last car done, day", "First car done", "Last car done")
 	first := s.row

@@ -39,7 +39,7 @@ func (r *pricing) tellChanged() error {
 		return nil
 	}
 	var names []string
-	for _, q := range r.model.Line.Quantities {
+	for _, q := range r.Model.Line.Quantities {
 		if r.changed[q] {
 			names = append(names, q.Key)
 		}
@@ -48,7 +48,7 @@ func (r *pricing) tellChanged() error {
 	if len(names) > 0 {
 		which = strings.Join(names, ", ")
 	}
-	price := r.model.OrderOf.Quantity("order_price").Num(r.values.Order)
+	price := r.Model.OrderOf.Quantity("order_price").Num(r.Values.Order)
 	effect := "the price of the order stays " + formula.GeneralText(price)
 	old, ok, err := r.oldPrice()
 	if err != nil {

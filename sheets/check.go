@@ -112,7 +112,7 @@ func (b *book) understood(l *list) ListReport {
 			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: oneLine(l.heads[col])})
 		}
 	}
-	for _, q := range b.model.Line.Quantities {
+	for _, q := range b.Model.Line.Quantities {
 		if _, have := l.shop[q.Key]; q.Role == compute.Input && !have {
 			r.Missing = append(r.Missing, DefaultReport{q.Key, q.Heading, b.defaultOf(q, l)})
 		}
@@ -127,7 +127,7 @@ func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (b *book) columnReport(c shopColumn) ColumnReport {
 	r := ColumnReport{Column: part.ColName(c.col), Heading: oneLine(c.head), Input: c.key}
-	q := b.model.Line.Quantity(c.key)
+	q := b.Model.Line.Quantity(c.key)
 	if q == nil || q.IsText() {
 		return r
 	}
@@ -149,14 +149,14 @@ func (b *book) defaultOf(q *compute.Quantity, l *list) string {
 	if q.Key == "car" {
 		return l.title
 	}
-	single := b.model.Singles.Quantity(q.FormulaText())
+	single := b.Model.Singles.Quantity(q.FormulaText())
 	switch {
 	case single == nil && q.FormulaText() == "0":
 		return "none"
 	case single == nil:
 		return "= " + q.FormulaText()
 	case single.IsText():
-		return single.Text(b.values.Singles)
+		return single.Text(b.Values.Singles)
 	}
-	return strings.TrimSpace(formula.GeneralText(single.Num(b.values.Singles)) + " " + single.Unit.String())
+	return strings.TrimSpace(formula.GeneralText(single.Num(b.Values.Singles)) + " " + single.Unit.String())
 }

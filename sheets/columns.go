@@ -83,7 +83,7 @@ func (b *book) heading(q *compute.Quantity) string {
 
 // currency is the sign for money, as the header has it.
 func (b *book) currency() string {
-	for _, h := range b.model.Heads {
+	for _, h := range b.Model.Heads {
 		if h.Key == "currency" {
 			if s := cellText(*b.headValue(h)); s != "" {
 				return s
@@ -114,7 +114,7 @@ func (b *book) lineStyles() (*listStyles, error) {
 	bk := look.New(font, size)
 	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
 	formats := map[string]bool{}
-	for _, q := range b.model.Line.Quantities {
+	for _, q := range b.Model.Line.Quantities {
 		if !q.IsText() && !formats[q.Shown] {
 			formats[q.Shown] = true
 			want = append(want, look.Style{Role: look.Calc, Format: q.Shown}, look.Style{Role: look.Override, Format: q.Shown})
@@ -139,12 +139,12 @@ func (b *book) columns(l *list, st *listStyles) ([]column, error) {
 	if err != nil {
 		return nil, err
 	}
-	cells := lineCells(b.model, b.names, l)
+	cells := lineCells(b.Model, b.names, l)
 	var out []column
 	for i := range readers {
 		out = append(out, column{q: readers[i].q, reader: &readers[i]})
 	}
-	for _, q := range b.model.Line.Quantities {
+	for _, q := range b.Model.Line.Quantities {
 		if q.Role == compute.Input {
 			continue
 		}
@@ -213,4 +213,9 @@ func (l *list) extent() part.Range {
 		last = max(last, c)
 	}
 	return part.Range{Row1: l.headRow, Col1: first, Row2: max(l.headRow, l.lastRow), Col2: last}
+}
+
+// jointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
+func (b *book) jointCell(j *compute.Joint, q *compute.Quantity) string {
+	return part.QuoteSheet(j.Sheet) + "!" + part.Ref(j.Row, b.lists[j.List].ours[q])
 }

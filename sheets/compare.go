@@ -123,15 +123,15 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 // compared lays two orders over one another and shares out the gap.
 func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareReport, error) {
 	before, after := both[sideOld], both[sideNew]
-	if before.model.System != after.model.System {
+	if before.Model.System != after.Model.System {
 		return nil, fmt.Errorf("%s is in %s units and %s in %s; compare two revisions in the same units",
-			o.Old, before.model.System, o.New, after.model.System)
+			o.Old, before.Model.System, o.New, after.Model.System)
 	}
 	if before.currency() != after.currency() {
 		return nil, fmt.Errorf("%s is in %s and %s in %s; compare two revisions in the same money",
 			o.Old, before.currency(), o.New, after.currency())
 	}
-	figure, err := figureOfOrder(before.model, o.Of)
+	figure, err := figureOfOrder(before.Model, o.Of)
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +145,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		return nil, err
 	}
 	r := &CompareReport{
-		Old: o.Old, New: o.New, Date: o.Date, System: before.model.System, Currency: before.currency(),
+		Old: o.Old, New: o.New, Date: o.Date, System: before.Model.System, Currency: before.currency(),
 		Money: figure.UnitOf == "$", Orders: out.orders, Fell: len(b.refused), NoEffect: idle,
 	}
 	r.Total = total(both, figure)
@@ -159,7 +159,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 	r.Total.Old, r.Total.New = float64(out.old)/b.scale, float64(out.new)/b.scale
 	r.Gap = float64(out.new-out.old) / b.scale
 	for _, key := range []string{"order_price", "order_cost", "order_hours", "order_argon"} {
-		if q := before.model.OrderOf.Quantity(key); q != nil {
+		if q := before.Model.OrderOf.Quantity(key); q != nil {
 			r.Others = append(r.Others, total(both, q))
 		}
 	}

@@ -13,8 +13,8 @@ import (
 func (o *over) jointsOver() {
 	var keys, contents [2][]string
 	for side, t := range o.both {
-		for i := range t.rows {
-			r := &t.rows[i]
+		for i := range t.Joints {
+			r := &t.Joints[i]
 			keys[side] = append(keys[side], jointKey(r))
 			contents[side] = append(contents[side], rowContent(o.model, r))
 		}
@@ -23,43 +23,43 @@ func (o *over) jointsOver() {
 		old, now := pair[sideOld], pair[sideNew]
 		switch {
 		case old == none:
-			o.oneJoint(&o.both[sideNew].rows[now], sideNew, keys[sideNew][now])
+			o.oneJoint(&o.both[sideNew].Joints[now], sideNew, keys[sideNew][now])
 		case now == none:
-			o.oneJoint(&o.both[sideOld].rows[old], sideOld, keys[sideOld][old])
+			o.oneJoint(&o.both[sideOld].Joints[old], sideOld, keys[sideOld][old])
 		default:
-			o.jointOver([2]*takenRow{&o.both[sideOld].rows[old], &o.both[sideNew].rows[now]}, keys[sideOld][old])
+			o.jointOver([2]*compute.Joint{&o.both[sideOld].Joints[old], &o.both[sideNew].Joints[now]}, keys[sideOld][old])
 		}
 	}
 }
 
 // jointKey is what a joint is known by in both revisions.
-func jointKey(r *takenRow) string { return strings.ToLower(r.car) + "\x00" + markOf(r) }
+func jointKey(r *compute.Joint) string { return strings.ToLower(r.Car) + "\x00" + markOf(r) }
 
 // markOf is the mark of a row, "" where it has none.
-func markOf(r *takenRow) string {
-	if r.mark == unmarked(r.list, r.row) {
+func markOf(r *compute.Joint) string {
+	if r.Mark == unmarked(r.Sheet, r.Row) {
 		return ""
 	}
-	return r.mark
+	return r.Mark
 }
 
 // unmarked is what a row without a mark is called.
-func unmarked(l *list, row int) string { return fmt.Sprintf("%s %d", l.title, row) }
+func unmarked(sheet string, row int) string { return fmt.Sprintf("%s %d", sheet, row) }
 
 // jointName is what a joint is called: car and mark, or where it stands.
-func jointName(r *takenRow) string {
+func jointName(r *compute.Joint) string {
 	if markOf(r) == "" {
-		return fmt.Sprintf("%s, row %d of %s", r.car, r.row, r.list.title)
+		return fmt.Sprintf("%s, row %d of %s", r.Car, r.Row, r.Sheet)
 	}
-	return r.car + " " + r.mark
+	return r.Car + " " + r.Mark
 }
 
 // rowContent is what a row itself says, for comparing.
-func rowContent(m *compute.Model, r *takenRow) string {
+func rowContent(m *compute.Model, r *compute.Joint) string {
 	var b strings.Builder
 	for _, q := range m.Line.Quantities {
-		if r.line.Given(q) {
-			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, &r.line.Frame))
+		if r.Line.Given(q) {
+			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, &r.Line.Frame))
 		}
 	}
 	return b.String()
@@ -75,16 +75,16 @@ func give(to, from *compute.Line, q *compute.Quantity) {
 }
 
 // oneJoint takes in a joint that only one revision has.
-func (o *over) oneJoint(r *takenRow, side int, key string) {
+func (o *over) oneJoint(r *compute.Joint, side int, key string) {
 	j := &joint{in: presence{side: side}}
 	line := o.newLine()
 	for _, q := range o.model.Line.Quantities {
-		if r.line.Given(q) {
-			give(line, r.line, q)
+		if r.Line.Given(q) {
+			give(line, r.Line, q)
 		}
 	}
 	j.lines = [2]*compute.Line{line, line}
-	if j.in.player = o.cars[strings.ToLower(r.car)]; j.in.player == nil {
+	if j.in.player = o.cars[strings.ToLower(r.Car)]; j.in.player == nil {
 		p := &player{
 			key:    "joint\x00" + key,
 			Change: Change{Kind: ChangedJoint, Name: jointName(r), Items: []Item{cameOrWent(side)}},
@@ -103,8 +103,8 @@ func (o *over) newLine() *compute.Line {
 
 // jointOver takes in a joint that both revisions have. A value that one row
 // says and the other has by default is no change where it is the same.
-func (o *over) jointOver(rows [2]*takenRow, key string) {
-	was, now := rows[sideOld].line, rows[sideNew].line
+func (o *over) jointOver(rows [2]*compute.Joint, key string) {
+	was, now := rows[sideOld].Line, rows[sideNew].Line
 	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
 	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[sideNew])}}
 	old, content := rowContent(o.model, rows[sideOld]), rowContent(o.model, rows[sideNew])

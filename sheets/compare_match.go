@@ -79,7 +79,7 @@ func pairedOfKey(old, now []int, contents [2][]string) [][2]int {
 // overlay finds every change between two orders. idle are those that can move
 // nothing by themselves.
 func overlay(both [2]*taken) (b *bridge, idle []Change) {
-	m := both[sideOld].model
+	m := both[sideOld].Model
 	o := &over{
 		bridge: &bridge{
 			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
@@ -121,7 +121,7 @@ func (o *over) add(p *player) *player {
 
 func (o *over) singlesOver() {
 	for side, t := range o.both {
-		o.singles[side] = t.set.Singles
+		o.singles[side] = t.Set.Singles
 	}
 	was, now := o.singles[sideOld], o.singles[sideNew]
 	for _, q := range o.model.Singles.Quantities {
@@ -142,7 +142,7 @@ func (o *over) singlesOver() {
 func (o *over) tableOver(t *compute.Scope) {
 	var frames [2][]*formula.Frame
 	for side, one := range o.both {
-		frames[side] = one.values.Rows(o.scopeOf(side, t)).Frames
+		frames[side] = one.Values.Rows(o.scopeOf(side, t)).Frames
 	}
 	known := cmp.Or(t.Quantity("name"), t.Quantity("key"), t.Quantity("item"))
 	if known == nil {
@@ -190,7 +190,7 @@ func (o *over) tableOver(t *compute.Scope) {
 
 // scopeOf is the table in the model of one revision.
 func (o *over) scopeOf(side int, t *compute.Scope) *compute.Scope {
-	return o.both[side].model.Table(t.Name)
+	return o.both[side].Model.Table(t.Name)
 }
 
 // rejoined pairs parts that are left by their item alone: one that went to
@@ -260,7 +260,7 @@ func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 		p.patches = []patch{part}
 		l.in.player = o.add(p)
 	default:
-		set := at[l.in.side] < len(o.both[l.in.side].set.Rows(o.scopeOf(l.in.side, t)).Frames)
+		set := at[l.in.side] < len(o.both[l.in.side].Set.Rows(o.scopeOf(l.in.side, t)).Frames)
 		if price := t.Quantity("price"); set && (price == nil || !formula.IsBlank(price.Num(only))) {
 			o.idle = append(o.idle, p.Change)
 		}

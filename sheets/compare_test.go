@@ -24,7 +24,7 @@ import (
 type revision struct {
 	m    *compute.Model
 	set  *compute.Values
-	rows []takenRow
+	rows []compute.Joint
 }
 
 func (r *revision) single(key string) *float64 {
@@ -43,7 +43,7 @@ func (r *revision) cell(table, line, key string) *float64 {
 }
 
 func (r *revision) give(row int, key string, x float64) {
-	r.rows[row].line.Set(r.m.Line.Quantity(key), x)
+	r.rows[row].Line.Set(r.m.Line.Quantity(key), x)
 }
 
 // revised is an order worked out anew after a change, by an engine of its own
@@ -52,30 +52,30 @@ func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
 	book := *from.book
 	pricing := *from.pricing
 	report := *from.report
-	pricing.book, pricing.report, pricing.rows = &book, &report, nil
+	pricing.book, pricing.report, pricing.Joints = &book, &report, nil
 	out := &taken{pricing: &pricing}
-	r := &revision{m: from.model, set: from.set.Clone()}
-	for _, row := range from.rows {
-		row.line = row.line.Clone()
+	r := &revision{m: from.Model, set: from.Set.Clone()}
+	for _, row := range from.Joints {
+		row.Line = row.Line.Clone()
 		r.rows = append(r.rows, row)
 	}
 	change(r)
-	out.set, out.values = r.set, r.set.Clone()
-	engine, err := compute.NewEngine(out.values)
+	out.Set, out.Values = r.set, r.set.Clone()
+	engine, err := compute.NewEngine(out.Values)
 	require.NoError(t, err)
 	for _, row := range r.rows {
-		row.car = out.model.Line.Quantity("car").Text(&row.line.Frame)
-		done, err := engine.Work(row.line, row.list.no)
+		row.Car = out.Model.Line.Quantity("car").Text(&row.Line.Frame)
+		done, err := engine.Work(row.Line, row.List)
 		require.NoError(t, err)
 		if done.Refused {
 			report.LeftOut++
 			continue
 		}
-		out.rows = append(out.rows, row)
+		out.Joints = append(out.Joints, row)
 	}
 	_, err = engine.Close()
 	require.NoError(t, err)
-	report.Order = figures(out.model.OrderOf, out.values.Order)
+	report.Order = figures(out.Model.OrderOf, out.Values.Order)
 	return out
 }
 
@@ -139,7 +139,7 @@ func TestSharesOfSundriesByHand(t *testing.T) {
 	one := func(welds float64, price float64) *taken {
 		return revised(t, demo, func(r *revision) {
 			r.rows = r.rows[2:3] // a butt joint
-			car := r.rows[0].car
+			car := r.rows[0].Car
 			*r.cell(carsTable, car, "ordered") = 2
 			cars := r.set.Rows(r.m.Table(carsTable))
 			cars.Frames = slices.DeleteFunc(cars.Frames, func(f *formula.Frame) bool { return f.Text[0] != car })
@@ -169,10 +169,10 @@ type edit struct {
 // edits are things done to an order by chance.
 func edits(of *taken, rng *rand.Rand) []edit {
 	row := func(r *revision) int { return rng.IntN(len(r.rows)) }
-	car := func(r *revision) string { return r.rows[row(r)].car }
+	car := func(r *revision) string { return r.rows[row(r)].Car }
 	setup := func() string {
-		t := of.model.Table("setups")
-		lines := of.set.Rows(t).Frames
+		t := of.Model.Table("setups")
+		lines := of.Set.Rows(t).Frames
 		return lines[rng.IntN(len(lines))].Text[0]
 	}
 	up := 0.7 + 0.6*rng.Float64()
@@ -215,30 +215,30 @@ func edits(of *taken, rng *rand.Rand) []edit {
 		{"wall", func(r *revision) { r.give(row(r), "wall", 0.035*(1+up)) }},
 		{"kind", func(r *revision) {
 			i := row(r)
-			r.rows[i].line.SetText(r.m.Line.Quantity("setup"), setup())
+			r.rows[i].Line.SetText(r.m.Line.Quantity("setup"), setup())
 			r.give(i, "qty", float64(rng.IntN(9)))
 		}},
 		{"gone", func(r *revision) { i := row(r); r.rows = slices.Delete(r.rows, i, i+1) }},
 		{"new", func(r *revision) {
 			i := row(r)
 			again := r.rows[i]
-			again.line, again.mark = again.line.Clone(), "new"
+			again.Line, again.Mark = again.Line.Clone(), "new"
 			r.rows = slices.Insert(r.rows, row(r), again)
 		}},
 		{"typed", func(r *revision) { r.give(row(r), "arc_time", 3*up) }},
 		{"car gone", func(r *revision) {
 			name := car(r)
-			r.rows = slices.DeleteFunc(r.rows, func(row takenRow) bool { return row.car == name })
+			r.rows = slices.DeleteFunc(r.rows, func(row compute.Joint) bool { return row.Car == name })
 			cars := r.set.Rows(r.m.Table(carsTable))
 			cars.Frames = slices.DeleteFunc(cars.Frames, func(f *formula.Frame) bool { return f.Text[0] == name })
 		}},
 		{"car new", func(r *revision) {
 			name := car(r)
 			for _, row := range slices.Clone(r.rows) {
-				if row.car == name {
-					row.line = row.line.Clone()
-					row.line.SetText(r.m.Line.Quantity("car"), "Demo new")
-					row.car = "Demo new"
+				if row.Car == name {
+					row.Line = row.Line.Clone()
+					row.Line.SetText(r.m.Line.Quantity("car"), "Demo new")
+					row.Car = "Demo new"
 					r.rows = append(r.rows, row)
 				}
 			}
@@ -263,7 +263,7 @@ func edits(of *taken, rng *rand.Rand) []edit {
 			copy(f.Text, rows.Frames[0].Text)
 			f.Text[0] = "Demo chamber"
 			f.Num[r.m.Table("setups").Quantity("travel").Slot] *= up
-			r.rows[row(r)].line.SetText(r.m.Line.Quantity("setup"), "Demo chamber")
+			r.rows[row(r)].Line.SetText(r.m.Line.Quantity("setup"), "Demo chamber")
 		}},
 		{"by default", func(r *revision) {
 			r.set.Singles.Text[r.m.Singles.Quantity("default_setup").Slot] = setup()

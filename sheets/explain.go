@@ -131,11 +131,11 @@ func explain(t *taken, o ExplainOptions) (*Explanation, error) {
 		return nil, err
 	}
 	out := &Explanation{
-		Input: o.In, System: t.model.System, Currency: t.currency(), Of: to.of, Name: to.name,
+		Input: o.In, System: t.Model.System, Currency: t.currency(), Of: to.of, Name: to.name,
 		Priced: t.own.assumptions != "", Notes: to.notes,
 	}
 	if to.row != nil {
-		out.Car, out.Sheet, out.Row = to.row.car, to.row.list.title, to.row.row
+		out.Car, out.Sheet, out.Row = to.row.Car, to.row.Sheet, to.row.Row
 	}
 	all := w.targets()
 	if only != nil {

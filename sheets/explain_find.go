@@ -18,8 +18,8 @@ const orderWord = "order"
 // subject is what is to be explained.
 type subject struct {
 	of, name string
-	row      *takenRow // of a joint
-	car      int       // among the cars of the Summary, from 0
+	row      *compute.Joint // of a joint
+	car      int            // among the cars of the Summary, from 0
 	notes    []string
 }
 
@@ -49,13 +49,10 @@ func (t *taken) subject(mark string) (*subject, error) {
 	case 1:
 		return jointSubject(rows[0]), nil
 	}
-	return nil, fmt.Errorf("the mark %q is there %d times: %s; name one by its cell, for example %s", mark, len(rows), cellsOf(rows), rows[0].where())
+	return nil, fmt.Errorf("the mark %q is there %d times: %s; name one by its cell, for example %s", mark, len(rows), cellsOf(rows), rows[0].Where())
 }
 
-func jointSubject(r *takenRow) *subject { return &subject{of: OfJoint, name: r.mark, row: r} }
-
-// where is the row as a person names it: Coupe!14.
-func (r *takenRow) where() string { return fmt.Sprintf("%s!%d", r.list.title, r.row) }
+func jointSubject(r *compute.Joint) *subject { return &subject{of: OfJoint, name: r.Mark, row: r} }
 
 // longestNamed bounds the marks, in bytes, that a message names: a remark in
 // place of a mark is none that anybody has mistyped.
@@ -64,23 +61,23 @@ const longestNamed = 60
 // mostNamed bounds how many rows a message names.
 const mostNamed = 8
 
-func cellsOf(rows []*takenRow) string {
+func cellsOf(rows []*compute.Joint) string {
 	var out []string
 	for i, r := range rows {
 		if i == mostNamed {
 			out = append(out, fmt.Sprintf("and %d more", len(rows)-i))
 			break
 		}
-		out = append(out, fmt.Sprintf("%s (car %s)", r.where(), r.car))
+		out = append(out, fmt.Sprintf("%s (car %s)", r.Where(), r.Car))
 	}
 	return strings.Join(out, ", ")
 }
 
-func (t *taken) marked(mark string) []*takenRow {
-	var out []*takenRow
-	for i := range t.rows {
-		if equalFold(t.rows[i].mark, mark) {
-			out = append(out, &t.rows[i])
+func (t *taken) marked(mark string) []*compute.Joint {
+	var out []*compute.Joint
+	for i := range t.Joints {
+		if equalFold(t.Joints[i].Mark, mark) {
+			out = append(out, &t.Joints[i])
 		}
 	}
 	return out
@@ -88,16 +85,16 @@ func (t *taken) marked(mark string) []*takenRow {
 
 // carNames are the cars, in the order of the Summary.
 func (t *taken) carNames() []string {
-	s := t.model.Scope("cars")
-	for _, sc := range t.model.Summary {
+	s := t.Model.Scope("cars")
+	for _, sc := range t.Model.Summary {
 		if sc.Name == "cars" {
 			s = sc
 		}
 	}
 	var out []string
-	for _, f := range t.values.Rows(s).Frames {
+	for _, f := range t.Values.Rows(s).Frames {
 		no := s.Quantity(s.By).Num(f)
-		out = append(out, s.Of.Quantity("name").Text(t.values.Rows(s.Of).Frames[int(no)-1]))
+		out = append(out, s.Of.Quantity("name").Text(t.Values.Rows(s.Of).Frames[int(no)-1]))
 	}
 	return out
 }
@@ -108,8 +105,8 @@ func (t *taken) findCell(mark string) (*subject, error) {
 	if !ok || t.wb.Sheet(sheet) < 0 {
 		return nil, t.notFound(mark)
 	}
-	for i := range t.rows {
-		if r := &t.rows[i]; r.row == row && equalFold(r.list.title, sheet) {
+	for i := range t.Joints {
+		if r := &t.Joints[i]; r.Row == row && equalFold(r.Sheet, sheet) {
 			return jointSubject(r), nil
 		}
 	}
@@ -156,10 +153,10 @@ func (t *taken) leftOutAt(sheet string, row int) string {
 func (t *taken) notFound(mark string) error {
 	known := append([]string{}, t.carNames()...)
 	seen := map[string]bool{}
-	for _, r := range t.rows {
-		if !seen[r.mark] && len(r.mark) <= longestNamed {
-			seen[r.mark] = true
-			known = append(known, r.mark)
+	for _, r := range t.Joints {
+		if !seen[r.Mark] && len(r.Mark) <= longestNamed {
+			seen[r.Mark] = true
+			known = append(known, r.Mark)
 		}
 	}
 	for _, l := range t.lists {
@@ -216,8 +213,8 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 			return &p, nil
 		}
 	}
-	if q := quantityCalled(w.model.Singles, name); q != nil {
-		return &place{q: q, f: w.values.Singles}, nil
+	if q := quantityCalled(w.Model.Singles, name); q != nil {
+		return &place{q: q, f: w.Values.Singles}, nil
 	}
 	byHeading := func(s *compute.Scope) (keys []string) {
 		for _, q := range s.Quantities {
@@ -233,8 +230,8 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	case len(keys) > 1:
 		return nil, fmt.Errorf("%q is the heading of %d figures; name one of %s", name, len(keys), strings.Join(keys, ", "))
 	}
-	if keys := byHeading(w.model.Singles); len(keys) == 1 {
-		return &place{q: w.model.Singles.Quantity(keys[0]), f: w.values.Singles}, nil
+	if keys := byHeading(w.Model.Singles); len(keys) == 1 {
+		return &place{q: w.Model.Singles.Quantity(keys[0]), f: w.Values.Singles}, nil
 	}
 	return nil, w.noFigure(name)
 }
@@ -253,7 +250,7 @@ func (w *explainer) noFigure(name string) error {
 		s          *compute.Scope
 		of, toName string
 	}{
-		{w.model.Line, "a joint", "a joint's mark"}, {w.summary.summaryScope("cars"), "a car", "a car"}, {w.model.OrderOf, "the order", orderWord},
+		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.summaryScope("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
 	}
 	for _, e := range elsewhere {
 		if q := quantityCalled(e.s, name); q != nil {
@@ -282,14 +279,14 @@ func (w *explainer) nearFigures(name string) []string {
 		}
 	}
 	home := w.home()
-	for _, s := range []*compute.Scope{home.q.Scope, w.model.Singles} {
+	for _, s := range []*compute.Scope{home.q.Scope, w.Model.Singles} {
 		for _, q := range s.Quantities {
 			if q.Role != compute.Number {
 				add(q.Key, q)
 			}
 		}
 	}
-	for _, t := range w.model.Tables {
+	for _, t := range w.Model.Tables {
 		for _, prefix := range []string{t.Prefix, t.Alias} {
 			if found, _ := w.found(home, prefix); prefix == "" || found != t {
 				continue

@@ -20,7 +20,7 @@ func (w *explainer) from(p place, e *Explained) error {
 		w.fromAssumption(p, e)
 	case p.q.Role == compute.Column:
 		w.fromTable(p, e)
-	case p.q.Scope == w.model.Line && w.to.row.line.Given(p.q):
+	case p.q.Scope == w.Model.Line && w.to.row.Line.Given(p.q):
 		would, err := w.wouldGive(p)
 		if err != nil {
 			return err
@@ -29,7 +29,7 @@ func (w *explainer) from(p place, e *Explained) error {
 		e.From = fmt.Sprintf("typed over in %s; its formula would give %s", e.Cell, would)
 	case p.q.Key == "finding":
 		n := int(p.q.Num(p.f))
-		if checks := w.model.Checks(); n >= 1 && n <= len(checks) {
+		if checks := w.Model.Checks(); n >= 1 && n <= len(checks) {
 			e.From = fmt.Sprintf("check %d of %d: %s", n, len(checks), checks[n-1].Heading)
 		}
 	case strings.HasSuffix(p.q.Key, "_no"):
@@ -45,7 +45,7 @@ func (w *explainer) fromLine(p place, e *Explained) {
 		return
 	}
 	x := p.q.Num(p.f)
-	if rows := w.values.Rows(t).Frames; x >= 1 && int(x) <= len(rows) {
+	if rows := w.Values.Rows(t).Frames; x >= 1 && int(x) <= len(rows) {
 		q := identity(t)[0]
 		at := place{q, rows[int(x)-1], int(x)}
 		e.From = fmt.Sprintf("line %d of the table %s: %s (%s)", int(x), t.Title, w.lineOf(at), w.cellOf(at))
@@ -138,7 +138,7 @@ func shippedLine(t *compute.Scope, f *formula.Frame) *formula.Frame {
 
 // linkedCar is the cell of the shop's own list of cars that a number follows.
 func (w *explainer) linkedCar(p place) string {
-	t := w.model.Table("cars")
+	t := w.Model.Table("cars")
 	if p.q.Scope != t || w.cars == nil {
 		return ""
 	}
@@ -166,7 +166,7 @@ func (w *explainer) fromList(p place, e *Explained) error {
 		return nil
 	}
 	if p.q.Key == "car" {
-		e.From = fmt.Sprintf("the name of the sheet; %s has no column for it", row.list.title)
+		e.From = fmt.Sprintf("the name of the sheet; %s has no column for it", row.Sheet)
 	}
 	return nil
 }
@@ -181,8 +181,8 @@ func (w *explainer) reading(r *reader, short bool) string {
 		}
 		return "by default: the list has no column for it"
 	}
-	cell := row.list.ref(row.row, r.shop.col)
-	c, ok := w.stored[row.list.title][part.Ref(row.row, r.shop.col)]
+	cell := w.lists[row.List].ref(row.Row, r.shop.col)
+	c, ok := w.stored[row.Sheet][part.Ref(row.Row, r.shop.col)]
 	if !ok || c.Kind == part.Empty && !c.HasFormula || blankText(&c) {
 		if r.q.Key == "car" {
 			return cell + " is blank: the name of the sheet"
@@ -192,9 +192,9 @@ func (w *explainer) reading(r *reader, short bool) string {
 		}
 		return cell + " is blank: by default"
 	}
-	line := w.model.NewLine()
-	od := w.model.Line.Quantity("od")
-	line.Set(od, od.Num(&row.line.Frame))
+	line := w.Model.NewLine()
+	od := w.Model.Line.Quantity("od")
+	line.Set(od, od.Num(&row.Line.Frame))
 	if _, m := w.read(r, &c, line); m != nil && !m.note {
 		return cell + ": " + m.what
 	}
@@ -237,12 +237,12 @@ func (w *explainer) heldAs(r *reader, c *part.Cell, value string) string {
 
 // wouldGive is what the formula of a figure that was typed over gives.
 func (w *explainer) wouldGive(p place) (string, error) {
-	engine, err := compute.NewEngine(w.values.Clone())
+	engine, err := compute.NewEngine(w.Values.Clone())
 	if err != nil {
 		return "", err
 	}
-	line := w.model.NewLine()
-	for _, q := range w.model.Line.Quantities {
+	line := w.Model.NewLine()
+	for _, q := range w.Model.Line.Quantities {
 		switch {
 		case q == p.q:
 		case q.IsText():
@@ -251,7 +251,7 @@ func (w *explainer) wouldGive(p place) (string, error) {
 			line.Set(q, q.Num(p.f))
 		}
 	}
-	if _, err := engine.Work(line, w.to.row.list.no); err != nil {
+	if _, err := engine.Work(line, w.to.row.List); err != nil {
 		return "", err
 	}
 	return w.plain.result(p.q, &line.Frame), nil

@@ -7,12 +7,12 @@ import (
 // position is where the cell of a place stands; ok is false where it has none.
 func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 	switch s := p.q.Scope; {
-	case s == w.model.Line:
-		return w.to.row.list.title, w.to.row.row, w.to.row.list.ours[p.q], true
-	case s == w.model.Singles:
+	case s == w.Model.Line:
+		return w.to.row.Sheet, w.to.row.Row, w.lists[w.to.row.List].ours[p.q], true
+	case s == w.Model.Singles:
 		row := w.at.key[p.q.Key]
 		return w.made.assumptions, row, assumeUsed, row > 0
-	case s == w.model.OrderOf:
+	case s == w.Model.OrderOf:
 		row := w.summary.order[p.q.Key]
 		return w.made.summary, row, sumFirst, row > 0
 	case s.Of != nil:
@@ -47,7 +47,7 @@ func orderGroups() []string { return []string{"once", "hours_go", "money_goes", 
 func (w *explainer) groupTitles() []*ExplainedGroup {
 	var out []*ExplainedGroup
 	add := func(title string) { out = append(out, &ExplainedGroup{Title: title}) }
-	for _, g := range w.model.Line.Groups {
+	for _, g := range w.Model.Line.Groups {
 		add(g.Title)
 	}
 	for _, g := range carGroups() {
@@ -56,8 +56,8 @@ func (w *explainer) groupTitles() []*ExplainedGroup {
 	for _, g := range orderGroups() {
 		add(w.blockTitle(g))
 	}
-	add(w.model.Singles.Title)
-	for _, t := range w.model.Tables {
+	add(w.Model.Singles.Title)
+	for _, t := range w.Model.Tables {
 		add(t.Title)
 	}
 	return out
@@ -80,13 +80,13 @@ func (w *explainer) blockTitle(key string) string {
 func (w *explainer) groupOf(p place) *ExplainedGroup {
 	title := p.q.Scope.Title
 	switch s := p.q.Scope; {
-	case s == w.model.Line:
+	case s == w.Model.Line:
 		for _, g := range s.Groups {
 			if g.Key == p.q.Group {
 				title = g.Title
 			}
 		}
-	case s == w.model.OrderOf:
+	case s == w.Model.OrderOf:
 		title = w.blockTitle(p.q.Group)
 	case s.Name == "cars" && s.Of != nil:
 		title = w.blockTitle("cars." + p.q.Group)

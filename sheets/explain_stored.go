@@ -39,7 +39,7 @@ func (w *explainer) readStored() (storedCells, error) {
 		return err
 	}
 	if r := w.to.row; r != nil {
-		if err := read(r.list.title, r.row); err != nil {
+		if err := read(r.Sheet, r.Row); err != nil {
 			return nil, err
 		}
 	}
@@ -77,7 +77,7 @@ func (w *explainer) compareStored(p place, e *Explained) error {
 		}
 		return nil
 	}
-	if !c.HasFormula && p.q.Scope == w.model.Line {
+	if !c.HasFormula && p.q.Scope == w.Model.Line {
 		return nil // typed over, and used
 	}
 	want, known, err := w.expected(p)
@@ -105,12 +105,12 @@ func (w *explainer) pending(p place) bool {
 	if w.own.assumptions == "" {
 		return true
 	}
-	return p.q.Scope == w.model.Line && w.isNewRow()
+	return p.q.Scope == w.Model.Line && w.isNewRow()
 }
 
 // isNewRow reports whether nothing of ours stands in the joint's row.
 func (w *explainer) isNewRow() bool {
-	for _, q := range w.model.Line.Quantities {
+	for _, q := range w.Model.Line.Quantities {
 		if _, ok := w.cellAt(place{q: q}); ok {
 			return false
 		}
@@ -137,13 +137,13 @@ func (w *explainer) expected(p place) (text string, known bool, err error) {
 	switch s := p.q.Scope; {
 	case p.q.Role == compute.Input:
 		return "", false, nil // it depends on the cell that it reads
-	case s == w.model.Line:
+	case s == w.Model.Line:
 		text, err := p.q.Formula().Print(w.cells)
 		if p.q.Role == compute.Check {
 			text = "IF(" + text + ",1,0)"
 		}
-		return page.NewTemplate(text).At(w.to.row.row), true, err
-	case s == w.model.OrderOf || s.Of != nil:
+		return page.NewTemplate(text).At(w.to.row.Row), true, err
+	case s == w.Model.OrderOf || s.Of != nil:
 		text, err := p.q.Formula().Print(w.summary.cells(s, p.no))
 		return text, true, err
 	}

@@ -22,7 +22,7 @@ type sumOf struct {
 func (w *explainer) count(c *formula.Call) float64 {
 	q, answers := w.answering(c.Args[0], c.Args[1])
 	n := 0.0
-	for _, f := range w.values.Rows(q.Scope).Frames {
+	for _, f := range w.Values.Rows(q.Scope).Frames {
 		if answers(f) {
 			n++
 		}
@@ -44,8 +44,8 @@ func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 	col := c.Args[0].(*formula.Name)
 	out := &sumOf{ExplainedSum: ExplainedSum{Of: strings.ReplaceAll(formula.Format(c), ",", ", ")}}
 	switch summary := w.summary.summaryScope(col.Table); {
-	case col.Table == w.model.Line.Name:
-		out.q = w.model.Line.Quantity(col.Key)
+	case col.Table == w.Model.Line.Name:
+		out.q = w.Model.Line.Quantity(col.Key)
 		w.lineParts(p, out)
 	case summary != nil:
 		out.q = summary.Quantity(col.Key)
@@ -55,7 +55,7 @@ func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 		}
 		w.summaryParts(out, c.Name == "total", counts)
 	default:
-		t := w.model.Table(col.Table)
+		t := w.Model.Table(col.Table)
 		out.q = t.Quantity(col.Key)
 		w.tableParts(t, w.argument(p, c), out)
 	}
@@ -66,21 +66,21 @@ func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 
 // lineParts are the joints of a car, or of a size of tube or rod.
 func (w *explainer) lineParts(p place, out *sumOf) {
-	by := w.model.Line.Quantity(p.q.Scope.By)
+	by := w.Model.Line.Quantity(p.q.Scope.By)
 	no := int(p.q.Scope.Quantity(p.q.Scope.By).Num(p.f))
-	for _, r := range w.rows {
-		if int(by.Num(&r.line.Frame)) == no {
-			out.Parts = append(out.Parts, ExplainedPart{Name: r.mark, Cell: r.list.ref(r.row, r.list.ours[out.q]), Value: out.q.Num(&r.line.Frame)})
+	for _, r := range w.Joints {
+		if int(by.Num(&r.Line.Frame)) == no {
+			out.Parts = append(out.Parts, ExplainedPart{Name: r.Mark, Cell: w.lists[r.List].ref(r.Row, w.lists[r.List].ours[out.q]), Value: out.q.Num(&r.Line.Frame)})
 		}
 	}
-	out.Total = w.values.LineSum(out.q, by, no)
+	out.Total = w.Values.LineSum(out.q, by, no)
 }
 
 // summaryParts are the rows of a table of the Summary.
 func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Frame) bool) {
 	s := out.q.Scope
 	home := w.summary.home(s)
-	for i, f := range w.values.Rows(s).Frames {
+	for i, f := range w.Values.Rows(s).Frames {
 		if !counts(f) {
 			continue
 		}
@@ -99,7 +99,7 @@ func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Fr
 
 // tableParts are the lines of a table on Assumptions that belong to a car.
 func (w *explainer) tableParts(t *compute.Scope, no float64, out *sumOf) {
-	for i, f := range w.values.Rows(t).Frames {
+	for i, f := range w.Values.Rows(t).Frames {
 		if t.Quantity("car_no").Num(f) != no {
 			continue
 		}

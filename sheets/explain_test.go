@@ -28,8 +28,8 @@ func demoPriced(t *testing.T, name string) string {
 func (t *taken) allMarks() []string {
 	out := []string{orderWord}
 	out = append(out, t.carNames()...)
-	for _, r := range t.rows {
-		out = append(out, r.where())
+	for _, r := range t.Joints {
+		out = append(out, r.Where())
 	}
 	return out
 }

@@ -44,7 +44,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 		return nil, err
 	}
 	if to.row != nil {
-		if err := w.readList(to.row.list); err != nil {
+		if err := w.readList(w.lists[to.row.List]); err != nil {
 			return nil, err
 		}
 	}
@@ -65,7 +65,7 @@ func (w *explainer) readList(l *list) error {
 	for i := range list {
 		w.readers[list[i].q] = &list[i]
 	}
-	w.cells = lineCells(w.model, w.names, l)
+	w.cells = lineCells(w.Model, w.names, l)
 	return nil
 }
 
@@ -73,12 +73,12 @@ func (w *explainer) readList(l *list) error {
 func (w *explainer) home() place {
 	switch w.to.of {
 	case OfJoint:
-		return place{q: w.model.Line.Quantities[0], f: &w.to.row.line.Frame}
+		return place{q: w.Model.Line.Quantities[0], f: &w.to.row.Line.Frame}
 	case OfCar:
 		s := w.summary.summaryScope("cars")
-		return place{s.Quantities[0], w.values.Rows(s).Frames[w.to.car], w.to.car}
+		return place{s.Quantities[0], w.Values.Rows(s).Frames[w.to.car], w.to.car}
 	}
-	return place{q: w.model.OrderOf.Quantities[0], f: w.values.Order}
+	return place{q: w.Model.OrderOf.Quantities[0], f: w.Values.Order}
 }
 
 // targets are all figures of what is explained, each after those it needs.
@@ -134,8 +134,8 @@ func (w *explainer) visit(p place) error {
 
 // worked reports whether the value comes of the quantity's formula.
 func (w *explainer) worked(p place) bool {
-	if p.q.Scope == w.model.Line {
-		return !w.to.row.line.Given(p.q)
+	if p.q.Scope == w.Model.Line {
+		return !w.to.row.Line.Given(p.q)
 	}
 	return true
 }
@@ -185,7 +185,7 @@ func (w *explainer) spell(p place, f *formula.Formula, e *Explained) []place {
 	e.WithNumbers = put(w.exact, true)
 	e.Reads = put(w.plain, false)
 	if e.Formula == "first check()" {
-		for _, q := range w.model.Checks() {
+		for _, q := range w.Model.Checks() {
 			uses = append(uses, place{q: q, f: p.f})
 		}
 	}
@@ -207,19 +207,19 @@ func (w *explainer) lookup(p place, table, key string) (place, bool) {
 		if q := s.Quantity(key); q != nil {
 			return place{q, p.f, p.no}, true
 		}
-		q := w.model.Singles.Quantity(key)
-		return place{q: q, f: w.values.Singles}, q != nil
+		q := w.Model.Singles.Quantity(key)
+		return place{q: q, f: w.Values.Singles}, q != nil
 	}
-	if table == w.model.OrderOf.Name {
-		q := w.model.OrderOf.Quantity(key)
-		return place{q: q, f: w.values.Order}, q != nil
+	if table == w.Model.OrderOf.Name {
+		q := w.Model.OrderOf.Quantity(key)
+		return place{q: q, f: w.Values.Order}, q != nil
 	}
 	t, no := w.found(p, table)
 	if t == nil || t.Quantity(key) == nil {
 		return place{}, false
 	}
 	x := no.Num(p.f)
-	rows := w.values.Rows(t).Frames
+	rows := w.Values.Rows(t).Frames
 	if math.IsNaN(x) || x < 1 || int(x) > len(rows) {
 		return place{}, false
 	}
@@ -228,7 +228,7 @@ func (w *explainer) lookup(p place, table, key string) (place, bool) {
 
 // found is the table whose line a row has found, and the number of that line.
 func (w *explainer) found(p place, table string) (*compute.Scope, *compute.Quantity) {
-	for _, t := range w.model.Tables {
+	for _, t := range w.Model.Tables {
 		if t.Prefix != table && t.Alias != table {
 			continue
 		}
@@ -252,7 +252,7 @@ func (w *explainer) alsoRow(p place, table string) []place {
 
 // table is the table on Assumptions that a quantity is a column of, or nil.
 func (w *explainer) tableOf(q *compute.Quantity) *compute.Scope {
-	for _, t := range w.model.Tables {
+	for _, t := range w.Model.Tables {
 		if q.Scope == t {
 			return t
 		}

@@ -41,7 +41,7 @@ func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error 
 			continue
 		}
 		var heads []string
-		order := inGroups(r.model)
+		order := inGroups(r.Model)
 		for _, q := range order {
 			heads = append(heads, r.heading(q))
 		}

@@ -44,16 +44,16 @@ type listEditor struct {
 	added        map[*compute.Scope]bool
 }
 
-func (b *book) newListEditor(l *list, st *listStyles, m *compute.Memory) (*listEditor, error) {
+func (b *book) newListEditor(l *list, st *listStyles) (*listEditor, error) {
 	cols, err := b.columns(l, st)
 	if err != nil {
 		return nil, err
 	}
 	ed := &listEditor{
-		b: b, l: l, work: m.Work, line: b.model.NewLine(), bare: b.model.NewLine(), cols: cols, st: st,
+		b: b, l: l, work: b.Work, line: b.Model.NewLine(), bare: b.Model.NewLine(), cols: cols, st: st,
 		present: make([]*part.Cell, len(cols)), inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
 		markCol: l.shop["mark"].col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
-		odCell: part.ColName(l.ours[b.model.Line.Quantity("od")]) + page.RowMark,
+		odCell: part.ColName(l.ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.write = ed.fill
 	last := l.info.LastCol
@@ -212,13 +212,13 @@ func (ed *listEditor) joint(r *part.Row) error {
 	if !ed.refill {
 		shown.Typed = ed.typed()
 	}
-	ed.b.engine.Show(shown, ed.l.no)
+	ed.b.Show(shown, ed.l.no)
 	ed.warn(r, mark)
 	ed.write(r.Num)
 	ed.compareTwins(r.Num)
 	if ed.keep != nil {
 		if mark == "" {
-			mark = unmarked(ed.l, r.Num)
+			mark = unmarked(ed.l.title, r.Num)
 		}
 		ed.keep(r.Num, mark, ed.line)
 	}
@@ -252,11 +252,11 @@ func (ed *listEditor) showBare(words string) {
 			shown.Unread = true
 		}
 	}
-	ed.bare.SetText(ed.b.model.Roles.Words, words)
+	ed.bare.SetText(ed.b.Model.Roles.Words, words)
 	if od := ed.inputs[ed.odAt]; words == "" && od != nil {
 		shown.Unanswered = od.Kind == part.Number && od.Num > 0 || od.Kind == part.Text && od.Text != ""
 	}
-	ed.b.engine.Show(shown, ed.l.no)
+	ed.b.Show(shown, ed.l.no)
 }
 
 // countTyped counts the cells of the row that were typed over calculated ones.
@@ -415,7 +415,7 @@ func (ed *listEditor) warn(r *part.Row, mark string) {
 	if mark == "" {
 		return
 	}
-	key := mark + "\x00" + strings.ToLower(ed.b.model.Line.Quantity("car").Text(&ed.line.Frame))
+	key := mark + "\x00" + strings.ToLower(ed.b.Model.Line.Quantity("car").Text(&ed.line.Frame))
 	if first, twice := ed.seen[key]; twice {
 		ed.b.note(LevelWarning, findMarkTwice, ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
@@ -429,7 +429,7 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 		ed.added[t] = true
 		switch t.Name {
 		case "cars":
-			car := ed.b.model.Line.Quantity("car").Text(&ed.line.Frame)
+			car := ed.b.Model.Line.Quantity("car").Text(&ed.line.Frame)
 			ed.b.note(LevelWarning, "cars ordered", ed.l.ref(row, max(ed.l.shop["car"].col, 1)),
 				fmt.Sprintf("how many of %q are ordered is not said anywhere; 1 is taken", car), "type it on the Assumptions sheet, under Cars")
 		default:

@@ -126,7 +126,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 		read, priced, leftOut = read+l.read, priced+l.priced, leftOut+l.leftOut
 	}
 	money := func(col int, key string) page.Cell {
-		c := value(a.model.OrderOf.Quantity(key), a.values.Order, col, look.Calc)
+		c := value(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
 		c.Num, c.Style.Format = cents(c.Num), "#,##0.00"
 		return c
 	}

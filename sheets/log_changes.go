@@ -126,7 +126,7 @@ func orBlank(s string) string {
 }
 
 func (b *book) tableTitled(title string) *compute.Scope {
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
 		}

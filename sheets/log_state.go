@@ -42,13 +42,13 @@ func (r *pricing) state() []stateLine {
 		}
 		out = append(out, stateLine{what, name, value, row})
 	}
-	for _, q := range r.model.Singles.Quantities {
+	for _, q := range r.Model.Singles.Quantities {
 		if q.Role == compute.Assumption {
-			add(stateSingle, q.Key, stateValue(q, r.values.Singles))
+			add(stateSingle, q.Key, stateValue(q, r.Values.Singles))
 		}
 	}
-	for _, t := range r.model.Tables {
-		for i, f := range r.values.Rows(t).Frames {
+	for _, t := range r.Model.Tables {
+		for i, f := range r.Values.Rows(t).Frames {
 			row = i
 			if name, value := stateOf(t, f); value != "" {
 				add(t.Title, name, value)
@@ -61,7 +61,7 @@ func (r *pricing) state() []stateLine {
 	}
 	add(stateFormulas, "as of", r.fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {
-		add(stateOrder, key, stateValue(r.model.OrderOf.Quantity(key), r.values.Order))
+		add(stateOrder, key, stateValue(r.Model.OrderOf.Quantity(key), r.Values.Order))
 	}
 	return out
 }

@@ -138,8 +138,8 @@ func (r *OfferReport) lacks() string {
 // they count.
 func (t *taken) failing() []string {
 	var out []string
-	for _, q := range t.values.Failing() {
-		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.values.Once(q.Scope))))
+	for _, q := range t.Values.Failing() {
+		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.Values.Once(q.Scope))))
 	}
 	return out
 }
@@ -157,7 +157,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 			cell = t.own.cell(row, assumeValue)
 			f.Cell = t.own.assumptions + "!" + part.Ref(row, assumeValue)
 		} else if key, head := strings.CutPrefix(f.Key, headPrefix); head {
-			for _, h := range t.model.Heads {
+			for _, h := range t.Model.Heads {
 				if h.Key == key {
 					cell = t.headValue(h)
 				}
@@ -184,7 +184,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 
 // labelOf is what a field is called on Assumptions.
 func (b *book) labelOf(f OfferField) string {
-	for prefix, heads := range map[string][]compute.Head{headPrefix: b.model.Heads, basisPrefix: b.model.Basis} {
+	for prefix, heads := range map[string][]compute.Head{headPrefix: b.Model.Heads, basisPrefix: b.Model.Basis} {
 		for _, h := range heads {
 			if prefix+h.Key == f.Key {
 				name, _, _ := strings.Cut(h.What, ":")
@@ -223,7 +223,7 @@ func (t *taken) offerPrices(r *OfferReport, words *offerWords) {
 		r.Cars = append(r.Cars, car)
 	}
 	r.Total = sum
-	least := cents(t.model.Singles.Quantity("minimum_order").Num(t.values.Singles))
+	least := cents(t.Model.Singles.Quantity("minimum_order").Num(t.Values.Singles))
 	switch {
 	case bids < len(r.Cars) && least > sum:
 		r.Total, r.ExtraWhat = least, words.text["least"]

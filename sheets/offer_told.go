@@ -44,14 +44,14 @@ func (t *taken) toldBy(r *OfferReport) []Told {
 			}
 		}
 	}
-	for _, s := range t.model.Summary {
+	for _, s := range t.Model.Summary {
 		if s.Name == "cars" {
 			for _, c := range t.report.Cars {
 				note(s, c.Figures, c.Car)
 			}
 		}
 	}
-	note(t.model.OrderOf, t.report.Order, "the order")
+	note(t.Model.OrderOf, t.report.Order, "the order")
 	var out []Told
 	for _, f := range r.Fields {
 		for _, n := range numbersIn(f.Text) {

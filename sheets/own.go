@@ -163,7 +163,7 @@ func (b *book) ownSystem() (compute.System, bool) {
 // loadValues reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
 func (b *book) loadValues() error {
-	b.values = b.model.Empty()
+	b.Values = b.Model.Empty()
 	at, err := b.findAssumptions()
 	if err != nil {
 		return err
@@ -176,17 +176,17 @@ func (b *book) loadValues() error {
 		}
 		faults = append(faults, ownFault{b.own.assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})
 	}
-	for _, q := range b.model.Singles.Quantities {
+	for _, q := range b.Model.Singles.Quantities {
 		if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
 			b.loadSingle(q, row, fault)
 		}
 	}
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		b.loadTable(t, at.table[t], fault)
 	}
-	for _, q := range b.model.Singles.Quantities {
-		if row := at.key[q.Key]; q.IsText() && row > 0 && !contains(b.choicesOf(q), q.Text(b.values.Singles)) {
-			fault(row, assumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.values.Singles), strings.Join(b.choicesOf(q), "; "))
+	for _, q := range b.Model.Singles.Quantities {
+		if row := at.key[q.Key]; q.IsText() && row > 0 && !contains(b.choicesOf(q), q.Text(b.Values.Singles)) {
+			fault(row, assumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.choicesOf(q), "; "))
 		}
 	}
 	if len(faults) > 0 {
@@ -228,7 +228,7 @@ func unreadable(faults []ownFault) error {
 
 // choicesOf are the words that a text assumption may be.
 func (b *book) choicesOf(q *compute.Quantity) []string {
-	for _, t := range b.model.Tables {
+	for _, t := range b.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
 			return b.tableNames(t)
 		}
@@ -238,7 +238,7 @@ func (b *book) choicesOf(q *compute.Quantity) []string {
 
 func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
 	c := b.own.cell(row, assumeValue)
-	f := b.values.Singles
+	f := b.Values.Singles
 	if q.IsText() {
 		if s := cellText(*c); s != "" {
 			f.Text[q.Slot] = s
@@ -295,7 +295,7 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 		}
 	}
 	for i := range used {
-		f := b.values.AddRow(t)
+		f := b.Values.AddRow(t)
 		for _, q := range t.Quantities {
 			if q.Role != compute.Column || at.cols[q] == 0 {
 				continue
@@ -339,7 +339,7 @@ func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, str
 		return
 	}
 	first := map[string]int{}
-	for i, f := range b.values.Rows(t).Frames {
+	for i, f := range b.Values.Rows(t).Frames {
 		name := strings.ToLower(q.Text(f))
 		if name == "" {
 			continue
@@ -355,7 +355,7 @@ func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, str
 // checkCars refuses a number of cars that cannot be ordered.
 func (b *book) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
-	for i, f := range b.values.Rows(t).Frames {
+	for i, f := range b.Values.Rows(t).Frames {
 		if c := b.own.cell(at.first+i, at.cols[ordered]); c.Kind == part.Empty && c.HasFormula {
 			continue // told already
 		}

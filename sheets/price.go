@@ -60,12 +60,7 @@ type pricing struct {
 	report   *Report
 	bare     func(*listEditor) // for the benchmark: puts ready cells in place of figures
 	readOnly bool              // the lists are worked out, and not written into the edited package
-	// set is what the estimator has set, as it was before the lines were worked
-	// out: a row whose tube is not in stock adds a line to Stock when it is.
-	set *compute.Values
-	// rows are the priced rows, if keepRows is set.
-	rows     []takenRow
-	keepRows bool
+	keepRows bool              // the order keeps its joints
 	// keep, if set, is given every priced row; the line is used again after it.
 	keep func(l *list, row int, mark string, line *compute.Line)
 	// see, if set, is shown what is there and what is to be.
@@ -94,8 +89,7 @@ func (r *pricing) all(e *part.Edit) error {
 	if r.late != nil {
 		r.late()
 	}
-	r.engine.OpenLists(len(r.lists))
-	faults, err := r.engine.Close()
+	faults, err := r.Order.Close(len(r.lists))
 	if err != nil {
 		return err
 	}
@@ -129,12 +123,12 @@ func (r *pricing) understand() error {
 		sys = r.system()
 	}
 	var err error
-	if r.model, err = r.o.model(sys); err != nil {
+	if r.Model, err = r.o.model(sys); err != nil {
 		return err
 	}
-	r.fingerprint = r.model.Fingerprint()
+	r.fingerprint = r.Model.Fingerprint()
 	if r.own.assumptions == "" {
-		r.values = r.model.Defaults()
+		r.Values = r.Model.Defaults()
 	} else if err = r.loadValues(); err != nil {
 		return err
 	}
@@ -145,23 +139,17 @@ func (r *pricing) understand() error {
 		return err
 	}
 	for _, l := range r.lists {
-		r.own.places(l, r.model)
-		if err := l.place(r.model); err != nil {
+		r.own.places(l, r.Model)
+		if err := l.place(r.Model); err != nil {
 			return err
 		}
 		r.total += l.info.Rows
 	}
-	if r.keepRows = r.keepRows || len(r.chosen()) > 0; r.keepRows {
-		r.set = r.values.Clone()
-	}
+	r.keepRows = r.keepRows || len(r.chosen()) > 0
 	if r.ready != nil {
 		r.ready()
 	}
-	if r.engine, err = compute.NewEngine(r.values); err != nil {
-		return err
-	}
-	r.memory = r.engine.Remember()
-	return nil
+	return r.Open(r.keepRows)
 }
 
 // linkCars takes the cars ordered from the shop's own list of cars.
@@ -169,7 +157,7 @@ func (b *book) linkCars() error {
 	if b.cars == nil {
 		return nil
 	}
-	t := b.model.Table("cars")
+	t := b.Model.Table("cars")
 	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
 	for _, e := range b.cars.entries {
 		if !isCount(e.ordered.num) {
@@ -178,13 +166,13 @@ func (b *book) linkCars() error {
 		}
 		var row *formula.Frame
 		at := 0
-		for i, f := range b.values.Rows(t).Frames {
+		for i, f := range b.Values.Rows(t).Frames {
 			if equalFold(name.Text(f), e.name) {
 				row, at = f, i
 			}
 		}
 		if row == nil {
-			row, at = b.values.AddRow(t), len(b.values.Rows(t).Frames)-1
+			row, at = b.Values.AddRow(t), len(b.Values.Rows(t).Frames)-1
 			row.Text[name.Slot] = e.name
 			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.cars.title
 		}
@@ -250,7 +238,7 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 // fillSheet splices the joint lists of a sheet.
 func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	first := lists[0]
-	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.model)}
+	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.Model)}
 	sheet := sheetEditor{see: r.see.row}
 	var extent part.Range
 	for _, l := range lists {
@@ -293,8 +281,8 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 func (r *pricing) reportLine(l *list, row int, mark string, line *compute.Line) {
 	r.report.Lines = append(r.report.Lines, LineReport{
 		Sheet: l.title, Row: row, Mark: mark,
-		Car:     r.model.Line.Quantity("car").Text(&line.Frame),
-		Figures: figures(r.model.Line, &line.Frame),
+		Car:     r.Model.Line.Quantity("car").Text(&line.Frame),
+		Figures: figures(r.Model.Line, &line.Frame),
 	})
 }
 
@@ -309,7 +297,7 @@ func (r *pricing) tellPassed(l *list) {
 func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	r.questions(l)
 	r.findTwins(l)
-	ed, err := r.newListEditor(l, st, r.memory)
+	ed, err := r.newListEditor(l, st)
 	if err != nil {
 		return nil, err
 	}
@@ -328,7 +316,7 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	if r.keepRows || r.keep != nil {
 		ed.keep = func(row int, mark string, line *compute.Line) {
 			if r.keepRows {
-				r.keepRow(l, row, mark, line)
+				r.Keep(compute.Joint{List: l.no, Sheet: l.title, Row: row, Mark: mark, Line: line})
 			}
 			if r.keep != nil {
 				r.keep(l, row, mark, line)
@@ -381,8 +369,8 @@ func (r *pricing) tellFaults(faults []compute.Fault) {
 // sum fills the report.
 func (r *pricing) sum() {
 	rep := r.report
-	rep.System, rep.Units = r.model.System, map[string]string{}
-	for _, s := range append(append([]*compute.Scope{r.model.Line}, r.model.Summary...), r.model.OrderOf) {
+	rep.System, rep.Units = r.Model.System, map[string]string{}
+	for _, s := range append(append([]*compute.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
 		for _, q := range s.Quantities {
 			if !q.IsText() && !q.Inner() {
 				rep.Units[q.Key] = compute.UnitName(q)
@@ -393,17 +381,17 @@ func (r *pricing) sum() {
 		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.read, rep.Priced+l.priced, rep.LeftOut+l.leftOut
 	}
 	rep.Currency = r.currency()
-	for _, s := range r.model.Summary {
+	for _, s := range r.Model.Summary {
 		if s.Name != "cars" {
 			continue
 		}
 		name := s.Of.Quantity("name")
-		for _, f := range r.values.Rows(s).Frames {
-			row := r.values.Rows(s.Of).Frames[int(f.Num[0])-1]
+		for _, f := range r.Values.Rows(s).Frames {
+			row := r.Values.Rows(s.Of).Frames[int(f.Num[0])-1]
 			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: figures(s, f)})
 		}
 	}
-	rep.Order = figures(r.model.OrderOf, r.values.Order)
-	rep.Complete = r.values.Complete()
+	rep.Order = figures(r.Model.OrderOf, r.Values.Order)
+	rep.Complete = r.Values.Complete()
 	rep.Findings = r.finding
 }

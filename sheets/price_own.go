@@ -47,8 +47,8 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	for _, f := range s.bid {
 		n += f.failing()
 	}
-	r.values.Find(r.model.Roles.Disagreeing, float64(n))
-	r.engine.Judge()
+	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
+	r.Judge()
 	summary, err := s.fill()
 	if err != nil {
 		return err
@@ -167,8 +167,8 @@ func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 // tally finds what the checks of the order ask of the sheets.
 func (r *pricing) tally(at *assumeAt) {
 	var outside, changed, below float64
-	v, roles := r.values, &r.model.Roles
-	for _, q := range r.model.Singles.Quantities {
+	v, roles := r.Values, &r.Model.Roles
+	for _, q := range r.Model.Singles.Quantities {
 		if q.Role != compute.Assumption {
 			continue
 		}
@@ -189,7 +189,7 @@ func (r *pricing) tally(at *assumeAt) {
 			changed++
 		}
 	}
-	for _, t := range r.model.Tables {
+	for _, t := range r.Model.Tables {
 		if !t.Closed && (&assumePlan{book: r.book, at: at}).below(t) {
 			below++
 		}

@@ -38,9 +38,9 @@ type placedScene struct {
 // place writes a scene at the next free row of the sheet.
 func (f *bidPlan) place(s scene) (*placedScene, error) {
 	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]rowsOf{}, cols: map[*compute.Quantity]int{}}
-	behind := f.model.Behind(s.wanted...)
+	behind := f.Model.Behind(s.wanted...)
 	f.section(s.title)
-	scopes := append([]*compute.Scope{f.model.OrderOf}, f.model.Summary...)
+	scopes := append([]*compute.Scope{f.Model.OrderOf}, f.Model.Summary...)
 	for _, sc := range scopes {
 		col := bidData
 		for _, q := range sc.Quantities {
@@ -70,7 +70,7 @@ func (f *bidPlan) place(s scene) (*placedScene, error) {
 
 // count is how many rows a scope has.
 func (p *placedScene) count(sc *compute.Scope) int {
-	if sc == p.f.model.OrderOf {
+	if sc == p.f.Model.OrderOf {
 		return 1
 	}
 	return len(p.values.Rows(sc).Frames)
@@ -90,7 +90,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 	}
 	for i := range at.count {
 		row, frame := at.first+i, p.values.Order
-		if sc != f.model.OrderOf {
+		if sc != f.Model.OrderOf {
 			frame = p.values.Rows(sc).Frames[i]
 			no := sc.Quantity(sc.By)
 			f.p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.cellAt(no, i)))
@@ -124,14 +124,14 @@ func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
 // nameAt is what a row of a scope is called, read from the Summary.
 func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.home(sc)
-	no := sc.Quantity(sc.By).Num(s.values.Rows(sc).Frames[i])
+	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
 	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
 		Live(page.RangeRef(s.p.Title, oneCell(bl.at.first+i, sumName)) + `&""`)
 }
 
 // cells resolves the formulas of row i of a scope.
 func (p *placedScene) cells(sc *compute.Scope, i int) resolver {
-	f, m := p.f, p.f.model
+	f, m := p.f, p.f.Model
 	base := lookups(m, f.names, sc, func(q *compute.Quantity) (string, bool) {
 		if q.Key == sc.By {
 			return part.Ref(p.rows[sc].first+i, bidNo), true
@@ -171,14 +171,14 @@ func (s *summaryPlan) usedColumn(q *compute.Quantity) (string, error) {
 	if !ok {
 		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.p.Title)
 	}
-	at.Row2 = at.Row1 + max(len(s.values.Rows(q.Scope).Frames), 1) - 1
+	at.Row2 = at.Row1 + max(len(s.Values.Rows(q.Scope).Frames), 1) - 1
 	return page.RangeRef(sheet, at), nil
 }
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is
 // here if it moves, else on the Summary.
 func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
-	if q.Scope == p.f.model.OrderOf {
+	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.values.Order)
 		if col := p.cols[q]; col > 0 {
 			return amountAt{part.Ref(p.rows[q.Scope].first, col), x}

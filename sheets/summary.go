@@ -163,11 +163,11 @@ func (s *summaryPlan) collect() {
 		sc := s.summaryScope(name)
 		s.blocks = append(s.blocks, &block{key: name, title: sc.Title, scope: sc, figures: of(sc, "")})
 	}
-	for _, sc := range s.model.Summary {
-		t := &tallyBlock{key: "sums." + sc.Name, scope: sc, sums: s.model.Sums(sc)}
+	for _, sc := range s.Model.Summary {
+		t := &tallyBlock{key: "sums." + sc.Name, scope: sc, sums: s.Model.Sums(sc)}
 		for _, l := range s.lists {
-			for no := 1; no <= len(s.values.Rows(sc.Of).Frames); no++ {
-				if s.values.HasLines(l.no, sc, no) {
+			for no := 1; no <= len(s.Values.Rows(sc.Of).Frames); no++ {
+				if s.Values.HasLines(l.no, sc, no) {
 					t.rows = append(t.rows, tallyRow{l.no, no})
 				}
 			}
@@ -181,16 +181,16 @@ func (s *summaryPlan) collect() {
 		{"once", "Once for the order", "", ""},
 		{"buying", "Argon to buy", "", ""},
 	} {
-		sb := &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.model.OrderOf, g.group)}
+		sb := &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.Model.OrderOf, g.group)}
 		sb.charted = len(sb.figures)
-		sb.figures = append(sb.figures, of(s.model.OrderOf, g.below)...)
+		sb.figures = append(sb.figures, of(s.Model.OrderOf, g.below)...)
 		s.singles = append(s.singles, sb)
 	}
-	s.joint = &block{key: "lists", title: s.model.Lists.Title, scope: s.model.Lists, figures: of(s.model.Lists, "")}
+	s.joint = &block{key: "lists", title: s.Model.Lists.Title, scope: s.Model.Lists, figures: of(s.Model.Lists, "")}
 }
 
 // summaryScope is the table of that name that is worked out after the lines.
-func (s *summaryPlan) summaryScope(name string) *compute.Scope { return s.model.ClosingScope(name) }
+func (s *summaryPlan) summaryScope(name string) *compute.Scope { return s.Model.ClosingScope(name) }
 
 // blockOf finds where the figures of a scope's rows stand.
 func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
@@ -239,33 +239,33 @@ func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text
 
 // cells resolves the formulas of row i of a scope of the Summary.
 func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
-	base := lookups(s.model, s.names, sc, func(q *compute.Quantity) (string, bool) {
-		if sc == s.model.OrderOf {
+	base := lookups(s.Model, s.names, sc, func(q *compute.Quantity) (string, bool) {
+		if sc == s.Model.OrderOf {
 			return page.Absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
 		}
 		return s.cellOf(q, i)
 	})
 	return func(table, key string) (string, error) {
 		switch {
-		case table == s.model.OrderOf.Name:
+		case table == s.Model.OrderOf.Name:
 			if s.order[key] == 0 {
 				return "", fmt.Errorf("%s has no cell", key)
 			}
 			return page.Absolute(s.order[key], sumFirst), nil
-		case table == s.model.Run.Name:
-			return s.recount(s.model.Run.Quantity(key)), nil
-		case table == s.model.Ready.Name+compute.ColumnMark:
+		case table == s.Model.Run.Name:
+			return s.recount(s.Model.Run.Quantity(key)), nil
+		case table == s.Model.Ready.Name+compute.ColumnMark:
 			return s.verdicts(), nil
-		case sc == s.model.Lists && strings.HasSuffix(table, compute.ColumnMark):
+		case sc == s.Model.Lists && strings.HasSuffix(table, compute.ColumnMark):
 			return s.listColumn(s.lists[i], table, key)
-		case table == s.model.Line.Name+compute.ColumnMark:
+		case table == s.Model.Line.Name+compute.ColumnMark:
 			for _, t := range s.tallies {
 				if t.scope == sc {
-					return t.column(s.model.Line.Quantity(key))
+					return t.column(s.Model.Line.Quantity(key))
 				}
 			}
 		}
-		if t, err := s.model.Find(sc, table, key); err == nil && t.Reach == compute.ReachColumn {
+		if t, err := s.Model.Find(sc, table, key); err == nil && t.Reach == compute.ReachColumn {
 			if c, ok := s.columnOf(t.Quantity); ok {
 				return c, nil
 			}

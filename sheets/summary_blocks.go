@@ -49,7 +49,7 @@ func (s *summaryPlan) block(bl *block) error {
 	}
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
 	p.Row(top).Height = headingHigh
-	frames := s.values.Rows(bl.scope).Frames
+	frames := s.Values.Rows(bl.scope).Frames
 	for i := range bl.at.count {
 		row := bl.at.first + i
 		foldSpare(p, row, i, len(frames))
@@ -127,7 +127,7 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 	if !ok || cellText(name) == "" {
 		return false
 	}
-	for i, f := range s.values.Rows(bl.scope).Frames[:used] {
+	for i, f := range s.Values.Rows(bl.scope).Frames[:used] {
 		if equalFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, cellText(name)) {
 			return true
 		}
@@ -159,7 +159,7 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 		return page.Text(sumName, look.CalcText, s.lists[i].title, page.Ours)
 	}
 	parts := map[string][]string{"cars": {"name"}, "tube": {"alloy", "od", "wall"}, "rods": {"alloy", "wire"}}[bl.scope.Name]
-	f := s.values.Rows(bl.scope.Of).Frames[int(no)-1]
+	f := s.Values.Rows(bl.scope.Of).Frames[int(no)-1]
 	var name, print string
 	for k, key := range parts {
 		q := bl.scope.Of.Quantity(key)
@@ -193,11 +193,11 @@ func (s *summaryPlan) orderRow(bl *block) {
 		if !ok {
 			continue
 		}
-		o, col := s.model.OrderOf.Quantity(key), s.colFor(bl, k)
+		o, col := s.Model.OrderOf.Quantity(key), s.colFor(bl, k)
 		if s.order[key] == 0 || col == 0 {
 			continue
 		}
-		s.p.Put(row, value(o, s.values.Order, col, look.Total).Live(page.Absolute(s.order[key], sumFirst)))
+		s.p.Put(row, value(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], sumFirst)))
 	}
 }
 
@@ -210,7 +210,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		if q.Key == "order_price" {
 			s.names.Define(namePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
 		}
-		t, known, err := s.print(q, s.model.OrderOf, 0)
+		t, known, err := s.print(q, s.Model.OrderOf, 0)
 		if err != nil {
 			return err
 		}
@@ -218,7 +218,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 			continue
 		}
 		p.Put(row, page.Text(sumName, look.Label, q.Heading, page.Ours))
-		p.Put(row, showing(value(q, s.values.Order, sumFirst, look.Calc).Live(t), q, 0))
+		p.Put(row, showing(value(q, s.Values.Order, sumFirst, look.Calc).Live(t), q, 0))
 		p.Put(row, page.Text(sumFirst+1, look.Label, s.unit(q), page.Ours))
 	}
 	if sb.chart == "" {
@@ -277,7 +277,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 		p.Put(t.at.first-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
 	}
 	p.Row(t.at.first - 1).Height = headingHigh
-	by := s.model.Line.Quantity(t.scope.By)
+	by := s.Model.Line.Quantity(t.scope.By)
 	for i := range t.at.count {
 		row := t.at.first + i
 		if i >= len(t.rows) {
@@ -291,7 +291,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 		p.Put(row, page.Number(tallyNo, look.Calc, "0", float64(r.no), page.Ours))
 		p.Put(row, page.Text(tallyList, look.CalcText, l.title, page.Ours))
 		for k, q := range t.sums {
-			x, _ := s.values.ListSum(r.list, q, by, r.no)
+			x, _ := s.Values.ListSum(r.list, q, by, r.no)
 			c := page.Number(tallyFirst+k, look.Calc, q.Shown, x, page.Ours)
 			c.Means = holder(func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) })
 			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))

@@ -97,7 +97,7 @@ func (s *summaryPlan) isOurs(row, col int) bool {
 	at, ok := s.spotOf(row)
 	switch {
 	case !ok:
-		return row < topRow && col < sumFirst+len(s.model.Heads)
+		return row < topRow && col < sumFirst+len(s.Model.Heads)
 	case row > at.was.last():
 		return false
 	}

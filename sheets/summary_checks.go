@@ -48,7 +48,7 @@ func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
 	case compute.ShopCells + compute.ColumnMark:
 		return l.below(l.shop[key].col), nil
 	case "checks" + compute.ColumnMark:
-		all := s.model.Checks()
+		all := s.Model.Checks()
 		last := all[len(all)-1]
 		if key == compute.RefusingChecks {
 			last = all[compute.Refusals(all)-1]
@@ -58,7 +58,7 @@ func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
 	if key == compute.AllCells {
 		return strings.Join(l.areas(), compute.AndCells), nil
 	}
-	q := s.model.Line.Quantity(key)
+	q := s.Model.Line.Quantity(key)
 	if q == nil || l.ours[q] == 0 {
 		return "", fmt.Errorf("%s has no column", key)
 	}
@@ -74,7 +74,7 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
 	places := column(assumePlace, max(s.assume.unitFirst, s.assume.lastKey))
 	names := s.names.Use
-	switch r := &s.model.Roles; q {
+	switch r := &s.Model.Roles; q {
 	case r.Outside:
 		return count(column(assumeInside, s.assume.lastKey), "OUTSIDE")
 	case r.Changed:
@@ -105,8 +105,8 @@ func (s *summaryPlan) verdicts() string {
 // such sheets.
 func (s *summaryPlan) orderChecks() []*compute.Quantity {
 	var out []*compute.Quantity
-	for _, q := range s.model.Ready.Quantities {
-		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.model.Roles.Disagreeing })
+	for _, q := range s.Model.Ready.Quantities {
+		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.Model.Roles.Disagreeing })
 		if q.Role == compute.Check && (!onBids || len(s.bid) > 0) {
 			out = append(out, q)
 		}
@@ -116,12 +116,12 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 
 // check writes the checks, and the master check over them.
 func (s *summaryPlan) check() error {
-	p, row, m := s.p, s.checks.first, s.model
+	p, row, m := s.p, s.checks.first, s.Model
 	p.Put(row-2, page.Text(sumNo, look.Section, m.Ready.Title, page.Static))
 	p.Put(row-1, page.Text(sumName, look.Heading, "Check", page.Static))
 	p.Put(row-1, page.Text(sumFirst, look.Heading, "Now", page.Static))
 	p.Put(row-1, page.Text(sumFirst+1, look.Heading, "Verdict", page.Static))
-	list, frame := s.orderChecks(), s.values.Once(m.Ready)
+	list, frame := s.orderChecks(), s.Values.Once(m.Ready)
 	for i, q := range list {
 		at := s.rowFor("checks", s.checks, i, q.Heading)
 		t, known, err := s.print(q, m.Ready, 0)
@@ -154,19 +154,19 @@ func (s *summaryPlan) head() {
 	p.Put(1, page.Text(sumNo, look.Title, summaryUsual, page.Static))
 	p.Put(3, page.Text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
 	col := sumFirst
-	for _, h := range s.model.Heads {
+	for _, h := range s.Model.Heads {
 		v := cellText(*s.headValue(h))
 		p.Put(1, page.Text(col, look.Note, h.What, page.Static)) // the values below are live
 		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.names.Use(headPrefix+h.Key)+`&""`))
 		col++
 	}
-	p.Put(2, page.Text(sumName, look.CalcText, s.model.System.String()+" units", page.Ours).Live(s.names.Use(nameUnits)+`&" units"`))
+	p.Put(2, page.Text(sumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.names.Use(nameUnits)+`&" units"`))
 }
 
 // foot is the left of the footers: what the header says of the quote.
 func (b *book) foot() string {
 	var parts []string
-	for _, h := range b.model.Heads {
+	for _, h := range b.Model.Heads {
 		v := cellText(*b.headValue(h))
 		switch {
 		case v == "" || h.Key == "currency":
@@ -196,7 +196,7 @@ const lineWidth = 150
 // cautionLines are the cautions, broken so that they fit across the sheet.
 func (s *summaryPlan) cautionLines() []string {
 	var out []string
-	for _, c := range s.model.Cautions {
+	for _, c := range s.Model.Cautions {
 		out = append(out, broken(c, lineWidth)...)
 	}
 	return out
@@ -228,10 +228,10 @@ type modelLine struct {
 // and where from.
 func (s *summaryPlan) modelLines() []modelLine {
 	var out []modelLine
-	scopes := append(append([]*compute.Scope{s.model.Singles}, s.model.Tables...), s.model.Line)
-	for _, sc := range append(scopes, s.model.Closing...) {
+	scopes := append(append([]*compute.Scope{s.Model.Singles}, s.Model.Tables...), s.Model.Line)
+	for _, sc := range append(scopes, s.Model.Closing...) {
 		for _, q := range sc.Order() {
-			if q.Role != compute.Figure && sc != s.model.Ready {
+			if q.Role != compute.Figure && sc != s.Model.Ready {
 				continue
 			}
 			for i, t := range broken(q.Spelled(), lineWidth-20) {

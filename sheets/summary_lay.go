@@ -42,7 +42,7 @@ func (s section) headings(first int) int { return first - s.heads + 1 }
 func (s *summaryPlan) sections() []section {
 	grow := func(n int) int { return max(leastRoom, n+spareRows) }
 	ofBlock := func(bl *block, above, heads int) section {
-		n := len(s.values.Rows(bl.scope).Frames)
+		n := len(s.Values.Rows(bl.scope).Frames)
 		return section{bl.key, &bl.at, n, grow(n), above, heads, bl.noteCol() - 1, true}
 	}
 	ofSingle := func(sb *singleBlock) section {

@@ -16,20 +16,20 @@ func TestReworkedOrderIsTheSame(t *testing.T) {
 	o, err := take(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
 	defer o.close()
-	assert.Len(t, o.rows, o.report.Priced)
-	again := o.set.Clone()
-	refused, err := o.rework(again)
+	assert.Len(t, o.Joints, o.report.Priced)
+	again := o.Set.Clone()
+	refused, err := o.Again(again, nil)
 	require.NoError(t, err)
 	assert.Empty(t, refused)
-	assert.Equal(t, o.report.Order, figures(o.model.OrderOf, again.Order))
+	assert.Equal(t, o.report.Order, figures(o.Model.OrderOf, again.Order))
 
-	rate := o.model.Singles.Quantity("shop_rate")
-	dearer := o.set.Clone()
+	rate := o.Model.Singles.Quantity("shop_rate")
+	dearer := o.Set.Clone()
 	dearer.Singles.Num[rate.Slot] *= 2
-	_, err = o.rework(dearer)
+	_, err = o.Again(dearer, nil)
 	require.NoError(t, err)
-	assert.Greater(t, figures(o.model.OrderOf, dearer.Order)["order_cost"], o.report.Order["order_cost"])
-	assert.Equal(t, o.report.Order, figures(o.model.OrderOf, o.values.Order), "the order itself is left alone")
+	assert.Greater(t, figures(o.Model.OrderOf, dearer.Order)["order_cost"], o.report.Order["order_cost"])
+	assert.Equal(t, o.report.Order, figures(o.Model.OrderOf, o.Values.Order), "the order itself is left alone")
 }
 
 // What somebody saves while a workbook is being worked out is not written over.

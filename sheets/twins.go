@@ -36,7 +36,7 @@ func (b *book) findTwins(l *list) {
 		if mine[col] || taken[col] {
 			continue
 		}
-		for _, q := range b.model.Line.Quantities {
+		for _, q := range b.Model.Line.Quantities {
 			if q.Role == compute.Figure && !q.IsText() && (sameWords(text, b.heading(q)) || sameWords(text, q.Heading)) {
 				l.twins[col] = &twin{q: q, head: text}
 				break
