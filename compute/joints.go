@@ -54,8 +54,12 @@ func (o *Order) Open(keep bool) error {
 // the list of that number, from 0.
 func (o *Order) Work(l *Line, list int) (Outcome, error) { return o.memory.Work(l, list) }
 
-// Keep keeps a joint that was worked out; its line may be used again.
+// Keep keeps a joint that was worked out, where joints are kept; its line may be
+// used again.
 func (o *Order) Keep(j Joint) {
+	if o.Set == nil {
+		return
+	}
 	j.Car = o.Model.Line.Quantity("car").Text(&j.Line.Frame)
 	j.Line = j.Line.Clone()
 	o.Joints = append(o.Joints, j)

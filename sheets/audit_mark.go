@@ -29,27 +29,23 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 		return err
 	}
 	defer b.close()
-	run := &pricing{book: b, report: &Report{}}
-	if err := run.readOwn(); err != nil {
+	if err := b.readOwn(); err != nil {
 		return fmt.Errorf("%s: %w", r.Input, err)
 	}
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	was := b.own.bid[keyAudit] // of an earlier audit
-	title, err := run.titleFor(was, "Audit")
-	if err != nil {
-		return err
-	}
+	title := b.titleFor(was, "Audit")
 	var patch part.WorkbookPatch
 	font, size := b.styles.DefaultFont()
 	p := r.sheet(title, look.New(font, size))
 	p.Build = was == ""
-	run.names.Define(nameSheet+keyAudit, page.RangeRef(title, oneCell(1, 1)))
-	if patch.AddSheets, patch.SetNames, err = p.Into(edit, run.target()); err != nil {
+	b.names.Define(nameSheet+keyAudit, page.RangeRef(title, oneCell(1, 1)))
+	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.target(nil)); err != nil {
 		return err
 	}
-	patch.SetNames = append(append(patch.SetNames, run.names.Defined...), b.printWhole(p)...)
-	if err := run.putWorkbook(edit, patch); err != nil {
+	patch.SetNames = append(append(patch.SetNames, b.names.Defined...), b.printWhole(p)...)
+	if err := b.putWorkbook(edit, patch); err != nil {
 		return err
 	}
 	return b.saveEdit(to, edit)

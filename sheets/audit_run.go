@@ -94,12 +94,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
 	a.alike = map[string]*alikeCells{}
-	t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
-		a.taken = t
-		t.see.row = a.seeRow
-		t.see.plan = a.seePlan
-		t.lenient = true
-	})
+	t, err := watched(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
 	}
@@ -126,35 +121,7 @@ func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
 	if s := a.standing(); len(a.differ) > 0 && !s.same() || len(a.standIns) > 0 && !a.unjudged {
-		t, err := takeWith(ctx, a.o.In, a.o.Password, func(t *taken) {
-			t.lenient = true
-			t.see.row = func(ed *listEditor, r *part.Row, cells []part.NewCell) {
-				for _, n := range cells {
-					a.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
-				}
-			}
-			t.see.plan = func(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
-				if len(a.standIns) > 0 {
-					a.seePlan(title, r, have, c, n)
-				}
-				a.settle(cellAt{title, r.Num, n.Col}, n)
-			}
-			t.pass = func(l *list, row int) bool { return s.gone[lineAt{l.no, row}] || a.standsIn(lineAt{l.no, row}) }
-			t.late = func() {
-				a.standInFor(t)
-				a.stoodIn = true
-			}
-			t.hold = func(l *list, row int, line *compute.Line) {
-				for q, x := range s.shown[lineAt{l.no, row}] {
-					line.Set(t.Model.Line.Quantity(q.Key), x)
-				}
-			}
-			t.ready = func() {
-				for _, f := range a.found {
-					f.hold(t.Values)
-				}
-			}
-		})
+		t, err := watched(ctx, a.o.In, a.o.Password, &secondLook{auditor: a, as: s}, true)
 		if err != nil {
 			return err
 		}
@@ -200,4 +167,69 @@ func (a *auditor) settle(at cellAt, n part.NewCell) {
 	if d := a.differ[at]; d != nil && asStored(&d.have, n) {
 		delete(a.differ, at)
 	}
+}
+
+// firstLook compares a workbook with what its inputs come to.
+type firstLook struct {
+	unobserved
+	auditor *auditor
+}
+
+func (l firstLook) opens(r *pricing) { l.auditor.taken = &taken{r} }
+
+func (l firstLook) row(ed *listEditor, r *part.Row, cells []part.NewCell) {
+	l.auditor.seeRow(ed, r, cells)
+}
+
+func (l firstLook) looks() bool { return true }
+
+func (l firstLook) own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	l.auditor.seePlan(title, r, have, c, n)
+}
+
+// secondLook has every changed figure at the number that its cell shows, and takes
+// off the list what follows from one.
+type secondLook struct {
+	unobserved
+	auditor *auditor
+	as      standing
+	model   *compute.Model // of the second run
+}
+
+func (l *secondLook) opens(r *pricing) {
+	l.model = r.Model
+	for _, f := range l.auditor.found {
+		f.hold(r.Values)
+	}
+}
+
+func (l *secondLook) passes(of *list, row int) bool {
+	at := lineAt{of.no, row}
+	return l.as.gone[at] || l.auditor.standsIn(at)
+}
+
+func (l *secondLook) reads(of *list, row int, line *compute.Line) {
+	for q, x := range l.as.shown[lineAt{of.no, row}] {
+		line.Set(l.model.Line.Quantity(q.Key), x)
+	}
+}
+
+func (l *secondLook) row(ed *listEditor, r *part.Row, cells []part.NewCell) {
+	for _, n := range cells {
+		l.auditor.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
+	}
+}
+
+func (l *secondLook) closes(r *pricing) {
+	l.auditor.standInFor(r)
+	l.auditor.stoodIn = true
+}
+
+func (l *secondLook) looks() bool { return true }
+
+func (l *secondLook) own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	if len(l.auditor.standIns) > 0 {
+		l.auditor.seePlan(title, r, have, c, n)
+	}
+	l.auditor.settle(cellAt{title, r.Num, n.Col}, n)
 }

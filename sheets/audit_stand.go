@@ -77,7 +77,7 @@ func (a *auditor) standsIn(at lineAt) bool {
 
 // standInFor counts the rows as their cells have them, in a second run from
 // which they were left out.
-func (a *auditor) standInFor(t *taken) {
+func (a *auditor) standInFor(t *pricing) {
 	for _, s := range a.standIns {
 		l := t.lists[s.at.list]
 		t.Add(s.line, s.at.list)

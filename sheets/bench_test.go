@@ -71,9 +71,9 @@ func priceFile(t testing.TB, in, out string, bare bool) *Report {
 	bk, err := openBook(in, "")
 	require.NoError(t, err)
 	defer bk.close()
-	run := &pricing{book: bk, o: PriceOptions{In: in, Out: out}, ctx: context.Background(), report: &Report{}}
+	run := &pricing{book: bk, o: PriceOptions{In: in, Out: out}, ctx: context.Background(), report: &Report{}, watch: unobserved{}}
 	if bare {
-		run.bare = readyCells
+		run.watch = readyCells{}
 	}
 	edit := bk.pkg.Edit()
 	defer edit.Close()
@@ -92,7 +92,9 @@ const readyRows = 50
 
 // readyCells has the first rows worked out; every other row gets the cells of
 // one of these, formulas and all. What the rows hold is read all the same.
-func readyCells(ed *listEditor) {
+type readyCells struct{ unobserved }
+
+func (readyCells) fills(ed *listEditor) {
 	type readyRow struct {
 		num   []float64
 		text  []string

@@ -82,15 +82,12 @@ type bidPlan struct {
 
 // planBid lays out the chosen sheets.
 func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
-	if r.readOnly && r.see.plan == nil {
+	if r.readOnly && !r.watch.looks() {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan
 	for _, kind := range r.chosen() {
-		title, err := r.titleFor(r.own.bid[kind.key], kind.title)
-		if err != nil {
-			return nil, err
-		}
+		title := r.titleFor(r.own.bid[kind.key], kind.title)
 		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.own.bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
@@ -160,20 +157,4 @@ func (f *bidPlan) head() {
 	f.p.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
 	f.names.Define(nameAgrees+f.sheet.key, count)
 	f.p.Shell.Flags = append(f.p.Shell.Flags, part.Ref(bidVerdict, bidName))
-}
-
-// printWhole has the print area of a sheet that is there follow its length.
-func (b *book) printWhole(p *page.Plan) []part.DefinedName {
-	i := b.wb.Sheet(p.Title)
-	r, err := part.ParseRange(p.Shell.Print.Area)
-	if p.Build || i < 0 || err != nil {
-		return nil
-	}
-	for _, d := range b.wb.Names {
-		if d.Name == printArea && d.Sheet == i && d.Ref != page.RangeRef(p.Title, r) {
-			d.Ref = page.RangeRef(p.Title, r)
-			return []part.DefinedName{d}
-		}
-	}
-	return nil
 }

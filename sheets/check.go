@@ -62,7 +62,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		return nil, err
 	}
 	defer b.close()
-	run := &pricing{book: b, o: PriceOptions{In: in}, ctx: ctx, report: &Report{Input: in}}
+	run := &pricing{book: b, o: PriceOptions{In: in}, ctx: ctx, report: &Report{Input: in}, watch: unobserved{}}
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {

@@ -22,11 +22,8 @@ type listEditor struct {
 	st      *listStyles
 	refill  bool
 	write   func(row int) // fill, but for the benchmark
-	keep    func(row int, mark string, line *compute.Line)
-	hold    func(row int, line *compute.Line)
-	pass    func(row int) bool
-	each    func()
-	stop    func() error // whether the run is to end
+	watch   observer
+	next    func() error // counts a joint, and says whether the run is to end
 	odCell  string
 	at      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
 	inputs  []*part.Cell
@@ -156,7 +153,7 @@ func blankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSp
 // joint works out a joint row and writes its cells.
 func (ed *listEditor) joint(r *part.Row) error {
 	joint, mark := ed.sortCells(r)
-	if ed.pass != nil && ed.pass(r.Num) {
+	if ed.watch.passes(ed.l, r.Num) {
 		ed.wipe()
 		return nil
 	}
@@ -173,20 +170,15 @@ func (ed *listEditor) joint(r *part.Row) error {
 		return nil
 	}
 	ed.l.read++
-	if ed.l.read%stopEvery == 1 && ed.stop != nil {
-		if err := ed.stop(); err != nil {
-			return err
-		}
-	}
-	if ed.each != nil {
-		ed.each()
+	if err := ed.next(); err != nil {
+		return err
 	}
 	reason := ed.readRow(r.Num)
 	if reason == "" {
 		reason = ed.overrides(r.Num)
 	}
-	if reason == "" && ed.hold != nil {
-		ed.hold(r.Num, ed.line)
+	if reason == "" {
+		ed.watch.reads(ed.l, r.Num, ed.line)
 	}
 	if reason == "" {
 		out, err := ed.work(ed.line, ed.l.no)
@@ -216,12 +208,11 @@ func (ed *listEditor) joint(r *part.Row) error {
 	ed.warn(r, mark)
 	ed.write(r.Num)
 	ed.compareTwins(r.Num)
-	if ed.keep != nil {
-		if mark == "" {
-			mark = unmarked(ed.l.title, r.Num)
-		}
-		ed.keep(r.Num, mark, ed.line)
+	if mark == "" {
+		mark = unmarked(ed.l.title, r.Num)
 	}
+	ed.b.Keep(compute.Joint{List: ed.l.no, Sheet: ed.l.title, Row: r.Num, Mark: mark, Line: ed.line})
+	ed.watch.prices(ed.l, r.Num, mark, ed.line)
 	return nil
 }
 
@@ -274,9 +265,6 @@ func (ed *listEditor) typed() (n int) {
 	}
 	return n
 }
-
-// stopEvery is how many rows go by between two looks at whether to stop.
-const stopEvery = 64
 
 // readRow reads the inputs into the line. The outside diameter comes first:
 // others may be multiples of it, also of one that was typed over.

@@ -29,9 +29,9 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	}
 	defer b.close()
 	b.run = o
-	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.Path}}
+	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.Path}, watch: unobserved{}}
 	if o.Lines {
-		run.keep = run.reportLine
+		run.watch = lineReporter{run: run}
 	}
 	edit := b.pkg.Edit()
 	defer edit.Close()
@@ -58,25 +58,11 @@ type pricing struct {
 	ctx      context.Context
 	o        PriceOptions
 	report   *Report
-	bare     func(*listEditor) // for the benchmark: puts ready cells in place of figures
-	readOnly bool              // the lists are worked out, and not written into the edited package
-	keepRows bool              // the order keeps its joints
-	// keep, if set, is given every priced row; the line is used again after it.
-	keep func(l *list, row int, mark string, line *compute.Line)
-	// see, if set, is shown what is there and what is to be.
-	see struct {
-		row  func(ed *listEditor, r *part.Row, cells []part.NewCell)
-		plan func(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell)
-	}
-	// pass, if set, says which rows are to be passed over.
-	pass func(l *list, row int) bool
-	// hold, if set, changes a line after it was read.
-	hold func(l *list, row int, line *compute.Line)
-	// ready, if set, is called before the first row is worked out, and late after
-	// the last.
-	ready, late func()
-	total       int
-	done        int
+	watch    observer
+	readOnly bool // the lists are worked out, and not written into the edited package
+	keepRows bool // the order keeps its joints
+	total    int
+	done     int
 }
 
 func (r *pricing) all(e *part.Edit) error {
@@ -86,9 +72,7 @@ func (r *pricing) all(e *part.Edit) error {
 	if err := r.fillLists(e); err != nil {
 		return err
 	}
-	if r.late != nil {
-		r.late()
-	}
+	r.watch.closes(r)
 	faults, err := r.Order.Close(len(r.lists))
 	if err != nil {
 		return err
@@ -146,9 +130,7 @@ func (r *pricing) understand() error {
 		r.total += l.info.Rows
 	}
 	r.keepRows = r.keepRows || len(r.chosen()) > 0
-	if r.ready != nil {
-		r.ready()
-	}
+	r.watch.opens(r)
 	return r.Open(r.keepRows)
 }
 
@@ -227,7 +209,7 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 			continue
 		}
 		edit, err := ed.Row(row)
-		if err == nil && s.see != nil {
+		if err == nil {
 			s.see(ed, row, edit.Cells)
 		}
 		return edit, err
@@ -239,7 +221,7 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	first := lists[0]
 	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.Model)}
-	sheet := sheetEditor{see: r.see.row}
+	sheet := sheetEditor{see: r.watch.row}
 	var extent part.Range
 	for _, l := range lists {
 		ed, err := r.editorOf(l, st)
@@ -277,15 +259,6 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	return nil
 }
 
-// reportLine keeps a priced row for the report.
-func (r *pricing) reportLine(l *list, row int, mark string, line *compute.Line) {
-	r.report.Lines = append(r.report.Lines, LineReport{
-		Sheet: l.title, Row: row, Mark: mark,
-		Car:     r.Model.Line.Quantity("car").Text(&line.Frame),
-		Figures: figures(r.Model.Line, &line.Frame),
-	})
-}
-
 // tellPassed says which rows were taken for no joints.
 func (r *pricing) tellPassed(l *list) {
 	for _, p := range l.passedOver {
@@ -302,36 +275,25 @@ func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
 		return nil, err
 	}
 	ed.refill = r.o.Refill
-	if r.bare != nil {
-		r.bare(ed)
-	}
-	ed.each = r.tick
-	ed.stop = r.ctx.Err
-	if r.pass != nil {
-		ed.pass = func(row int) bool { return r.pass(l, row) }
-	}
-	if r.hold != nil {
-		ed.hold = func(row int, line *compute.Line) { r.hold(l, row, line) }
-	}
-	if r.keepRows || r.keep != nil {
-		ed.keep = func(row int, mark string, line *compute.Line) {
-			if r.keepRows {
-				r.Keep(compute.Joint{List: l.no, Sheet: l.title, Row: row, Mark: mark, Line: line})
-			}
-			if r.keep != nil {
-				r.keep(l, row, mark, line)
-			}
-		}
-	}
+	ed.watch, ed.next = r.watch, r.next
+	r.watch.fills(ed)
 	return ed, nil
 }
 
-func (r *pricing) tick() {
+// next counts a row, and says from time to time whether the run is to end.
+func (r *pricing) next() error {
 	r.done++
 	if r.o.Progress != nil && r.done%500 == 0 {
 		r.o.Progress(r.done, r.total)
 	}
+	if r.done%stopEvery == 1 {
+		return r.ctx.Err()
+	}
+	return nil
 }
+
+// stopEvery is how many rows go by between two looks at whether to stop.
+const stopEvery = 64
 
 // figures are the numbers of a frame by name; texts, blanks and flags are not
 // among them.

@@ -12,14 +12,8 @@ import (
 // ownSheets writes Assumptions and Summary, and what the workbook says of
 // them.
 func (r *pricing) ownSheets(e *part.Edit) error {
-	assumeTitle, err := r.titleFor(r.own.assumptions, assumeUsual)
-	if err != nil {
-		return err
-	}
-	summaryTitle, err := r.titleFor(r.own.summary, summaryUsual)
-	if err != nil {
-		return err
-	}
+	assumeTitle := r.titleFor(r.own.assumptions, assumeUsual)
+	summaryTitle := r.titleFor(r.own.summary, summaryUsual)
 	if r.wb.StructureLocked && r.own.assumptions == "" {
 		r.note(LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
@@ -27,6 +21,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	r.record()
 	at := r.layAssumptions()
 	if r.own.assumptions != "" {
+		var err error
 		if at, err = r.findAssumptions(); err != nil {
 			return err
 		}
@@ -69,7 +64,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.printWhole(f.p)...)
 	}
 	for _, p := range plans {
-		added, names, err := p.Into(e, r.target())
+		added, names, err := p.Into(e, r.target(r.watch.own))
 		if err != nil {
 			return err
 		}
@@ -115,55 +110,6 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 	return nil
 }
 
-// titleFor keeps the title of a sheet of ours; a new one takes the usual title
-// unless the shop has a sheet of that name.
-func (r *pricing) titleFor(have, usual string) (string, error) {
-	if have != "" {
-		return have, nil
-	}
-	title := usual
-	for i := 2; r.wb.Sheet(title) >= 0; i++ {
-		title = fmt.Sprintf("%s %d", usual, i)
-	}
-	if title != usual {
-		r.note(LevelNote, "title", usual, fmt.Sprintf("the workbook has a sheet %q of its own; ours is called %q", usual, title), "")
-	}
-	return title, nil
-}
-
-// putWorkbook writes the parts that say what the workbook holds.
-func (r *pricing) putWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
-	if err := r.wb.PutStyles(e, r.styles); err != nil {
-		return err
-	}
-	if err := part.DropCalcChain(e, r.wb); err != nil {
-		return err
-	}
-	src, err := e.Read(r.wb.Part)
-	if err != nil {
-		return err
-	}
-	out, err := r.wb.Patch(src, patch)
-	if err != nil {
-		return err
-	}
-	if string(out) != string(src) {
-		e.Replace(r.wb.Part, out)
-	}
-	signed, err := dropSignature(e)
-	if err != nil {
-		return err
-	}
-	if signed {
-		r.note(LevelWarning, "signature", "the workbook", "its digital signature does not hold for the priced workbook and is left out", "sign the priced workbook again, if it has to be signed")
-	}
-	wanted, actual := r.names.Renamed()
-	for i := range wanted {
-		r.note(LevelNote, "name", "the workbook's names", fmt.Sprintf("the workbook has a name %q of its own; ours is called %q", wanted[i], actual[i]), "")
-	}
-	return nil
-}
-
 // tally finds what the checks of the order ask of the sheets.
 func (r *pricing) tally(at *assumeAt) {
 	var outside, changed, below float64
@@ -200,9 +146,4 @@ func (r *pricing) tally(at *assumeAt) {
 	v.Find(roles.Moved, 0) // every run sets the names right
 	v.Find(roles.BelowRoom, below)
 	v.Find(roles.BlankPoints, float64(r.countBasisBlanks(at)))
-}
-
-// target is where plans are written.
-func (r *pricing) target() page.Target {
-	return page.Target{Workbook: r.wb, Styles: r.styles, Strings: r.strings, See: r.see.plan}
 }

@@ -54,7 +54,7 @@ func listCells(in, out string) (err error) {
 		return err
 	}
 	defer b.close()
-	run := &pricing{book: b, o: PriceOptions{In: in}, report: &Report{}}
+	run := &pricing{book: b, o: PriceOptions{In: in}, report: &Report{}, watch: unobserved{}}
 	if err := run.understand(); err != nil {
 		return err
 	}

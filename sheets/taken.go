@@ -14,18 +14,18 @@ type taken struct {
 // take reads a workbook and works it out, as Price does, and keeps it all. The
 // caller closes it.
 func take(ctx context.Context, in, password string) (*taken, error) {
-	return takeWith(ctx, in, password, func(*taken) {})
+	return watched(ctx, in, password, unobserved{}, false)
 }
 
-// takeWith does the same after something was set about the run.
-func takeWith(ctx context.Context, in, password string, set func(*taken)) (*taken, error) {
+// watched does the same with somebody who looks on. If lenient, faulty assumptions
+// are noted, and as far as can be worked with.
+func watched(ctx context.Context, in, password string, watch observer, lenient bool) (*taken, error) {
 	b, err := openBook(in, password)
 	if err != nil {
 		return nil, err
 	}
-	t := &taken{pricing: &pricing{book: b, o: PriceOptions{In: in, Password: password}, ctx: ctx, report: &Report{Input: in}, readOnly: true}}
-	t.keepRows = true
-	set(t)
+	b.lenient = lenient
+	t := &taken{&pricing{book: b, o: PriceOptions{In: in, Password: password}, ctx: ctx, report: &Report{Input: in}, watch: watch, readOnly: true, keepRows: true}}
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {
