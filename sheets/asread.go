@@ -48,7 +48,7 @@ type knownWord struct {
 const mostKnown = 1000
 
 // readers makes the readers of a list.
-func (b *book) readers(l *list) ([]reader, error) {
+func (b *jointLists) readers(l *list) ([]reader, error) {
 	cells := lineCells(b.Model, b.names, l)
 	var out []reader
 	for _, q := range b.Model.Line.Quantities {
@@ -65,7 +65,7 @@ func (b *book) readers(l *list) ([]reader, error) {
 }
 
 // prepare settles the unit of the column and prints its usual formula.
-func (b *book) prepare(r *reader, cells resolver, l *list) error {
+func (b *jointLists) prepare(r *reader, cells resolver, l *list) error {
 	blank := "0"
 	switch {
 	case r.q.Key == "car":
@@ -111,7 +111,7 @@ func (b *book) prepare(r *reader, cells resolver, l *list) error {
 	return nil
 }
 
-func (b *book) prepareWords(r *reader) {
+func (b *jointLists) prepareWords(r *reader) {
 	if r.shop.desc.Takes != entry.TakesWords {
 		return
 	}
@@ -140,7 +140,7 @@ type misread struct {
 
 // read takes a cell into the line. special is the formula for this cell alone,
 // "" for the column's own.
-func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string, m *misread) {
+func (b *jointLists) read(r *reader, c *part.Cell, line *compute.Line) (special string, m *misread) {
 	if r.shop.col == 0 || c == nil || c.Kind == part.Empty && !c.HasFormula || c.Kind == part.Text && strings.TrimSpace(c.Text) == "" {
 		if r.q.Key == "car" {
 			if strings.ContainsAny(r.text, "*?~") { // a title has none but the last
@@ -175,7 +175,7 @@ func (b *book) read(r *reader, c *part.Cell, line *compute.Line) (special string
 func (r *reader) name() string { return strings.ToLower(r.q.Heading[:1]) + r.q.Heading[1:] }
 
 // readQuantity reads a text that stands for a number.
-func (b *book) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
+func (b *jointLists) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
 	got, err := b.measures.Quantity(c.Text, r.want)
 	if err != nil {
 		var u *entry.Unreadable
@@ -244,7 +244,7 @@ func unseen(r rune) bool {
 	return unicode.IsControl(r) && r != '\n' && r != '\t' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF
 }
 
-func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
+func (b *jointLists) readText(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
 	raw := cellText(*c)
 	if c.Kind == part.Bool {
 		raw = map[bool]string{true: "yes", false: "no"}[c.Num != 0]
@@ -299,7 +299,7 @@ func (b *book) readText(r *reader, c *part.Cell, line *compute.Line) (string, *m
 }
 
 // readWord finds the word that a text stands for.
-func (b *book) readWord(r *reader, raw string) (knownWord, *misread) {
+func (b *jointLists) readWord(r *reader, raw string) (knownWord, *misread) {
 	names := b.tableNames(r.table)
 	word, exact, err := b.words.Read(r.words, raw, names)
 	if err != nil {

@@ -49,11 +49,11 @@ const (
 const tableCol = 2
 
 // planAssumptions lays out the Assumptions sheet.
-func (b *book) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
+func (b *assumptions) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
 	p := page.New(title, b.own.assumptions == "")
 	p.Shell.Widths = assumeWidths()
 	p.Shell.FreezeRow = 2
-	a := &assumePlan{book: b, p: p, at: at, ink: look.New(b.styles.DefaultFont())}
+	a := &assumePlan{assumptions: b, p: p, at: at, ink: look.New(b.styles.DefaultFont())}
 	a.head()
 	a.points()
 	if err := a.singles(); err != nil {
@@ -94,7 +94,7 @@ func widest(at *assumeAt) int {
 }
 
 type assumePlan struct {
-	*book
+	*assumptions
 	p   *page.Plan
 	at  *assumeAt
 	ink *look.Book // for the heights of rows

@@ -14,7 +14,7 @@ const footHead = 4
 
 // layFoot gives the log and the tables below it their places on a new sheet,
 // from a row on.
-func (b *book) layFoot(at *assumeAt, row int) {
+func (b *assumptions) layFoot(at *assumeAt, row int) {
 	at.log = rowsOf{row + footHead, max(logRoom, len(b.logged))}
 	at.state = rowsOf{at.log.last() + 1 + footHead, len(b.now)}
 	at.columns = at.state.last() + 1 + footHead
@@ -25,7 +25,7 @@ func (b *book) layFoot(at *assumeAt, row int) {
 // an earlier version of the program made it. No row is ever inserted. The two
 // tables at the very foot are the program's own, and so can be written anew
 // further down; what is above them stays where it is.
-func (b *book) placeFoot(at *assumeAt) error {
+func (b *assumptions) placeFoot(at *assumeAt) error {
 	free := b.footTop(at)
 	from := free
 	row := b.placeArrivals(at, free)
@@ -77,7 +77,7 @@ func (b *book) blockAt(name string) (part.Range, bool) {
 // footTop is the first row that the tables at the foot take, with their titles.
 // Where something of the shop's stands beside them, and rows have to arrive,
 // these go below everything.
-func (b *book) footTop(at *assumeAt) int {
+func (b *assumptions) footTop(at *assumeAt) int {
 	top := b.own.last + 2
 	for _, name := range []string{nameState, nameColumns} {
 		if r, ok := b.blockAt(name); ok {
@@ -97,7 +97,7 @@ func (b *book) footTop(at *assumeAt) int {
 }
 
 // lacks reports whether a row has to arrive.
-func (b *book) lacks(at *assumeAt) bool {
+func (b *assumptions) lacks(at *assumeAt) bool {
 	basis, singles := b.missing(at)
 	return len(basis)+len(singles) > 0
 }
@@ -105,7 +105,7 @@ func (b *book) lacks(at *assumeAt) bool {
 // missing are the points of the basis and the assumptions that the sheet was
 // made without. One whose name is in the workbook had a row, which is gone: it
 // is not to come back with the shipped value as if that had been set.
-func (b *book) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
+func (b *assumptions) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
 	for _, h := range b.Model.Basis {
 		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.Has(key) {
 			basis = append(basis, h)
@@ -120,7 +120,7 @@ func (b *book) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Q
 }
 
 // placeArrivals gives the missing rows a place, and says which row comes next.
-func (b *book) placeArrivals(at *assumeAt, row int) int {
+func (b *assumptions) placeArrivals(at *assumeAt, row int) int {
 	basis, singles := b.missing(at)
 	from := row
 	if len(basis) > 0 {
@@ -178,7 +178,7 @@ func (a *assumePlan) footMoved() {
 
 // printLog has the print area of a sheet that is there take in the log, if it
 // ends where this program, or an earlier version of it, would have it end.
-func (b *book) printLog(at *assumeAt) []part.DefinedName {
+func (b *assumptions) printLog(at *assumeAt) []part.DefinedName {
 	i := b.wb.Sheet(b.own.assumptions)
 	if b.own.assumptions == "" || i < 0 {
 		return nil

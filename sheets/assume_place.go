@@ -60,7 +60,7 @@ func (at *assumeAt) isKey(row int) bool {
 
 // rangeOf is the usual range of an assumption: the shop's, where it could have
 // set one.
-func (b *book) rangeOf(q *compute.Quantity, at *assumeAt) (low, high float64) {
+func (b *assumptions) rangeOf(q *compute.Quantity, at *assumeAt) (low, high float64) {
 	row := at.key[q.Key]
 	if b.own.assumptions == "" || row == 0 || at.arrived(row) {
 		return q.Low, q.High
@@ -75,7 +75,7 @@ const (
 )
 
 // layAssumptions gives everything its place on a new sheet.
-func (b *book) layAssumptions() *assumeAt {
+func (b *assumptions) layAssumptions() *assumeAt {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
 	row := 3
 	for _, h := range b.Model.Heads {
@@ -149,7 +149,7 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 
 // findAssumptions finds everything on a sheet that is there, wherever the shop
 // has moved it: rows by their key, tables by the names of their columns.
-func (b *book) findAssumptions() (*assumeAt, error) {
+func (b *assumptions) findAssumptions() (*assumeAt, error) {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
 	words := b.wordRows()
 	for row := 1; row <= b.own.last; row++ {
@@ -219,7 +219,7 @@ func unitChoices(u string) []string {
 	return nil
 }
 
-func (b *book) unitPairs() []unitPair {
+func (b *assumptions) unitPairs() []unitPair {
 	var out []unitPair
 	seen := map[string]bool{}
 	for _, q := range b.Model.Singles.Quantities {

@@ -46,7 +46,7 @@ func basisBlanks(sheet string) string {
 	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(assumeKey), basisPrefix, column(assumeValue))
 }
 
-func (b *book) countBasisBlanks(at *assumeAt) int {
+func (b *assumptions) countBasisBlanks(at *assumeAt) int {
 	n := 0
 	for _, h := range b.Model.Basis {
 		row := at.key[basisPrefix+h.Key]
@@ -63,7 +63,7 @@ func reliabilities() []string { return []string{"measured", "quoted", "handbook"
 // placeReliability finds the two columns that say how far an assumption is to
 // be trusted and since when it stands. On a sheet of an earlier version they
 // come right of everything that stands beside the assumptions.
-func (b *book) placeReliability(at *assumeAt) {
+func (b *assumptions) placeReliability(at *assumeAt) {
 	if b.names.Has(nameReliability) || b.names.Has(nameSince) {
 		if r, ok := b.blockAt(nameReliability); ok {
 			at.reliability = r.Col1

@@ -71,7 +71,7 @@ func priceFile(t testing.TB, in, out string, bare bool) *Report {
 	bk, err := openBook(in, "")
 	require.NoError(t, err)
 	defer bk.close()
-	run := &pricing{book: bk, o: PriceOptions{In: in, Out: out}, ctx: context.Background(), report: &Report{}, watch: unobserved{}}
+	run := newPricing(context.Background(), bk, PriceOptions{In: in, Out: out}, unobserved{})
 	if bare {
 		run.watch = readyCells{}
 	}

@@ -62,7 +62,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		return nil, err
 	}
 	defer b.close()
-	run := &pricing{book: b, o: PriceOptions{In: in}, ctx: ctx, report: &Report{Input: in}, watch: unobserved{}}
+	run := newPricing(ctx, b, PriceOptions{In: in}, unobserved{})
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
@@ -70,16 +70,16 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 	}
 	out := &CheckReport{Report: *run.report}
 	has := map[string]bool{}
-	for _, l := range b.lists {
-		out.Lists = append(out.Lists, b.understood(l))
+	for _, l := range run.lists {
+		out.Lists = append(out.Lists, run.understood(l))
 		has[l.title] = true
 	}
-	if b.cars != nil {
-		out.Cars = b.cars.title
-		has[b.cars.title] = true
+	if run.cars != nil {
+		out.Cars = run.cars.title
+		has[run.cars.title] = true
 	}
 	for _, s := range b.wb.Sheets {
-		if !has[s.Name] && s.Name != b.made.assumptions && s.Name != b.made.summary {
+		if !has[s.Name] && s.Name != run.made.assumptions && s.Name != run.made.summary {
 			out.Others = append(out.Others, s.Name)
 		}
 	}
@@ -87,7 +87,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 }
 
 // understood is how a list was read.
-func (b *book) understood(l *list) ListReport {
+func (b *jointLists) understood(l *list) ListReport {
 	r := ListReport{
 		Sheet: l.title, HeadingRow: l.headRow, FirstRow: l.dataRow, LastRow: l.lastRow,
 		Read: l.read, Priced: l.priced, LeftOut: l.leftOut,
@@ -125,7 +125,7 @@ func (b *book) understood(l *list) ListReport {
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func (b *book) columnReport(c shopColumn) ColumnReport {
+func (b *jointLists) columnReport(c shopColumn) ColumnReport {
 	r := ColumnReport{Column: part.ColName(c.col), Heading: oneLine(c.head), Input: c.key}
 	q := b.Model.Line.Quantity(c.key)
 	if q == nil || q.IsText() {
@@ -145,7 +145,7 @@ func (b *book) columnReport(c shopColumn) ColumnReport {
 }
 
 // defaultOf says what a row without the input gets.
-func (b *book) defaultOf(q *compute.Quantity, l *list) string {
+func (b *jointLists) defaultOf(q *compute.Quantity, l *list) string {
 	if q.Key == "car" {
 		return l.title
 	}

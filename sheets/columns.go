@@ -109,7 +109,7 @@ type listStyles struct {
 }
 
 // lineStyles takes the formats of the joint lists into the workbook's styles.
-func (b *book) lineStyles() (*listStyles, error) {
+func (b *jointLists) lineStyles() (*listStyles, error) {
 	font, size := b.styles.DefaultFont()
 	bk := look.New(font, size)
 	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
@@ -134,7 +134,7 @@ func (b *book) lineStyles() (*listStyles, error) {
 }
 
 // columns makes ready the calculated columns of a list, from left to right.
-func (b *book) columns(l *list, st *listStyles) ([]column, error) {
+func (b *jointLists) columns(l *list, st *listStyles) ([]column, error) {
 	readers, err := b.readers(l)
 	if err != nil {
 		return nil, err
@@ -216,6 +216,6 @@ func (l *list) extent() part.Range {
 }
 
 // jointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
-func (b *book) jointCell(j *compute.Joint, q *compute.Quantity) string {
+func (b *jointLists) jointCell(j *compute.Joint, q *compute.Quantity) string {
 	return part.QuoteSheet(j.Sheet) + "!" + part.Ref(j.Row, b.lists[j.List].ours[q])
 }

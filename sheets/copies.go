@@ -44,7 +44,7 @@ func copyOf(rows []headingRow) string {
 }
 
 // leaveAlone tells of a copy.
-func (b *book) leaveAlone(s part.SheetEntry, of string) {
+func (b *jointLists) leaveAlone(s part.SheetEntry, of string) {
 	b.note(LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }
 

@@ -57,7 +57,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 
 // readList makes ready to read the cells of the joint's row once more.
 func (w *explainer) readList(l *list) error {
-	list, err := w.book.readers(l)
+	list, err := w.jointLists.readers(l)
 	if err != nil {
 		return err
 	}

@@ -13,7 +13,7 @@ const filterName = "_xlnm._FilterDatabase"
 
 // growFilter widens a filter or a table that covers the headings of a list, so
 // that it covers our columns too: a sort must take them along.
-func (r *pricing) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error {
+func (r *jointLists) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) error {
 	first, last := part.MaxCol, 0
 	for _, c := range l.ours {
 		first, last = min(first, c), max(last, c)
@@ -72,7 +72,7 @@ func (l *list) isShortOf(at part.Range, first int) bool {
 	return at.Row1 == l.headRow && at.Row2 >= l.dataRow && at.Col1 <= l.shop["od"].col && l.shop["od"].col <= at.Col2 && at.Col2 < first
 }
 
-func (r *pricing) tellShortTable(l *list, t part.Table, first int) {
+func (r *jointLists) tellShortTable(l *list, t part.Table, first int) {
 	if !l.isShortOf(t.Ref, first) {
 		return
 	}

@@ -110,7 +110,7 @@ func (s *sheetRows) keep(r *part.Row) {
 const leastHeadings = 3
 
 // find looks through the sheets for joint lists and for the list of cars.
-func (b *book) find() error {
+func (b *jointLists) find() error {
 	for i, s := range b.wb.Sheets {
 		if s.Kind != "worksheet" || s.PartName == "" || b.own.is(s.Name) {
 			continue
@@ -150,7 +150,7 @@ func (b *book) find() error {
 }
 
 // tellSheet says what is odd about the sheet of a list.
-func (b *book) tellSheet(s part.SheetEntry, l *list) {
+func (b *jointLists) tellSheet(s part.SheetEntry, l *list) {
 	if s.State != "visible" && s.State != "" {
 		b.note(LevelWarning, findHiddenSheet, l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
 	}
@@ -161,7 +161,7 @@ func (b *book) tellSheet(s part.SheetEntry, l *list) {
 
 // findLists finds the heading rows of a sheet. A row that says the same again
 // further down is no new list.
-func (b *book) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*list {
+func (b *jointLists) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*list {
 	var out []*list
 	for i := 0; i < len(rows); i++ {
 		if len(out) == 0 && rows[i].num > headRows {
@@ -202,7 +202,7 @@ func sameColumns(a, b map[string]shopColumn) bool {
 
 // headingsAt tries to read row i as headings: alone, with units in the row
 // below, or together with the row below. used is how many rows they take.
-func (b *book) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *list, used int) {
+func (b *jointLists) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *list, used int) {
 	upper := textsOf(rows[i].cells)
 	below := map[int]string(nil)
 	if i+1 < len(rows) && rows[i+1].num == rows[i].num+1 {
@@ -258,7 +258,7 @@ func spread(texts map[int]string, row int, info *part.SheetInfo) map[int]string 
 
 // asHeadings reads a row, with the words above it if there are any, as the
 // headings of a joint list: one with an outside diameter and a wall.
-func (b *book) asHeadings(sheet string, row int, texts, above map[int]string) *list {
+func (b *jointLists) asHeadings(sheet string, row int, texts, above map[int]string) *list {
 	mine := b.own.columns(sheet, row, texts)
 	cols := b.recognise(texts, above, "lines", mine)
 	b.own.settle(b, sheet, row, texts, cols)
@@ -280,7 +280,7 @@ func (b *book) asHeadings(sheet string, row int, texts, above map[int]string) *l
 }
 
 // unitsRow reads the row below the headings as their units, if it is that.
-func (b *book) unitsRow(l *list, below map[int]string) bool {
+func (b *jointLists) unitsRow(l *list, below map[int]string) bool {
 	found := map[string]shopColumn{}
 	for key, c := range l.shop {
 		text := below[c.col]
@@ -306,7 +306,7 @@ func (b *book) unitsRow(l *list, below map[int]string) bool {
 // recognise reads texts as headings. Columns that are ours are passed over.
 // Where two headings mean one input, the exact spelling goes before a loose
 // one, then the one further left.
-func (b *book) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]shopColumn {
+func (b *jointLists) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]shopColumn {
 	found := map[string]shopColumn{}
 	exact := map[string]bool{}
 	for _, col := range ordered(texts, above) {
@@ -361,7 +361,7 @@ func ordered(rows ...map[int]string) []int {
 
 // questions tells of headings that are questioned, that are not known but near
 // to a known one, or that say again what another column says.
-func (b *book) questions(l *list) {
+func (b *jointLists) questions(l *list) {
 	mine := map[int]bool{}
 	for _, c := range l.ours {
 		mine[c] = true

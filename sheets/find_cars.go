@@ -28,7 +28,7 @@ type carCell struct {
 
 // findCars looks for the cars ordered: a heading row with the car and how many
 // are ordered of it.
-func (b *book) findCars(rows []headingRow, s part.SheetEntry) error {
+func (b *jointLists) findCars(rows []headingRow, s part.SheetEntry) error {
 	for _, r := range rows {
 		cols := b.recognise(textsOf(r.cells), nil, "cars", nil)
 		car, ok := cols["car"]

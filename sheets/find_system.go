@@ -25,7 +25,7 @@ func (l *list) sizes(rows []headingRow) {
 }
 
 // bySize decides between the systems by the sizes alone, and says so.
-func (b *book) bySize() compute.System {
+func (b *jointLists) bySize() compute.System {
 	sampled, large := 0, 0
 	for _, l := range b.lists {
 		sampled, large = sampled+l.sampled, large+l.large
@@ -40,7 +40,7 @@ func (b *book) bySize() compute.System {
 
 // system decides between the two systems of units, for a workbook that has no
 // Assumptions yet: by the units that headings of lengths name, else by size.
-func (b *book) system() compute.System {
+func (b *jointLists) system() compute.System {
 	metric, us := 0, 0
 	for _, l := range b.lists {
 		for _, c := range l.shop {

@@ -13,7 +13,7 @@ import (
 
 // listEditor fills one joint list, row by row, as the sheet streams through.
 type listEditor struct {
-	b       *book
+	b       *jointLists
 	l       *list
 	work    func(l *compute.Line, list int) (compute.Outcome, error)
 	line    *compute.Line
@@ -41,7 +41,7 @@ type listEditor struct {
 	added        map[*compute.Scope]bool
 }
 
-func (b *book) newListEditor(l *list, st *listStyles) (*listEditor, error) {
+func (b *jointLists) newListEditor(l *list, st *listStyles) (*listEditor, error) {
 	cols, err := b.columns(l, st)
 	if err != nil {
 		return nil, err

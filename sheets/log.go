@@ -44,7 +44,7 @@ type logBook struct {
 }
 
 // readLog finds the log by its name, and what is in it, in whatever order.
-func (b *book) readLog() logBook {
+func (b *assumptions) readLog() logBook {
 	_, at, ok := page.SplitRef(b.names.Find(nameLog))
 	if !ok {
 		return logBook{}
@@ -74,10 +74,9 @@ func (o *ownSheets) used(row, from, to int) bool {
 }
 
 // record compares this run with what the log's last line recorded.
-func (r *pricing) record() {
+func (r *assumptions) record() {
 	r.now = r.state()
 	r.logged = r.changes()
-	r.report.Logged = r.logged
 }
 
 // logHeadHigh is the height of the log's headings, of two lines, in points.
@@ -140,10 +139,10 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 		r.Height, r.Tall = a.ink.RowHeight(look.Words, what, across), true
 	}
 	for _, c := range []page.Cell{
-		no1, words, page.Text(logDate, look.CalcText, a.run.Date, page.Ours),
+		no1, words, page.Text(logDate, look.CalcText, a.stamp.date, page.Ours),
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
-		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.run.Version, page.Ours),
-		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.run.By, page.Ours),
+		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.stamp.version, page.Ours),
+		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.stamp.by, page.Ours),
 		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, a.fingerprint, page.Ours),
 	} {
 		c.Anew = true
@@ -152,7 +151,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 }
 
 // inputSum is the SHA-256 of the file that was given, as it lies on the disk.
-func (b *book) inputSum() (string, error) {
+func (b *assumptions) inputSum() (string, error) {
 	st, err := b.file.Stat()
 	if err != nil {
 		return "", err

@@ -19,7 +19,7 @@ const (
 
 // changes says, a line each, how what the figures come from differs from what
 // the log's last line recorded; nothing if it does not.
-func (r *pricing) changes() []string {
+func (r *assumptions) changes() []string {
 	was := r.readState()
 	if len(was) == 0 {
 		switch {
@@ -51,7 +51,7 @@ func (r *pricing) changes() []string {
 	return out
 }
 
-func (r *pricing) came(s stateLine) string {
+func (r *assumptions) came(s stateLine) string {
 	switch s.what {
 	case stateSingle:
 		return fmt.Sprintf("%s is new: %s", s.name, r.money(s.value))
@@ -62,7 +62,7 @@ func (r *pricing) came(s stateLine) string {
 	return fmt.Sprintf("%s: line added: %s", s.what, r.lineInFull(s))
 }
 
-func (r *pricing) went(s stateLine) string {
+func (r *assumptions) went(s stateLine) string {
 	switch s.what {
 	case stateSingle:
 		return fmt.Sprintf("%s is gone: %s", s.name, r.money(s.value))
@@ -73,7 +73,7 @@ func (r *pricing) went(s stateLine) string {
 }
 
 // lineInFull is the name of a table's line, and in brackets what else is on it.
-func (r *pricing) lineInFull(s stateLine) string {
+func (r *assumptions) lineInFull(s stateLine) string {
 	t := r.tableTitled(s.what)
 	keys, cells := stateCells(s.value)
 	var rest []string
@@ -89,7 +89,7 @@ func (r *pricing) lineInFull(s stateLine) string {
 }
 
 // differs says what is other about a line that was there before.
-func (r *pricing) differs(old, now stateLine) []string {
+func (r *assumptions) differs(old, now stateLine) []string {
 	switch now.what {
 	case stateSingle:
 		return []string{r.fromTo(now.name, old.value, now.value)}
@@ -125,7 +125,7 @@ func orBlank(s string) string {
 	return s
 }
 
-func (b *book) tableTitled(title string) *compute.Scope {
+func (b *assumptions) tableTitled(title string) *compute.Scope {
 	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
@@ -135,7 +135,7 @@ func (b *book) tableTitled(title string) *compute.Scope {
 }
 
 // fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
-func (r *pricing) fromTo(name, old, now string) string {
+func (r *assumptions) fromTo(name, old, now string) string {
 	old, now = r.money(old), r.money(now)
 	oldNumber, oldUnit, _ := strings.Cut(old, " ")
 	if _, unit, ok := strings.Cut(now, " "); ok && unit == oldUnit && isNumber(oldNumber) {
@@ -145,7 +145,7 @@ func (r *pricing) fromTo(name, old, now string) string {
 }
 
 // money is a value with the book's sign for money in its unit.
-func (r *pricing) money(value string) string {
+func (r *assumptions) money(value string) string {
 	if number, unit, ok := strings.Cut(value, " "); ok && isNumber(number) {
 		return number + " " + strings.ReplaceAll(unit, "$", r.currency())
 	}

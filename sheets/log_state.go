@@ -31,7 +31,7 @@ const (
 const stateBlank = "blank"
 
 // state is what the workbook's figures come from in this run.
-func (r *pricing) state() []stateLine {
+func (r *assumptions) state() []stateLine {
 	var out []stateLine
 	seen := map[string]int{}
 	row := 0
@@ -164,7 +164,7 @@ const (
 )
 
 // readState reads what the last line of the log recorded.
-func (b *book) readState() []stateLine {
+func (b *assumptions) readState() []stateLine {
 	_, at, ok := page.SplitRef(b.names.Find(nameState))
 	if !ok {
 		return nil

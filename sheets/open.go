@@ -48,20 +48,9 @@ type book struct {
 	styles  *part.Styles
 
 	*compute.Order // from when its units are known
-	lists          []*list
-	cars           *carList
 	own            ownSheets
-	made           struct{ assumptions, summary string } // titles that this run gives them
 	names          *page.Names
-	loaded         map[*compute.Scope]int // lines of each table that were read from Assumptions
-	changed        changedFigures
-	lenient        bool   // faulty assumptions are noted, and as far as can be worked with
-	beside         int    // joint lists beside another, which are not read
-	fingerprint    string // of the model's formulas
-	filterNames    []part.DefinedName
-	run            PriceOptions
-	now            []stateLine  // what this run's figures come from
-	logged         []string     // what is other than the log's last line recorded
+	fingerprint    string       // of the model's formulas
 	dates          map[int]bool // cell formats that show dates
 	finding        []Finding
 
@@ -89,7 +78,7 @@ func openBook(path, password string) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &book{vocabulary: v, file: f, password: password, Order: &compute.Order{}, dates: map[int]bool{}, loaded: map[*compute.Scope]int{}, changed: changedFigures{}}
+	b := &book{vocabulary: v, file: f, password: password, Order: &compute.Order{}, dates: map[int]bool{}}
 	if err := b.open(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -162,7 +162,7 @@ func (b *book) ownSystem() (compute.System, bool) {
 
 // loadValues reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
-func (b *book) loadValues() error {
+func (b *assumptions) loadValues() error {
 	b.Values = b.Model.Empty()
 	at, err := b.findAssumptions()
 	if err != nil {
@@ -236,7 +236,7 @@ func (b *book) choicesOf(q *compute.Quantity) []string {
 	return q.Choices
 }
 
-func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
+func (b *assumptions) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
 	c := b.own.cell(row, assumeValue)
 	f := b.Values.Singles
 	if q.IsText() {
@@ -284,7 +284,7 @@ func (b *book) loadSingle(q *compute.Quantity, row int, fault func(int, int, str
 }
 
 // loadTable reads the lines of a table, up to the last that has anything in it.
-func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
 	used := 0
 	for i := range at.rows {
 		for _, q := range t.Quantities {
@@ -333,7 +333,7 @@ func (b *book) loadTable(t *compute.Scope, at tableAt, fault func(int, int, stri
 
 // checkNames refuses a name that a table has twice: only the first would ever
 // be found.
-func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *assumptions) checkNames(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
 	q := t.Quantity("name")
 	if q == nil {
 		return
@@ -353,7 +353,7 @@ func (b *book) checkNames(t *compute.Scope, at tableAt, fault func(int, int, str
 }
 
 // checkCars refuses a number of cars that cannot be ordered.
-func (b *book) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *assumptions) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.Values.Rows(t).Frames {
 		if c := b.own.cell(at.first+i, at.cols[ordered]); c.Kind == part.Empty && c.HasFormula {
@@ -368,7 +368,7 @@ func (b *book) checkCars(t *compute.Scope, at tableAt, fault func(int, int, stri
 func isCount(n float64) bool { return n >= 1 && n == math.Trunc(n) }
 
 // textForNumber says what number a text in a table was meant to be.
-func (b *book) textForNumber(q *compute.Quantity, s string) string {
+func (b *assumptions) textForNumber(q *compute.Quantity, s string) string {
 	r, err := b.measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
 	if err != nil {
 		return err.Error()

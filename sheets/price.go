@@ -28,8 +28,8 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, err
 	}
 	defer b.close()
-	b.run = o
-	run := &pricing{book: b, o: o, ctx: ctx, report: &Report{Input: o.In, Output: to.Path}, watch: unobserved{}}
+	run := newPricing(ctx, b, o, unobserved{})
+	run.report.Output = to.Path
 	if o.Lines {
 		run.watch = lineReporter{run: run}
 	}
@@ -54,15 +54,24 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 
 // pricing is one run.
 type pricing struct {
-	*book
+	*assumptions
 	ctx      context.Context
 	o        PriceOptions
 	report   *Report
-	watch    observer
-	readOnly bool // the lists are worked out, and not written into the edited package
-	keepRows bool // the order keeps its joints
+	made     struct{ assumptions, summary string } // titles that this run gives our sheets
+	keepRows bool                                  // the order keeps its joints
 	total    int
 	done     int
+}
+
+// newPricing makes ready for a run.
+func newPricing(ctx context.Context, b *book, o PriceOptions, watch observer) *pricing {
+	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}}
+	r.assumptions = &assumptions{
+		jointLists: &jointLists{book: b, changed: changedFigures{}, watch: watch, next: r.next, refill: o.Refill},
+		loaded:     map[*compute.Scope]int{}, stamp: stamp{o.Date, o.By, o.Version},
+	}
+	return r
 }
 
 func (r *pricing) all(e *part.Edit) error {
@@ -135,7 +144,7 @@ func (r *pricing) understand() error {
 }
 
 // linkCars takes the cars ordered from the shop's own list of cars.
-func (b *book) linkCars() error {
+func (b *assumptions) linkCars() error {
 	if b.cars == nil {
 		return nil
 	}
@@ -169,13 +178,13 @@ func (b *book) linkCars() error {
 }
 
 // isLinked reports whether a cell of a table's line is a formula.
-func (b *book) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
+func (b *assumptions) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
 	_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
 	return ok && b.own.cell(r.Row1+i, r.Col1).HasFormula
 }
 
 // fillLists splices every joint list.
-func (r *pricing) fillLists(e *part.Edit) error {
+func (r *jointLists) fillLists(e *part.Edit) error {
 	st, err := r.lineStyles()
 	if err != nil {
 		return err
@@ -218,7 +227,7 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 }
 
 // fillSheet splices the joint lists of a sheet.
-func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
+func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 	first := lists[0]
 	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.Model)}
 	sheet := sheetEditor{see: r.watch.row}
@@ -260,21 +269,21 @@ func (r *pricing) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
 }
 
 // tellPassed says which rows were taken for no joints.
-func (r *pricing) tellPassed(l *list) {
+func (r *jointLists) tellPassed(l *list) {
 	for _, p := range l.passedOver {
 		r.note(LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d is no joint: %s", p.row, p.why), "")
 	}
 }
 
 // editorOf makes ready to fill one list.
-func (r *pricing) editorOf(l *list, st *listStyles) (*listEditor, error) {
+func (r *jointLists) editorOf(l *list, st *listStyles) (*listEditor, error) {
 	r.questions(l)
 	r.findTwins(l)
 	ed, err := r.newListEditor(l, st)
 	if err != nil {
 		return nil, err
 	}
-	ed.refill = r.o.Refill
+	ed.refill = r.refill
 	ed.watch, ed.next = r.watch, r.next
 	r.watch.fills(ed)
 	return ed, nil

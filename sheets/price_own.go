@@ -19,6 +19,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	}
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
 	r.record()
+	r.report.Logged = r.logged
 	at := r.layAssumptions()
 	if r.own.assumptions != "" {
 		var err error
@@ -136,7 +137,7 @@ func (r *pricing) tally(at *assumeAt) {
 		}
 	}
 	for _, t := range r.Model.Tables {
-		if !t.Closed && (&assumePlan{book: r.book, at: at}).below(t) {
+		if !t.Closed && (&assumePlan{assumptions: r.assumptions, at: at}).below(t) {
 			below++
 		}
 	}

@@ -120,7 +120,7 @@ func (o *ownSheets) places(l *list, m *compute.Model) {
 
 // settle applies what the shop has written in the Columns table: this column
 // is that input, whatever its heading says. A dash takes a column out.
-func (o *ownSheets) settle(b *book, sheet string, row int, texts map[int]string, cols map[string]shopColumn) {
+func (o *ownSheets) settle(b *jointLists, sheet string, row int, texts map[int]string, cols map[string]shopColumn) {
 	for _, r := range o.records {
 		if r.ours || r.settledAs == "" || r.row != row || !strings.EqualFold(r.sheet, sheet) {
 			continue

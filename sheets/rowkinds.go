@@ -114,7 +114,7 @@ func sumsUp(formula string) bool {
 }
 
 // totalWord reports whether a text begins with the word for a total.
-func (b *book) totalWord(s string) bool {
+func (b *jointLists) totalWord(s string) bool {
 	first, _, _ := strings.Cut(strings.TrimSpace(s), " ")
 	first = strings.ToLower(strings.TrimRight(first, ":.-"))
 	for _, w := range b.words.List("total") {

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -54,7 +55,7 @@ func listCells(in, out string) (err error) {
 		return err
 	}
 	defer b.close()
-	run := &pricing{book: b, o: PriceOptions{In: in}, report: &Report{}, watch: unobserved{}}
+	run := newPricing(context.Background(), b, PriceOptions{In: in}, unobserved{})
 	if err := run.understand(); err != nil {
 		return err
 	}
@@ -63,7 +64,7 @@ func listCells(in, out string) (err error) {
 		return err
 	}
 	w := bufio.NewWriter(f)
-	for _, l := range b.lists {
+	for _, l := range run.lists {
 		_, err := b.readPart(l.part, func(r *part.Row) error {
 			for _, c := range r.Cells {
 				if !c.HasFormula {

@@ -63,7 +63,7 @@ type singleBlock struct {
 
 // summaryPlan lays out the Summary sheet.
 type summaryPlan struct {
-	*book
+	*assumptions
 	p        *page.Plan
 	assume   *assumeAt
 	assumeOn string // title of the Assumptions sheet
@@ -94,8 +94,8 @@ func orderOver() map[string]string {
 
 // newSummary gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
-func (b *book) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{book: b, p: page.New(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
+func (b *assumptions) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
+	s := &summaryPlan{assumptions: b, p: page.New(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
 	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.Shell.FreezeRow = 3
 	var err error

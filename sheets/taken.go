@@ -24,8 +24,8 @@ func watched(ctx context.Context, in, password string, watch observer, lenient b
 	if err != nil {
 		return nil, err
 	}
-	b.lenient = lenient
-	t := &taken{&pricing{book: b, o: PriceOptions{In: in, Password: password}, ctx: ctx, report: &Report{Input: in}, watch: watch, readOnly: true, keepRows: true}}
+	t := &taken{newPricing(ctx, b, PriceOptions{In: in, Password: password}, watch)}
+	t.lenient, t.readOnly, t.keepRows = lenient, true, true
 	edit := b.pkg.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {

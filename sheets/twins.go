@@ -24,7 +24,7 @@ type twin struct {
 const twinTolerance = 0.005
 
 // findTwins looks among the shop's headings for those of our figures.
-func (b *book) findTwins(l *list) {
+func (b *jointLists) findTwins(l *list) {
 	mine, taken := map[int]bool{}, map[int]bool{}
 	for _, c := range l.ours {
 		mine[c] = true
@@ -63,7 +63,7 @@ func (ed *listEditor) compareTwins(row int) {
 }
 
 // tellTwins says how the shop's own figures compare.
-func (b *book) tellTwins(l *list) {
+func (b *jointLists) tellTwins(l *list) {
 	for _, col := range ordered(l.heads) {
 		t := l.twins[col]
 		if t == nil {
