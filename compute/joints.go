@@ -71,9 +71,9 @@ func (o *Order) Add(l *Line, list int) { o.engine.Add(l, list) }
 // Show counts a row as its sheet shows it, see [Engine.Show].
 func (o *Order) Show(s Shown, list int) { o.engine.Show(s, list) }
 
-// Close works out what comes after the joints of so many lists: the cars and the
+// Finish works out what comes after the joints of so many lists: the cars and the
 // order, but for its checks.
-func (o *Order) Close(lists int) ([]Fault, error) {
+func (o *Order) Finish(lists int) ([]Fault, error) {
 	o.engine.OpenLists(lists)
 	return o.engine.Close()
 }

@@ -20,7 +20,7 @@ func ordered(t *testing.T, v *compute.Values, joints ...*compute.Line) *compute.
 		require.False(t, out.Refused)
 		o.Keep(compute.Joint{Sheet: "Coupe", Row: i + 2, Line: l})
 	}
-	faults, err := o.Close(1)
+	faults, err := o.Finish(1)
 	require.NoError(t, err)
 	require.Empty(t, faults)
 	return o

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -101,7 +102,7 @@ type assumePlan struct {
 }
 
 func (a *assumePlan) cellRef(row, col int) string {
-	return page.RangeRef(a.p.Title, oneCell(row, col))
+	return page.CellRef(a.p.Title, row, col)
 }
 
 // head is the quote's header, the system of units and the legend.
@@ -241,7 +242,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 func (a *assumePlan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.Values.Singles)
 	value := page.Text(assumeValue, look.InputText, v, page.Shop)
-	if !p.Build && !equalFold(cellText(*a.own.cell(row, assumeValue)), v) {
+	if !p.Build && !strings.EqualFold(cellText(*a.own.cell(row, assumeValue)), v) {
 		value.Owner = page.Ours // set by the run, as it was asked to
 	}
 	p.Put(row, value)
@@ -327,7 +328,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 
 func contains(list []string, s string) bool {
 	for _, w := range list {
-		if equalFold(w, s) {
+		if strings.EqualFold(w, s) {
 			return true
 		}
 	}

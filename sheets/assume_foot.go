@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets/page"
@@ -71,7 +72,7 @@ func (b *assumptions) placeFoot(at *assumeAt) error {
 // blockAt is the block of Assumptions that a name of ours points at.
 func (b *book) blockAt(name string) (part.Range, bool) {
 	sheet, r, ok := page.SplitRef(b.names.Find(name))
-	return r, ok && equalFold(sheet, b.own.assumptions)
+	return r, ok && strings.EqualFold(sheet, b.own.assumptions)
 }
 
 // footTop is the first row that the tables at the foot take, with their titles.

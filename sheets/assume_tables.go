@@ -12,8 +12,6 @@ import (
 	"seamtally/sheets/part"
 )
 
-func equalFold(a, b string) bool { return strings.EqualFold(a, b) }
-
 // roomEnds stands in the first column of the line below a table's room.
 const roomEnds = "room ends: insert lines above this one"
 

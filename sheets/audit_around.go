@@ -115,7 +115,7 @@ func leadsTo(have, want string) bool {
 	if !ok || !known {
 		return have == want
 	}
-	return equalFold(sheet, wanted) && a.Row1 == b.Row1 && a.Col1 == b.Col1
+	return strings.EqualFold(sheet, wanted) && a.Row1 == b.Row1 && a.Col1 == b.Col1
 }
 
 // assumptionFaults looks at the basis of the assumptions, and at values that

@@ -71,7 +71,7 @@ func (a *auditor) goneColumns(l *list) []*compute.Quantity {
 	var out []*compute.Quantity
 	for _, q := range l.added {
 		if slices.ContainsFunc(a.own.records, func(r columnRecord) bool {
-			return r.ours && r.figure == q.Key && equalFold(r.sheet, l.title)
+			return r.ours && r.figure == q.Key && strings.EqualFold(r.sheet, l.title)
 		}) {
 			out = append(out, q)
 		}

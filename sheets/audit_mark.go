@@ -40,7 +40,7 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	font, size := b.styles.DefaultFont()
 	p := r.sheet(title, look.New(font, size))
 	p.Build = was == ""
-	b.names.Define(nameSheet+keyAudit, page.RangeRef(title, oneCell(1, 1)))
+	b.names.Define(nameSheet+keyAudit, page.CellRef(title, 1, 1))
 	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.target(nil)); err != nil {
 		return err
 	}

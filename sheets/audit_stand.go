@@ -116,7 +116,7 @@ func (a *auditor) leftOutFaults() error {
 func (l *list) stands(cell string, row int) bool {
 	at := strings.LastIndex(cell, "!")
 	r, err := part.ParseRange(cell[at+1:])
-	return err == nil && at >= 0 && equalFold(cell[:at], l.title) && r.Row1 == row
+	return err == nil && at >= 0 && strings.EqualFold(cell[:at], l.title) && r.Row1 == row
 }
 
 // with is what the order comes to with a line more.

@@ -60,7 +60,7 @@ func (b *book) chosen() []bidSheet {
 	var out []bidSheet
 	for _, s := range bidSheets() {
 		q := b.Model.Singles.Quantity(withPrefix + s.key)
-		if equalFold(q.Text(b.Values.Singles), "yes") || b.own.bid[s.key] != "" {
+		if strings.EqualFold(q.Text(b.Values.Singles), "yes") || b.own.bid[s.key] != "" {
 			out = append(out, s)
 		}
 	}
@@ -117,7 +117,7 @@ const (
 
 // cell is an absolute reference to a cell of the sheet, its title included.
 func (f *bidPlan) cell(row, col int) string {
-	return page.RangeRef(f.p.Title, oneCell(row, col))
+	return page.CellRef(f.p.Title, row, col)
 }
 
 // section begins a block of the sheet with its title, on the next free row.

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -125,7 +126,7 @@ func (b *buying) parts() {
 		if car := b.Values.Rows(cars).At(q("car_no").Num(f)); car != nil {
 			n = cars.Quantity("ordered").Num(car)
 		}
-		if equalFold(q("per").Text(f), "order") {
+		if strings.EqualFold(q("per").Text(f), "order") {
 			n = 1
 		}
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -34,7 +35,7 @@ func (b *buying) gasLines() []*gasLine {
 		{name: "trail", figures: []string{"trail_gas"}, order: []string{"trail_all"}, bottles: "trail_bottles"},
 		{name: "purge", figures: []string{"purge_gas"}, order: []string{"purge_all"}, bottles: "purge_bottles"},
 	}
-	if q := b.Model.Singles.Quantity("gas_lines"); equalFold(q.Text(b.Values.Singles), "apart") {
+	if q := b.Model.Singles.Quantity("gas_lines"); strings.EqualFold(q.Text(b.Values.Singles), "apart") {
 		return apart
 	}
 	one := &gasLine{name: "all lines together", bottles: "all_bottles"}

@@ -101,7 +101,7 @@ func (f *bidPlan) single(key string) float64 {
 
 // orderCell is the cell of a figure of the order, for formulas on other sheets.
 func (s *summaryPlan) orderCell(key string) string {
-	return page.RangeRef(s.p.Title, oneCell(s.order[key], sumFirst))
+	return page.CellRef(s.p.Title, s.order[key], sumFirst)
 }
 
 // ordered is how many cars are ordered of the spec that a joint is on.
@@ -131,8 +131,6 @@ func (s *summaryPlan) cellAt(q *compute.Quantity, i int) string {
 	}
 	return page.RangeRef(s.p.Title, at)
 }
-
-func oneCell(row, col int) part.Range { return part.Range{Row1: row, Col1: col, Row2: row, Col2: col} }
 
 // wholeUp is the model's whole_up, for what only a sheet works out: as a formula
 // and as a number.

@@ -88,7 +88,7 @@ func (r *ranges) choose() error {
 		switch {
 		case q.Decided:
 			why = "a decision"
-		case strings.TrimSpace(x.basis) == "" || equalFold(x.basis, shopsOwn):
+		case strings.TrimSpace(x.basis) == "" || strings.EqualFold(x.basis, shopsOwn):
 			why = "its range has no basis"
 		case !x.spread.Sound():
 			why = "its value is outside its range"

@@ -148,7 +148,7 @@ func (r *ranges) swings() {
 		p.Put(row, put(swingLowHours, signed, x.hours[0]-hours))
 		p.Put(row, put(swingHighHours, signed, x.hours[1]-hours))
 		p.Put(row, page.Text(swingStill, look.CalcText, compute.WordOK, page.Ours).Live(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), page.RangeRef(r.s.assumeOn, oneCell(x.row, assumeLow)), cell(swingLikely), r.names.Use(x.q.Key), cell(swingHigh), page.RangeRef(r.s.assumeOn, oneCell(x.row, assumeHigh)), compute.WordOK, compute.WordLook)))
+			cell(swingLow), page.CellRef(r.s.assumeOn, x.row, assumeLow), cell(swingLikely), r.names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.assumeOn, x.row, assumeHigh), compute.WordOK, compute.WordLook)))
 		p.Put(row, page.Text(swingBasis, look.CalcText, x.basis, page.Ours))
 		r.row++
 	}

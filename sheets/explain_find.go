@@ -35,11 +35,11 @@ func (t *taken) subject(mark string) (*subject, error) {
 	if len(rows) > 0 {
 		also = []string{fmt.Sprintf("a joint has that mark too: %s", cellsOf(rows))}
 	}
-	if equalFold(mark, orderWord) {
+	if strings.EqualFold(mark, orderWord) {
 		return &subject{of: OfOrder, notes: also}, nil
 	}
 	for i, name := range t.carNames() {
-		if equalFold(mark, name) {
+		if strings.EqualFold(mark, name) {
 			return &subject{of: OfCar, name: name, car: i, notes: also}, nil
 		}
 	}
@@ -76,7 +76,7 @@ func cellsOf(rows []*compute.Joint) string {
 func (t *taken) marked(mark string) []*compute.Joint {
 	var out []*compute.Joint
 	for i := range t.Joints {
-		if equalFold(t.Joints[i].Mark, mark) {
+		if strings.EqualFold(t.Joints[i].Mark, mark) {
 			out = append(out, &t.Joints[i])
 		}
 	}
@@ -106,7 +106,7 @@ func (t *taken) findCell(mark string) (*subject, error) {
 		return nil, t.notFound(mark)
 	}
 	for i := range t.Joints {
-		if r := &t.Joints[i]; r.Row == row && equalFold(r.Sheet, sheet) {
+		if r := &t.Joints[i]; r.Row == row && strings.EqualFold(r.Sheet, sheet) {
 			return jointSubject(r), nil
 		}
 	}
@@ -114,7 +114,7 @@ func (t *taken) findCell(mark string) (*subject, error) {
 		return nil, leftOutError(mark, fmt.Sprintf("%s!%d", sheet, row), why)
 	}
 	for _, l := range t.lists {
-		if equalFold(l.title, sheet) {
+		if strings.EqualFold(l.title, sheet) {
 			return nil, fmt.Errorf("%s is no joint of the list on %s; its joints are on rows %d to %d", mark, l.title, l.dataRow, l.lastRow)
 		}
 	}
@@ -142,7 +142,7 @@ func leftOutError(mark, where, why string) error {
 func (t *taken) leftOutAt(sheet string, row int) string {
 	for _, f := range t.finding {
 		s, r, ok := splitRow(f.Cell)
-		if ok && f.Level == LevelError && r == row && equalFold(s, sheet) {
+		if ok && f.Level == LevelError && r == row && strings.EqualFold(s, sheet) {
 			return f.What + "; " + f.Fix
 		}
 	}
@@ -188,7 +188,7 @@ func (t *taken) rowMarked(l *list, mark string) (int, error) {
 			return nil
 		}
 		for _, c := range r.Cells {
-			if c.Col == col && equalFold(cellText(c), mark) {
+			if c.Col == col && strings.EqualFold(cellText(c), mark) {
 				row = r.Num
 			}
 		}
@@ -218,7 +218,7 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	}
 	byHeading := func(s *compute.Scope) (keys []string) {
 		for _, q := range s.Quantities {
-			if equalFold(q.Heading, name) || equalFold(w.heading(q), name) {
+			if strings.EqualFold(q.Heading, name) || strings.EqualFold(w.heading(q), name) {
 				keys = append(keys, q.Key)
 			}
 		}
@@ -301,7 +301,7 @@ func (w *explainer) nearFigures(name string) []string {
 	var near []string
 	for _, n := range entry.Near(name, known) {
 		key := typed[n]
-		if !equalFold(heading[key], key) {
+		if !strings.EqualFold(heading[key], key) {
 			key += " (" + heading[key] + ")"
 		}
 		if !slices.Contains(near, key) {

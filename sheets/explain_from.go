@@ -87,7 +87,7 @@ func (w *explainer) shippedOr(p place, shipped *formula.Frame) string {
 
 func sameValue(q *compute.Quantity, a, b *formula.Frame) bool {
 	if q.IsText() {
-		return equalFold(q.Text(a), q.Text(b))
+		return strings.EqualFold(q.Text(a), q.Text(b))
 	}
 	x, y := q.Num(a), q.Num(b)
 	return x == y || math.IsNaN(x) && math.IsNaN(y)

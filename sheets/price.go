@@ -82,7 +82,7 @@ func (r *pricing) all(e *part.Edit) error {
 		return err
 	}
 	r.watch.closes(r)
-	faults, err := r.Order.Close(len(r.lists))
+	faults, err := r.Order.Finish(len(r.lists))
 	if err != nil {
 		return err
 	}
@@ -158,7 +158,7 @@ func (b *assumptions) linkCars() error {
 		var row *formula.Frame
 		at := 0
 		for i, f := range b.Values.Rows(t).Frames {
-			if equalFold(name.Text(f), e.name) {
+			if strings.EqualFold(name.Text(f), e.name) {
 				row, at = f, i
 			}
 		}

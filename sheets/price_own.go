@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets/page"
@@ -83,7 +84,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch) error {
 	own := map[string]bool{}
 	for _, sheet := range r.wb.Sheets {
-		own[sheet.PartName] = sheet.PartName != "" && r.own.is(sheet.Name) && !equalFold(sheet.Name, r.own.assumptions)
+		own[sheet.PartName] = sheet.PartName != "" && r.own.is(sheet.Name) && !strings.EqualFold(sheet.Name, r.own.assumptions)
 	}
 	names, lost, err := r.wb.MoveCells(e, s.gone(), func(part string) bool { return own[part] })
 	if err != nil {
@@ -91,7 +92,7 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 	}
 	// The print area goes by how long the sheet is, and the program's own names are set with it.
 	isSet := func(name string) bool {
-		return slices.ContainsFunc(r.names.Defined, func(o part.DefinedName) bool { return equalFold(o.Name, name) })
+		return slices.ContainsFunc(r.names.Defined, func(o part.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
 		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.Title) {
@@ -123,7 +124,7 @@ func (r *pricing) tally(at *assumeAt) {
 			if !contains(r.choicesOf(q), q.Text(v.Singles)) {
 				outside++
 			}
-			if !equalFold(q.Text(v.Singles), q.TextValue) {
+			if !strings.EqualFold(q.Text(v.Singles), q.TextValue) {
 				changed++
 			}
 			continue

@@ -126,7 +126,7 @@ func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.home(sc)
 	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
 	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
-		Live(page.RangeRef(s.p.Title, oneCell(bl.at.first+i, sumName)) + `&""`)
+		Live(page.CellRef(s.p.Title, bl.at.first+i, sumName) + `&""`)
 }
 
 // cells resolves the formulas of row i of a scope.

@@ -128,7 +128,7 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 		return false
 	}
 	for i, f := range s.Values.Rows(bl.scope).Frames[:used] {
-		if equalFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, cellText(name)) {
+		if strings.EqualFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, cellText(name)) {
 			return true
 		}
 	}

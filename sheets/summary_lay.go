@@ -176,7 +176,7 @@ func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
 		return at.first + i
 	}
 	for row := at.first; row <= at.last(); row++ {
-		if equalFold(cellText(s.notes.cells[row][sumName]), label) {
+		if strings.EqualFold(cellText(s.notes.cells[row][sumName]), label) {
 			return row
 		}
 	}
@@ -190,7 +190,7 @@ func (s *summaryPlan) colFor(bl *block, k int) int {
 		return sumFirst + k
 	}
 	for col, c := range s.notes.cells[sec.headings(bl.at.first)] {
-		if equalFold(cellText(c), s.heading(bl.figures[k])) {
+		if strings.EqualFold(cellText(c), s.heading(bl.figures[k])) {
 			return col
 		}
 	}

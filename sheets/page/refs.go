@@ -35,3 +35,8 @@ func RangeRef(sheet string, r part.Range) string {
 
 // Quoted is a text as a formula has it.
 func Quoted(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+
+// CellRef writes a cell of a sheet, absolute.
+func CellRef(sheet string, row, col int) string {
+	return part.QuoteSheet(sheet) + "!" + Absolute(row, col)
+}
