@@ -18,6 +18,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/tell"
 )
 
@@ -210,7 +211,7 @@ func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, erro
 		}
 	}
 	report, err := do(given)
-	var locked *sheets.PasswordError
+	var locked *book.PasswordError
 	if given != "" || !errors.As(err, &locked) {
 		return report, err
 	}

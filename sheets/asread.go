@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -49,7 +50,7 @@ const mostKnown = 1000
 
 // readers makes the readers of a list.
 func (b *jointLists) readers(l *list) ([]reader, error) {
-	cells := lineCells(b.Model, b.names, l)
+	cells := lineCells(b.Model, b.Names, l)
 	var out []reader
 	for _, q := range b.Model.Line.Quantities {
 		if q.Role != compute.Input {
@@ -163,7 +164,7 @@ func (b *jointLists) read(r *reader, c *part.Cell, line *compute.Line) (special 
 	case c.Kind == part.Bool:
 		return "", &misread{rule: "not a number", what: fmt.Sprintf("%s is TRUE or FALSE", r.name()), fix: "type a number"}
 	case c.Kind == part.Number:
-		if b.isDate(c.Style) {
+		if b.IsDate(c.Style) {
 			return "", &misread{rule: findDate, what: fmt.Sprintf("%s is a date", r.name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
 		}
 		line.Set(r.q, r.scale.Apply(c.Num))
@@ -176,7 +177,7 @@ func (r *reader) name() string { return strings.ToLower(r.q.Heading[:1]) + r.q.H
 
 // readQuantity reads a text that stands for a number.
 func (b *jointLists) readQuantity(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
-	got, err := b.measures.Quantity(c.Text, r.want)
+	got, err := b.Measures.Quantity(c.Text, r.want)
 	if err != nil {
 		var u *entry.Unreadable
 		if errors.As(err, &u) {
@@ -245,7 +246,7 @@ func unseen(r rune) bool {
 }
 
 func (b *jointLists) readText(r *reader, c *part.Cell, line *compute.Line) (string, *misread) {
-	raw := cellText(*c)
+	raw := book.CellText(*c)
 	if c.Kind == part.Bool {
 		raw = map[bool]string{true: "yes", false: "no"}[c.Num != 0]
 	}
@@ -300,8 +301,8 @@ func (b *jointLists) readText(r *reader, c *part.Cell, line *compute.Line) (stri
 
 // readWord finds the word that a text stands for.
 func (b *jointLists) readWord(r *reader, raw string) (knownWord, *misread) {
-	names := b.tableNames(r.table)
-	word, exact, err := b.words.Read(r.words, raw, names)
+	names := b.TableNames(r.table)
+	word, exact, err := b.Words.Read(r.words, raw, names)
 	if err != nil {
 		var u *entry.Unknown
 		if errors.As(err, &u) {
@@ -311,55 +312,8 @@ func (b *jointLists) readWord(r *reader, raw string) (knownWord, *misread) {
 		}
 		return knownWord{}, &misread{rule: "word not known", what: err.Error(), fix: "choose one of the list"}
 	}
-	if r.table != nil && !contains(names, word) {
+	if r.table != nil && !book.Contains(names, word) {
 		return knownWord{}, &misread{rule: "word not known", what: fmt.Sprintf("%s %q is not in the table %q", r.name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
 	}
 	return knownWord{word, exact}, nil
-}
-
-// tableNames are the names in the first column of a table.
-func (b *book) tableNames(t *compute.Scope) []string {
-	if t == nil {
-		return nil
-	}
-	name := t.Quantity("name")
-	var out []string
-	for _, f := range b.Values.Rows(t).Frames {
-		if s := name.Text(f); s != "" {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
-// isDate reports whether a cell format shows a number as a date or a time.
-func (b *book) isDate(xf int) bool {
-	is, known := b.dates[xf]
-	if !known {
-		is = dateFormat(b.styles.NumFmt(xf))
-		b.dates[xf] = is
-	}
-	return is
-}
-
-func dateFormat(id int, code string) bool {
-	if id >= 14 && id <= 22 || id >= 45 && id <= 47 {
-		return true
-	}
-	inQuotes, inBrackets := false, false
-	for i := 0; i < len(code); i++ {
-		switch c := code[i]; {
-		case c == '"':
-			inQuotes = !inQuotes
-		case c == '[':
-			inBrackets = true
-		case c == ']':
-			inBrackets = false
-		case c == '\\' || c == '_' || c == '*':
-			i++
-		case !inQuotes && !inBrackets && strings.IndexByte("yYdDhHsSmM", c) >= 0:
-			return !strings.EqualFold(code, "General")
-		}
-	}
-	return false
 }

@@ -7,43 +7,10 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
-)
-
-// Columns of a single assumption on the Assumptions sheet.
-const (
-	assumeKey = iota + 1
-	assumeWhat
-	assumeValue
-	assumeUnit
-	assumeUsed
-	assumeUsedUnit
-	assumeLow
-	assumeHigh
-	assumeInside
-	assumeShipped
-	assumeChanged
-	assumeBasis
-	assumeNote
-	assumePlace
-)
-
-// Columns of the Columns table at the foot of Assumptions.
-const (
-	columnsSheet = iota + 1
-	columnsFigure
-	columnsWhose
-	columnsUnit
-	columnsHeading
-	columnsSettled
-	columnsSettledUnit
-)
-
-const (
-	whoseOurs = "calculated"
-	whoseShop = "yours"
 )
 
 // tableCol is the column where tables begin.
@@ -51,10 +18,10 @@ const tableCol = 2
 
 // planAssumptions lays out the Assumptions sheet.
 func (b *assumptions) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
-	p := page.New(title, b.own.assumptions == "")
+	p := page.New(title, b.Own.Assumptions == "")
 	p.Shell.Widths = assumeWidths()
 	p.Shell.FreezeRow = 2
-	a := &assumePlan{assumptions: b, p: p, at: at, ink: look.New(b.styles.DefaultFont())}
+	a := &assumePlan{assumptions: b, p: p, at: at, ink: look.New(b.Styles.DefaultFont())}
 	a.head()
 	a.points()
 	if err := a.singles(); err != nil {
@@ -73,8 +40,8 @@ func (b *assumptions) planAssumptions(title string, at *assumeAt) (*page.Plan, e
 	a.stateTable()
 	a.columns()
 	a.footMoved()
-	b.names.Define(nameAssumptions, page.RangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
+	b.Names.Define(book.NameAssumptions, page.RangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
 	return p, nil
 }
 
@@ -85,7 +52,7 @@ func assumeWidths() []float64 {
 
 // widest is the last column that a table takes.
 func widest(at *assumeAt) int {
-	col := max(assumePlace, at.reliability, at.since)
+	col := max(book.AssumePlace, at.reliability, at.since)
 	for _, t := range at.table {
 		for _, c := range t.cols {
 			col = max(col, c)
@@ -108,30 +75,30 @@ func (a *assumePlan) cellRef(row, col int) string {
 // head is the quote's header, the system of units and the legend.
 func (a *assumePlan) head() {
 	p := a.p
-	p.Put(1, page.Text(1, look.Title, assumeUsual, page.Static))
+	p.Put(1, page.Text(1, look.Title, book.AssumptionsTitle, page.Static))
 	p.Put(2, page.Text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.Model.Heads {
-		row := a.at.key[headPrefix+h.Key]
+		row := a.at.key[book.HeadPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
-		p.Put(row, page.Text(assumeKey, look.Key, headPrefix+h.Key, page.Static))
-		p.Put(row, page.Text(assumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(assumeValue, look.InputText, h.Value, page.Shop))
-		a.names.Define(headPrefix+h.Key, a.cellRef(row, assumeValue))
+		p.Put(row, page.Text(book.AssumeKey, look.Key, book.HeadPrefix+h.Key, page.Static))
+		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
+		p.Put(row, page.Text(book.AssumeValue, look.InputText, h.Value, page.Shop))
+		a.Names.Define(book.HeadPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
 	if row := a.at.system; row > 0 {
-		p.Put(row, page.Text(assumeWhat, look.Label, "Units of this book", page.Static))
-		p.Put(row, page.Text(assumeValue, look.CalcText, a.Model.System.String(), page.Static))
-		a.names.Define(nameUnits, a.cellRef(row, assumeValue))
-		p.Put(row+2, page.Text(assumeWhat, look.Label, "Formulas, as of", page.Static))
-		p.Put(row+2, page.Text(assumeValue, look.CalcText, a.fingerprint, page.Ours))
-		a.names.Define(nameModel, a.cellRef(row+2, assumeValue))
-		p.Put(row+1, page.Text(assumeWhat, look.Label, "What the cells look like", page.Static))
-		p.Put(row+1, page.Text(assumeValue, look.InputText, "yours", page.Static))
-		p.Put(row+1, page.Text(assumeUsed, look.CalcText, "worked out", page.Static))
-		p.Put(row+1, page.Text(assumeLow, look.OverrideText, "typed over", page.Static))
-		p.Put(row+1, page.Text(assumeInside, look.Refused, "left out", page.Static))
+		p.Put(row, page.Text(book.AssumeWhat, look.Label, "Units of this book", page.Static))
+		p.Put(row, page.Text(book.AssumeValue, look.CalcText, a.Model.System.String(), page.Static))
+		a.Names.Define(book.NameUnits, a.cellRef(row, book.AssumeValue))
+		p.Put(row+2, page.Text(book.AssumeWhat, look.Label, "Formulas, as of", page.Static))
+		p.Put(row+2, page.Text(book.AssumeValue, look.CalcText, a.Fingerprint, page.Ours))
+		a.Names.Define(book.NameModel, a.cellRef(row+2, book.AssumeValue))
+		p.Put(row+1, page.Text(book.AssumeWhat, look.Label, "What the cells look like", page.Static))
+		p.Put(row+1, page.Text(book.AssumeValue, look.InputText, "yours", page.Static))
+		p.Put(row+1, page.Text(book.AssumeUsed, look.CalcText, "worked out", page.Static))
+		p.Put(row+1, page.Text(book.AssumeLow, look.OverrideText, "typed over", page.Static))
+		p.Put(row+1, page.Text(book.AssumeInside, look.Refused, "left out", page.Static))
 	}
 	if !p.Build {
 		return
@@ -151,11 +118,11 @@ func (a *assumePlan) singles() error {
 		}
 		if q.Section != section || a.at.arrived(row) && !a.at.isKey(row-1) {
 			section = q.Section
-			a.p.Put(row-1, page.Text(assumeWhat, look.Section, section, page.Static))
+			a.p.Put(row-1, page.Text(book.AssumeWhat, look.Section, section, page.Static))
 		}
-		a.p.Put(row, page.Text(assumeKey, look.Key, q.Key, page.Static))
-		a.p.Put(row, page.Text(assumeWhat, look.Label, q.Heading, page.Static))
-		a.names.Define(q.Key, a.cellRef(row, assumeUsed))
+		a.p.Put(row, page.Text(book.AssumeKey, look.Key, q.Key, page.Static))
+		a.p.Put(row, page.Text(book.AssumeWhat, look.Label, q.Heading, page.Static))
+		a.Names.Define(q.Key, a.cellRef(row, book.AssumeUsed))
 		var err error
 		switch {
 		case q.Role == compute.Figure:
@@ -168,8 +135,8 @@ func (a *assumePlan) singles() error {
 		if err != nil {
 			return err
 		}
-		moved := page.Cell{Col: assumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text}
-		a.p.Put(row, moved.Live(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.names.Use(q.Key))))
+		moved := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text}
+		a.p.Put(row, moved.Live(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.Names.Use(q.Key))))
 	}
 	a.p.Shell.Flags = append(a.p.Shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
 	a.limits()
@@ -185,7 +152,7 @@ func (a *assumePlan) limits() {
 		})
 	}
 	const amount = "A number, 0 or more, in the unit beside it."
-	ask(part.Range{Row1: a.at.firstKey, Col1: assumeLow, Row2: a.at.lastKey, Col2: assumeHigh}, &zero, nil, amount)
+	ask(part.Range{Row1: a.at.firstKey, Col1: book.AssumeLow, Row2: a.at.lastKey, Col2: book.AssumeHigh}, &zero, nil, amount)
 	var run part.Range // of values, one below the other, that 0 alone bounds
 	end := func() {
 		if run.Row1 > 0 {
@@ -198,7 +165,7 @@ func (a *assumePlan) limits() {
 			continue
 		}
 		row := a.at.key[q.Key]
-		value := part.Range{Row1: row, Col1: assumeValue, Row2: row, Col2: assumeValue}
+		value := part.Range{Row1: row, Col1: book.AssumeValue, Row2: row, Col2: book.AssumeValue}
 		switch bounded := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1); {
 		case bounded: // in the one unit that it may have
 			end()
@@ -226,7 +193,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	}
 	cells := func(table, key string) (string, error) {
 		if table == "" && a.Model.Singles.Quantity(key) != nil {
-			return a.names.Use(key), nil
+			return a.Names.Use(key), nil
 		}
 		return none(table, key)
 	}
@@ -234,29 +201,29 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	if err != nil {
 		return err
 	}
-	a.p.Put(row, showing(page.Number(assumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
-	a.p.Put(row, page.Text(assumeBasis, look.CalcText, q.Source, page.Static))
+	a.p.Put(row, showing(page.Number(book.AssumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
+	a.p.Put(row, page.Text(book.AssumeBasis, look.CalcText, q.Source, page.Static))
 	return nil
 }
 
 func (a *assumePlan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.Values.Singles)
-	value := page.Text(assumeValue, look.InputText, v, page.Shop)
-	if !p.Build && !strings.EqualFold(cellText(*a.own.cell(row, assumeValue)), v) {
+	value := page.Text(book.AssumeValue, look.InputText, v, page.Shop)
+	if !p.Build && !strings.EqualFold(book.CellText(*a.Own.Cell(row, book.AssumeValue)), v) {
 		value.Owner = page.Ours // set by the run, as it was asked to
 	}
 	p.Put(row, value)
-	p.Put(row, page.Text(assumeUsed, look.CalcText, v, page.Ours).Live(part.Ref(row, assumeValue)+`&""`))
-	inside, test := contains(a.choicesOf(q), v), ""
+	p.Put(row, page.Text(book.AssumeUsed, look.CalcText, v, page.Ours).Live(part.Ref(row, book.AssumeValue)+`&""`))
+	inside, test := book.Contains(a.ChoicesOf(q), v), ""
 	if col := a.choiceColumn(q); col != "" {
-		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), col)
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Source: col})
+		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, book.AssumeUsed), col)
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeValue), Source: col})
 	} else {
-		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, assumeUsed), q.Choices))
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeValue), Words: q.Choices, Strict: true})
+		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, book.AssumeUsed), q.Choices))
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeValue), Words: q.Choices, Strict: true})
 	}
-	p.Put(row, page.Text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).Live(test))
-	p.Put(row, page.Text(assumeShipped, look.CalcText, q.TextValue, page.Static))
+	p.Put(row, page.Text(book.AssumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).Live(test))
+	p.Put(row, page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Static))
 	a.changed(row, v == q.TextValue)
 	a.basis(q, row)
 }
@@ -266,7 +233,7 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
 	for _, t := range a.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
-			return columnName(a.names, t, "name")
+			return columnName(a.Names, t, "name")
 		}
 	}
 	return ""
@@ -284,53 +251,44 @@ func orEqual(cell string, words []string) string {
 }
 
 func (a *assumePlan) changed(row int, same bool) {
-	c := page.Text(assumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], page.Ours)
-	a.p.Put(row, c.Live(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, assumeUsed), part.Ref(row, assumeShipped))))
+	c := page.Text(book.AssumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], page.Ours)
+	a.p.Put(row, c.Live(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeShipped))))
 }
 
 func (a *assumePlan) basis(q *compute.Quantity, row int) {
-	a.p.Put(row, page.Text(assumeBasis, look.InputText, q.Source, page.Shop))
-	a.p.Put(row, page.Text(assumeNote, look.InputText, "", page.Shop))
+	a.p.Put(row, page.Text(book.AssumeBasis, look.InputText, q.Source, page.Shop))
+	a.p.Put(row, page.Text(book.AssumeNote, look.InputText, "", page.Shop))
 }
 
 func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
-	p.Put(row, page.Number(assumeValue, look.Input, q.Shown, q.Value, page.Shop))
-	used := part.Ref(row, assumeValue)
+	p.Put(row, page.Number(book.AssumeValue, look.Input, q.Shown, q.Value, page.Shop))
+	used := part.Ref(row, book.AssumeValue)
 	if choices := unitChoices(unit); len(choices) > 1 {
-		p.Put(row, page.Text(assumeUnit, look.InputText, unit, page.Shop))
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, assumeUnit), Words: choices, Strict: true})
-		d, u := part.Ref(row, assumeUnit), part.Ref(row, assumeUsedUnit)
-		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.names.Use("unit_factor"), d, u, a.names.Use("unit_pair"))
+		p.Put(row, page.Text(book.AssumeUnit, look.InputText, unit, page.Shop))
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeUnit), Words: choices, Strict: true})
+		d, u := part.Ref(row, book.AssumeUnit), part.Ref(row, book.AssumeUsedUnit)
+		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.Names.Use("unit_factor"), d, u, a.Names.Use("unit_pair"))
 	} else {
-		p.Put(row, page.Text(assumeUnit, look.Label, unit, page.Static))
+		p.Put(row, page.Text(book.AssumeUnit, look.Label, unit, page.Static))
 	}
-	value := page.Number(assumeUsed, look.Calc, q.Shown, x, page.Ours).Live(used)
+	value := page.Number(book.AssumeUsed, look.Calc, q.Shown, x, page.Ours).Live(used)
 	value.Means = holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
 	p.Put(row, value)
-	p.Put(row, page.Text(assumeUsedUnit, look.Label, unit, page.Static))
+	p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, unit, page.Static))
 	low, high := a.rangeOf(q, a.at)
 	if q.HasRange {
-		p.Put(row, page.Number(assumeLow, look.Input, q.Shown, q.Low, page.Shop))
-		p.Put(row, page.Number(assumeHigh, look.Input, q.Shown, q.High, page.Shop))
+		p.Put(row, page.Number(book.AssumeLow, look.Input, q.Shown, q.Low, page.Shop))
+		p.Put(row, page.Number(book.AssumeHigh, look.Input, q.Shown, q.High, page.Shop))
 	}
 	inside := x >= low && x <= high
 	if !inside {
-		a.note(LevelWarning, findOutside, a.p.Title+"!"+part.Ref(row, assumeValue),
+		a.Note(book.LevelWarning, findOutside, a.p.Title+"!"+part.Ref(row, book.AssumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
-	p.Put(row, page.Text(assumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).
-		Live(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, assumeUsed), part.Ref(row, assumeLow), part.Ref(row, assumeHigh))))
-	p.Put(row, page.Number(assumeShipped, look.Calc, q.Shown, q.Value, page.Static))
+	p.Put(row, page.Text(book.AssumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).
+		Live(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeLow), part.Ref(row, book.AssumeHigh))))
+	p.Put(row, page.Number(book.AssumeShipped, look.Calc, q.Shown, q.Value, page.Static))
 	a.changed(row, x == q.Value)
 	a.basis(q, row)
-}
-
-func contains(list []string, s string) bool {
-	for _, w := range list {
-		if strings.EqualFold(w, s) {
-			return true
-		}
-	}
-	return false
 }

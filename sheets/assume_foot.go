@@ -2,9 +2,9 @@ package sheets
 
 import (
 	"fmt"
-	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -43,16 +43,16 @@ func (b *assumptions) placeFoot(at *assumeAt) error {
 		need = max(need, logRoom)
 		at.log = rowsOf{was.rows.first, was.rows.count + need}
 		for r := was.rows.last() + 1; r <= at.log.last(); r++ {
-			if r < from && b.own.used(r, logNo, logLast) || r >= from && b.own.used(r, columnsSettledUnit+1, logLast) {
+			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
 				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-					b.own.assumptions, part.Ref(was.rows.last(), logNo), need, need)
+					b.Own.Assumptions, part.Ref(was.rows.last(), logNo), need, need)
 			}
 		}
 		at.anew = append(at.anew, rowsOf{was.rows.last() + 1, need})
 		row = max(row, at.log.last()+1)
 	}
 	moved := row > from
-	stateAt, had := b.blockAt(nameState)
+	stateAt, had := b.BlockAt(book.NameState)
 	at.state = rowsOf{row + footHead, len(b.now)}
 	if had && !moved {
 		at.state.first = stateAt.Row1
@@ -63,35 +63,29 @@ func (b *assumptions) placeFoot(at *assumeAt) error {
 		at.anew = append(at.anew, rowsOf{at.state.first - footHead + 1, at.state.count + footHead - 1})
 	}
 	below := at.state.last() + 1 + footHead
-	if columnsAt, ok := b.blockAt(nameColumns); !ok || columnsAt.Row1 < below {
+	if columnsAt, ok := b.BlockAt(book.NameColumns); !ok || columnsAt.Row1 < below {
 		at.columns, at.columnsMoved = below, true
 	}
 	return nil
-}
-
-// blockAt is the block of Assumptions that a name of ours points at.
-func (b *book) blockAt(name string) (part.Range, bool) {
-	sheet, r, ok := page.SplitRef(b.names.Find(name))
-	return r, ok && strings.EqualFold(sheet, b.own.assumptions)
 }
 
 // footTop is the first row that the tables at the foot take, with their titles.
 // Where something of the shop's stands beside them, and rows have to arrive,
 // these go below everything.
 func (b *assumptions) footTop(at *assumeAt) int {
-	top := b.own.last + 2
-	for _, name := range []string{nameState, nameColumns} {
-		if r, ok := b.blockAt(name); ok {
+	top := b.Own.Last + 2
+	for _, name := range []string{book.NameState, book.NameColumns} {
+		if r, ok := b.BlockAt(name); ok {
 			top = min(top, r.Row1-footHead+1)
-			at.gone = append(at.gone, part.Range{Row1: r.Row1 - footHead + 1, Col1: columnsSheet, Row2: r.Row2, Col2: columnsSettledUnit})
+			at.gone = append(at.gone, part.Range{Row1: r.Row1 - footHead + 1, Col1: book.ColumnsSheet, Row2: r.Row2, Col2: book.ColumnsSettledUnit})
 		}
 	}
 	if b.readLog().rows.count > 0 && !b.lacks(at) {
 		return top
 	}
-	for row := top; row <= b.own.last; row++ {
-		if b.own.used(row, columnsSettledUnit+1, widest(at)) {
-			return b.own.last + 2
+	for row := top; row <= b.Own.Last; row++ {
+		if b.Own.Used(row, book.ColumnsSettledUnit+1, widest(at)) {
+			return b.Own.Last + 2
 		}
 	}
 	return top
@@ -108,12 +102,12 @@ func (b *assumptions) lacks(at *assumeAt) bool {
 // is not to come back with the shipped value as if that had been set.
 func (b *assumptions) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
 	for _, h := range b.Model.Basis {
-		if key := basisPrefix + h.Key; at.key[key] == 0 && !b.names.Has(key) {
+		if key := book.BasisPrefix + h.Key; at.key[key] == 0 && !b.Names.Has(key) {
 			basis = append(basis, h)
 		}
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if at.key[q.Key] == 0 && !b.names.Has(q.Key) {
+		if at.key[q.Key] == 0 && !b.Names.Has(q.Key) {
 			singles = append(singles, q)
 		}
 	}
@@ -130,7 +124,7 @@ func (b *assumptions) placeArrivals(at *assumeAt, row int) int {
 			at.basis, row = row, row+2
 		}
 		for _, h := range basis {
-			at.key[basisPrefix+h.Key] = row
+			at.key[book.BasisPrefix+h.Key] = row
 			row++
 		}
 	}
@@ -169,7 +163,7 @@ func (a *assumePlan) footMoved() {
 				}
 			}
 			for col := was.Col1; col <= was.Col2; col++ {
-				if a.own.cells[row][col] != nil && !planned[col] {
+				if a.Own.Cells[row][col] != nil && !planned[col] {
 					a.p.Put(row, page.Cell{Col: col, Gone: true})
 				}
 			}
@@ -180,16 +174,16 @@ func (a *assumePlan) footMoved() {
 // printLog has the print area of a sheet that is there take in the log, if it
 // ends where this program, or an earlier version of it, would have it end.
 func (b *assumptions) printLog(at *assumeAt) []part.DefinedName {
-	i := b.wb.Sheet(b.own.assumptions)
-	if b.own.assumptions == "" || i < 0 {
+	i := b.Workbook.Sheet(b.Own.Assumptions)
+	if b.Own.Assumptions == "" || i < 0 {
 		return nil
 	}
 	ends := map[int]bool{at.unitFirst + len(at.pairs): true}
 	if was := b.readLog().rows; was.count > 0 {
 		ends = map[int]bool{was.last() + 1: true}
 	}
-	for _, d := range b.wb.Names {
-		if d.Name != printArea || d.Sheet != i {
+	for _, d := range b.Workbook.Names {
+		if d.Name != book.PrintArea || d.Sheet != i {
 			continue
 		}
 		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.last()+1 {
@@ -200,5 +194,3 @@ func (b *assumptions) printLog(at *assumeAt) []part.DefinedName {
 	}
 	return nil
 }
-
-const printArea = "_xlnm.Print_Area"

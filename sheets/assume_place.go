@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -62,30 +63,24 @@ func (at *assumeAt) isKey(row int) bool {
 // set one.
 func (b *assumptions) rangeOf(q *compute.Quantity, at *assumeAt) (low, high float64) {
 	row := at.key[q.Key]
-	if b.own.assumptions == "" || row == 0 || at.arrived(row) {
+	if b.Own.Assumptions == "" || row == 0 || at.arrived(row) {
 		return q.Low, q.High
 	}
-	return b.own.cell(row, assumeLow).Num, b.own.cell(row, assumeHigh).Num
+	return b.Own.Cell(row, book.AssumeLow).Num, b.Own.Cell(row, book.AssumeHigh).Num
 }
-
-// Beginnings of the names of what stands at the head of Assumptions.
-const (
-	headPrefix  = "head_"
-	basisPrefix = "basis_"
-)
 
 // layAssumptions gives everything its place on a new sheet.
 func (b *assumptions) layAssumptions() *assumeAt {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
 	row := 3
 	for _, h := range b.Model.Heads {
-		at.key[headPrefix+h.Key] = row
+		at.key[book.HeadPrefix+h.Key] = row
 		row++
 	}
 	at.basis = row + 1
 	row += 3
 	for _, h := range b.Model.Basis {
-		at.key[basisPrefix+h.Key] = row
+		at.key[book.BasisPrefix+h.Key] = row
 		row++
 	}
 	row++
@@ -118,7 +113,7 @@ func (b *assumptions) layAssumptions() *assumeAt {
 	row += 4
 	at.unitFirst, at.pairs = row, b.unitPairs()
 	b.layFoot(at, row+len(at.pairs))
-	at.reliability, at.since = assumePlace+1, assumePlace+2
+	at.reliability, at.since = book.AssumePlace+1, book.AssumePlace+2
 	return at
 }
 
@@ -132,13 +127,13 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 		}
 	}
 	cols := map[*compute.Quantity]int{}
-	narrow, col := typed <= assumeBasis-tableCol+1, tableCol
+	narrow, col := typed <= book.AssumeBasis-tableCol+1, tableCol
 	for _, q := range t.Quantities {
 		if narrow && q.Key == "basis" {
-			cols[q] = assumeBasis
+			cols[q] = book.AssumeBasis
 			continue
 		}
-		if narrow && col == assumeBasis {
+		if narrow && col == book.AssumeBasis {
 			col++
 		}
 		cols[q] = col
@@ -151,9 +146,9 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 // has moved it: rows by their key, tables by the names of their columns.
 func (b *assumptions) findAssumptions() (*assumeAt, error) {
 	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
-	words := b.wordRows()
-	for row := 1; row <= b.own.last; row++ {
-		key := cellText(*b.own.cell(row, assumeKey))
+	words := b.WordRows()
+	for row := 1; row <= b.Own.Last; row++ {
+		key := book.CellText(*b.Own.Cell(row, book.AssumeKey))
 		if key == "" || words(row) {
 			continue
 		}
@@ -167,28 +162,28 @@ func (b *assumptions) findAssumptions() (*assumeAt, error) {
 			at.lastKey = row
 		}
 	}
-	if _, r, ok := page.SplitRef(b.names.Find(nameUnits)); ok {
+	if _, r, ok := page.SplitRef(b.Names.Find(book.NameUnits)); ok {
 		at.system = r.Row1
 	}
 	for _, t := range b.Model.Tables {
 		ta := tableAt{cols: map[*compute.Quantity]int{}}
 		for _, q := range t.Quantities {
-			_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
+			_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 			if !ok {
 				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
-					t.Title, b.own.assumptions, q.Heading, t.Prefix, q.Key)
+					t.Title, b.Own.Assumptions, q.Heading, t.Prefix, q.Key)
 			}
 			ta.cols[q], ta.first, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
 		}
 		at.table[t] = ta
 	}
-	if r, ok := b.blockAt(nameBlanks); ok {
+	if r, ok := b.BlockAt(book.NameBlanks); ok {
 		at.basis = r.Row1
 	}
-	if _, r, ok := page.SplitRef(b.names.Find("unit_pair")); ok {
+	if _, r, ok := page.SplitRef(b.Names.Find("unit_pair")); ok {
 		at.unitFirst = r.Row1
 	}
-	if _, r, ok := page.SplitRef(b.names.Find(nameColumns)); ok {
+	if _, r, ok := page.SplitRef(b.Names.Find(book.NameColumns)); ok {
 		at.columns = r.Row1
 	}
 	return at, nil

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -21,20 +22,20 @@ func (a *assumePlan) table(t *compute.Scope) error {
 	p.Put(at.first-3, page.Text(tableCol, look.Section, t.Title, page.Static))
 	p.Put(at.first-2, page.Text(tableCol, look.Note, t.About, page.Static))
 	for _, q := range t.Quantities {
-		p.Put(at.first-1, page.Text(at.cols[q], look.Heading, heading(q), page.Static))
-		a.names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
+		p.Put(at.first-1, page.Text(at.cols[q], look.Heading, book.Heading(q), page.Static))
+		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
 		a.tableChoices(t, q, at)
 	}
 	p.Row(at.first - 1).Height = 60
 	if !t.Closed {
 		end := at.last() + 1
-		p.Put(end, page.Text(assumeKey, look.Key, roomEnds, page.Static))
+		p.Put(end, page.Text(book.AssumeKey, look.Key, roomEnds, page.Static))
 		word := ""
 		if a.below(t) {
 			word = wordBelow
-			a.note(LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
+			a.Note(book.LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
-		c := page.Cell{Col: assumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
+		c := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
 		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(wordBelow))))
 	}
 	frames := a.Values.Rows(t).Frames
@@ -73,7 +74,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 func (a *assumePlan) below(t *compute.Scope) bool {
 	end := a.at.table[t].last() + 1
 	for col := tableCol; col <= tableCol+1; col++ {
-		if c := a.own.cell(end, col); c.Kind != part.Empty || c.HasFormula {
+		if c := a.Own.Cell(end, col); c.Kind != part.Empty || c.HasFormula {
 			return true
 		}
 	}
@@ -116,7 +117,7 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) 
 	if from == nil {
 		return c
 	}
-	there := a.own.cell(a.rowOf(f), c.Col)
+	there := a.Own.Cell(a.rowOf(f), c.Col)
 	if a.p.Build || c.Fresh || there.HasFormula {
 		c.Owner = page.Ours
 		c = c.Live(part.QuoteSheet(a.cars.title) + "!" + from.ref)
@@ -139,7 +140,7 @@ func (a *assumePlan) rowOf(f *formula.Frame) int {
 
 // tableFormulas prints the figures of a table.
 func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]page.Template, error) {
-	cells := lookups(a.Model, a.names, t, func(q *compute.Quantity) (string, bool) {
+	cells := lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
 		return part.ColName(at.cols[q]) + page.RowMark, true
 	})
 	out := map[*compute.Quantity]page.Template{}
@@ -164,9 +165,9 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 	case len(q.Choices) > 0:
 		v.Words, v.Strict = q.Choices, true
 	case q.Key == "alloy":
-		v.Source = columnName(a.names, a.Model.Table("alloys"), "name")
+		v.Source = columnName(a.Names, a.Model.Table("alloys"), "name")
 	case t.Name == "parts" && q.Key == "car":
-		v.Source = columnName(a.names, a.Model.Table("cars"), "name")
+		v.Source = columnName(a.Names, a.Model.Table("cars"), "name")
 	case t.Name == "cars" && q.Key == "ordered":
 		v.Whole, v.Low, v.Strict = true, &one, true
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
@@ -192,24 +193,24 @@ func (a *assumePlan) units() {
 		p.Put(row+i, page.Number(tableCol+1, look.Calc, "", u.factor.Apply(1), page.Ours).Live("1"+u.factor.Text()))
 	}
 	last := row + len(a.at.pairs) - 1
-	a.names.Define("unit_pair", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
-	a.names.Define("unit_factor", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
+	a.Names.Define("unit_pair", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
+	a.Names.Define("unit_factor", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
 }
 
 // columns is the table of where each figure stands on each list, and what each
 // column of the shop's was taken for.
 func (a *assumePlan) columns() {
 	p, row := a.p, a.at.columns
-	p.Put(row-3, page.Text(columnsSheet, look.Section, "Columns", page.Static))
-	p.Put(row-2, page.Text(columnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", page.Static))
+	p.Put(row-3, page.Text(book.ColumnsSheet, look.Section, "Columns", page.Static))
+	p.Put(row-2, page.Text(book.ColumnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", page.Static))
 	for i, h := range []string{"Sheet", "Figure", "Whose", "Unit", "Heading", "Take as", "In unit"} {
-		p.Put(row-1, page.Text(columnsSheet+i, look.Heading, h, page.Static))
+		p.Put(row-1, page.Text(book.ColumnsSheet+i, look.Heading, h, page.Static))
 	}
 	first := row
 	for _, l := range a.lists {
 		row = a.columnsOf(l, row)
 	}
-	a.names.Define(nameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: columnsSheet, Row2: max(first, row-1), Col2: columnsSettledUnit}))
+	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
 	if a.at.columnsMoved {
 		a.at.anew = append(a.at.anew, rowsOf{first - footHead + 1, row - first + footHead - 1})
 	}
@@ -218,21 +219,21 @@ func (a *assumePlan) columns() {
 // columnsOf writes the lines of one list, the shop's columns first.
 func (a *assumePlan) columnsOf(l *list, row int) int {
 	add := func(key, whose, unit string, col int) {
-		a.p.Put(row, page.Text(columnsSheet, look.CalcText, l.title, page.Ours))
-		a.p.Put(row, page.Text(columnsFigure, look.CalcText, key, page.Ours))
-		a.p.Put(row, page.Text(columnsWhose, look.CalcText, whose, page.Ours))
-		a.p.Put(row, page.Text(columnsUnit, look.CalcText, unit, page.Ours))
+		a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, l.title, page.Ours))
+		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, key, page.Ours))
+		a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, whose, page.Ours))
+		a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, unit, page.Ours))
 		head := l.written[col]
 		if strings.TrimSpace(head) == "" {
 			head = l.heads[col]
 		}
-		at := page.Text(columnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
+		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
 		at.Record = true
 		a.p.Put(row, at)
-		if whose == whoseShop {
-			was := a.own.settled(l, col)
-			a.p.Put(row, page.Text(columnsSettled, look.InputText, was.settledAs, page.Ours))
-			a.p.Put(row, page.Text(columnsSettledUnit, look.InputText, was.settledUnit, page.Ours))
+		if whose == book.WhoseShop {
+			was := settled(&a.Own, l, col)
+			a.p.Put(row, page.Text(book.ColumnsSettled, look.InputText, was.SettledAs, page.Ours))
+			a.p.Put(row, page.Text(book.ColumnsSettledUnit, look.InputText, was.SettledUnit, page.Ours))
 		}
 		row++
 	}
@@ -248,11 +249,11 @@ func (a *assumePlan) columnsOf(l *list, row int) int {
 	}
 	for _, col := range ordered(l.heads) {
 		if !mine[col] {
-			add(keys[col], whoseShop, units[col], col)
+			add(keys[col], book.WhoseShop, units[col], col)
 		}
 	}
 	for _, q := range inGroups(a.Model) {
-		add(q.Key, whoseOurs, compute.UnitLabel(q), l.ours[q])
+		add(q.Key, book.WhoseOurs, compute.UnitLabel(q), l.ours[q])
 	}
 	return row
 }

@@ -72,7 +72,7 @@ func Audit(ctx context.Context, o AuditOptions) (*AuditReport, error) {
 	if err := a.priced(ctx); err != nil {
 		return nil, err
 	}
-	defer a.close()
+	defer a.Close()
 	if err := a.asItStands(ctx); err != nil {
 		return nil, err
 	}
@@ -94,7 +94,7 @@ func Audit(ctx context.Context, o AuditOptions) (*AuditReport, error) {
 // sorted is what was found, the heaviest first.
 func (a *auditor) sorted() *AuditReport {
 	r := &AuditReport{
-		Input: a.o.In, Against: a.o.Against, Currency: a.currency(),
+		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
 		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
 		LeftOut: a.taken.report.LeftOut, Complete: a.Values.Complete(),
 	}

@@ -18,7 +18,7 @@ func (a *auditor) against(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	defer base.close()
+	defer base.Close()
 	if base.Model.System != a.Model.System {
 		return fmt.Errorf("%s is in %s units and %s in %s; audit it against a workbook in the same units", a.o.In, a.Model.System, a.o.Against, base.Model.System)
 	}
@@ -121,7 +121,7 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.lists[r.List], q, r.Row)] == nil {
 			a.add(unitKey(a.lists[r.List], q, r.Row), Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: a.lists[r.List].ref(r.Row, a.lists[r.List].shop[q.Key].col),
-				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why),
+				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
 		}
@@ -143,11 +143,11 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 			col = a.lists[r.List].ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.lists[r.List].ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.heading(q), a.o.Against),
+			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.lists[r.List].ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.Heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
 		if why, is := slipOf(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
-			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.heading(q), a.o.Against, why)
+			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(a.lists[r.List], q, r.Row)] != nil {
 				continue // told already, by the other rows

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -24,36 +25,36 @@ func (a *auditor) lookAround() {
 
 // audited says how what the reading of a workbook tells counts in an audit; a
 // row that is left out is wrong.
-func audited(f Finding) (rule string, grade Grade, is bool) {
+func audited(f book.Finding) (rule string, grade Grade, is bool) {
 	switch {
-	case f.of(findDate):
+	case of(f, findDate):
 		return RuleDate, Wrong, true
-	case f.of(findUnreadable):
+	case of(f, findUnreadable):
 		return f.Rule, Wrong, true
-	case f.of(findTypedOver):
+	case of(f, findTypedOver):
 		return RuleTextOver, Wrong, true
-	case f.Level == LevelError:
+	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true
-	case f.of(findKeptAsText):
+	case of(f, findKeptAsText):
 		return RuleKeptAsText, WorthKnowing, true
-	case f.of(findHiddenSheet):
+	case of(f, findHiddenSheet):
 		return RuleHiddenSheet, WorthKnowing, true
-	case f.of(findHidden):
+	case of(f, findHidden):
 		return RuleHiddenRow, WorthKnowing, true
-	case f.of(findAdded):
+	case of(f, findAdded):
 		return RuleNotInTable, Doubtful, true
-	case f.of(findMarkTwice):
+	case of(f, findMarkTwice):
 		return RuleJointTwice, Doubtful, true
-	case f.of(findOutside):
+	case of(f, findOutside):
 		return RuleOutOfRange, Doubtful, true
-	case f.of(findOpenElsewhere), f.of(findShortFilter), f.of(findShortTable):
+	case of(f, findOpenElsewhere), of(f, findShortFilter), of(f, findShortTable):
 		return f.Rule, WorthKnowing, true
 	}
 	return "", "", false
 }
 
 // of reports whether a finding is of a rule, whatever it concerns.
-func (f Finding) of(rule string) bool {
+func of(f book.Finding, rule string) bool {
 	return f.Rule == rule || strings.HasPrefix(f.Rule, rule+" ")
 }
 
@@ -74,15 +75,15 @@ func (a *auditor) readingFaults() {
 
 // bookFaults looks at the workbook's names, links and settings.
 func (a *auditor) bookFaults() {
-	if a.wb.CalcMode == "manual" {
+	if a.Workbook.CalcMode == "manual" {
 		a.add("manual", Fault{
 			Grade: Doubtful, Rule: RuleManual, Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
 		})
 	}
-	for _, want := range a.names.Defined {
+	for _, want := range a.Names.Defined {
 		have := ""
-		for _, d := range a.wb.Names {
+		for _, d := range a.Workbook.Names {
 			if d.Sheet < 0 && strings.EqualFold(d.Name, want.Name) {
 				have = d.Ref
 			}
@@ -100,7 +101,7 @@ func (a *auditor) bookFaults() {
 		}
 		a.add("name "+want.Name, f)
 	}
-	for _, name := range a.pkg.Names() {
+	for _, name := range a.Package.Names() {
 		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
 			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
 		}
@@ -126,22 +127,22 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 		if q.Role != compute.Assumption || row == 0 {
 			continue
 		}
-		cell := a.own.assumptions + "!" + part.Ref(row, assumeValue)
-		value := a.own.cell(row, assumeValue)
-		if !filled(a.own.cell(row, assumeBasis)) {
+		cell := a.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+		value := a.Own.Cell(row, book.AssumeValue)
+		if !filled(a.Own.Cell(row, book.AssumeBasis)) {
 			a.add("basis "+q.Key, Fault{
-				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.own.assumptions + "!" + part.Ref(row, assumeBasis),
+				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.Own.Assumptions + "!" + part.Ref(row, book.AssumeBasis),
 				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
 			})
 		}
 		if value.Kind != part.Number || q.IsText() {
 			continue
 		}
-		if a.isDate(value.Style) && !q.IsDay() {
+		if a.IsDate(value.Style) && !q.IsDay() {
 			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: RuleDate, Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
 		}
 		x := q.Num(a.Set.Singles)
-		if why, is := slipOf(x, q.Value); is && (x < a.own.cell(row, assumeLow).Num || x > a.own.cell(row, assumeHigh).Num) {
+		if why, is := slipOf(x, q.Value); is && (x < a.Own.Cell(row, book.AssumeLow).Num || x > a.Own.Cell(row, book.AssumeHigh).Num) {
 			f := a.add("slip "+q.Key, Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
 				Found: fmt.Sprint(q.Num(a.Set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -53,7 +54,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 		a.cells++
 		cell := seenCell{
 			at: cellAt{ed.l.title, r.Num, n.Col}, have: have[i], want: n,
-			what: a.heading(c.q), line: at, q: c.q, key: fmt.Sprintf("%d %s", at.list, c.q.Key),
+			what: a.Heading(c.q), line: at, q: c.q, key: fmt.Sprintf("%d %s", at.list, c.q.Key),
 		}
 		switch {
 		case n.Formula == "" && n.Op == part.Set && c.q.Key != "check":
@@ -83,7 +84,7 @@ func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) compute.Joint {
 	row := compute.Joint{List: ed.l.no, Sheet: ed.l.title, Row: r.Num, Mark: unmarked(ed.l.title, r.Num), Line: ed.line.Clone()}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col == ed.markCol && filled(c) {
-			row.Mark = cellText(*c)
+			row.Mark = book.CellText(*c)
 		}
 	}
 	if row.Car = a.Model.Line.Quantity("car").Text(&row.Line.Frame); row.Car == "" {
@@ -160,7 +161,7 @@ func (c *seenCell) hold(f *auditFault) {
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
-	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.own.is(title) || len(a.standIns) > 0 && !a.stoodIn {
+	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
 	a.cells++

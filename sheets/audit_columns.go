@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -57,7 +58,7 @@ func (a *auditor) goneFault(l *list, q *compute.Quantity) *auditFault {
 	}
 	return a.add(key, Fault{
 		Grade: Wrong, Rule: RuleColumnGone, Cell: l.ref(l.headRow, l.ours[q]),
-		What:  fmt.Sprintf("the calculated column %q was taken out of the list", a.heading(q)),
+		What:  fmt.Sprintf("the calculated column %q was taken out of the list", a.Heading(q)),
 		Found: "no such column", Expected: "a column of its formula", Fix: "price again, which puts it back here",
 	})
 }
@@ -70,8 +71,8 @@ func (a *auditor) goneColumns(l *list) []*compute.Quantity {
 	}
 	var out []*compute.Quantity
 	for _, q := range l.added {
-		if slices.ContainsFunc(a.own.records, func(r columnRecord) bool {
-			return r.ours && r.figure == q.Key && strings.EqualFold(r.sheet, l.title)
+		if slices.ContainsFunc(a.Own.Records, func(r book.ColumnRecord) bool {
+			return r.Ours && r.Figure == q.Key && strings.EqualFold(r.Sheet, l.title)
 		}) {
 			out = append(out, q)
 		}

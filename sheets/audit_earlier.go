@@ -26,7 +26,7 @@ type otherCell struct {
 
 // earlier reports whether another version of the program has worked the
 // workbook out.
-func (a *auditor) earlier() bool { return a.own.model != a.fingerprint }
+func (a *auditor) earlier() bool { return a.Own.Model != a.Fingerprint }
 
 // keepForLater sorts a cell of such a workbook among those that are alike, and
 // reports whether nothing more is to be said of it now.
@@ -68,7 +68,7 @@ func (a *auditor) tellEarlier() error {
 	if !a.earlier() {
 		return nil
 	}
-	was, stored, err := a.oldPrice()
+	was, stored, err := a.OldPrice()
 	if err != nil {
 		return err
 	}
@@ -77,7 +77,7 @@ func (a *auditor) tellEarlier() error {
 		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{
-		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.own.assumptions + "!" + part.Ref(1, 1),
+		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.Own.Assumptions + "!" + part.Ref(1, 1),
 		Fix: "price a copy of it, and compare the two",
 	})
 	others, figures := 0, 0
@@ -105,6 +105,6 @@ func (a *auditor) tellEarlier() error {
 			others, figures = others+theirs, figures+1
 		}
 	}
-	fault.What = fmt.Sprintf("its formulas are those of another version of the program (%s, now %s): %d of its cells, of %d figures, have another than now, %s", a.own.model, a.fingerprint, others, figures, price)
+	fault.What = fmt.Sprintf("its formulas are those of another version of the program (%s, now %s): %d of its cells, of %d figures, have another than now, %s", a.Own.Model, a.Fingerprint, others, figures, price)
 	return nil
 }

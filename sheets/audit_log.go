@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -76,13 +77,13 @@ func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, no
 	if q == nil || row == 0 || a.byKey["slip "+q.Key] != nil {
 		return
 	}
-	col := assumeValue
+	col := book.AssumeValue
 	number, _, _ := strings.Cut(was, " ")
-	if c := a.own.cell(row, assumeValue); c.Kind == part.Number && formula.GeneralText(c.Num) == number {
-		col = assumeUnit
+	if c := a.Own.Cell(row, book.AssumeValue); c.Kind == part.Number && formula.GeneralText(c.Num) == number {
+		col = book.AssumeUnit
 	}
 	f := a.tell("state "+q.Key, b, Fault{
-		Grade: Doubtful, Rule: b.rule, Cell: a.own.assumptions + "!" + part.Ref(row, col),
+		Grade: Doubtful, Rule: b.rule, Cell: a.Own.Assumptions + "!" + part.Ref(row, col),
 		What: q.Key + " was changed " + b.was, Found: now, Expected: was, Fix: b.fix,
 	})
 	if f != nil {
@@ -136,7 +137,7 @@ func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
 		return // a joint has brought it, which is told of
 	}
 	cell := func(q *compute.Quantity) string {
-		return a.own.assumptions + "!" + part.Ref(at.table[t].first+row, at.table[t].cols[q])
+		return a.Own.Assumptions + "!" + part.Ref(at.table[t].first+row, at.table[t].cols[q])
 	}
 	if p.was == nil {
 		f := a.tell(fmt.Sprintf("state %s %d", t.Name, row), b, Fault{
@@ -159,7 +160,7 @@ func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
 		}
 		f := a.tell(fmt.Sprintf("state %s %s %d", t.Name, q.Key, row), b, Fault{
 			Grade: Doubtful, Rule: b.rule, Cell: cell(q),
-			What:  fmt.Sprintf("%s of %s was changed %s", heading(q), p.now.name, b.was),
+			What:  fmt.Sprintf("%s of %s was changed %s", book.Heading(q), p.now.name, b.was),
 			Found: orBlank(after[q.Key]), Expected: orBlank(before[q.Key]), Fix: b.fix,
 		})
 		if f != nil {
@@ -175,7 +176,7 @@ func (a *auditor) lineGone(b earlier, was *stateLine, at *assumeAt) {
 		return
 	}
 	f := a.tell("state "+t.Name+" gone "+was.value, b, Fault{
-		Grade: Doubtful, Rule: RuleLineGone, Cell: a.own.assumptions + "!" + part.Ref(at.table[t].first, at.table[t].cols[t.Quantities[0]]),
+		Grade: Doubtful, Rule: RuleLineGone, Cell: a.Own.Assumptions + "!" + part.Ref(at.table[t].first, at.table[t].cols[t.Quantities[0]]),
 		What: fmt.Sprintf("%s: the line %s was taken out %s", t.Title, was.name, b.was), Found: "no line", Expected: a.lineInFull(*was), Fix: b.fix,
 	})
 	if f == nil {

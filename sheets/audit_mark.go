@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -24,31 +25,31 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 	if err != nil {
 		return err
 	}
-	b, err := openBook(r.Input, password)
+	b, err := book.Open(r.Input, password)
 	if err != nil {
 		return err
 	}
-	defer b.close()
-	if err := b.readOwn(); err != nil {
+	defer b.Close()
+	if err := b.ReadOwn(); err != nil {
 		return fmt.Errorf("%s: %w", r.Input, err)
 	}
-	edit := b.pkg.Edit()
+	edit := b.Package.Edit()
 	defer edit.Close()
-	was := b.own.bid[keyAudit] // of an earlier audit
-	title := b.titleFor(was, "Audit")
+	was := b.Own.Bid[keyAudit] // of an earlier audit
+	title := b.TitleFor(was, "Audit")
 	var patch part.WorkbookPatch
-	font, size := b.styles.DefaultFont()
+	font, size := b.Styles.DefaultFont()
 	p := r.sheet(title, look.New(font, size))
 	p.Build = was == ""
-	b.names.Define(nameSheet+keyAudit, page.CellRef(title, 1, 1))
-	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.target(nil)); err != nil {
+	b.Names.Define(book.NameSheet+keyAudit, page.CellRef(title, 1, 1))
+	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.Target(nil)); err != nil {
 		return err
 	}
-	patch.SetNames = append(append(patch.SetNames, b.names.Defined...), b.printWhole(p)...)
-	if err := b.putWorkbook(edit, patch); err != nil {
+	patch.SetNames = append(append(patch.SetNames, b.Names.Defined...), b.PrintWhole(p)...)
+	if err := b.PutWorkbook(edit, patch); err != nil {
 		return err
 	}
-	return b.saveEdit(to, edit)
+	return b.SaveEdit(to, edit)
 }
 
 const (

@@ -100,14 +100,14 @@ func (a *auditor) priced(ctx context.Context) error {
 	}
 	a.taken = t
 	switch {
-	case t.own.assumptions == "" || t.own.summary == "":
-		t.close()
+	case t.Own.Assumptions == "" || t.Own.Summary == "":
+		t.Close()
 		return notPriced(a.o.In)
 	}
 	a.cost = a.sumOf(t.Values, "order_cost")
 	a.price = a.sumOf(t.Values, "order_price")
 	if err := a.tellEarlier(); err != nil {
-		t.close()
+		t.Close()
 		return err
 	}
 	return nil
@@ -125,7 +125,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		t.close()
+		t.Close()
 	}
 	a.stale()
 	return nil

@@ -91,7 +91,7 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 		}
 		f := a.add(unitKey(l, q, r.Row), Fault{
 			Grade: Doubtful, Rule: RuleUnit, Cell: l.ref(r.Row, l.shop[q.Key].col),
-			What:  fmt.Sprintf("%s is that of %d other rows %s", a.heading(q), times[s.right], s.why),
+			What:  fmt.Sprintf("%s is that of %d other rows %s", a.Heading(q), times[s.right], s.why),
 			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
 		})
 		if priced {

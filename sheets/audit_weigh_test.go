@@ -153,7 +153,7 @@ func BenchmarkWeigh(b *testing.B) {
 		require.NoError(b, os.WriteFile(path, data, 0o600))
 		of, err := take(b.Context(), path, "")
 		require.NoError(b, err)
-		b.Cleanup(of.close)
+		b.Cleanup(of.Close)
 		for _, kind := range []string{"rows", "summary"} {
 			b.Run(fmt.Sprintf("rows=%d/faults=300/%s", rows, kind), func(b *testing.B) {
 				for b.Loop() {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -14,22 +15,22 @@ import (
 func (a *assumePlan) points() {
 	p := a.p
 	if row := a.at.basis; row > 0 {
-		p.Put(row, page.Text(assumeWhat, look.Section, "Basis of the estimate", page.Static))
-		p.Put(row+1, page.Text(assumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
-		p.Put(row, page.Text(assumeUsedUnit, look.Label, "points not filled in", page.Static))
-		blanks := page.Number(assumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), page.Ours)
+		p.Put(row, page.Text(book.AssumeWhat, look.Section, "Basis of the estimate", page.Static))
+		p.Put(row+1, page.Text(book.AssumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
+		p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, "points not filled in", page.Static))
+		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), page.Ours)
 		p.Put(row, blanks.Live(basisBlanks("")))
-		a.names.Define(nameBlanks, a.cellRef(row, assumeUsed))
+		a.Names.Define(book.NameBlanks, a.cellRef(row, book.AssumeUsed))
 	}
 	for _, h := range a.Model.Basis {
-		row := a.at.key[basisPrefix+h.Key]
+		row := a.at.key[book.BasisPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
-		p.Put(row, page.Text(assumeKey, look.Key, basisPrefix+h.Key, page.Static))
-		p.Put(row, page.Text(assumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(assumeValue, look.InputText, "", page.Shop))
-		a.names.Define(basisPrefix+h.Key, a.cellRef(row, assumeValue))
+		p.Put(row, page.Text(book.AssumeKey, look.Key, book.BasisPrefix+h.Key, page.Static))
+		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
+		p.Put(row, page.Text(book.AssumeValue, look.InputText, "", page.Shop))
+		a.Names.Define(book.BasisPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
 }
 
@@ -43,14 +44,14 @@ func basisBlanks(sheet string) string {
 		}
 		return part.QuoteSheet(sheet) + "!" + c + ":" + c
 	}
-	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(assumeKey), basisPrefix, column(assumeValue))
+	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(book.AssumeKey), book.BasisPrefix, column(book.AssumeValue))
 }
 
 func (b *assumptions) countBasisBlanks(at *assumeAt) int {
 	n := 0
 	for _, h := range b.Model.Basis {
-		row := at.key[basisPrefix+h.Key]
-		if row > 0 && (at.arrived(row) || b.own.assumptions == "" || cellText(*b.own.cell(row, assumeValue)) == "") {
+		row := at.key[book.BasisPrefix+h.Key]
+		if row > 0 && (at.arrived(row) || b.Own.Assumptions == "" || book.CellText(*b.Own.Cell(row, book.AssumeValue)) == "") {
 			n++
 		}
 	}
@@ -64,23 +65,23 @@ func reliabilities() []string { return []string{"measured", "quoted", "handbook"
 // be trusted and since when it stands. On a sheet of an earlier version they
 // come right of everything that stands beside the assumptions.
 func (b *assumptions) placeReliability(at *assumeAt) {
-	if b.names.Has(nameReliability) || b.names.Has(nameSince) {
-		if r, ok := b.blockAt(nameReliability); ok {
+	if b.Names.Has(book.NameReliability) || b.Names.Has(book.NameSince) {
+		if r, ok := b.BlockAt(book.NameReliability); ok {
 			at.reliability = r.Col1
 		}
-		if r, ok := b.blockAt(nameSince); ok {
+		if r, ok := b.BlockAt(book.NameSince); ok {
 			at.since = r.Col1
 		}
 		return
 	}
 	at.columnsAdded = true
-	at.reliability = assumePlace + 1
+	at.reliability = book.AssumePlace + 1
 	if at.heads = at.key["Name"]; at.heads == 0 {
 		at.heads = at.firstKey - 2
 	}
 	for row := at.heads; row <= at.lastKey; row++ {
-		for col := range b.own.cells[row] {
-			if b.own.used(row, col, col) {
+		for col := range b.Own.Cells[row] {
+			if b.Own.Used(row, col, col) {
 				at.reliability = max(at.reliability, col+1)
 			}
 		}
@@ -95,7 +96,7 @@ func (a *assumePlan) reliability() {
 		name, heading string
 		style         look.Style
 		col           int
-	}{{nameReliability, "Reliability", look.Style{Role: look.InputText}, at.reliability}, {nameSince, "Since", look.Style{Role: look.Input, Format: "yyyy-mm-dd"}, at.since}} {
+	}{{book.NameReliability, "Reliability", look.Style{Role: look.InputText}, at.reliability}, {book.NameSince, "Since", look.Style{Role: look.Input, Format: "yyyy-mm-dd"}, at.since}} {
 		if c.col == 0 {
 			continue
 		}
@@ -112,9 +113,9 @@ func (a *assumePlan) reliability() {
 			}
 		}
 		in := part.Range{Row1: at.firstKey, Col1: c.col, Row2: at.lastKey, Col2: c.col}
-		if c.name == nameReliability {
+		if c.name == book.NameReliability {
 			p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
 		}
-		a.names.Define(c.name, page.RangeRef(p.Title, in))
+		a.Names.Define(c.name, page.RangeRef(p.Title, in))
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 	"seamtally/sheets/sheetstest"
 )
@@ -68,14 +69,14 @@ func BenchmarkAudit(b *testing.B) {
 }
 
 func priceFile(t testing.TB, in, out string, bare bool) *Report {
-	bk, err := openBook(in, "")
+	bk, err := book.Open(in, "")
 	require.NoError(t, err)
-	defer bk.close()
+	defer bk.Close()
 	run := newPricing(context.Background(), bk, PriceOptions{In: in, Out: out}, unobserved{})
 	if bare {
-		run.watch = readyCells{}
+		run.observe(readyCells{})
 	}
-	edit := bk.pkg.Edit()
+	edit := bk.Package.Edit()
 	defer edit.Close()
 	require.NoError(t, run.all(edit))
 	f, err := os.Create(out)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -43,7 +44,7 @@ const withPrefix = "with_"
 
 // choose notes on the assumptions that sheets are wanted. A word that names none
 // is an error.
-func (b *book) choose(with []string) error {
+func choose(b *book.Book, with []string) error {
 	for _, w := range with {
 		if !slices.Contains(BidSheets(), strings.ToLower(w)) {
 			return fmt.Errorf("there is no sheet %q to write; choose from %s", w, strings.Join(BidSheets(), ", "))
@@ -56,11 +57,11 @@ func (b *book) choose(with []string) error {
 
 // chosen are the sheets that this run writes: those that Assumptions asks for,
 // and those that are there, which would go stale otherwise.
-func (b *book) chosen() []bidSheet {
+func chosen(b *book.Book) []bidSheet {
 	var out []bidSheet
 	for _, s := range bidSheets() {
 		q := b.Model.Singles.Quantity(withPrefix + s.key)
-		if strings.EqualFold(q.Text(b.Values.Singles), "yes") || b.own.bid[s.key] != "" {
+		if strings.EqualFold(q.Text(b.Values.Singles), "yes") || b.Own.Bid[s.key] != "" {
 			out = append(out, s)
 		}
 	}
@@ -86,15 +87,15 @@ func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan
-	for _, kind := range r.chosen() {
-		title := r.titleFor(r.own.bid[kind.key], kind.title)
-		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.own.bid[kind.key] == ""), row: bidTop}
+	for _, kind := range chosen(r.assumptions.jointLists.Book) {
+		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
+		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
 		}
 		f.head()
-		f.p.Shell.Print.Foot = r.foot()
-		r.names.Define(nameSheet+kind.key, f.cell(1, 1))
+		f.p.Shell.Print.Foot = r.Foot()
+		r.Names.Define(book.NameSheet+kind.key, f.cell(1, 1))
 		out = append(out, f)
 	}
 	return out, nil
@@ -155,6 +156,6 @@ func (f *bidPlan) head() {
 	f.p.Put(bidVerdict, page.Text(bidName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
 	f.p.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
 	f.p.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
-	f.names.Define(nameAgrees+f.sheet.key, count)
+	f.Names.Define(book.NameAgrees+f.sheet.key, count)
 	f.p.Shell.Flags = append(f.p.Shell.Flags, part.Ref(bidVerdict, bidName))
 }

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -75,7 +76,7 @@ func (b *breaks) choose() {
 		}
 	}
 	if len(frames) > len(b.cars) {
-		b.note(LevelNote, "breaks cut", b.p.Title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
+		b.Note(book.LevelNote, "breaks cut", b.p.Title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
 	}
 }
 
@@ -137,7 +138,7 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 	b.section("What makes it fall")
 	heads := []string{"Car", "Cars of it"}
 	for _, key := range breakFigures() {
-		heads = append(heads, b.s.heading(b.scope.Quantity(key)))
+		heads = append(heads, b.s.Heading(b.scope.Quantity(key)))
 	}
 	b.headings(bidName, headingHigh+page.StandardHeight, append(heads, "Price under that of one")...)
 	for _, c := range b.cars {
@@ -168,7 +169,7 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 func (b *breaks) prices() {
 	p := b.p
 	b.row = bidTop
-	b.section("Price of one car, by how many of its spec are ordered (" + b.currency() + ")")
+	b.section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
 	b.headings(bidName, headingHigh, "Cars of the spec")
 	frames := b.Values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
@@ -201,7 +202,7 @@ func (b *breaks) prices() {
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Column, At: part.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
 		Names:  page.RangeRef(p.Title, part.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
-		Series: series, Unit: b.currency(), Format: "#,##0", Width: 900, Height: 330,
+		Series: series, Unit: b.Currency(), Format: "#,##0", Width: 900, Height: 330,
 	})
 }
 

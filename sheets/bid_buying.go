@@ -77,7 +77,7 @@ func (b *buying) rods() {
 	b.section("Filler rods to buy")
 	p.Put(b.row, page.Text(bidName, look.Heading, "Rod", page.Ours))
 	for i, key := range keys {
-		p.Put(b.row, page.Text(bidData+i, look.Heading, b.s.heading(sc.Quantity(key)), page.Ours))
+		p.Put(b.row, page.Text(bidData+i, look.Heading, b.s.Heading(sc.Quantity(key)), page.Ours))
 	}
 	p.Row(b.row).Height = headingHigh
 	b.row++
@@ -101,7 +101,7 @@ func (b *buying) once() {
 	}
 	b.section("Weld coupons")
 	b.p.Put(b.row, page.Text(bidName, look.Label, "Coupons, all car specs", page.Ours))
-	b.p.Put(b.row, page.Number(bidData, look.Calc, "0", b.single("coupons")*specs, page.Ours).Live(fmt.Sprintf("%s*COUNT(%s)", b.names.Use("coupons"), col)))
+	b.p.Put(b.row, page.Number(bidData, look.Calc, "0", b.single("coupons")*specs, page.Ours).Live(fmt.Sprintf("%s*COUNT(%s)", b.Names.Use("coupons"), col)))
 	b.row += 2
 }
 
@@ -110,10 +110,10 @@ func (b *buying) parts() {
 	p, t := b.p, b.Model.Table("parts")
 	q := t.Quantity
 	b.section("Parts and work bought, from the table of other work")
-	b.headings(bidNo, 2*page.StandardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.currency()+")", "Cost, all cars ("+b.currency()+")")
+	b.headings(bidNo, 2*page.StandardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.Currency()+")", "Cost, all cars ("+b.Currency()+")")
 	cars := b.Model.Table("cars")
 	order := b.orderAmount("order_cars")
-	names := func(key string) string { return columnName(b.names, t, key) }
+	names := func(key string) string { return columnName(b.Names, t, key) }
 	for i, f := range b.Values.Rows(t).Frames {
 		cost := q("cost_each").Num(f)
 		if !(cost > 0) {
@@ -134,7 +134,7 @@ func (b *buying) parts() {
 		p.Put(row, page.Text(bidData, look.CalcText, q("car").Text(f), page.Ours).Live(at("car")+`&""`))
 		amount := zeroIfNone(q("quantity").Num(f)) * n
 		p.Put(row, page.Number(bidData+1, look.Calc, "#,##0.##", amount, page.Ours).Live(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
-			at("quantity"), at("per"), at("car_no"), order.formula, columnName(b.names, cars, "ordered"), columnName(b.names, cars, "name"), cell(bidData))))
+			at("quantity"), at("per"), at("car_no"), order.formula, columnName(b.Names, cars, "ordered"), columnName(b.Names, cars, "name"), cell(bidData))))
 		p.Put(row, page.Number(bidData+2, look.Calc, "#,##0.00", cost, page.Ours).Live(at("cost_each")))
 		p.Put(row, page.Number(bidData+3, look.Calc, "#,##0.00", amount*cost, page.Ours).Live(cell(bidData+1)+"*"+cell(bidData+2)))
 		b.row++
@@ -156,11 +156,11 @@ func (b *buying) since() {
 	then("Lengths by the number of their size", moved)
 	then("Lengths of the sticks", b.sticks)
 	saw := amountAt{
-		b.names.Use("kerf") + "+2*" + b.names.Use("facing") + "+" + b.names.Use("least_drop"),
+		b.Names.Use("kerf") + "+2*" + b.Names.Use("facing") + "+" + b.Names.Use("least_drop"),
 		b.single("kerf") + 2*b.single("facing") + b.single("least_drop"),
 	}
 	then("Kerf, twice the facing, shortest drop", saw)
-	then("Usable argon of a bottle", amountAt{b.names.Use("bottle_size") + "*" + b.names.Use("bottle_usable"), b.single("bottle_size") * b.single("bottle_usable")})
+	then("Usable argon of a bottle", amountAt{b.Names.Use("bottle_size") + "*" + b.Names.Use("bottle_usable"), b.single("bottle_size") * b.single("bottle_usable")})
 	end := b.row
 	b.row = top
 	b.checks("Then", "Now")
@@ -192,7 +192,7 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		put(bidData, "0", num("stock_no"), list("stock_no"))
 		put(bidData+1, "#,##0", n, list("qty")+"*"+b.orderedCell(r))
 		put(bidData+2, b.lengths, straight, list("tube"))
-		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.names.Use("kerf"), b.names.Use("facing")))
+		put(bidData+3, b.lengths, blank, fmt.Sprintf("IF(%s=0,0,%s+%s-%s-%s)", list("bend_length"), list("bend_length"), list("cut_loss"), b.Names.Use("kerf"), b.Names.Use("facing")))
 		put(bidData+4, "#,##0.00", n*(straight+blank), fmt.Sprintf("%s*(%s+%s)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
 		put(bidData+5, "#,##0.0", n*(straight*straight+blank*blank), fmt.Sprintf("%s*(%s^2+%s^2)", cell(bidData+1), cell(bidData+2), cell(bidData+3)))
 		length.value += n * (straight + blank)

@@ -131,7 +131,7 @@ func (b *buying) bottles() {
 		p.Put(b.row, page.Number(bidData+2, look.Calc, "0", n, page.Ours))
 		p.Put(b.row, page.Number(bidData+3, look.Calc, "#,##0.0", l.left, page.Ours))
 		p.Put(b.row, page.Number(bidData+4, look.Calc, "#,##0.00", l.weld, page.Ours))
-		p.Put(b.row, page.Number(bidData+5, look.Calc, "#,##0.0", full, page.Ours).Live(b.names.Use("bottle_size")+"*"+b.names.Use("bottle_usable")))
+		p.Put(b.row, page.Number(bidData+5, look.Calc, "#,##0.0", full, page.Ours).Live(b.Names.Use("bottle_size")+"*"+b.Names.Use("bottle_usable")))
 		if l.weld > full {
 			p.Put(b.row, page.Text(bidData+6, look.CalcText, "one weld takes more than a bottle", page.Ours))
 		}

@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/nest"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -105,7 +106,7 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 		piece := p.pieces[long.Pieces[0].Label]
 		r := &b.Joints[piece.row]
 		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.Mark)
-		b.note(LevelWarning, "piece too long", b.lists[r.List].ref(r.Row, b.lists[r.List].shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
+		b.Note(book.LevelWarning, "piece too long", b.lists[r.List].ref(r.Row, b.lists[r.List].shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
 	case err != nil:
 		why = err.Error()
 	default:
@@ -146,7 +147,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 	long := compute.UnitName(m.Table("stock").Quantity("stick"))
 	b.section("Tube to buy")
 	b.headings(bidNo, headingHigh, "No.", "Tube", "Pieces", "Length of the pieces ("+long+")", "Stick ("+long+")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
-		"Drops to keep ("+long+")", "Used up ("+long+")", "Needed before scrap ("+long+")", "Scrap, as cut", "Scrap in the price", "Price lacks ("+b.currency()+")", "Note")
+		"Drops to keep ("+long+")", "Used up ("+long+")", "Needed before scrap ("+long+")", "Scrap, as cut", "Scrap in the price", "Price lacks ("+b.Currency()+")", "Note")
 	first := b.row
 	scrap := b.single("tube_scrap")
 	for i, pl := range plans {
@@ -162,13 +163,13 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put(buyPieces, "#,##0", float64(pl.count), "")
 		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
 		stick := pl.stick / b.perLength
-		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", columnName(b.names, stock, "stick"), cell(bidNo)))
+		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", columnName(b.Names, stock, "stick"), cell(bidNo)))
 		sticks := tube.Quantity("sticks")
 		put(buyPriced, "#,##0", sticks.Num(frame), b.s.cellAt(sticks, i))
 		needed := tube.Quantity("tube_needed")
 		net := needed.Num(frame) / (1 + scrap)
-		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.names.Use("tube_scrap")))
-		put(buyAssumed, "0.0%", scrap, b.names.Use("tube_scrap"))
+		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.Names.Use("tube_scrap")))
+		put(buyAssumed, "0.0%", scrap, b.Names.Use("tube_scrap"))
 		if pl.why != "" {
 			p.Put(row, page.Text(buyWorth+1, look.CalcText, pl.why, page.Ours))
 			b.row++
@@ -182,7 +183,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
 		price := zeroIfNone(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
-			cell(buyUsed), cell(buyNet), cell(buyAssumed), columnName(b.names, stock, "price"), cell(bidNo)))
+			cell(buyUsed), cell(buyNet), cell(buyAssumed), columnName(b.Names, stock, "price"), cell(bidNo)))
 		b.row++
 	}
 	b.sticks.formula = "SUM(" + rowsOf{first, len(plans)}.column(buyStick) + ")"

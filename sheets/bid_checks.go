@@ -115,7 +115,7 @@ func (f *bidPlan) ordered(line *compute.Line) float64 {
 
 // orderedCell is the same as a formula.
 func (f *bidPlan) orderedCell(r *compute.Joint) string {
-	return "INDEX(" + columnName(f.names, f.Model.Table("cars"), "ordered") + "," + f.jointCell(r, f.Model.Line.Quantity("car_no")) + ")"
+	return "INDEX(" + columnName(f.Names, f.Model.Table("cars"), "ordered") + "," + f.jointCell(r, f.Model.Line.Quantity("car_no")) + ")"
 }
 
 // cellAt is a cell of the Summary for formulas on other sheets: the figure of

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"hash/fnv"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -28,24 +29,24 @@ func (f *bidPlan) made(how string, from ...any) error {
 	f.p.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
 	f.p.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
 	f.p.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
-	f.names.Define(nameMade+f.sheet.key, f.cell(f.row, bidData+1))
+	f.Names.Define(book.NameMade+f.sheet.key, f.cell(f.row, bidData+1))
 	f.row += 2
 	return nil
 }
 
 // madeBefore is what the sheet that is there says of itself.
 func (f *bidPlan) madeBefore() (digest, day string, err error) {
-	sheet, at, ok := page.SplitRef(f.names.Find(nameMade + f.sheet.key))
-	if i := f.wb.Sheet(sheet); !ok || i < 0 || f.p.Build {
+	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.sheet.key))
+	if i := f.Workbook.Sheet(sheet); !ok || i < 0 || f.p.Build {
 		return "", "", nil
-	} else if _, err = f.readPart(f.wb.Sheets[i].PartName, func(r *part.Row) error {
+	} else if _, err = f.ReadPart(f.Workbook.Sheets[i].PartName, func(r *part.Row) error {
 		for _, c := range r.Cells {
 			switch {
 			case r.Num != at.Row1:
 			case c.Col == at.Col1:
-				digest = cellText(c)
+				digest = book.CellText(c)
 			case c.Col == at.Col1-1:
-				day = cellText(c)
+				day = book.CellText(c)
 			}
 		}
 		return nil

@@ -12,6 +12,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 )
 
 // ranged is an assumption with a range, and what the order costs at its ends.
@@ -54,7 +55,7 @@ func fillRange(f *bidPlan) error {
 	}
 	err := r.simulate()
 	if errors.Is(err, errTogether) { // a price is worth more than its range
-		r.note(LevelWarning, "range", r.p.Title, err.Error(), "narrow the ranges on Assumptions")
+		r.Note(book.LevelWarning, "range", r.p.Title, err.Error(), "narrow the ranges on Assumptions")
 		for _, x := range r.used {
 			r.unused = append(r.unused, outOfRange{x.q, "the order cannot be worked out everywhere in the ranges"})
 		}
@@ -81,8 +82,8 @@ func (r *ranges) choose() error {
 		}
 		x := ranged{q: q, row: r.s.assume.key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: q.Source}
 		x.spread.Low, x.spread.High = r.rangeOf(q, r.s.assume)
-		if r.own.assumptions != "" && !r.s.assume.arrived(x.row) {
-			x.basis = cellText(*r.own.cell(x.row, assumeBasis))
+		if r.Own.Assumptions != "" && !r.s.assume.arrived(x.row) {
+			x.basis = book.CellText(*r.Own.Cell(x.row, book.AssumeBasis))
 		}
 		why := ""
 		switch {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -55,7 +56,7 @@ func (r *ranges) write() error {
 	r.agree(agreement{"What the order brings, then and now", amountAt{"", r.income.value}, r.income, 2, "#,##0.00"})
 	for _, key := range []string{"trials", "seed", "time_correlation"} {
 		q := r.Model.Singles.Quantity(key)
-		now := amountAt{r.names.Use(key), r.single(key)}
+		now := amountAt{r.Names.Use(key), r.single(key)}
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
 	column := rowsOf{rangeSwing + 2, len(r.used)}.column(swingStill)
@@ -70,7 +71,7 @@ func (r *ranges) odds() {
 	p := r.p
 	r.row = rangeOdds
 	r.section("What it may come to")
-	r.headings(bidName, 0, "", "Cost ("+r.currency()+")", "Give or take", "Hours (h)", "Give or take")
+	r.headings(bidName, 0, "", "Cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
 	put := func(col int, format string, x float64) {
 		p.Put(r.row, page.Number(col, look.Calc, format, x, page.Ours))
 	}
@@ -103,7 +104,7 @@ func (r *ranges) curve() {
 	p := r.p
 	r.row = rangeCurve
 	r.section("How likely it costs no more")
-	r.headings(bidName, 0, "Share of the trials", "Cost ("+r.currency()+")", "Hours (h)")
+	r.headings(bidName, 0, "Share of the trials", "Cost ("+r.Currency()+")", "Hours (h)")
 	first := r.row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
@@ -117,7 +118,7 @@ func (r *ranges) curve() {
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Curve, At: part.Ref(rangeCurve+1, swingHigh), Title: "How likely the order costs no more",
-		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.currency(), Width: 760, Height: 420,
+		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.Currency(), Width: 760, Height: 420,
 	})
 }
 
@@ -126,7 +127,7 @@ func (r *ranges) swings() {
 	p := r.p
 	r.row = rangeSwing
 	r.section("One at a time: cost and hours less those priced, at the low and the high end of each range")
-	money := " (" + r.currency() + ")"
+	money := " (" + r.Currency() + ")"
 	r.headings(bidNo, headingHigh, "No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low"+money, "Cost at high"+money, "Swing"+money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis")
 	cost, hours := r.orderAmount("order_cost").value, r.orderAmount("order_hours").value
 	first := r.row
@@ -148,7 +149,7 @@ func (r *ranges) swings() {
 		p.Put(row, put(swingLowHours, signed, x.hours[0]-hours))
 		p.Put(row, put(swingHighHours, signed, x.hours[1]-hours))
 		p.Put(row, page.Text(swingStill, look.CalcText, compute.WordOK, page.Ours).Live(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), page.CellRef(r.s.assumeOn, x.row, assumeLow), cell(swingLikely), r.names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.assumeOn, x.row, assumeHigh), compute.WordOK, compute.WordLook)))
+			cell(swingLow), page.CellRef(r.s.assumeOn, x.row, book.AssumeLow), cell(swingLikely), r.Names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.assumeOn, x.row, book.AssumeHigh), compute.WordOK, compute.WordLook)))
 		p.Put(row, page.Text(swingBasis, look.CalcText, x.basis, page.Ours))
 		r.row++
 	}
@@ -163,7 +164,7 @@ func (r *ranges) swings() {
 	r.row++
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.BarStacked, At: part.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
-		Names: cells(bidName), Unit: r.currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
+		Names: cells(bidName), Unit: r.Currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
 		Series: []look.Series{
 			{Name: r.cell(rangeSwing+1, swingLowCost), Values: cells(swingLowCost)},
 			{Name: r.cell(rangeSwing+1, swingHighCost), Values: cells(swingHighCost)},

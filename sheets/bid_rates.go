@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -64,7 +65,7 @@ func fillRates(f *bidPlan) error {
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
 	if n := len(f.Joints) * len(b.setups()); n > mostRates {
-		f.note(LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.Joints), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
+		f.Note(book.LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.Joints), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
 		f.checks("Here", "Summary")
 		return nil
 	}
@@ -164,7 +165,7 @@ func (b *rates) incomeCell(row int) error {
 	b.income = amountAt{page.Absolute(row, bidData), brings.value}
 	b.p.Put(row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
 	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.Model.Roles.Brings, 0))
-	b.p.Put(row, page.Text(bidData+1, look.Label, b.currency(), page.Ours))
+	b.p.Put(row, page.Text(bidData+1, look.Label, b.Currency(), page.Ours))
 	return nil
 }
 
@@ -175,9 +176,9 @@ func (b *rates) wholeOrder() error {
 	b.section("The whole order")
 	heads := []string{"No.", "Set-up, wherever it fits", "Joints that it fits"}
 	for _, key := range rateOrder() {
-		heads = append(heads, b.s.heading(m.OrderOf.Quantity(key)))
+		heads = append(heads, b.s.Heading(m.OrderOf.Quantity(key)))
 	}
-	b.headings(bidNo, headingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.currency()+")")...)
+	b.headings(bidNo, headingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.Currency()+")")...)
 	qty, err := b.s.usedColumn(b.scope.Quantity("car_qty"))
 	if err != nil {
 		return err
@@ -210,7 +211,7 @@ func (b *rates) wholeOrder() error {
 	}
 	p.Put(b.order, page.Text(bidName, look.Label, "as listed", page.Ours))
 	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.Values)
-	names := columnName(b.names, m.Table("setups"), "name")
+	names := columnName(b.Names, m.Table("setups"), "name")
 	for i, t := range b.tries {
 		row, s := b.tableRow(t), b.scenes[i]
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(t.no), page.Ours))
@@ -236,7 +237,7 @@ func (b *rates) wholeOrder() error {
 func (b *rates) payback(row int) {
 	p, m := b.p, b.Model
 	b.row = row
-	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.currency() + ")")
+	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.Currency() + ")")
 	b.headings(bidName, headingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
 	table := m.Table("setups")
 	kit := table.Quantity("kit_price")
@@ -251,7 +252,7 @@ func (b *rates) payback(row int) {
 			p.Put(at, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
 		p.Put(at, page.Text(bidName, look.CalcText, t.name, page.Ours).Live(part.Ref(b.tableRow(t), bidName)+`&""`))
-		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", columnName(b.names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
+		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", columnName(b.Names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
 		put(bidData+1, "#,##0.00", saves, page.Absolute(b.order, bidData+5)+"-"+page.Absolute(b.tableRow(t), bidData+5))
 		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
 		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))

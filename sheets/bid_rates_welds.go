@@ -149,7 +149,7 @@ func (b *rates) weldTable(row int) {
 	b.row = row
 	b.section("What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube")
 	b.headings(bidNo, headingHigh, "No.", "Weld", "OD ("+unit("od")+")", "Wall ("+unit("wall")+")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
-		"Argon ("+unit("argon")+")", "Filler ("+unit("filler_mass")+")", "Cost ("+b.currency()+")", "Saves ("+b.currency()+")", "Least cost", "Such welds, all cars")
+		"Argon ("+unit("argon")+")", "Filler ("+unit("filler_mass")+")", "Cost ("+b.Currency()+")", "Saves ("+b.Currency()+")", "Least cost", "Such welds, all cars")
 	row += 2
 	for k, w := range b.welds {
 		first := row

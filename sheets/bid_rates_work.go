@@ -120,7 +120,7 @@ func (b *rates) work(t *tried) error {
 		head(col, s)
 	}
 	for _, q := range b.figures {
-		head(b.cols[q], b.s.heading(q))
+		head(b.cols[q], b.s.Heading(q))
 	}
 	fitsCol := b.checkCol
 	head(fitsCol, "Kinds that the shield fits")
@@ -193,14 +193,14 @@ func (b *rates) templates(l *list) (map[*compute.Quantity]page.Template, error) 
 	inList := func(q *compute.Quantity) string {
 		return part.QuoteSheet(l.title) + "!" + part.ColName(l.ours[q]) + listMark
 	}
-	used := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
+	used := lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		if col := b.cols[q]; col > 0 {
 			return part.ColName(col) + page.RowMark, true
 		}
 		return inList(q), l.ours[q] > 0
 	})
 	kinds, setupNo := m.Line.Quantity("shield_fits"), m.Line.Quantity("setup_no")
-	tried := lookups(m, b.names, m.Line, func(q *compute.Quantity) (string, bool) {
+	tried := lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		switch q {
 		case setupNo:
 			return part.ColName(workTried) + page.RowMark, true

@@ -65,7 +65,7 @@ func (s *schedule) shop() {
 		s.row++
 		return amountAt{page.Absolute(s.row-1, bidData), a.value}
 	}
-	named := func(key string) amountAt { return amountAt{s.names.Use(key), v(key)} }
+	named := func(key string) amountAt { return amountAt{s.Names.Use(key), v(key)} }
 	shift := put("Hours of a working day", "h", "0.00", named("hours_per_day"))
 	crew := put("Welders at work on the order", "each", "0", named("welders"))
 	given := put("Share of the day that is worked on orders", "", "0.0%", named("utilisation"))
@@ -84,7 +84,7 @@ func (s *schedule) shop() {
 	s.mask = page.Absolute(s.row, bidData)
 	s.row++
 	p.Put(s.row, page.Text(bidName, look.Label, "Work starts on", page.Ours))
-	p.Put(s.row, s.dayCell(bidData, s.start).Live(fmt.Sprintf(`IF(%[1]s=0,"",%[1]s)`, s.names.Use("start_date"))))
+	p.Put(s.row, s.dayCell(bidData, s.start).Live(fmt.Sprintf(`IF(%[1]s=0,"",%[1]s)`, s.Names.Use("start_date"))))
 	s.began = page.Absolute(s.row, bidData)
 	if s.start == 0 {
 		p.Put(s.row, page.Text(bidData+1, look.Note, "type a day at start_date on Assumptions for dates", page.Ours))
@@ -118,7 +118,7 @@ func (s *schedule) cars() {
 		no := s.s.cellAt(scope.Quantity(scope.By), i)
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours).Live(no))
 		name := s.s.rowName(s.s.home(scope), i, scope.Quantity(scope.By).Num(f)).Text
-		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+columnName(s.names, scope.Of, "name")+","+at(bidNo)+`)&""`))
+		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+columnName(s.Names, scope.Of, "name")+","+at(bidNo)+`)&""`))
 		qty, each := scope.Quantity("car_qty"), scope.Quantity("car_hours")
 		put := func(col int, format string, x float64, formula string) {
 			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(formula))

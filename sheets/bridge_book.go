@@ -54,14 +54,14 @@ func writeBridge(to disk.Output, r *CompareReport, both [2]*taken) error {
 	mode := os.FileMode(0o777)
 	var container encryption.Container
 	for _, t := range both {
-		mode &= t.opened.Mode().Perm()
-		if t.container != nil {
+		mode &= t.Opened.Mode().Perm()
+		if t.Container != nil {
 			r.Encrypted = true
-			container.Spin = max(container.Spin, t.container.Spin)
+			container.Spin = max(container.Spin, t.Container.Spin)
 		}
 	}
 	if r.Encrypted && err == nil {
-		data, err = container.Encrypt(data, both[0].password)
+		data, err = container.Encrypt(data, both[0].Password)
 	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", to.Path, err)

@@ -8,8 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
-	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/book"
 )
 
 // compareFormulas looks for formulas that are not those which this run writes.
@@ -21,11 +20,11 @@ func (ed *listEditor) compareFormulas(row int) {
 		if c.reader != nil || p == nil || !p.HasFormula || sameFormula(p.Formula, c.formula.At(row)) {
 			continue
 		}
-		if ed.b.own.model != ed.b.fingerprint {
+		if ed.b.Own.Model != ed.b.Fingerprint {
 			ed.b.changed[c.q] = true
 			continue
 		}
-		ed.b.note(LevelWarning, "formula changed "+c.q.Key, ed.l.ref(row, c.col),
+		ed.b.Note(book.LevelWarning, "formula changed "+c.q.Key, ed.l.ref(row, c.col),
 			fmt.Sprintf("the formula of %s was changed; the program's own is put back", strconv.Quote(ed.l.heads[c.col])), "to keep a value of your own, type a number over the formula")
 	}
 }
@@ -34,8 +33,8 @@ func (ed *listEditor) compareFormulas(row int) {
 // out, which figures are worked out differently now, and what that does to the
 // price.
 func (r *pricing) tellChanged() error {
-	was := r.own.model
-	if was == "" || was == r.fingerprint {
+	was := r.Own.Model
+	if was == "" || was == r.Fingerprint {
 		return nil
 	}
 	var names []string
@@ -50,43 +49,16 @@ func (r *pricing) tellChanged() error {
 	}
 	price := r.Model.OrderOf.Quantity("order_price").Num(r.Values.Order)
 	effect := "the price of the order stays " + formula.GeneralText(price)
-	old, ok, err := r.oldPrice()
+	old, ok, err := r.OldPrice()
 	if err != nil {
 		return err
 	}
 	if ok && math.Abs(old-price) >= 0.005 {
 		effect = fmt.Sprintf("the price of the order was %s and is %s", formula.GeneralText(old), formula.GeneralText(price))
 	}
-	r.note(LevelWarning, "other formulas", r.own.assumptions, fmt.Sprintf("the workbook was worked out by another version of the program (formulas %s, now %s); other than before: %s; %s",
-		was, r.fingerprint, which, effect), "compare with the copy that was sent out, if there is one")
+	r.Note(book.LevelWarning, "other formulas", r.Own.Assumptions, fmt.Sprintf("the workbook was worked out by another version of the program (formulas %s, now %s); other than before: %s; %s",
+		was, r.Fingerprint, which, effect), "compare with the copy that was sent out, if there is one")
 	return nil
-}
-
-// ownText is the text of the cell on Assumptions that a name of ours points at.
-func (b *book) ownText(name string) string {
-	_, at, ok := page.SplitRef(b.names.Find(name))
-	if !ok {
-		return ""
-	}
-	return cellText(*b.own.cell(at.Row1, at.Col1))
-}
-
-// oldPrice is the order's price as the workbook has it.
-func (b *book) oldPrice() (price float64, ok bool, err error) {
-	sheet, at, named := page.SplitRef(b.names.Find(namePrice))
-	i := b.wb.Sheet(sheet)
-	if !named || i < 0 {
-		return 0, false, nil
-	}
-	_, err = b.readPart(b.wb.Sheets[i].PartName, func(r *part.Row) error {
-		for _, c := range r.Cells {
-			if c.Row == at.Row1 && c.Col == at.Col1 && c.Kind == part.Number {
-				price, ok = c.Num, true
-			}
-		}
-		return nil
-	})
-	return price, ok, err
 }
 
 // changedFigures is the set that compareFormulas fills.

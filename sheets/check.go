@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -57,13 +58,13 @@ type PassedReport struct {
 // Check reads a workbook as Price does, writes nothing, and says how it was
 // understood. The password is that of an encrypted workbook.
 func Check(ctx context.Context, in, password string) (*CheckReport, error) {
-	b, err := openBook(in, password)
+	b, err := book.Open(in, password)
 	if err != nil {
 		return nil, err
 	}
-	defer b.close()
+	defer b.Close()
 	run := newPricing(ctx, b, PriceOptions{In: in}, unobserved{})
-	edit := b.pkg.Edit()
+	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
 		return nil, fmt.Errorf("%s: %w", in, err)
@@ -78,7 +79,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		out.Cars = run.cars.title
 		has[run.cars.title] = true
 	}
-	for _, s := range b.wb.Sheets {
+	for _, s := range b.Workbook.Sheets {
 		if !has[s.Name] && s.Name != run.made.assumptions && s.Name != run.made.summary {
 			out.Others = append(out.Others, s.Name)
 		}
@@ -87,7 +88,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 }
 
 // understood is how a list was read.
-func (b *jointLists) understood(l *list) ListReport {
+func (b *pricing) understood(l *list) ListReport {
 	r := ListReport{
 		Sheet: l.title, HeadingRow: l.headRow, FirstRow: l.dataRow, LastRow: l.lastRow,
 		Read: l.read, Priced: l.priced, LeftOut: l.leftOut,
@@ -125,7 +126,7 @@ func (b *jointLists) understood(l *list) ListReport {
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func (b *jointLists) columnReport(c shopColumn) ColumnReport {
+func (b *pricing) columnReport(c shopColumn) ColumnReport {
 	r := ColumnReport{Column: part.ColName(c.col), Heading: oneLine(c.head), Input: c.key}
 	q := b.Model.Line.Quantity(c.key)
 	if q == nil || q.IsText() {
@@ -145,7 +146,7 @@ func (b *jointLists) columnReport(c shopColumn) ColumnReport {
 }
 
 // defaultOf says what a row without the input gets.
-func (b *jointLists) defaultOf(q *compute.Quantity, l *list) string {
+func (b *pricing) defaultOf(q *compute.Quantity, l *list) string {
 	if q.Key == "car" {
 		return l.title
 	}

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -31,45 +32,45 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := openBook(o.In, o.Password)
+	b, err := book.Open(o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
-	defer b.close()
-	edit := b.pkg.Edit()
+	defer b.Close()
+	edit := b.Package.Edit()
 	defer edit.Close()
 	report := &ClearReport{Input: o.In, Output: to.Path}
-	if err := b.clear(ctx, edit, report); err != nil {
+	if err := clearBook(b, ctx, edit, report); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	if o.DryRun {
 		return report, nil
 	}
-	if err := b.saveEdit(to, edit); err != nil {
+	if err := b.SaveEdit(to, edit); err != nil {
 		return nil, err
 	}
 	return report, nil
 }
 
-func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) error {
-	if err := b.readOwn(); err != nil {
+func clearBook(b *book.Book, ctx context.Context, e *part.Edit, report *ClearReport) error {
+	if err := b.ReadOwn(); err != nil {
 		return err
 	}
-	if len(b.own.titles()) == 0 {
+	if len(b.Own.Titles()) == 0 {
 		return fmt.Errorf("there is nothing of ours in this workbook; it was not priced, or cleared already")
 	}
 	bySheet := map[string]map[int]int{} // sheet -> column -> heading row
-	for _, r := range b.own.records {
-		if !r.ours {
+	for _, r := range b.Own.Records {
+		if !r.Ours {
 			continue
 		}
-		if bySheet[r.sheet] == nil {
-			bySheet[r.sheet] = map[int]int{}
+		if bySheet[r.Sheet] == nil {
+			bySheet[r.Sheet] = map[int]int{}
 		}
-		bySheet[r.sheet][r.col] = r.row
+		bySheet[r.Sheet][r.Col] = r.Row
 	}
 	var patch part.WorkbookPatch
-	for i, s := range b.wb.Sheets {
+	for i, s := range b.Workbook.Sheets {
 		cols := bySheet[s.Name]
 		if len(cols) == 0 {
 			continue
@@ -77,32 +78,32 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := b.clearList(e, i, cols, &patch); err != nil {
+		if err := clearList(b, e, i, cols, &patch); err != nil {
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
 		report.Columns += len(cols)
 	}
-	for _, d := range b.wb.Names {
-		if d.Sheet < 0 && b.own.points(d.Ref) {
+	for _, d := range b.Workbook.Names {
+		if d.Sheet < 0 && b.Own.Points(d.Ref) {
 			patch.RemoveNames = append(patch.RemoveNames, d)
 		}
 	}
-	report.Sheets = b.own.titles()
+	report.Sheets = b.Own.Titles()
 	patch.RemoveSheets = report.Sheets
-	src, err := e.Read(b.wb.Part)
+	src, err := e.Read(b.Workbook.Part)
 	if err != nil {
 		return err
 	}
-	out, err := b.wb.Patch(src, patch)
+	out, err := b.Workbook.Patch(src, patch)
 	if err != nil {
 		return err
 	}
-	e.Replace(b.wb.Part, out)
-	if _, err := dropSignature(e); err != nil {
+	e.Replace(b.Workbook.Part, out)
+	if _, err := book.DropSignature(e); err != nil {
 		return err
 	}
 	for _, title := range report.Sheets {
-		if err := part.Ungraft(e, b.wb, title); err != nil {
+		if err := part.Ungraft(e, b.Workbook, title); err != nil {
 			return err
 		}
 	}
@@ -111,8 +112,8 @@ func (b *book) clear(ctx context.Context, e *part.Edit, report *ClearReport) err
 
 // clearList takes our columns out of a sheet, and out of the table or filter
 // that was widened over them.
-func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.WorkbookPatch) error {
-	s := b.wb.Sheets[sheet]
+func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *part.WorkbookPatch) error {
+	s := b.Workbook.Sheets[sheet]
 	ed := &columnEraser{cols: map[int]bool{}}
 	var order []int
 	head := 0
@@ -124,7 +125,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 	sort.Ints(order)
 	names := map[int]string{}
 	var used part.Range // by cells that are not ours
-	info, err := b.readPart(s.PartName, func(r *part.Row) error {
+	info, err := b.ReadPart(s.PartName, func(r *part.Row) error {
 		for _, c := range r.Cells {
 			if !ed.cols[c.Col] {
 				at := part.Range{Row1: c.Row, Col1: c.Col, Row2: c.Row, Col2: c.Col}
@@ -144,7 +145,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 	if err != nil {
 		return err
 	}
-	edit := part.SheetEdit{Editor: ed, Strings: b.strings, Shrink: true, Extent: "A1"}
+	edit := part.SheetEdit{Editor: ed, Strings: b.Strings, Shrink: true, Extent: "A1"}
 	if used.Row1 > 0 {
 		edit.Extent = used.String()
 	}
@@ -159,7 +160,7 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 	if at, err := part.ParseRange(info.AutoFilter); err == nil && at.Row1 == head {
 		if at.Col2 = lastOutside(at, ed.cols); at.String() != info.AutoFilter {
 			edit.AutoFilterRef = at.String()
-			for _, d := range b.wb.Names {
+			for _, d := range b.Workbook.Names {
 				if d.Sheet == sheet && strings.EqualFold(d.Name, filterName) {
 					d.Ref = page.RangeRef(s.Name, at)
 					patch.SetNames = append(patch.SetNames, d)
@@ -168,14 +169,14 @@ func (b *book) clearList(e *part.Edit, sheet int, cols map[int]int, patch *part.
 		}
 	}
 	for _, name := range s.Tables {
-		if err := b.shrinkTable(e, name, head, order, names); err != nil {
+		if err := shrinkTable(b, e, name, head, order, names); err != nil {
 			return err
 		}
 	}
-	return b.splicePart(e, s.PartName, edit)
+	return b.SplicePart(e, s.PartName, edit)
 }
 
-func (b *book) shrinkTable(e *part.Edit, name string, head int, order []int, names map[int]string) error {
+func shrinkTable(b *book.Book, e *part.Edit, name string, head int, order []int, names map[int]string) error {
 	src, t, err := readTable(e, name)
 	if err != nil {
 		return err

@@ -3,10 +3,10 @@ package sheets
 import (
 	"fmt"
 	"sort"
-	"strings"
 	"unicode/utf8"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -64,43 +64,6 @@ func inGroups(m *compute.Model) []*compute.Quantity {
 	return out
 }
 
-// heading is what stands over a calculated column.
-func heading(q *compute.Quantity) string {
-	h := q.Heading
-	if q.Role == compute.Input {
-		h += ", as read"
-	}
-	if u := compute.UnitLabel(q); u != "" {
-		h += " (" + u + ")"
-	}
-	return h
-}
-
-// heading is the heading with the book's sign for money.
-func (b *book) heading(q *compute.Quantity) string {
-	return strings.ReplaceAll(heading(q), "$", b.currency())
-}
-
-// currency is the sign for money, as the header has it.
-func (b *book) currency() string {
-	for _, h := range b.Model.Heads {
-		if h.Key == "currency" {
-			if s := cellText(*b.headValue(h)); s != "" {
-				return s
-			}
-		}
-	}
-	return "$"
-}
-
-// otherCurrency reports whether a heading of ours stands as we wrote it, but
-// with another sign for money.
-func (b *book) otherCurrency(q *compute.Quantity, c *part.Cell) bool {
-	before, after, money := strings.Cut(heading(q), "$")
-	return money && c.Text != b.heading(q) && strings.HasPrefix(c.Text, before) && strings.HasSuffix(c.Text, after) &&
-		len(c.Text) > len(before)+len(after)
-}
-
 // styles of a list, as cell formats of the workbook.
 type listStyles struct {
 	heading, refused int
@@ -110,7 +73,7 @@ type listStyles struct {
 
 // lineStyles takes the formats of the joint lists into the workbook's styles.
 func (b *jointLists) lineStyles() (*listStyles, error) {
-	font, size := b.styles.DefaultFont()
+	font, size := b.Styles.DefaultFont()
 	bk := look.New(font, size)
 	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
 	formats := map[string]bool{}
@@ -120,7 +83,7 @@ func (b *jointLists) lineStyles() (*listStyles, error) {
 			want = append(want, look.Style{Role: look.Calc, Format: q.Shown}, look.Style{Role: look.Override, Format: q.Shown})
 		}
 	}
-	xf, err := page.ImportStyles(b.styles, bk, want)
+	xf, err := page.ImportStyles(b.Styles, bk, want)
 	if err != nil {
 		return nil, err
 	}
@@ -139,7 +102,7 @@ func (b *jointLists) columns(l *list, st *listStyles) ([]column, error) {
 	if err != nil {
 		return nil, err
 	}
-	cells := lineCells(b.Model, b.names, l)
+	cells := lineCells(b.Model, b.Names, l)
 	var out []column
 	for i := range readers {
 		out = append(out, column{q: readers[i].q, reader: &readers[i]})
@@ -200,7 +163,7 @@ func widthFor(q *compute.Quantity) float64 {
 	if q.Key == "check" {
 		return checkWidth
 	}
-	return float64(min(max(utf8.RuneCountInString(heading(q))+2, leastWidth), mostWidth))
+	return float64(min(max(utf8.RuneCountInString(book.Heading(q))+2, leastWidth), mostWidth))
 }
 
 // extent is the block of cells that a run may write in a list.

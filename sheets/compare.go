@@ -104,7 +104,7 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 		if err != nil {
 			return nil, err
 		}
-		defer t.close()
+		defer t.Close()
 		both[i] = t
 	}
 	r, err := compared(ctx, both, o)
@@ -127,9 +127,9 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		return nil, fmt.Errorf("%s is in %s units and %s in %s; compare two revisions in the same units",
 			o.Old, before.Model.System, o.New, after.Model.System)
 	}
-	if before.currency() != after.currency() {
+	if before.Currency() != after.Currency() {
 		return nil, fmt.Errorf("%s is in %s and %s in %s; compare two revisions in the same money",
-			o.Old, before.currency(), o.New, after.currency())
+			o.Old, before.Currency(), o.New, after.Currency())
 	}
 	figure, err := figureOfOrder(before.Model, o.Of)
 	if err != nil {
@@ -145,7 +145,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		return nil, err
 	}
 	r := &CompareReport{
-		Old: o.Old, New: o.New, Date: o.Date, System: before.Model.System, Currency: before.currency(),
+		Old: o.Old, New: o.New, Date: o.Date, System: before.Model.System, Currency: before.Currency(),
 		Money: figure.UnitOf == "$", Orders: out.orders, Fell: len(b.refused), NoEffect: idle,
 	}
 	r.Total = total(both, figure)
@@ -164,7 +164,7 @@ func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareRe
 		}
 	}
 	for i, t := range both {
-		r.LeftOut[i], r.Incomplete[i], r.Models[i] = t.report.LeftOut, !t.report.Complete, t.own.model
+		r.LeftOut[i], r.Incomplete[i], r.Models[i] = t.report.LeftOut, !t.report.Complete, t.Own.Model
 	}
 	r.list(b, out)
 	return r, nil

@@ -21,7 +21,7 @@ func BenchmarkCompare(b *testing.B) {
 		require.NoError(b, os.WriteFile(path, data, 0o600))
 		was, err := take(b.Context(), path, "")
 		require.NoError(b, err)
-		b.Cleanup(was.close)
+		b.Cleanup(was.Close)
 		for _, other := range []int{0, 3} {
 			now := revised(b, was, func(r *revision) {
 				for i := range r.rows {

@@ -49,10 +49,10 @@ func (r *revision) give(row int, key string, x float64) {
 // revised is an order worked out anew after a change, by an engine of its own
 // and not by the bridge.
 func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
-	book := *from.book
+	book := *from.Book
 	pricing := *from.pricing
 	report := *from.report
-	pricing.book, pricing.report, pricing.Joints = &book, &report, nil
+	pricing.Book, pricing.report, pricing.Joints = &book, &report, nil
 	out := &taken{pricing: &pricing}
 	r := &revision{m: from.Model, set: from.Set.Clone()}
 	for _, row := range from.Joints {
@@ -90,7 +90,7 @@ func takenDemo(t *testing.T) *taken {
 	t.Helper()
 	o, err := take(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
-	t.Cleanup(o.close)
+	t.Cleanup(o.Close)
 	return o
 }
 
@@ -103,7 +103,7 @@ func takenOrder(t *testing.T, rows int, metric bool) *taken {
 	require.NoError(t, os.WriteFile(path, data, 0o644))
 	o, err := take(t.Context(), path, "")
 	require.NoError(t, err)
-	t.Cleanup(o.close)
+	t.Cleanup(o.Close)
 	return o
 }
 

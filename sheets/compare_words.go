@@ -42,7 +42,7 @@ func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
 	if q.Unit.String() == "%" {
 		x, unit = x*100, "%"
 	}
-	unit = strings.ReplaceAll(unit, "$", o.both[sideOld].currency())
+	unit = strings.ReplaceAll(unit, "$", o.both[sideOld].Currency())
 	return strings.TrimSpace(formula.GeneralText(formula.Round(x, places)) + " " + unit)
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -22,7 +23,7 @@ func copyOf(rows []headingRow) string {
 		for _, r := range rows {
 			for _, c := range r.cells {
 				if r.num == row && c.Col == col {
-					return cellText(c)
+					return book.CellText(c)
 				}
 			}
 		}
@@ -30,13 +31,13 @@ func copyOf(rows []headingRow) string {
 	}
 	title, verdict := at(1, sumNo), at(3, sumName)
 	switch {
-	case title == summaryUsual && (verdict == compute.WordComplete || verdict == compute.WordIncomplete):
+	case title == book.SummaryTitle && (verdict == compute.WordComplete || verdict == compute.WordIncomplete):
 		return title
-	case title == assumeUsual && strings.HasPrefix(at(2, assumeKey), assumeLegend):
+	case title == book.AssumptionsTitle && strings.HasPrefix(at(2, book.AssumeKey), assumeLegend):
 		return title
 	}
-	for _, s := range bidSheets() {
-		if title == s.title && (verdict == compute.WordOK || verdict == compute.WordLook) {
+	for _, k := range book.Kinds() {
+		if title == k.Title && (verdict == compute.WordOK || verdict == compute.WordLook) {
 			return title
 		}
 	}
@@ -45,11 +46,5 @@ func copyOf(rows []headingRow) string {
 
 // leaveAlone tells of a copy.
 func (b *jointLists) leaveAlone(s part.SheetEntry, of string) {
-	b.note(LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
+	b.Note(book.LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }
-
-// The titles that our two sheets usually have.
-const (
-	summaryUsual = "Summary"
-	assumeUsual  = "Assumptions"
-)

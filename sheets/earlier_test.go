@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -170,7 +171,7 @@ func TestEarlierWorkbooksPriced(t *testing.T) {
 func newFindings(was toldFigures, rep *sheets.Report, otherFormulas bool) (out []string) {
 	for _, f := range rep.Findings {
 		known := slices.Contains(was.Findings, struct{ Cell, Level string }{f.Cell, string(f.Level)})
-		if known || f.Level == sheets.LevelNote || otherFormulas && strings.Contains(f.What, "another version of the program") {
+		if known || f.Level == book.LevelNote || otherFormulas && strings.Contains(f.What, "another version of the program") {
 			continue
 		}
 		out = append(out, fmt.Sprintf("%s: %s: %s", f.Cell, f.Level, f.What))

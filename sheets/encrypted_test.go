@@ -13,6 +13,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/encryption"
 )
 
@@ -38,7 +39,7 @@ func TestEncryptedWorkbook(t *testing.T) {
 
 	for password, says := range map[string]string{"": "is encrypted; give its password", "argon": "does not open the workbook"} {
 		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: password})
-		var locked *sheets.PasswordError
+		var locked *book.PasswordError
 		require.ErrorAs(t, err, &locked)
 		assert.ErrorContains(t, err, says)
 		assert.NoFileExists(t, out)

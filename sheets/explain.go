@@ -109,7 +109,7 @@ func Explain(ctx context.Context, o ExplainOptions) (*Explanation, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer t.close()
+	defer t.Close()
 	x, err := explain(t, o)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
@@ -131,8 +131,8 @@ func explain(t *taken, o ExplainOptions) (*Explanation, error) {
 		return nil, err
 	}
 	out := &Explanation{
-		Input: o.In, System: t.Model.System, Currency: t.currency(), Of: to.of, Name: to.name,
-		Priced: t.own.assumptions != "", Notes: to.notes,
+		Input: o.In, System: t.Model.System, Currency: t.Currency(), Of: to.of, Name: to.name,
+		Priced: t.Own.Assumptions != "", Notes: to.notes,
 	}
 	if to.row != nil {
 		out.Car, out.Sheet, out.Row = to.row.Car, to.row.Sheet, to.row.Row

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -102,7 +103,7 @@ func (t *taken) carNames() []string {
 // findCell finds a joint by its row or by a cell of it: Coupe!14, Coupe!F14.
 func (t *taken) findCell(mark string) (*subject, error) {
 	sheet, row, ok := splitRow(mark)
-	if !ok || t.wb.Sheet(sheet) < 0 {
+	if !ok || t.Workbook.Sheet(sheet) < 0 {
 		return nil, t.notFound(mark)
 	}
 	for i := range t.Joints {
@@ -140,9 +141,9 @@ func leftOutError(mark, where, why string) error {
 
 // leftOutAt is why a row was left out, "" if it was not.
 func (t *taken) leftOutAt(sheet string, row int) string {
-	for _, f := range t.finding {
+	for _, f := range t.Findings {
 		s, r, ok := splitRow(f.Cell)
-		if ok && f.Level == LevelError && r == row && strings.EqualFold(s, sheet) {
+		if ok && f.Level == book.LevelError && r == row && strings.EqualFold(s, sheet) {
 			return f.What + "; " + f.Fix
 		}
 	}
@@ -183,12 +184,12 @@ func (t *taken) rowMarked(l *list, mark string) (int, error) {
 	if col == 0 {
 		return 0, nil
 	}
-	_, err := t.readPart(l.part, func(r *part.Row) error {
+	_, err := t.ReadPart(l.part, func(r *part.Row) error {
 		if row > 0 || r.Num < l.dataRow || !l.has(r.Num) {
 			return nil
 		}
 		for _, c := range r.Cells {
-			if c.Col == col && strings.EqualFold(cellText(c), mark) {
+			if c.Col == col && strings.EqualFold(book.CellText(c), mark) {
 				row = r.Num
 			}
 		}
@@ -218,7 +219,7 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	}
 	byHeading := func(s *compute.Scope) (keys []string) {
 		for _, q := range s.Quantities {
-			if strings.EqualFold(q.Heading, name) || strings.EqualFold(w.heading(q), name) {
+			if strings.EqualFold(q.Heading, name) || strings.EqualFold(w.Heading(q), name) {
 				keys = append(keys, q.Key)
 			}
 		}

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -57,12 +58,12 @@ func (w *explainer) fromLine(p place, e *Explained) {
 func (w *explainer) fromAssumption(p place, e *Explained) {
 	row := w.at.key[p.q.Key]
 	e.Basis = p.q.Source
-	cell := part.Ref(row, assumeValue)
+	cell := part.Ref(row, book.AssumeValue)
 	typed := ""
-	if w.own.assumptions != "" {
-		e.Basis = cellText(*w.own.cell(row, assumeBasis))
-		unit := cellText(*w.own.cell(row, assumeUnit))
-		if c := w.own.cell(row, assumeValue); c.Kind == part.Number && unit != "" && unit != p.q.Unit.String() {
+	if w.Own.Assumptions != "" {
+		e.Basis = book.CellText(*w.Own.Cell(row, book.AssumeBasis))
+		unit := book.CellText(*w.Own.Cell(row, book.AssumeUnit))
+		if c := w.Own.Cell(row, book.AssumeValue); c.Kind == part.Number && unit != "" && unit != p.q.Unit.String() {
 			typed = fmt.Sprintf("%s %s ", formula.GeneralText(c.Num), unit)
 		}
 	}
@@ -216,10 +217,10 @@ func (w *explainer) heldAs(r *reader, c *part.Cell, value string) string {
 		formula = ", a formula of yours"
 	}
 	switch {
-	case r.q.IsText() && cellText(*c) == value:
+	case r.q.IsText() && book.CellText(*c) == value:
 		return formula
 	case c.Kind != part.Number && !r.q.IsText():
-		if got, err := w.measures.Quantity(c.Text, r.want); err == nil {
+		if got, err := w.Measures.Quantity(c.Text, r.want); err == nil {
 			note := got.Note
 			if note != value && !strings.Contains(note, "=") {
 				note += " = " + value
@@ -232,7 +233,7 @@ func (w *explainer) heldAs(r *reader, c *part.Cell, value string) string {
 		}
 		return formula
 	}
-	return fmt.Sprintf("%s: %s, read as %s", formula, strconv.Quote(cellText(*c)), value)
+	return fmt.Sprintf("%s: %s, read as %s", formula, strconv.Quote(book.CellText(*c)), value)
 }
 
 // wouldGive is what the formula of a figure that was typed over gives.

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -11,7 +12,7 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 		return w.to.row.Sheet, w.to.row.Row, w.lists[w.to.row.List].ours[p.q], true
 	case s == w.Model.Singles:
 		row := w.at.key[p.q.Key]
-		return w.made.assumptions, row, assumeUsed, row > 0
+		return w.made.assumptions, row, book.AssumeUsed, row > 0
 	case s == w.Model.OrderOf:
 		row := w.summary.order[p.q.Key]
 		return w.made.summary, row, sumFirst, row > 0

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -22,12 +23,12 @@ type storedCells map[string]map[string]part.Cell
 func (w *explainer) readStored() (storedCells, error) {
 	out := storedCells{}
 	read := func(name string, only int) error {
-		i := w.wb.Sheet(name)
+		i := w.Workbook.Sheet(name)
 		if i < 0 {
 			return nil
 		}
 		cells := map[string]part.Cell{}
-		_, err := w.readPart(w.wb.Sheets[i].PartName, func(r *part.Row) error {
+		_, err := w.ReadPart(w.Workbook.Sheets[i].PartName, func(r *part.Row) error {
 			for _, c := range r.Cells {
 				if only == 0 || r.Num == only {
 					cells[part.Ref(c.Row, c.Col)] = c
@@ -43,7 +44,7 @@ func (w *explainer) readStored() (storedCells, error) {
 			return nil, err
 		}
 	}
-	for _, name := range []string{w.own.assumptions, w.own.summary} {
+	for _, name := range []string{w.Own.Assumptions, w.Own.Summary} {
 		if name == "" {
 			continue
 		}
@@ -87,7 +88,7 @@ func (w *explainer) compareStored(p place, e *Explained) error {
 	changed := known && !sameFormula(c.Formula, want)
 	same := alikeStored(p, &c)
 	switch {
-	case same && changed && w.own.model == w.fingerprint:
+	case same && changed && w.Own.Model == w.Fingerprint:
 		e.Stored = "the formula in the cell was changed; it shows the same"
 	case same:
 	default:
@@ -102,7 +103,7 @@ func (w *explainer) isShops(p place) bool { return p.q.Role == compute.Column }
 
 // pending reports whether the cell is not there yet at all.
 func (w *explainer) pending(p place) bool {
-	if w.own.assumptions == "" {
+	if w.Own.Assumptions == "" {
 		return true
 	}
 	return p.q.Scope == w.Model.Line && w.isNewRow()
@@ -123,7 +124,7 @@ func (w *explainer) whyOther(c *part.Cell, changed bool) string {
 	switch {
 	case !c.HasFormula:
 		return "typed over; pricing again puts the formula back"
-	case changed && w.own.model != w.fingerprint:
+	case changed && w.Own.Model != w.Fingerprint:
 		return "a formula of another version of the program"
 	case changed:
 		return "formula changed"
@@ -152,7 +153,7 @@ func (w *explainer) expected(p place) (text string, known bool, err error) {
 
 func alikeStored(p place, c *part.Cell) bool {
 	if p.q.IsText() {
-		return cellText(*c) == p.q.Text(p.f)
+		return book.CellText(*c) == p.q.Text(p.f)
 	}
 	x := p.q.Num(p.f)
 	if formula.IsBlank(x) {
@@ -173,8 +174,8 @@ func (w *explainer) storedText(p place, c *part.Cell) string {
 	switch {
 	case c.Kind == part.Number:
 		return w.plain.number(p.q.Unit, c.Num)
-	case cellText(*c) == "":
+	case book.CellText(*c) == "":
 		return nothingText
 	}
-	return cellText(*c)
+	return book.CellText(*c)
 }

@@ -103,7 +103,7 @@ func TestEveryFigureOfTheDemoOrders(t *testing.T) {
 			g := sheetstest.Read(t, path)
 			o, err := take(t.Context(), path, "")
 			require.NoError(t, err)
-			defer o.close()
+			defer o.Close()
 			figures, reckoned, uses, parts := 0, 0, 0, 0
 			for _, mark := range o.allMarks() {
 				x, err := explain(o, ExplainOptions{In: path, Mark: mark})
@@ -152,10 +152,10 @@ func TestExplainedBeforePricing(t *testing.T) {
 	in := filepath.Join("..", "testdata", "order.xlsx")
 	before, err := take(t.Context(), in, "")
 	require.NoError(t, err)
-	defer before.close()
+	defer before.Close()
 	after, err := take(t.Context(), demoPriced(t, "order.xlsx"), "")
 	require.NoError(t, err)
-	defer after.close()
+	defer after.Close()
 	for _, mark := range []string{orderWord, "Coupe Demo-A", "A-02", "Joints!44", "Track Demo-C!9"} {
 		a, err := explain(before, ExplainOptions{Mark: mark})
 		require.NoError(t, err)
@@ -172,7 +172,7 @@ func TestExplainedBeforePricing(t *testing.T) {
 func TestExplainOneFigure(t *testing.T) {
 	o, err := take(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
 	require.NoError(t, err)
-	defer o.close()
+	defer o.Close()
 	for _, name := range []string{"wire_area", "WIRE_AREA", "rod, cross section", "Rod, cross section (in²)"} {
 		x, err := explain(o, ExplainOptions{Mark: "A-02", Figure: name})
 		require.NoError(t, err)
@@ -210,7 +210,7 @@ func TestExplainOneFigure(t *testing.T) {
 func TestExplainNotFound(t *testing.T) {
 	o, err := take(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
 	require.NoError(t, err)
-	defer o.close()
+	defer o.Close()
 	for _, c := range []struct{ mark, figure, says string }{
 		{"", "", "nothing is named to be explained; name a joint's mark, a car, or order"},
 		{"A-2", "", `no joint and no car is called "A-2"; near to it: `},

@@ -32,10 +32,10 @@ type explainer struct {
 }
 
 func newExplainer(t *taken, to *subject) (*explainer, error) {
-	w := &explainer{taken: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.currency(), rounded: true}}
+	w := &explainer{taken: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.Currency(), rounded: true}}
 	w.at = t.layAssumptions()
 	var err error
-	if t.own.assumptions != "" {
+	if t.Own.Assumptions != "" {
 		if w.at, err = t.findAssumptions(); err != nil {
 			return nil, err
 		}
@@ -65,7 +65,7 @@ func (w *explainer) readList(l *list) error {
 	for i := range list {
 		w.readers[list[i].q] = &list[i]
 	}
-	w.cells = lineCells(w.Model, w.names, l)
+	w.cells = lineCells(w.Model, w.Names, l)
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -19,19 +20,19 @@ func (r *jointLists) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) err
 		first, last = min(first, c), max(last, c)
 	}
 	if at, err := part.ParseRange(l.info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.isNew && at.Col2 == l.info.LastCol) {
-		r.note(LevelWarning, findShortFilter, l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
+		r.Note(book.LevelWarning, findShortFilter, l.ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
 	}
 	if at, err := part.ParseRange(l.info.AutoFilter); l.isNew && err == nil && at.Row1 == l.headRow && at.Col2 == l.info.LastCol {
 		at.Col2 = last
 		edit.AutoFilterRef = at.String()
-		for _, d := range r.wb.Names {
+		for _, d := range r.Workbook.Names {
 			if d.Sheet == l.sheet && strings.EqualFold(d.Name, filterName) {
 				d.Ref = page.RangeRef(l.title, at)
 				r.filterNames = append(r.filterNames, d)
 			}
 		}
 	}
-	for _, name := range r.wb.Sheets[l.sheet].Tables {
+	for _, name := range r.Workbook.Sheets[l.sheet].Tables {
 		src, t, err := readTable(e, name)
 		if err != nil {
 			return err
@@ -43,7 +44,7 @@ func (r *jointLists) growFilter(e *part.Edit, l *list, edit *part.SheetEdit) err
 		var heads []string
 		order := inGroups(r.Model)
 		for _, q := range order {
-			heads = append(heads, r.heading(q))
+			heads = append(heads, r.Heading(q))
 		}
 		out, headings, err := part.GrowTable(name, src, heads)
 		if err != nil {
@@ -76,5 +77,5 @@ func (r *jointLists) tellShortTable(l *list, t part.Table, first int) {
 	if !l.isShortOf(t.Ref, first) {
 		return
 	}
-	r.note(LevelWarning, findShortTable, l.ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
+	r.Note(book.LevelWarning, findShortTable, l.ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
 }

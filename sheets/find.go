@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part"
 )
@@ -111,12 +112,12 @@ const leastHeadings = 3
 
 // find looks through the sheets for joint lists and for the list of cars.
 func (b *jointLists) find() error {
-	for i, s := range b.wb.Sheets {
-		if s.Kind != "worksheet" || s.PartName == "" || b.own.is(s.Name) {
+	for i, s := range b.Workbook.Sheets {
+		if s.Kind != "worksheet" || s.PartName == "" || b.Own.IsOurs(s.Name) {
 			continue
 		}
 		var rows sheetRows
-		info, err := b.readPart(s.PartName, func(r *part.Row) error {
+		info, err := b.ReadPart(s.PartName, func(r *part.Row) error {
 			rows.keep(r)
 			return nil
 		})
@@ -152,10 +153,10 @@ func (b *jointLists) find() error {
 // tellSheet says what is odd about the sheet of a list.
 func (b *jointLists) tellSheet(s part.SheetEntry, l *list) {
 	if s.State != "visible" && s.State != "" {
-		b.note(LevelWarning, findHiddenSheet, l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
+		b.Note(book.LevelWarning, findHiddenSheet, l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
 	}
 	if l.info.Protected {
-		b.note(LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
+		b.Note(book.LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
 	}
 }
 
@@ -259,9 +260,9 @@ func spread(texts map[int]string, row int, info *part.SheetInfo) map[int]string 
 // asHeadings reads a row, with the words above it if there are any, as the
 // headings of a joint list: one with an outside diameter and a wall.
 func (b *jointLists) asHeadings(sheet string, row int, texts, above map[int]string) *list {
-	mine := b.own.columns(sheet, row, texts)
+	mine := b.Own.Columns(sheet, row, texts)
 	cols := b.recognise(texts, above, "lines", mine)
-	b.own.settle(b, sheet, row, texts, cols)
+	settle(&b.Own, b, sheet, row, texts, cols)
 	_, od := cols["od"]
 	_, wall := cols["wall"]
 	if !od || !wall {
@@ -287,7 +288,7 @@ func (b *jointLists) unitsRow(l *list, below map[int]string) bool {
 		if text == "" {
 			continue
 		}
-		m := b.headings.Recognise2(c.head, text)
+		m := b.Headings.Recognise2(c.head, text)
 		if m.Key != key || !m.HasUnit || c.hasUnit {
 			return false
 		}
@@ -313,11 +314,11 @@ func (b *jointLists) recognise(texts, above map[int]string, table string, ours m
 		if ours[col] {
 			continue
 		}
-		m := meaning(b.quick, above[col], texts[col])
+		m := meaning(b.Quick, above[col], texts[col])
 		if m.Key == "" {
 			continue
 		}
-		desc, ok := b.headings.Column(m.Key)
+		desc, ok := b.Headings.Column(m.Key)
 		if !ok || desc.Table != table && !(table == "cars" && m.Key == "car") {
 			continue
 		}
@@ -375,27 +376,27 @@ func (b *jointLists) questions(l *list) {
 			continue
 		}
 		cell, text := l.ref(l.headRow, col), l.heads[col]
-		m := meaning(b.headings, l.above[col], text)
+		m := meaning(b.Headings, l.above[col], text)
 		if over := l.above[col]; over != "" && over != text {
 			text = over + " " + text
 		}
 		switch {
 		case m.Question != "":
-			b.note(LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
+			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case m.Key != "":
-			if d, _ := b.headings.Column(m.Key); d.Table == "lines" {
+			if d, _ := b.Headings.Column(m.Key); d.Table == "lines" {
 				again[m.Key] = cell
-				b.note(LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.ref(l.headRow, l.shop[m.Key].col)), "reword the one that is not meant")
+				b.Note(book.LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.ref(l.headRow, l.shop[m.Key].col)), "reword the one that is not meant")
 			}
 		case m.Nearest != "":
-			b.note(LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
+			b.Note(book.LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
 		}
 	}
 	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
 	// number of pieces of their own they are another list.
 	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
 		b.beside++
-		b.note(LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
 	}
 }
 

@@ -3,7 +3,7 @@ package sheets
 import (
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -41,7 +41,7 @@ func (b *jointLists) findCars(rows []headingRow, s part.SheetEntry) error {
 		}
 		b.cars = &carList{title: s.Name, headRow: r.num}
 		bid, hasBid := cols["bid"]
-		_, err := b.readPart(s.PartName, func(r *part.Row) error {
+		_, err := b.ReadPart(s.PartName, func(r *part.Row) error {
 			if r.Num <= b.cars.headRow {
 				return nil
 			}
@@ -49,7 +49,7 @@ func (b *jointLists) findCars(rows []headingRow, s part.SheetEntry) error {
 			for _, c := range r.Cells {
 				switch {
 				case c.Col == car.col:
-					e.name = cellText(c)
+					e.name = book.CellText(c)
 				case c.Col == ordered.col && c.Kind == part.Number:
 					e.ordered = &carCell{page.Absolute(r.Num, c.Col), c.Num}
 				case hasBid && c.Col == bid.col && c.Kind == part.Number:
@@ -77,15 +77,4 @@ func (c *carList) entry(name string) *carEntry {
 		}
 	}
 	return nil
-}
-
-// cellText is a cell as text, a number as a spreadsheet joins it to a text.
-func cellText(c part.Cell) string {
-	switch c.Kind {
-	case part.Text:
-		return strings.TrimSpace(c.Text)
-	case part.Number:
-		return formula.GeneralText(c.Num)
-	}
-	return ""
 }

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -34,7 +35,7 @@ func (b *jointLists) bySize() compute.System {
 		return compute.US
 	}
 	l := b.lists[0]
-	b.note(LevelWarning, "units by size", l.ref(l.headRow, l.shop["od"].col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
+	b.Note(book.LevelWarning, "units by size", l.ref(l.headRow, l.shop["od"].col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
 	return compute.Metric
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -22,7 +23,7 @@ type listEditor struct {
 	st      *listStyles
 	refill  bool
 	write   func(row int) // fill, but for the benchmark
-	watch   observer
+	watch   rowObserver
 	next    func() error // counts a joint, and says whether the run is to end
 	odCell  string
 	at      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
@@ -69,7 +70,7 @@ func (b *jointLists) newListEditor(l *list, st *listStyles) (*listEditor, error)
 		if c.reader != nil && c.reader.shop.col > 0 {
 			ed.at[c.reader.shop.col] = -(i + 1)
 		}
-		ed.labels = append(ed.labels, b.heading(c.q))
+		ed.labels = append(ed.labels, b.Heading(c.q))
 	}
 	return ed, nil
 }
@@ -94,7 +95,7 @@ func (ed *listEditor) headings(r *part.Row) {
 	ed.sortCells(r)
 	for i, c := range ed.cols {
 		p := ed.present[i]
-		if p == nil || p.Kind == part.Empty || ed.b.otherCurrency(c.q, p) {
+		if p == nil || p.Kind == part.Empty || ed.b.OtherCurrency(c.q, p) {
 			label := ed.labels[i]
 			if h, ok := ed.l.newHeads[c.q]; ok {
 				label = h
@@ -119,7 +120,7 @@ func (ed *listEditor) sortCells(r *part.Row) (joint bool, mark string) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Col == ed.markCol {
-			mark = cellText(*c)
+			mark = book.CellText(*c)
 		}
 		if ed.l.twins[c.Col] != nil && c.Kind == part.Number {
 			ed.twinCells[c.Col] = c.Num
@@ -305,10 +306,10 @@ func (ed *listEditor) readCell(i, row int) (reason string) {
 	}
 	col := c.reader.shop.col
 	if m.note {
-		ed.b.note(LevelNote, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, "")
+		ed.b.Note(book.LevelNote, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, "")
 		return ""
 	}
-	ed.b.note(LevelError, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, m.fix)
+	ed.b.Note(book.LevelError, m.rule+" "+c.q.Key, ed.l.ref(row, col), m.what, m.fix)
 	return m.what + "; " + m.fix
 }
 
@@ -329,11 +330,11 @@ func (ed *listEditor) overrides(row int) (reason string) {
 		case !c.q.IsText() && p.Kind == part.Number:
 			ed.line.Set(c.q, p.Num)
 		default:
-			what := fmt.Sprintf("%q is typed over the calculated %s", cellText(*p), heading(c.q))
-			ed.b.note(LevelError, findTypedOver, cell, what, "type a number, or clear the cell and price again")
+			what := fmt.Sprintf("%q is typed over the calculated %s", book.CellText(*p), book.Heading(c.q))
+			ed.b.Note(book.LevelError, findTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
-		ed.b.note(LevelWarning, "override "+c.q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", heading(c.q)), "price with --refill to bring the formulas back")
+		ed.b.Note(book.LevelWarning, "override "+c.q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.q)), "price with --refill to bring the formulas back")
 	}
 	return ""
 }
@@ -375,16 +376,16 @@ const noJointText = "no joint: "
 func (ed *listEditor) refusal(q *compute.Quantity, row int) string {
 	what, fix, key := q.Heading, q.Fix, q.Cell
 	if q.Role != compute.Check {
-		what, fix, key = heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
+		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
 	}
 	col := ed.l.shop[key].col
 	if col == 0 {
 		col = ed.l.shop["od"].col
-		if c, ok := ed.b.headings.Column(key); ok {
+		if c, ok := ed.b.Headings.Column(key); ok {
 			fix += fmt.Sprintf(" (the list has no column for it; head one %q)", c.Head)
 		}
 	}
-	ed.b.note(LevelError, q.Key, ed.l.ref(row, col), what, fix)
+	ed.b.Note(book.LevelError, q.Key, ed.l.ref(row, col), what, fix)
 	return what + "; " + fix
 }
 
@@ -395,17 +396,17 @@ func (ed *listEditor) warn(r *part.Row, mark string) {
 		if col == 0 {
 			col = ed.l.shop["od"].col
 		}
-		ed.b.note(LevelWarning, q.Key, ed.l.ref(r.Num, col), q.Heading, q.Fix)
+		ed.b.Note(book.LevelWarning, q.Key, ed.l.ref(r.Num, col), q.Heading, q.Fix)
 	}
 	if r.Hidden {
-		ed.b.note(LevelWarning, findHidden, ed.l.ref(r.Num, ed.l.shop["od"].col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
+		ed.b.Note(book.LevelWarning, findHidden, ed.l.ref(r.Num, ed.l.shop["od"].col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
 	}
 	if mark == "" {
 		return
 	}
 	key := mark + "\x00" + strings.ToLower(ed.b.Model.Line.Quantity("car").Text(&ed.line.Frame))
 	if first, twice := ed.seen[key]; twice {
-		ed.b.note(LevelWarning, findMarkTwice, ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
+		ed.b.Note(book.LevelWarning, findMarkTwice, ed.l.ref(r.Num, ed.markCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
 		ed.seen[key] = r.Num
 	}
@@ -418,10 +419,10 @@ func (ed *listEditor) addedTo(out compute.Outcome, row int) {
 		switch t.Name {
 		case "cars":
 			car := ed.b.Model.Line.Quantity("car").Text(&ed.line.Frame)
-			ed.b.note(LevelWarning, "cars ordered", ed.l.ref(row, max(ed.l.shop["car"].col, 1)),
+			ed.b.Note(book.LevelWarning, "cars ordered", ed.l.ref(row, max(ed.l.shop["car"].col, 1)),
 				fmt.Sprintf("how many of %q are ordered is not said anywhere; 1 is taken", car), "type it on the Assumptions sheet, under Cars")
 		default:
-			ed.b.note(LevelWarning, findAdded+" "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
+			ed.b.Note(book.LevelWarning, findAdded+" "+t.Name, ed.l.ref(row, ed.l.shop["od"].col),
 				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -45,32 +46,21 @@ type logBook struct {
 
 // readLog finds the log by its name, and what is in it, in whatever order.
 func (b *assumptions) readLog() logBook {
-	_, at, ok := page.SplitRef(b.names.Find(nameLog))
+	_, at, ok := page.SplitRef(b.Names.Find(book.NameLog))
 	if !ok {
 		return logBook{}
 	}
 	l := logBook{rows: rowsOf{at.Row1, at.Row2 - at.Row1 + 1}, last: at.Row1 - 1}
 	for row := at.Row1; row <= at.Row2; row++ {
-		if c := b.own.cell(row, logNo); c.Kind == part.Number {
+		if c := b.Own.Cell(row, logNo); c.Kind == part.Number {
 			l.lines++
 			l.no = max(l.no, int(math.Min(c.Num, math.MaxInt32)))
 		}
-		if b.own.used(row, logNo, logLast) {
+		if b.Own.Used(row, logNo, logLast) {
 			l.last = row
 		}
 	}
 	return l
-}
-
-// used reports whether any cell of a row from one column to another has
-// something in it.
-func (o *ownSheets) used(row, from, to int) bool {
-	for col, c := range o.cells[row] {
-		if col >= from && col <= to && (c.Kind != part.Empty || c.HasFormula) {
-			return true
-		}
-	}
-	return false
 }
 
 // record compares this run with what the log's last line recorded.
@@ -104,7 +94,7 @@ func (a *assumePlan) log() error {
 	if was.rows.count > 0 {
 		row = was.last + 1
 	}
-	a.names.Define(nameLog, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
+	a.Names.Define(book.NameLog, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
 	if len(a.logged) == 0 {
 		return nil
 	}
@@ -143,7 +133,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
 		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.stamp.version, page.Ours),
 		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.stamp.by, page.Ours),
-		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, a.fingerprint, page.Ours),
+		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, a.Fingerprint, page.Ours),
 	} {
 		c.Anew = true
 		a.p.Put(row, c)
@@ -152,12 +142,12 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 
 // inputSum is the SHA-256 of the file that was given, as it lies on the disk.
 func (b *assumptions) inputSum() (string, error) {
-	st, err := b.file.Stat()
+	st, err := b.File.Stat()
 	if err != nil {
 		return "", err
 	}
 	h := sha256.New()
-	if _, err := io.Copy(h, io.NewSectionReader(b.file, 0, st.Size())); err != nil {
+	if _, err := io.Copy(h, io.NewSectionReader(b.File, 0, st.Size())); err != nil {
 		return "", err
 	}
 	return fmt.Sprintf("%x", h.Sum(nil)), nil
@@ -177,5 +167,5 @@ func (a *assumePlan) stateTable() {
 		p.Put(row, page.Text(stateName, look.CalcText, s.name, page.Ours))
 		p.Put(row, page.Text(stateText, look.CalcText, s.value, page.Ours))
 	}
-	a.names.Define(nameState, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
+	a.Names.Define(book.NameState, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
 }

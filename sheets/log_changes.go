@@ -23,7 +23,7 @@ func (r *assumptions) changes() []string {
 	was := r.readState()
 	if len(was) == 0 {
 		switch {
-		case r.own.assumptions == "":
+		case r.Own.Assumptions == "":
 			return []string{FirstPriced}
 		case r.readLog().lines > 0:
 			return []string{logUnknown}
@@ -147,7 +147,7 @@ func (r *assumptions) fromTo(name, old, now string) string {
 // money is a value with the book's sign for money in its unit.
 func (r *assumptions) money(value string) string {
 	if number, unit, ok := strings.Cut(value, " "); ok && isNumber(number) {
-		return number + " " + strings.ReplaceAll(unit, "$", r.currency())
+		return number + " " + strings.ReplaceAll(unit, "$", r.Currency())
 	}
 	return value
 }

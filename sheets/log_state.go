@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -59,7 +60,7 @@ func (r *assumptions) state() []stateLine {
 	for _, l := range r.lists {
 		add(stateList, strings.TrimSpace(l.title), listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
 	}
-	add(stateFormulas, "as of", r.fingerprint)
+	add(stateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {
 		add(stateOrder, key, stateValue(r.Model.OrderOf.Quantity(key), r.Values.Order))
 	}
@@ -165,15 +166,15 @@ const (
 
 // readState reads what the last line of the log recorded.
 func (b *assumptions) readState() []stateLine {
-	_, at, ok := page.SplitRef(b.names.Find(nameState))
+	_, at, ok := page.SplitRef(b.Names.Find(book.NameState))
 	if !ok {
 		return nil
 	}
 	var out []stateLine
 	for row := at.Row1; row <= at.Row2; row++ {
-		cell := func(col int) *part.Cell { return b.own.cell(row, at.Col1-1+col) }
-		if what := cellText(*cell(stateWhat)); what != "" {
-			out = append(out, stateLine{what: what, name: cellText(*cell(stateName)), value: cellText(*cell(stateText))})
+		cell := func(col int) *part.Cell { return b.Own.Cell(row, at.Col1-1+col) }
+		if what := book.CellText(*cell(stateWhat)); what != "" {
+			out = append(out, stateLine{what: what, name: book.CellText(*cell(stateName)), value: book.CellText(*cell(stateText))})
 		}
 	}
 	return out

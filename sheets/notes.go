@@ -3,6 +3,7 @@ package sheets
 import (
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
 
@@ -14,12 +15,12 @@ type summaryNotes struct {
 }
 
 // readSummary reads the Summary sheet of an earlier run.
-func (b *book) readSummary() (summaryNotes, error) {
+func readSummary(b *book.Book) (summaryNotes, error) {
 	n := summaryNotes{cells: map[int]map[int]part.Cell{}}
-	if b.own.summary == "" {
+	if b.Own.Summary == "" {
 		return n, nil
 	}
-	_, err := b.readPart(b.wb.Sheets[b.wb.Sheet(b.own.summary)].PartName, func(r *part.Row) error {
+	_, err := b.ReadPart(b.Workbook.Sheets[b.Workbook.Sheet(b.Own.Summary)].PartName, func(r *part.Row) error {
 		row := map[int]part.Cell{}
 		for _, c := range r.Cells {
 			row[c.Col] = c
@@ -33,7 +34,7 @@ func (b *book) readSummary() (summaryNotes, error) {
 // of finds the note of the row of a block that is called so.
 func (n summaryNotes) of(at rowsOf, noteCol int, name string) part.Cell {
 	for row := at.first; row <= at.last(); row++ {
-		if c, ok := n.cells[row][sumName]; ok && strings.EqualFold(cellText(c), name) {
+		if c, ok := n.cells[row][sumName]; ok && strings.EqualFold(book.CellText(c), name) {
 			return n.cells[row][noteCol]
 		}
 	}

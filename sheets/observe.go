@@ -9,18 +9,9 @@ import (
 // observer is shown a run while it goes on, and may have rows count otherwise than
 // they read. What it does not care for, it leaves to [unobserved].
 type observer interface {
+	rowObserver
 	// opens is called when all is known that comes before the first row.
 	opens(*pricing)
-	// fills is called before the rows of a list.
-	fills(*listEditor)
-	// passes reports whether a row is to be passed over.
-	passes(l *list, row int) bool
-	// reads may change what was read of a row.
-	reads(l *list, row int, line *compute.Line)
-	// prices is given every priced row; the line is used again after it.
-	prices(l *list, row int, mark string, line *compute.Line)
-	// row is shown a row of a list, and what is to be written on it.
-	row(ed *listEditor, r *part.Row, cells []part.NewCell)
 	// closes is called after the last row.
 	closes(*pricing)
 	// looks reports whether own is to be called.
@@ -30,17 +21,13 @@ type observer interface {
 }
 
 // unobserved is for runs that nobody watches.
-type unobserved struct{}
+type unobserved struct{ unobservedRows }
 
-func (unobserved) opens(*pricing)                                             {}
-func (unobserved) fills(*listEditor)                                          {}
-func (unobserved) passes(*list, int) bool                                     { return false }
-func (unobserved) reads(*list, int, *compute.Line)                            {}
-func (unobserved) prices(*list, int, string, *compute.Line)                   {}
-func (unobserved) row(*listEditor, *part.Row, []part.NewCell)                 {}
-func (unobserved) closes(*pricing)                                            {}
-func (unobserved) looks() bool                                                { return false }
-func (unobserved) own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {}
+func (unobserved) opens(*pricing)  {}
+func (unobserved) closes(*pricing) {}
+func (unobserved) looks() bool     { return false }
+func (unobserved) own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
+}
 
 // lineReporter keeps every priced row for the report.
 type lineReporter struct {

@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/part"
 )
@@ -45,7 +46,7 @@ type OfferReport struct {
 	Encrypted bool // the input is; the offer is not
 	LeftOut   int  // joint rows without a price
 	Failing   []string
-	Findings  []Finding
+	Findings  []book.Finding
 	Told      []Told // figures behind the price that the shop's words give away
 }
 
@@ -87,7 +88,7 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer t.close()
+	defer t.Close()
 	r := t.offer(o, words)
 	if why := r.lacks(); why != "" && !o.Draft {
 		return nil, fmt.Errorf("%s: not offered: %s; see: seamtally check %s, or add --draft for a copy that says so", o.In, why, o.In)
@@ -96,11 +97,11 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}
-	err = disk.Save(to, t.opened.Mode().Perm()|0o600, func(w io.Writer) error {
+	err = disk.Save(to, t.Opened.Mode().Perm()|0o600, func(w io.Writer) error {
 		if _, err := w.Write(data); err != nil {
 			return err
 		}
-		return t.stillTheSame()
+		return t.StillTheSame()
 	})
 	if err != nil {
 		return nil, err
@@ -147,23 +148,23 @@ func (t *taken) failing() []string {
 // offer gathers what goes onto the offer.
 func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 	r := &OfferReport{
-		Input: o.In, Draft: o.Draft, Currency: t.currency(), Date: o.Date,
-		Priced: t.own.assumptions != "", Encrypted: t.container != nil,
+		Input: o.In, Draft: o.Draft, Currency: t.Currency(), Date: o.Date,
+		Priced: t.Own.Assumptions != "", Encrypted: t.Container != nil,
 		LeftOut: t.report.LeftOut, Failing: t.failing(), Findings: t.report.Findings,
 	}
 	for _, f := range words.fields {
 		cell := &part.Cell{}
-		if row := t.own.keys[f.Key]; row > 0 {
-			cell = t.own.cell(row, assumeValue)
-			f.Cell = t.own.assumptions + "!" + part.Ref(row, assumeValue)
-		} else if key, head := strings.CutPrefix(f.Key, headPrefix); head {
+		if row := t.Own.Keys[f.Key]; row > 0 {
+			cell = t.Own.Cell(row, book.AssumeValue)
+			f.Cell = t.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+		} else if key, head := strings.CutPrefix(f.Key, book.HeadPrefix); head {
 			for _, h := range t.Model.Heads {
 				if h.Key == key {
-					cell = t.headValue(h)
+					cell = t.HeadValue(h)
 				}
 			}
 		}
-		f.Text = t.shown(cell)
+		f.Text = shown(t.pricing.assumptions.jointLists.Book, cell)
 		if f.Key == dateField {
 			if o.Chosen || f.Text == "" {
 				f.Text = o.Date
@@ -171,7 +172,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 			r.Date = f.Text
 		}
 		if f.Text == "" {
-			f.Label = t.labelOf(f)
+			f.Label = labelOf(t.pricing.assumptions.jointLists.Book, f)
 			r.Blank = append(r.Blank, f)
 			continue
 		}
@@ -183,8 +184,8 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 }
 
 // labelOf is what a field is called on Assumptions.
-func (b *book) labelOf(f OfferField) string {
-	for prefix, heads := range map[string][]compute.Head{headPrefix: b.Model.Heads, basisPrefix: b.Model.Basis} {
+func labelOf(b *book.Book, f OfferField) string {
+	for prefix, heads := range map[string][]compute.Head{book.HeadPrefix: b.Model.Heads, book.BasisPrefix: b.Model.Basis} {
 		for _, h := range heads {
 			if prefix+h.Key == f.Key {
 				name, _, _ := strings.Cut(h.What, ":")
@@ -196,13 +197,13 @@ func (b *book) labelOf(f OfferField) string {
 }
 
 // shown is a cell as the shop sees it: a day as a day.
-func (b *book) shown(c *part.Cell) string {
-	if c.Kind == part.Number && b.isDate(c.Style) {
-		if day, err := excelize.ExcelDateToTime(c.Num, b.wb.Date1904); err == nil {
+func shown(b *book.Book, c *part.Cell) string {
+	if c.Kind == part.Number && b.IsDate(c.Style) {
+		if day, err := excelize.ExcelDateToTime(c.Num, b.Workbook.Date1904); err == nil {
 			return day.Format("2006-01-02")
 		}
 	}
-	return cellText(*c)
+	return book.CellText(*c)
 }
 
 // offerPrices gathers the prices, to the cent. A bid beats the price that was
@@ -250,5 +251,5 @@ func (r *OfferReport) field(key string) string {
 
 // name is what the offer is called in the file: the order, or its reference.
 func (r *OfferReport) name() string {
-	return cmp.Or(r.field(headPrefix+"order"), r.field(headPrefix+"reference"))
+	return cmp.Or(r.field(book.HeadPrefix+"order"), r.field(book.HeadPrefix+"reference"))
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part"
 )
@@ -87,7 +88,7 @@ func offerBook(r *OfferReport, words *offerWords) ([]byte, error) {
 	}
 	w.head()
 	w.priced()
-	w.fields(basisPrefix)
+	w.fields(book.BasisPrefix)
 	w.foot()
 	w.page()
 	bare(w.f)
@@ -119,7 +120,7 @@ func (w *offerWriter) head() {
 		w.put(offerLabel, w.words.text["draft_note"], offerStyle{bold: true})
 	}
 	w.next(10)
-	w.fields(headPrefix)
+	w.fields(book.HeadPrefix)
 }
 
 // fields writes what the shop has typed, a label and its words.
@@ -128,7 +129,7 @@ func (w *offerWriter) fields(prefix string) {
 		if !strings.HasPrefix(f.Key, prefix) || f.Key == shopField {
 			continue
 		}
-		if prefix == basisPrefix {
+		if prefix == book.BasisPrefix {
 			w.next(5)
 		}
 		for i, text := range paragraphs(f.Text) {
@@ -231,7 +232,7 @@ func (w *offerWriter) foot() {
 		field string
 		at    int
 		to    int
-	}{{shopField, offerLabel, offerWhat}, {headPrefix + "customer", offerEach, offerAll}} {
+	}{{shopField, offerLabel, offerWhat}, {book.HeadPrefix + "customer", offerEach, offerAll}} {
 		s := offerStyle{wrap: true, top: true}
 		w.put(side.at, w.r.field(side.field), s)
 		w.join(side.at, side.to, s)

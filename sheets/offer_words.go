@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/templates"
 )
 
@@ -12,8 +13,8 @@ import (
 // which it lists.
 const (
 	offerFile = "offer.txt"
-	dateField = headPrefix + "quote_date"
-	shopField = headPrefix + "shop"
+	dateField = book.HeadPrefix + "quote_date"
+	shopField = book.HeadPrefix + "shop"
 )
 
 // offerWords are the words of an offer.
@@ -46,7 +47,7 @@ func readOfferWords() (*offerWords, error) {
 			w.small = append(w.small, words)
 		case key == "date":
 			w.fields = append(w.fields, OfferField{Key: dateField, Label: words})
-		case strings.HasPrefix(key, headPrefix), strings.HasPrefix(key, basisPrefix):
+		case strings.HasPrefix(key, book.HeadPrefix), strings.HasPrefix(key, book.BasisPrefix):
 			w.fields = append(w.fields, OfferField{Key: key, Label: words})
 		default:
 			w.text[key] = words

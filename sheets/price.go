@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -23,30 +24,30 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := openBook(o.In, o.Password)
+	b, err := book.Open(o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
-	defer b.close()
+	defer b.Close()
 	run := newPricing(ctx, b, o, unobserved{})
 	run.report.Output = to.Path
 	if o.Lines {
-		run.watch = lineReporter{run: run}
+		run.observe(lineReporter{run: run})
 	}
-	edit := b.pkg.Edit()
+	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	run.report.Unchanged = len(edit.Changed()) == 0
 	if st, err := os.Stat(to.Path); err == nil && disk.OtherNames(st) && !run.report.Unchanged {
-		run.report.Findings = append(run.report.Findings, Finding{Rule: "hard link", Level: LevelWarning, Cell: filepath.Base(to.Path),
+		run.report.Findings = append(run.report.Findings, book.Finding{Rule: "hard link", Level: book.LevelWarning, Cell: filepath.Base(to.Path),
 			What: "the file has a second name on the disk (a hard link), which keeps the old workbook", Fix: "link it anew"})
 	}
 	if o.DryRun || o.InPlace && run.report.Unchanged {
 		return run.report, nil
 	}
-	if err := b.saveEdit(to, edit); err != nil {
+	if err := b.SaveEdit(to, edit); err != nil {
 		return nil, err
 	}
 	return run.report, nil
@@ -58,6 +59,7 @@ type pricing struct {
 	ctx      context.Context
 	o        PriceOptions
 	report   *Report
+	watch    observer
 	made     struct{ assumptions, summary string } // titles that this run gives our sheets
 	keepRows bool                                  // the order keeps its joints
 	total    int
@@ -65,14 +67,17 @@ type pricing struct {
 }
 
 // newPricing makes ready for a run.
-func newPricing(ctx context.Context, b *book, o PriceOptions, watch observer) *pricing {
-	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}}
+func newPricing(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *pricing {
+	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
 	r.assumptions = &assumptions{
-		jointLists: &jointLists{book: b, changed: changedFigures{}, watch: watch, next: r.next, refill: o.Refill},
+		jointLists: &jointLists{Book: b, changed: changedFigures{}, watch: watch, next: r.next, refill: o.Refill},
 		loaded:     map[*compute.Scope]int{}, stamp: stamp{o.Date, o.By, o.Version},
 	}
 	return r
 }
+
+// observe has somebody else watch the run.
+func (r *pricing) observe(watch observer) { r.watch, r.jointLists.watch = watch, watch }
 
 func (r *pricing) all(e *part.Edit) error {
 	if err := r.understand(); err != nil {
@@ -94,15 +99,15 @@ func (r *pricing) all(e *part.Edit) error {
 		return err
 	}
 	r.sum()
-	return r.stillTheSame()
+	return r.StillTheSame()
 }
 
 // understand reads all that comes before the joint rows.
 func (r *pricing) understand() error {
 	if lock := disk.LockOf(r.o.In); lock != "" {
-		r.note(LevelWarning, findOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
+		r.Note(book.LevelWarning, findOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
-	if err := r.readOwn(); err != nil {
+	if err := r.ReadOwn(); err != nil {
 		return err
 	}
 	if err := r.find(); err != nil {
@@ -111,7 +116,7 @@ func (r *pricing) understand() error {
 	if len(r.lists) == 0 {
 		return fmt.Errorf("no joint list is found: no sheet has, in its first %d rows, a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)", headRows)
 	}
-	sys, ok := r.ownSystem()
+	sys, ok := r.OwnSystem()
 	if !ok {
 		sys = r.system()
 	}
@@ -119,26 +124,26 @@ func (r *pricing) understand() error {
 	if r.Model, err = r.o.model(sys); err != nil {
 		return err
 	}
-	r.fingerprint = r.Model.Fingerprint()
-	if r.own.assumptions == "" {
+	r.Fingerprint = r.Model.Fingerprint()
+	if r.Own.Assumptions == "" {
 		r.Values = r.Model.Defaults()
 	} else if err = r.loadValues(); err != nil {
 		return err
 	}
-	if err := r.choose(r.o.With); err != nil {
+	if err := choose(r.assumptions.jointLists.Book, r.o.With); err != nil {
 		return err
 	}
 	if err := r.linkCars(); err != nil {
 		return err
 	}
 	for _, l := range r.lists {
-		r.own.places(l, r.Model)
+		places(&r.Own, l, r.Model)
 		if err := l.place(r.Model); err != nil {
 			return err
 		}
 		r.total += l.info.Rows
 	}
-	r.keepRows = r.keepRows || len(r.chosen()) > 0
+	r.keepRows = r.keepRows || len(chosen(r.assumptions.jointLists.Book)) > 0
 	r.watch.opens(r)
 	return r.Open(r.keepRows)
 }
@@ -151,7 +156,7 @@ func (b *assumptions) linkCars() error {
 	t := b.Model.Table("cars")
 	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
 	for _, e := range b.cars.entries {
-		if !isCount(e.ordered.num) {
+		if !book.IsCount(e.ordered.num) {
 			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
 				b.cars.title, strings.ReplaceAll(e.ordered.ref, "$", ""), e.name, formula.GeneralText(e.ordered.num))
 		}
@@ -179,114 +184,8 @@ func (b *assumptions) linkCars() error {
 
 // isLinked reports whether a cell of a table's line is a formula.
 func (b *assumptions) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
-	_, r, ok := page.SplitRef(b.names.Find(t.Prefix + "_" + q.Key))
-	return ok && b.own.cell(r.Row1+i, r.Col1).HasFormula
-}
-
-// fillLists splices every joint list.
-func (r *jointLists) fillLists(e *part.Edit) error {
-	st, err := r.lineStyles()
-	if err != nil {
-		return err
-	}
-	for i := 0; i < len(r.lists); {
-		n := 1 // lists on one sheet
-		for i+n < len(r.lists) && r.lists[i+n].part == r.lists[i].part {
-			n++
-		}
-		if err := r.fillSheet(e, r.lists[i:i+n], st); err != nil {
-			return fmt.Errorf("sheet %q: %w", r.lists[i].title, err)
-		}
-		i += n
-	}
-	return nil
-}
-
-// sheetEditor fills the lists of one sheet, one below the other.
-type sheetEditor struct {
-	lists []*listEditor
-	see   func(ed *listEditor, r *part.Row, cells []part.NewCell)
-}
-
-// Next asks for no rows: only those that the shop has are filled.
-func (s *sheetEditor) Next(int) int { return 0 }
-
-// Row hands a row to the list that it lies in.
-func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
-	for _, ed := range s.lists {
-		if !ed.l.has(row.Num) {
-			continue
-		}
-		edit, err := ed.Row(row)
-		if err == nil {
-			s.see(ed, row, edit.Cells)
-		}
-		return edit, err
-	}
-	return part.RowEdit{}, nil
-}
-
-// fillSheet splices the joint lists of a sheet.
-func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
-	first := lists[0]
-	edit := part.SheetEdit{Strings: r.strings, Cols: first.definitions(r.Model)}
-	sheet := sheetEditor{see: r.watch.row}
-	var extent part.Range
-	for _, l := range lists {
-		ed, err := r.editorOf(l, st)
-		if err != nil {
-			return err
-		}
-		sheet.lists = append(sheet.lists, ed)
-		if at := l.extent(); extent.Row1 == 0 {
-			extent = at
-		} else {
-			extent = extent.Union(at)
-		}
-		if err := r.growFilter(e, l, &edit); err != nil {
-			return err
-		}
-	}
-	edit.Editor, edit.Extent = &sheet, extent.String()
-	fill := func() error { return r.splicePart(e, first.part, edit) }
-	if r.readOnly {
-		fill = func() error {
-			_, err := r.readPart(first.part, func(row *part.Row) error {
-				_, err := sheet.Row(row)
-				return err
-			})
-			return err
-		}
-	}
-	if err := fill(); err != nil {
-		return err
-	}
-	for _, l := range lists {
-		r.tellTwins(l)
-		r.tellPassed(l)
-	}
-	return nil
-}
-
-// tellPassed says which rows were taken for no joints.
-func (r *jointLists) tellPassed(l *list) {
-	for _, p := range l.passedOver {
-		r.note(LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d is no joint: %s", p.row, p.why), "")
-	}
-}
-
-// editorOf makes ready to fill one list.
-func (r *jointLists) editorOf(l *list, st *listStyles) (*listEditor, error) {
-	r.questions(l)
-	r.findTwins(l)
-	ed, err := r.newListEditor(l, st)
-	if err != nil {
-		return nil, err
-	}
-	ed.refill = r.refill
-	ed.watch, ed.next = r.watch, r.next
-	r.watch.fills(ed)
-	return ed, nil
+	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
+	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
 }
 
 // next counts a row, and says from time to time whether the run is to end.
@@ -333,7 +232,7 @@ func (r *pricing) tellFaults(faults []compute.Fault) {
 		if f.Row > 0 {
 			where = fmt.Sprintf("%s, line %d", where, f.Row)
 		}
-		r.note(LevelError, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
+		r.Note(book.LevelError, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
 	}
 }
 
@@ -351,7 +250,7 @@ func (r *pricing) sum() {
 	for _, l := range r.lists {
 		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.read, rep.Priced+l.priced, rep.LeftOut+l.leftOut
 	}
-	rep.Currency = r.currency()
+	rep.Currency = r.Currency()
 	for _, s := range r.Model.Summary {
 		if s.Name != "cars" {
 			continue
@@ -364,5 +263,5 @@ func (r *pricing) sum() {
 	}
 	rep.Order = figures(r.Model.OrderOf, r.Values.Order)
 	rep.Complete = r.Values.Complete()
-	rep.Findings = r.finding
+	rep.Findings = r.Findings
 }

@@ -6,23 +6,24 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
-// ownSheets writes Assumptions and Summary, and what the workbook says of
+// book.Ours writes Assumptions and Summary, and what the workbook says of
 // them.
 func (r *pricing) ownSheets(e *part.Edit) error {
-	assumeTitle := r.titleFor(r.own.assumptions, assumeUsual)
-	summaryTitle := r.titleFor(r.own.summary, summaryUsual)
-	if r.wb.StructureLocked && r.own.assumptions == "" {
-		r.note(LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
+	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
+	summaryTitle := r.TitleFor(r.Own.Summary, book.SummaryTitle)
+	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
+		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
 	r.record()
 	r.report.Logged = r.logged
 	at := r.layAssumptions()
-	if r.own.assumptions != "" {
+	if r.Own.Assumptions != "" {
 		var err error
 		if at, err = r.findAssumptions(); err != nil {
 			return err
@@ -63,51 +64,51 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	plans := []*page.Plan{summary, assume}
 	for _, f := range s.bid {
 		plans = append(plans, f.p)
-		patch.SetNames = append(patch.SetNames, r.printWhole(f.p)...)
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.p)...)
 	}
 	for _, p := range plans {
-		added, names, err := p.Into(e, r.target(r.watch.own))
+		added, names, err := p.Into(e, r.Target(r.watch.own))
 		if err != nil {
 			return err
 		}
 		patch.AddSheets = append(patch.AddSheets, added...)
 		patch.SetNames = append(patch.SetNames, names...)
 	}
-	patch.SetNames = append(patch.SetNames, r.names.Defined...)
+	patch.SetNames = append(patch.SetNames, r.Names.Defined...)
 	patch.SetNames = append(patch.SetNames, r.filterNames...)
 	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
 	patch.FullCalcOnLoad = true
-	return r.putWorkbook(e, patch)
+	return r.PutWorkbook(e, patch)
 }
 
 // follow has all that points at the Summary follow its cells.
 func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch) error {
 	own := map[string]bool{}
-	for _, sheet := range r.wb.Sheets {
-		own[sheet.PartName] = sheet.PartName != "" && r.own.is(sheet.Name) && !strings.EqualFold(sheet.Name, r.own.assumptions)
+	for _, sheet := range r.Workbook.Sheets {
+		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)
 	}
-	names, lost, err := r.wb.MoveCells(e, s.gone(), func(part string) bool { return own[part] })
+	names, lost, err := r.Workbook.MoveCells(e, s.gone(), func(part string) bool { return own[part] })
 	if err != nil {
 		return err
 	}
 	// The print area goes by how long the sheet is, and the program's own names are set with it.
 	isSet := func(name string) bool {
-		return slices.ContainsFunc(r.names.Defined, func(o part.DefinedName) bool { return strings.EqualFold(o.Name, name) })
+		return slices.ContainsFunc(r.Names.Defined, func(o part.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == printArea && d.Sheet == r.wb.Sheet(s.p.Title) {
+		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.p.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
 			patch.SetNames = append(patch.SetNames, d)
 		}
 	}
-	patch.SetNames = append(patch.SetNames, r.printWhole(s.p)...)
+	patch.SetNames = append(patch.SetNames, r.PrintWhole(s.p)...)
 	for _, l := range lost {
-		if l.Where == printArea || isSet(l.Where) {
+		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue
 		}
-		r.note(LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+		r.Note(book.LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
 }
@@ -121,7 +122,7 @@ func (r *pricing) tally(at *assumeAt) {
 			continue
 		}
 		if q.IsText() {
-			if !contains(r.choicesOf(q), q.Text(v.Singles)) {
+			if !book.Contains(r.ChoicesOf(q), q.Text(v.Singles)) {
 				outside++
 			}
 			if !strings.EqualFold(q.Text(v.Singles), q.TextValue) {

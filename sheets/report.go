@@ -4,6 +4,7 @@ import (
 	"io/fs"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/templates"
 )
 
@@ -39,27 +40,6 @@ func (o *PriceOptions) model(sys compute.System) (*compute.Model, error) {
 	return compute.Load(o.files, sys)
 }
 
-// Level says how much a finding weighs.
-type Level string
-
-// The levels of a finding: a row with an error is left out, one with a warning
-// is priced, a note says how something was understood.
-const (
-	LevelError   Level = "error"
-	LevelWarning Level = "warning"
-	LevelNote    Level = "note"
-)
-
-// Finding is one thing to tell the estimator. What says what is the matter,
-// Fix what to do. Equal findings share Rule; Cell is "Sheet!F14".
-type Finding struct {
-	Cell  string `json:"cell"`
-	Level Level  `json:"level"`
-	What  string `json:"what"`
-	Fix   string `json:"fix"`
-	Rule  string `json:"-"`
-}
-
 // Figures are the figures of a line, a car or the order, by the names of the
 // model. Texts and blanks are left out.
 type Figures map[string]float64
@@ -93,7 +73,7 @@ type Report struct {
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
 	Order         Figures
-	Findings      []Finding
+	Findings      []book.Finding
 	Complete      bool     // the master check
 	Unchanged     bool     // the output equals the input, byte for byte
 	Logged        []string // what the run has written into the Log, a line each

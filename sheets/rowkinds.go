@@ -6,6 +6,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part"
 )
@@ -60,7 +61,7 @@ func (ed *listEditor) onlyWords(input int) bool {
 	}
 	first, _ := utf8.DecodeRuneInString(strings.TrimSpace(c.Text))
 	if unicode.IsLetter(first) || !strings.ContainsAny(c.Text, "0123456789") {
-		_, err := ed.b.measures.Quantity(c.Text, ed.cols[input].reader.want)
+		_, err := ed.b.Measures.Quantity(c.Text, ed.cols[input].reader.want)
 		return err != nil
 	}
 	return false
@@ -76,7 +77,7 @@ func (ed *listEditor) signsOff() bool {
 		if ed.cols[i].q.Key != "kind" {
 			return false
 		}
-		_, _, err := ed.b.words.Read("kind", cellText(*c), ed.b.tableNames(ed.cols[i].reader.table))
+		_, _, err := ed.b.Words.Read("kind", book.CellText(*c), ed.b.TableNames(ed.cols[i].reader.table))
 		var u *entry.Unknown
 		if !errors.As(err, &u) || u.Question != "" || u.Nearest != "" {
 			return false
@@ -117,7 +118,7 @@ func sumsUp(formula string) bool {
 func (b *jointLists) totalWord(s string) bool {
 	first, _, _ := strings.Cut(strings.TrimSpace(s), " ")
 	first = strings.ToLower(strings.TrimRight(first, ":.-"))
-	for _, w := range b.words.List("total") {
+	for _, w := range b.Words.List("total") {
 		if first == w {
 			return true
 		}

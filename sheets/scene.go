@@ -85,7 +85,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 	f.p.Row(head).Height = headingHigh
 	for q, col := range p.cols {
 		if q.Scope == sc {
-			f.p.Put(head, page.Text(col, look.Heading, f.s.heading(q), page.Ours))
+			f.p.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
 		}
 	}
 	for i := range at.count {
@@ -132,7 +132,7 @@ func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 // cells resolves the formulas of row i of a scope.
 func (p *placedScene) cells(sc *compute.Scope, i int) resolver {
 	f, m := p.f, p.f.Model
-	base := lookups(m, f.names, sc, func(q *compute.Quantity) (string, bool) {
+	base := lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if q.Key == sc.By {
 			return part.Ref(p.rows[sc].first+i, bidNo), true
 		}

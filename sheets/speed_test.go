@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 	"seamtally/sheets/sheetstest"
 )
@@ -50,11 +51,11 @@ func TestSpeedPart(t *testing.T) {
 // listCells writes the cells with formulas of the joint lists of a priced
 // workbook, one a line: sheet, cell, "n" or "s", value, formula.
 func listCells(in, out string) (err error) {
-	b, err := openBook(in, "")
+	b, err := book.Open(in, "")
 	if err != nil {
 		return err
 	}
-	defer b.close()
+	defer b.Close()
 	run := newPricing(context.Background(), b, PriceOptions{In: in}, unobserved{})
 	if err := run.understand(); err != nil {
 		return err
@@ -65,7 +66,7 @@ func listCells(in, out string) (err error) {
 	}
 	w := bufio.NewWriter(f)
 	for _, l := range run.lists {
-		_, err := b.readPart(l.part, func(r *part.Row) error {
+		_, err := b.ReadPart(l.part, func(r *part.Row) error {
 			for _, c := range r.Cells {
 				if !c.HasFormula {
 					continue

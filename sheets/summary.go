@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -95,11 +96,11 @@ func orderOver() map[string]string {
 // newSummary gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
 func (b *assumptions) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{assumptions: b, p: page.New(title, b.own.summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
+	s := &summaryPlan{assumptions: b, p: page.New(title, b.Own.Summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
 	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.Shell.FreezeRow = 3
 	var err error
-	if s.notes, err = b.readSummary(); err != nil {
+	if s.notes, err = readSummary(b.jointLists.Book); err != nil {
 		return nil, err
 	}
 	s.collect()
@@ -136,8 +137,8 @@ func (s *summaryPlan) fill() (*page.Plan, error) {
 	if s.anew {
 		s.carry()
 	}
-	s.names.Define(nameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
+	s.Names.Define(book.NameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
 	return s.p, nil
 }
 
@@ -239,7 +240,7 @@ func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text
 
 // cells resolves the formulas of row i of a scope of the Summary.
 func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
-	base := lookups(s.Model, s.names, sc, func(q *compute.Quantity) (string, bool) {
+	base := lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if sc == s.Model.OrderOf {
 			return page.Absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
 		}

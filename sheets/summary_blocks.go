@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -45,7 +46,7 @@ func (s *summaryPlan) block(bl *block) error {
 	}
 	p.Put(top, page.Text(sumName, look.Heading, rowsCalled(bl.scope.Name), page.Static))
 	for k, q := range bl.figures {
-		p.Put(top, page.Text(sumFirst+k, look.Heading, s.heading(q), page.Ours))
+		p.Put(top, page.Text(sumFirst+k, look.Heading, s.Heading(q), page.Ours))
 	}
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
 	p.Row(top).Height = headingHigh
@@ -124,11 +125,11 @@ func (s *summaryPlan) noteCell(bl *block, row int, name string) page.Cell {
 // stands on another one now, its note with it.
 func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 	name, ok := s.notes.cells[row][sumName]
-	if !ok || cellText(name) == "" {
+	if !ok || book.CellText(name) == "" {
 		return false
 	}
 	for i, f := range s.Values.Rows(bl.scope).Frames[:used] {
-		if strings.EqualFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, cellText(name)) {
+		if strings.EqualFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, book.CellText(name)) {
 			return true
 		}
 	}
@@ -176,7 +177,7 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 		} else {
 			name += formula.GeneralText(q.Num(f))
 		}
-		print += "INDEX(" + columnName(s.names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
+		print += "INDEX(" + columnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
 	}
 	if len(parts) == 1 {
 		print += `&""`
@@ -208,7 +209,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 	for _, q := range sb.figures {
 		row := s.order[q.Key]
 		if q.Key == "order_price" {
-			s.names.Define(namePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
+			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
 		}
 		t, known, err := s.print(q, s.Model.OrderOf, 0)
 		if err != nil {
@@ -270,7 +271,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 	p.Put(t.at.first-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
 	p.Put(t.at.first-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
 	for k, q := range t.sums {
-		h := s.heading(q)
+		h := s.Heading(q)
 		if q.Role == compute.Check {
 			h = "Rows"
 		}
@@ -316,5 +317,5 @@ func (l *list) below(col int) string {
 
 // unit is the unit beside a figure, with the book's sign for money.
 func (s *summaryPlan) unit(q *compute.Quantity) string {
-	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.currency())
+	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.Currency())
 }

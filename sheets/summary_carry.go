@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -50,7 +51,7 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 		return at.sec.at.last() + row - at.was.last(), true
 	}
 	i := row - at.was.first
-	if name := strings.ToLower(cellText(s.notes.cells[row][sumName])); at.sec.named && name != "" {
+	if name := strings.ToLower(book.CellText(s.notes.cells[row][sumName])); at.sec.named && name != "" {
 		for k := range at.sec.at.count {
 			if strings.ToLower(s.p.Cell(at.sec.at.first+k, sumName).Text) == name {
 				return at.sec.at.first + k, true
@@ -67,7 +68,7 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 	if !ok || !at.sec.named || at.sec.heads < 2 {
 		return col, true
 	}
-	words := cellText(s.notes.cells[at.sec.headings(at.was.first)][col])
+	words := book.CellText(s.notes.cells[at.sec.headings(at.was.first)][col])
 	if words == "" {
 		return col, true
 	}
@@ -135,7 +136,7 @@ func (s *summaryPlan) carry() {
 				for c = sumLast + 2; s.p.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
 					c++
 				}
-				s.note(LevelWarning, "carried", s.p.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
+				s.Note(book.LevelWarning, "carried", s.p.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
 			}
 			if cell.HasFormula {
 				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.p.Title)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -72,13 +73,13 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 		return page.RangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: last, Col2: col})
 	}
 	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
-	places := column(assumePlace, max(s.assume.unitFirst, s.assume.lastKey))
-	names := s.names.Use
+	places := column(book.AssumePlace, max(s.assume.unitFirst, s.assume.lastKey))
+	names := s.Names.Use
 	switch r := &s.Model.Roles; q {
 	case r.Outside:
-		return count(column(assumeInside, s.assume.lastKey), "OUTSIDE")
+		return count(column(book.AssumeInside, s.assume.lastKey), "OUTSIDE")
 	case r.Changed:
-		return count(column(assumeChanged, s.assume.lastKey), "changed")
+		return count(column(book.AssumeChanged, s.assume.lastKey), "changed")
 	case r.Moved:
 		return count(places, "moved")
 	case r.BelowRoom:
@@ -88,7 +89,7 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 	case r.Disagreeing:
 		var counts []string
 		for _, f := range s.bid {
-			counts = append(counts, names(nameAgrees+f.sheet.key))
+			counts = append(counts, names(book.NameAgrees+f.sheet.key))
 		}
 		return strings.Join(counts, "+")
 	}
@@ -151,43 +152,16 @@ func (s *summaryPlan) check() error {
 // head is the title and the header of the quote.
 func (s *summaryPlan) head() {
 	p := s.p
-	p.Put(1, page.Text(sumNo, look.Title, summaryUsual, page.Static))
+	p.Put(1, page.Text(sumNo, look.Title, book.SummaryTitle, page.Static))
 	p.Put(3, page.Text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
 	col := sumFirst
 	for _, h := range s.Model.Heads {
-		v := cellText(*s.headValue(h))
+		v := book.CellText(*s.HeadValue(h))
 		p.Put(1, page.Text(col, look.Note, h.What, page.Static)) // the values below are live
-		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.names.Use(headPrefix+h.Key)+`&""`))
+		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.Names.Use(book.HeadPrefix+h.Key)+`&""`))
 		col++
 	}
-	p.Put(2, page.Text(sumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.names.Use(nameUnits)+`&" units"`))
-}
-
-// foot is the left of the footers: what the header says of the quote.
-func (b *book) foot() string {
-	var parts []string
-	for _, h := range b.Model.Heads {
-		v := cellText(*b.headValue(h))
-		switch {
-		case v == "" || h.Key == "currency":
-		case h.Key == "shop" || h.Key == "order" || h.Key == "customer":
-			parts = append(parts, v)
-		default:
-			parts = append(parts, h.What+" "+v)
-		}
-	}
-	return strings.Join(parts, ", ")
-}
-
-// headValue is a field of the header as it stands on Assumptions.
-func (b *book) headValue(h compute.Head) *part.Cell {
-	if row := b.own.keys[headPrefix+h.Key]; row > 0 {
-		return b.own.cell(row, assumeValue)
-	}
-	if h.Value == "" {
-		return &part.Cell{}
-	}
-	return &part.Cell{Kind: part.Text, Text: h.Value}
+	p.Put(2, page.Text(sumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.Names.Use(book.NameUnits)+`&" units"`))
 }
 
 // lineWidth is how many letters fit across the Summary in print.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -113,7 +114,7 @@ func (s *summaryPlan) lay(found bool) error {
 		if sec.at.first == 0 {
 			continue
 		}
-		s.names.Define(nameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
+		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
 	}
 	for _, sb := range s.singles {
 		for i, q := range sb.figures {
@@ -127,14 +128,14 @@ func (s *summaryPlan) lay(found bool) error {
 func (s *summaryPlan) findSections(list []section) map[string]rowsOf {
 	out := map[string]rowsOf{}
 	for _, sec := range list {
-		if _, r, ok := page.SplitRef(s.names.Find(nameBlock + sec.key)); ok {
+		if _, r, ok := page.SplitRef(s.Names.Find(book.NameBlock + sec.key)); ok {
 			out[sec.key] = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
 		}
 	}
 	// Earlier versions gave the words no name: they stand over the sums by list.
 	if below, ok := out[s.tallies[0].key]; ok && out["words"].count == 0 {
 		for row, cells := range s.notes.cells {
-			if cellText(cells[sumNo]) == wordCautions && row < below.first {
+			if book.CellText(cells[sumNo]) == wordCautions && row < below.first {
 				out["words"] = rowsOf{row, below.first - tallyAbove - row}
 			}
 		}
@@ -160,7 +161,7 @@ func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
 		place[strings.ToLower(l)] = i
 	}
 	for i := range min(at.count, len(labels)) {
-		have := strings.ToLower(cellText(s.notes.cells[at.first+i][sumName]))
+		have := strings.ToLower(book.CellText(s.notes.cells[at.first+i][sumName]))
 		if k, known := place[have]; known && k != i {
 			return true
 		}
@@ -176,7 +177,7 @@ func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
 		return at.first + i
 	}
 	for row := at.first; row <= at.last(); row++ {
-		if strings.EqualFold(cellText(s.notes.cells[row][sumName]), label) {
+		if strings.EqualFold(book.CellText(s.notes.cells[row][sumName]), label) {
 			return row
 		}
 	}
@@ -190,7 +191,7 @@ func (s *summaryPlan) colFor(bl *block, k int) int {
 		return sumFirst + k
 	}
 	for col, c := range s.notes.cells[sec.headings(bl.at.first)] {
-		if strings.EqualFold(cellText(c), s.heading(bl.figures[k])) {
+		if strings.EqualFold(book.CellText(c), s.Heading(bl.figures[k])) {
 			return col
 		}
 	}
@@ -221,7 +222,7 @@ func (s *summaryPlan) labels(sec section) []string {
 // is none.
 func (s *summaryPlan) noteAt(sec section, at rowsOf) int {
 	for col, c := range s.notes.cells[sec.headings(at.first)] {
-		if cellText(c) == wordNote {
+		if book.CellText(c) == wordNote {
 			return col
 		}
 	}

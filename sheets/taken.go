@@ -3,6 +3,8 @@ package sheets
 import (
 	"context"
 	"fmt"
+
+	"seamtally/sheets/book"
 )
 
 // taken is an order as a workbook holds it now: what the estimator has set,
@@ -20,16 +22,16 @@ func take(ctx context.Context, in, password string) (*taken, error) {
 // watched does the same with somebody who looks on. If lenient, faulty assumptions
 // are noted, and as far as can be worked with.
 func watched(ctx context.Context, in, password string, watch observer, lenient bool) (*taken, error) {
-	b, err := openBook(in, password)
+	b, err := book.Open(in, password)
 	if err != nil {
 		return nil, err
 	}
 	t := &taken{newPricing(ctx, b, PriceOptions{In: in, Password: password}, watch)}
 	t.lenient, t.readOnly, t.keepRows = lenient, true, true
-	edit := b.pkg.Edit()
+	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {
-		b.close()
+		b.Close()
 		return nil, fmt.Errorf("%s: %w", in, err)
 	}
 	return t, nil

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 )
 
@@ -15,7 +16,7 @@ import (
 func TestReworkedOrderIsTheSame(t *testing.T) {
 	o, err := take(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
-	defer o.close()
+	defer o.Close()
 	assert.Len(t, o.Joints, o.report.Priced)
 	again := o.Set.Clone()
 	refused, err := o.Again(again, nil)
@@ -49,16 +50,16 @@ func TestInputThatChangesMeanwhile(t *testing.T) {
 		t.Run(how, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "order.xlsx")
 			require.NoError(t, os.WriteFile(path, data, 0o600))
-			b, err := openBook(path, "")
+			b, err := book.Open(path, "")
 			require.NoError(t, err)
-			defer b.close()
-			edit := b.pkg.Edit()
+			defer b.Close()
+			edit := b.Package.Edit()
 			defer edit.Close()
 			require.NoError(t, change(path))
 			was, _ := os.ReadFile(path)
 			to, err := disk.Vacant(path, true)
 			require.NoError(t, err)
-			require.ErrorContains(t, b.saveEdit(to, edit), "was changed while it was being read; run it again")
+			require.ErrorContains(t, b.SaveEdit(to, edit), "was changed while it was being read; run it again")
 			now, _ := os.ReadFile(path)
 			assert.Equal(t, was, now)
 			files, err := filepath.Glob(filepath.Join(filepath.Dir(path), ".seamtally*"))

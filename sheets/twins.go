@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 )
 
 // twin is a column of the shop's that is headed as a figure of ours: it stays
@@ -37,7 +38,7 @@ func (b *jointLists) findTwins(l *list) {
 			continue
 		}
 		for _, q := range b.Model.Line.Quantities {
-			if q.Role == compute.Figure && !q.IsText() && (sameWords(text, b.heading(q)) || sameWords(text, q.Heading)) {
+			if q.Role == compute.Figure && !q.IsText() && (sameWords(text, b.Heading(q)) || sameWords(text, q.Heading)) {
 				l.twins[col] = &twin{q: q, head: text}
 				break
 			}
@@ -71,9 +72,9 @@ func (b *jointLists) tellTwins(l *list) {
 		}
 		cell, same := l.ref(l.headRow, col), fmt.Sprintf("the column %q is the shop's own and stays as it is; ours of that name stands beside it", strings.Join(strings.Fields(t.head), " "))
 		if t.differ == 0 {
-			b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on all %d rows where both are numbers", same, t.rows), "")
+			b.Note(book.LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on all %d rows where both are numbers", same, t.rows), "")
 			continue
 		}
-		b.note(LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of the %d rows where both are numbers, most on row %d", same, t.differ, t.rows, t.worstAt), "")
+		b.Note(book.LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of the %d rows where both are numbers, most on row %d", same, t.differ, t.rows, t.worstAt), "")
 	}
 }

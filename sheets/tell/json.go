@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
 // object is a JSON object; its keys come out sorted.
@@ -50,7 +51,7 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	}
 	found := make([]object, 0, len(r.Findings))
 	for _, f := range r.Findings {
-		if f.Level != sheets.LevelNote {
+		if f.Level != book.LevelNote {
 			found = append(found, object{"cell": f.Cell, "level": f.Level, "what": f.What, "fix": f.Fix})
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"unicode"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
 // Rules of the program's own messages:
@@ -145,8 +146,8 @@ func incomplete(r *sheets.Report) string {
 // equal ones told once. Quiet leaves only the errors.
 func findings(r *sheets.Report, quiet bool) []string {
 	var lines []string
-	for _, level := range []sheets.Level{sheets.LevelError, sheets.LevelWarning, sheets.LevelNote} {
-		if quiet && level != sheets.LevelError {
+	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
+		if quiet && level != book.LevelError {
 			break
 		}
 		for _, g := range grouped(r.Findings, level) {
@@ -158,14 +159,14 @@ func findings(r *sheets.Report, quiet bool) []string {
 
 // group is some findings of one rule; the first speaks for all.
 type group struct {
-	first sheets.Finding
+	first book.Finding
 	more  int  // findings after the first
 	alike bool // their words differ from those of the first
 }
 
 // grouped puts the findings of a level that share a rule together, in the order
 // of their first ones. A finding without a rule goes with its equals in words.
-func grouped(all []sheets.Finding, level sheets.Level) []group {
+func grouped(all []book.Finding, level book.Level) []group {
 	var groups []group
 	at := map[string]int{}
 	for _, f := range all {
@@ -201,7 +202,7 @@ func (g group) line(file string) string {
 		b.WriteString(" like it")
 	}
 	b.WriteString(": ")
-	if g.first.Level != sheets.LevelError {
+	if g.first.Level != book.LevelError {
 		b.WriteString(string(g.first.Level) + ": ")
 	}
 	b.WriteString(g.first.What)

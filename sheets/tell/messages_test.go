@@ -16,10 +16,11 @@ import (
 	"pgregory.net/rapid"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
-func wall(cell, what, fix string) sheets.Finding {
-	return sheets.Finding{Cell: cell, Level: sheets.LevelError, What: what, Fix: fix, Rule: "wall"}
+func wall(cell, what, fix string) book.Finding {
+	return book.Finding{Cell: cell, Level: book.LevelError, What: what, Fix: fix, Rule: "wall"}
 }
 
 func told(t *testing.T, v Voice, r *sheets.Report) (out, talk string) {
@@ -35,12 +36,12 @@ func oddOrder() *sheets.Report {
 	return &sheets.Report{
 		Input: "books/order.xlsx", Output: "books/order-priced.xlsx",
 		Read: 68, Priced: 66, LeftOut: 2,
-		Findings: []sheets.Finding{
-			{Cell: "Coupe!C1", Level: sheets.LevelNote, What: `"O.D." is read as od`},
-			{Cell: "Coupe!G5", Level: sheets.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
+		Findings: []book.Finding{
+			{Cell: "Coupe!C1", Level: book.LevelNote, What: `"O.D." is read as od`},
+			{Cell: "Coupe!G5", Level: book.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
 			wall("Coupe!F14", `wall is text "1,2"`, "write 1.2"),
-			{Cell: "Van!G9", Level: sheets.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
-			{Cell: "Van!B3", Level: sheets.LevelError, What: "kind \"bt\" is not known", Fix: `write "butt"`, Rule: "kind"},
+			{Cell: "Van!G9", Level: book.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
+			{Cell: "Van!B3", Level: book.LevelError, What: "kind \"bt\" is not known", Fix: `write "butt"`, Rule: "kind"},
 		},
 	}
 }
@@ -85,37 +86,37 @@ INCOMPLETE: the price lacks 2 rows left out; mend what is said above and price a
 
 func TestGrouping(t *testing.T) {
 	for name, c := range map[string]struct {
-		found []sheets.Finding
+		found []book.Finding
 		want  []string
 	}{
 		"equal ones are told once": {
-			[]sheets.Finding{wall("A!F1", "wall is blank", "fill it in"), wall("A!F2", "wall is blank", "fill it in"), wall("A!F9", "wall is blank", "fill it in")},
+			[]book.Finding{wall("A!F1", "wall is blank", "fill it in"), wall("A!F2", "wall is blank", "fill it in"), wall("A!F9", "wall is blank", "fill it in")},
 			[]string{"b.xlsx:A!F1 and 2 more: wall is blank; fill it in"},
 		},
 		"one rule in other words is only like it": {
-			[]sheets.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9")},
+			[]book.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9")},
 			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "1,2"; write 1.2`},
 		},
 		"without a rule the words decide": {
-			[]sheets.Finding{
-				{Cell: "A!B1", Level: sheets.LevelWarning, What: "twice"}, {Cell: "A!B2", Level: sheets.LevelWarning, What: "once"},
-				{Cell: "A!B3", Level: sheets.LevelWarning, What: "twice"},
+			[]book.Finding{
+				{Cell: "A!B1", Level: book.LevelWarning, What: "twice"}, {Cell: "A!B2", Level: book.LevelWarning, What: "once"},
+				{Cell: "A!B3", Level: book.LevelWarning, What: "twice"},
 			},
 			[]string{"b.xlsx:A!B1 and 1 more: warning: twice", "b.xlsx:A!B2: warning: once"},
 		},
 		"a rule as error and as warning is two": {
-			[]sheets.Finding{
-				{Cell: "A!B1", Level: sheets.LevelWarning, What: "odd", Rule: "x"},
-				{Cell: "A!B2", Level: sheets.LevelError, What: "wrong", Rule: "x"},
+			[]book.Finding{
+				{Cell: "A!B1", Level: book.LevelWarning, What: "odd", Rule: "x"},
+				{Cell: "A!B2", Level: book.LevelError, What: "wrong", Rule: "x"},
 			},
 			[]string{"b.xlsx:A!B2: wrong", "b.xlsx:A!B1: warning: odd"},
 		},
 		"a finding of the whole book has no cell": {
-			[]sheets.Finding{{Level: sheets.LevelNote, What: "book is in inches"}},
+			[]book.Finding{{Level: book.LevelNote, What: "book is in inches"}},
 			[]string{"b.xlsx: note: book is in inches"},
 		},
 		"text of a cell cannot drive the terminal": {
-			[]sheets.Finding{wall("A!F1", "wall is text \"\x1b[31m1\n\u202e2\"", "")},
+			[]book.Finding{wall("A!F1", "wall is text \"\x1b[31m1\n\u202e2\"", "")},
 			[]string{`b.xlsx:A!F1: wall is text " [31m1  2"`},
 		},
 	} {
@@ -128,10 +129,10 @@ func TestGrouping(t *testing.T) {
 // Grouping hides nothing: the counts in the lines add up to the findings.
 func TestGroupingCountsEveryFinding(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		all := rapid.SliceOf(rapid.Custom(func(t *rapid.T) sheets.Finding {
-			return sheets.Finding{
+		all := rapid.SliceOf(rapid.Custom(func(t *rapid.T) book.Finding {
+			return book.Finding{
 				Cell:  "A!B" + fmt.Sprint(rapid.IntRange(1, 99).Draw(t, "row")),
-				Level: rapid.SampledFrom([]sheets.Level{sheets.LevelError, sheets.LevelWarning, sheets.LevelNote}).Draw(t, "level"),
+				Level: rapid.SampledFrom([]book.Level{book.LevelError, book.LevelWarning, book.LevelNote}).Draw(t, "level"),
 				Rule:  rapid.SampledFrom([]string{"", "a", "b"}).Draw(t, "rule"),
 				What:  rapid.SampledFrom([]string{"x", "y"}).Draw(t, "what"),
 			}
@@ -222,7 +223,7 @@ func TestNothingIsObeyed(t *testing.T) {
 	const odd = "a\x1b[31mb\x07c\rd\u009b2Je\u202ef\u2028g\x7fh\u200bi\U000E0001j\nk"
 	const seen = "a [31mb c d 2Je f g h i j k"
 	check := &sheets.CheckReport{
-		Report: sheets.Report{Input: odd, Findings: []sheets.Finding{{Cell: odd, What: odd, Fix: odd, Level: sheets.LevelError}}},
+		Report: sheets.Report{Input: odd, Findings: []book.Finding{{Cell: odd, What: odd, Fix: odd, Level: book.LevelError}}},
 		Lists: []sheets.ListReport{{Sheet: odd, Columns: []sheets.ColumnReport{{Heading: odd, Input: "od", Unit: odd, From: odd}},
 			Unread: []sheets.ColumnReport{{Heading: odd}}, Missing: []sheets.DefaultReport{{Input: "kind", Value: odd}},
 			Passed: []sheets.PassedReport{{Row: 3, Why: odd}}}},

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
 // Offered tells of the customer's copy of an order.
@@ -86,7 +87,7 @@ func offerNotes(r *sheets.OfferReport) []string {
 	}
 	warnings := 0
 	for _, f := range r.Findings {
-		if f.Level == sheets.LevelWarning {
+		if f.Level == book.LevelWarning {
 			warnings++
 		}
 	}

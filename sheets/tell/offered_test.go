@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
 // What the estimator has to look at before an offer goes out is said, each with
@@ -22,7 +23,7 @@ func TestOfferedSaysWhatToLookAt(t *testing.T) {
 			{Car: "Three", Ordered: 1, Each: 80, All: 80, Worked: 80},
 		},
 		Told:     []sheets.Told{{Number: "1,654.32", Figure: "Cost of One", Cell: "Assumptions!C20"}},
-		Findings: []sheets.Finding{{Level: sheets.LevelWarning}, {Level: sheets.LevelNote}},
+		Findings: []book.Finding{{Level: book.LevelWarning}, {Level: book.LevelNote}},
 		Blank:    []sheets.OfferField{{Label: "Validity"}, {Label: "Terms"}},
 	}
 	var out, talk bytes.Buffer

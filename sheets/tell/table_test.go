@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 )
 
 // An invented order of two cars. The figures are made up to show every width,
@@ -39,10 +40,10 @@ func twoCars() *sheets.Report {
 			"order_argon": 1664.08, "order_cost": 8612.14, "order_price": 1234567.5,
 		},
 		Lines: []sheets.LineReport{{Sheet: "Coupe", Row: 5, Mark: "<A&B>", Car: "Coupe", Figures: sheets.Figures{"arc_time": 1.5, "seam": math.Inf(1)}}},
-		Findings: []sheets.Finding{
-			{Cell: "Coupe!F6", Level: sheets.LevelError, What: "wall is blank", Fix: "fill it in", Rule: "wall"},
-			{Cell: "Coupe!F7", Level: sheets.LevelWarning, What: "gap is wide", Fix: "check it"},
-			{Cell: "Coupe!A1", Level: sheets.LevelNote, What: "read as mark"},
+		Findings: []book.Finding{
+			{Cell: "Coupe!F6", Level: book.LevelError, What: "wall is blank", Fix: "fill it in", Rule: "wall"},
+			{Cell: "Coupe!F7", Level: book.LevelWarning, What: "gap is wide", Fix: "check it"},
+			{Cell: "Coupe!A1", Level: book.LevelNote, What: "read as mark"},
 		},
 	}
 }

@@ -1,4 +1,4 @@
-package sheets
+package book
 
 import (
 	"bytes"
@@ -23,13 +23,13 @@ func (e *PasswordError) Error() string { return e.What }
 const mostEncrypted = 256 << 20
 
 // openPackage opens the file, or what it holds once decrypted.
-func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
+func (b *Book) openPackage(f *os.File, size int64) (*part.Package, error) {
 	pkg, err := part.Open(f, size, part.DefaultLimits())
 	var not *part.NotWorkbookError
 	if !errors.As(err, &not) || not.Reason != part.NotEncrypted {
 		return pkg, err
 	}
-	if b.password == "" {
+	if b.Password == "" {
 		return nil, &PasswordError{"the workbook is encrypted; give its password with --password or --password-file, or in SEAMTALLY_PASSWORD"}
 	}
 	if size > mostEncrypted {
@@ -39,40 +39,40 @@ func (b *book) openPackage(f *os.File, size int64) (*part.Package, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, container, err := encryption.Decrypt(raw, b.password)
+	data, container, err := encryption.Decrypt(raw, b.Password)
 	if errors.Is(err, encryption.ErrPassword) {
 		return nil, &PasswordError{err.Error()}
 	}
 	if err != nil {
 		return nil, err
 	}
-	b.container = container
+	b.Container = container
 	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
 }
 
-// saveEdit writes the edited workbook; one that came encrypted leaves so, under
+// SaveEdit writes the edited workbook; one that came encrypted leaves so, under
 // the same password and no weaker. The book is closed when it has been written: Windows does
 // not replace a file that anybody holds open, this program included.
-func (b *book) saveEdit(to disk.Output, edit *part.Edit) error {
-	return disk.Save(to, b.opened.Mode().Perm(), func(w io.Writer) error {
-		defer b.close()
-		if b.container == nil {
+func (b *Book) SaveEdit(to disk.Output, edit *part.Edit) error {
+	return disk.Save(to, b.Opened.Mode().Perm(), func(w io.Writer) error {
+		defer b.Close()
+		if b.Container == nil {
 			if _, err := edit.WriteTo(w); err != nil {
 				return err
 			}
-			return b.stillTheSame()
+			return b.StillTheSame()
 		}
 		var plain bytes.Buffer
 		if _, err := edit.WriteTo(&plain); err != nil {
 			return err
 		}
-		data, err := b.container.Encrypt(plain.Bytes(), b.password)
+		data, err := b.Container.Encrypt(plain.Bytes(), b.Password)
 		if err != nil {
 			return err
 		}
 		if _, err = w.Write(data); err != nil {
 			return err
 		}
-		return b.stillTheSame()
+		return b.StillTheSame()
 	})
 }

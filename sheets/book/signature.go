@@ -1,4 +1,4 @@
-package sheets
+package book
 
 import (
 	"strings"
@@ -15,10 +15,10 @@ const (
 	contentTypes    = "[Content_Types].xml"
 )
 
-// dropSignature takes the digital signature out of a workbook that is changed:
+// DropSignature takes the digital signature out of a workbook that is changed:
 // it would no longer hold, and a spreadsheet program would call the file
 // damaged. It reports whether there was one.
-func dropSignature(e *part.Edit) (bool, error) {
+func DropSignature(e *part.Edit) (bool, error) {
 	var gone []string
 	for _, name := range e.Names() {
 		if strings.HasPrefix(strings.ToLower(name), signatureFolder) {

@@ -1,0 +1,217 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part"
+)
+
+// loadValues reads what the shop has set on Assumptions. Faults are told together;
+// a workbook with faulty assumptions is not priced.
+func (b *assumptions) loadValues() error {
+	b.Values = b.Model.Empty()
+	at, err := b.findAssumptions()
+	if err != nil {
+		return err
+	}
+	var faults []ownFault
+	fault := func(row, col int, format string, args ...any) {
+		if b.lenient {
+			b.Note(book.LevelError, findUnreadable, b.Own.Assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
+			return
+		}
+		faults = append(faults, ownFault{b.Own.Assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})
+	}
+	for _, q := range b.Model.Singles.Quantities {
+		if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
+			b.loadSingle(q, row, fault)
+		}
+	}
+	for _, t := range b.Model.Tables {
+		b.loadTable(t, at.table[t], fault)
+	}
+	for _, q := range b.Model.Singles.Quantities {
+		if row := at.key[q.Key]; q.IsText() && row > 0 && !book.Contains(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
+			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
+		}
+	}
+	if len(faults) > 0 {
+		return unreadable(faults)
+	}
+	return nil
+}
+
+// ownFault is what is wrong with a cell of Assumptions, and what to do.
+type ownFault struct{ cell, what string }
+
+// mostFaults bounds how many different faults one message tells.
+const mostFaults = 5
+
+// unreadable are faults as one error: equal ones once, with how many cells have
+// them.
+func unreadable(faults []ownFault) error {
+	var what []string
+	cells := map[string][]string{}
+	for _, f := range faults {
+		if cells[f.what] == nil {
+			what = append(what, f.what)
+		}
+		cells[f.what] = append(cells[f.what], f.cell)
+	}
+	var told []string
+	for _, w := range what[:min(len(what), mostFaults)] {
+		where := cells[w][0]
+		if n := len(cells[w]) - 1; n > 0 {
+			where += fmt.Sprintf(" and %d more", n)
+		}
+		told = append(told, where+": "+w)
+	}
+	if more := len(what) - len(told); more > 0 {
+		told = append(told, fmt.Sprintf("%d more faults; seamtally audit tells each", more))
+	}
+	return errors.New(strings.Join(told, "; also "))
+}
+
+func (b *assumptions) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
+	c := b.Own.Cell(row, book.AssumeValue)
+	f := b.Values.Singles
+	if q.IsText() {
+		if s := book.CellText(*c); s != "" {
+			f.Text[q.Slot] = s
+		} else {
+			fault(row, book.AssumeValue, "%s is blank; type it", q.Key)
+		}
+		return
+	}
+	switch {
+	case c.Kind == part.Empty && c.HasFormula:
+		fault(row, book.AssumeValue, "%s is a formula without a stored value; open the workbook in your spreadsheet program and save it once", q.Key)
+		return
+	case c.Kind != part.Number:
+		fault(row, book.AssumeValue, "%s is no number; type one", q.Key)
+		r, err := b.Measures.Quantity(c.Text, entry.Want{Key: q.Key, Dim: q.Unit, Heading: q.Unit})
+		if !b.lenient || c.Kind != part.Text || err != nil {
+			return
+		}
+		c = &part.Cell{Kind: part.Number, Num: r.Value}
+	}
+	if why := q.Fault(c.Num); why != "" {
+		fault(row, book.AssumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)
+		return
+	}
+	unit := q.Unit
+	if s := book.CellText(*b.Own.Cell(row, book.AssumeUnit)); s != "" && s != q.Unit.String() {
+		u, err := formula.ParseUnit(s)
+		if err != nil || !u.SameDim(q.Unit) {
+			fault(row, book.AssumeUnit, "%q is no unit for %s; choose one from the cell's list", s, q.Key)
+			return
+		}
+		unit = u
+	}
+	conv, err := formula.Conversion(unit, q.Unit)
+	if err != nil {
+		fault(row, book.AssumeUnit, "%v", err)
+		return
+	}
+	f.Num[q.Slot] = c.Num
+	if !conv.IsOne() {
+		f.Num[q.Slot] = c.Num * conv.Apply(1)
+	}
+}
+
+// loadTable reads the lines of a table, up to the last that has anything in it.
+func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	used := 0
+	for i := range at.rows {
+		for _, q := range t.Quantities {
+			c := b.Own.Cell(at.first+i, at.cols[q])
+			if q.Role == compute.Column && at.cols[q] > 0 && (c.Kind != part.Empty || c.HasFormula) {
+				used = i + 1
+			}
+		}
+	}
+	for i := range used {
+		f := b.Values.AddRow(t)
+		for _, q := range t.Quantities {
+			if q.Role != compute.Column || at.cols[q] == 0 {
+				continue
+			}
+			row, col := at.first+i, at.cols[q]
+			c := b.Own.Cell(row, col)
+			switch {
+			case q.IsText():
+				f.Text[q.Slot] = book.CellText(*c)
+			case c.Kind == part.Number && c.Num < 0:
+				fault(row, col, "%s is below 0; type 0 or more", book.Heading(q))
+			case c.Kind == part.Number:
+				f.Num[q.Slot] = c.Num
+			case c.Kind == part.Empty && c.HasFormula:
+				fault(row, col, "a formula without a stored value; open the workbook in your spreadsheet program and save it once")
+			case q.Key == "cup_bore" && strings.HasPrefix(c.Text, "#"):
+				r, err := b.Measures.Quantity(c.Text, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: true})
+				if err != nil {
+					fault(row, col, "%s", err)
+				}
+				f.Num[q.Slot] = r.Value
+			case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
+				fault(row, col, "%s", b.textForNumber(q, c.Text))
+			case c.Kind == part.Error:
+				fault(row, col, "shows %s; correct its formula", c.Text)
+			}
+		}
+	}
+	b.loaded[t] = used
+	b.checkNames(t, at, fault)
+	if t.Name == "cars" {
+		b.checkCars(t, at, fault)
+	}
+}
+
+// checkNames refuses a name that a table has twice: only the first would ever
+// be found.
+func (b *assumptions) checkNames(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	q := t.Quantity("name")
+	if q == nil {
+		return
+	}
+	first := map[string]int{}
+	for i, f := range b.Values.Rows(t).Frames {
+		name := strings.ToLower(q.Text(f))
+		if name == "" {
+			continue
+		}
+		if row, twice := first[name]; twice {
+			fault(at.first+i, at.cols[q], "%q is in the table %q twice, on row %d too; give each line a name of its own", q.Text(f), t.Title, row)
+			continue
+		}
+		first[name] = at.first + i
+	}
+}
+
+// checkCars refuses a number of cars that cannot be ordered.
+func (b *assumptions) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+	name, ordered := t.Quantity("name"), t.Quantity("ordered")
+	for i, f := range b.Values.Rows(t).Frames {
+		if c := b.Own.Cell(at.first+i, at.cols[ordered]); c.Kind == part.Empty && c.HasFormula {
+			continue // told already
+		}
+		if n := ordered.Num(f); name.Text(f) != "" && !book.IsCount(n) {
+			fault(at.first+i, at.cols[ordered], "the cars ordered of %q must be a whole number, 1 or more", name.Text(f))
+		}
+	}
+}
+
+// textForNumber says what number a text in a table was meant to be.
+func (b *assumptions) textForNumber(q *compute.Quantity, s string) string {
+	r, err := b.Measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
+	if err != nil {
+		return err.Error()
+	}
+	return fmt.Sprintf("%q is a text; type %s", s, formula.GeneralText(r.Value))
+}

@@ -1,0 +1,78 @@
+package book
+
+import (
+	"fmt"
+
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// TitleFor keeps the title of a sheet of ours; a new one takes the usual title
+// unless the shop has a sheet of that name.
+func (b *Book) TitleFor(have, usual string) string {
+	if have != "" {
+		return have
+	}
+	title := usual
+	for i := 2; b.Workbook.Sheet(title) >= 0; i++ {
+		title = fmt.Sprintf("%s %d", usual, i)
+	}
+	if title != usual {
+		b.Note(LevelNote, "title", usual, fmt.Sprintf("the workbook has a sheet %q of its own; ours is called %q", usual, title), "")
+	}
+	return title
+}
+
+// PutWorkbook writes the parts that say what the workbook holds.
+func (b *Book) PutWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
+	if err := b.Workbook.PutStyles(e, b.Styles); err != nil {
+		return err
+	}
+	if err := part.DropCalcChain(e, b.Workbook); err != nil {
+		return err
+	}
+	src, err := e.Read(b.Workbook.Part)
+	if err != nil {
+		return err
+	}
+	out, err := b.Workbook.Patch(src, patch)
+	if err != nil {
+		return err
+	}
+	if string(out) != string(src) {
+		e.Replace(b.Workbook.Part, out)
+	}
+	signed, err := DropSignature(e)
+	if err != nil {
+		return err
+	}
+	if signed {
+		b.Note(LevelWarning, "signature", "the workbook", "its digital signature does not hold for the priced workbook and is left out", "sign the priced workbook again, if it has to be signed")
+	}
+	wanted, actual := b.Names.Renamed()
+	for i := range wanted {
+		b.Note(LevelNote, "name", "the workbook's names", fmt.Sprintf("the workbook has a name %q of its own; ours is called %q", wanted[i], actual[i]), "")
+	}
+	return nil
+}
+
+// Target is where plans are written; see is shown their cells, see [page.Target].
+func (b *Book) Target(see func(string, *part.Row, *part.Cell, page.Cell, part.NewCell)) page.Target {
+	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, See: see}
+}
+
+// PrintWhole has the print area of a sheet that is there follow its length.
+func (b *Book) PrintWhole(p *page.Plan) []part.DefinedName {
+	i := b.Workbook.Sheet(p.Title)
+	r, err := part.ParseRange(p.Shell.Print.Area)
+	if p.Build || i < 0 || err != nil {
+		return nil
+	}
+	for _, d := range b.Workbook.Names {
+		if d.Name == PrintArea && d.Sheet == i && d.Ref != page.RangeRef(p.Title, r) {
+			d.Ref = page.RangeRef(p.Title, r)
+			return []part.DefinedName{d}
+		}
+	}
+	return nil
+}

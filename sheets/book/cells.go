@@ -1,0 +1,60 @@
+package book
+
+import (
+	"strings"
+
+	"seamtally/compute/formula"
+	"seamtally/sheets/part"
+)
+
+// IsDate reports whether a cell format shows a number as a date or a time.
+func (b *Book) IsDate(xf int) bool {
+	is, known := b.dates[xf]
+	if !known {
+		is = dateFormat(b.Styles.NumFmt(xf))
+		b.dates[xf] = is
+	}
+	return is
+}
+
+func dateFormat(id int, code string) bool {
+	if id >= 14 && id <= 22 || id >= 45 && id <= 47 {
+		return true
+	}
+	inQuotes, inBrackets := false, false
+	for i := 0; i < len(code); i++ {
+		switch c := code[i]; {
+		case c == '"':
+			inQuotes = !inQuotes
+		case c == '[':
+			inBrackets = true
+		case c == ']':
+			inBrackets = false
+		case c == '\\' || c == '_' || c == '*':
+			i++
+		case !inQuotes && !inBrackets && strings.IndexByte("yYdDhHsSmM", c) >= 0:
+			return !strings.EqualFold(code, "General")
+		}
+	}
+	return false
+}
+
+func Contains(list []string, s string) bool {
+	for _, w := range list {
+		if strings.EqualFold(w, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// CellText is a cell as text, a number as a spreadsheet joins it to a text.
+func CellText(c part.Cell) string {
+	switch c.Kind {
+	case part.Text:
+		return strings.TrimSpace(c.Text)
+	case part.Number:
+		return formula.GeneralText(c.Num)
+	}
+	return ""
+}

@@ -1,0 +1,87 @@
+package book
+
+import (
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/part"
+)
+
+// TableNames are the names in the first column of a table.
+func (b *Book) TableNames(t *compute.Scope) []string {
+	if t == nil {
+		return nil
+	}
+	name := t.Quantity("name")
+	var out []string
+	for _, f := range b.Values.Rows(t).Frames {
+		if s := name.Text(f); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Heading is what stands over a calculated column.
+func Heading(q *compute.Quantity) string {
+	h := q.Heading
+	if q.Role == compute.Input {
+		h += ", as read"
+	}
+	if u := compute.UnitLabel(q); u != "" {
+		h += " (" + u + ")"
+	}
+	return h
+}
+
+// Heading is the heading with the book's sign for money.
+func (b *Book) Heading(q *compute.Quantity) string {
+	return strings.ReplaceAll(Heading(q), "$", b.Currency())
+}
+
+// Currency is the sign for money, as the header has it.
+func (b *Book) Currency() string {
+	for _, h := range b.Model.Heads {
+		if h.Key == "currency" {
+			if s := CellText(*b.HeadValue(h)); s != "" {
+				return s
+			}
+		}
+	}
+	return "$"
+}
+
+// OtherCurrency reports whether a heading of ours stands as we wrote it, but
+// with another sign for money.
+func (b *Book) OtherCurrency(q *compute.Quantity, c *part.Cell) bool {
+	before, after, money := strings.Cut(Heading(q), "$")
+	return money && c.Text != b.Heading(q) && strings.HasPrefix(c.Text, before) && strings.HasSuffix(c.Text, after) &&
+		len(c.Text) > len(before)+len(after)
+}
+
+// Foot is the left of the footers: what the header says of the quote.
+func (b *Book) Foot() string {
+	var parts []string
+	for _, h := range b.Model.Heads {
+		v := CellText(*b.HeadValue(h))
+		switch {
+		case v == "" || h.Key == "currency":
+		case h.Key == "shop" || h.Key == "order" || h.Key == "customer":
+			parts = append(parts, v)
+		default:
+			parts = append(parts, h.What+" "+v)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// HeadValue is a field of the header as it stands on Assumptions.
+func (b *Book) HeadValue(h compute.Head) *part.Cell {
+	if row := b.Own.Keys[HeadPrefix+h.Key]; row > 0 {
+		return b.Own.Cell(row, AssumeValue)
+	}
+	if h.Value == "" {
+		return &part.Cell{}
+	}
+	return &part.Cell{Kind: part.Text, Text: h.Value}
+}

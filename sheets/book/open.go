@@ -1,0 +1,167 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"seamtally/compute"
+	"seamtally/sheets/disk"
+	"seamtally/sheets/encryption"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+	"seamtally/templates"
+)
+
+// vocabulary is what the program knows of how shops write.
+type vocabulary struct {
+	Headings *entry.Headings
+	Quick    *entry.Headings // that say of what is no heading only so
+	Words    *entry.Words
+	Measures *entry.Measures
+}
+
+func loadVocabulary() (vocabulary, error) {
+	var v vocabulary
+	var err error
+	if v.Headings, err = entry.LoadHeadings(templates.FS); err != nil {
+		return v, err
+	}
+	v.Quick = v.Headings.WithoutNearest()
+	if v.Words, err = entry.LoadWords(templates.FS); err != nil {
+		return v, err
+	}
+	v.Measures, err = entry.LoadMeasures(templates.FS)
+	return v, err
+}
+
+// Book is a shop's workbook while it is being read and filled.
+type Book struct {
+	vocabulary
+	File     *os.File
+	Opened   os.FileInfo // the file when it was opened
+	Package  *part.Package
+	Workbook *part.Workbook
+	Strings  part.Strings
+	Styles   *part.Styles
+
+	*compute.Order // from when its units are known
+	Own            Ours
+	Names          *page.Names
+	Fingerprint    string       // of the model's formulas
+	dates          map[int]bool // cell formats that show dates
+	Findings       []Finding
+
+	Password  string
+	Container *encryption.Container // of an encrypted file
+}
+
+// Open opens a workbook and reads what it says about itself.
+func Open(path, password string) (*Book, error) {
+	v, err := loadVocabulary()
+	if err != nil {
+		return nil, err
+	}
+	if st, err := os.Stat(path); err == nil && !st.Mode().IsRegular() {
+		// Seen to first: opening a pipe would wait for somebody to write to it.
+		if st.IsDir() {
+			return nil, fmt.Errorf("%s: is a folder; name a workbook", path)
+		}
+		return nil, fmt.Errorf("%s: is no file that can be read from any place in it; name a workbook", path)
+	}
+	f, err := os.Open(path)
+	if disk.InUse(err) {
+		return nil, fmt.Errorf("%s: another program has it open and lets nobody read it; close the workbook there", path)
+	}
+	if err != nil {
+		return nil, err
+	}
+	b := &Book{vocabulary: v, File: f, Password: password, Order: &compute.Order{}, dates: map[int]bool{}}
+	if err := b.open(); err != nil {
+		f.Close()
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return b, nil
+}
+
+func (b *Book) open() error {
+	var err error
+	if b.Opened, err = b.File.Stat(); err != nil {
+		return err
+	}
+	if b.Package, err = b.openPackage(b.File, b.Opened.Size()); err != nil {
+		return err
+	}
+	if b.Workbook, err = part.ReadWorkbook(b.Package); err != nil {
+		return err
+	}
+	for _, s := range b.Workbook.Sheets {
+		if s.PartName == "" { // it may have held joints, and the price would lack them
+			return fmt.Errorf("sheet %q: its part is not in the file; restore the file from a copy", s.Name)
+		}
+	}
+	if b.Workbook.SharedStrings != "" {
+		r, err := b.Package.Open(b.Workbook.SharedStrings)
+		if err != nil {
+			return err
+		}
+		defer r.Close()
+		if b.Strings, err = part.ReadSharedStrings(r); err != nil {
+			return fmt.Errorf("%s: %w", b.Workbook.SharedStrings, err)
+		}
+	}
+	b.Styles, err = b.Workbook.ReadStyles(b.Package)
+	return err
+}
+
+func (b *Book) Close() { b.File.Close() }
+
+// StillTheSame fails if the workbook was written to, or replaced by another,
+// since it was opened: what was read may be of both, and what somebody has
+// saved meanwhile must not be written over.
+func (b *Book) StillTheSame() error {
+	now, err := os.Stat(b.File.Name())
+	if err == nil && disk.SameState(b.Opened, now) {
+		return nil
+	}
+	return errors.New("the workbook was changed while it was being read; run it again")
+}
+
+// ReadPart streams a worksheet.
+func (b *Book) ReadPart(name string, each func(*part.Row) error) (*part.SheetInfo, error) {
+	r, err := b.Package.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	info, err := part.ReadSheet(r, b.Strings, each)
+	if err != nil {
+		return nil, err
+	}
+	_, err = io.Copy(io.Discard, r) // to the end, where the check sum is
+	return info, err
+}
+
+// SplicePart streams a worksheet through its changes into the edited package.
+func (b *Book) SplicePart(e *part.Edit, name string, edit part.SheetEdit) error {
+	src, err := b.Package.Open(name)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	dst, err := e.Spool(name)
+	if err != nil {
+		return err
+	}
+	if err := part.Splice(dst, src, edit); err != nil {
+		dst.Close()
+		return err
+	}
+	return dst.Close()
+}
+
+func (b *Book) Note(level Level, rule, cell, what, fix string) {
+	b.Findings = append(b.Findings, Finding{Cell: cell, Level: level, What: what, Fix: fix, Rule: rule})
+}

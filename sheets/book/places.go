@@ -1,0 +1,58 @@
+package book
+
+// Columns of a single assumption on the Assumptions sheet.
+const (
+	AssumeKey = iota + 1
+	AssumeWhat
+	AssumeValue
+	AssumeUnit
+	AssumeUsed
+	AssumeUsedUnit
+	AssumeLow
+	AssumeHigh
+	AssumeInside
+	AssumeShipped
+	AssumeChanged
+	AssumeBasis
+	AssumeNote
+	AssumePlace
+)
+
+// Columns of the Columns table at the foot of Assumptions.
+const (
+	ColumnsSheet = iota + 1
+	ColumnsFigure
+	ColumnsWhose
+	ColumnsUnit
+	ColumnsHeading
+	ColumnsSettled
+	ColumnsSettledUnit
+)
+
+const (
+	WhoseOurs = "calculated"
+	WhoseShop = "yours"
+)
+
+const PrintArea = "_xlnm.Print_Area"
+
+// Beginnings of the names of what stands at the head of Assumptions.
+const (
+	HeadPrefix  = "head_"
+	BasisPrefix = "basis_"
+)
+
+// The titles that our two sheets usually have.
+const (
+	SummaryTitle     = "Summary"
+	AssumptionsTitle = "Assumptions"
+)
+
+// Kind is a kind of sheet that the shop may choose to have beside Summary and
+// Assumptions, to decide on a bid by.
+type Kind struct{ Key, Title string }
+
+// Kinds are all there are, in the order in which they stand.
+func Kinds() []Kind {
+	return []Kind{{"rates", "Rates"}, {"breaks", "Breaks"}, {"buying", "Buying"}, {"range", "Range"}, {"schedule", "Schedule"}}
+}

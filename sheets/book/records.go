@@ -1,0 +1,106 @@
+package book
+
+import (
+	"strings"
+
+	"seamtally/sheets/page"
+)
+
+// ColumnRecord is a line of the Columns table: where a column of a list stands,
+// and what it holds.
+type ColumnRecord struct {
+	Sheet  string
+	Figure string
+	Ours   bool
+	Row    int
+	Col    int
+	head   string // the heading when the workbook was last worked out
+
+	// What the shop has settled: take the column as this input, in this unit.
+	SettledAs, SettledUnit string
+}
+
+// readRecords reads the Columns table. Its headings are references, and so
+// follow a heading wherever the shop moves it.
+func (b *Book) readRecords() {
+	_, at, ok := page.SplitRef(b.Names.Find(NameColumns))
+	if !ok {
+		return
+	}
+	for row := at.Row1; row <= at.Row2; row++ {
+		c := b.Own.Cell(row, ColumnsHeading)
+		sheet, r, ok := page.SplitRef(c.Formula)
+		if !ok {
+			continue
+		}
+		if i := b.Workbook.Sheet(sheet); i >= 0 {
+			b.Own.Records = append(b.Own.Records, ColumnRecord{
+				Sheet: b.Workbook.Sheets[i].Name, Figure: CellText(*b.Own.Cell(row, ColumnsFigure)),
+				Ours: CellText(*b.Own.Cell(row, ColumnsWhose)) == WhoseOurs, Row: r.Row1, Col: r.Col1, head: CellText(*c),
+				SettledAs: CellText(*b.Own.Cell(row, ColumnsSettled)), SettledUnit: CellText(*b.Own.Cell(row, ColumnsSettledUnit)),
+			})
+		}
+	}
+}
+
+// adopted is how many headings of ours make a sheet without records a copy of
+// one that has them.
+const adopted = 10
+
+// Resolve finds our columns on a heading row: by the reference, and where the
+// heading there is another one (the file was changed by a program that does
+// not keep references), by the heading. A sheet without records is a copy if
+// enough headings are there.
+func (o *Ours) Resolve(sheet string, row int, texts map[int]string) map[string]int {
+	out := map[string]int{}
+	known := false
+	at := map[string]int{} // heading -> its only column
+	for col, t := range texts {
+		if _, twice := at[t]; twice {
+			at[t] = 0
+			continue
+		}
+		at[t] = col
+	}
+	taken := map[int]bool{}
+	take := func(figure string, col int) {
+		if col > 0 && !taken[col] && out[figure] == 0 {
+			out[figure], taken[col] = col, true
+		}
+	}
+	for _, r := range o.Records {
+		if !r.Ours || !strings.EqualFold(r.Sheet, sheet) {
+			continue
+		}
+		known = true
+		switch {
+		case r.Row == row && texts[r.Col] == r.head && r.head != "":
+			take(r.Figure, r.Col)
+		case r.head != "" && at[r.head] > 0:
+			take(r.Figure, at[r.head])
+		case r.Row == row && texts[r.Col] != "":
+			take(r.Figure, r.Col) // reworded
+		}
+	}
+	if known {
+		return out
+	}
+	for _, r := range o.Records {
+		if r.Ours {
+			take(r.Figure, at[r.head])
+		}
+	}
+	if len(out) < adopted {
+		return nil
+	}
+	return out
+}
+
+// Columns are our columns on a heading row, as a set.
+func (o *Ours) Columns(sheet string, row int, texts map[int]string) map[int]bool {
+	out := map[int]bool{}
+	for _, c := range o.Resolve(sheet, row, texts) {
+		out[c] = true
+	}
+	return out
+}

@@ -1,0 +1,114 @@
+package sheets
+
+import (
+	"fmt"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part"
+)
+
+// fillLists splices every joint list.
+func (r *jointLists) fillLists(e *part.Edit) error {
+	st, err := r.lineStyles()
+	if err != nil {
+		return err
+	}
+	for i := 0; i < len(r.lists); {
+		n := 1 // lists on one sheet
+		for i+n < len(r.lists) && r.lists[i+n].part == r.lists[i].part {
+			n++
+		}
+		if err := r.fillSheet(e, r.lists[i:i+n], st); err != nil {
+			return fmt.Errorf("sheet %q: %w", r.lists[i].title, err)
+		}
+		i += n
+	}
+	return nil
+}
+
+// sheetEditor fills the lists of one sheet, one below the other.
+type sheetEditor struct {
+	lists []*listEditor
+	see   func(ed *listEditor, r *part.Row, cells []part.NewCell)
+}
+
+// Next asks for no rows: only those that the shop has are filled.
+func (s *sheetEditor) Next(int) int { return 0 }
+
+// Row hands a row to the list that it lies in.
+func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
+	for _, ed := range s.lists {
+		if !ed.l.has(row.Num) {
+			continue
+		}
+		edit, err := ed.Row(row)
+		if err == nil {
+			s.see(ed, row, edit.Cells)
+		}
+		return edit, err
+	}
+	return part.RowEdit{}, nil
+}
+
+// fillSheet splices the joint lists of a sheet.
+func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
+	first := lists[0]
+	edit := part.SheetEdit{Strings: r.Strings, Cols: first.definitions(r.Model)}
+	sheet := sheetEditor{see: r.watch.row}
+	var extent part.Range
+	for _, l := range lists {
+		ed, err := r.editorOf(l, st)
+		if err != nil {
+			return err
+		}
+		sheet.lists = append(sheet.lists, ed)
+		if at := l.extent(); extent.Row1 == 0 {
+			extent = at
+		} else {
+			extent = extent.Union(at)
+		}
+		if err := r.growFilter(e, l, &edit); err != nil {
+			return err
+		}
+	}
+	edit.Editor, edit.Extent = &sheet, extent.String()
+	fill := func() error { return r.SplicePart(e, first.part, edit) }
+	if r.readOnly {
+		fill = func() error {
+			_, err := r.ReadPart(first.part, func(row *part.Row) error {
+				_, err := sheet.Row(row)
+				return err
+			})
+			return err
+		}
+	}
+	if err := fill(); err != nil {
+		return err
+	}
+	for _, l := range lists {
+		r.tellTwins(l)
+		r.tellPassed(l)
+	}
+	return nil
+}
+
+// tellPassed says which rows were taken for no joints.
+func (r *jointLists) tellPassed(l *list) {
+	for _, p := range l.passedOver {
+		r.Note(book.LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d is no joint: %s", p.row, p.why), "")
+	}
+}
+
+// editorOf makes ready to fill one list.
+func (r *jointLists) editorOf(l *list, st *listStyles) (*listEditor, error) {
+	r.questions(l)
+	r.findTwins(l)
+	ed, err := r.newListEditor(l, st)
+	if err != nil {
+		return nil, err
+	}
+	ed.refill = r.refill
+	ed.watch, ed.next = r.watch, r.next
+	r.watch.fills(ed)
+	return ed, nil
+}
