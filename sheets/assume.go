@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -76,7 +77,7 @@ func (a *assumePlan) cellRef(row, col int) string {
 func (a *assumePlan) head() {
 	p := a.p
 	p.Put(1, page.Text(1, look.Title, book.AssumptionsTitle, page.Static))
-	p.Put(2, page.Text(1, look.Note, assumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
+	p.Put(2, page.Text(1, look.Note, joints.AssumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.Model.Heads {
 		row := a.at.key[book.HeadPrefix+h.Key]
 		if row == 0 {
@@ -201,7 +202,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	if err != nil {
 		return err
 	}
-	a.p.Put(row, showing(page.Number(book.AssumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
+	a.p.Put(row, book.Showing(page.Number(book.AssumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
 	a.p.Put(row, page.Text(book.AssumeBasis, look.CalcText, q.Source, page.Static))
 	return nil
 }
@@ -233,7 +234,7 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
 	for _, t := range a.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
-			return columnName(a.Names, t, "name")
+			return book.ColumnName(a.Names, t, "name")
 		}
 	}
 	return ""
@@ -273,7 +274,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 		p.Put(row, page.Text(book.AssumeUnit, look.Label, unit, page.Static))
 	}
 	value := page.Number(book.AssumeUsed, look.Calc, q.Shown, x, page.Ours).Live(used)
-	value.Means = holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
+	value.Means = book.Holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
 	p.Put(row, value)
 	p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, unit, page.Static))
 	low, high := a.rangeOf(q, a.at)
@@ -283,7 +284,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	}
 	inside := x >= low && x <= high
 	if !inside {
-		a.Note(book.LevelWarning, findOutside, a.p.Title+"!"+part.Ref(row, book.AssumeValue),
+		a.Note(book.LevelWarning, book.FindOutside, a.p.Title+"!"+part.Ref(row, book.AssumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
 	p.Put(row, page.Text(book.AssumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).

@@ -23,7 +23,7 @@ func (b *assumptions) loadValues() error {
 	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
 		if b.lenient {
-			b.Note(book.LevelError, findUnreadable, b.Own.Assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
+			b.Note(book.LevelError, book.FindUnreadable, b.Own.Assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
 		faults = append(faults, ownFault{b.Own.Assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})

@@ -1,10 +1,13 @@
 package sheets
 
-import "seamtally/compute"
+import (
+	"seamtally/compute"
+	"seamtally/sheets/joints"
+)
 
 // assumptions are what a workbook has on Assumptions.
 type assumptions struct {
-	*jointLists
+	*joints.Lists
 	loaded  map[*compute.Scope]int // lines of each table that were read from the sheet
 	lenient bool                   // faulty assumptions are noted, and as far as can be worked with
 	stamp   stamp                  // of the lines that are added to the log

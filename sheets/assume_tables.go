@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -60,7 +61,7 @@ func (a *assumePlan) table(t *compute.Scope) error {
 			c := tableCell(q, f, at.cols[q])
 			c.Fresh = fresh
 			if q.Role == compute.Figure {
-				c = showing(c.Live(formulas[q].At(row)), q, i+1)
+				c = book.Showing(c.Live(formulas[q].At(row)), q, i+1)
 			} else if t.Name == "cars" {
 				c = a.linked(q, f, c)
 			}
@@ -103,16 +104,16 @@ func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
 // linked lets a car's numbers follow the shop's own list of cars, if it keeps
 // one.
 func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
-	e := a.cars.entry(a.Model.Table("cars").Quantity("name").Text(f))
+	e := a.Cars.Entry(a.Model.Table("cars").Quantity("name").Text(f))
 	if e == nil {
 		return c
 	}
-	var from *carCell
+	var from *joints.CarCell
 	switch q.Key {
 	case "ordered":
-		from = e.ordered
+		from = e.Ordered
 	case "bid":
-		from = e.bid
+		from = e.Bid
 	}
 	if from == nil {
 		return c
@@ -120,7 +121,7 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) 
 	there := a.Own.Cell(a.rowOf(f), c.Col)
 	if a.p.Build || c.Fresh || there.HasFormula {
 		c.Owner = page.Ours
-		c = c.Live(part.QuoteSheet(a.cars.title) + "!" + from.ref)
+		c = c.Live(part.QuoteSheet(a.Cars.Title) + "!" + from.Ref)
 		if there.HasFormula {
 			c.Formula = there.Formula
 		}
@@ -140,7 +141,7 @@ func (a *assumePlan) rowOf(f *formula.Frame) int {
 
 // tableFormulas prints the figures of a table.
 func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]page.Template, error) {
-	cells := lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
+	cells := book.Lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
 		return part.ColName(at.cols[q]) + page.RowMark, true
 	})
 	out := map[*compute.Quantity]page.Template{}
@@ -165,9 +166,9 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 	case len(q.Choices) > 0:
 		v.Words, v.Strict = q.Choices, true
 	case q.Key == "alloy":
-		v.Source = columnName(a.Names, a.Model.Table("alloys"), "name")
+		v.Source = book.ColumnName(a.Names, a.Model.Table("alloys"), "name")
 	case t.Name == "parts" && q.Key == "car":
-		v.Source = columnName(a.Names, a.Model.Table("cars"), "name")
+		v.Source = book.ColumnName(a.Names, a.Model.Table("cars"), "name")
 	case t.Name == "cars" && q.Key == "ordered":
 		v.Whole, v.Low, v.Strict = true, &one, true
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
@@ -207,7 +208,7 @@ func (a *assumePlan) columns() {
 		p.Put(row-1, page.Text(book.ColumnsSheet+i, look.Heading, h, page.Static))
 	}
 	first := row
-	for _, l := range a.lists {
+	for _, l := range a.All {
 		row = a.columnsOf(l, row)
 	}
 	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
@@ -217,43 +218,43 @@ func (a *assumePlan) columns() {
 }
 
 // columnsOf writes the lines of one list, the shop's columns first.
-func (a *assumePlan) columnsOf(l *list, row int) int {
+func (a *assumePlan) columnsOf(l *joints.List, row int) int {
 	add := func(key, whose, unit string, col int) {
-		a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, l.title, page.Ours))
+		a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, l.Title, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, key, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, whose, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, unit, page.Ours))
-		head := l.written[col]
+		head := l.Written[col]
 		if strings.TrimSpace(head) == "" {
-			head = l.heads[col]
+			head = l.Heads[col]
 		}
-		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: col, Row2: l.headRow, Col2: col}))
+		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.Title, part.Range{Row1: l.HeadRow, Col1: col, Row2: l.HeadRow, Col2: col}))
 		at.Record = true
 		a.p.Put(row, at)
 		if whose == book.WhoseShop {
-			was := settled(&a.Own, l, col)
+			was := joints.Settled(&a.Own, l, col)
 			a.p.Put(row, page.Text(book.ColumnsSettled, look.InputText, was.SettledAs, page.Ours))
 			a.p.Put(row, page.Text(book.ColumnsSettledUnit, look.InputText, was.SettledUnit, page.Ours))
 		}
 		row++
 	}
 	mine, keys, units := map[int]bool{}, map[int]string{}, map[int]string{}
-	for _, c := range l.ours {
+	for _, c := range l.Ours {
 		mine[c] = true
 	}
-	for _, c := range l.shop {
-		keys[c.col] = c.key
-		if c.hasUnit {
-			units[c.col] = c.unit.String()
+	for _, c := range l.Shop {
+		keys[c.Col] = c.Key
+		if c.HasUnit {
+			units[c.Col] = c.Unit.String()
 		}
 	}
-	for _, col := range ordered(l.heads) {
+	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] {
 			add(keys[col], book.WhoseShop, units[col], col)
 		}
 	}
-	for _, q := range inGroups(a.Model) {
-		add(q.Key, book.WhoseOurs, compute.UnitLabel(q), l.ours[q])
+	for _, q := range joints.InGroups(a.Model) {
+		add(q.Key, book.WhoseOurs, compute.UnitLabel(q), l.Ours[q])
 	}
 	return row
 }

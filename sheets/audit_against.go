@@ -68,7 +68,7 @@ func (a *auditor) joints(base *taken) {
 // jointAdded tells of a joint that the other workbook does not have, or has
 // less often: known times.
 func (a *auditor) jointAdded(r *compute.Joint, known int) {
-	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: a.lists[r.List].ref(r.Row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
+	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: a.All[r.List].Ref(r.Row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
 	if known > 0 {
 		f.Rule, f.What = RuleJointTwice, fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
 	}
@@ -78,7 +78,7 @@ func (a *auditor) jointAdded(r *compute.Joint, known int) {
 
 // jointMissing tells of a joint that only the other workbook has.
 func (a *auditor) jointMissing(r *compute.Joint) {
-	cell := a.lists[r.List].ref(r.Row, 1)
+	cell := a.All[r.List].Ref(r.Row, 1)
 	a.with(a.add("missing "+cell, Fault{
 		Grade: Wrong, Rule: RuleJointMissing, Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
 		Fix: "put it back, or see that it is meant",
@@ -94,9 +94,9 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 			give(line, r.Line, q)
 		}
 	}
-	home := a.lists[0]
-	for _, l := range a.lists {
-		if strings.EqualFold(l.title, r.Sheet) {
+	home := a.All[0]
+	for _, l := range a.All {
+		if strings.EqualFold(l.Title, r.Sheet) {
 			home = l
 		}
 	}
@@ -105,7 +105,7 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 		return
 	}
 	if amounts, err := w.closer.Work(line); err == nil && amounts != nil {
-		out := w.with(amounts, home.no)
+		out := w.with(amounts, home.No)
 		f.effect(-out.cost, -out.price)
 	}
 }
@@ -118,9 +118,9 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 			continue
 		}
 		x, y := q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)
-		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.lists[r.List], q, r.Row)] == nil {
-			a.add(unitKey(a.lists[r.List], q, r.Row), Fault{
-				Grade: Doubtful, Rule: RuleUnit, Cell: a.lists[r.List].ref(r.Row, a.lists[r.List].shop[q.Key].col),
+		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.All[r.List], q, r.Row)] == nil {
+			a.add(unitKey(a.All[r.List], q, r.Row), Fault{
+				Grade: Doubtful, Rule: RuleUnit, Cell: a.All[r.List].Ref(r.Row, a.All[r.List].Shop[q.Key].Col),
 				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
@@ -138,18 +138,18 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 		if before == after || was.Line.Given(q) == r.Line.Given(q) && alike(q, &was.Line.Frame, &r.Line.Frame) {
 			continue
 		}
-		col := a.lists[r.List].shop[q.Key].col
+		col := a.All[r.List].Shop[q.Key].Col
 		if col == 0 {
-			col = a.lists[r.List].ours[q]
+			col = a.All[r.List].Ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.lists[r.List].ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.Heading(q), a.o.Against),
+			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.All[r.List].Ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.Heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
 		if why, is := slipOf(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
 			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
-			if a.byKey[unitKey(a.lists[r.List], q, r.Row)] != nil {
+			if a.byKey[unitKey(a.All[r.List], q, r.Row)] != nil {
 				continue // told already, by the other rows
 			}
 		}

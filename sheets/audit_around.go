@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -27,27 +28,27 @@ func (a *auditor) lookAround() {
 // row that is left out is wrong.
 func audited(f book.Finding) (rule string, grade Grade, is bool) {
 	switch {
-	case of(f, findDate):
+	case of(f, book.FindDate):
 		return RuleDate, Wrong, true
-	case of(f, findUnreadable):
+	case of(f, book.FindUnreadable):
 		return f.Rule, Wrong, true
-	case of(f, findTypedOver):
+	case of(f, book.FindTypedOver):
 		return RuleTextOver, Wrong, true
 	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true
-	case of(f, findKeptAsText):
+	case of(f, book.FindKeptAsText):
 		return RuleKeptAsText, WorthKnowing, true
-	case of(f, findHiddenSheet):
+	case of(f, book.FindHiddenSheet):
 		return RuleHiddenSheet, WorthKnowing, true
-	case of(f, findHidden):
+	case of(f, book.FindHidden):
 		return RuleHiddenRow, WorthKnowing, true
-	case of(f, findAdded):
+	case of(f, book.FindAdded):
 		return RuleNotInTable, Doubtful, true
-	case of(f, findMarkTwice):
+	case of(f, book.FindMarkTwice):
 		return RuleJointTwice, Doubtful, true
-	case of(f, findOutside):
+	case of(f, book.FindOutside):
 		return RuleOutOfRange, Doubtful, true
-	case of(f, findOpenElsewhere), of(f, findShortFilter), of(f, findShortTable):
+	case of(f, book.FindOpenElsewhere), of(f, book.FindShortFilter), of(f, book.FindShortTable):
 		return f.Rule, WorthKnowing, true
 	}
 	return "", "", false
@@ -129,7 +130,7 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 		}
 		cell := a.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
 		value := a.Own.Cell(row, book.AssumeValue)
-		if !filled(a.Own.Cell(row, book.AssumeBasis)) {
+		if !joints.Filled(a.Own.Cell(row, book.AssumeBasis)) {
 			a.add("basis "+q.Key, Fault{
 				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.Own.Assumptions + "!" + part.Ref(row, book.AssumeBasis),
 				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
@@ -155,7 +156,7 @@ func (a *auditor) assumptionFaults(at *assumeAt) {
 // shopSum is a total of the shop's own on the sheet of a list.
 type shopSum struct {
 	at       cellAt
-	list     *list
+	list     *joints.List
 	from, to int // rows that it adds up
 	col      int
 	formula  string
@@ -165,16 +166,16 @@ type shopSum struct {
 var ownSum = regexp.MustCompile(`^(?i:SUM\(|SUBTOTAL\((?:9|109),)\$?([A-Z]{1,3})\$?([0-9]+):\$?([A-Z]{1,3})\$?([0-9]+)\)$`)
 
 // shopSums collects the totals of a row that are the shop's.
-func (a *auditor) shopSums(ed *listEditor, r *part.Row) {
+func (a *auditor) shopSums(ed *joints.Editor, r *part.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		m := ownSum.FindStringSubmatch(strings.ReplaceAll(c.Formula, " ", ""))
-		if m == nil || ed.ourCell(c.Col) || m[1] != m[3] {
+		if m == nil || ed.OurCell(c.Col) || m[1] != m[3] {
 			continue
 		}
 		rng, err := part.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])
-		if err == nil && rng.Row2 >= ed.l.dataRow {
-			a.sums = append(a.sums, shopSum{at: cellAt{ed.l.title, r.Num, c.Col}, list: ed.l, from: rng.Row1, to: rng.Row2, col: rng.Col1, formula: c.Formula})
+		if err == nil && rng.Row2 >= ed.L.DataRow {
+			a.sums = append(a.sums, shopSum{at: cellAt{ed.L.Title, r.Num, c.Col}, list: ed.L, from: rng.Row1, to: rng.Row2, col: rng.Col1, formula: c.Formula})
 		}
 	}
 }
@@ -200,18 +201,18 @@ func (a *auditor) sumFaults() {
 	}
 	total := map[lineAt]bool{}
 	for _, s := range a.sums {
-		total[lineAt{s.list.no, s.at.row}] = true
+		total[lineAt{s.list.No, s.at.row}] = true
 	}
 	for _, s := range a.sums {
 		missed := 0
 		for _, r := range a.Joints {
-			if r.List == s.list.no && r.Row > s.to && r.Row < s.at.row && !a.inOtherSum(s, r.Row) {
+			if r.List == s.list.No && r.Row > s.to && r.Row < s.at.row && !a.inOtherSum(s, r.Row) {
 				missed = max(missed, r.Row)
 			}
 		}
 		again := 0
 		for t := range total {
-			if t.list == s.list.no && t.row >= s.from && t.row <= s.to && t.row != s.at.row {
+			if t.list == s.list.No && t.row >= s.from && t.row <= s.to && t.row != s.at.row {
 				again = t.row
 			}
 		}

@@ -8,18 +8,19 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
 // seeRow compares the calculated cells of a row of a list.
-func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
-	if r.Num < ed.l.dataRow {
+func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+	if r.Num < ed.L.DataRow {
 		return
 	}
 	a.shopSums(ed, r)
-	at := lineAt{ed.l.no, r.Num}
-	have, any := ed.present, false
+	at := lineAt{ed.L.No, r.Num}
+	have, any := ed.Present, false
 	for _, c := range have {
 		any = any || !hollow(c)
 	}
@@ -29,7 +30,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 	}
 	if !counted {
 		for _, n := range cells {
-			if strings.HasPrefix(n.Text, leftOutText) { // the reading says why
+			if strings.HasPrefix(n.Text, joints.LeftOutText) { // the reading says why
 				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
 				a.standIn(ed, at)
 			}
@@ -41,7 +42,7 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 	}
 	if !any {
 		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
-			Grade: Doubtful, Rule: RuleNoFigures, Cell: ed.l.ref(r.Num, ed.l.shop["od"].col),
+			Grade: Doubtful, Rule: RuleNoFigures, Cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col),
 			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
 		})
 		f.gone[at] = true
@@ -49,30 +50,30 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 	}
 	old := a.oldReadings(ed, r, cells)
 	for _, n := range cells {
-		i := ed.at[n.Col] - 1
-		c := ed.cols[i]
+		i := ed.At[n.Col] - 1
+		c := ed.Cols[i]
 		a.cells++
 		cell := seenCell{
-			at: cellAt{ed.l.title, r.Num, n.Col}, have: have[i], want: n,
-			what: a.Heading(c.q), line: at, q: c.q, key: fmt.Sprintf("%d %s", at.list, c.q.Key),
+			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
+			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
 		}
 		switch {
-		case n.Formula == "" && n.Op == part.Set && c.q.Key != "check":
+		case n.Formula == "" && n.Op == part.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
-		case c.q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
-			if !filled(ed.inputs[i]) {
-				a.add("renamed "+ed.l.title, Fault{
+		case c.Q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
+			if !joints.Filled(ed.Inputs[i]) {
+				a.add("renamed "+ed.L.Title, Fault{
 					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
 					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
 				})
 			}
-		case old != nil && sameFormula(formulaOf(cell.have), n.Formula) && c.reader == nil:
+		case old != nil && book.SameFormula(formulaOf(cell.have), n.Formula) && c.Reader == nil:
 			if cell.have.Kind == part.Error {
 				a.rowErrors = true
 			} else if !asStored(cell.have, n) {
 				cell.hold(old) // it follows from what was read
 			}
-		case c.reader != nil && isOldReading(&c, r.Num, cell.have, n):
+		case c.Reader != nil && isOldReading(&c, r.Num, cell.have, n):
 		default:
 			a.compare(cell)
 		}
@@ -80,15 +81,15 @@ func (a *auditor) seeRow(ed *listEditor, r *part.Row, cells []part.NewCell) {
 }
 
 // leftOutRow is a row that cannot be priced, as far as it was read.
-func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) compute.Joint {
-	row := compute.Joint{List: ed.l.no, Sheet: ed.l.title, Row: r.Num, Mark: unmarked(ed.l.title, r.Num), Line: ed.line.Clone()}
+func (a *auditor) leftOutRow(ed *joints.Editor, r *part.Row) compute.Joint {
+	row := compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: joints.Unmarked(ed.L.Title, r.Num), Line: ed.Line.Clone()}
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col == ed.markCol && filled(c) {
+		if c := &r.Cells[i]; c.Col == ed.MarkCol && joints.Filled(c) {
 			row.Mark = book.CellText(*c)
 		}
 	}
 	if row.Car = a.Model.Line.Quantity("car").Text(&row.Line.Frame); row.Car == "" {
-		row.Car = ed.l.title
+		row.Car = ed.L.Title
 	}
 	return row
 }
@@ -96,12 +97,12 @@ func (a *auditor) leftOutRow(ed *listEditor, r *part.Row) compute.Joint {
 // oldReadings tells of the inputs of a row whose cells were changed in a way
 // that their "as read" formulas cannot follow; what rests on them is no fault
 // of its own. nil if there are none.
-func (a *auditor) oldReadings(ed *listEditor, r *part.Row, cells []part.NewCell) (last *auditFault) {
+func (a *auditor) oldReadings(ed *joints.Editor, r *part.Row, cells []part.NewCell) (last *auditFault) {
 	for _, n := range cells {
-		i := ed.at[n.Col] - 1
-		if c := ed.cols[i]; c.reader != nil && c.q.Key != "car" && isOldReading(&c, r.Num, ed.present[i], n) {
-			last = a.oldReading(ed.l, &c, ed.inputs[i], seenCell{
-				at: cellAt{ed.l.title, r.Num, n.Col}, have: ed.present[i], want: n, line: lineAt{ed.l.no, r.Num}, q: c.q,
+		i := ed.At[n.Col] - 1
+		if c := ed.Cols[i]; c.Reader != nil && c.Q.Key != "car" && isOldReading(&c, r.Num, ed.Present[i], n) {
+			last = a.oldReading(ed.L, &c, ed.Inputs[i], seenCell{
+				at: cellAt{ed.L.Title, r.Num, n.Col}, have: ed.Present[i], want: n, line: lineAt{ed.L.No, r.Num}, q: c.Q,
 			})
 		}
 	}
@@ -110,13 +111,13 @@ func (a *auditor) oldReadings(ed *listEditor, r *part.Row, cells []part.NewCell)
 
 // isOldReading reports whether an "as read" cell reads another content of its
 // input than is there.
-func isOldReading(c *column, row int, have *part.Cell, want part.NewCell) bool {
-	return have != nil && have.HasFormula && want.Formula != "" && !sameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
+func isOldReading(c *joints.Column, row int, have *part.Cell, want part.NewCell) bool {
+	return have != nil && have.HasFormula && want.Formula != "" && !book.SameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
 }
 
 // sheetRenamed reports whether two formulas differ in their texts alone.
 func sheetRenamed(have, want string) bool {
-	return have != "" && !sameFormula(have, want) && sameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
+	return have != "" && !book.SameFormula(have, want) && book.SameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
 }
 
 func formulaOf(c *part.Cell) string {
@@ -128,8 +129,8 @@ func formulaOf(c *part.Cell) string {
 
 // isReading reports whether a formula is one that reads the same input, of
 // another content.
-func isReading(c *column, row int, f string) bool {
-	return f == c.reader.plain.At(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.reader.cell+",", page.RowMark, fmt.Sprint(row)))
+func isReading(c *joints.Column, row int, f string) bool {
+	return f == c.Reader.Plain.At(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.Reader.Cell+",", page.RowMark, fmt.Sprint(row)))
 }
 
 // seenCell is a calculated cell: what is there, and what should be.
@@ -166,7 +167,7 @@ func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cel
 	}
 	a.cells++
 	at := cellAt{title, r.Num, n.Col}
-	holds, _ := c.Means.(holder)
+	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
 	a.compare(cell)
 }
@@ -178,7 +179,7 @@ func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.H
 // with.
 func labelled(r *part.Row, col int) string {
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col < col && c.Kind == part.Text && filled(c) {
+		if c := &r.Cells[i]; c.Col < col && c.Kind == part.Text && joints.Filled(c) {
 			return fmt.Sprintf("the cell of %q", oneLine(c.Text))
 		}
 	}
@@ -187,7 +188,7 @@ func labelled(r *part.Row, col int) string {
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {
-	if c.have == nil || !c.have.HasFormula || !sameFormula(c.have.Formula, c.want.Formula) {
+	if c.have == nil || !c.have.HasFormula || !book.SameFormula(c.have.Formula, c.want.Formula) {
 		if f := a.columnGone(c); f != nil {
 			c.hold(f)
 			return
@@ -203,7 +204,7 @@ func (a *auditor) compare(c seenCell) {
 			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
 		})
 		c.hold(f)
-	case !sameFormula(c.have.Formula, c.want.Formula):
+	case !book.SameFormula(c.have.Formula, c.want.Formula):
 		a.otherFormula(c)
 	case c.have.Kind == part.Error:
 		a.errorValue(c)
@@ -259,7 +260,7 @@ var (
 
 // formulaChange names what was done to a formula.
 func formulaChange(have, want string) (rule, what string) {
-	bare := func(s string) string { return strings.ReplaceAll(tidyFormula(s), "$", "") }
+	bare := func(s string) string { return strings.ReplaceAll(book.TidyFormula(s), "$", "") }
 	upper, wanted := strings.ToUpper(quotedText.ReplaceAllString(have, `""`)), strings.ToUpper(want)
 	numbers := func(s string) map[string]int {
 		out := map[string]int{}
@@ -295,32 +296,6 @@ func formulaChange(have, want string) (rule, what string) {
 		}
 	}
 	return RuleFormula, "is not the column's"
-}
-
-// sameFormula compares formulas as a spreadsheet reads them.
-func sameFormula(a, b string) bool { return a == b || tidyFormula(a) == tidyFormula(b) }
-
-// quotedSheet is the name of a sheet in quotes that it could do without.
-var quotedSheet = regexp.MustCompile(`'([A-Za-z_][A-Za-z0-9_.]*)'!`)
-
-// tidyFormula is a formula without blanks, in upper case, but for its texts,
-// and without needless quotes: programs differ in these.
-func tidyFormula(s string) string {
-	var b strings.Builder
-	s = quotedSheet.ReplaceAllString(s, "$1!")
-	inText := false
-	for _, r := range s {
-		if r == '"' {
-			inText = !inText
-		}
-		switch {
-		case inText:
-			b.WriteRune(r)
-		case r != ' ' && r != '\n' && r != '\t':
-			b.WriteString(strings.ToUpper(string(r)))
-		}
-	}
-	return strings.TrimPrefix(b.String(), "=")
 }
 
 // asStored compares a stored value with one worked out: numbers to nine
@@ -375,32 +350,32 @@ func shownWant(n part.NewCell) string {
 
 // typedOver tells of a number that stands in the place of a formula. One that a
 // run has seen carries that run's mark.
-func (a *auditor) typedOver(ed *listEditor, c *column, cell seenCell) {
+func (a *auditor) typedOver(ed *joints.Editor, c *joints.Column, cell seenCell) {
 	f := Fault{
 		Grade: Doubtful, Rule: RuleOverride, Cell: cell.at.String(), What: cell.what + " is typed over its formula, which no run has seen yet",
 		Found: shownText(cell.have), Fix: "price with --refill to bring the formula back; or price again, which marks it as typed over",
 	}
-	if cell.have.Style == c.override {
+	if cell.have.Style == c.Override {
 		f.Grade, f.Rule, f.What = WorthKnowing, "override", cell.what+" is typed over its formula, and marked so"
 		f.Fix = "price with --refill to bring the formula back"
 	}
 	fault := a.add(f.Rule+" "+cell.at.String(), f)
-	if c.reader != nil {
+	if c.Reader != nil {
 		return // what the shop typed as the input is not known here
 	}
-	fault.freed[cell.line] = append(fault.freed[cell.line], c.q)
+	fault.freed[cell.line] = append(fault.freed[cell.line], c.Q)
 }
 
 // oldReading tells of an input whose cell was changed in a way that its "as
 // read" formula cannot follow.
-func (a *auditor) oldReading(l *list, c *column, input *part.Cell, cell seenCell) *auditFault {
-	at := l.ref(cell.at.row, c.reader.shop.col)
+func (a *auditor) oldReading(l *joints.List, c *joints.Column, input *part.Cell, cell seenCell) *auditFault {
+	at := l.Ref(cell.at.row, c.Reader.Shop.Col)
 	fault := Fault{
-		Grade: Doubtful, Rule: RuleOldReading, Cell: at, What: c.reader.name() + " was changed, and no run has read it since",
+		Grade: Doubtful, Rule: RuleOldReading, Cell: at, What: c.Reader.Name() + " was changed, and no run has read it since",
 		Found: shownText(cell.have), Expected: shownWant(cell.want), Fix: "price again",
 	}
-	if input != nil && input.Kind == part.Text && !c.q.IsText() {
-		fault.Rule, fault.What = RuleKeptAsText, c.reader.name()+" was made a text, and no run has read it since"
+	if input != nil && input.Kind == part.Text && !c.Q.IsText() {
+		fault.Rule, fault.What = RuleKeptAsText, c.Reader.Name()+" was made a text, and no run has read it since"
 	}
 	f := a.add(fault.Rule+" "+at, fault)
 	cell.hold(f)

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part"
 )
 
@@ -16,16 +17,16 @@ import (
 // column is told once, and not what referred to it.
 func (a *auditor) columnGone(c seenCell) *auditFault {
 	if c.q == nil {
-		for _, l := range a.lists {
+		for _, l := range a.All {
 			for _, q := range a.goneColumns(l) {
-				if strings.Contains(c.want.Formula, l.areas()[0]) || strings.Contains(c.want.Formula, l.column(q)) {
+				if strings.Contains(c.want.Formula, l.Areas()[0]) || strings.Contains(c.want.Formula, l.Column(q)) {
 					return a.goneFault(l, q)
 				}
 			}
 		}
 		return nil
 	}
-	l := a.lists[c.line.list]
+	l := a.All[c.line.list]
 	gone := a.goneColumns(l)
 	if slices.Contains(gone, c.q) {
 		f := a.goneFault(l, c.q)
@@ -35,7 +36,7 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 		return f
 	}
 	for _, q := range gone {
-		if a.refersTo(part.ColName(l.ours[q])).MatchString(c.want.Formula) {
+		if a.refersTo(part.ColName(l.Ours[q])).MatchString(c.want.Formula) {
 			return a.goneFault(l, q)
 		}
 	}
@@ -51,13 +52,13 @@ func (a *auditor) refersTo(col string) *regexp.Regexp {
 }
 
 // goneFault is the fault of a column that was taken out.
-func (a *auditor) goneFault(l *list, q *compute.Quantity) *auditFault {
-	key := fmt.Sprintf("column gone %d %s", l.no, q.Key)
+func (a *auditor) goneFault(l *joints.List, q *compute.Quantity) *auditFault {
+	key := fmt.Sprintf("column gone %d %s", l.No, q.Key)
 	if was := a.byKey[key]; was != nil {
 		return was
 	}
 	return a.add(key, Fault{
-		Grade: Wrong, Rule: RuleColumnGone, Cell: l.ref(l.headRow, l.ours[q]),
+		Grade: Wrong, Rule: RuleColumnGone, Cell: l.Ref(l.HeadRow, l.Ours[q]),
 		What:  fmt.Sprintf("the calculated column %q was taken out of the list", a.Heading(q)),
 		Found: "no such column", Expected: "a column of its formula", Fix: "price again, which puts it back here",
 	})
@@ -65,14 +66,14 @@ func (a *auditor) goneFault(l *list, q *compute.Quantity) *auditFault {
 
 // goneColumns are the calculated columns of a list that an earlier run wrote,
 // and that are not there. One that no run has recorded is new in this version.
-func (a *auditor) goneColumns(l *list) []*compute.Quantity {
-	if l.isNew {
+func (a *auditor) goneColumns(l *joints.List) []*compute.Quantity {
+	if l.IsNew {
 		return nil
 	}
 	var out []*compute.Quantity
-	for _, q := range l.added {
+	for _, q := range l.Added {
 		if slices.ContainsFunc(a.Own.Records, func(r book.ColumnRecord) bool {
-			return r.Ours && r.Figure == q.Key && strings.EqualFold(r.Sheet, l.title)
+			return r.Ours && r.Figure == q.Key && strings.EqualFold(r.Sheet, l.Title)
 		}) {
 			out = append(out, q)
 		}

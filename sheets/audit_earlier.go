@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -41,7 +42,7 @@ func (a *auditor) keepForLater(c seenCell) bool {
 		a.alike[key] = of
 		a.alikes = append(a.alikes, of)
 	}
-	if !hollow(c.have) && sameFormula(c.have.Formula, c.want.Formula) {
+	if !hollow(c.have) && book.SameFormula(c.have.Formula, c.want.Formula) {
 		of.asNow++
 		return false
 	}
@@ -59,7 +60,7 @@ func (a *auditor) keepForLater(c seenCell) bool {
 // shapeOf is a formula with a mark in place of the row that it stands on.
 func shapeOf(f string, row int) string {
 	own := regexp.MustCompile(`(\$?[A-Za-z]{1,3}\$?)` + strconv.Itoa(row) + `\b`)
-	return own.ReplaceAllString(tidyFormula(f), "${1}"+page.RowMark)
+	return own.ReplaceAllString(book.TidyFormula(f), "${1}"+page.RowMark)
 }
 
 // tellEarlier tells, once, that the formulas are an earlier version's, and of

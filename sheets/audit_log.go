@@ -116,9 +116,9 @@ func (a *auditor) listChanged(b earlier, p statePair) {
 
 // listCell is where the joints of a list begin.
 func (a *auditor) listCell(title string) string {
-	for _, l := range a.lists {
-		if l.title == title {
-			return l.ref(l.dataRow, l.shop["od"].col)
+	for _, l := range a.All {
+		if l.Title == title {
+			return l.Ref(l.DataRow, l.Shop["od"].Col)
 		}
 	}
 	return title

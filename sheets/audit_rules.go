@@ -44,20 +44,3 @@ const (
 	RuleStale         = "stale value"
 	RuleEarlier       = "earlier formulas"
 )
-
-// Rules of a run's findings that count in an audit, where they are not the same
-// words. A rule may go on after them with what it concerns.
-const (
-	findDate          = "date"
-	findKeptAsText    = "kept as text"
-	findUnreadable    = "assumption unreadable"
-	findTypedOver     = "typed over"
-	findHidden        = "hidden"
-	findHiddenSheet   = "hidden sheet"
-	findAdded         = "added"
-	findMarkTwice     = "mark twice"
-	findOutside       = "outside"
-	findOpenElsewhere = "open elsewhere"
-	findShortFilter   = "short filter"
-	findShortTable    = "short table"
-)

@@ -7,6 +7,7 @@ import (
 	"regexp"
 
 	"seamtally/compute"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -177,7 +178,7 @@ type firstLook struct {
 
 func (l firstLook) opens(r *pricing) { l.auditor.taken = &taken{r} }
 
-func (l firstLook) row(ed *listEditor, r *part.Row, cells []part.NewCell) {
+func (l firstLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 	l.auditor.seeRow(ed, r, cells)
 }
 
@@ -203,20 +204,20 @@ func (l *secondLook) opens(r *pricing) {
 	}
 }
 
-func (l *secondLook) passes(of *list, row int) bool {
-	at := lineAt{of.no, row}
+func (l *secondLook) Passes(of *joints.List, row int) bool {
+	at := lineAt{of.No, row}
 	return l.as.gone[at] || l.auditor.standsIn(at)
 }
 
-func (l *secondLook) reads(of *list, row int, line *compute.Line) {
-	for q, x := range l.as.shown[lineAt{of.no, row}] {
+func (l *secondLook) Reads(of *joints.List, row int, line *compute.Line) {
+	for q, x := range l.as.shown[lineAt{of.No, row}] {
 		line.Set(l.model.Line.Quantity(q.Key), x)
 	}
 }
 
-func (l *secondLook) row(ed *listEditor, r *part.Row, cells []part.NewCell) {
+func (l *secondLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 	for _, n := range cells {
-		l.auditor.settle(cellAt{ed.l.title, r.Num, n.Col}, n)
+		l.auditor.settle(cellAt{ed.L.Title, r.Num, n.Col}, n)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part"
 )
 
@@ -22,32 +23,32 @@ type standIn struct {
 // standIn keeps what the cells of a row show. Where they show errors, or the
 // last run left the row out, there is nothing to keep; after errors Summary
 // cannot be judged.
-func (a *auditor) standIn(ed *listEditor, at lineAt) {
+func (a *auditor) standIn(ed *joints.Editor, at lineAt) {
 	line := a.Model.NewLine()
 	line.Clear()
-	for i, c := range ed.cols {
-		have := ed.present[i]
+	for i, c := range ed.Cols {
+		have := ed.Present[i]
 		switch {
-		case c.q.Key == "check":
-			if have != nil && strings.HasPrefix(have.Text, leftOutText) {
+		case c.Q.Key == "check":
+			if have != nil && strings.HasPrefix(have.Text, joints.LeftOutText) {
 				return
 			}
 			if have != nil {
-				line.SetText(c.q, have.Text)
+				line.SetText(c.Q, have.Text)
 			}
 		case have != nil && have.Kind == part.Error:
 			a.unjudged = true
 			return
-		case c.q.IsText():
+		case c.Q.IsText():
 			if have != nil {
-				line.SetText(c.q, have.Text)
+				line.SetText(c.Q, have.Text)
 			}
 		case have != nil && have.Kind == part.Number:
-			line.Set(c.q, have.Num)
+			line.Set(c.Q, have.Num)
 		case have != nil && have.Kind == part.Bool:
-			line.Set(c.q, have.Num)
+			line.Set(c.Q, have.Num)
 		default:
-			line.Set(c.q, formula.Blank())
+			line.Set(c.Q, formula.Blank())
 		}
 	}
 	for q := range a.Model.LookUps() {
@@ -56,7 +57,7 @@ func (a *auditor) standIn(ed *listEditor, at lineAt) {
 			return
 		}
 	}
-	a.standIns = append(a.standIns, standIn{at, line, ed.typed()})
+	a.standIns = append(a.standIns, standIn{at, line, ed.Typed()})
 }
 
 // broughtLines reports whether tables have got lines since it was last asked.
@@ -79,12 +80,12 @@ func (a *auditor) standsIn(at lineAt) bool {
 // which they were left out.
 func (a *auditor) standInFor(t *pricing) {
 	for _, s := range a.standIns {
-		l := t.lists[s.at.list]
+		l := t.All[s.at.list]
 		t.Add(s.line, s.at.list)
 		t.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
-		l.read++
-		l.priced++
-		l.overrides += s.typed
+		l.Read++
+		l.Priced++
+		l.Overrides += s.typed
 	}
 }
 
@@ -92,9 +93,9 @@ func (a *auditor) standInFor(t *pricing) {
 // the price: Summary counts them as they were at the last run.
 func (a *auditor) leftOutFaults() error {
 	for _, s := range a.standIns {
-		l := a.lists[s.at.list]
+		l := a.All[s.at.list]
 		for _, f := range a.found {
-			if f.Rule != RuleLeftOut || !l.stands(f.Cell, s.at.row) || !math.IsNaN(f.Cost) {
+			if f.Rule != RuleLeftOut || !stands(l, f.Cell, s.at.row) || !math.IsNaN(f.Cost) {
 				continue
 			}
 			w, err := a.weigher()
@@ -113,10 +114,10 @@ func (a *auditor) leftOutFaults() error {
 }
 
 // stands reports whether a cell, as a fault has it, is on a row of the list.
-func (l *list) stands(cell string, row int) bool {
+func stands(l *joints.List, cell string, row int) bool {
 	at := strings.LastIndex(cell, "!")
 	r, err := part.ParseRange(cell[at+1:])
-	return err == nil && at >= 0 && strings.EqualFold(cell[:at], l.title) && r.Row1 == row
+	return err == nil && at >= 0 && strings.EqualFold(cell[:at], l.Title) && r.Row1 == row
 }
 
 // with is what the order comes to with a line more.

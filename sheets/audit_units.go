@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/joints"
 )
 
 // slip is a factor by which a value in a wrong unit is off.
@@ -51,21 +52,21 @@ var sizeKeys = [...]string{"od", "wall", "wire", "run_od", "run_wall"}
 
 // unitFaults looks for rows whose size is that of most others in another unit.
 func (a *auditor) unitFaults() {
-	for _, l := range a.lists {
+	for _, l := range a.All {
 		for _, key := range sizeKeys {
-			if l.shop[key].col > 0 {
+			if l.Shop[key].Col > 0 {
 				a.unitFaultsOf(l, a.Model.Line.Quantity(key))
 			}
 		}
 	}
 }
 
-func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
+func (a *auditor) unitFaultsOf(l *joints.List, q *compute.Quantity) {
 	times := map[float64]int{} // on priced rows
 	each := func(do func(r *compute.Joint, x float64, priced bool)) {
 		for k, rows := range [][]compute.Joint{a.Joints, a.leftOut} {
 			for i := range rows {
-				if r := &rows[i]; r.List == l.no && r.Line.Given(q) {
+				if r := &rows[i]; r.List == l.No && r.Line.Given(q) {
 					do(r, q.Num(&r.Line.Frame), k == 0)
 				}
 			}
@@ -90,7 +91,7 @@ func (a *auditor) unitFaultsOf(l *list, q *compute.Quantity) {
 			return
 		}
 		f := a.add(unitKey(l, q, r.Row), Fault{
-			Grade: Doubtful, Rule: RuleUnit, Cell: l.ref(r.Row, l.shop[q.Key].col),
+			Grade: Doubtful, Rule: RuleUnit, Cell: l.Ref(r.Row, l.Shop[q.Key].Col),
 			What:  fmt.Sprintf("%s is that of %d other rows %s", a.Heading(q), times[s.right], s.why),
 			Found: formula.GeneralText(x), Expected: formula.GeneralText(s.right), Fix: "check the value and its unit",
 		})
@@ -126,6 +127,6 @@ func slippedFrom(x float64, times map[float64]int, commonest []float64) slipped 
 }
 
 // unitKey is the key of a fault about the unit of an input on a row.
-func unitKey(l *list, q *compute.Quantity, row int) string {
-	return fmt.Sprintf("unit %s %d %d", q.Key, l.no, row)
+func unitKey(l *joints.List, q *compute.Quantity, row int) string {
+	return fmt.Sprintf("unit %s %d %d", q.Key, l.No, row)
 }

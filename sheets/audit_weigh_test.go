@@ -166,7 +166,7 @@ func BenchmarkWeigh(b *testing.B) {
 							continue
 						}
 						f.held = append(f.held, func(v *compute.Values) {
-							v.HoldSum(a.lists[0].no, a.Model.Line.Quantity("floor_time"), a.Model.Line.Quantity("car_no"), 1, float64(i))
+							v.HoldSum(a.All[0].No, a.Model.Line.Quantity("floor_time"), a.Model.Line.Quantity("car_no"), 1, float64(i))
 						})
 					}
 					require.NoError(b, a.weigh())

@@ -13,6 +13,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part"
 	"seamtally/sheets/sheetstest"
 )
@@ -95,15 +96,15 @@ const readyRows = 50
 // one of these, formulas and all. What the rows hold is read all the same.
 type readyCells struct{ unobserved }
 
-func (readyCells) fills(ed *listEditor) {
+func (readyCells) Fills(ed *joints.Editor) {
 	type readyRow struct {
 		num   []float64
 		text  []string
 		cells []part.NewCell
 	}
 	var ready []readyRow
-	engine, fill, n := ed.work, ed.write, 0
-	ed.work = func(l *compute.Line, list int) (compute.Outcome, error) {
+	engine, fill, n := ed.Work, ed.Write, 0
+	ed.Work = func(l *compute.Line, list int) (compute.Outcome, error) {
 		if len(ready) == readyRows {
 			n++
 			copy(l.Frame.Num, ready[n%readyRows].num)
@@ -112,13 +113,13 @@ func (readyCells) fills(ed *listEditor) {
 		}
 		return engine(l, list)
 	}
-	ed.write = func(row int) {
+	ed.Write = func(row int) {
 		if len(ready) < readyRows {
 			fill(row)
-			f := &ed.line.Frame
-			ready = append(ready, readyRow{slices.Clone(f.Num), slices.Clone(f.Text), slices.Clone(ed.out)})
+			f := &ed.Line.Frame
+			ready = append(ready, readyRow{slices.Clone(f.Num), slices.Clone(f.Text), slices.Clone(ed.Out)})
 			return
 		}
-		ed.out = append(ed.out[:0], ready[n%readyRows].cells...)
+		ed.Out = append(ed.Out[:0], ready[n%readyRows].cells...)
 	}
 }

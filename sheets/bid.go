@@ -83,11 +83,11 @@ type bidPlan struct {
 
 // planBid lays out the chosen sheets.
 func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
-	if r.readOnly && !r.watch.looks() {
+	if r.ReadOnly && !r.watch.looks() {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan
-	for _, kind := range chosen(r.assumptions.jointLists.Book) {
+	for _, kind := range chosen(r.assumptions.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
 		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {

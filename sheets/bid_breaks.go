@@ -269,12 +269,12 @@ func (b *breaks) matrix() {
 		b.row++
 	}
 	numberOf := func(f *formula.Frame, sc *compute.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
-	for _, l := range b.lists {
+	for _, l := range b.All {
 		for c := range cars {
-			line(l.title, c, func(k, row int) amountAt {
+			line(l.Title, c, func(k, row int) amountAt {
 				return amountAt{
-					fmt.Sprintf("SUMIFS(%s,%s,%s,%s,$A%d)", l.column(used), l.column(stockNo), part.ColName(bidData+k)+"$"+strconv.Itoa(head), l.column(carNo), row),
-					amount[[3]int{l.no, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}],
+					fmt.Sprintf("SUMIFS(%s,%s,%s,%s,$A%d)", l.Column(used), l.Column(stockNo), part.ColName(bidData+k)+"$"+strconv.Itoa(head), l.Column(carNo), row),
+					amount[[3]int{l.No, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}],
 				}
 			})
 		}
@@ -283,8 +283,8 @@ func (b *breaks) matrix() {
 	for c := range cars {
 		line("all lists", c, func(k, row int) amountAt {
 			x := 0.0
-			for _, l := range b.lists {
-				x += amount[[3]int{l.no, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}]
+			for _, l := range b.All {
+				x += amount[[3]int{l.No, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}]
 			}
 			column := func(col int) string {
 				return fmt.Sprintf("%s$%d:%s$%d", part.ColName(col), first, part.ColName(col), last)

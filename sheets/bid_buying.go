@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -113,7 +114,7 @@ func (b *buying) parts() {
 	b.headings(bidNo, 2*page.StandardHeight, "No.", "Item", "For", "Quantity, all cars", "Cost, each ("+b.Currency()+")", "Cost, all cars ("+b.Currency()+")")
 	cars := b.Model.Table("cars")
 	order := b.orderAmount("order_cars")
-	names := func(key string) string { return columnName(b.Names, t, key) }
+	names := func(key string) string { return book.ColumnName(b.Names, t, key) }
 	for i, f := range b.Values.Rows(t).Frames {
 		cost := q("cost_each").Num(f)
 		if !(cost > 0) {
@@ -134,7 +135,7 @@ func (b *buying) parts() {
 		p.Put(row, page.Text(bidData, look.CalcText, q("car").Text(f), page.Ours).Live(at("car")+`&""`))
 		amount := zeroIfNone(q("quantity").Num(f)) * n
 		p.Put(row, page.Number(bidData+1, look.Calc, "#,##0.##", amount, page.Ours).Live(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
-			at("quantity"), at("per"), at("car_no"), order.formula, columnName(b.Names, cars, "ordered"), columnName(b.Names, cars, "name"), cell(bidData))))
+			at("quantity"), at("per"), at("car_no"), order.formula, book.ColumnName(b.Names, cars, "ordered"), book.ColumnName(b.Names, cars, "name"), cell(bidData))))
 		p.Put(row, page.Number(bidData+2, look.Calc, "#,##0.00", cost, page.Ours).Live(at("cost_each")))
 		p.Put(row, page.Number(bidData+3, look.Calc, "#,##0.00", amount*cost, page.Ours).Live(cell(bidData+1)+"*"+cell(bidData+2)))
 		b.row++
@@ -179,7 +180,7 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 	for i := range b.Joints {
 		r := &b.Joints[i]
 		num := func(key string) float64 { return m.Line.Quantity(key).Num(&r.Line.Frame) }
-		list := func(key string) string { return b.jointCell(r, m.Line.Quantity(key)) }
+		list := func(key string) string { return b.JointCell(r, m.Line.Quantity(key)) }
 		row := b.row
 		cell := func(col int) string { return part.Ref(row, col) }
 		put := func(col int, format string, x float64, f string) {

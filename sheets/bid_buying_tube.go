@@ -106,7 +106,7 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 		piece := p.pieces[long.Pieces[0].Label]
 		r := &b.Joints[piece.row]
 		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.Mark)
-		b.Note(book.LevelWarning, "piece too long", b.lists[r.List].ref(r.Row, b.lists[r.List].shop["od"].col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
+		b.Note(book.LevelWarning, "piece too long", b.All[r.List].Ref(r.Row, b.All[r.List].Shop["od"].Col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
 	case err != nil:
 		why = err.Error()
 	default:
@@ -163,7 +163,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put(buyPieces, "#,##0", float64(pl.count), "")
 		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
 		stick := pl.stick / b.perLength
-		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", columnName(b.Names, stock, "stick"), cell(bidNo)))
+		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", book.ColumnName(b.Names, stock, "stick"), cell(bidNo)))
 		sticks := tube.Quantity("sticks")
 		put(buyPriced, "#,##0", sticks.Num(frame), b.s.cellAt(sticks, i))
 		needed := tube.Quantity("tube_needed")
@@ -183,7 +183,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
 		price := zeroIfNone(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
-			cell(buyUsed), cell(buyNet), cell(buyAssumed), columnName(b.Names, stock, "price"), cell(bidNo)))
+			cell(buyUsed), cell(buyNet), cell(buyAssumed), book.ColumnName(b.Names, stock, "price"), cell(bidNo)))
 		b.row++
 	}
 	b.sticks.formula = "SUM(" + rowsOf{first, len(plans)}.column(buyStick) + ")"

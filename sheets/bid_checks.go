@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -101,7 +102,7 @@ func (f *bidPlan) single(key string) float64 {
 
 // orderCell is the cell of a figure of the order, for formulas on other sheets.
 func (s *summaryPlan) orderCell(key string) string {
-	return page.CellRef(s.p.Title, s.order[key], sumFirst)
+	return page.CellRef(s.p.Title, s.order[key], book.SumFirst)
 }
 
 // ordered is how many cars are ordered of the spec that a joint is on.
@@ -115,7 +116,7 @@ func (f *bidPlan) ordered(line *compute.Line) float64 {
 
 // orderedCell is the same as a formula.
 func (f *bidPlan) orderedCell(r *compute.Joint) string {
-	return "INDEX(" + columnName(f.Names, f.Model.Table("cars"), "ordered") + "," + f.jointCell(r, f.Model.Line.Quantity("car_no")) + ")"
+	return "INDEX(" + book.ColumnName(f.Names, f.Model.Table("cars"), "ordered") + "," + f.JointCell(r, f.Model.Line.Quantity("car_no")) + ")"
 }
 
 // cellAt is a cell of the Summary for formulas on other sheets: the figure of

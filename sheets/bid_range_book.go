@@ -90,7 +90,7 @@ func (r *ranges) odds() {
 		r.row++
 	}
 	p.Put(r.row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	p.Put(r.row, showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.Model.Roles.Brings, 0))
+	p.Put(r.row, book.Showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.Model.Roles.Brings, 0))
 	r.row++
 	p.Put(r.row, page.Text(bidName, look.Label, "Chance that it costs more than it brings", page.Ours))
 	put(bidData, "0.0%", r.cost.Over(r.income.value))

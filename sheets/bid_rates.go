@@ -164,7 +164,7 @@ func (b *rates) incomeCell(row int) error {
 	brings := b.orderAmount(b.Model.Roles.Brings.Key)
 	b.income = amountAt{page.Absolute(row, bidData), brings.value}
 	b.p.Put(row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.Model.Roles.Brings, 0))
+	b.p.Put(row, book.Showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.Model.Roles.Brings, 0))
 	b.p.Put(row, page.Text(bidData+1, look.Label, b.Currency(), page.Ours))
 	return nil
 }
@@ -211,7 +211,7 @@ func (b *rates) wholeOrder() error {
 	}
 	p.Put(b.order, page.Text(bidName, look.Label, "as listed", page.Ours))
 	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.Values)
-	names := columnName(b.Names, m.Table("setups"), "name")
+	names := book.ColumnName(b.Names, m.Table("setups"), "name")
 	for i, t := range b.tries {
 		row, s := b.tableRow(t), b.scenes[i]
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(t.no), page.Ours))
@@ -252,7 +252,7 @@ func (b *rates) payback(row int) {
 			p.Put(at, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
 		}
 		p.Put(at, page.Text(bidName, look.CalcText, t.name, page.Ours).Live(part.Ref(b.tableRow(t), bidName)+`&""`))
-		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", columnName(b.Names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
+		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", book.ColumnName(b.Names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
 		put(bidData+1, "#,##0.00", saves, page.Absolute(b.order, bidData+5)+"-"+page.Absolute(b.tableRow(t), bidData+5))
 		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
 		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))

@@ -87,14 +87,14 @@ func (b *rates) jointRows() {
 		r := &b.Joints[i]
 		p.Put(b.row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
 		p.Put(b.row, page.Text(bidName, look.CalcText, r.Mark, page.Ours))
-		p.Put(b.row, page.Number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), page.Ours).Live(b.jointCell(r, m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
+		p.Put(b.row, page.Number(jointWelds, look.Calc, "#,##0", b.weldsOf(i), page.Ours).Live(b.JointCell(r, m.Line.Quantity("welds"))+"*"+b.orderedCell(r)))
 		parts := b.keyOf(r.Line)
 		var cells []string
 		for k, keys := range weldKey() {
 			cells = append(cells, part.Ref(b.row, jointParts+k))
 			var words []string
 			for _, key := range keys {
-				cell := b.jointCell(r, m.Line.Quantity(key))
+				cell := b.JointCell(r, m.Line.Quantity(key))
 				if !m.Line.Quantity(key).IsText() {
 					cell = "ROUND(" + cell + ",4)"
 				}
@@ -140,7 +140,7 @@ func (b *rates) cellOf(t *tried, i int, key string) amountAt {
 	if col := b.cols[q]; col > 0 {
 		return amountAt{part.Ref(t.at.first+i, col), x}
 	}
-	return amountAt{b.jointCell(&b.Joints[i], q), x}
+	return amountAt{b.JointCell(&b.Joints[i], q), x}
 }
 
 // weldTable is what one weld of each kind takes under each set-up.
@@ -181,12 +181,12 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	}
 	given := func(col int, key string) {
 		q := m.Line.Quantity(key)
-		put(col, q.Shown, q.Num(&r.Line.Frame), b.jointCell(r, q))
+		put(col, q.Shown, q.Num(&r.Line.Frame), b.JointCell(r, q))
 	}
 	p.Put(row, page.Number(bidNo, look.Calc, "0", float64(k+1), page.Ours))
 	kind, alloy := m.Line.Quantity("kind"), m.Line.Quantity("alloy")
 	p.Put(row, page.Text(bidName, look.CalcText, kind.Text(&r.Line.Frame)+", "+alloy.Text(&r.Line.Frame), page.Ours).
-		Live(b.jointCell(r, kind)+`&", "&`+b.jointCell(r, alloy)))
+		Live(b.JointCell(r, kind)+`&", "&`+b.JointCell(r, alloy)))
 	given(weldOD, "od")
 	given(weldWall, "wall")
 	given(weldTurn, "turn")
@@ -208,7 +208,7 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	put(weldCost, "0.00", cost, each("("+at("line_cost").formula+"-"+at("tube_cost").formula+")"))
 	lineCost, tube := m.Line.Quantity("line_cost"), m.Line.Quantity("tube_cost")
 	listed := ratio(lineCost.Num(&r.Line.Frame)-tube.Num(&r.Line.Frame), m.Line.Quantity("welds").Num(&r.Line.Frame))
-	put(weldSaves, "0.00", listed-cost, each("("+b.jointCell(r, lineCost)+"-"+b.jointCell(r, tube)+")")+"-"+cell(weldCost))
+	put(weldSaves, "0.00", listed-cost, each("("+b.JointCell(r, lineCost)+"-"+b.JointCell(r, tube)+")")+"-"+cell(weldCost))
 	word := ""
 	if formula.Round(cost-least, 6) == 0 {
 		word = wordLeast

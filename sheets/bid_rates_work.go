@@ -7,6 +7,8 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -134,7 +136,7 @@ func (b *rates) work(t *tried) error {
 	for i, line := range t.lines {
 		r := &b.Joints[i]
 		if printed[r.List] == nil {
-			all, err := b.templates(b.lists[r.List])
+			all, err := b.templates(b.All[r.List])
 			if err != nil {
 				return err
 			}
@@ -147,7 +149,7 @@ func (b *rates) work(t *tried) error {
 		setupNo, carNo := m.Line.Quantity("setup_no"), m.Line.Quantity("car_no")
 		p.Put(row, page.Number(workNo, look.Calc, "0", float64(i+1), page.Ours))
 		p.Put(row, page.Text(workMark, look.CalcText, r.Mark, page.Ours))
-		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(b.jointCell(r, carNo)))
+		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(b.JointCell(r, carNo)))
 		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
 			Live(page.Absolute(b.tableRow(t), bidNo)))
 		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
@@ -159,11 +161,11 @@ func (b *rates) work(t *tried) error {
 		}
 		p.Put(row, page.Number(workFits, look.Calc, "0", fits, page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
-			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), b.jointCell(r, setupNo))))
+			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), b.JointCell(r, setupNo))))
 		for _, q := range b.figures {
 			f := at(q, row)
 			if b.kept[i] && r.Line.Given(q) {
-				f = b.jointCell(r, q)
+				f = b.JointCell(r, q)
 			}
 			p.Put(row, value(q, &line.Frame, b.cols[q], look.Calc).Live(f))
 		}
@@ -187,29 +189,29 @@ func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) str
 }
 
 // templates prints the formulas of the working rows of one list.
-func (b *rates) templates(l *list) (map[*compute.Quantity]page.Template, error) {
+func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, error) {
 	m := b.Model
 	out := map[*compute.Quantity]page.Template{}
 	inList := func(q *compute.Quantity) string {
-		return part.QuoteSheet(l.title) + "!" + part.ColName(l.ours[q]) + listMark
+		return part.QuoteSheet(l.Title) + "!" + part.ColName(l.Ours[q]) + listMark
 	}
-	used := lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
+	used := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		if col := b.cols[q]; col > 0 {
 			return part.ColName(col) + page.RowMark, true
 		}
-		return inList(q), l.ours[q] > 0
+		return inList(q), l.Ours[q] > 0
 	})
 	kinds, setupNo := m.Line.Quantity("shield_fits"), m.Line.Quantity("setup_no")
-	tried := lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
+	tried := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		switch q {
 		case setupNo:
 			return part.ColName(workTried) + page.RowMark, true
 		case kinds:
 			return part.ColName(b.checkCol) + page.RowMark, true
 		}
-		return inList(q), l.ours[q] > 0
+		return inList(q), l.Ours[q] > 0
 	})
-	add := func(q *compute.Quantity, cells resolver) error {
+	add := func(q *compute.Quantity, cells book.Resolver) error {
 		s, err := q.Formula().Print(cells)
 		out[q] = page.NewTemplate(s)
 		return err

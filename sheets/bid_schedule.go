@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -118,7 +119,7 @@ func (s *schedule) cars() {
 		no := s.s.cellAt(scope.Quantity(scope.By), i)
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours).Live(no))
 		name := s.s.rowName(s.s.home(scope), i, scope.Quantity(scope.By).Num(f)).Text
-		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+columnName(s.Names, scope.Of, "name")+","+at(bidNo)+`)&""`))
+		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+book.ColumnName(s.Names, scope.Of, "name")+","+at(bidNo)+`)&""`))
 		qty, each := scope.Quantity("car_qty"), scope.Quantity("car_hours")
 		put := func(col int, format string, x float64, formula string) {
 			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(formula))

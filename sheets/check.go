@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part"
 )
 
@@ -71,13 +72,13 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 	}
 	out := &CheckReport{Report: *run.report}
 	has := map[string]bool{}
-	for _, l := range run.lists {
+	for _, l := range run.All {
 		out.Lists = append(out.Lists, run.understood(l))
-		has[l.title] = true
+		has[l.Title] = true
 	}
-	if run.cars != nil {
-		out.Cars = run.cars.title
-		has[run.cars.title] = true
+	if run.Cars != nil {
+		out.Cars = run.Cars.Title
+		has[run.Cars.Title] = true
 	}
 	for _, s := range b.Workbook.Sheets {
 		if !has[s.Name] && s.Name != run.made.assumptions && s.Name != run.made.summary {
@@ -88,14 +89,14 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 }
 
 // understood is how a list was read.
-func (b *pricing) understood(l *list) ListReport {
+func (b *pricing) understood(l *joints.List) ListReport {
 	r := ListReport{
-		Sheet: l.title, HeadingRow: l.headRow, FirstRow: l.dataRow, LastRow: l.lastRow,
-		Read: l.read, Priced: l.priced, LeftOut: l.leftOut,
+		Sheet: l.Title, HeadingRow: l.HeadRow, FirstRow: l.DataRow, LastRow: l.LastRow,
+		Read: l.Read, Priced: l.Priced, LeftOut: l.LeftOut,
 	}
 	mine, taken := map[int]bool{}, map[int]bool{}
 	var span part.Range
-	for _, c := range l.ours {
+	for _, c := range l.Ours {
 		mine[c] = true
 		at := part.Range{Row1: 1, Col1: c, Row2: 1, Col2: c}
 		if span.Row1 > 0 {
@@ -104,39 +105,39 @@ func (b *pricing) understood(l *list) ListReport {
 		span = at
 	}
 	r.Calculated = part.ColName(span.Col1) + ":" + part.ColName(span.Col2)
-	for _, c := range l.sorted() {
-		taken[c.col] = true
+	for _, c := range l.Sorted() {
+		taken[c.Col] = true
 		r.Columns = append(r.Columns, b.columnReport(c))
 	}
-	for _, col := range ordered(l.heads) {
+	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: oneLine(l.heads[col])})
+			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: oneLine(l.Heads[col])})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {
-		if _, have := l.shop[q.Key]; q.Role == compute.Input && !have {
+		if _, have := l.Shop[q.Key]; q.Role == compute.Input && !have {
 			r.Missing = append(r.Missing, DefaultReport{q.Key, q.Heading, b.defaultOf(q, l)})
 		}
 	}
-	for _, p := range l.passedOver {
-		r.Passed = append(r.Passed, PassedReport{p.row, p.why})
+	for _, p := range l.PassedOver {
+		r.Passed = append(r.Passed, PassedReport{p.Row, p.Why})
 	}
 	return r
 }
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func (b *pricing) columnReport(c shopColumn) ColumnReport {
-	r := ColumnReport{Column: part.ColName(c.col), Heading: oneLine(c.head), Input: c.key}
-	q := b.Model.Line.Quantity(c.key)
+func (b *pricing) columnReport(c joints.ShopColumn) ColumnReport {
+	r := ColumnReport{Column: part.ColName(c.Col), Heading: oneLine(c.Head), Input: c.Key}
+	q := b.Model.Line.Quantity(c.Key)
 	if q == nil || q.IsText() {
 		return r
 	}
 	r.Unit, r.From = q.Unit.String(), "the book"
-	if c.hasUnit && c.unit.SameDim(q.Unit) {
-		r.Unit, r.From = c.unit.String(), "the heading"
+	if c.HasUnit && c.Unit.SameDim(q.Unit) {
+		r.Unit, r.From = c.Unit.String(), "the heading"
 	}
-	if c.settled {
+	if c.Settled {
 		r.From = "the Columns table"
 	}
 	if q.Unit.IsPlain() {
@@ -146,9 +147,9 @@ func (b *pricing) columnReport(c shopColumn) ColumnReport {
 }
 
 // defaultOf says what a row without the input gets.
-func (b *pricing) defaultOf(q *compute.Quantity, l *list) string {
+func (b *pricing) defaultOf(q *compute.Quantity, l *joints.List) string {
 	if q.Key == "car" {
-		return l.title
+		return l.Title
 	}
 	single := b.Model.Singles.Quantity(q.FormulaText())
 	switch {

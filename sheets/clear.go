@@ -8,6 +8,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -161,7 +162,7 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 		if at.Col2 = lastOutside(at, ed.cols); at.String() != info.AutoFilter {
 			edit.AutoFilterRef = at.String()
 			for _, d := range b.Workbook.Names {
-				if d.Sheet == sheet && strings.EqualFold(d.Name, filterName) {
+				if d.Sheet == sheet && strings.EqualFold(d.Name, joints.FilterName) {
 					d.Ref = page.RangeRef(s.Name, at)
 					patch.SetNames = append(patch.SetNames, d)
 				}
@@ -177,7 +178,7 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 }
 
 func shrinkTable(b *book.Book, e *part.Edit, name string, head int, order []int, names map[int]string) error {
-	src, t, err := readTable(e, name)
+	src, t, err := joints.ReadTable(e, name)
 	if err != nil {
 		return err
 	}

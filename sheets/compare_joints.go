@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/joints"
 )
 
 // jointsOver lays the joint rows over one another. A joint is known by its car
@@ -37,14 +38,11 @@ func jointKey(r *compute.Joint) string { return strings.ToLower(r.Car) + "\x00" 
 
 // markOf is the mark of a row, "" where it has none.
 func markOf(r *compute.Joint) string {
-	if r.Mark == unmarked(r.Sheet, r.Row) {
+	if r.Mark == joints.Unmarked(r.Sheet, r.Row) {
 		return ""
 	}
 	return r.Mark
 }
-
-// unmarked is what a row without a mark is called.
-func unmarked(sheet string, row int) string { return fmt.Sprintf("%s %d", sheet, row) }
 
 // jointName is what a joint is called: car and mark, or where it stands.
 func jointName(r *compute.Joint) string {

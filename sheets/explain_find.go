@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -114,9 +115,9 @@ func (t *taken) findCell(mark string) (*subject, error) {
 	if why := t.leftOutAt(sheet, row); why != "" {
 		return nil, leftOutError(mark, fmt.Sprintf("%s!%d", sheet, row), why)
 	}
-	for _, l := range t.lists {
-		if strings.EqualFold(l.title, sheet) {
-			return nil, fmt.Errorf("%s is no joint of the list on %s; its joints are on rows %d to %d", mark, l.title, l.dataRow, l.lastRow)
+	for _, l := range t.All {
+		if strings.EqualFold(l.Title, sheet) {
+			return nil, fmt.Errorf("%s is no joint of the list on %s; its joints are on rows %d to %d", mark, l.Title, l.DataRow, l.LastRow)
 		}
 	}
 	return nil, fmt.Errorf("the sheet %q has no joint list; seamtally check names those that have", sheet)
@@ -160,13 +161,13 @@ func (t *taken) notFound(mark string) error {
 			known = append(known, r.Mark)
 		}
 	}
-	for _, l := range t.lists {
+	for _, l := range t.All {
 		row, err := t.rowMarked(l, mark)
 		if err != nil {
 			return err
 		}
-		if why := t.leftOutAt(l.title, row); why != "" {
-			return leftOutError(strconv.Quote(mark), fmt.Sprintf("%s!%d", l.title, row), why)
+		if why := t.leftOutAt(l.Title, row); why != "" {
+			return leftOutError(strconv.Quote(mark), fmt.Sprintf("%s!%d", l.Title, row), why)
 		}
 	}
 	near := ""
@@ -174,18 +175,18 @@ func (t *taken) notFound(mark string) error {
 		near = "; near to it: " + strings.Join(names, ", ")
 	}
 	return fmt.Errorf("no joint and no car is called %q%s; name a joint's mark, its cell as in %s!%d, a car, or %s",
-		mark, near, t.lists[0].title, t.lists[0].dataRow, orderWord)
+		mark, near, t.All[0].Title, t.All[0].DataRow, orderWord)
 }
 
 // rowMarked finds the row of a list that has that mark, priced or not; 0 if
 // there is none.
-func (t *taken) rowMarked(l *list, mark string) (int, error) {
-	col, row := l.shop["mark"].col, 0
+func (t *taken) rowMarked(l *joints.List, mark string) (int, error) {
+	col, row := l.Shop["mark"].Col, 0
 	if col == 0 {
 		return 0, nil
 	}
-	_, err := t.ReadPart(l.part, func(r *part.Row) error {
-		if row > 0 || r.Num < l.dataRow || !l.has(r.Num) {
+	_, err := t.ReadPart(l.Part, func(r *part.Row) error {
+		if row > 0 || r.Num < l.DataRow || !l.Has(r.Num) {
 			return nil
 		}
 		for _, c := range r.Cells {

@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part"
 )
 
@@ -140,30 +141,30 @@ func shippedLine(t *compute.Scope, f *formula.Frame) *formula.Frame {
 // linkedCar is the cell of the shop's own list of cars that a number follows.
 func (w *explainer) linkedCar(p place) string {
 	t := w.Model.Table("cars")
-	if p.q.Scope != t || w.cars == nil {
+	if p.q.Scope != t || w.Cars == nil {
 		return ""
 	}
-	e := w.cars.entry(t.Quantity("name").Text(p.f))
+	e := w.Cars.Entry(t.Quantity("name").Text(p.f))
 	if e == nil {
 		return ""
 	}
-	from := map[string]*carCell{"ordered": e.ordered, "bid": e.bid}[p.q.Key]
+	from := map[string]*joints.CarCell{"ordered": e.Ordered, "bid": e.Bid}[p.q.Key]
 	if from == nil || p.no <= w.loaded[t] && !w.isLinked(t, p.no-1, p.q) {
 		return ""
 	}
-	return w.cars.title + "!" + strings.ReplaceAll(from.ref, "$", "")
+	return w.Cars.Title + "!" + strings.ReplaceAll(from.Ref, "$", "")
 }
 
 // fromList says which cell of the shop's an input was read from, and how.
 func (w *explainer) fromList(p place, e *Explained) error {
 	r, row := w.readers[p.q], w.to.row
 	over, is := w.cellAt(p)
-	if is && !over.HasFormula && !blankText(&over) {
+	if is && !over.HasFormula && !joints.BlankText(&over) {
 		e.From = fmt.Sprintf("typed over in %s; your column would give %s", e.Cell, w.reading(r, true))
 		return nil
 	}
 	e.From = w.reading(r, false)
-	if r.shop.col > 0 {
+	if r.Shop.Col > 0 {
 		return nil
 	}
 	if p.q.Key == "car" {
@@ -174,32 +175,32 @@ func (w *explainer) fromList(p place, e *Explained) error {
 
 // reading says what the shop's cell holds and what it was read as; or, short,
 // just that.
-func (w *explainer) reading(r *reader, short bool) string {
+func (w *explainer) reading(r *joints.Reader, short bool) string {
 	row := w.to.row
-	if r.shop.col == 0 {
+	if r.Shop.Col == 0 {
 		if short {
-			return "the default: " + r.q.FormulaText()
+			return "the default: " + r.Q.FormulaText()
 		}
 		return "by default: the list has no column for it"
 	}
-	cell := w.lists[row.List].ref(row.Row, r.shop.col)
-	c, ok := w.stored[row.Sheet][part.Ref(row.Row, r.shop.col)]
-	if !ok || c.Kind == part.Empty && !c.HasFormula || blankText(&c) {
-		if r.q.Key == "car" {
+	cell := w.All[row.List].Ref(row.Row, r.Shop.Col)
+	c, ok := w.stored[row.Sheet][part.Ref(row.Row, r.Shop.Col)]
+	if !ok || c.Kind == part.Empty && !c.HasFormula || joints.BlankText(&c) {
+		if r.Q.Key == "car" {
 			return cell + " is blank: the name of the sheet"
 		}
 		if short {
-			return "the default: " + r.q.FormulaText()
+			return "the default: " + r.Q.FormulaText()
 		}
 		return cell + " is blank: by default"
 	}
 	line := w.Model.NewLine()
 	od := w.Model.Line.Quantity("od")
 	line.Set(od, od.Num(&row.Line.Frame))
-	if _, m := w.read(r, &c, line); m != nil && !m.note {
-		return cell + ": " + m.what
+	if _, m := w.ReadCell(r, &c, line); m != nil && !m.Note {
+		return cell + ": " + m.What
 	}
-	value := w.plain.result(r.q, &line.Frame)
+	value := w.plain.result(r.Q, &line.Frame)
 	if short {
 		return value
 	}
@@ -211,25 +212,25 @@ func (w *explainer) reading(r *reader, short bool) string {
 }
 
 // heldAs is how a cell was read.
-func (w *explainer) heldAs(r *reader, c *part.Cell, value string) string {
+func (w *explainer) heldAs(r *joints.Reader, c *part.Cell, value string) string {
 	formula := ""
 	if c.HasFormula {
 		formula = ", a formula of yours"
 	}
 	switch {
-	case r.q.IsText() && book.CellText(*c) == value:
+	case r.Q.IsText() && book.CellText(*c) == value:
 		return formula
-	case c.Kind != part.Number && !r.q.IsText():
-		if got, err := w.Measures.Quantity(c.Text, r.want); err == nil {
+	case c.Kind != part.Number && !r.Q.IsText():
+		if got, err := w.Measures.Quantity(c.Text, r.Want); err == nil {
 			note := got.Note
 			if note != value && !strings.Contains(note, "=") {
 				note += " = " + value
 			}
 			return fmt.Sprintf("%s: %s, read as %s", formula, strconv.Quote(c.Text), note)
 		}
-	case c.Kind == part.Number && !r.q.IsText():
-		if !r.scale.IsOne() {
-			return fmt.Sprintf("%s: %s = %s", formula, amounts{rounded: true}.number(r.want.Heading, c.Num), value)
+	case c.Kind == part.Number && !r.Q.IsText():
+		if !r.Scale.IsOne() {
+			return fmt.Sprintf("%s: %s = %s", formula, amounts{rounded: true}.number(r.Want.Heading, c.Num), value)
 		}
 		return formula
 	}

@@ -9,13 +9,13 @@ import (
 func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 	switch s := p.q.Scope; {
 	case s == w.Model.Line:
-		return w.to.row.Sheet, w.to.row.Row, w.lists[w.to.row.List].ours[p.q], true
+		return w.to.row.Sheet, w.to.row.Row, w.All[w.to.row.List].Ours[p.q], true
 	case s == w.Model.Singles:
 		row := w.at.key[p.q.Key]
 		return w.made.assumptions, row, book.AssumeUsed, row > 0
 	case s == w.Model.OrderOf:
 		row := w.summary.order[p.q.Key]
-		return w.made.summary, row, sumFirst, row > 0
+		return w.made.summary, row, book.SumFirst, row > 0
 	case s.Of != nil:
 		ref, ok := w.summary.cellOf(p.q, p.no)
 		if !ok {

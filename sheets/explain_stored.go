@@ -85,7 +85,7 @@ func (w *explainer) compareStored(p place, e *Explained) error {
 	if err != nil {
 		return err
 	}
-	changed := known && !sameFormula(c.Formula, want)
+	changed := known && !book.SameFormula(c.Formula, want)
 	same := alikeStored(p, &c)
 	switch {
 	case same && changed && w.Own.Model == w.Fingerprint:

@@ -70,7 +70,7 @@ func (w *explainer) lineParts(p place, out *sumOf) {
 	no := int(p.q.Scope.Quantity(p.q.Scope.By).Num(p.f))
 	for _, r := range w.Joints {
 		if int(by.Num(&r.Line.Frame)) == no {
-			out.Parts = append(out.Parts, ExplainedPart{Name: r.Mark, Cell: w.lists[r.List].ref(r.Row, w.lists[r.List].ours[out.q]), Value: out.q.Num(&r.Line.Frame)})
+			out.Parts = append(out.Parts, ExplainedPart{Name: r.Mark, Cell: w.All[r.List].Ref(r.Row, w.All[r.List].Ours[out.q]), Value: out.q.Num(&r.Line.Frame)})
 		}
 	}
 	out.Total = w.Values.LineSum(out.q, by, no)

@@ -7,6 +7,8 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 )
 
 // place is a quantity on one row of its scope.
@@ -25,8 +27,8 @@ type explainer struct {
 	exact   amounts // for programs
 	plain   amounts // for people
 	stored  storedCells
-	readers map[*compute.Quantity]*reader // of the joint's list
-	cells   resolver                      // of the joint's list
+	readers map[*compute.Quantity]*joints.Reader // of the joint's list
+	cells   book.Resolver                        // of the joint's list
 	seen    map[place]bool
 	groups  []*ExplainedGroup
 }
@@ -44,7 +46,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 		return nil, err
 	}
 	if to.row != nil {
-		if err := w.readList(w.lists[to.row.List]); err != nil {
+		if err := w.readList(w.All[to.row.List]); err != nil {
 			return nil, err
 		}
 	}
@@ -56,16 +58,16 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 }
 
 // readList makes ready to read the cells of the joint's row once more.
-func (w *explainer) readList(l *list) error {
-	list, err := w.jointLists.readers(l)
+func (w *explainer) readList(l *joints.List) error {
+	list, err := w.Lists.Readers(l)
 	if err != nil {
 		return err
 	}
-	w.readers = map[*compute.Quantity]*reader{}
+	w.readers = map[*compute.Quantity]*joints.Reader{}
 	for i := range list {
-		w.readers[list[i].q] = &list[i]
+		w.readers[list[i].Q] = &list[i]
 	}
-	w.cells = lineCells(w.Model, w.Names, l)
+	w.cells = joints.LineCells(w.Model, w.Names, l)
 	return nil
 }
 

@@ -111,8 +111,8 @@ func (a *assumePlan) log() error {
 
 func (a *assumePlan) logLine(row, no int, what, sum string) {
 	var read, priced, leftOut int
-	for _, l := range a.lists {
-		read, priced, leftOut = read+l.read, priced+l.priced, leftOut+l.leftOut
+	for _, l := range a.All {
+		read, priced, leftOut = read+l.Read, priced+l.Priced, leftOut+l.LeftOut
 	}
 	money := func(col int, key string) page.Cell {
 		c := value(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)

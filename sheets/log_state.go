@@ -57,8 +57,8 @@ func (r *assumptions) state() []stateLine {
 		}
 	}
 	row = 0
-	for _, l := range r.lists {
-		add(stateList, strings.TrimSpace(l.title), listState{l.read, l.leftOut, l.overrides, fmt.Sprintf("%016x", l.digest)}.String())
+	for _, l := range r.All {
+		add(stateList, strings.TrimSpace(l.Title), listState{l.Read, l.LeftOut, l.Overrides, fmt.Sprintf("%016x", l.Digest)}.String())
 	}
 	add(stateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

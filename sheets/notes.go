@@ -34,7 +34,7 @@ func readSummary(b *book.Book) (summaryNotes, error) {
 // of finds the note of the row of a block that is called so.
 func (n summaryNotes) of(at rowsOf, noteCol int, name string) part.Cell {
 	for row := at.first; row <= at.last(); row++ {
-		if c, ok := n.cells[row][sumName]; ok && strings.EqualFold(book.CellText(c), name) {
+		if c, ok := n.cells[row][book.SumName]; ok && strings.EqualFold(book.CellText(c), name) {
 			return n.cells[row][noteCol]
 		}
 	}

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"seamtally/compute"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -9,7 +10,7 @@ import (
 // observer is shown a run while it goes on, and may have rows count otherwise than
 // they read. What it does not care for, it leaves to [unobserved].
 type observer interface {
-	rowObserver
+	joints.Observer
 	// opens is called when all is known that comes before the first row.
 	opens(*pricing)
 	// closes is called after the last row.
@@ -21,7 +22,7 @@ type observer interface {
 }
 
 // unobserved is for runs that nobody watches.
-type unobserved struct{ unobservedRows }
+type unobserved struct{ joints.Unobserved }
 
 func (unobserved) opens(*pricing)  {}
 func (unobserved) closes(*pricing) {}
@@ -35,10 +36,10 @@ type lineReporter struct {
 	run *pricing
 }
 
-func (o lineReporter) prices(l *list, row int, mark string, line *compute.Line) {
+func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute.Line) {
 	m := o.run.Model
 	o.run.report.Lines = append(o.run.report.Lines, LineReport{
-		Sheet: l.title, Row: row, Mark: mark,
+		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),
 		Figures: figures(m.Line, &line.Frame),
 	})

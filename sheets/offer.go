@@ -164,7 +164,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 				}
 			}
 		}
-		f.Text = shown(t.pricing.assumptions.jointLists.Book, cell)
+		f.Text = shown(t.pricing.assumptions.Lists.Book, cell)
 		if f.Key == dateField {
 			if o.Chosen || f.Text == "" {
 				f.Text = o.Date
@@ -172,7 +172,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 			r.Date = f.Text
 		}
 		if f.Text == "" {
-			f.Label = labelOf(t.pricing.assumptions.jointLists.Book, f)
+			f.Label = labelOf(t.pricing.assumptions.Lists.Book, f)
 			r.Blank = append(r.Blank, f)
 			continue
 		}

@@ -12,6 +12,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
@@ -70,24 +71,24 @@ type pricing struct {
 func newPricing(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *pricing {
 	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
 	r.assumptions = &assumptions{
-		jointLists: &jointLists{Book: b, changed: changedFigures{}, watch: watch, next: r.next, refill: o.Refill},
-		loaded:     map[*compute.Scope]int{}, stamp: stamp{o.Date, o.By, o.Version},
+		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
+		loaded: map[*compute.Scope]int{}, stamp: stamp{o.Date, o.By, o.Version},
 	}
 	return r
 }
 
 // observe has somebody else watch the run.
-func (r *pricing) observe(watch observer) { r.watch, r.jointLists.watch = watch, watch }
+func (r *pricing) observe(watch observer) { r.watch, r.Lists.Watch = watch, watch }
 
 func (r *pricing) all(e *part.Edit) error {
 	if err := r.understand(); err != nil {
 		return err
 	}
-	if err := r.fillLists(e); err != nil {
+	if err := r.FillLists(e); err != nil {
 		return err
 	}
 	r.watch.closes(r)
-	faults, err := r.Order.Finish(len(r.lists))
+	faults, err := r.Order.Finish(len(r.All))
 	if err != nil {
 		return err
 	}
@@ -105,20 +106,20 @@ func (r *pricing) all(e *part.Edit) error {
 // understand reads all that comes before the joint rows.
 func (r *pricing) understand() error {
 	if lock := disk.LockOf(r.o.In); lock != "" {
-		r.Note(book.LevelWarning, findOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
+		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
 	if err := r.ReadOwn(); err != nil {
 		return err
 	}
-	if err := r.find(); err != nil {
+	if err := r.Find(); err != nil {
 		return err
 	}
-	if len(r.lists) == 0 {
-		return fmt.Errorf("no joint list is found: no sheet has, in its first %d rows, a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)", headRows)
+	if len(r.All) == 0 {
+		return fmt.Errorf("no joint list is found: no sheet has, in its first %d rows, a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)", joints.HeadRows)
 	}
 	sys, ok := r.OwnSystem()
 	if !ok {
-		sys = r.system()
+		sys = r.System()
 	}
 	var err error
 	if r.Model, err = r.o.model(sys); err != nil {
@@ -130,53 +131,53 @@ func (r *pricing) understand() error {
 	} else if err = r.loadValues(); err != nil {
 		return err
 	}
-	if err := choose(r.assumptions.jointLists.Book, r.o.With); err != nil {
+	if err := choose(r.assumptions.Lists.Book, r.o.With); err != nil {
 		return err
 	}
 	if err := r.linkCars(); err != nil {
 		return err
 	}
-	for _, l := range r.lists {
-		places(&r.Own, l, r.Model)
-		if err := l.place(r.Model); err != nil {
+	for _, l := range r.All {
+		joints.Places(&r.Own, l, r.Model)
+		if err := l.Place(r.Model); err != nil {
 			return err
 		}
-		r.total += l.info.Rows
+		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(chosen(r.assumptions.jointLists.Book)) > 0
+	r.keepRows = r.keepRows || len(chosen(r.assumptions.Lists.Book)) > 0
 	r.watch.opens(r)
 	return r.Open(r.keepRows)
 }
 
 // linkCars takes the cars ordered from the shop's own list of cars.
 func (b *assumptions) linkCars() error {
-	if b.cars == nil {
+	if b.Cars == nil {
 		return nil
 	}
 	t := b.Model.Table("cars")
 	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
-	for _, e := range b.cars.entries {
-		if !book.IsCount(e.ordered.num) {
+	for _, e := range b.Cars.Entries {
+		if !book.IsCount(e.Ordered.Num) {
 			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
-				b.cars.title, strings.ReplaceAll(e.ordered.ref, "$", ""), e.name, formula.GeneralText(e.ordered.num))
+				b.Cars.Title, strings.ReplaceAll(e.Ordered.Ref, "$", ""), e.Name, formula.GeneralText(e.Ordered.Num))
 		}
 		var row *formula.Frame
 		at := 0
 		for i, f := range b.Values.Rows(t).Frames {
-			if strings.EqualFold(name.Text(f), e.name) {
+			if strings.EqualFold(name.Text(f), e.Name) {
 				row, at = f, i
 			}
 		}
 		if row == nil {
 			row, at = b.Values.AddRow(t), len(b.Values.Rows(t).Frames)-1
-			row.Text[name.Slot] = e.name
-			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.cars.title
+			row.Text[name.Slot] = e.Name
+			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.Cars.Title
 		}
 		if at >= b.loaded[t] || b.isLinked(t, at, ordered) {
-			row.Num[ordered.Slot] = e.ordered.num
+			row.Num[ordered.Slot] = e.Ordered.Num
 		}
-		if e.bid != nil && (at >= b.loaded[t] || b.isLinked(t, at, bid)) {
-			row.Num[bid.Slot] = e.bid.num
+		if e.Bid != nil && (at >= b.loaded[t] || b.isLinked(t, at, bid)) {
+			row.Num[bid.Slot] = e.Bid.Num
 		}
 	}
 	return nil
@@ -247,8 +248,8 @@ func (r *pricing) sum() {
 			}
 		}
 	}
-	for _, l := range r.lists {
-		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.read, rep.Priced+l.priced, rep.LeftOut+l.leftOut
+	for _, l := range r.All {
+		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Read, rep.Priced+l.Priced, rep.LeftOut+l.LeftOut
 	}
 	rep.Currency = r.Currency()
 	for _, s := range r.Model.Summary {

@@ -34,7 +34,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		}
 	}
 	r.tally(at)
-	s, err := r.newSummary(summaryTitle, assumeTitle, at, r.readOnly)
+	s, err := r.newSummary(summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -75,7 +75,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		patch.SetNames = append(patch.SetNames, names...)
 	}
 	patch.SetNames = append(patch.SetNames, r.Names.Defined...)
-	patch.SetNames = append(patch.SetNames, r.filterNames...)
+	patch.SetNames = append(patch.SetNames, r.FilterNames...)
 	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
 	patch.FullCalcOnLoad = true
 	return r.PutWorkbook(e, patch)
@@ -143,7 +143,7 @@ func (r *pricing) tally(at *assumeAt) {
 			below++
 		}
 	}
-	v.Find(roles.Beside, float64(r.beside))
+	v.Find(roles.Beside, float64(r.Beside))
 	v.Find(roles.Outside, outside)
 	v.Find(roles.Changed, changed)
 	v.Find(roles.Moved, 0) // every run sets the names right

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -126,13 +127,13 @@ func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.home(sc)
 	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
 	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
-		Live(page.CellRef(s.p.Title, bl.at.first+i, sumName) + `&""`)
+		Live(page.CellRef(s.p.Title, bl.at.first+i, book.SumName) + `&""`)
 }
 
 // cells resolves the formulas of row i of a scope.
-func (p *placedScene) cells(sc *compute.Scope, i int) resolver {
+func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
-	base := lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
+	base := book.Lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if q.Key == sc.By {
 			return part.Ref(p.rows[sc].first+i, bidNo), true
 		}

@@ -117,7 +117,7 @@ func TestRowThatCannotBePricedIsLeftOut(t *testing.T) {
 	}
 }
 
-// leftOut demands that a row of "Joints" has nothing of ours but the reason.
+// LeftOut demands that a row of "Joints" has nothing of ours but the reason.
 func leftOut(t *testing.T, g sheetstest.Grid, row int, reason string) {
 	t.Helper()
 	check := fmt.Sprint(ourColumn(t, g, "Joints", "check"), row)

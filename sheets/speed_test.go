@@ -65,8 +65,8 @@ func listCells(in, out string) (err error) {
 		return err
 	}
 	w := bufio.NewWriter(f)
-	for _, l := range run.lists {
-		_, err := b.ReadPart(l.part, func(r *part.Row) error {
+	for _, l := range run.All {
+		_, err := b.ReadPart(l.Part, func(r *part.Row) error {
 			for _, c := range r.Cells {
 				if !c.HasFormula {
 					continue
@@ -75,7 +75,7 @@ func listCells(in, out string) (err error) {
 				if c.Kind == part.Number {
 					kind, value = "n", strconv.FormatFloat(c.Num, 'g', -1, 64)
 				}
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", l.title, part.Ref(c.Row, c.Col), kind, value, c.Formula)
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", l.Title, part.Ref(c.Row, c.Col), kind, value, c.Formula)
 			}
 			return nil
 		})

@@ -12,14 +12,6 @@ import (
 	"seamtally/sheets/part"
 )
 
-// Columns of the Summary sheet.
-const (
-	sumNo    = 1
-	sumName  = 2
-	sumFirst = 3
-	sumLast  = 14 // the last that is printed: notes
-)
-
 // rowsOf is where a block of rows stands on the Summary.
 type rowsOf struct{ first, count int }
 
@@ -100,7 +92,7 @@ func (b *assumptions) newSummary(title, assumeOn string, assume *assumeAt, found
 	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.Shell.FreezeRow = 3
 	var err error
-	if s.notes, err = readSummary(b.jointLists.Book); err != nil {
+	if s.notes, err = readSummary(b.Lists.Book); err != nil {
 		return nil, err
 	}
 	s.collect()
@@ -138,7 +130,7 @@ func (s *summaryPlan) fill() (*page.Plan, error) {
 		s.carry()
 	}
 	s.Names.Define(book.NameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, sumLast)}
+	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, book.SumLast)}
 	return s.p, nil
 }
 
@@ -166,10 +158,10 @@ func (s *summaryPlan) collect() {
 	}
 	for _, sc := range s.Model.Summary {
 		t := &tallyBlock{key: "sums." + sc.Name, scope: sc, sums: s.Model.Sums(sc)}
-		for _, l := range s.lists {
+		for _, l := range s.All {
 			for no := 1; no <= len(s.Values.Rows(sc.Of).Frames); no++ {
-				if s.Values.HasLines(l.no, sc, no) {
-					t.rows = append(t.rows, tallyRow{l.no, no})
+				if s.Values.HasLines(l.No, sc, no) {
+					t.rows = append(t.rows, tallyRow{l.No, no})
 				}
 			}
 		}
@@ -200,7 +192,7 @@ func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
 			continue
 		}
 		if q.Role == compute.Number {
-			return bl, sumNo
+			return bl, book.SumNo
 		}
 		if k := slices.Index(bl.figures, q); k >= 0 && s.colFor(bl, k) > 0 {
 			return bl, s.colFor(bl, k)
@@ -239,10 +231,10 @@ func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text
 }
 
 // cells resolves the formulas of row i of a scope of the Summary.
-func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
-	base := lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
+func (s *summaryPlan) cells(sc *compute.Scope, i int) book.Resolver {
+	base := book.Lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if sc == s.Model.OrderOf {
-			return page.Absolute(s.order[q.Key], sumFirst), s.order[q.Key] > 0
+			return page.Absolute(s.order[q.Key], book.SumFirst), s.order[q.Key] > 0
 		}
 		return s.cellOf(q, i)
 	})
@@ -252,13 +244,13 @@ func (s *summaryPlan) cells(sc *compute.Scope, i int) resolver {
 			if s.order[key] == 0 {
 				return "", fmt.Errorf("%s has no cell", key)
 			}
-			return page.Absolute(s.order[key], sumFirst), nil
+			return page.Absolute(s.order[key], book.SumFirst), nil
 		case table == s.Model.Run.Name:
 			return s.recount(s.Model.Run.Quantity(key)), nil
 		case table == s.Model.Ready.Name+compute.ColumnMark:
 			return s.verdicts(), nil
 		case sc == s.Model.Lists && strings.HasSuffix(table, compute.ColumnMark):
-			return s.listColumn(s.lists[i], table, key)
+			return s.listColumn(s.All[i], table, key)
 		case table == s.Model.Line.Name+compute.ColumnMark:
 			for _, t := range s.tallies {
 				if t.scope == sc {

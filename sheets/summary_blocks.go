@@ -40,13 +40,13 @@ func (s *summaryPlan) block(bl *block) error {
 		top--
 		s.orderRow(bl)
 	}
-	p.Put(top-1, page.Text(sumNo, look.Section, bl.title, page.Static))
+	p.Put(top-1, page.Text(book.SumNo, look.Section, bl.title, page.Static))
 	if !bl.scope.PerList { // lists go by their sheet
-		p.Put(top, page.Text(sumNo, look.Heading, "No.", page.Static))
+		p.Put(top, page.Text(book.SumNo, look.Heading, "No.", page.Static))
 	}
-	p.Put(top, page.Text(sumName, look.Heading, rowsCalled(bl.scope.Name), page.Static))
+	p.Put(top, page.Text(book.SumName, look.Heading, rowsCalled(bl.scope.Name), page.Static))
 	for k, q := range bl.figures {
-		p.Put(top, page.Text(sumFirst+k, look.Heading, s.Heading(q), page.Ours))
+		p.Put(top, page.Text(book.SumFirst+k, look.Heading, s.Heading(q), page.Ours))
 	}
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
 	p.Row(top).Height = headingHigh
@@ -56,14 +56,14 @@ func (s *summaryPlan) block(bl *block) error {
 		foldSpare(p, row, i, len(frames))
 		if i >= len(frames) {
 			if !bl.scope.PerList {
-				p.Put(row, page.Empty(sumNo, look.Style{Role: look.Calc, Format: "0"}, page.Ours))
+				p.Put(row, page.Empty(book.SumNo, look.Style{Role: look.Calc, Format: "0"}, page.Ours))
 			}
-			p.Put(row, page.Empty(sumName, look.Style{Role: look.CalcText}, page.Ours))
+			p.Put(row, page.Empty(book.SumName, look.Style{Role: look.CalcText}, page.Ours))
 			if s.movedUp(bl, row, len(frames)) {
 				p.Put(row, page.Empty(bl.noteCol(), look.Style{Role: look.InputText}, page.Ours))
 			}
 			for k, q := range bl.figures {
-				p.Put(row, page.Empty(sumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, page.Ours))
+				p.Put(row, page.Empty(book.SumFirst+k, look.Style{Role: look.Calc, Format: q.Shown}, page.Ours))
 			}
 			continue
 		}
@@ -87,9 +87,9 @@ const leastShown = 1
 func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 	row, no := bl.at.first+i, bl.scope.Quantity(bl.scope.By)
 	home := s.home(bl.scope)
-	n := page.Number(sumNo, look.Calc, "0", no.Num(f), page.Ours)
+	n := page.Number(book.SumNo, look.Calc, "0", no.Num(f), page.Ours)
 	if bl != home {
-		n = n.Live(part.Ref(home.at.first+i, sumNo))
+		n = n.Live(part.Ref(home.at.first+i, book.SumNo))
 	}
 	if !bl.scope.PerList {
 		s.p.Put(row, n)
@@ -102,7 +102,7 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 			return err
 		}
 		if col := s.colFor(bl, k); known && col > 0 {
-			s.p.Put(row, showing(value(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
+			s.p.Put(row, book.Showing(value(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
 		}
 	}
 	s.p.Put(row, s.noteCell(bl, row, name.Text))
@@ -124,7 +124,7 @@ func (s *summaryPlan) noteCell(bl *block, row int, name string) page.Cell {
 // movedUp reports whether what stood on a row that is not in use any more
 // stands on another one now, its note with it.
 func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
-	name, ok := s.notes.cells[row][sumName]
+	name, ok := s.notes.cells[row][book.SumName]
 	if !ok || book.CellText(name) == "" {
 		return false
 	}
@@ -137,7 +137,7 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 }
 
 // noteCol is the column of a block that the shop may write in.
-func (bl *block) noteCol() int { return sumFirst + len(bl.figures) }
+func (bl *block) noteCol() int { return book.SumFirst + len(bl.figures) }
 
 func rowsCalled(scope string) string {
 	return map[string]string{"cars": "Car", "tube": "Tube", "rods": "Rod", "lists": "Sheet"}[scope]
@@ -157,7 +157,7 @@ func (s *summaryPlan) home(sc *compute.Scope) *block {
 // of tube or rod.
 func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 	if bl.scope.PerList {
-		return page.Text(sumName, look.CalcText, s.lists[i].title, page.Ours)
+		return page.Text(book.SumName, look.CalcText, s.All[i].Title, page.Ours)
 	}
 	parts := map[string][]string{"cars": {"name"}, "tube": {"alloy", "od", "wall"}, "rods": {"alloy", "wire"}}[bl.scope.Name]
 	f := s.Values.Rows(bl.scope.Of).Frames[int(no)-1]
@@ -177,18 +177,18 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 		} else {
 			name += formula.GeneralText(q.Num(f))
 		}
-		print += "INDEX(" + columnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, sumNo) + ")"
+		print += "INDEX(" + book.ColumnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, book.SumNo) + ")"
 	}
 	if len(parts) == 1 {
 		print += `&""`
 	}
-	return page.Text(sumName, look.CalcText, name, page.Ours).Live(print)
+	return page.Text(book.SumName, look.CalcText, name, page.Ours).Live(print)
 }
 
 // orderRow stands over the cars: the same figures for the whole order.
 func (s *summaryPlan) orderRow(bl *block) {
 	row, over := bl.at.first-1, orderOver()
-	s.p.Put(row, page.Text(sumName, look.TotalText, "All cars", page.Static))
+	s.p.Put(row, page.Text(book.SumName, look.TotalText, "All cars", page.Static))
 	for k, q := range bl.figures {
 		key, ok := over[q.Key]
 		if !ok {
@@ -198,18 +198,18 @@ func (s *summaryPlan) orderRow(bl *block) {
 		if s.order[key] == 0 || col == 0 {
 			continue
 		}
-		s.p.Put(row, value(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], sumFirst)))
+		s.p.Put(row, value(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], book.SumFirst)))
 	}
 }
 
 // single writes a block of figures of the order, with its chart.
 func (s *summaryPlan) single(sb *singleBlock) error {
 	p := s.p
-	p.Put(sb.at.first-1, page.Text(sumNo, look.Section, sb.title, page.Static))
+	p.Put(sb.at.first-1, page.Text(book.SumNo, look.Section, sb.title, page.Static))
 	for _, q := range sb.figures {
 		row := s.order[q.Key]
 		if q.Key == "order_price" {
-			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: sumFirst, Row2: row, Col2: sumFirst}))
+			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: book.SumFirst, Row2: row, Col2: book.SumFirst}))
 		}
 		t, known, err := s.print(q, s.Model.OrderOf, 0)
 		if err != nil {
@@ -218,9 +218,9 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		if !known || row == 0 {
 			continue
 		}
-		p.Put(row, page.Text(sumName, look.Label, q.Heading, page.Ours))
-		p.Put(row, showing(value(q, s.Values.Order, sumFirst, look.Calc).Live(t), q, 0))
-		p.Put(row, page.Text(sumFirst+1, look.Label, s.unit(q), page.Ours))
+		p.Put(row, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
+		p.Put(row, book.Showing(value(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
+		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.unit(q), page.Ours))
 	}
 	if sb.chart == "" {
 		return nil
@@ -233,8 +233,8 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		return page.RangeRef(p.Title, part.Range{Row1: sb.at.first, Col1: col, Row2: sb.at.first + n - 1, Col2: col})
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Bar, At: part.Ref(sb.at.first, sumFirst+3), Title: sb.chart,
-		Names: r(sumName), Values: r(sumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
+		Kind: look.Bar, At: part.Ref(sb.at.first, book.SumFirst+3), Title: sb.chart,
+		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
 	})
 	return nil
 }
@@ -267,7 +267,7 @@ const (
 // tally writes the sums by list: the only formulas that look into the lists.
 func (s *summaryPlan) tally(t *tallyBlock) error {
 	p := s.p
-	p.Put(t.at.first-2, page.Text(sumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
+	p.Put(t.at.first-2, page.Text(book.SumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
 	p.Put(t.at.first-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
 	p.Put(t.at.first-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
 	for k, q := range t.sums {
@@ -288,31 +288,17 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 			continue
 		}
 		r := t.rows[i]
-		l := s.lists[r.list]
+		l := s.All[r.list]
 		p.Put(row, page.Number(tallyNo, look.Calc, "0", float64(r.no), page.Ours))
-		p.Put(row, page.Text(tallyList, look.CalcText, l.title, page.Ours))
+		p.Put(row, page.Text(tallyList, look.CalcText, l.Title, page.Ours))
 		for k, q := range t.sums {
 			x, _ := s.Values.ListSum(r.list, q, by, r.no)
 			c := page.Number(tallyFirst+k, look.Calc, q.Shown, x, page.Ours)
-			c.Means = holder(func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) })
-			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.column(q), l.column(by), "$"+part.Ref(row, tallyNo))))
+			c.Means = book.Holder(func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) })
+			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.Column(q), l.Column(by), "$"+part.Ref(row, tallyNo))))
 		}
 	}
 	return nil
-}
-
-// column is a whole column of ours on a list.
-func (l *list) column(q *compute.Quantity) string {
-	if !l.alone {
-		return l.below(l.ours[q])
-	}
-	c := "$" + part.ColName(l.ours[q])
-	return part.QuoteSheet(l.title) + "!" + c + ":" + c
-}
-
-// below is a column of the list from below the headings to the end of the sheet.
-func (l *list) below(col int) string {
-	return page.RangeRef(l.title, part.Range{Row1: l.dataRow, Col1: col, Row2: l.bottom(), Col2: col})
 }
 
 // unit is the unit beside a figure, with the book's sign for money.

@@ -51,9 +51,9 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 		return at.sec.at.last() + row - at.was.last(), true
 	}
 	i := row - at.was.first
-	if name := strings.ToLower(book.CellText(s.notes.cells[row][sumName])); at.sec.named && name != "" {
+	if name := strings.ToLower(book.CellText(s.notes.cells[row][book.SumName])); at.sec.named && name != "" {
 		for k := range at.sec.at.count {
-			if strings.ToLower(s.p.Cell(at.sec.at.first+k, sumName).Text) == name {
+			if strings.ToLower(s.p.Cell(at.sec.at.first+k, book.SumName).Text) == name {
 				return at.sec.at.first + k, true
 			}
 		}
@@ -98,7 +98,7 @@ func (s *summaryPlan) isOurs(row, col int) bool {
 	at, ok := s.spotOf(row)
 	switch {
 	case !ok:
-		return row < topRow && col < sumFirst+len(s.Model.Heads)
+		return row < topRow && col < book.SumFirst+len(s.Model.Heads)
 	case row > at.was.last():
 		return false
 	}
@@ -112,7 +112,7 @@ func (s *summaryPlan) isOurs(row, col int) bool {
 // anew, and takes out all that is not planned. What would come to lie on a cell
 // of the program's goes to the right of the sheet, and is told.
 func (s *summaryPlan) carry() {
-	moved, last := s.gone(), sumLast
+	moved, last := s.gone(), book.SumLast
 	for _, cells := range s.notes.cells {
 		for col := range cells {
 			last = max(last, col)
@@ -133,7 +133,7 @@ func (s *summaryPlan) carry() {
 			r, c, ok := moved.At(row, col)
 			planned := s.p.Cell(r, c)
 			if !ok || planned.Col > 0 && planned.Owner != page.Shop {
-				for c = sumLast + 2; s.p.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
+				for c = book.SumLast + 2; s.p.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
 					c++
 				}
 				s.Note(book.LevelWarning, "carried", s.p.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")

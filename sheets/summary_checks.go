@@ -2,12 +2,12 @@ package sheets
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -25,45 +25,29 @@ func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 	return nil
 }
 
-// areas are the blocks of a list's calculated cells, from below the headings: one
-// where no column of the shop's stands among ours.
-func (l *list) areas() []string {
-	var out []string
-	cols := slices.Sorted(maps.Values(l.ours))
-	for i := 0; i < len(cols); {
-		n := i + 1
-		for n < len(cols) && cols[n] == cols[n-1]+1 {
-			n++
-		}
-		out = append(out, page.RangeRef(l.title, part.Range{Row1: l.dataRow, Col1: cols[i], Row2: max(l.lastRow, l.dataRow), Col2: cols[n-1]}))
-		i = n
-	}
-	return out
-}
-
 // listColumn is what a formula about a joint list as a whole goes through: a
 // column of its calculated cells, all of them, the shop's column behind an
 // input, or the headings of checks.
-func (s *summaryPlan) listColumn(l *list, table, key string) (string, error) {
+func (s *summaryPlan) listColumn(l *joints.List, table, key string) (string, error) {
 	switch table {
 	case compute.ShopCells + compute.ColumnMark:
-		return l.below(l.shop[key].col), nil
+		return l.Below(l.Shop[key].Col), nil
 	case "checks" + compute.ColumnMark:
 		all := s.Model.Checks()
 		last := all[len(all)-1]
 		if key == compute.RefusingChecks {
 			last = all[compute.Refusals(all)-1]
 		}
-		return page.RangeRef(l.title, part.Range{Row1: l.headRow, Col1: l.ours[all[0]], Row2: l.headRow, Col2: l.ours[last]}), nil
+		return page.RangeRef(l.Title, part.Range{Row1: l.HeadRow, Col1: l.Ours[all[0]], Row2: l.HeadRow, Col2: l.Ours[last]}), nil
 	}
 	if key == compute.AllCells {
-		return strings.Join(l.areas(), compute.AndCells), nil
+		return strings.Join(l.Areas(), compute.AndCells), nil
 	}
 	q := s.Model.Line.Quantity(key)
-	if q == nil || l.ours[q] == 0 {
+	if q == nil || l.Ours[q] == 0 {
 		return "", fmt.Errorf("%s has no column", key)
 	}
-	return l.below(l.ours[q]), nil
+	return l.Below(l.Ours[q]), nil
 }
 
 // recount is what a sheet can say live of what a run has found, "" where it
@@ -98,7 +82,7 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 
 // verdicts is where the words of the checks stand.
 func (s *summaryPlan) verdicts() string {
-	return rowsOf{s.checks.first, len(s.orderChecks())}.column(sumFirst + 1)
+	return rowsOf{s.checks.first, len(s.orderChecks())}.column(book.SumFirst + 1)
 }
 
 // orderChecks are the checks that the sheet has room for: one made by an
@@ -118,10 +102,10 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 // check writes the checks, and the master check over them.
 func (s *summaryPlan) check() error {
 	p, row, m := s.p, s.checks.first, s.Model
-	p.Put(row-2, page.Text(sumNo, look.Section, m.Ready.Title, page.Static))
-	p.Put(row-1, page.Text(sumName, look.Heading, "Check", page.Static))
-	p.Put(row-1, page.Text(sumFirst, look.Heading, "Now", page.Static))
-	p.Put(row-1, page.Text(sumFirst+1, look.Heading, "Verdict", page.Static))
+	p.Put(row-2, page.Text(book.SumNo, look.Section, m.Ready.Title, page.Static))
+	p.Put(row-1, page.Text(book.SumName, look.Heading, "Check", page.Static))
+	p.Put(row-1, page.Text(book.SumFirst, look.Heading, "Now", page.Static))
+	p.Put(row-1, page.Text(book.SumFirst+1, look.Heading, "Verdict", page.Static))
 	list, frame := s.orderChecks(), s.Values.Once(m.Ready)
 	for i, q := range list {
 		at := s.rowFor("checks", s.checks, i, q.Heading)
@@ -132,11 +116,11 @@ func (s *summaryPlan) check() error {
 		if !known || at == 0 {
 			continue
 		}
-		p.Put(at, page.Text(sumName, look.Label, q.Heading, page.Ours))
-		amount := value(q, frame, sumFirst, look.Calc)
-		p.Put(at, showing(amount.Live(t), q, 0)) // "" leaves a count of the run
+		p.Put(at, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
+		amount := value(q, frame, book.SumFirst, look.Calc)
+		p.Put(at, book.Showing(amount.Live(t), q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
-			p.Put(at, page.Text(sumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(part.Ref(at, sumFirst))))
+			p.Put(at, page.Text(book.SumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(part.Ref(at, book.SumFirst))))
 		}
 	}
 	verdict := m.Roles.Verdict
@@ -144,7 +128,7 @@ func (s *summaryPlan) check() error {
 	if err != nil {
 		return err
 	}
-	p.Put(3, page.Text(sumName, look.Master, verdict.Text(frame), page.Ours).Live(t))
+	p.Put(3, page.Text(book.SumName, look.Master, verdict.Text(frame), page.Ours).Live(t))
 	p.Shell.Flags = append(p.Shell.Flags, "B3", strings.ReplaceAll(s.verdicts(), "$", ""))
 	return nil
 }
@@ -152,16 +136,16 @@ func (s *summaryPlan) check() error {
 // head is the title and the header of the quote.
 func (s *summaryPlan) head() {
 	p := s.p
-	p.Put(1, page.Text(sumNo, look.Title, book.SummaryTitle, page.Static))
-	p.Put(3, page.Text(sumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
-	col := sumFirst
+	p.Put(1, page.Text(book.SumNo, look.Title, book.SummaryTitle, page.Static))
+	p.Put(3, page.Text(book.SumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
+	col := book.SumFirst
 	for _, h := range s.Model.Heads {
 		v := book.CellText(*s.HeadValue(h))
 		p.Put(1, page.Text(col, look.Note, h.What, page.Static)) // the values below are live
 		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.Names.Use(book.HeadPrefix+h.Key)+`&""`))
 		col++
 	}
-	p.Put(2, page.Text(sumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.Names.Use(book.NameUnits)+`&" units"`))
+	p.Put(2, page.Text(book.SumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.Names.Use(book.NameUnits)+`&" units"`))
 }
 
 // lineWidth is how many letters fit across the Summary in print.
@@ -232,24 +216,24 @@ func (s *summaryPlan) modelLines() []modelLine {
 // words are the cautions and how each figure is worked out, as of this run.
 func (s *summaryPlan) words() {
 	p, row := s.p, s.wordsAt.first
-	p.Put(row, page.Text(sumNo, look.Section, wordCautions, page.Ours))
+	p.Put(row, page.Text(book.SumNo, look.Section, wordCautions, page.Ours))
 	for _, c := range s.cautionLines() {
 		row++
-		p.Put(row, page.Text(sumName, look.Label, c, page.Ours))
+		p.Put(row, page.Text(book.SumName, look.Label, c, page.Ours))
 	}
 	row += 2
-	p.Put(row, page.Text(sumNo, look.Section, "How each figure is worked out", page.Ours))
+	p.Put(row, page.Text(book.SumNo, look.Section, "How each figure is worked out", page.Ours))
 	row++
 	for i, h := range []string{"Figure", "Unit", "Worked out as"} {
-		p.Put(row, page.Text(sumName+i, look.Heading, h, page.Ours))
+		p.Put(row, page.Text(book.SumName+i, look.Heading, h, page.Ours))
 	}
 	for _, l := range s.modelLines() {
 		row++
 		if l.heading != "" {
-			p.Put(row, page.Text(sumName, look.Label, l.heading, page.Ours))
-			p.Put(row, page.Text(sumFirst, look.Label, l.unit, page.Ours))
+			p.Put(row, page.Text(book.SumName, look.Label, l.heading, page.Ours))
+			p.Put(row, page.Text(book.SumFirst, look.Label, l.unit, page.Ours))
 		}
-		p.Put(row, page.Text(sumFirst+1, l.role, l.text, page.Ours))
+		p.Put(row, page.Text(book.SumFirst+1, l.role, l.text, page.Ours))
 	}
 	s.clearWords()
 }

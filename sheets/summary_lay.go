@@ -52,13 +52,13 @@ func (s *summaryPlan) sections() []section {
 		if sb.chart != "" {
 			room = max(n, chartRows)
 		}
-		return section{sb.key, &sb.at, n, room, 2, 1, sumFirst + 1, true}
+		return section{sb.key, &sb.at, n, room, 2, 1, book.SumFirst + 1, true}
 	}
 	out := []section{ofBlock(s.blocks[0], 2, 3)}
 	for _, sb := range s.singles[:3] { // the charts come right below the first table
 		out = append(out, ofSingle(sb))
 	}
-	out = append(out, section{"checks", &s.checks, len(s.orderChecks()), checkRoom, 3, 2, sumFirst + 1, true}, ofBlock(s.joint, 3, 2))
+	out = append(out, section{"checks", &s.checks, len(s.orderChecks()), checkRoom, 3, 2, book.SumFirst + 1, true}, ofBlock(s.joint, 3, 2))
 	for _, sb := range s.singles[3:] {
 		out = append(out, ofSingle(sb))
 	}
@@ -66,7 +66,7 @@ func (s *summaryPlan) sections() []section {
 		out = append(out, ofBlock(bl, 3, 2))
 	}
 	n := len(s.cautionLines()) + len(s.modelLines()) + wordLines
-	out = append(out, section{"words", &s.wordsAt, n, n + wordSpare, 2, 0, sumFirst + 1, false})
+	out = append(out, section{"words", &s.wordsAt, n, n + wordSpare, 2, 0, book.SumFirst + 1, false})
 	for _, t := range s.tallies {
 		out = append(out, section{t.key, &t.at, len(t.rows), grow(len(t.rows)), 4, 2, tallyFirst + len(t.sums) - 1, false})
 	}
@@ -114,7 +114,7 @@ func (s *summaryPlan) lay(found bool) error {
 		if sec.at.first == 0 {
 			continue
 		}
-		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: sumLast}))
+		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: book.SumLast}))
 	}
 	for _, sb := range s.singles {
 		for i, q := range sb.figures {
@@ -135,7 +135,7 @@ func (s *summaryPlan) findSections(list []section) map[string]rowsOf {
 	// Earlier versions gave the words no name: they stand over the sums by list.
 	if below, ok := out[s.tallies[0].key]; ok && out["words"].count == 0 {
 		for row, cells := range s.notes.cells {
-			if book.CellText(cells[sumNo]) == wordCautions && row < below.first {
+			if book.CellText(cells[book.SumNo]) == wordCautions && row < below.first {
 				out["words"] = rowsOf{row, below.first - tallyAbove - row}
 			}
 		}
@@ -161,7 +161,7 @@ func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
 		place[strings.ToLower(l)] = i
 	}
 	for i := range min(at.count, len(labels)) {
-		have := strings.ToLower(book.CellText(s.notes.cells[at.first+i][sumName]))
+		have := strings.ToLower(book.CellText(s.notes.cells[at.first+i][book.SumName]))
 		if k, known := place[have]; known && k != i {
 			return true
 		}
@@ -177,7 +177,7 @@ func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
 		return at.first + i
 	}
 	for row := at.first; row <= at.last(); row++ {
-		if strings.EqualFold(book.CellText(s.notes.cells[row][sumName]), label) {
+		if strings.EqualFold(book.CellText(s.notes.cells[row][book.SumName]), label) {
 			return row
 		}
 	}
@@ -188,7 +188,7 @@ func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
 func (s *summaryPlan) colFor(bl *block, k int) int {
 	sec, other := s.other[bl.key]
 	if !other {
-		return sumFirst + k
+		return book.SumFirst + k
 	}
 	for col, c := range s.notes.cells[sec.headings(bl.at.first)] {
 		if strings.EqualFold(book.CellText(c), s.Heading(bl.figures[k])) {

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"seamtally/compute"
@@ -12,10 +12,10 @@ const largestInches = 12
 
 // sizes gathers the diameters of the first rows, for a book whose headings name
 // no unit.
-func (l *list) sizes(rows []headingRow) {
+func (l *List) sizes(rows []headingRow) {
 	for _, r := range rows {
 		for _, c := range r.cells {
-			if r.num >= l.dataRow && c.Col == l.shop["od"].col && c.Kind == part.Number {
+			if r.num >= l.DataRow && c.Col == l.Shop["od"].Col && c.Kind == part.Number {
 				l.sampled++
 				if c.Num > largestInches {
 					l.large++
@@ -26,29 +26,29 @@ func (l *list) sizes(rows []headingRow) {
 }
 
 // bySize decides between the systems by the sizes alone, and says so.
-func (b *jointLists) bySize() compute.System {
+func (b *Lists) bySize() compute.System {
 	sampled, large := 0, 0
-	for _, l := range b.lists {
+	for _, l := range b.All {
 		sampled, large = sampled+l.sampled, large+l.large
 	}
 	if large*2 <= sampled {
 		return compute.US
 	}
-	l := b.lists[0]
-	b.Note(book.LevelWarning, "units by size", l.ref(l.headRow, l.shop["od"].col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
+	l := b.All[0]
+	b.Note(book.LevelWarning, "units by size", l.Ref(l.HeadRow, l.Shop["od"].Col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
 	return compute.Metric
 }
 
-// system decides between the two systems of units, for a workbook that has no
+// System decides between the two systems of units, for a workbook that has no
 // Assumptions yet: by the units that headings of lengths name, else by size.
-func (b *jointLists) system() compute.System {
+func (b *Lists) System() compute.System {
 	metric, us := 0, 0
-	for _, l := range b.lists {
-		for _, c := range l.shop {
-			if !c.hasUnit {
+	for _, l := range b.All {
+		for _, c := range l.Shop {
+			if !c.HasUnit {
 				continue
 			}
-			switch c.unit.String() {
+			switch c.Unit.String() {
 			case "mm", "cm", "m":
 				metric++
 			case "in", "ft":

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"strings"
@@ -10,25 +10,25 @@ import (
 	"seamtally/sheets/part"
 )
 
-// places gives a list the columns that earlier runs gave it.
-func places(o *book.Ours, l *list, m *compute.Model) {
-	l.ours = map[*compute.Quantity]int{}
-	for figure, col := range o.Resolve(l.title, l.headRow, l.heads) {
+// Places gives a list the columns that earlier runs gave it.
+func Places(o *book.Ours, l *List, m *compute.Model) {
+	l.Ours = map[*compute.Quantity]int{}
+	for figure, col := range o.Resolve(l.Title, l.HeadRow, l.Heads) {
 		if q := m.Line.Quantity(figure); q != nil {
-			l.ours[q] = col
+			l.Ours[q] = col
 		}
 	}
 }
 
 // settle applies what the shop has written in the Columns table: this column
 // is that input, whatever its heading says. A dash takes a column out.
-func settle(o *book.Ours, b *jointLists, sheet string, row int, texts map[int]string, cols map[string]shopColumn) {
+func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string, cols map[string]ShopColumn) {
 	for _, r := range o.Records {
 		if r.Ours || r.SettledAs == "" || r.Row != row || !strings.EqualFold(r.Sheet, sheet) {
 			continue
 		}
 		for key, c := range cols {
-			if c.col == r.Col {
+			if c.Col == r.Col {
 				delete(cols, key)
 			}
 		}
@@ -39,22 +39,22 @@ func settle(o *book.Ours, b *jointLists, sheet string, row int, texts map[int]st
 			}
 			continue
 		}
-		c := shopColumn{col: r.Col, head: texts[r.Col], key: desc.Key, settled: true, desc: desc}
+		c := ShopColumn{Col: r.Col, Head: texts[r.Col], Key: desc.Key, Settled: true, desc: desc}
 		if r.SettledUnit != "" {
 			if u, err := formula.ParseUnit(r.SettledUnit); err == nil {
-				c.unit, c.hasUnit = u, true
+				c.Unit, c.HasUnit = u, true
 			}
 		} else if m := b.Headings.Recognise(texts[r.Col]); m.HasUnit {
-			c.unit, c.hasUnit = m.Unit, true
+			c.Unit, c.HasUnit = m.Unit, true
 		}
 		cols[desc.Key] = c
 	}
 }
 
-// settled is what the shop has settled about a column.
-func settled(o *book.Ours, l *list, col int) book.ColumnRecord {
+// Settled is what the shop has settled about a column.
+func Settled(o *book.Ours, l *List, col int) book.ColumnRecord {
 	for _, r := range o.Records {
-		if !r.Ours && strings.EqualFold(r.Sheet, l.title) && r.Row == l.headRow && r.Col == col {
+		if !r.Ours && strings.EqualFold(r.Sheet, l.Title) && r.Row == l.HeadRow && r.Col == col {
 			return r
 		}
 	}

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"fmt"
@@ -12,67 +12,67 @@ import (
 	"seamtally/sheets/part"
 )
 
-// headRows is how far down a sheet the first heading row is looked for.
-const headRows = 40
+// HeadRows is how far down a sheet the first heading row is looked for.
+const HeadRows = 40
 
-// shopColumn is a column of the shop's that holds an input.
-type shopColumn struct {
-	col     int
-	head    string
-	key     string
-	unit    formula.Unit
-	hasUnit bool
-	settled bool // by the Columns table, not by its heading
+// ShopColumn is a column of the shop's that holds an input.
+type ShopColumn struct {
+	Col     int
+	Head    string
+	Key     string
+	Unit    formula.Unit
+	HasUnit bool
+	Settled bool // by the Columns table, not by its heading
 	desc    entry.Column
 }
 
-// list is a joint list on one sheet.
-type list struct {
-	no      int // among the lists, from 0
+// List is a joint list on one sheet.
+type List struct {
+	No      int // among the lists, from 0
 	sheet   int // among the tabs
-	title   string
-	part    string
+	Title   string
+	Part    string
 	topRow  int // first row of the headings
-	headRow int // where headings stand, ours too: of two rows, the lower
-	dataRow int // first row that may be a joint
+	HeadRow int // where headings stand, ours too: of two rows, the lower
+	DataRow int // first row that may be a joint
 	end     int // row of the next list on the sheet; 0 = none
 	alone   bool
-	info    *part.SheetInfo
+	Info    *part.SheetInfo
 	merged  map[int][]part.Range  // merged cells among the joints, by column, from top to bottom
-	shop    map[string]shopColumn // by input
-	heads   map[int]string        // headings of the heading row, ours included, without blanks around them
-	written map[int]string        // cells of the heading row as they stand there
+	Shop    map[string]ShopColumn // by input
+	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
+	Written map[int]string        // cells of the heading row as they stand there
 	above   map[int]string        // of two rows of headings, the upper one
-	ours    map[*compute.Quantity]int
-	added   []*compute.Quantity // those of them that are new
-	isNew   bool                // our columns are not there yet
-	lastRow int                 // last row with anything in it
+	Ours    map[*compute.Quantity]int
+	Added   []*compute.Quantity // those of them that are new
+	IsNew   bool                // our columns are not there yet
+	LastRow int                 // last row with anything in it
 
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
 	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
 
 	sampled, large int // diameters among the first rows, and those too large for inches
 
-	read, priced, leftOut int
-	overrides             int
-	passedOver            []passedRow
-	digest                uint64 // of what its rows say, for the log
+	Read, Priced, LeftOut int
+	Overrides             int
+	PassedOver            []PassedRow
+	Digest                uint64 // of what its rows say, for the log
 }
 
-// passedRow is a row that is not priced because it is no joint.
-type passedRow struct {
-	row int
-	why string
+// PassedRow is a row that is not priced because it is no joint.
+type PassedRow struct {
+	Row int
+	Why string
 }
 
-// ref names a cell of the list for a message: Coupe!F14.
-func (l *list) ref(row, col int) string { return l.title + "!" + part.Ref(row, col) }
+// Ref names a cell of the list for a message: Coupe!F14.
+func (l *List) Ref(row, col int) string { return l.Title + "!" + part.Ref(row, col) }
 
-// has reports whether a row lies in the list, its headings included.
-func (l *list) has(row int) bool { return row >= l.headRow && (l.end == 0 || row < l.end) }
+// Has reports whether a row lies in the list, its headings included.
+func (l *List) Has(row int) bool { return row >= l.HeadRow && (l.end == 0 || row < l.end) }
 
 // bottom is the last row that may belong to the list.
-func (l *list) bottom() int {
+func (l *List) bottom() int {
 	if l.end > 0 {
 		return l.end - 1
 	}
@@ -97,11 +97,11 @@ func (s *sheetRows) keep(r *part.Row) {
 		switch {
 		case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
 			words++
-		case c.Kind != part.Empty && r.Num > headRows:
+		case c.Kind != part.Empty && r.Num > HeadRows:
 			return
 		}
 	}
-	if r.Num > headRows && words < leastHeadings {
+	if r.Num > HeadRows && words < leastHeadings {
 		return
 	}
 	s.rows = append(s.rows, headingRow{r.Num, append([]part.Cell(nil), r.Cells...)})
@@ -110,8 +110,8 @@ func (s *sheetRows) keep(r *part.Row) {
 // leastHeadings is how many headings a further list on a sheet has at least.
 const leastHeadings = 3
 
-// find looks through the sheets for joint lists and for the list of cars.
-func (b *jointLists) find() error {
+// Find looks through the sheets for joint lists and for the list of cars.
+func (b *Lists) Find() error {
 	for i, s := range b.Workbook.Sheets {
 		if s.Kind != "worksheet" || s.PartName == "" || b.Own.IsOurs(s.Name) {
 			continue
@@ -130,18 +130,18 @@ func (b *jointLists) find() error {
 		}
 		found := b.findLists(rows.rows, s.Name, info)
 		for k, l := range found {
-			l.no, l.sheet, l.title, l.part, l.info, l.lastRow = len(b.lists), i, s.Name, s.PartName, info, info.LastRow
+			l.No, l.sheet, l.Title, l.Part, l.Info, l.LastRow = len(b.All), i, s.Name, s.PartName, info, info.LastRow
 			l.alone = len(found) == 1
 			l.sizes(rows.rows)
 			l.findMerged()
 			b.tellSheet(s, l)
 			if k+1 < len(found) {
 				l.end = found[k+1].topRow
-				l.lastRow = l.end - 1
+				l.LastRow = l.end - 1
 			}
-			b.lists = append(b.lists, l)
+			b.All = append(b.All, l)
 		}
-		if len(found) == 0 && b.cars == nil {
+		if len(found) == 0 && b.Cars == nil {
 			if err := b.findCars(rows.rows, s); err != nil {
 				return err
 			}
@@ -151,37 +151,37 @@ func (b *jointLists) find() error {
 }
 
 // tellSheet says what is odd about the sheet of a list.
-func (b *jointLists) tellSheet(s part.SheetEntry, l *list) {
+func (b *Lists) tellSheet(s part.SheetEntry, l *List) {
 	if s.State != "visible" && s.State != "" {
-		b.Note(book.LevelWarning, findHiddenSheet, l.ref(l.headRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
+		b.Note(book.LevelWarning, book.FindHiddenSheet, l.Ref(l.HeadRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
 	}
-	if l.info.Protected {
-		b.Note(book.LevelNote, "locked sheet", l.ref(l.headRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
+	if l.Info.Protected {
+		b.Note(book.LevelNote, "locked sheet", l.Ref(l.HeadRow, 1), "the sheet is locked; it is filled all the same, and stays locked", "")
 	}
 }
 
 // findLists finds the heading rows of a sheet. A row that says the same again
 // further down is no new list.
-func (b *jointLists) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*list {
-	var out []*list
+func (b *Lists) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*List {
+	var out []*List
 	for i := 0; i < len(rows); i++ {
-		if len(out) == 0 && rows[i].num > headRows {
+		if len(out) == 0 && rows[i].num > HeadRows {
 			break
 		}
 		l, used := b.headingsAt(rows, i, sheet, info)
 		if l == nil {
 			continue
 		}
-		l.written = map[int]string{}
+		l.Written = map[int]string{}
 		for _, r := range rows[i : i+used] {
 			for _, c := range r.cells {
-				if r.num == l.headRow && c.Kind == part.Text {
-					l.written[c.Col] = c.Text
+				if r.num == l.HeadRow && c.Kind == part.Text {
+					l.Written[c.Col] = c.Text
 				}
 			}
 		}
 		i += used - 1
-		if len(out) > 0 && sameColumns(out[len(out)-1].shop, l.shop) {
+		if len(out) > 0 && sameColumns(out[len(out)-1].Shop, l.Shop) {
 			continue
 		}
 		out = append(out, l)
@@ -189,12 +189,12 @@ func (b *jointLists) findLists(rows []headingRow, sheet string, info *part.Sheet
 	return out
 }
 
-func sameColumns(a, b map[string]shopColumn) bool {
+func sameColumns(a, b map[string]ShopColumn) bool {
 	if len(a) != len(b) {
 		return false
 	}
 	for key, c := range a {
-		if d, ok := b[key]; !ok || d.col != c.col || !sameWords(d.head, c.head) {
+		if d, ok := b[key]; !ok || d.Col != c.Col || !sameWords(d.Head, c.Head) {
 			return false
 		}
 	}
@@ -203,16 +203,16 @@ func sameColumns(a, b map[string]shopColumn) bool {
 
 // headingsAt tries to read row i as headings: alone, with units in the row
 // below, or together with the row below. used is how many rows they take.
-func (b *jointLists) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *list, used int) {
+func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *List, used int) {
 	upper := textsOf(rows[i].cells)
 	below := map[int]string(nil)
 	if i+1 < len(rows) && rows[i+1].num == rows[i].num+1 {
 		below = textsOf(rows[i+1].cells)
 	}
 	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
-		l.dataRow = l.headRow + 1
+		l.DataRow = l.HeadRow + 1
 		if b.unitsRow(l, below) {
-			l.dataRow++
+			l.DataRow++
 			return l, 2
 		}
 		return l, 1
@@ -222,13 +222,13 @@ func (b *jointLists) headingsAt(rows []headingRow, i int, sheet string, info *pa
 	}
 	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
 	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, rows[i].num, info))
-	if alone != nil && (len(upper) < 2 || both == nil || len(both.shop) < len(alone.shop)) {
+	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {
 		return nil, 1
 	}
-	both.dataRow, both.topRow = both.headRow+1, rows[i].num
+	both.DataRow, both.topRow = both.HeadRow+1, rows[i].num
 	return both, 2
 }
 
@@ -259,7 +259,7 @@ func spread(texts map[int]string, row int, info *part.SheetInfo) map[int]string 
 
 // asHeadings reads a row, with the words above it if there are any, as the
 // headings of a joint list: one with an outside diameter and a wall.
-func (b *jointLists) asHeadings(sheet string, row int, texts, above map[int]string) *list {
+func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *List {
 	mine := b.Own.Columns(sheet, row, texts)
 	cols := b.recognise(texts, above, "lines", mine)
 	settle(&b.Own, b, sheet, row, texts, cols)
@@ -268,38 +268,38 @@ func (b *jointLists) asHeadings(sheet string, row int, texts, above map[int]stri
 	if !od || !wall {
 		return nil
 	}
-	l := &list{topRow: row, headRow: row, above: above, shop: cols, heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
+	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
 	for c, t := range texts {
-		l.heads[c] = t
+		l.Heads[c] = t
 	}
 	for c, t := range above {
-		if l.heads[c] == "" {
-			l.heads[c] = t
+		if l.Heads[c] == "" {
+			l.Heads[c] = t
 		}
 	}
 	return l
 }
 
 // unitsRow reads the row below the headings as their units, if it is that.
-func (b *jointLists) unitsRow(l *list, below map[int]string) bool {
-	found := map[string]shopColumn{}
-	for key, c := range l.shop {
-		text := below[c.col]
+func (b *Lists) unitsRow(l *List, below map[int]string) bool {
+	found := map[string]ShopColumn{}
+	for key, c := range l.Shop {
+		text := below[c.Col]
 		if text == "" {
 			continue
 		}
-		m := b.Headings.Recognise2(c.head, text)
-		if m.Key != key || !m.HasUnit || c.hasUnit {
+		m := b.Headings.Recognise2(c.Head, text)
+		if m.Key != key || !m.HasUnit || c.HasUnit {
 			return false
 		}
-		c.unit, c.hasUnit = m.Unit, true
+		c.Unit, c.HasUnit = m.Unit, true
 		found[key] = c
 	}
 	if len(found) == 0 {
 		return false
 	}
 	for key, c := range found {
-		l.shop[key] = c
+		l.Shop[key] = c
 	}
 	return true
 }
@@ -307,10 +307,10 @@ func (b *jointLists) unitsRow(l *list, below map[int]string) bool {
 // recognise reads texts as headings. Columns that are ours are passed over.
 // Where two headings mean one input, the exact spelling goes before a loose
 // one, then the one further left.
-func (b *jointLists) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]shopColumn {
-	found := map[string]shopColumn{}
+func (b *Lists) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]ShopColumn {
+	found := map[string]ShopColumn{}
 	exact := map[string]bool{}
-	for _, col := range ordered(texts, above) {
+	for _, col := range Ordered(texts, above) {
 		if ours[col] {
 			continue
 		}
@@ -326,7 +326,7 @@ func (b *jointLists) recognise(texts, above map[int]string, table string, ours m
 			continue
 		}
 		head := strings.Join(strings.Fields(above[col]+" "+texts[col]), " ")
-		found[m.Key] = shopColumn{col: col, head: head, key: m.Key, unit: m.Unit, hasUnit: m.HasUnit, desc: desc}
+		found[m.Key] = ShopColumn{Col: col, Head: head, Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, desc: desc}
 		exact[m.Key] = m.Exact
 	}
 	return found
@@ -344,8 +344,8 @@ func meaning(h *entry.Headings, above, text string) entry.Match {
 	return h.Recognise2(above, text)
 }
 
-// ordered lists the columns of two rows from left to right.
-func ordered(rows ...map[int]string) []int {
+// Ordered lists the columns of two rows from left to right.
+func Ordered(rows ...map[int]string) []int {
 	seen := map[int]bool{}
 	var out []int
 	for _, r := range rows {
@@ -362,20 +362,20 @@ func ordered(rows ...map[int]string) []int {
 
 // questions tells of headings that are questioned, that are not known but near
 // to a known one, or that say again what another column says.
-func (b *jointLists) questions(l *list) {
+func (b *Lists) questions(l *List) {
 	mine := map[int]bool{}
-	for _, c := range l.ours {
+	for _, c := range l.Ours {
 		mine[c] = true
 	}
 	taken, again := map[int]string{}, map[string]string{}
-	for key, c := range l.shop {
-		taken[c.col] = key
+	for key, c := range l.Shop {
+		taken[c.Col] = key
 	}
-	for _, col := range ordered(l.heads) {
+	for _, col := range Ordered(l.Heads) {
 		if mine[col] || taken[col] != "" {
 			continue
 		}
-		cell, text := l.ref(l.headRow, col), l.heads[col]
+		cell, text := l.Ref(l.HeadRow, col), l.Heads[col]
 		m := meaning(b.Headings, l.above[col], text)
 		if over := l.above[col]; over != "" && over != text {
 			text = over + " " + text
@@ -386,7 +386,7 @@ func (b *jointLists) questions(l *list) {
 		case m.Key != "":
 			if d, _ := b.Headings.Column(m.Key); d.Table == "lines" {
 				again[m.Key] = cell
-				b.Note(book.LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.ref(l.headRow, l.shop[m.Key].col)), "reword the one that is not meant")
+				b.Note(book.LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col)), "reword the one that is not meant")
 			}
 		case m.Nearest != "":
 			b.Note(book.LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
@@ -395,23 +395,23 @@ func (b *jointLists) questions(l *list) {
 	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
 	// number of pieces of their own they are another list.
 	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
-		b.beside++
+		b.Beside++
 		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
 	}
 }
 
 // findMerged sorts the merged cells of the sheet by the columns of the list.
 // They do not overlap in a sound sheet, so a place is found by halving.
-func (l *list) findMerged() {
+func (l *List) findMerged() {
 	l.merged = map[int][]part.Range{}
-	for _, ref := range l.info.MergedCells {
+	for _, ref := range l.Info.MergedCells {
 		r, err := part.ParseRange(ref)
-		if err != nil || r.Row2 < l.dataRow {
+		if err != nil || r.Row2 < l.DataRow {
 			continue
 		}
-		for _, c := range l.shop {
-			if r.Col1 <= c.col && c.col <= r.Col2 {
-				l.merged[c.col] = append(l.merged[c.col], r)
+		for _, c := range l.Shop {
+			if r.Col1 <= c.Col && c.Col <= r.Col2 {
+				l.merged[c.Col] = append(l.merged[c.Col], r)
 			}
 		}
 	}
@@ -422,7 +422,7 @@ func (l *list) findMerged() {
 
 // mergedAt finds the merged cells that a cell is part of without being the
 // first, which alone has their value.
-func (l *list) mergedAt(row, col int) (r part.Range, is bool) {
+func (l *List) mergedAt(row, col int) (r part.Range, is bool) {
 	ranges := l.merged[col]
 	i := sort.Search(len(ranges), func(i int) bool { return ranges[i].Row1 > row })
 	if i == 0 {
@@ -432,12 +432,12 @@ func (l *list) mergedAt(row, col int) (r part.Range, is bool) {
 	return r, row <= r.Row2 && (row != r.Row1 || col != r.Col1)
 }
 
-// sorted lists the shop's columns from left to right.
-func (l *list) sorted() []shopColumn {
-	var out []shopColumn
-	for _, c := range l.shop {
+// Sorted lists the shop's columns from left to right.
+func (l *List) Sorted() []ShopColumn {
+	var out []ShopColumn
+	for _, c := range l.Shop {
 		out = append(out, c)
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].col < out[j].col })
+	sort.Slice(out, func(i, j int) bool { return out[i].Col < out[j].Col })
 	return out
 }

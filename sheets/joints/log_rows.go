@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"encoding/binary"
@@ -10,24 +10,24 @@ import (
 // and the figures that were typed over, not what is worked out from them or
 // comes by default, so that an assumption that changes does not change it. The
 // rows' digests are added up: a list that was sorted has the same one.
-func (ed *listEditor) digestRow(leftOut bool) {
+func (ed *Editor) digestRow(leftOut bool) {
 	h := fnv.New64a() // it need not withstand anybody, and runs for every row
 	var number [8]byte
-	for i := range ed.cols {
-		q := ed.cols[i].q
-		if !ed.line.Given(q) {
+	for i := range ed.Cols {
+		q := ed.Cols[i].Q
+		if !ed.Line.Given(q) {
 			continue
 		}
 		h.Write([]byte(q.Key))
 		if q.IsText() {
-			h.Write([]byte("\x00" + ed.line.Frame.Text[q.Slot] + "\x00"))
+			h.Write([]byte("\x00" + ed.Line.Frame.Text[q.Slot] + "\x00"))
 			continue
 		}
-		binary.BigEndian.PutUint64(number[:], math.Float64bits(ed.line.Frame.Num[q.Slot]))
+		binary.BigEndian.PutUint64(number[:], math.Float64bits(ed.Line.Frame.Num[q.Slot]))
 		h.Write(number[:])
 	}
 	if leftOut {
-		h.Write([]byte(leftOutText))
+		h.Write([]byte(LeftOutText))
 	}
-	ed.l.digest += h.Sum64()
+	ed.L.Digest += h.Sum64()
 }

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"errors"
@@ -22,19 +22,19 @@ const (
 // row with an outside diameter or a wall is always a joint, unless it repeats
 // the headings or holds nothing but words: a total of sizes makes no sense, and
 // a joint must not be lost.
-func (ed *listEditor) noJoint(r *part.Row, joint bool) string {
-	od, wall := ed.inputs[ed.odAt], ed.inputs[ed.wallAt]
-	if od != nil && od.Kind == part.Text && sameWords(od.Text, ed.l.heads[od.Col]) {
+func (ed *Editor) noJoint(r *part.Row, joint bool) string {
+	od, wall := ed.Inputs[ed.odAt], ed.Inputs[ed.wallAt]
+	if od != nil && od.Kind == part.Text && sameWords(od.Text, ed.L.Heads[od.Col]) {
 		return isHeading
 	}
 	cells, numbers, total := 0, 0, false
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if !filled(c) || ed.ourCell(c.Col) {
+		if !Filled(c) || ed.OurCell(c.Col) {
 			continue
 		}
 		cells++
-		if c.Kind == part.Number && ed.at[min(c.Col, len(ed.at)-1)] < 0 {
+		if c.Kind == part.Number && ed.At[min(c.Col, len(ed.At)-1)] < 0 {
 			numbers++
 		}
 		total = total || c.Kind == part.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
@@ -42,7 +42,7 @@ func (ed *listEditor) noJoint(r *part.Row, joint bool) string {
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
 		return isNote // in a column of sizes, but no size
-	case filled(od) || filled(wall) || joint && ed.sizesMerged(r.Num):
+	case Filled(od) || Filled(wall) || joint && ed.sizesMerged(r.Num):
 		return ""
 	case total:
 		return isTotal
@@ -54,14 +54,14 @@ func (ed *listEditor) noJoint(r *part.Row, joint bool) string {
 
 // onlyWords reports whether the cell of an input holds a text that is no
 // quantity of any kind.
-func (ed *listEditor) onlyWords(input int) bool {
-	c := ed.inputs[input]
-	if !filled(c) || c.Kind != part.Text {
+func (ed *Editor) onlyWords(input int) bool {
+	c := ed.Inputs[input]
+	if !Filled(c) || c.Kind != part.Text {
 		return false
 	}
 	first, _ := utf8.DecodeRuneInString(strings.TrimSpace(c.Text))
 	if unicode.IsLetter(first) || !strings.ContainsAny(c.Text, "0123456789") {
-		_, err := ed.b.Measures.Quantity(c.Text, ed.cols[input].reader.want)
+		_, err := ed.b.Measures.Quantity(c.Text, ed.Cols[input].Reader.Want)
 		return err != nil
 	}
 	return false
@@ -69,15 +69,15 @@ func (ed *listEditor) onlyWords(input int) bool {
 
 // signsOff reports whether a row without sizes tells of a joint by its kind
 // alone, and by a word there that is no kind: "Checked by", and who did.
-func (ed *listEditor) signsOff() bool {
-	for i, c := range ed.inputs {
-		if !filled(c) || !tellsOfJoint(ed.cols[i].q.Key) {
+func (ed *Editor) signsOff() bool {
+	for i, c := range ed.Inputs {
+		if !Filled(c) || !tellsOfJoint(ed.Cols[i].Q.Key) {
 			continue
 		}
-		if ed.cols[i].q.Key != "kind" {
+		if ed.Cols[i].Q.Key != "kind" {
 			return false
 		}
-		_, _, err := ed.b.Words.Read("kind", book.CellText(*c), ed.b.TableNames(ed.cols[i].reader.table))
+		_, _, err := ed.b.Words.Read("kind", book.CellText(*c), ed.b.TableNames(ed.Cols[i].Reader.table))
 		var u *entry.Unknown
 		if !errors.As(err, &u) || u.Question != "" || u.Nearest != "" {
 			return false
@@ -88,19 +88,19 @@ func (ed *listEditor) signsOff() bool {
 
 // sizesMerged reports whether the outside diameter or the wall of a row is
 // merged with those of a row of joints above it.
-func (ed *listEditor) sizesMerged(row int) bool {
+func (ed *Editor) sizesMerged(row int) bool {
 	for _, i := range [...]int{ed.odAt, ed.wallAt} {
-		if r, is := ed.l.mergedAt(row, ed.cols[i].reader.shop.col); is && r.Row1 >= ed.l.dataRow && r.Row1 < row {
+		if r, is := ed.L.mergedAt(row, ed.Cols[i].Reader.Shop.Col); is && r.Row1 >= ed.L.DataRow && r.Row1 < row {
 			return true
 		}
 	}
 	return false
 }
 
-func (ed *listEditor) ourCell(col int) bool { return col < len(ed.at) && ed.at[col] > 0 }
+func (ed *Editor) OurCell(col int) bool { return col < len(ed.At) && ed.At[col] > 0 }
 
-func filled(c *part.Cell) bool {
-	return c != nil && (c.Kind != part.Empty || c.HasFormula) && !blankText(c)
+func Filled(c *part.Cell) bool {
+	return c != nil && (c.Kind != part.Empty || c.HasFormula) && !BlankText(c)
 }
 
 func sameWords(a, b string) bool {
@@ -115,7 +115,7 @@ func sumsUp(formula string) bool {
 }
 
 // totalWord reports whether a text begins with the word for a total.
-func (b *jointLists) totalWord(s string) bool {
+func (b *Lists) totalWord(s string) bool {
 	first, _, _ := strings.Cut(strings.TrimSpace(s), " ")
 	first = strings.ToLower(strings.TrimRight(first, ":.-"))
 	for _, w := range b.Words.List("total") {

@@ -1,7 +1,9 @@
-package sheets
+package joints
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"sort"
 	"unicode/utf8"
 
@@ -12,39 +14,39 @@ import (
 	"seamtally/sheets/part"
 )
 
-// column is one calculated column of a joint list, ready to be written.
-type column struct {
-	q        *compute.Quantity
+// Column is one calculated column of a joint list, ready to be written.
+type Column struct {
+	Q        *compute.Quantity
 	col      int
 	formula  page.Template // of a figure or check; inputs have readers
-	reader   *reader
+	Reader   *Reader
 	style    int
-	override int
+	Override int
 }
 
-// place gives every quantity of the line a column right of the shop's last
+// Place gives every quantity of the line a column right of the shop's last
 // one, in the order of the groups: without a gap, so that a sort takes them
 // along. Columns that are there already keep their places.
-func (l *list) place(m *compute.Model) error {
-	next := l.info.LastCol
-	l.isNew = len(l.ours) == 0
-	for _, q := range inGroups(m) {
-		if l.ours[q] == 0 {
+func (l *List) Place(m *compute.Model) error {
+	next := l.Info.LastCol
+	l.IsNew = len(l.Ours) == 0
+	for _, q := range InGroups(m) {
+		if l.Ours[q] == 0 {
 			next++
-			l.ours[q] = next
-			l.added = append(l.added, q)
+			l.Ours[q] = next
+			l.Added = append(l.Added, q)
 		}
 	}
 	if next > part.MaxCol {
 		return fmt.Errorf("sheet %q: there is no room for %d calculated columns right of column %s, the last that has anything in it; take out what stands there",
-			l.title, len(l.added), part.ColName(l.info.LastCol))
+			l.Title, len(l.Added), part.ColName(l.Info.LastCol))
 	}
 	return nil
 }
 
-// inGroups lists the quantities of the line as their columns stand: group by
+// InGroups lists the quantities of the line as their columns stand: group by
 // group, the headline of a group last.
-func inGroups(m *compute.Model) []*compute.Quantity {
+func InGroups(m *compute.Model) []*compute.Quantity {
 	var out []*compute.Quantity
 	for _, g := range m.Line.Groups {
 		var head *compute.Quantity
@@ -72,7 +74,7 @@ type listStyles struct {
 }
 
 // lineStyles takes the formats of the joint lists into the workbook's styles.
-func (b *jointLists) lineStyles() (*listStyles, error) {
+func (b *Lists) lineStyles() (*listStyles, error) {
 	font, size := b.Styles.DefaultFont()
 	bk := look.New(font, size)
 	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
@@ -97,15 +99,15 @@ func (b *jointLists) lineStyles() (*listStyles, error) {
 }
 
 // columns makes ready the calculated columns of a list, from left to right.
-func (b *jointLists) columns(l *list, st *listStyles) ([]column, error) {
-	readers, err := b.readers(l)
+func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
+	readers, err := b.Readers(l)
 	if err != nil {
 		return nil, err
 	}
-	cells := lineCells(b.Model, b.Names, l)
-	var out []column
+	cells := LineCells(b.Model, b.Names, l)
+	var out []Column
 	for i := range readers {
-		out = append(out, column{q: readers[i].q, reader: &readers[i]})
+		out = append(out, Column{Q: readers[i].Q, Reader: &readers[i]})
 	}
 	for _, q := range b.Model.Line.Quantities {
 		if q.Role == compute.Input {
@@ -118,15 +120,15 @@ func (b *jointLists) columns(l *list, st *listStyles) ([]column, error) {
 		if q.Role == compute.Check {
 			text = "IF(" + text + ",1,0)"
 		}
-		out = append(out, column{q: q, formula: page.NewTemplate(text)})
+		out = append(out, Column{Q: q, formula: page.NewTemplate(text)})
 	}
 	for i := range out {
 		c := &out[i]
-		format := c.q.Shown
-		if c.q.IsText() {
+		format := c.Q.Shown
+		if c.Q.IsText() {
 			format = ""
 		}
-		c.col, c.style, c.override = l.ours[c.q], st.normal[format], st.typed[format]
+		c.col, c.style, c.Override = l.Ours[c.Q], st.normal[format], st.typed[format]
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].col < out[j].col })
 	return out, nil
@@ -134,15 +136,15 @@ func (b *jointLists) columns(l *list, st *listStyles) ([]column, error) {
 
 // definitions are the widths and folds of our columns. They are written once;
 // from then on they are the shop's to change.
-func (l *list) definitions(m *compute.Model) []part.Col {
+func (l *List) definitions(m *compute.Model) []part.Col {
 	headline := map[string]bool{"results": true}
 	for _, g := range m.Line.Groups {
 		headline[g.Headline] = true
 	}
 	var out []part.Col
 	folded := false
-	for _, q := range l.added {
-		c := part.Col{Min: l.ours[q], Max: l.ours[q], Width: widthFor(q), Style: -1}
+	for _, q := range l.Added {
+		c := part.Col{Min: l.Ours[q], Max: l.Ours[q], Width: widthFor(q), Style: -1}
 		if q.Group == "results" || headline[q.Key] {
 			c.Collapsed, folded = folded, false
 		} else {
@@ -167,18 +169,48 @@ func widthFor(q *compute.Quantity) float64 {
 }
 
 // extent is the block of cells that a run may write in a list.
-func (l *list) extent() part.Range {
+func (l *List) extent() part.Range {
 	first, last := 0, 0
-	for _, c := range l.ours {
+	for _, c := range l.Ours {
 		if first == 0 || c < first {
 			first = c
 		}
 		last = max(last, c)
 	}
-	return part.Range{Row1: l.headRow, Col1: first, Row2: max(l.headRow, l.lastRow), Col2: last}
+	return part.Range{Row1: l.HeadRow, Col1: first, Row2: max(l.HeadRow, l.LastRow), Col2: last}
 }
 
-// jointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
-func (b *jointLists) jointCell(j *compute.Joint, q *compute.Quantity) string {
-	return part.QuoteSheet(j.Sheet) + "!" + part.Ref(j.Row, b.lists[j.List].ours[q])
+// JointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
+func (b *Lists) JointCell(j *compute.Joint, q *compute.Quantity) string {
+	return part.QuoteSheet(j.Sheet) + "!" + part.Ref(j.Row, b.All[j.List].Ours[q])
+}
+
+// Column is a whole column of ours on a list.
+func (l *List) Column(q *compute.Quantity) string {
+	if !l.alone {
+		return l.Below(l.Ours[q])
+	}
+	c := "$" + part.ColName(l.Ours[q])
+	return part.QuoteSheet(l.Title) + "!" + c + ":" + c
+}
+
+// Below is a column of the list from below the headings to the end of the sheet.
+func (l *List) Below(col int) string {
+	return page.RangeRef(l.Title, part.Range{Row1: l.DataRow, Col1: col, Row2: l.bottom(), Col2: col})
+}
+
+// Areas are the blocks of a list's calculated cells, from below the headings: one
+// where no column of the shop's stands among ours.
+func (l *List) Areas() []string {
+	var out []string
+	cols := slices.Sorted(maps.Values(l.Ours))
+	for i := 0; i < len(cols); {
+		n := i + 1
+		for n < len(cols) && cols[n] == cols[n-1]+1 {
+			n++
+		}
+		out = append(out, page.RangeRef(l.Title, part.Range{Row1: l.DataRow, Col1: cols[i], Row2: max(l.LastRow, l.DataRow), Col2: cols[n-1]}))
+		i = n
+	}
+	return out
 }

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"fmt"
@@ -25,15 +25,15 @@ type twin struct {
 const twinTolerance = 0.005
 
 // findTwins looks among the shop's headings for those of our figures.
-func (b *jointLists) findTwins(l *list) {
+func (b *Lists) findTwins(l *List) {
 	mine, taken := map[int]bool{}, map[int]bool{}
-	for _, c := range l.ours {
+	for _, c := range l.Ours {
 		mine[c] = true
 	}
-	for _, c := range l.shop {
-		taken[c.col] = true
+	for _, c := range l.Shop {
+		taken[c.Col] = true
 	}
-	for col, text := range l.heads {
+	for col, text := range l.Heads {
 		if mine[col] || taken[col] {
 			continue
 		}
@@ -47,10 +47,10 @@ func (b *jointLists) findTwins(l *list) {
 }
 
 // compareTwins compares the shop's own figures of a row with ours.
-func (ed *listEditor) compareTwins(row int) {
+func (ed *Editor) compareTwins(row int) {
 	for col, x := range ed.twinCells {
-		t := ed.l.twins[col]
-		y := t.q.Num(&ed.line.Frame)
+		t := ed.L.twins[col]
+		y := t.q.Num(&ed.Line.Frame)
 		t.rows++
 		off := math.Abs(x-y) / math.Max(math.Abs(y), math.SmallestNonzeroFloat64)
 		if x == y || off <= twinTolerance {
@@ -64,13 +64,13 @@ func (ed *listEditor) compareTwins(row int) {
 }
 
 // tellTwins says how the shop's own figures compare.
-func (b *jointLists) tellTwins(l *list) {
-	for _, col := range ordered(l.heads) {
+func (b *Lists) tellTwins(l *List) {
+	for _, col := range Ordered(l.Heads) {
 		t := l.twins[col]
 		if t == nil {
 			continue
 		}
-		cell, same := l.ref(l.headRow, col), fmt.Sprintf("the column %q is the shop's own and stays as it is; ours of that name stands beside it", strings.Join(strings.Fields(t.head), " "))
+		cell, same := l.Ref(l.HeadRow, col), fmt.Sprintf("the column %q is the shop's own and stays as it is; ours of that name stands beside it", strings.Join(strings.Fields(t.head), " "))
 		if t.differ == 0 {
 			b.Note(book.LevelNote, "own figure", cell, fmt.Sprintf("%s, and agrees on all %d rows where both are numbers", same, t.rows), "")
 			continue

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"fmt"
@@ -7,19 +7,19 @@ import (
 	"seamtally/sheets/part"
 )
 
-// fillLists splices every joint list.
-func (r *jointLists) fillLists(e *part.Edit) error {
+// FillLists splices every joint list.
+func (r *Lists) FillLists(e *part.Edit) error {
 	st, err := r.lineStyles()
 	if err != nil {
 		return err
 	}
-	for i := 0; i < len(r.lists); {
+	for i := 0; i < len(r.All); {
 		n := 1 // lists on one sheet
-		for i+n < len(r.lists) && r.lists[i+n].part == r.lists[i].part {
+		for i+n < len(r.All) && r.All[i+n].Part == r.All[i].Part {
 			n++
 		}
-		if err := r.fillSheet(e, r.lists[i:i+n], st); err != nil {
-			return fmt.Errorf("sheet %q: %w", r.lists[i].title, err)
+		if err := r.fillSheet(e, r.All[i:i+n], st); err != nil {
+			return fmt.Errorf("sheet %q: %w", r.All[i].Title, err)
 		}
 		i += n
 	}
@@ -28,8 +28,8 @@ func (r *jointLists) fillLists(e *part.Edit) error {
 
 // sheetEditor fills the lists of one sheet, one below the other.
 type sheetEditor struct {
-	lists []*listEditor
-	see   func(ed *listEditor, r *part.Row, cells []part.NewCell)
+	lists []*Editor
+	see   func(ed *Editor, r *part.Row, cells []part.NewCell)
 }
 
 // Next asks for no rows: only those that the shop has are filled.
@@ -38,7 +38,7 @@ func (s *sheetEditor) Next(int) int { return 0 }
 // Row hands a row to the list that it lies in.
 func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 	for _, ed := range s.lists {
-		if !ed.l.has(row.Num) {
+		if !ed.L.Has(row.Num) {
 			continue
 		}
 		edit, err := ed.Row(row)
@@ -51,10 +51,10 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 }
 
 // fillSheet splices the joint lists of a sheet.
-func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) error {
+func (r *Lists) fillSheet(e *part.Edit, lists []*List, st *listStyles) error {
 	first := lists[0]
 	edit := part.SheetEdit{Strings: r.Strings, Cols: first.definitions(r.Model)}
-	sheet := sheetEditor{see: r.watch.row}
+	sheet := sheetEditor{see: r.Watch.Row}
 	var extent part.Range
 	for _, l := range lists {
 		ed, err := r.editorOf(l, st)
@@ -72,10 +72,10 @@ func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) erro
 		}
 	}
 	edit.Editor, edit.Extent = &sheet, extent.String()
-	fill := func() error { return r.SplicePart(e, first.part, edit) }
-	if r.readOnly {
+	fill := func() error { return r.SplicePart(e, first.Part, edit) }
+	if r.ReadOnly {
 		fill = func() error {
-			_, err := r.ReadPart(first.part, func(row *part.Row) error {
+			_, err := r.ReadPart(first.Part, func(row *part.Row) error {
 				_, err := sheet.Row(row)
 				return err
 			})
@@ -93,22 +93,22 @@ func (r *jointLists) fillSheet(e *part.Edit, lists []*list, st *listStyles) erro
 }
 
 // tellPassed says which rows were taken for no joints.
-func (r *jointLists) tellPassed(l *list) {
-	for _, p := range l.passedOver {
-		r.Note(book.LevelNote, "passed "+p.why, l.ref(p.row, l.shop["od"].col), fmt.Sprintf("row %d is no joint: %s", p.row, p.why), "")
+func (r *Lists) tellPassed(l *List) {
+	for _, p := range l.PassedOver {
+		r.Note(book.LevelNote, "passed "+p.Why, l.Ref(p.Row, l.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
 	}
 }
 
 // editorOf makes ready to fill one list.
-func (r *jointLists) editorOf(l *list, st *listStyles) (*listEditor, error) {
+func (r *Lists) editorOf(l *List, st *listStyles) (*Editor, error) {
 	r.questions(l)
 	r.findTwins(l)
 	ed, err := r.newListEditor(l, st)
 	if err != nil {
 		return nil, err
 	}
-	ed.refill = r.refill
-	ed.watch, ed.next = r.watch, r.next
-	r.watch.fills(ed)
+	ed.refill = r.Refill
+	ed.watch, ed.next = r.Watch, r.Next
+	r.Watch.Fills(ed)
 	return ed, nil
 }

@@ -1,4 +1,4 @@
-package sheets
+package joints
 
 import (
 	"fmt"
@@ -13,8 +13,8 @@ import (
 // something out. A spreadsheet program copies the names that point at the sheet
 // too, for the copy alone. Such a sheet is the shop's.
 
-// assumeLegend begins the second row of Assumptions.
-const assumeLegend = "Bordered cells are yours to change"
+// AssumeLegend begins the second row of Assumptions.
+const AssumeLegend = "Bordered cells are yours to change"
 
 // copyOf is the sheet of ours that a sheet of the shop's is a copy of, by what its
 // first rows say; "" if it is none.
@@ -29,11 +29,11 @@ func copyOf(rows []headingRow) string {
 		}
 		return ""
 	}
-	title, verdict := at(1, sumNo), at(3, sumName)
+	title, verdict := at(1, book.SumNo), at(3, book.SumName)
 	switch {
 	case title == book.SummaryTitle && (verdict == compute.WordComplete || verdict == compute.WordIncomplete):
 		return title
-	case title == book.AssumptionsTitle && strings.HasPrefix(at(2, book.AssumeKey), assumeLegend):
+	case title == book.AssumptionsTitle && strings.HasPrefix(at(2, book.AssumeKey), AssumeLegend):
 		return title
 	}
 	for _, k := range book.Kinds() {
@@ -45,6 +45,6 @@ func copyOf(rows []headingRow) string {
 }
 
 // leaveAlone tells of a copy.
-func (b *jointLists) leaveAlone(s part.SheetEntry, of string) {
+func (b *Lists) leaveAlone(s part.SheetEntry, of string) {
 	b.Note(book.LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }

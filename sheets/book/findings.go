@@ -1,0 +1,18 @@
+package book
+
+// Rules of a run's findings that count in an audit, where they are not the same
+// words. A rule may go on after them with what it concerns.
+const (
+	FindDate          = "date"
+	FindKeptAsText    = "kept as text"
+	FindUnreadable    = "assumption unreadable"
+	FindTypedOver     = "typed over"
+	FindHidden        = "hidden"
+	FindHiddenSheet   = "hidden sheet"
+	FindAdded         = "added"
+	FindMarkTwice     = "mark twice"
+	FindOutside       = "outside"
+	FindOpenElsewhere = "open elsewhere"
+	FindShortFilter   = "short filter"
+	FindShortTable    = "short table"
+)

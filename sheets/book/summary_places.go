@@ -1,0 +1,9 @@
+package book
+
+// Columns of the Summary sheet.
+const (
+	SumNo    = 1
+	SumName  = 2
+	SumFirst = 3
+	SumLast  = 14 // the last that is printed: notes
+)

@@ -1,0 +1,476 @@
+package joints
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// Editor fills one joint list, row by row, as the sheet streams through.
+type Editor struct {
+	b       *Lists
+	L       *List
+	Work    func(l *compute.Line, list int) (compute.Outcome, error)
+	Line    *compute.Line
+	bare    *compute.Line // of a row without figures, as its cells show it
+	Cols    []Column
+	st      *listStyles
+	refill  bool
+	Write   func(row int) // fill, but for the benchmark
+	watch   Observer
+	next    func() error // counts a joint, and says whether the run is to end
+	odCell  string
+	At      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
+	Inputs  []*part.Cell
+	Present []*part.Cell
+	special []string
+	Out     []part.NewCell
+	text    []byte // formulas of a row, one behind the other
+	ends    []int  // where each ends
+	labels  []string
+	MarkCol int
+	seen    map[string]int // marks by car
+
+	odAt, wallAt int             // of cols
+	twinCells    map[int]float64 // by column: what the shop has where ours is another column
+	added        map[*compute.Scope]bool
+}
+
+func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
+	cols, err := b.columns(l, st)
+	if err != nil {
+		return nil, err
+	}
+	ed := &Editor{
+		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
+		Present: make([]*part.Cell, len(cols)), Inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
+		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
+		odCell: part.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
+	}
+	ed.Write = ed.fill
+	last := l.Info.LastCol
+	for _, c := range l.Ours {
+		last = max(last, c)
+	}
+	ed.At, ed.twinCells = make([]int, last+1), map[int]float64{}
+	for i, c := range cols {
+		ed.At[c.col] = i + 1
+		switch c.Q.Key {
+		case "od":
+			ed.odAt = i
+		case "wall":
+			ed.wallAt = i
+		}
+		if c.Reader != nil && c.Reader.Shop.Col > 0 {
+			ed.At[c.Reader.Shop.Col] = -(i + 1)
+		}
+		ed.labels = append(ed.labels, b.Heading(c.Q))
+	}
+	return ed, nil
+}
+
+// Row fills a row.
+func (ed *Editor) Row(r *part.Row) (part.RowEdit, error) {
+	ed.Out = ed.Out[:0]
+	switch {
+	case r.Num == ed.L.HeadRow:
+		ed.headings(r)
+	case r.Num >= ed.L.DataRow:
+		if err := ed.joint(r); err != nil {
+			return part.RowEdit{}, err
+		}
+	}
+	return part.RowEdit{Cells: ed.Out}, nil
+}
+
+// headings writes the headings of columns that are new; one that is there is
+// the shop's to reword.
+func (ed *Editor) headings(r *part.Row) {
+	ed.sortCells(r)
+	for i, c := range ed.Cols {
+		p := ed.Present[i]
+		if p == nil || p.Kind == part.Empty || ed.b.OtherCurrency(c.Q, p) {
+			label := ed.labels[i]
+			if h, ok := ed.L.newHeads[c.Q]; ok {
+				label = h
+			}
+			ed.L.Heads[c.col], ed.L.Written[c.col] = label, label
+			style := ed.st.headingRight
+			if c.Q.IsText() {
+				style = ed.st.heading
+			}
+			ed.Out = append(ed.Out, part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: label})
+		}
+	}
+}
+
+// sortCells finds the inputs and our own cells among the cells of the row, and
+// says whether it is a joint row: one with something in an input that tells
+// of a joint.
+func (ed *Editor) sortCells(r *part.Row) (joint bool, mark string) {
+	clear(ed.Present)
+	clear(ed.Inputs)
+	clear(ed.twinCells)
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Col == ed.MarkCol {
+			mark = book.CellText(*c)
+		}
+		if ed.L.twins[c.Col] != nil && c.Kind == part.Number {
+			ed.twinCells[c.Col] = c.Num
+		}
+		if c.Col >= len(ed.At) || ed.At[c.Col] == 0 {
+			continue
+		}
+		k := ed.At[c.Col]
+		if k > 0 {
+			ed.Present[k-1] = c
+			continue
+		}
+		ed.Inputs[-k-1] = c
+		joint = joint || tellsOfJoint(ed.Cols[-k-1].Q.Key) && Filled(c)
+	}
+	return joint || mark != "" && ed.sizesMerged(r.Num), mark
+}
+
+// tellsOfJoint reports whether an input alone makes a row a joint row. A mark,
+// a car, a place or a number of pieces may as well stand in a title or a total.
+func tellsOfJoint(key string) bool {
+	switch key {
+	case "mark", "car", "section", "qty", "setup":
+		return false
+	}
+	return true
+}
+
+func BlankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSpace(c.Text) == "" }
+
+// joint works out a joint row and writes its cells.
+func (ed *Editor) joint(r *part.Row) error {
+	joint, mark := ed.sortCells(r)
+	if ed.watch.Passes(ed.L, r.Num) {
+		ed.wipe()
+		return nil
+	}
+	if why := ed.noJoint(r, joint); why != "" || !joint {
+		if why != "" {
+			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
+			why = noJointText + why
+		}
+		ed.wipe()
+		if why != "" {
+			ed.say(why, ed.st.normal[""])
+		}
+		ed.showBare(why)
+		return nil
+	}
+	ed.L.Read++
+	if err := ed.next(); err != nil {
+		return err
+	}
+	reason := ed.readRow(r.Num)
+	if reason == "" {
+		reason = ed.overrides(r.Num)
+	}
+	if reason == "" {
+		ed.watch.Reads(ed.L, r.Num, ed.Line)
+	}
+	if reason == "" {
+		out, err := ed.Work(ed.Line, ed.L.No)
+		if err != nil {
+			return err
+		}
+		ed.addedTo(out, r.Num)
+		if out.Refused {
+			reason = ed.refusal(out.Why, r.Num)
+		}
+	}
+	ed.countTyped()
+	ed.digestRow(reason != "")
+	if reason != "" {
+		ed.L.LeftOut++
+		ed.wipe()
+		ed.say(LeftOutText+reason, ed.st.refused)
+		ed.showBare(LeftOutText + reason)
+		return nil
+	}
+	ed.L.Priced++
+	shown := compute.Shown{Frame: &ed.Line.Frame}
+	if !ed.refill {
+		shown.Typed = ed.Typed()
+	}
+	ed.b.Show(shown, ed.L.No)
+	ed.warn(r, mark)
+	ed.Write(r.Num)
+	ed.compareTwins(r.Num)
+	if mark == "" {
+		mark = Unmarked(ed.L.Title, r.Num)
+	}
+	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
+	ed.watch.Prices(ed.L, r.Num, mark, ed.Line)
+	return nil
+}
+
+// showBare has a row without figures counted: the words of its check cell, and
+// what was typed over the others, which stays.
+func (ed *Editor) showBare(words string) {
+	ed.bare.Clear()
+	shown := compute.Shown{Frame: &ed.bare.Frame}
+	if words != "" {
+		shown.Typed++
+	}
+	for i, c := range ed.Cols {
+		p := ed.Present[i]
+		if p == nil || p.HasFormula || c.Q.Key == "check" {
+			continue
+		}
+		switch p.Kind {
+		case part.Number:
+			shown.Typed++
+			ed.bare.Set(c.Q, p.Num)
+		case part.Text:
+			shown.Typed++
+			ed.bare.SetText(c.Q, p.Text)
+		case part.Error:
+			shown.Errors++
+		}
+		if i == ed.odAt && p.Kind != part.Number && p.Kind != part.Empty {
+			shown.Unread = true
+		}
+	}
+	ed.bare.SetText(ed.b.Model.Roles.Words, words)
+	if od := ed.Inputs[ed.odAt]; words == "" && od != nil {
+		shown.Unanswered = od.Kind == part.Number && od.Num > 0 || od.Kind == part.Text && od.Text != ""
+	}
+	ed.b.Show(shown, ed.L.No)
+}
+
+// countTyped counts the cells of the row that were typed over calculated ones.
+func (ed *Editor) countTyped() {
+	if !ed.refill {
+		ed.L.Overrides += ed.Typed()
+	}
+}
+
+func (ed *Editor) Typed() (n int) {
+	for i, c := range ed.Cols {
+		if p := ed.Present[i]; Filled(p) && !p.HasFormula && c.Q.Key != "check" {
+			n++
+		}
+	}
+	return n
+}
+
+// readRow reads the inputs into the line. The outside diameter comes first:
+// others may be multiples of it, also of one that was typed over.
+func (ed *Editor) readRow(row int) (reason string) {
+	ed.Line.Clear()
+	clear(ed.special)
+	for i := range ed.Cols {
+		if c := &ed.Cols[i]; c.Q.Key == "od" {
+			reason = ed.readCell(i, row)
+			if p := ed.Present[i]; !ed.refill && p != nil && !p.HasFormula && p.Kind == part.Number {
+				ed.Line.Set(c.Q, p.Num)
+			}
+		}
+	}
+	for i := range ed.Cols {
+		if ed.Cols[i].Reader == nil || ed.Cols[i].Q.Key == "od" {
+			continue
+		}
+		if why := ed.readCell(i, row); why != "" && reason == "" {
+			reason = why
+		}
+	}
+	return reason
+}
+
+func (ed *Editor) readCell(i, row int) (reason string) {
+	c := &ed.Cols[i]
+	special, m := ed.b.ReadCell(c.Reader, ed.Inputs[i], ed.Line)
+	ed.special[i] = special
+	if over, is := ed.L.mergedAt(row, c.Reader.Shop.Col); is && !Filled(ed.Inputs[i]) {
+		m = &Misread{rule: "merged", What: fmt.Sprintf("%s is part of the merged cells %s, whose value stands in the first of them alone", c.Reader.Name(), over), fix: "unmerge them, and type the value on every row"}
+	}
+	switch {
+	case m == nil && c.Q.Needed && !ed.Line.Given(c.Q):
+		m = &Misread{rule: "missing", What: c.Reader.Name() + " is missing", fix: "type it"}
+	case m == nil:
+		return ""
+	}
+	col := c.Reader.Shop.Col
+	if m.Note {
+		ed.b.Note(book.LevelNote, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, "")
+		return ""
+	}
+	ed.b.Note(book.LevelError, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
+	return m.What + "; " + m.fix
+}
+
+// overrides takes numbers that were typed over calculated cells.
+func (ed *Editor) overrides(row int) (reason string) {
+	if ed.refill {
+		return ""
+	}
+	for i, c := range ed.Cols {
+		p := ed.Present[i]
+		if p == nil || p.HasFormula || p.Kind == part.Empty || c.Q.Key == "check" {
+			continue
+		}
+		cell := ed.L.Ref(row, c.col)
+		switch {
+		case c.Q.IsText() && p.Kind == part.Text:
+			ed.Line.SetText(c.Q, p.Text)
+		case !c.Q.IsText() && p.Kind == part.Number:
+			ed.Line.Set(c.Q, p.Num)
+		default:
+			what := fmt.Sprintf("%q is typed over the calculated %s", book.CellText(*p), book.Heading(c.Q))
+			ed.b.Note(book.LevelError, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
+			return what + "; type a number, or clear the cell and price again"
+		}
+		ed.b.Note(book.LevelWarning, "override "+c.Q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.Q)), "price with --refill to bring the formulas back")
+	}
+	return ""
+}
+
+// wipe takes our formulas out of a row that is not priced; what was typed stays.
+func (ed *Editor) wipe() {
+	for i, c := range ed.Cols {
+		if p := ed.Present[i]; p != nil && (p.HasFormula || c.Q.Key == "check") {
+			ed.Out = append(ed.Out, part.NewCell{Col: c.col, Style: -1, Op: part.Remove})
+		}
+	}
+}
+
+// say writes words of ours into the check cell of a row without figures.
+func (ed *Editor) say(words string, style int) {
+	for _, c := range ed.Cols {
+		if c.Q.Key != "check" {
+			continue
+		}
+		cell := part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: words}
+		for i := range ed.Out {
+			if ed.Out[i].Col == c.col {
+				ed.Out[i] = cell
+				return
+			}
+		}
+		ed.Out = append(ed.Out, cell)
+	}
+}
+
+// LeftOutText begins the check cell of a row that was left out; the Summary
+// counts the cells that begin so.
+const LeftOutText = "left out: "
+
+// noJointText begins that of a row that was passed over.
+const noJointText = "no joint: "
+
+// refusal tells of a row that the model refuses.
+func (ed *Editor) refusal(q *compute.Quantity, row int) string {
+	what, fix, key := q.Heading, q.Fix, q.Cell
+	if q.Role != compute.Check {
+		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
+	}
+	col := ed.L.Shop[key].Col
+	if col == 0 {
+		col = ed.L.Shop["od"].Col
+		if c, ok := ed.b.Headings.Column(key); ok {
+			fix += fmt.Sprintf(" (the list has no column for it; head one %q)", c.Head)
+		}
+	}
+	ed.b.Note(book.LevelError, q.Key, ed.L.Ref(row, col), what, fix)
+	return what + "; " + fix
+}
+
+// warn tells of what is odd with a row that is priced.
+func (ed *Editor) warn(r *part.Row, mark string) {
+	for _, q := range ed.Line.Raised {
+		col := ed.L.Shop[q.Cell].Col
+		if col == 0 {
+			col = ed.L.Shop["od"].Col
+		}
+		ed.b.Note(book.LevelWarning, q.Key, ed.L.Ref(r.Num, col), q.Heading, q.Fix)
+	}
+	if r.Hidden {
+		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
+	}
+	if mark == "" {
+		return
+	}
+	key := mark + "\x00" + strings.ToLower(ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame))
+	if first, twice := ed.seen[key]; twice {
+		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
+	} else {
+		ed.seen[key] = r.Num
+	}
+}
+
+// addedTo tells of lines that a row brought to a table.
+func (ed *Editor) addedTo(out compute.Outcome, row int) {
+	for _, t := range out.Added {
+		ed.added[t] = true
+		switch t.Name {
+		case "cars":
+			car := ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame)
+			ed.b.Note(book.LevelWarning, "cars ordered", ed.L.Ref(row, max(ed.L.Shop["car"].Col, 1)),
+				fmt.Sprintf("how many of %q are ordered is not said anywhere; 1 is taken", car), "type it on the Assumptions sheet, under Cars")
+		default:
+			ed.b.Note(book.LevelWarning, book.FindAdded+" "+t.Name, ed.L.Ref(row, ed.L.Shop["od"].Col),
+				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")
+		}
+	}
+}
+
+// fill writes the figures of a row.
+func (ed *Editor) fill(row int) {
+	f := &ed.Line.Frame
+	ed.compareFormulas(row)
+	ed.text, ed.ends = ed.text[:0], ed.ends[:0]
+	number, first := strconv.Itoa(row), len(ed.Out)
+	for i := range ed.Cols {
+		c := &ed.Cols[i]
+		typed := ed.Line.Given(c.Q) && c.Reader == nil
+		if c.Reader != nil {
+			p := ed.Present[i]
+			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != part.Empty
+		}
+		cell := part.NewCell{Col: c.col, Style: c.style}
+		if c.Q.IsText() {
+			cell.Kind, cell.Text = part.Text, f.Text[c.Q.Slot]
+		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {
+			cell.Kind = part.Text
+		} else {
+			cell.Kind, cell.Num = part.Number, x
+		}
+		switch {
+		case typed:
+			cell.Style = c.Override
+		case ed.special[i] != "":
+			ed.text = append(ed.text, ed.specialAt(ed.special[i], number)...)
+		case c.Reader != nil:
+			ed.text = c.Reader.Plain.AppendAt(ed.text, number)
+		default:
+			ed.text = c.formula.AppendAt(ed.text, number)
+		}
+		ed.ends = append(ed.ends, len(ed.text))
+		ed.Out = append(ed.Out, cell)
+	}
+	// One text for the row: a text for each cell took longer than its figures.
+	all, from := string(ed.text), 0
+	for i, end := range ed.ends {
+		ed.Out[first+i].Formula = all[from:end]
+		from = end
+	}
+}
+
+func (ed *Editor) specialAt(text, row string) string {
+	text = strings.ReplaceAll(text, odMark, ed.odCell)
+	return strings.ReplaceAll(text, page.RowMark, row)
+}

@@ -1,0 +1,25 @@
+package joints
+
+import (
+	"fmt"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part"
+)
+
+// Lists are the joint lists of a workbook, and its list of cars.
+type Lists struct {
+	*book.Book
+	All         []*List
+	Cars        *CarList
+	Changed     ChangedFigures
+	Beside      int // joint lists beside another, which are not read
+	FilterNames []part.DefinedName
+	Watch       Observer
+	Next        func() error // counts a joint, and says whether the run is to end
+	Refill      bool         // numbers typed over calculated cells give way to their formulas
+	ReadOnly    bool         // the lists are worked out, and not written into the edited package
+}
+
+// Unmarked is what a row without a mark is called.
+func Unmarked(sheet string, row int) string { return fmt.Sprintf("%s %d", sheet, row) }
