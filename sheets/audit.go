@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"seamtally/compute"
 )
 
 // Grade says how much a finding of an audit weighs.
@@ -121,7 +123,7 @@ func (a *auditor) sorted() *AuditReport {
 // effect says what the order costs, and at what price it stands, more than it
 // should.
 func (f *auditFault) effect(cost, price float64) {
-	f.Cost, f.Price = cents(cost), cents(price)
+	f.Cost, f.Price = compute.Cents(cost), compute.Cents(price)
 }
 
 // notPriced is why an audit has nothing to compare with.

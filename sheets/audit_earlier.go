@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 
+	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
@@ -74,8 +75,8 @@ func (a *auditor) tellEarlier() error {
 		return err
 	}
 	price := "which gives the same price"
-	if now := a.sumOf(a.Values, a.Model.Roles.Price.Key); stored && cents(was) != now {
-		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(cents(was)))
+	if now := a.sumOf(a.Values, a.Model.Roles.Price.Key); stored && compute.Cents(was) != now {
+		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(compute.Cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{
 		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.Own.Assumptions + "!" + part.Ref(1, 1),

@@ -115,7 +115,7 @@ func (a *auditor) priced(ctx context.Context) error {
 }
 
 func (a *auditor) sumOf(v *compute.Values, key string) float64 {
-	return cents(a.Model.OrderOf.Quantity(key).Num(v.Order))
+	return compute.Cents(a.Model.OrderOf.Quantity(key).Num(v.Order))
 }
 
 // asItStands works the workbook out once more with every changed figure at the

@@ -162,7 +162,7 @@ func valueOf(q *compute.Quantity, f *formula.Frame) any {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		return nil
 	case q.UnitOf == "$":
-		return formula.Round(x, moneyPlaces)
+		return formula.Round(x, compute.MoneyPlaces)
 	}
 	return x
 }

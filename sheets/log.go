@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 
+	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -116,7 +117,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 	}
 	money := func(col int, key string) page.Cell {
 		c := value(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
-		c.Num, c.Style.Format = cents(c.Num), "#,##0.00"
+		c.Num, c.Style.Format = compute.Cents(c.Num), "#,##0.00"
 		return c
 	}
 	count := func(col, n int) page.Cell { return page.Number(col, look.Calc, "0", float64(n), page.Ours) }

@@ -81,7 +81,7 @@ func stateValue(q *compute.Quantity, f *formula.Frame) string {
 	case unit == "%":
 		x = formula.Round(x*100, 10)
 	case q.UnitOf == "$":
-		x = formula.Round(x, moneyPlaces)
+		x = formula.Round(x, compute.MoneyPlaces)
 	}
 	return strings.TrimSpace(formula.GeneralText(x) + " " + unit)
 }

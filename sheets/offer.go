@@ -11,7 +11,6 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/part"
@@ -213,31 +212,28 @@ func (t *taken) offerPrices(r *OfferReport, words *offerWords) {
 	sum, bids := 0.0, 0
 	for _, c := range t.report.Cars {
 		car := OfferedCar{Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]}
-		car.Worked = max(cents(c.Figures["price_car"]), 0)
+		car.Worked = max(compute.Cents(c.Figures["price_car"]), 0)
 		car.Each = car.Worked
-		if bid := cents(c.Figures["bid"]); bid > 0 {
+		if bid := compute.Cents(c.Figures["bid"]); bid > 0 {
 			car.Each, car.Bid = bid, true
 			bids++
 		}
-		car.All = cents(car.Each * car.Ordered)
-		sum = cents(sum + car.All)
+		car.All = compute.Cents(car.Each * car.Ordered)
+		sum = compute.Cents(sum + car.All)
 		r.Cars = append(r.Cars, car)
 	}
 	r.Total = sum
-	least := cents(t.Model.Singles.Quantity("minimum_order").Num(t.Values.Singles))
+	least := compute.Cents(t.Model.Singles.Quantity("minimum_order").Num(t.Values.Singles))
 	switch {
 	case bids < len(r.Cars) && least > sum:
 		r.Total, r.ExtraWhat = least, words.text["least"]
-	case bids == 0 && cents(t.report.Order["order_price"]) > 0:
-		r.Total, r.ExtraWhat = cents(t.report.Order["order_price"]), words.text["rounding"]
+	case bids == 0 && compute.Cents(t.report.Order["order_price"]) > 0:
+		r.Total, r.ExtraWhat = compute.Cents(t.report.Order["order_price"]), words.text["rounding"]
 	}
-	if r.Extra = cents(r.Total - sum); r.Extra == 0 {
+	if r.Extra = compute.Cents(r.Total - sum); r.Extra == 0 {
 		r.ExtraWhat = ""
 	}
 }
-
-// cents is money to the cent.
-func cents(x float64) float64 { return formula.Round(x, 2) }
 
 // field is one of the fields that stand on the offer, "" where it is blank.
 func (r *OfferReport) field(key string) string {

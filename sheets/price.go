@@ -216,15 +216,12 @@ func figures(s *compute.Scope, f *formula.Frame) Figures {
 		if q.UnitOf == "$" {
 			// A stored value keeps the dust that float64 leaves behind the
 			// cents, as the spreadsheet's own sum has it; a report does not.
-			x = formula.Round(x, moneyPlaces)
+			x = formula.Round(x, compute.MoneyPlaces)
 		}
 		out[q.Key] = x
 	}
 	return out
 }
-
-// moneyPlaces is far behind the cent, and far before the dust of a sum.
-const moneyPlaces = 8
 
 // tellFaults reports what could not be worked out outside the lists.
 func (r *pricing) tellFaults(faults []compute.Fault) {
