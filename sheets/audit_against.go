@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/revisions"
 )
 
 // against holds the joints and the assumptions against those of another
@@ -43,20 +44,20 @@ func (a *auditor) joints(base *taken) {
 	}
 	known := map[string]int{}
 	for i := range base.Joints {
-		of(sideOld, &base.Joints[i])
-		known[keys[sideOld][i]]++
+		of(revisions.Old, &base.Joints[i])
+		known[keys[revisions.Old][i]]++
 	}
 	for _, r := range here {
-		of(sideNew, r)
+		of(revisions.New, r)
 	}
-	for _, pair := range paired(keys, contents) {
-		old, now := pair[sideOld], pair[sideNew]
+	for _, pair := range revisions.Paired(keys, contents) {
+		old, now := pair[revisions.Old], pair[revisions.New]
 		switch {
-		case now == none:
+		case now == revisions.None:
 			a.jointMissing(&base.Joints[old])
-		case old == none && now < len(a.Joints):
-			a.jointAdded(here[now], known[keys[sideNew][now]])
-		case old == none:
+		case old == revisions.None && now < len(a.Joints):
+			a.jointAdded(here[now], known[keys[revisions.New][now]])
+		case old == revisions.None:
 		case now < len(a.Joints):
 			a.jointChanged(here[now], &base.Joints[old])
 		default:
@@ -180,10 +181,10 @@ func inputText(r *compute.Joint, q *compute.Quantity) string {
 // assumptionsAgainst compares what the figures come from besides the joints:
 // single assumptions, and the lines of every table.
 func (a *auditor) assumptionsAgainst(base *taken) {
-	at, err := a.findAssumptions()
+	at, err := a.Locate()
 	if err != nil {
 		return
 	}
 	other := "against " + a.o.Against
-	a.changedSince(earlier{base.now, RuleChanged, other, "see that the change is meant, and that its basis says why"}, at)
+	a.changedSince(earlier{base.Now, RuleChanged, other, "see that the change is meant, and that its basis says why"}, at)
 }

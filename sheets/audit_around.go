@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -16,7 +17,7 @@ import (
 func (a *auditor) lookAround() {
 	a.readingFaults()
 	a.bookFaults()
-	if at, err := a.findAssumptions(); err == nil { // else told when it was read
+	if at, err := a.Locate(); err == nil { // else told when it was read
 		a.assumptionFaults(at)
 		a.logFaults(at)
 	}
@@ -122,9 +123,9 @@ func leadsTo(have, want string) bool {
 
 // assumptionFaults looks at the basis of the assumptions, and at values that
 // look like those shipped in another unit.
-func (a *auditor) assumptionFaults(at *assumeAt) {
+func (a *auditor) assumptionFaults(at *assumptions.Places) {
 	for _, q := range a.Model.Singles.Quantities {
-		row := at.key[q.Key]
+		row := at.Key[q.Key]
 		if q.Role != compute.Assumption || row == 0 {
 			continue
 		}

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
@@ -15,7 +16,7 @@ import (
 // earlier is what the workbook's figures came from before: at its last run, as
 // its log has it, or in another workbook.
 type earlier struct {
-	lines []stateLine
+	lines []assumptions.StateLine
 	rule  string // what kind of fault a changed assumption is
 	was   string // how a change is told
 	fix   string
@@ -23,8 +24,8 @@ type earlier struct {
 
 // logFaults looks for what was changed since the log's last line: whoever did
 // it has not priced since, and nothing says who or why.
-func (a *auditor) logFaults(at *assumeAt) {
-	before := a.readState()
+func (a *auditor) logFaults(at *assumptions.Places) {
+	before := a.ReadState()
 	if len(before) == 0 {
 		return
 	}
@@ -33,20 +34,20 @@ func (a *auditor) logFaults(at *assumeAt) {
 
 // changedSince tells of what is other than it was before. What is told already
 // is not told twice: it is said to hold against the other workbook as well.
-func (a *auditor) changedSince(b earlier, at *assumeAt) {
-	for _, p := range pairStates(b.lines, a.now) {
-		s := p.now
+func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
+	for _, p := range assumptions.PairStates(b.lines, a.Now) {
+		s := p.Now
 		if s == nil {
-			s = p.was
+			s = p.Was
 		}
-		switch s.what {
-		case stateSingle:
-			if p.was != nil && p.now != nil && p.was.value != p.now.value {
-				a.singleChanged(b, a.Model.Singles.Quantity(s.name), at.key[s.name], p.was.value, p.now.value)
+		switch s.What {
+		case assumptions.StateSingle:
+			if p.Was != nil && p.Now != nil && p.Was.Value != p.Now.Value {
+				a.singleChanged(b, a.Model.Singles.Quantity(s.Name), at.Key[s.Name], p.Was.Value, p.Now.Value)
 			}
-		case stateList:
+		case assumptions.StateList:
 			a.listChanged(b, p)
-		case stateOrder, stateFormulas:
+		case assumptions.StateOrder, assumptions.StateFormulas:
 		default:
 			a.lineChanged(b, p, at)
 		}
@@ -93,21 +94,21 @@ func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, no
 
 // listChanged tells of a joint list. Against another workbook the joints
 // themselves are compared.
-func (a *auditor) listChanged(b earlier, p statePair) {
+func (a *auditor) listChanged(b earlier, p assumptions.StatePair) {
 	if b.rule != RuleNotLogged {
 		return
 	}
 	f := Fault{Grade: Doubtful, Rule: RuleJointsChanged, Fix: b.fix}
 	switch {
-	case p.now == nil:
-		f.Cell = p.was.name
-		f.What = "the joint list " + p.was.name + " was taken out " + b.was
-	case p.was == nil:
-		f.Cell = a.listCell(p.now.name)
-		f.What = "the joint list " + p.now.name + " was added " + b.was
-	case p.was.value != p.now.value:
-		f.Cell = a.listCell(p.now.name)
-		f.What = listDiffers(p.now.name, p.was.value, p.now.value) + ", and no line of the log says so"
+	case p.Now == nil:
+		f.Cell = p.Was.Name
+		f.What = "the joint list " + p.Was.Name + " was taken out " + b.was
+	case p.Was == nil:
+		f.Cell = a.listCell(p.Now.Name)
+		f.What = "the joint list " + p.Now.Name + " was added " + b.was
+	case p.Was.Value != p.Now.Value:
+		f.Cell = a.listCell(p.Now.Name)
+		f.What = assumptions.ListDiffers(p.Now.Name, p.Was.Value, p.Now.Value) + ", and no line of the log says so"
 	default:
 		return
 	}
@@ -126,23 +127,23 @@ func (a *auditor) listCell(title string) string {
 
 // lineChanged tells of a table's line: of each of its cells, or that it came or
 // went.
-func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
-	if p.now == nil {
-		a.lineGone(b, p.was, at)
+func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumptions.Places) {
+	if p.Now == nil {
+		a.lineGone(b, p.Was, at)
 		return
 	}
-	t := a.tableTitled(p.now.what)
-	row := p.now.row
-	if at.table[t].first == 0 || row >= len(a.Set.Rows(t).Frames) {
+	t := a.TableTitled(p.Now.What)
+	row := p.Now.Row
+	if at.Table[t].First == 0 || row >= len(a.Set.Rows(t).Frames) {
 		return // a joint has brought it, which is told of
 	}
 	cell := func(q *compute.Quantity) string {
-		return a.Own.Assumptions + "!" + part.Ref(at.table[t].first+row, at.table[t].cols[q])
+		return a.Own.Assumptions + "!" + part.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
 	}
-	if p.was == nil {
+	if p.Was == nil {
 		f := a.tell(fmt.Sprintf("state %s %d", t.Name, row), b, Fault{
 			Grade: Doubtful, Rule: RuleLineAdded, Cell: cell(t.Quantities[0]),
-			What: fmt.Sprintf("%s: the line %s was added %s", t.Title, p.now.name, b.was), Found: a.lineInFull(*p.now), Expected: "no line", Fix: b.fix,
+			What: fmt.Sprintf("%s: the line %s was added %s", t.Title, p.Now.Name, b.was), Found: a.LineInFull(*p.Now), Expected: "no line", Fix: b.fix,
 		})
 		if f != nil {
 			a.undo(f, func(v *compute.Values) {
@@ -152,16 +153,16 @@ func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
 		}
 		return
 	}
-	_, before := stateCells(p.was.value)
-	_, after := stateCells(p.now.value)
+	_, before := assumptions.StateCells(p.Was.Value)
+	_, after := assumptions.StateCells(p.Now.Value)
 	for _, q := range t.Quantities {
 		if before[q.Key] == after[q.Key] {
 			continue
 		}
 		f := a.tell(fmt.Sprintf("state %s %s %d", t.Name, q.Key, row), b, Fault{
 			Grade: Doubtful, Rule: b.rule, Cell: cell(q),
-			What:  fmt.Sprintf("%s of %s was changed %s", book.Heading(q), p.now.name, b.was),
-			Found: orBlank(after[q.Key]), Expected: orBlank(before[q.Key]), Fix: b.fix,
+			What:  fmt.Sprintf("%s of %s was changed %s", book.Heading(q), p.Now.Name, b.was),
+			Found: assumptions.OrBlank(after[q.Key]), Expected: assumptions.OrBlank(before[q.Key]), Fix: b.fix,
 		})
 		if f != nil {
 			a.undo(f, func(v *compute.Values) { setState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
@@ -170,19 +171,19 @@ func (a *auditor) lineChanged(b earlier, p statePair, at *assumeAt) {
 }
 
 // lineGone tells of a table's line that is there no more.
-func (a *auditor) lineGone(b earlier, was *stateLine, at *assumeAt) {
-	t := a.tableTitled(was.what)
-	if at.table[t].first == 0 {
+func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumptions.Places) {
+	t := a.TableTitled(was.What)
+	if at.Table[t].First == 0 {
 		return
 	}
-	f := a.tell("state "+t.Name+" gone "+was.value, b, Fault{
-		Grade: Doubtful, Rule: RuleLineGone, Cell: a.Own.Assumptions + "!" + part.Ref(at.table[t].first, at.table[t].cols[t.Quantities[0]]),
-		What: fmt.Sprintf("%s: the line %s was taken out %s", t.Title, was.name, b.was), Found: "no line", Expected: a.lineInFull(*was), Fix: b.fix,
+	f := a.tell("state "+t.Name+" gone "+was.Value, b, Fault{
+		Grade: Doubtful, Rule: RuleLineGone, Cell: a.Own.Assumptions + "!" + part.Ref(at.Table[t].First, at.Table[t].Cols[t.Quantities[0]]),
+		What: fmt.Sprintf("%s: the line %s was taken out %s", t.Title, was.Name, b.was), Found: "no line", Expected: a.LineInFull(*was), Fix: b.fix,
 	})
 	if f == nil {
 		return
 	}
-	_, cells := stateCells(was.value)
+	_, cells := assumptions.StateCells(was.Value)
 	a.undo(f, func(v *compute.Values) {
 		frame := v.AddRow(t)
 		for _, q := range t.Quantities {

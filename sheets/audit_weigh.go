@@ -363,7 +363,7 @@ func (a *auditor) weighed(f *auditFault) (*weight, error) {
 	})
 }
 
-// rowsOf are the rows that a fault is in.
+// page.Rows are the rows that a fault is in.
 func (w *weigher) rowsOf(f *auditFault) []int {
 	rows := []int{}
 	add := func(at lineAt) {

@@ -78,7 +78,7 @@ type bidPlan struct {
 	row   int // the next that is free
 
 	holds    []agreement
-	checksAt rowsOf
+	checksAt page.Rows
 }
 
 // planBid lays out the chosen sheets.
@@ -87,7 +87,7 @@ func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan
-	for _, kind := range chosen(r.assumptions.Lists.Book) {
+	for _, kind := range chosen(r.Sheet.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
 		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {

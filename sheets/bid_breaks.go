@@ -293,7 +293,7 @@ func (b *breaks) matrix() {
 		})
 	}
 	for k, f := range stock {
-		b.tube[numberOf(f, tube)] = rowsOf{from, len(cars)}.column(bidData + k)
+		b.tube[numberOf(f, tube)] = page.Rows{First: from, Count: len(cars)}.Column(bidData + k)
 	}
 	b.row++
 }

@@ -86,7 +86,7 @@ func (b *buying) rods() {
 		p.Put(b.row, b.s.nameAt(sc, i))
 		for k, key := range keys {
 			q := sc.Quantity(key)
-			p.Put(b.row, value(q, f, bidData+k, look.Calc).Live(b.s.cellAt(q, i)))
+			p.Put(b.row, book.FigureCell(q, f, bidData+k, look.Calc).Live(b.s.cellAt(q, i)))
 		}
 		b.row++
 	}
@@ -201,7 +201,7 @@ func (b *buying) jointRows() (length, squares, moved amountAt) {
 		moved.value += num("stock_no") * n * (straight + blank)
 		b.row++
 	}
-	column := rowsOf{first, len(b.Joints)}.column
+	column := page.Rows{First: first, Count: len(b.Joints)}.Column
 	length.formula = "SUM(" + column(bidData+4) + ")"
 	squares.formula = "SUM(" + column(bidData+5) + ")"
 	moved.formula = "SUMPRODUCT(" + column(bidData) + "," + column(bidData+4) + ")"

@@ -186,7 +186,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 			cell(buyUsed), cell(buyNet), cell(buyAssumed), book.ColumnName(b.Names, stock, "price"), cell(bidNo)))
 		b.row++
 	}
-	b.sticks.formula = "SUM(" + rowsOf{first, len(plans)}.column(buyStick) + ")"
+	b.sticks.formula = "SUM(" + page.Rows{First: first, Count: len(plans)}.Column(buyStick) + ")"
 	for _, pl := range plans {
 		b.sticks.value += pl.stick / b.perLength
 	}

@@ -62,7 +62,7 @@ func (f *bidPlan) checks(here, there string) {
 	p := f.p
 	f.section("Checks")
 	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
-	f.checksAt = rowsOf{f.row, len(f.holds)}
+	f.checksAt = page.Rows{First: f.row, Count: len(f.holds)}
 	for _, a := range f.holds {
 		amount := func(col int, x amountAt) {
 			p.Put(f.row, page.Number(col, look.Calc, a.format, x.value, page.Ours).Live(x.formula))
@@ -86,7 +86,7 @@ func (f *bidPlan) checks(here, there string) {
 
 // verdicts is where the words of the checks stand.
 func (f *bidPlan) verdicts() part.Range {
-	return part.Range{Row1: f.checksAt.first, Col1: checkVerdict, Row2: max(f.checksAt.last(), f.checksAt.first), Col2: checkVerdict}
+	return part.Range{Row1: f.checksAt.First, Col1: checkVerdict, Row2: max(f.checksAt.Last(), f.checksAt.First), Col2: checkVerdict}
 }
 
 // orderAmount is a figure of the order on the Summary.

@@ -59,7 +59,7 @@ func (r *ranges) write() error {
 		now := amountAt{r.Names.Use(key), r.single(key)}
 		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
 	}
-	column := rowsOf{rangeSwing + 2, len(r.used)}.column(swingStill)
+	column := page.Rows{First: rangeSwing + 2, Count: len(r.used)}.Column(swingStill)
 	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, compute.WordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
 	p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}

@@ -26,7 +26,7 @@ type rates struct {
 	scenes   []*placedScene
 	order    int // first row of the table of the whole order: as listed
 	income   amountAt
-	joints   rowsOf // rows of what each joint is
+	joints   page.Rows // rows of what each joint is
 	welds    []weldKind
 }
 
@@ -223,7 +223,7 @@ func (b *rates) wholeOrder() error {
 			}
 		}
 		p.Put(row, page.Number(bidData, look.Calc, "0", n, page.Ours).
-			Live("SUM("+t.at.column(workFits)+")"))
+			Live("SUM("+t.at.Column(workFits)+")"))
 		col, err := s.column(other)
 		if err != nil {
 			return err
@@ -254,7 +254,7 @@ func (b *rates) payback(row int) {
 		p.Put(at, page.Text(bidName, look.CalcText, t.name, page.Ours).Live(part.Ref(b.tableRow(t), bidName)+`&""`))
 		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", book.ColumnName(b.Names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
 		put(bidData+1, "#,##0.00", saves, page.Absolute(b.order, bidData+5)+"-"+page.Absolute(b.tableRow(t), bidData+5))
-		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
+		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.Column(workFits)+","+b.joints.Column(jointWelds)+")")
 		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))
 		put(bidData+4, "#,##0.00", ratio(saves, cars.value), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cars.formula))
 		for j, each := range []float64{ratio(saves, welds), ratio(saves, cars.value)} {

@@ -82,7 +82,7 @@ func (b *rates) jointRows() {
 	p, m := b.p, b.Model
 	b.section("Working: which weld each joint is")
 	b.headings(bidNo, 0, "No.", "Joint", "Welds, all cars", "What it is", "Its tube", "Its angles", "How it is laid", "Weld")
-	b.joints = rowsOf{b.row, len(b.Joints)}
+	b.joints = page.Rows{First: b.row, Count: len(b.Joints)}
 	for i := range b.Joints {
 		r := &b.Joints[i]
 		p.Put(b.row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
@@ -111,7 +111,7 @@ func (b *rates) jointRows() {
 	for _, w := range b.welds {
 		total += w.count
 	}
-	b.agree(agreement{"Welds", amountAt{"SUM(" + b.joints.column(jointWelds) + ")", total}, b.orderAmount("order_welds"), 6, "#,##0"})
+	b.agree(agreement{"Welds", amountAt{"SUM(" + b.joints.Column(jointWelds) + ")", total}, b.orderAmount("order_welds"), 6, "#,##0"})
 }
 
 // Columns of the table of welds.
@@ -138,7 +138,7 @@ func (b *rates) cellOf(t *tried, i int, key string) amountAt {
 	q := b.Model.Line.Quantity(key)
 	x := q.Num(&t.lines[i].Frame)
 	if col := b.cols[q]; col > 0 {
-		return amountAt{part.Ref(t.at.first+i, col), x}
+		return amountAt{part.Ref(t.at.First+i, col), x}
 	}
 	return amountAt{b.JointCell(&b.Joints[i], q), x}
 }
@@ -195,7 +195,7 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	if t.fits[w.first] {
 		fits = 1
 	}
-	put(weldFits, "0", fits, part.Ref(t.at.first+w.first, workFits))
+	put(weldFits, "0", fits, part.Ref(t.at.First+w.first, workFits))
 	at := func(key string) amountAt { return b.cellOf(t, w.first, key) }
 	put(weldStarts, "0", at("starts").value, at("starts").formula)
 	put(weldMinutes, "0.00", at("weld_out").value, at("weld_out").formula)
@@ -215,7 +215,7 @@ func (b *rates) weldRow(row, k int, w weldKind, t *tried, cost, least float64, f
 	}
 	p.Put(row, page.Text(weldLeast, look.CalcText, word, page.Ours).Live(fmt.Sprintf(`IF(ROUND(%s-MIN(%s:%s),6)=0,"%s","")`,
 		cell(weldCost), page.Absolute(first, weldCost), page.Absolute(last, weldCost), wordLeast)))
-	put(weldCount, "#,##0", w.count, "SUMIFS("+b.joints.column(jointWelds)+","+b.joints.column(jointWeld)+","+part.Ref(b.joints.first+w.first, jointWeld)+")")
+	put(weldCount, "#,##0", w.count, "SUMIFS("+b.joints.Column(jointWelds)+","+b.joints.Column(jointWeld)+","+part.Ref(b.joints.First+w.first, jointWeld)+")")
 }
 
 const wordLeast = "least"

@@ -27,7 +27,7 @@ type tried struct {
 	lines  []*compute.Line // of each joint, worked out so
 	with   []*compute.Line // with the set-up, fits or not
 	fits   []bool
-	at     rowsOf
+	at     page.Rows
 }
 
 // shieldChecks are the checks of a row that say that a shield does not fit.
@@ -131,7 +131,7 @@ func (b *rates) work(t *tried) error {
 	}
 	p.Row(b.row).Height = 2 * headingHigh
 	b.row++
-	t.at = rowsOf{b.row, len(t.lines)}
+	t.at = page.Rows{First: b.row, Count: len(t.lines)}
 	printed := map[int]map[*compute.Quantity]page.Template{}
 	for i, line := range t.lines {
 		r := &b.Joints[i]
@@ -167,7 +167,7 @@ func (b *rates) work(t *tried) error {
 			if b.kept[i] && r.Line.Given(q) {
 				f = b.JointCell(r, q)
 			}
-			p.Put(row, value(q, &line.Frame, b.cols[q], look.Calc).Live(f))
+			p.Put(row, book.FigureCell(q, &line.Frame, b.cols[q], look.Calc).Live(f))
 		}
 		b.shield(t, i, row, at)
 		b.row++
@@ -180,7 +180,7 @@ func (b *rates) work(t *tried) error {
 func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
 	m, frame := b.Model, t.with[i].Frame
 	kinds := m.Line.Quantity("shield_fits")
-	b.p.Put(row, value(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
+	b.p.Put(row, book.FigureCell(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
 	for k, key := range shieldChecks() {
 		q := m.Line.Quantity(key)
 		c := page.Number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), page.Ours)
@@ -234,7 +234,7 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 
 // column is a figure of all working rows of a set-up.
 func (b *rates) column(t *tried, q *compute.Quantity) string {
-	return t.at.column(b.cols[q])
+	return t.at.Column(b.cols[q])
 }
 
 // keyNumber is a number as the key of a weld has it.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -142,7 +141,7 @@ func (s *schedule) cars() {
 	}
 	done := wholeUpOf(through)
 	column := func(col int) string {
-		return rowsOf{first, len(frames)}.column(col)
+		return page.Rows{First: first, Count: len(frames)}.Column(col)
 	}
 	p.Put(s.last, page.Text(bidName, look.Label, "The last car is done on", page.Ours))
 	p.Put(s.last, s.dayCell(bidData, s.date(done)).Live(fmt.Sprintf(`IF(%s="","",MAX(%s))`, s.began, column(scheduleLastDay))))
@@ -198,12 +197,4 @@ func workday(after, n float64, week int) float64 {
 		}
 	}
 	return day
-}
-
-// dayText is a day in words: 2026-11-25.
-func dayText(day float64) string {
-	if day == 0 {
-		return stateBlank
-	}
-	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
 }

@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/share"
+	"seamtally/sheets/revisions"
 )
 
 // bridge is two revisions of an order laid one over the other, so that any of
@@ -46,12 +47,6 @@ type bridge struct {
 	marked []bool
 }
 
-// The two revisions, as indexes.
-const (
-	sideOld = 0
-	sideNew = 1
-)
-
 // player is a change that is made whole or not at all.
 type player struct {
 	Change
@@ -87,7 +82,7 @@ type presence struct {
 }
 
 func (p presence) is(made share.Set) bool {
-	return p.player == nil || made.Has(p.player.no) == (p.side == sideNew)
+	return p.player == nil || made.Has(p.player.no) == (p.side == revisions.New)
 }
 
 // joint is a joint row in both revisions, or in one.

@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/share"
+	"seamtally/sheets/revisions"
 )
 
 // state is the order as it is being worked out, for one set of cars. From one
@@ -112,12 +113,12 @@ func (b *bridge) newState(made share.Set) (*state, error) {
 			}
 		}
 		if whole, ok := b.bands[t]; ok {
-			v.Rows(t).Frames = whole[sideOld]
+			v.Rows(t).Frames = whole[revisions.Old]
 			continue
 		}
 		s.had[t] = len(v.Rows(t).Frames)
 	}
-	copyInto(v.Singles, b.singles[sideOld], b.model.Singles.Quantities)
+	copyInto(v.Singles, b.singles[revisions.Old], b.model.Singles.Quantities)
 	engine, err := compute.NewEngine(v)
 	if err != nil {
 		return nil, err
@@ -191,9 +192,9 @@ const mostMoves = 1 << 16
 // more than lines of tables must be made ready anew; with late it is to be done
 // in any case.
 func (b *bridge) patch(s *state, p *player, made, late bool) (renew bool) {
-	side := sideOld
+	side := revisions.Old
 	if made {
-		side = sideNew
+		side = revisions.New
 	}
 	for _, c := range p.patches {
 		to := s.values.Singles

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/revisions"
 )
 
 // CompareOptions says what Compare is to do.
@@ -122,7 +123,7 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 
 // compared lays two orders over one another and shares out the gap.
 func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareReport, error) {
-	before, after := both[sideOld], both[sideNew]
+	before, after := both[revisions.Old], both[revisions.New]
 	if before.Model.System != after.Model.System {
 		return nil, fmt.Errorf("%s is in %s units and %s in %s; compare two revisions in the same units",
 			o.Old, before.Model.System, o.New, after.Model.System)
@@ -201,8 +202,8 @@ func (r *CompareReport) list(b *bridge, out shared) {
 
 func total(both [2]*taken, q *compute.Quantity) Total {
 	return Total{
-		Key: q.Key, Heading: q.Heading, Unit: both[sideOld].report.Units[q.Key],
-		Old: both[sideOld].report.Order[q.Key], New: both[sideNew].report.Order[q.Key],
+		Key: q.Key, Heading: q.Heading, Unit: both[revisions.Old].report.Units[q.Key],
+		Old: both[revisions.Old].report.Order[q.Key], New: both[revisions.New].report.Order[q.Key],
 	}
 }
 

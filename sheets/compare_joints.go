@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/revisions"
 )
 
 // jointsOver lays the joint rows over one another. A joint is known by its car
@@ -20,15 +21,15 @@ func (o *over) jointsOver() {
 			contents[side] = append(contents[side], rowContent(o.model, r))
 		}
 	}
-	for _, pair := range paired(keys, contents) {
-		old, now := pair[sideOld], pair[sideNew]
+	for _, pair := range revisions.Paired(keys, contents) {
+		old, now := pair[revisions.Old], pair[revisions.New]
 		switch {
-		case old == none:
-			o.oneJoint(&o.both[sideNew].Joints[now], sideNew, keys[sideNew][now])
-		case now == none:
-			o.oneJoint(&o.both[sideOld].Joints[old], sideOld, keys[sideOld][old])
+		case old == revisions.None:
+			o.oneJoint(&o.both[revisions.New].Joints[now], revisions.New, keys[revisions.New][now])
+		case now == revisions.None:
+			o.oneJoint(&o.both[revisions.Old].Joints[old], revisions.Old, keys[revisions.Old][old])
 		default:
-			o.jointOver([2]*compute.Joint{&o.both[sideOld].Joints[old], &o.both[sideNew].Joints[now]}, keys[sideOld][old])
+			o.jointOver([2]*compute.Joint{&o.both[revisions.Old].Joints[old], &o.both[revisions.New].Joints[now]}, keys[revisions.Old][old])
 		}
 	}
 }
@@ -102,10 +103,10 @@ func (o *over) newLine() *compute.Line {
 // jointOver takes in a joint that both revisions have. A value that one row
 // says and the other has by default is no change where it is the same.
 func (o *over) jointOver(rows [2]*compute.Joint, key string) {
-	was, now := rows[sideOld].Line, rows[sideNew].Line
+	was, now := rows[revisions.Old].Line, rows[revisions.New].Line
 	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
-	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[sideNew])}}
-	old, content := rowContent(o.model, rows[sideOld]), rowContent(o.model, rows[sideNew])
+	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[revisions.New])}}
+	old, content := rowContent(o.model, rows[revisions.Old]), rowContent(o.model, rows[revisions.New])
 	o.unique(p, old, content)
 	for _, q := range o.model.Line.Quantities {
 		switch given := was.Given(q) || now.Given(q); {
@@ -117,8 +118,8 @@ func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 		case q.Role != compute.Input:
 			o.typedOver(j, p, q, [2]*compute.Line{was, now})
 		case alike(q, &was.Frame, &now.Frame):
-			give(j.lines[sideOld], was, q)
-			give(j.lines[sideNew], now, q)
+			give(j.lines[revisions.Old], was, q)
+			give(j.lines[revisions.New], now, q)
 		default:
 			for side, line := range []*compute.Line{was, now} {
 				if line.Given(q) {
@@ -145,11 +146,11 @@ func (o *over) typedOver(j *joint, row *player, q *compute.Quantity, lines [2]*c
 			words[side] = o.shown(q, &line.Frame)
 		}
 	}
-	if !t.has[sideOld] || !t.has[sideNew] || !alike(q, t.from[sideOld], t.from[sideNew]) {
+	if !t.has[revisions.Old] || !t.has[revisions.New] || !alike(q, t.from[revisions.Old], t.from[revisions.New]) {
 		t.player = o.add(&player{
 			key: "typed" + row.key + "\x00" + q.Key,
 			Change: Change{Kind: ChangedTyped, Name: row.Name,
-				Items: []Item{{Name: lowered(q.Heading) + ", typed over", Old: words[sideOld], New: words[sideNew]}}},
+				Items: []Item{{Name: lowered(q.Heading) + ", typed over", Old: words[revisions.Old], New: words[revisions.New]}}},
 		})
 	}
 	j.typed = append(j.typed, t)

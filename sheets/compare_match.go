@@ -3,12 +3,12 @@ package sheets
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/revisions"
 )
 
 // The tables that are more than lines to look up.
@@ -17,69 +17,13 @@ const (
 	partsTable = "parts"
 )
 
-// none is the other place of what is in one revision alone.
-const none = -1
-
 // singlesScope is the scope of the single assumptions.
 const singlesScope = "singles"
-
-// paired finds which things of the old revision are which of the new: those of
-// one key, first the ones that are the same in all, then the others in the
-// order in which they stand. What is left has no other.
-func paired(keys, contents [2][]string) [][2]int {
-	at := [2]map[string][]int{{}, {}}
-	for side := range keys {
-		for i, k := range keys[side] {
-			at[side][k] = append(at[side][k], i)
-		}
-	}
-	both := maps.Clone(at[sideOld])
-	maps.Copy(both, at[sideNew])
-	var out [][2]int
-	for _, k := range slices.Sorted(maps.Keys(both)) {
-		out = append(out, pairedOfKey(at[sideOld][k], at[sideNew][k], contents)...)
-	}
-	return out
-}
-
-// pairedOfKey does it for those of one key.
-func pairedOfKey(old, now []int, contents [2][]string) [][2]int {
-	var out [][2]int
-	byContent := map[string][]int{}
-	for _, j := range now {
-		byContent[contents[sideNew][j]] = append(byContent[contents[sideNew][j]], j)
-	}
-	used := map[int]bool{}
-	var rest []int
-	for _, i := range old {
-		same := byContent[contents[sideOld][i]]
-		if len(same) == 0 {
-			rest = append(rest, i)
-			continue
-		}
-		out = append(out, [2]int{i, same[0]})
-		byContent[contents[sideOld][i]], used[same[0]] = same[1:], true
-	}
-	for _, j := range now {
-		switch {
-		case used[j]:
-		case len(rest) > 0:
-			out = append(out, [2]int{rest[0], j})
-			rest = rest[1:]
-		default:
-			out = append(out, [2]int{none, j})
-		}
-	}
-	for _, i := range rest {
-		out = append(out, [2]int{i, none})
-	}
-	return out
-}
 
 // overlay finds every change between two orders. idle are those that can move
 // nothing by themselves.
 func overlay(both [2]*taken) (b *bridge, idle []Change) {
-	m := both[sideOld].Model
+	m := both[revisions.Old].Model
 	o := &over{
 		bridge: &bridge{
 			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
@@ -123,7 +67,7 @@ func (o *over) singlesOver() {
 	for side, t := range o.both {
 		o.singles[side] = t.Set.Singles
 	}
-	was, now := o.singles[sideOld], o.singles[sideNew]
+	was, now := o.singles[revisions.Old], o.singles[revisions.New]
 	for _, q := range o.model.Singles.Quantities {
 		if q.Role != compute.Assumption || alike(q, was, now) {
 			continue
@@ -168,15 +112,15 @@ func (o *over) tableOver(t *compute.Scope) {
 			contents[side] = append(contents[side], contentOf(t, f))
 		}
 	}
-	pairs := paired(keys, contents)
+	pairs := revisions.Paired(keys, contents)
 	if t.Name == partsTable {
 		pairs = rejoined(pairs, items, contents)
 	}
 	for _, pair := range pairs {
 		l := lineOver{}
-		key, at := "", [2]int{none, none}
+		key, at := "", [2]int{revisions.None, revisions.None}
 		for side, i := range pair {
-			if i != none {
+			if i != revisions.None {
 				at[side] = kept[side][i]
 				l.from[side] = frames[side][at[side]]
 				if key == "" || keys[side][i] < key { // a part may have gone to another car
@@ -200,21 +144,21 @@ func rejoined(pairs [][2]int, items, contents [2][]string) [][2]int {
 	var left [2][]int
 	var key, content [2][]string
 	for _, p := range pairs {
-		if p[sideOld] != none && p[sideNew] != none {
+		if p[revisions.Old] != revisions.None && p[revisions.New] != revisions.None {
 			out = append(out, p)
 			continue
 		}
 		for side, i := range p {
-			if i != none {
+			if i != revisions.None {
 				left[side] = append(left[side], i)
 				key[side] = append(key[side], items[side][i])
 				content[side] = append(content[side], contents[side][i])
 			}
 		}
 	}
-	for _, p := range paired(key, content) {
+	for _, p := range revisions.Paired(key, content) {
 		for side, i := range p {
-			if i != none {
+			if i != revisions.None {
 				p[side] = left[side][i]
 			}
 		}
@@ -226,7 +170,7 @@ func rejoined(pairs [][2]int, items, contents [2][]string) [][2]int {
 // lineOver takes in a line of a table; at is where it stands in each revision.
 func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 	row := len(o.lines[t])
-	was, now := l.from[sideOld], l.from[sideNew]
+	was, now := l.from[revisions.Old], l.from[revisions.New]
 	p := &player{key: "line\x00" + t.Name + "\x00" + key, Change: Change{Kind: ChangedLine}}
 	if was != nil && now != nil {
 		p.Name = o.nameOf(t, now)
@@ -238,9 +182,9 @@ func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 		o.lines[t] = append(o.lines[t], l)
 		return
 	}
-	l.in.side = sideOld
+	l.in.side = revisions.Old
 	if was == nil {
-		l.in.side = sideNew
+		l.in.side = revisions.New
 	}
 	only := l.from[l.in.side]
 	p.Name, p.Items = o.nameOf(t, only), []Item{cameOrWent(l.in.side)}
@@ -248,7 +192,7 @@ func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 	switch t.Name {
 	case carsTable:
 		p.Kind, p.Name, p.car = ChangedCar, t.Quantity("name").Text(only), true
-		p.Items = append(p.Items, o.item("", t.Quantity("ordered"), l.from[sideOld], l.from[sideNew]))
+		p.Items = append(p.Items, o.item("", t.Quantity("ordered"), l.from[revisions.Old], l.from[revisions.New]))
 		l.in.player = o.add(p)
 		o.cars[key] = p
 	case partsTable:
@@ -278,14 +222,14 @@ func (o *over) unique(p *player, a, b string) {
 func (o *over) changed(c *Change, t *compute.Scope, row int, from [2]*formula.Frame) []patch {
 	var qs []*compute.Quantity
 	for _, q := range t.Quantities {
-		if !compares(q) || alike(q, from[sideOld], from[sideNew]) {
+		if !compares(q) || alike(q, from[revisions.Old], from[revisions.New]) {
 			continue
 		}
 		if q.Key == "name" {
 			continue // the same but for capitals
 		}
 		qs = append(qs, q)
-		c.Items = append(c.Items, o.item(lowered(q.Heading), q, from[sideOld], from[sideNew]))
+		c.Items = append(c.Items, o.item(lowered(q.Heading), q, from[revisions.Old], from[revisions.New]))
 	}
 	if qs == nil {
 		return nil
@@ -311,7 +255,7 @@ func contentOf(t *compute.Scope, f *formula.Frame) string {
 // amount lies.
 func (o *over) bandsOver(t *compute.Scope, frames [2][]*formula.Frame) {
 	bound := t.Quantities[0]
-	sameBounds := slices.EqualFunc(frames[sideOld], frames[sideNew], func(x, y *formula.Frame) bool { return alike(bound, x, y) })
+	sameBounds := slices.EqualFunc(frames[revisions.Old], frames[revisions.New], func(x, y *formula.Frame) bool { return alike(bound, x, y) })
 	if !sameBounds {
 		o.bands[t] = frames
 		var bounds [2]string
@@ -324,12 +268,12 @@ func (o *over) bandsOver(t *compute.Scope, frames [2][]*formula.Frame) {
 		}
 		o.add(&player{
 			key: "table\x00" + t.Name, band: t, needed: true,
-			Change: Change{Kind: ChangedLine, Name: t.Title, Items: []Item{{Name: lowered(bound.Heading), Old: bounds[sideOld], New: bounds[sideNew]}}},
+			Change: Change{Kind: ChangedLine, Name: t.Title, Items: []Item{{Name: lowered(bound.Heading), Old: bounds[revisions.Old], New: bounds[revisions.New]}}},
 		})
 		return
 	}
-	for i := range frames[sideOld] {
-		l := lineOver{from: [2]*formula.Frame{frames[sideOld][i], frames[sideNew][i]}}
+	for i := range frames[revisions.Old] {
+		l := lineOver{from: [2]*formula.Frame{frames[revisions.Old][i], frames[revisions.New][i]}}
 		o.lineOver(t, fmt.Sprintf("%04d", i), l, [2]int{i, i})
 	}
 }

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/revisions"
 )
 
 // pairedByHand is paired as its comment says it: slowly, by looking through all.
@@ -17,23 +19,23 @@ func pairedByHand(keys, contents [2][]string) [][2]int {
 		done[side] = map[int]bool{}
 	}
 	for _, same := range []bool{true, false} {
-		for i, k := range keys[sideOld] {
-			for j, other := range keys[sideNew] {
-				if k == other && !done[sideOld][i] && !done[sideNew][j] && (!same || contents[sideOld][i] == contents[sideNew][j]) {
-					done[sideOld][i], done[sideNew][j] = true, true
+		for i, k := range keys[revisions.Old] {
+			for j, other := range keys[revisions.New] {
+				if k == other && !done[revisions.Old][i] && !done[revisions.New][j] && (!same || contents[revisions.Old][i] == contents[revisions.New][j]) {
+					done[revisions.Old][i], done[revisions.New][j] = true, true
 					out = append(out, [2]int{i, j})
 				}
 			}
 		}
 	}
-	for i := range keys[sideOld] {
-		if !done[sideOld][i] {
-			out = append(out, [2]int{i, none})
+	for i := range keys[revisions.Old] {
+		if !done[revisions.Old][i] {
+			out = append(out, [2]int{i, revisions.None})
 		}
 	}
-	for j := range keys[sideNew] {
-		if !done[sideNew][j] {
-			out = append(out, [2]int{none, j})
+	for j := range keys[revisions.New] {
+		if !done[revisions.New][j] {
+			out = append(out, [2]int{revisions.None, j})
 		}
 	}
 	return out
@@ -48,7 +50,7 @@ func TestPaired(t *testing.T) {
 				contents[side] = append(contents[side], rapid.SampledFrom([]string{"1", "2", "3", "4"}).Draw(t, "content"))
 			}
 		}
-		assert.ElementsMatch(t, pairedByHand(keys, contents), paired(keys, contents))
+		assert.ElementsMatch(t, pairedByHand(keys, contents), revisions.Paired(keys, contents))
 	})
 }
 
@@ -63,8 +65,8 @@ func TestPairedOfManyWithoutMark(t *testing.T) {
 			contents[side] = append(contents[side], fmt.Sprint(i))
 		}
 	}
-	slices.Reverse(contents[sideNew])
-	for i, pair := range paired(keys, contents) {
+	slices.Reverse(contents[revisions.New])
+	for i, pair := range revisions.Paired(keys, contents) {
 		if pair[0] != i || pair[1] != n-1-i {
 			t.Fatal(pair)
 		}
@@ -82,7 +84,7 @@ func BenchmarkPaired(b *testing.B) {
 		}
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				paired(keys, contents)
+				revisions.Paired(keys, contents)
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/thing")
 		})

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/revisions"
 )
 
 // alike reports whether a quantity is the same in two frames.
@@ -42,7 +43,7 @@ func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
 	if q.Unit.String() == "%" {
 		x, unit = x*100, "%"
 	}
-	unit = strings.ReplaceAll(unit, "$", o.both[sideOld].Currency())
+	unit = strings.ReplaceAll(unit, "$", o.both[revisions.Old].Currency())
 	return strings.TrimSpace(formula.GeneralText(formula.Round(x, places)) + " " + unit)
 }
 
@@ -58,7 +59,7 @@ func (o *over) item(name string, q *compute.Quantity, was, now *formula.Frame) I
 
 // cameOrWent is the one value of what only one revision has.
 func cameOrWent(side int) Item {
-	if side == sideNew {
+	if side == revisions.New {
 		return Item{New: "added"}
 	}
 	return Item{New: "removed"}

@@ -57,7 +57,7 @@ func (w *explainer) fromLine(p place, e *Explained) {
 // fromAssumption says what is typed for a single assumption, and whether that
 // is the shipped value.
 func (w *explainer) fromAssumption(p place, e *Explained) {
-	row := w.at.key[p.q.Key]
+	row := w.at.Key[p.q.Key]
 	e.Basis = p.q.Source
 	cell := part.Ref(row, book.AssumeValue)
 	typed := ""
@@ -149,7 +149,7 @@ func (w *explainer) linkedCar(p place) string {
 		return ""
 	}
 	from := map[string]*joints.CarCell{"ordered": e.Ordered, "bid": e.Bid}[p.q.Key]
-	if from == nil || p.no <= w.loaded[t] && !w.isLinked(t, p.no-1, p.q) {
+	if from == nil || p.no <= w.Loaded[t] && !w.IsLinked(t, p.no-1, p.q) {
 		return ""
 	}
 	return w.Cars.Title + "!" + strings.ReplaceAll(from.Ref, "$", "")

@@ -11,7 +11,7 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 	case s == w.Model.Line:
 		return w.to.row.Sheet, w.to.row.Row, w.All[w.to.row.List].Ours[p.q], true
 	case s == w.Model.Singles:
-		row := w.at.key[p.q.Key]
+		row := w.at.Key[p.q.Key]
 		return w.made.assumptions, row, book.AssumeUsed, row > 0
 	case s == w.Model.OrderOf:
 		row := w.summary.order[p.q.Key]
@@ -24,8 +24,8 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 		r, err := part.ParseRange(ref)
 		return w.made.summary, r.Row1, r.Col1, err == nil
 	default:
-		at := w.at.table[s]
-		return w.made.assumptions, at.first + p.no - 1, at.cols[p.q], at.cols[p.q] > 0
+		at := w.at.Table[s]
+		return w.made.assumptions, at.First + p.no - 1, at.Cols[p.q], at.Cols[p.q] > 0
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 )
@@ -22,7 +23,7 @@ type place struct {
 type explainer struct {
 	*taken
 	to      *subject
-	at      *assumeAt
+	at      *assumptions.Places
 	summary *summaryPlan
 	exact   amounts // for programs
 	plain   amounts // for people
@@ -35,14 +36,14 @@ type explainer struct {
 
 func newExplainer(t *taken, to *subject) (*explainer, error) {
 	w := &explainer{taken: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.Currency(), rounded: true}}
-	w.at = t.layAssumptions()
+	w.at = t.Lay()
 	var err error
 	if t.Own.Assumptions != "" {
-		if w.at, err = t.findAssumptions(); err != nil {
+		if w.at, err = t.Locate(); err != nil {
 			return nil, err
 		}
 	}
-	if w.summary, err = t.newSummary(t.made.summary, t.made.assumptions, w.at, true); err != nil {
+	if w.summary, err = newSummary(t.pricing.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
 		return nil, err
 	}
 	if to.row != nil {

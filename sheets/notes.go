@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -32,8 +33,8 @@ func readSummary(b *book.Book) (summaryNotes, error) {
 }
 
 // of finds the note of the row of a block that is called so.
-func (n summaryNotes) of(at rowsOf, noteCol int, name string) part.Cell {
-	for row := at.first; row <= at.last(); row++ {
+func (n summaryNotes) of(at page.Rows, noteCol int, name string) part.Cell {
+	for row := at.First; row <= at.Last(); row++ {
 		if c, ok := n.cells[row][book.SumName]; ok && strings.EqualFold(book.CellText(c), name) {
 			return n.cells[row][noteCol]
 		}

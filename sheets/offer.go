@@ -163,7 +163,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 				}
 			}
 		}
-		f.Text = shown(t.pricing.assumptions.Lists.Book, cell)
+		f.Text = shown(t.pricing.Sheet.Lists.Book, cell)
 		if f.Key == dateField {
 			if o.Chosen || f.Text == "" {
 				f.Text = o.Date
@@ -171,7 +171,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 			r.Date = f.Text
 		}
 		if f.Text == "" {
-			f.Label = labelOf(t.pricing.assumptions.Lists.Book, f)
+			f.Label = labelOf(t.pricing.Sheet.Lists.Book, f)
 			r.Blank = append(r.Blank, f)
 			continue
 		}

@@ -6,14 +6,13 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -56,7 +55,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 
 // pricing is one run.
 type pricing struct {
-	*assumptions
+	*assumptions.Sheet
 	ctx      context.Context
 	o        PriceOptions
 	report   *Report
@@ -70,9 +69,9 @@ type pricing struct {
 // newPricing makes ready for a run.
 func newPricing(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *pricing {
 	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
-	r.assumptions = &assumptions{
+	r.Sheet = &assumptions.Sheet{
 		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
-		loaded: map[*compute.Scope]int{}, stamp: stamp{o.Date, o.By, o.Version},
+		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 	}
 	return r
 }
@@ -128,13 +127,13 @@ func (r *pricing) understand() error {
 	r.Fingerprint = r.Model.Fingerprint()
 	if r.Own.Assumptions == "" {
 		r.Values = r.Model.Defaults()
-	} else if err = r.loadValues(); err != nil {
+	} else if err = r.Load(); err != nil {
 		return err
 	}
-	if err := choose(r.assumptions.Lists.Book, r.o.With); err != nil {
+	if err := choose(r.Sheet.Lists.Book, r.o.With); err != nil {
 		return err
 	}
-	if err := r.linkCars(); err != nil {
+	if err := r.LinkCars(); err != nil {
 		return err
 	}
 	for _, l := range r.All {
@@ -144,49 +143,9 @@ func (r *pricing) understand() error {
 		}
 		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(chosen(r.assumptions.Lists.Book)) > 0
+	r.keepRows = r.keepRows || len(chosen(r.Sheet.Lists.Book)) > 0
 	r.watch.opens(r)
 	return r.Open(r.keepRows)
-}
-
-// linkCars takes the cars ordered from the shop's own list of cars.
-func (b *assumptions) linkCars() error {
-	if b.Cars == nil {
-		return nil
-	}
-	t := b.Model.Table("cars")
-	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
-	for _, e := range b.Cars.Entries {
-		if !book.IsCount(e.Ordered.Num) {
-			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
-				b.Cars.Title, strings.ReplaceAll(e.Ordered.Ref, "$", ""), e.Name, formula.GeneralText(e.Ordered.Num))
-		}
-		var row *formula.Frame
-		at := 0
-		for i, f := range b.Values.Rows(t).Frames {
-			if strings.EqualFold(name.Text(f), e.Name) {
-				row, at = f, i
-			}
-		}
-		if row == nil {
-			row, at = b.Values.AddRow(t), len(b.Values.Rows(t).Frames)-1
-			row.Text[name.Slot] = e.Name
-			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.Cars.Title
-		}
-		if at >= b.loaded[t] || b.isLinked(t, at, ordered) {
-			row.Num[ordered.Slot] = e.Ordered.Num
-		}
-		if e.Bid != nil && (at >= b.loaded[t] || b.isLinked(t, at, bid)) {
-			row.Num[bid.Slot] = e.Bid.Num
-		}
-	}
-	return nil
-}
-
-// isLinked reports whether a cell of a table's line is a formula.
-func (b *assumptions) isLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
-	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
-	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
 }
 
 // next counts a row, and says from time to time whether the run is to end.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -20,21 +21,21 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
-	r.record()
-	r.report.Logged = r.logged
-	at := r.layAssumptions()
+	r.Record()
+	r.report.Logged = r.Logged
+	at := r.Lay()
 	if r.Own.Assumptions != "" {
 		var err error
-		if at, err = r.findAssumptions(); err != nil {
+		if at, err = r.Locate(); err != nil {
 			return err
 		}
-		r.placeReliability(at)
-		if err := r.placeFoot(at); err != nil {
+		r.PlaceReliability(at)
+		if err := r.PlaceFoot(at); err != nil {
 			return err
 		}
 	}
 	r.tally(at)
-	s, err := r.newSummary(summaryTitle, assumeTitle, at, r.ReadOnly)
+	s, err := newSummary(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -51,7 +52,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	if err != nil {
 		return err
 	}
-	assume, err := r.planAssumptions(assumeTitle, at)
+	assume, err := r.Plan(assumeTitle, at)
 	if err != nil {
 		return err
 	}
@@ -76,7 +77,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	}
 	patch.SetNames = append(patch.SetNames, r.Names.Defined...)
 	patch.SetNames = append(patch.SetNames, r.FilterNames...)
-	patch.SetNames = append(patch.SetNames, r.printLog(at)...)
+	patch.SetNames = append(patch.SetNames, r.PrintLog(at)...)
 	patch.FullCalcOnLoad = true
 	return r.PutWorkbook(e, patch)
 }
@@ -114,7 +115,7 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 }
 
 // tally finds what the checks of the order ask of the sheets.
-func (r *pricing) tally(at *assumeAt) {
+func (r *pricing) tally(at *assumptions.Places) {
 	var outside, changed, below float64
 	v, roles := r.Values, &r.Model.Roles
 	for _, q := range r.Model.Singles.Quantities {
@@ -130,7 +131,7 @@ func (r *pricing) tally(at *assumeAt) {
 			}
 			continue
 		}
-		low, high := r.rangeOf(q, at)
+		low, high := r.RangeOf(q, at)
 		if x := q.Num(v.Singles); x < low || x > high {
 			outside++
 		}
@@ -139,7 +140,7 @@ func (r *pricing) tally(at *assumeAt) {
 		}
 	}
 	for _, t := range r.Model.Tables {
-		if !t.Closed && (&assumePlan{assumptions: r.assumptions, at: at}).below(t) {
+		if !t.Closed && (&assumptions.Plan{Sheet: r.Sheet, At: at}).Below(t) {
 			below++
 		}
 	}
@@ -148,5 +149,5 @@ func (r *pricing) tally(at *assumeAt) {
 	v.Find(roles.Changed, changed)
 	v.Find(roles.Moved, 0) // every run sets the names right
 	v.Find(roles.BelowRoom, below)
-	v.Find(roles.BlankPoints, float64(r.countBasisBlanks(at)))
+	v.Find(roles.BlankPoints, float64(r.CountBasisBlanks(at)))
 }

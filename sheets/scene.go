@@ -32,13 +32,13 @@ type scene struct {
 type placedScene struct {
 	scene
 	f    *bidPlan
-	rows map[*compute.Scope]rowsOf
+	rows map[*compute.Scope]page.Rows
 	cols map[*compute.Quantity]int
 }
 
 // place writes a scene at the next free row of the sheet.
 func (f *bidPlan) place(s scene) (*placedScene, error) {
-	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]rowsOf{}, cols: map[*compute.Quantity]int{}}
+	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
 	behind := f.Model.Behind(s.wanted...)
 	f.section(s.title)
 	scopes := append([]*compute.Scope{f.Model.OrderOf}, f.Model.Summary...)
@@ -54,11 +54,11 @@ func (f *bidPlan) place(s scene) (*placedScene, error) {
 			continue
 		}
 		f.p.Whole = max(f.p.Whole, col-1)
-		p.rows[sc] = rowsOf{f.row + 1, p.count(sc)}
-		f.row += p.rows[sc].count + 1
+		p.rows[sc] = page.Rows{First: f.row + 1, Count: p.count(sc)}
+		f.row += p.rows[sc].Count + 1
 	}
 	for _, sc := range scopes {
-		if p.rows[sc].count == 0 {
+		if p.rows[sc].Count == 0 {
 			continue
 		}
 		if err := p.write(sc); err != nil {
@@ -80,7 +80,7 @@ func (p *placedScene) count(sc *compute.Scope) int {
 // write writes the headings and rows of one scope.
 func (p *placedScene) write(sc *compute.Scope) error {
 	f, at := p.f, p.rows[sc]
-	head := at.first - 1
+	head := at.First - 1
 	f.p.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
 	f.p.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
 	f.p.Row(head).Height = headingHigh
@@ -89,8 +89,8 @@ func (p *placedScene) write(sc *compute.Scope) error {
 			f.p.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
 		}
 	}
-	for i := range at.count {
-		row, frame := at.first+i, p.values.Order
+	for i := range at.Count {
+		row, frame := at.First+i, p.values.Order
 		if sc != f.Model.OrderOf {
 			frame = p.values.Rows(sc).Frames[i]
 			no := sc.Quantity(sc.By)
@@ -106,7 +106,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 			if err != nil {
 				return err
 			}
-			f.p.Put(row, value(q, frame, col, look.Calc).Live(t))
+			f.p.Put(row, book.FigureCell(q, frame, col, look.Calc).Live(t))
 		}
 	}
 	return nil
@@ -127,7 +127,7 @@ func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.home(sc)
 	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
 	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
-		Live(page.CellRef(s.p.Title, bl.at.first+i, book.SumName) + `&""`)
+		Live(page.CellRef(s.p.Title, bl.at.First+i, book.SumName) + `&""`)
 }
 
 // cells resolves the formulas of row i of a scope.
@@ -135,7 +135,7 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
 	base := book.Lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if q.Key == sc.By {
-			return part.Ref(p.rows[sc].first+i, bidNo), true
+			return part.Ref(p.rows[sc].First+i, bidNo), true
 		}
 		ref := p.at(q, i).formula
 		return ref, ref != ""
@@ -161,7 +161,7 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 // column is a figure of all rows of a table of the Summary, here or there.
 func (p *placedScene) column(q *compute.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
-		return p.rows[q.Scope].column(col), nil
+		return p.rows[q.Scope].Column(col), nil
 	}
 	return p.f.s.usedColumn(q)
 }
@@ -182,7 +182,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.values.Order)
 		if col := p.cols[q]; col > 0 {
-			return amountAt{part.Ref(p.rows[q.Scope].first, col), x}
+			return amountAt{part.Ref(p.rows[q.Scope].First, col), x}
 		}
 		return amountAt{p.f.s.orderCell(q.Key), x}
 	}
@@ -191,7 +191,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 		x = q.Num(frames[i])
 	}
 	if col := p.cols[q]; col > 0 {
-		return amountAt{part.Ref(p.rows[q.Scope].first+i, col), x}
+		return amountAt{part.Ref(p.rows[q.Scope].First+i, col), x}
 	}
 	return amountAt{p.f.s.cellAt(q, i), x}
 }

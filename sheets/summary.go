@@ -6,22 +6,12 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
-
-// rowsOf is where a block of rows stands on the Summary.
-type rowsOf struct{ first, count int }
-
-func (r rowsOf) last() int { return r.first + r.count - 1 }
-
-// column is a column of these rows, one at the least, as formulas of the sheet
-// have it.
-func (r rowsOf) column(col int) string {
-	return page.Absolute(r.first, col) + ":" + page.Absolute(max(r.last(), r.first), col)
-}
 
 // block is a table of the Summary: some figures of one scope, a row for each
 // of its lines in use.
@@ -30,7 +20,7 @@ type block struct {
 	title   string
 	scope   *compute.Scope
 	figures []*compute.Quantity
-	at      rowsOf
+	at      page.Rows
 }
 
 // tally is the table behind a scope: for each list and line of the scope, the
@@ -39,7 +29,7 @@ type tallyBlock struct {
 	key   string
 	scope *compute.Scope
 	sums  []*compute.Quantity
-	at    rowsOf
+	at    page.Rows
 	rows  []tallyRow
 }
 
@@ -49,31 +39,31 @@ type tallyRow struct{ list, no int }
 type singleBlock struct {
 	key, title string
 	figures    []*compute.Quantity
-	at         rowsOf
+	at         page.Rows
 	chart      string // title of its chart, "" for none
 	charted    int    // figures that the chart shows, from the first on
 }
 
 // summaryPlan lays out the Summary sheet.
 type summaryPlan struct {
-	*assumptions
+	*assumptions.Sheet
 	p        *page.Plan
-	assume   *assumeAt
+	assume   *assumptions.Places
 	assumeOn string // title of the Assumptions sheet
 	blocks   []*block
 	tallies  []*tallyBlock
 	singles  []*singleBlock
 	joint    *block // of the joint lists
-	checks   rowsOf
+	checks   page.Rows
 	order    map[string]int // row of each figure of the order
-	wordsAt  rowsOf         // the cautions, and how each figure is worked out
+	wordsAt  page.Rows      // the cautions, and how each figure is worked out
 	notes    summaryNotes
-	list     []section          // from top to bottom
-	was      map[string]rowsOf  // where the sections of a sheet that is there stood
-	anew     bool               // that sheet is laid out anew
-	found    bool               // it is only looked at
-	other    map[string]section // of such a sheet, those that have other entries than this version
-	bid      []*bidPlan         // the sheets that stand beside it
+	list     []section            // from top to bottom
+	was      map[string]page.Rows // where the sections of a sheet that is there stood
+	anew     bool                 // that sheet is laid out anew
+	found    bool                 // it is only looked at
+	other    map[string]section   // of such a sheet, those that have other entries than this version
+	bid      []*bidPlan           // the sheets that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -87,8 +77,8 @@ func orderOver() map[string]string {
 
 // newSummary gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
-func (b *assumptions) newSummary(title, assumeOn string, assume *assumeAt, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{assumptions: b, p: page.New(title, b.Own.Summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
+func newSummary(b *assumptions.Sheet, title, assumeOn string, assume *assumptions.Places, found bool) (*summaryPlan, error) {
+	s := &summaryPlan{Sheet: b, p: page.New(title, b.Own.Summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
 	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.p.Shell.FreezeRow = 3
 	var err error
@@ -130,7 +120,7 @@ func (s *summaryPlan) fill() (*page.Plan, error) {
 		s.carry()
 	}
 	s.Names.Define(book.NameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.last()+1, book.SumLast)}
+	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.Last()+1, book.SumLast)}
 	return s.p, nil
 }
 
@@ -207,7 +197,7 @@ func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
 	if bl == nil {
 		return "", false
 	}
-	return part.Ref(bl.at.first+i, col), true
+	return part.Ref(bl.at.First+i, col), true
 }
 
 // columnOf is the whole column of a figure in its block.
@@ -216,7 +206,7 @@ func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
 	if bl == nil {
 		return "", false
 	}
-	return bl.at.column(col), true
+	return bl.at.Column(col), true
 }
 
 // print is a formula for a cell. On a sheet that is only looked at some figures

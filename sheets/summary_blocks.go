@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"seamtally/compute"
@@ -15,26 +14,10 @@ import (
 
 func cutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
 
-// value is a figure of a frame as a cell.
-func value(q *compute.Quantity, f *formula.Frame, col int, role look.Role) page.Cell {
-	if q.IsText() {
-		return page.Text(col, look.CalcText, q.Text(f), page.Ours)
-	}
-	x := q.Num(f)
-	c := page.Number(col, role, q.Shown, x, page.Ours)
-	switch {
-	case formula.IsBlank(x):
-		c.Kind = part.Text
-	case math.IsNaN(x):
-		c.Kind, c.Text = part.Error, "#DIV/0!"
-	}
-	return c
-}
-
 // block writes a table of the Summary. Rows that are not in use fold away.
 func (s *summaryPlan) block(bl *block) error {
 	p, first := s.p, s.blocks[0]
-	top := bl.at.first - 1
+	top := bl.at.First - 1
 	over := bl.key == first.key
 	if over {
 		top--
@@ -51,8 +34,8 @@ func (s *summaryPlan) block(bl *block) error {
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
 	p.Row(top).Height = headingHigh
 	frames := s.Values.Rows(bl.scope).Frames
-	for i := range bl.at.count {
-		row := bl.at.first + i
+	for i := range bl.at.Count {
+		row := bl.at.First + i
 		foldSpare(p, row, i, len(frames))
 		if i >= len(frames) {
 			if !bl.scope.PerList {
@@ -85,11 +68,11 @@ func foldSpare(p *page.Plan, row, i, used int) {
 const leastShown = 1
 
 func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
-	row, no := bl.at.first+i, bl.scope.Quantity(bl.scope.By)
+	row, no := bl.at.First+i, bl.scope.Quantity(bl.scope.By)
 	home := s.home(bl.scope)
 	n := page.Number(book.SumNo, look.Calc, "0", no.Num(f), page.Ours)
 	if bl != home {
-		n = n.Live(part.Ref(home.at.first+i, book.SumNo))
+		n = n.Live(part.Ref(home.at.First+i, book.SumNo))
 	}
 	if !bl.scope.PerList {
 		s.p.Put(row, n)
@@ -102,7 +85,7 @@ func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
 			return err
 		}
 		if col := s.colFor(bl, k); known && col > 0 {
-			s.p.Put(row, book.Showing(value(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
+			s.p.Put(row, book.Showing(book.FigureCell(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
 		}
 	}
 	s.p.Put(row, s.noteCell(bl, row, name.Text))
@@ -177,7 +160,7 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 		} else {
 			name += formula.GeneralText(q.Num(f))
 		}
-		print += "INDEX(" + book.ColumnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.first+i, book.SumNo) + ")"
+		print += "INDEX(" + book.ColumnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.First+i, book.SumNo) + ")"
 	}
 	if len(parts) == 1 {
 		print += `&""`
@@ -187,7 +170,7 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 
 // orderRow stands over the cars: the same figures for the whole order.
 func (s *summaryPlan) orderRow(bl *block) {
-	row, over := bl.at.first-1, orderOver()
+	row, over := bl.at.First-1, orderOver()
 	s.p.Put(row, page.Text(book.SumName, look.TotalText, "All cars", page.Static))
 	for k, q := range bl.figures {
 		key, ok := over[q.Key]
@@ -198,14 +181,14 @@ func (s *summaryPlan) orderRow(bl *block) {
 		if s.order[key] == 0 || col == 0 {
 			continue
 		}
-		s.p.Put(row, value(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], book.SumFirst)))
+		s.p.Put(row, book.FigureCell(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], book.SumFirst)))
 	}
 }
 
 // single writes a block of figures of the order, with its chart.
 func (s *summaryPlan) single(sb *singleBlock) error {
 	p := s.p
-	p.Put(sb.at.first-1, page.Text(book.SumNo, look.Section, sb.title, page.Static))
+	p.Put(sb.at.First-1, page.Text(book.SumNo, look.Section, sb.title, page.Static))
 	for _, q := range sb.figures {
 		row := s.order[q.Key]
 		if q.Key == "order_price" {
@@ -219,7 +202,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 			continue
 		}
 		p.Put(row, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
-		p.Put(row, book.Showing(value(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
+		p.Put(row, book.Showing(book.FigureCell(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
 		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.unit(q), page.Ours))
 	}
 	if sb.chart == "" {
@@ -230,10 +213,10 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		n-- // the last is the sum of the first ones
 	}
 	r := func(col int) string {
-		return page.RangeRef(p.Title, part.Range{Row1: sb.at.first, Col1: col, Row2: sb.at.first + n - 1, Col2: col})
+		return page.RangeRef(p.Title, part.Range{Row1: sb.at.First, Col1: col, Row2: sb.at.First + n - 1, Col2: col})
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Bar, At: part.Ref(sb.at.first, book.SumFirst+3), Title: sb.chart,
+		Kind: look.Bar, At: part.Ref(sb.at.First, book.SumFirst+3), Title: sb.chart,
 		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
 	})
 	return nil
@@ -254,7 +237,7 @@ func (t *tallyBlock) column(q *compute.Quantity) (string, error) {
 	if col == 0 {
 		return "", fmt.Errorf("no sum of that figure")
 	}
-	return t.at.column(col), nil
+	return t.at.Column(col), nil
 }
 
 // Columns of a block of sums.
@@ -267,20 +250,20 @@ const (
 // tally writes the sums by list: the only formulas that look into the lists.
 func (s *summaryPlan) tally(t *tallyBlock) error {
 	p := s.p
-	p.Put(t.at.first-2, page.Text(book.SumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
-	p.Put(t.at.first-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
-	p.Put(t.at.first-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
+	p.Put(t.at.First-2, page.Text(book.SumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
+	p.Put(t.at.First-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
+	p.Put(t.at.First-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
 	for k, q := range t.sums {
 		h := s.Heading(q)
 		if q.Role == compute.Check {
 			h = "Rows"
 		}
-		p.Put(t.at.first-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
+		p.Put(t.at.First-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
 	}
-	p.Row(t.at.first - 1).Height = headingHigh
+	p.Row(t.at.First - 1).Height = headingHigh
 	by := s.Model.Line.Quantity(t.scope.By)
-	for i := range t.at.count {
-		row := t.at.first + i
+	for i := range t.at.Count {
+		row := t.at.First + i
 		if i >= len(t.rows) {
 			for col := tallyNo; col < tallyFirst+len(t.sums); col++ {
 				p.Put(row, page.Empty(col, look.Style{Role: look.Calc, Format: "0"}, page.Ours))

@@ -19,7 +19,7 @@ import (
 // spot is where a cell of the sheet that is there lies.
 type spot struct {
 	sec    section // as it is now
-	was    rowsOf
+	was    page.Rows
 	inside bool // in its rows; else over them, or below
 }
 
@@ -30,8 +30,8 @@ func (s *summaryPlan) spotOf(row int) (spot, bool) {
 	ok := false
 	for _, sec := range s.list {
 		was, there := s.was[sec.key]
-		if there && was.first-sec.heads <= row && (!ok || was.first > out.was.first) {
-			out, ok = spot{sec: sec, was: was, inside: row >= was.first && row <= was.last()}, true
+		if there && was.First-sec.heads <= row && (!ok || was.First > out.was.First) {
+			out, ok = spot{sec: sec, was: was, inside: row >= was.First && row <= was.Last()}, true
 		}
 	}
 	return out, ok
@@ -45,21 +45,21 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 	switch {
 	case !ok:
 		return row, true
-	case !at.inside && row < at.was.first:
-		return at.sec.at.first - (at.was.first - row), true
+	case !at.inside && row < at.was.First:
+		return at.sec.at.First - (at.was.First - row), true
 	case !at.inside:
-		return at.sec.at.last() + row - at.was.last(), true
+		return at.sec.at.Last() + row - at.was.Last(), true
 	}
-	i := row - at.was.first
+	i := row - at.was.First
 	if name := strings.ToLower(book.CellText(s.notes.cells[row][book.SumName])); at.sec.named && name != "" {
-		for k := range at.sec.at.count {
-			if strings.ToLower(s.p.Cell(at.sec.at.first+k, book.SumName).Text) == name {
-				return at.sec.at.first + k, true
+		for k := range at.sec.at.Count {
+			if strings.ToLower(s.p.Cell(at.sec.at.First+k, book.SumName).Text) == name {
+				return at.sec.at.First + k, true
 			}
 		}
-		return at.sec.at.first + i, false
+		return at.sec.at.First + i, false
 	}
-	return at.sec.at.first + i, i < at.sec.at.count
+	return at.sec.at.First + i, i < at.sec.at.Count
 }
 
 // newCol is where a column has gone, on a row of the sheet that is there.
@@ -68,11 +68,11 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 	if !ok || !at.sec.named || at.sec.heads < 2 {
 		return col, true
 	}
-	words := book.CellText(s.notes.cells[at.sec.headings(at.was.first)][col])
+	words := book.CellText(s.notes.cells[at.sec.headings(at.was.First)][col])
 	if words == "" {
 		return col, true
 	}
-	for _, c := range s.p.Row(at.sec.headings(at.sec.at.first)).Cells {
+	for _, c := range s.p.Row(at.sec.headings(at.sec.at.First)).Cells {
 		if c.Text == words {
 			return c.Col, true
 		}
@@ -99,11 +99,11 @@ func (s *summaryPlan) isOurs(row, col int) bool {
 	switch {
 	case !ok:
 		return row < topRow && col < book.SumFirst+len(s.Model.Heads)
-	case row > at.was.last():
+	case row > at.was.Last():
 		return false
 	}
 	if note := s.noteAt(at.sec, at.was); note > 0 {
-		return col < note || col == note && row == at.sec.headings(at.was.first)
+		return col < note || col == note && row == at.sec.headings(at.was.First)
 	}
 	return col <= at.sec.width
 }

@@ -6,15 +6,13 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
-
-// wordBelow stands beside the line below a table's room if something is there.
-const wordBelow = "below room"
 
 func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 	for _, t := range s.tallies {
@@ -54,22 +52,22 @@ func (s *summaryPlan) listColumn(l *joints.List, table, key string) (string, err
 // cannot.
 func (s *summaryPlan) recount(q *compute.Quantity) string {
 	column := func(col, last int) string {
-		return page.RangeRef(s.assumeOn, part.Range{Row1: s.assume.firstKey, Col1: col, Row2: last, Col2: col})
+		return page.RangeRef(s.assumeOn, part.Range{Row1: s.assume.FirstKey, Col1: col, Row2: last, Col2: col})
 	}
 	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
-	places := column(book.AssumePlace, max(s.assume.unitFirst, s.assume.lastKey))
+	places := column(book.AssumePlace, max(s.assume.UnitFirst, s.assume.LastKey))
 	names := s.Names.Use
 	switch r := &s.Model.Roles; q {
 	case r.Outside:
-		return count(column(book.AssumeInside, s.assume.lastKey), "OUTSIDE")
+		return count(column(book.AssumeInside, s.assume.LastKey), "OUTSIDE")
 	case r.Changed:
-		return count(column(book.AssumeChanged, s.assume.lastKey), "changed")
+		return count(column(book.AssumeChanged, s.assume.LastKey), "changed")
 	case r.Moved:
 		return count(places, "moved")
 	case r.BelowRoom:
-		return count(places, wordBelow)
+		return count(places, assumptions.WordBelow)
 	case r.BlankPoints:
-		return basisBlanks(s.assumeOn)
+		return assumptions.BasisBlanks(s.assumeOn)
 	case r.Disagreeing:
 		var counts []string
 		for _, f := range s.bid {
@@ -82,7 +80,7 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 
 // verdicts is where the words of the checks stand.
 func (s *summaryPlan) verdicts() string {
-	return rowsOf{s.checks.first, len(s.orderChecks())}.column(book.SumFirst + 1)
+	return page.Rows{First: s.checks.First, Count: len(s.orderChecks())}.Column(book.SumFirst + 1)
 }
 
 // orderChecks are the checks that the sheet has room for: one made by an
@@ -101,7 +99,7 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 
 // check writes the checks, and the master check over them.
 func (s *summaryPlan) check() error {
-	p, row, m := s.p, s.checks.first, s.Model
+	p, row, m := s.p, s.checks.First, s.Model
 	p.Put(row-2, page.Text(book.SumNo, look.Section, m.Ready.Title, page.Static))
 	p.Put(row-1, page.Text(book.SumName, look.Heading, "Check", page.Static))
 	p.Put(row-1, page.Text(book.SumFirst, look.Heading, "Now", page.Static))
@@ -117,7 +115,7 @@ func (s *summaryPlan) check() error {
 			continue
 		}
 		p.Put(at, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
-		amount := value(q, frame, book.SumFirst, look.Calc)
+		amount := book.FigureCell(q, frame, book.SumFirst, look.Calc)
 		p.Put(at, book.Showing(amount.Live(t), q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
 			p.Put(at, page.Text(book.SumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(part.Ref(at, book.SumFirst))))
@@ -215,7 +213,7 @@ func (s *summaryPlan) modelLines() []modelLine {
 
 // words are the cautions and how each figure is worked out, as of this run.
 func (s *summaryPlan) words() {
-	p, row := s.p, s.wordsAt.first
+	p, row := s.p, s.wordsAt.First
 	p.Put(row, page.Text(book.SumNo, look.Section, wordCautions, page.Ours))
 	for _, c := range s.cautionLines() {
 		row++
@@ -240,7 +238,7 @@ func (s *summaryPlan) words() {
 
 // clearWords takes out what an earlier version wrote there, and this one does not.
 func (s *summaryPlan) clearWords() {
-	for row := s.wordsAt.first; row <= s.wordsAt.last() && !s.p.Build && !s.anew; row++ {
+	for row := s.wordsAt.First; row <= s.wordsAt.Last() && !s.p.Build && !s.anew; row++ {
 		for col := range s.notes.cells[row] {
 			if s.isOurs(row, col) && s.p.Cell(row, col).Col == 0 {
 				s.p.Put(row, page.Cell{Col: col, Gone: true})

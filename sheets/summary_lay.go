@@ -24,7 +24,7 @@ const (
 // section is a run of rows of the Summary that is laid out as one.
 type section struct {
 	key   string
-	at    *rowsOf
+	at    *page.Rows
 	need  int
 	room  int // that it gets on a new sheet
 	above int // rows between it and the section over it
@@ -87,9 +87,9 @@ func (s *summaryPlan) lay(found bool) error {
 			case found && sec.key == "words": // of which nobody looks for a cell
 			case !ok && found:
 				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.p.Title, sec.key)
-			case sec.need > at.count && found:
-				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.Title, at.count, sec.need)
-			case !found && (!ok || sec.need > at.count || s.shifted(sec, at)):
+			case sec.need > at.Count && found:
+				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.Title, at.Count, sec.need)
+			case !found && (!ok || sec.need > at.Count || s.shifted(sec, at)):
 				s.anew = true
 			}
 			*sec.at = s.was[sec.key]
@@ -103,18 +103,18 @@ func (s *summaryPlan) lay(found bool) error {
 		for _, sec := range list {
 			row += sec.above
 			count := sec.room
-			if was := s.was[sec.key]; was.count >= sec.need && was.count > 0 {
-				count = was.count
+			if was := s.was[sec.key]; was.Count >= sec.need && was.Count > 0 {
+				count = was.Count
 			}
-			*sec.at = rowsOf{row, count}
+			*sec.at = page.Rows{First: row, Count: count}
 			row += count
 		}
 	}
 	for _, sec := range list {
-		if sec.at.first == 0 {
+		if sec.at.First == 0 {
 			continue
 		}
-		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.first, Col1: 1, Row2: sec.at.last(), Col2: book.SumLast}))
+		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.First, Col1: 1, Row2: sec.at.Last(), Col2: book.SumLast}))
 	}
 	for _, sb := range s.singles {
 		for i, q := range sb.figures {
@@ -125,18 +125,18 @@ func (s *summaryPlan) lay(found bool) error {
 }
 
 // findSections finds where the sections stand on a sheet that is there.
-func (s *summaryPlan) findSections(list []section) map[string]rowsOf {
-	out := map[string]rowsOf{}
+func (s *summaryPlan) findSections(list []section) map[string]page.Rows {
+	out := map[string]page.Rows{}
 	for _, sec := range list {
 		if _, r, ok := page.SplitRef(s.Names.Find(book.NameBlock + sec.key)); ok {
-			out[sec.key] = rowsOf{r.Row1, r.Row2 - r.Row1 + 1}
+			out[sec.key] = page.Rows{First: r.Row1, Count: r.Row2 - r.Row1 + 1}
 		}
 	}
 	// Earlier versions gave the words no name: they stand over the sums by list.
-	if below, ok := out[s.tallies[0].key]; ok && out["words"].count == 0 {
+	if below, ok := out[s.tallies[0].key]; ok && out["words"].Count == 0 {
 		for row, cells := range s.notes.cells {
-			if book.CellText(cells[book.SumNo]) == wordCautions && row < below.first {
-				out["words"] = rowsOf{row, below.first - tallyAbove - row}
+			if book.CellText(cells[book.SumNo]) == wordCautions && row < below.First {
+				out["words"] = page.Rows{First: row, Count: below.First - tallyAbove - row}
 			}
 		}
 	}
@@ -148,7 +148,7 @@ const tallyAbove = 4
 
 // shifted reports whether a section has other rows or columns than stand there,
 // or the same ones in another order.
-func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
+func (s *summaryPlan) shifted(sec section, at page.Rows) bool {
 	if !sec.named {
 		return false
 	}
@@ -160,8 +160,8 @@ func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
 	for i, l := range labels {
 		place[strings.ToLower(l)] = i
 	}
-	for i := range min(at.count, len(labels)) {
-		have := strings.ToLower(book.CellText(s.notes.cells[at.first+i][book.SumName]))
+	for i := range min(at.Count, len(labels)) {
+		have := strings.ToLower(book.CellText(s.notes.cells[at.First+i][book.SumName]))
 		if k, known := place[have]; known && k != i {
 			return true
 		}
@@ -172,11 +172,11 @@ func (s *summaryPlan) shifted(sec section, at rowsOf) bool {
 // rowFor is the row of the i-th entry of a section. On a sheet that is only looked
 // at, and has other entries than this version, it is the one that is called so;
 // 0 if there is none.
-func (s *summaryPlan) rowFor(key string, at rowsOf, i int, label string) int {
+func (s *summaryPlan) rowFor(key string, at page.Rows, i int, label string) int {
 	if _, other := s.other[key]; !other {
-		return at.first + i
+		return at.First + i
 	}
-	for row := at.first; row <= at.last(); row++ {
+	for row := at.First; row <= at.Last(); row++ {
 		if strings.EqualFold(book.CellText(s.notes.cells[row][book.SumName]), label) {
 			return row
 		}
@@ -190,7 +190,7 @@ func (s *summaryPlan) colFor(bl *block, k int) int {
 	if !other {
 		return book.SumFirst + k
 	}
-	for col, c := range s.notes.cells[sec.headings(bl.at.first)] {
+	for col, c := range s.notes.cells[sec.headings(bl.at.First)] {
 		if strings.EqualFold(book.CellText(c), s.Heading(bl.figures[k])) {
 			return col
 		}
@@ -220,8 +220,8 @@ func (s *summaryPlan) labels(sec section) []string {
 
 // noteAt is the column of notes beside a section, as the sheet has it; 0 if there
 // is none.
-func (s *summaryPlan) noteAt(sec section, at rowsOf) int {
-	for col, c := range s.notes.cells[sec.headings(at.first)] {
+func (s *summaryPlan) noteAt(sec section, at page.Rows) int {
+	for col, c := range s.notes.cells[sec.headings(at.First)] {
 		if book.CellText(c) == wordNote {
 			return col
 		}

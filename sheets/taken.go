@@ -27,7 +27,7 @@ func watched(ctx context.Context, in, password string, watch observer, lenient b
 		return nil, err
 	}
 	t := &taken{newPricing(ctx, b, PriceOptions{In: in, Password: password}, watch)}
-	t.lenient, t.ReadOnly, t.keepRows = lenient, true, true
+	t.Lenient, t.ReadOnly, t.keepRows = lenient, true, true
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {

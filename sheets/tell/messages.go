@@ -14,6 +14,7 @@ import (
 	"unicode"
 
 	"seamtally/sheets"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 )
 
@@ -76,7 +77,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 // log in the workbook has it all.
 func changed(logged []string) []string {
 	const most = 3
-	if len(logged) == 0 || logged[0] == sheets.FirstPriced {
+	if len(logged) == 0 || logged[0] == assumptions.FirstPriced {
 		return nil
 	}
 	told := logged[:min(most, len(logged))]

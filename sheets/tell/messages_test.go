@@ -16,6 +16,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamtally/sheets"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 )
 
@@ -62,7 +63,7 @@ wrote books/order-priced.xlsx
 func TestTalkOfWhatTheLogSays(t *testing.T) {
 	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Complete: true}
 	for want, logged := range map[string][]string{
-		"":                                  {sheets.FirstPriced},
+		"":                                  {assumptions.FirstPriced},
 		"logged: shop_rate 95 -> 110 $/h\n": {"shop_rate 95 -> 110 $/h"},
 		"logged: a; b; c\n":                 {"a", "b", "c"},
 		"logged: a; b; c ; and 2 more, in the log on the assumptions sheet\n": {"a", "b", "c\x1b", "d", "e"},

@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -10,39 +10,39 @@ import (
 	"seamtally/sheets/part"
 )
 
-// tableAt is where a table stands on Assumptions.
-type tableAt struct {
-	first, rows int
-	cols        map[*compute.Quantity]int
+// TableAt is where a table stands on Assumptions.
+type TableAt struct {
+	First, rows int
+	Cols        map[*compute.Quantity]int
 }
 
-func (t tableAt) last() int { return t.first + t.rows - 1 }
+func (t TableAt) last() int { return t.First + t.rows - 1 }
 
-// assumeAt is where everything stands on Assumptions.
-type assumeAt struct {
-	key       map[string]int // rows of header fields and single assumptions
+// Places is where everything stands on Assumptions.
+type Places struct {
+	Key       map[string]int // rows of header fields and single assumptions
 	system    int            // row of the system of units
 	heads     int            // row of the headings of the single assumptions
-	firstKey  int            // rows of the single assumptions, for the checks
-	lastKey   int
-	table     map[*compute.Scope]tableAt
-	unitFirst int
+	FirstKey  int            // rows of the single assumptions, for the checks
+	LastKey   int
+	Table     map[*compute.Scope]TableAt
+	UnitFirst int
 	pairs     []unitPair
 	columns   int // first row of the Columns table
 
 	basis              int  // row of the title over the points of the basis, 0 = none
 	reliability, since int  // columns of the single assumptions; 0 = none
 	columnsAdded       bool // they are new on a sheet that is there
-	log, state         rowsOf
+	log, state         page.Rows
 	columnsMoved       bool
-	anew               []rowsOf     // rows of a sheet that is there which are written whole
+	anew               []page.Rows  // rows of a sheet that is there which are written whole
 	gone               []part.Range // where the tables at the foot stood before
 }
 
-// arrived reports whether a row is new on a sheet that is there.
-func (at *assumeAt) arrived(row int) bool {
+// Arrived reports whether a row is new on a sheet that is there.
+func (at *Places) Arrived(row int) bool {
 	for _, r := range at.anew {
-		if row >= r.first && row <= r.last() {
+		if row >= r.First && row <= r.Last() {
 			return true
 		}
 	}
@@ -50,8 +50,8 @@ func (at *assumeAt) arrived(row int) bool {
 }
 
 // isKey reports whether a name stands in the first column of a row.
-func (at *assumeAt) isKey(row int) bool {
-	for _, r := range at.key {
+func (at *Places) isKey(row int) bool {
+	for _, r := range at.Key {
 		if r == row {
 			return true
 		}
@@ -59,28 +59,28 @@ func (at *assumeAt) isKey(row int) bool {
 	return false
 }
 
-// rangeOf is the usual range of an assumption: the shop's, where it could have
+// RangeOf is the usual range of an assumption: the shop's, where it could have
 // set one.
-func (b *assumptions) rangeOf(q *compute.Quantity, at *assumeAt) (low, high float64) {
-	row := at.key[q.Key]
-	if b.Own.Assumptions == "" || row == 0 || at.arrived(row) {
+func (b *Sheet) RangeOf(q *compute.Quantity, at *Places) (low, high float64) {
+	row := at.Key[q.Key]
+	if b.Own.Assumptions == "" || row == 0 || at.Arrived(row) {
 		return q.Low, q.High
 	}
 	return b.Own.Cell(row, book.AssumeLow).Num, b.Own.Cell(row, book.AssumeHigh).Num
 }
 
-// layAssumptions gives everything its place on a new sheet.
-func (b *assumptions) layAssumptions() *assumeAt {
-	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}}
+// Lay gives everything its place on a new sheet.
+func (b *Sheet) Lay() *Places {
+	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}}
 	row := 3
 	for _, h := range b.Model.Heads {
-		at.key[book.HeadPrefix+h.Key] = row
+		at.Key[book.HeadPrefix+h.Key] = row
 		row++
 	}
 	at.basis = row + 1
 	row += 3
 	for _, h := range b.Model.Basis {
-		at.key[book.BasisPrefix+h.Key] = row
+		at.Key[book.BasisPrefix+h.Key] = row
 		row++
 	}
 	row++
@@ -93,11 +93,11 @@ func (b *assumptions) layAssumptions() *assumeAt {
 			section = q.Section
 			row++
 		}
-		at.key[q.Key] = row
-		if at.firstKey == 0 {
-			at.firstKey = row
+		at.Key[q.Key] = row
+		if at.FirstKey == 0 {
+			at.FirstKey = row
 		}
-		at.lastKey = row
+		at.LastKey = row
 		row++
 	}
 	for _, t := range b.Model.Tables {
@@ -106,12 +106,12 @@ func (b *assumptions) layAssumptions() *assumeAt {
 		if t.Closed {
 			n = len(t.Rows)
 		}
-		ta := tableAt{first: row, rows: n, cols: layColumns(t)}
-		at.table[t] = ta
+		ta := TableAt{First: row, rows: n, Cols: layColumns(t)}
+		at.Table[t] = ta
 		row += n + 1 // and the line below the room
 	}
 	row += 4
-	at.unitFirst, at.pairs = row, b.unitPairs()
+	at.UnitFirst, at.pairs = row, b.unitPairs()
 	b.layFoot(at, row+len(at.pairs))
 	at.reliability, at.since = book.AssumePlace+1, book.AssumePlace+2
 	return at
@@ -142,46 +142,46 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 	return cols
 }
 
-// findAssumptions finds everything on a sheet that is there, wherever the shop
+// Locate finds everything on a sheet that is there, wherever the shop
 // has moved it: rows by their key, tables by the names of their columns.
-func (b *assumptions) findAssumptions() (*assumeAt, error) {
-	at := &assumeAt{key: map[string]int{}, table: map[*compute.Scope]tableAt{}, pairs: b.unitPairs()}
+func (b *Sheet) Locate() (*Places, error) {
+	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}, pairs: b.unitPairs()}
 	words := b.WordRows()
 	for row := 1; row <= b.Own.Last; row++ {
 		key := book.CellText(*b.Own.Cell(row, book.AssumeKey))
 		if key == "" || words(row) {
 			continue
 		}
-		if _, twice := at.key[key]; !twice {
-			at.key[key] = row
+		if _, twice := at.Key[key]; !twice {
+			at.Key[key] = row
 		}
 		if b.Model.Singles.Quantity(key) != nil {
-			if at.firstKey == 0 {
-				at.firstKey = row
+			if at.FirstKey == 0 {
+				at.FirstKey = row
 			}
-			at.lastKey = row
+			at.LastKey = row
 		}
 	}
 	if _, r, ok := page.SplitRef(b.Names.Find(book.NameUnits)); ok {
 		at.system = r.Row1
 	}
 	for _, t := range b.Model.Tables {
-		ta := tableAt{cols: map[*compute.Quantity]int{}}
+		ta := TableAt{Cols: map[*compute.Quantity]int{}}
 		for _, q := range t.Quantities {
 			_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 			if !ok {
 				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
 					t.Title, b.Own.Assumptions, q.Heading, t.Prefix, q.Key)
 			}
-			ta.cols[q], ta.first, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
+			ta.Cols[q], ta.First, ta.rows = r.Col1, r.Row1, r.Row2-r.Row1+1
 		}
-		at.table[t] = ta
+		at.Table[t] = ta
 	}
 	if r, ok := b.BlockAt(book.NameBlanks); ok {
 		at.basis = r.Row1
 	}
 	if _, r, ok := page.SplitRef(b.Names.Find("unit_pair")); ok {
-		at.unitFirst = r.Row1
+		at.UnitFirst = r.Row1
 	}
 	if _, r, ok := page.SplitRef(b.Names.Find(book.NameColumns)); ok {
 		at.columns = r.Row1
@@ -214,7 +214,7 @@ func unitChoices(u string) []string {
 	return nil
 }
 
-func (b *assumptions) unitPairs() []unitPair {
+func (b *Sheet) unitPairs() []unitPair {
 	var out []unitPair
 	seen := map[string]bool{}
 	for _, q := range b.Model.Singles.Quantities {

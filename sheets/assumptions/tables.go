@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -18,26 +18,26 @@ import (
 const roomEnds = "room ends: insert lines above this one"
 
 // table writes a table: its lines in use, and its room.
-func (a *assumePlan) table(t *compute.Scope) error {
-	at, p := a.at.table[t], a.p
-	p.Put(at.first-3, page.Text(tableCol, look.Section, t.Title, page.Static))
-	p.Put(at.first-2, page.Text(tableCol, look.Note, t.About, page.Static))
+func (a *Plan) table(t *compute.Scope) error {
+	at, p := a.At.Table[t], a.p
+	p.Put(at.First-3, page.Text(tableCol, look.Section, t.Title, page.Static))
+	p.Put(at.First-2, page.Text(tableCol, look.Note, t.About, page.Static))
 	for _, q := range t.Quantities {
-		p.Put(at.first-1, page.Text(at.cols[q], look.Heading, book.Heading(q), page.Static))
-		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}))
+		p.Put(at.First-1, page.Text(at.Cols[q], look.Heading, book.Heading(q), page.Static))
+		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}))
 		a.tableChoices(t, q, at)
 	}
-	p.Row(at.first - 1).Height = 60
+	p.Row(at.First - 1).Height = 60
 	if !t.Closed {
 		end := at.last() + 1
 		p.Put(end, page.Text(book.AssumeKey, look.Key, roomEnds, page.Static))
 		word := ""
-		if a.below(t) {
-			word = wordBelow
+		if a.Below(t) {
+			word = WordBelow
 			a.Note(book.LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
 		c := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
-		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(wordBelow))))
+		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(WordBelow))))
 	}
 	frames := a.Values.Rows(t).Frames
 	if len(frames) > at.rows {
@@ -52,13 +52,13 @@ func (a *assumePlan) table(t *compute.Scope) error {
 		return err
 	}
 	for i := range at.rows {
-		f, row := blank, at.first+i
+		f, row := blank, at.First+i
 		if i < len(frames) {
 			f = frames[i]
 		}
-		fresh := !p.Build && i >= a.loaded[t] && i < len(frames)
+		fresh := !p.Build && i >= a.Loaded[t] && i < len(frames)
 		for _, q := range t.Quantities {
-			c := tableCell(q, f, at.cols[q])
+			c := tableCell(q, f, at.Cols[q])
 			c.Fresh = fresh
 			if q.Role == compute.Figure {
 				c = book.Showing(c.Live(formulas[q].At(row)), q, i+1)
@@ -71,9 +71,9 @@ func (a *assumePlan) table(t *compute.Scope) error {
 	return nil
 }
 
-// below reports whether something is typed in the line below a table's room.
-func (a *assumePlan) below(t *compute.Scope) bool {
-	end := a.at.table[t].last() + 1
+// Below reports whether something is typed in the line below a table's room.
+func (a *Plan) Below(t *compute.Scope) bool {
+	end := a.At.Table[t].last() + 1
 	for col := tableCol; col <= tableCol+1; col++ {
 		if c := a.Own.Cell(end, col); c.Kind != part.Empty || c.HasFormula {
 			return true
@@ -103,7 +103,7 @@ func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
 
 // linked lets a car's numbers follow the shop's own list of cars, if it keeps
 // one.
-func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
+func (a *Plan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
 	e := a.Cars.Entry(a.Model.Table("cars").Quantity("name").Text(f))
 	if e == nil {
 		return c
@@ -129,20 +129,20 @@ func (a *assumePlan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) 
 	return c
 }
 
-func (a *assumePlan) rowOf(f *formula.Frame) int {
+func (a *Plan) rowOf(f *formula.Frame) int {
 	t := a.Model.Table("cars")
 	for i, g := range a.Values.Rows(t).Frames {
 		if g == f {
-			return a.at.table[t].first + i
+			return a.At.Table[t].First + i
 		}
 	}
 	return 0
 }
 
 // tableFormulas prints the figures of a table.
-func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Quantity]page.Template, error) {
+func (a *Plan) tableFormulas(t *compute.Scope, at TableAt) (map[*compute.Quantity]page.Template, error) {
 	cells := book.Lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
-		return part.ColName(at.cols[q]) + page.RowMark, true
+		return part.ColName(at.Cols[q]) + page.RowMark, true
 	})
 	out := map[*compute.Quantity]page.Template{}
 	for _, q := range t.Quantities {
@@ -159,8 +159,8 @@ func (a *assumePlan) tableFormulas(t *compute.Scope, at tableAt) (map[*compute.Q
 }
 
 // tableChoices has a column offer the words that it may hold.
-func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tableAt) {
-	v := look.Validation{Range: part.Range{Row1: at.first, Col1: at.cols[q], Row2: at.last(), Col2: at.cols[q]}.String()}
+func (a *Plan) tableChoices(t *compute.Scope, q *compute.Quantity, at TableAt) {
+	v := look.Validation{Range: part.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}.String()}
 	zero, one := 0.0, 1.0
 	switch {
 	case len(q.Choices) > 0:
@@ -183,25 +183,25 @@ func (a *assumePlan) tableChoices(t *compute.Scope, q *compute.Quantity, at tabl
 
 // units are the factors between the units that an assumption may be written
 // in and those that the formulas use.
-func (a *assumePlan) units() {
-	p, row := a.p, a.at.unitFirst
+func (a *Plan) units() {
+	p, row := a.p, a.At.UnitFirst
 	p.Put(row-3, page.Text(tableCol, look.Section, "Units", page.Static))
 	p.Put(row-2, page.Text(tableCol, look.Note, "What one unit is in another; exact.", page.Static))
 	p.Put(row-1, page.Text(tableCol, look.Heading, "From and to", page.Static))
 	p.Put(row-1, page.Text(tableCol+1, look.Heading, "Factor", page.Static))
-	for i, u := range a.at.pairs {
+	for i, u := range a.At.pairs {
 		p.Put(row+i, page.Text(tableCol, look.CalcText, u.from+">"+u.to, page.Ours))
 		p.Put(row+i, page.Number(tableCol+1, look.Calc, "", u.factor.Apply(1), page.Ours).Live("1"+u.factor.Text()))
 	}
-	last := row + len(a.at.pairs) - 1
+	last := row + len(a.At.pairs) - 1
 	a.Names.Define("unit_pair", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
 	a.Names.Define("unit_factor", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
 }
 
 // columns is the table of where each figure stands on each list, and what each
 // column of the shop's was taken for.
-func (a *assumePlan) columns() {
-	p, row := a.p, a.at.columns
+func (a *Plan) columns() {
+	p, row := a.p, a.At.columns
 	p.Put(row-3, page.Text(book.ColumnsSheet, look.Section, "Columns", page.Static))
 	p.Put(row-2, page.Text(book.ColumnsSheet, look.Note, "What each column of the joint lists is. Where a heading of yours is misread, write the figure's name (or -, to leave it alone) and the unit in the bordered cells, and price again.", page.Static))
 	for i, h := range []string{"Sheet", "Figure", "Whose", "Unit", "Heading", "Take as", "In unit"} {
@@ -212,13 +212,13 @@ func (a *assumePlan) columns() {
 		row = a.columnsOf(l, row)
 	}
 	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
-	if a.at.columnsMoved {
-		a.at.anew = append(a.at.anew, rowsOf{first - footHead + 1, row - first + footHead - 1})
+	if a.At.columnsMoved {
+		a.At.anew = append(a.At.anew, page.Rows{First: first - footHead + 1, Count: row - first + footHead - 1})
 	}
 }
 
 // columnsOf writes the lines of one list, the shop's columns first.
-func (a *assumePlan) columnsOf(l *joints.List, row int) int {
+func (a *Plan) columnsOf(l *joints.List, row int) int {
 	add := func(key, whose, unit string, col int) {
 		a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, l.Title, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, key, page.Ours))
@@ -258,3 +258,6 @@ func (a *assumePlan) columnsOf(l *joints.List, row int) int {
 	}
 	return row
 }
+
+// WordBelow stands beside the line below a table's room if something is there.
+const WordBelow = "below room"

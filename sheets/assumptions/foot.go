@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -15,54 +15,54 @@ const footHead = 4
 
 // layFoot gives the log and the tables below it their places on a new sheet,
 // from a row on.
-func (b *assumptions) layFoot(at *assumeAt, row int) {
-	at.log = rowsOf{row + footHead, max(logRoom, len(b.logged))}
-	at.state = rowsOf{at.log.last() + 1 + footHead, len(b.now)}
-	at.columns = at.state.last() + 1 + footHead
+func (b *Sheet) layFoot(at *Places, row int) {
+	at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
+	at.state = page.Rows{First: at.log.Last() + 1 + footHead, Count: len(b.Now)}
+	at.columns = at.state.Last() + 1 + footHead
 }
 
-// placeFoot finds the foot of a sheet that is there, and makes room in it: for
+// PlaceFoot finds the foot of a sheet that is there, and makes room in it: for
 // lines that the log needs, and for rows that the sheet does not have because
 // an earlier version of the program made it. No row is ever inserted. The two
 // tables at the very foot are the program's own, and so can be written anew
 // further down; what is above them stays where it is.
-func (b *assumptions) placeFoot(at *assumeAt) error {
+func (b *Sheet) PlaceFoot(at *Places) error {
 	free := b.footTop(at)
 	from := free
 	row := b.placeArrivals(at, free)
 	was := b.readLog()
-	need := max(0, len(b.logged)-(was.rows.last()-was.last))
+	need := max(0, len(b.Logged)-(was.rows.Last()-was.last))
 	switch {
-	case was.rows.count == 0:
-		at.log = rowsOf{row + footHead, max(logRoom, len(b.logged))}
-		row = at.log.last() + 1
-		at.anew = append(at.anew, rowsOf{at.log.first - footHead + 1, at.log.count + footHead - 1})
+	case was.rows.Count == 0:
+		at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
+		row = at.log.Last() + 1
+		at.anew = append(at.anew, page.Rows{First: at.log.First - footHead + 1, Count: at.log.Count + footHead - 1})
 	case need == 0:
 		at.log = was.rows
 	default:
 		need = max(need, logRoom)
-		at.log = rowsOf{was.rows.first, was.rows.count + need}
-		for r := was.rows.last() + 1; r <= at.log.last(); r++ {
+		at.log = page.Rows{First: was.rows.First, Count: was.rows.Count + need}
+		for r := was.rows.Last() + 1; r <= at.log.Last(); r++ {
 			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
 				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-					b.Own.Assumptions, part.Ref(was.rows.last(), logNo), need, need)
+					b.Own.Assumptions, part.Ref(was.rows.Last(), logNo), need, need)
 			}
 		}
-		at.anew = append(at.anew, rowsOf{was.rows.last() + 1, need})
-		row = max(row, at.log.last()+1)
+		at.anew = append(at.anew, page.Rows{First: was.rows.Last() + 1, Count: need})
+		row = max(row, at.log.Last()+1)
 	}
 	moved := row > from
 	stateAt, had := b.BlockAt(book.NameState)
-	at.state = rowsOf{row + footHead, len(b.now)}
+	at.state = page.Rows{First: row + footHead, Count: len(b.Now)}
 	if had && !moved {
-		at.state.first = stateAt.Row1
+		at.state.First = stateAt.Row1
 	} else if had {
-		at.state.first = max(at.state.first, stateAt.Row1)
+		at.state.First = max(at.state.First, stateAt.Row1)
 	}
-	if !had || at.state.first != stateAt.Row1 {
-		at.anew = append(at.anew, rowsOf{at.state.first - footHead + 1, at.state.count + footHead - 1})
+	if !had || at.state.First != stateAt.Row1 {
+		at.anew = append(at.anew, page.Rows{First: at.state.First - footHead + 1, Count: at.state.Count + footHead - 1})
 	}
-	below := at.state.last() + 1 + footHead
+	below := at.state.Last() + 1 + footHead
 	if columnsAt, ok := b.BlockAt(book.NameColumns); !ok || columnsAt.Row1 < below {
 		at.columns, at.columnsMoved = below, true
 	}
@@ -72,7 +72,7 @@ func (b *assumptions) placeFoot(at *assumeAt) error {
 // footTop is the first row that the tables at the foot take, with their titles.
 // Where something of the shop's stands beside them, and rows have to arrive,
 // these go below everything.
-func (b *assumptions) footTop(at *assumeAt) int {
+func (b *Sheet) footTop(at *Places) int {
 	top := b.Own.Last + 2
 	for _, name := range []string{book.NameState, book.NameColumns} {
 		if r, ok := b.BlockAt(name); ok {
@@ -80,7 +80,7 @@ func (b *assumptions) footTop(at *assumeAt) int {
 			at.gone = append(at.gone, part.Range{Row1: r.Row1 - footHead + 1, Col1: book.ColumnsSheet, Row2: r.Row2, Col2: book.ColumnsSettledUnit})
 		}
 	}
-	if b.readLog().rows.count > 0 && !b.lacks(at) {
+	if b.readLog().rows.Count > 0 && !b.lacks(at) {
 		return top
 	}
 	for row := top; row <= b.Own.Last; row++ {
@@ -92,7 +92,7 @@ func (b *assumptions) footTop(at *assumeAt) int {
 }
 
 // lacks reports whether a row has to arrive.
-func (b *assumptions) lacks(at *assumeAt) bool {
+func (b *Sheet) lacks(at *Places) bool {
 	basis, singles := b.missing(at)
 	return len(basis)+len(singles) > 0
 }
@@ -100,14 +100,14 @@ func (b *assumptions) lacks(at *assumeAt) bool {
 // missing are the points of the basis and the assumptions that the sheet was
 // made without. One whose name is in the workbook had a row, which is gone: it
 // is not to come back with the shipped value as if that had been set.
-func (b *assumptions) missing(at *assumeAt) (basis []compute.Head, singles []*compute.Quantity) {
+func (b *Sheet) missing(at *Places) (basis []compute.Head, singles []*compute.Quantity) {
 	for _, h := range b.Model.Basis {
-		if key := book.BasisPrefix + h.Key; at.key[key] == 0 && !b.Names.Has(key) {
+		if key := book.BasisPrefix + h.Key; at.Key[key] == 0 && !b.Names.Has(key) {
 			basis = append(basis, h)
 		}
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if at.key[q.Key] == 0 && !b.Names.Has(q.Key) {
+		if at.Key[q.Key] == 0 && !b.Names.Has(q.Key) {
 			singles = append(singles, q)
 		}
 	}
@@ -115,7 +115,7 @@ func (b *assumptions) missing(at *assumeAt) (basis []compute.Head, singles []*co
 }
 
 // placeArrivals gives the missing rows a place, and says which row comes next.
-func (b *assumptions) placeArrivals(at *assumeAt, row int) int {
+func (b *Sheet) placeArrivals(at *Places, row int) int {
 	basis, singles := b.missing(at)
 	from := row
 	if len(basis) > 0 {
@@ -124,7 +124,7 @@ func (b *assumptions) placeArrivals(at *assumeAt, row int) int {
 			at.basis, row = row, row+2
 		}
 		for _, h := range basis {
-			at.key[book.BasisPrefix+h.Key] = row
+			at.Key[book.BasisPrefix+h.Key] = row
 			row++
 		}
 	}
@@ -134,27 +134,27 @@ func (b *assumptions) placeArrivals(at *assumeAt, row int) int {
 			section = q.Section
 			row += 2
 		}
-		at.key[q.Key], at.lastKey = row, max(at.lastKey, row)
+		at.Key[q.Key], at.LastKey = row, max(at.LastKey, row)
 		row++
 	}
 	if row > from {
-		at.anew = append(at.anew, rowsOf{from, row - from})
+		at.anew = append(at.anew, page.Rows{First: from, Count: row - from})
 	}
 	return row
 }
 
 // footMoved has whole rows written where something of ours moved to or has
 // arrived, and takes out what of ours stands where it moved from.
-func (a *assumePlan) footMoved() {
+func (a *Plan) footMoved() {
 	if a.p.Build {
 		return
 	}
 	for n, r := range a.p.Rows {
 		for i := range r.Cells {
-			r.Cells[i].Anew = r.Cells[i].Anew || a.at.arrived(n)
+			r.Cells[i].Anew = r.Cells[i].Anew || a.At.Arrived(n)
 		}
 	}
-	for _, was := range a.at.gone {
+	for _, was := range a.At.gone {
 		for row := was.Row1; row <= was.Row2; row++ {
 			planned := map[int]bool{}
 			if r := a.p.Rows[row]; r != nil {
@@ -171,23 +171,23 @@ func (a *assumePlan) footMoved() {
 	}
 }
 
-// printLog has the print area of a sheet that is there take in the log, if it
+// PrintLog has the print area of a sheet that is there take in the log, if it
 // ends where this program, or an earlier version of it, would have it end.
-func (b *assumptions) printLog(at *assumeAt) []part.DefinedName {
+func (b *Sheet) PrintLog(at *Places) []part.DefinedName {
 	i := b.Workbook.Sheet(b.Own.Assumptions)
 	if b.Own.Assumptions == "" || i < 0 {
 		return nil
 	}
-	ends := map[int]bool{at.unitFirst + len(at.pairs): true}
-	if was := b.readLog().rows; was.count > 0 {
-		ends = map[int]bool{was.last() + 1: true}
+	ends := map[int]bool{at.UnitFirst + len(at.pairs): true}
+	if was := b.readLog().rows; was.Count > 0 {
+		ends = map[int]bool{was.Last() + 1: true}
 	}
 	for _, d := range b.Workbook.Names {
 		if d.Name != book.PrintArea || d.Sheet != i {
 			continue
 		}
-		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.last()+1 {
-			r.Row2 = at.log.last() + 1
+		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.Last()+1 {
+			r.Row2 = at.log.Last() + 1
 			d.Ref = page.RangeRef(sheet, r)
 			return []part.DefinedName{d}
 		}

@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/book"
 )
 
 // FirstPriced is what the log says of the first run on a workbook.
@@ -19,8 +20,8 @@ const (
 
 // changes says, a line each, how what the figures come from differs from what
 // the log's last line recorded; nothing if it does not.
-func (r *assumptions) changes() []string {
-	was := r.readState()
+func (r *Sheet) changes() []string {
+	was := r.ReadState()
 	if len(was) == 0 {
 		switch {
 		case r.Own.Assumptions == "":
@@ -31,18 +32,18 @@ func (r *assumptions) changes() []string {
 		return []string{logBegins}
 	}
 	var out, totals []string
-	for _, p := range pairStates(was, r.now) {
+	for _, p := range PairStates(was, r.Now) {
 		switch {
-		case p.now == nil:
-			out = append(out, r.went(*p.was))
-		case p.now.what == stateOrder:
-			if p.was != nil && p.was.value != p.now.value {
-				totals = append(totals, r.fromTo(p.now.name, p.was.value, p.now.value))
+		case p.Now == nil:
+			out = append(out, r.went(*p.Was))
+		case p.Now.What == StateOrder:
+			if p.Was != nil && p.Was.Value != p.Now.Value {
+				totals = append(totals, r.fromTo(p.Now.Name, p.Was.Value, p.Now.Value))
 			}
-		case p.was == nil:
-			out = append(out, r.came(*p.now))
-		case p.was.value != p.now.value:
-			out = append(out, r.differs(*p.was, *p.now)...)
+		case p.Was == nil:
+			out = append(out, r.came(*p.Now))
+		case p.Was.Value != p.Now.Value:
+			out = append(out, r.differs(*p.Was, *p.Now)...)
 		}
 	}
 	if len(out) == 0 { // never seen to happen; a price must not change without a line
@@ -51,31 +52,31 @@ func (r *assumptions) changes() []string {
 	return out
 }
 
-func (r *assumptions) came(s stateLine) string {
-	switch s.what {
-	case stateSingle:
-		return fmt.Sprintf("%s is new: %s", s.name, r.money(s.value))
-	case stateList:
-		st, _ := readListState(s.value)
-		return fmt.Sprintf("joint list %s is new: %d rows", s.name, st.rows)
+func (r *Sheet) came(s StateLine) string {
+	switch s.What {
+	case StateSingle:
+		return fmt.Sprintf("%s is new: %s", s.Name, r.money(s.Value))
+	case StateList:
+		st, _ := readListState(s.Value)
+		return fmt.Sprintf("joint list %s is new: %d rows", s.Name, st.rows)
 	}
-	return fmt.Sprintf("%s: line added: %s", s.what, r.lineInFull(s))
+	return fmt.Sprintf("%s: line added: %s", s.What, r.LineInFull(s))
 }
 
-func (r *assumptions) went(s stateLine) string {
-	switch s.what {
-	case stateSingle:
-		return fmt.Sprintf("%s is gone: %s", s.name, r.money(s.value))
-	case stateList:
-		return fmt.Sprintf("joint list %s is gone", s.name)
+func (r *Sheet) went(s StateLine) string {
+	switch s.What {
+	case StateSingle:
+		return fmt.Sprintf("%s is gone: %s", s.Name, r.money(s.Value))
+	case StateList:
+		return fmt.Sprintf("joint list %s is gone", s.Name)
 	}
-	return fmt.Sprintf("%s: line taken out: %s", s.what, r.lineInFull(s))
+	return fmt.Sprintf("%s: line taken out: %s", s.What, r.LineInFull(s))
 }
 
-// lineInFull is the name of a table's line, and in brackets what else is on it.
-func (r *assumptions) lineInFull(s stateLine) string {
-	t := r.tableTitled(s.what)
-	keys, cells := stateCells(s.value)
+// LineInFull is the name of a table's line, and in brackets what else is on it.
+func (r *Sheet) LineInFull(s StateLine) string {
+	t := r.TableTitled(s.What)
+	keys, cells := StateCells(s.Value)
 	var rest []string
 	for _, k := range keys {
 		if q := t.Quantity(k); q == nil || !namesLine(t, q) {
@@ -83,24 +84,24 @@ func (r *assumptions) lineInFull(s stateLine) string {
 		}
 	}
 	if len(rest) == 0 {
-		return s.name
+		return s.Name
 	}
-	return fmt.Sprintf("%s (%s)", s.name, strings.Join(rest, ", "))
+	return fmt.Sprintf("%s (%s)", s.Name, strings.Join(rest, ", "))
 }
 
 // differs says what is other about a line that was there before.
-func (r *assumptions) differs(old, now stateLine) []string {
-	switch now.what {
-	case stateSingle:
-		return []string{r.fromTo(now.name, old.value, now.value)}
-	case stateFormulas:
-		return []string{r.fromTo("formulas of the program", old.value, now.value)}
-	case stateList:
-		return []string{listDiffers(now.name, old.value, now.value)}
+func (r *Sheet) differs(old, now StateLine) []string {
+	switch now.What {
+	case StateSingle:
+		return []string{r.fromTo(now.Name, old.Value, now.Value)}
+	case StateFormulas:
+		return []string{r.fromTo("formulas of the program", old.Value, now.Value)}
+	case StateList:
+		return []string{ListDiffers(now.Name, old.Value, now.Value)}
 	}
-	t := r.tableTitled(now.what)
-	keys, cells := stateCells(now.value)
-	oldKeys, was := stateCells(old.value)
+	t := r.TableTitled(now.What)
+	keys, cells := StateCells(now.Value)
+	oldKeys, was := StateCells(old.Value)
 	for _, k := range oldKeys {
 		if !slices.Contains(keys, k) {
 			keys = append(keys, k)
@@ -109,23 +110,23 @@ func (r *assumptions) differs(old, now stateLine) []string {
 	var out []string
 	for _, k := range keys {
 		if was[k] != cells[k] {
-			out = append(out, r.fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.name), orBlank(was[k]), orBlank(cells[k])))
+			out = append(out, r.fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.Name), OrBlank(was[k]), OrBlank(cells[k])))
 		}
 	}
 	if len(out) == 0 { // the record was typed over
-		out = append(out, fmt.Sprintf("%s: line changed: %s", now.what, now.name))
+		out = append(out, fmt.Sprintf("%s: line changed: %s", now.What, now.Name))
 	}
 	return out
 }
 
-func orBlank(s string) string {
+func OrBlank(s string) string {
 	if s == "" {
-		return stateBlank
+		return book.StateBlank
 	}
 	return s
 }
 
-func (b *assumptions) tableTitled(title string) *compute.Scope {
+func (b *Sheet) TableTitled(title string) *compute.Scope {
 	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
@@ -135,7 +136,7 @@ func (b *assumptions) tableTitled(title string) *compute.Scope {
 }
 
 // fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
-func (r *assumptions) fromTo(name, old, now string) string {
+func (r *Sheet) fromTo(name, old, now string) string {
 	old, now = r.money(old), r.money(now)
 	oldNumber, oldUnit, _ := strings.Cut(old, " ")
 	if _, unit, ok := strings.Cut(now, " "); ok && unit == oldUnit && isNumber(oldNumber) {
@@ -145,7 +146,7 @@ func (r *assumptions) fromTo(name, old, now string) string {
 }
 
 // money is a value with the book's sign for money in its unit.
-func (r *assumptions) money(value string) string {
+func (r *Sheet) money(value string) string {
 	if number, unit, ok := strings.Cut(value, " "); ok && isNumber(number) {
 		return number + " " + strings.ReplaceAll(unit, "$", r.Currency())
 	}
@@ -156,9 +157,9 @@ func isNumber(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789.-+eE") == ""
 }
 
-// listDiffers says how the rows of a joint list differ. How many of them were
+// ListDiffers says how the rows of a joint list differ. How many of them were
 // changed is not recorded, and so not said.
-func listDiffers(name, old, now string) string {
+func ListDiffers(name, old, now string) string {
 	a, okA := readListState(old)
 	b, okB := readListState(now)
 	var parts []string

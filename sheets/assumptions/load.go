@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"errors"
@@ -12,32 +12,32 @@ import (
 	"seamtally/sheets/part"
 )
 
-// loadValues reads what the shop has set on Assumptions. Faults are told together;
+// Load reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
-func (b *assumptions) loadValues() error {
+func (b *Sheet) Load() error {
 	b.Values = b.Model.Empty()
-	at, err := b.findAssumptions()
+	at, err := b.Locate()
 	if err != nil {
 		return err
 	}
 	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
-		if b.lenient {
+		if b.Lenient {
 			b.Note(book.LevelError, book.FindUnreadable, b.Own.Assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
 		faults = append(faults, ownFault{b.Own.Assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
+		if row := at.Key[q.Key]; q.Role == compute.Assumption && row > 0 {
 			b.loadSingle(q, row, fault)
 		}
 	}
 	for _, t := range b.Model.Tables {
-		b.loadTable(t, at.table[t], fault)
+		b.loadTable(t, at.Table[t], fault)
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if row := at.key[q.Key]; q.IsText() && row > 0 && !book.Contains(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
+		if row := at.Key[q.Key]; q.IsText() && row > 0 && !book.Contains(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
 			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
 		}
 	}
@@ -78,7 +78,7 @@ func unreadable(faults []ownFault) error {
 	return errors.New(strings.Join(told, "; also "))
 }
 
-func (b *assumptions) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
+func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
 	c := b.Own.Cell(row, book.AssumeValue)
 	f := b.Values.Singles
 	if q.IsText() {
@@ -96,7 +96,7 @@ func (b *assumptions) loadSingle(q *compute.Quantity, row int, fault func(int, i
 	case c.Kind != part.Number:
 		fault(row, book.AssumeValue, "%s is no number; type one", q.Key)
 		r, err := b.Measures.Quantity(c.Text, entry.Want{Key: q.Key, Dim: q.Unit, Heading: q.Unit})
-		if !b.lenient || c.Kind != part.Text || err != nil {
+		if !b.Lenient || c.Kind != part.Text || err != nil {
 			return
 		}
 		c = &part.Cell{Kind: part.Number, Num: r.Value}
@@ -126,12 +126,12 @@ func (b *assumptions) loadSingle(q *compute.Quantity, row int, fault func(int, i
 }
 
 // loadTable reads the lines of a table, up to the last that has anything in it.
-func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	used := 0
 	for i := range at.rows {
 		for _, q := range t.Quantities {
-			c := b.Own.Cell(at.first+i, at.cols[q])
-			if q.Role == compute.Column && at.cols[q] > 0 && (c.Kind != part.Empty || c.HasFormula) {
+			c := b.Own.Cell(at.First+i, at.Cols[q])
+			if q.Role == compute.Column && at.Cols[q] > 0 && (c.Kind != part.Empty || c.HasFormula) {
 				used = i + 1
 			}
 		}
@@ -139,10 +139,10 @@ func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, in
 	for i := range used {
 		f := b.Values.AddRow(t)
 		for _, q := range t.Quantities {
-			if q.Role != compute.Column || at.cols[q] == 0 {
+			if q.Role != compute.Column || at.Cols[q] == 0 {
 				continue
 			}
-			row, col := at.first+i, at.cols[q]
+			row, col := at.First+i, at.Cols[q]
 			c := b.Own.Cell(row, col)
 			switch {
 			case q.IsText():
@@ -166,7 +166,7 @@ func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, in
 			}
 		}
 	}
-	b.loaded[t] = used
+	b.Loaded[t] = used
 	b.checkNames(t, at, fault)
 	if t.Name == "cars" {
 		b.checkCars(t, at, fault)
@@ -175,7 +175,7 @@ func (b *assumptions) loadTable(t *compute.Scope, at tableAt, fault func(int, in
 
 // checkNames refuses a name that a table has twice: only the first would ever
 // be found.
-func (b *assumptions) checkNames(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) checkNames(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	q := t.Quantity("name")
 	if q == nil {
 		return
@@ -187,28 +187,28 @@ func (b *assumptions) checkNames(t *compute.Scope, at tableAt, fault func(int, i
 			continue
 		}
 		if row, twice := first[name]; twice {
-			fault(at.first+i, at.cols[q], "%q is in the table %q twice, on row %d too; give each line a name of its own", q.Text(f), t.Title, row)
+			fault(at.First+i, at.Cols[q], "%q is in the table %q twice, on row %d too; give each line a name of its own", q.Text(f), t.Title, row)
 			continue
 		}
-		first[name] = at.first + i
+		first[name] = at.First + i
 	}
 }
 
 // checkCars refuses a number of cars that cannot be ordered.
-func (b *assumptions) checkCars(t *compute.Scope, at tableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.Values.Rows(t).Frames {
-		if c := b.Own.Cell(at.first+i, at.cols[ordered]); c.Kind == part.Empty && c.HasFormula {
+		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == part.Empty && c.HasFormula {
 			continue // told already
 		}
 		if n := ordered.Num(f); name.Text(f) != "" && !book.IsCount(n) {
-			fault(at.first+i, at.cols[ordered], "the cars ordered of %q must be a whole number, 1 or more", name.Text(f))
+			fault(at.First+i, at.Cols[ordered], "the cars ordered of %q must be a whole number, 1 or more", name.Text(f))
 		}
 	}
 }
 
 // textForNumber says what number a text in a table was meant to be.
-func (b *assumptions) textForNumber(q *compute.Quantity, s string) string {
+func (b *Sheet) textForNumber(q *compute.Quantity, s string) string {
 	r, err := b.Measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
 	if err != nil {
 		return err.Error()

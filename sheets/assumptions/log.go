@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"crypto/sha256"
@@ -39,19 +39,19 @@ const logRoom = 24
 
 // logBook is the log as it stands in the workbook.
 type logBook struct {
-	rows  rowsOf // its room; count 0 where there is none
-	lines int    // lines that are written
-	last  int    // the last row with anything in it; the row above the room where there is none
-	no    int    // the largest number
+	rows  page.Rows // its room; count 0 where there is none
+	lines int       // lines that are written
+	last  int       // the last row with anything in it; the row above the room where there is none
+	no    int       // the largest number
 }
 
 // readLog finds the log by its name, and what is in it, in whatever order.
-func (b *assumptions) readLog() logBook {
+func (b *Sheet) readLog() logBook {
 	_, at, ok := page.SplitRef(b.Names.Find(book.NameLog))
 	if !ok {
 		return logBook{}
 	}
-	l := logBook{rows: rowsOf{at.Row1, at.Row2 - at.Row1 + 1}, last: at.Row1 - 1}
+	l := logBook{rows: page.Rows{First: at.Row1, Count: at.Row2 - at.Row1 + 1}, last: at.Row1 - 1}
 	for row := at.Row1; row <= at.Row2; row++ {
 		if c := b.Own.Cell(row, logNo); c.Kind == part.Number {
 			l.lines++
@@ -64,10 +64,10 @@ func (b *assumptions) readLog() logBook {
 	return l
 }
 
-// record compares this run with what the log's last line recorded.
-func (r *assumptions) record() {
-	r.now = r.state()
-	r.logged = r.changes()
+// Record compares this run with what the log's last line recorded.
+func (r *Sheet) Record() {
+	r.Now = r.state()
+	r.Logged = r.changes()
 }
 
 // logHeadHigh is the height of the log's headings, of two lines, in points.
@@ -80,43 +80,43 @@ func logHeads() []string {
 
 // log writes the lines that this run adds to the log. Those that are there are
 // not touched.
-func (a *assumePlan) log() error {
-	p, at := a.p, a.at.log
-	p.Put(at.first-3, page.Text(logNo, look.Section, "Log", page.Static))
-	p.Put(at.first-2, page.Text(logNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", page.Static))
+func (a *Plan) log() error {
+	p, at := a.p, a.At.log
+	p.Put(at.First-3, page.Text(logNo, look.Section, "Log", page.Static))
+	p.Put(at.First-2, page.Text(logNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", page.Static))
 	for i, h := range logHeads() {
-		p.Put(at.first-1, page.Text(logNo+i, look.Heading, h, page.Static))
+		p.Put(at.First-1, page.Text(logNo+i, look.Heading, h, page.Static))
 	}
-	if h := p.Row(at.first - 1); p.Build || a.at.arrived(at.first-1) {
+	if h := p.Row(at.First - 1); p.Build || a.At.Arrived(at.First-1) {
 		h.Height, h.Tall = logHeadHigh, true
 	}
 	was := a.readLog()
-	row := at.first
-	if was.rows.count > 0 {
+	row := at.First
+	if was.rows.Count > 0 {
 		row = was.last + 1
 	}
-	a.Names.Define(book.NameLog, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: logNo, Row2: at.last(), Col2: logLast}))
-	if len(a.logged) == 0 {
+	a.Names.Define(book.NameLog, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: logNo, Row2: at.Last(), Col2: logLast}))
+	if len(a.Logged) == 0 {
 		return nil
 	}
 	sum, err := a.inputSum()
 	if err != nil {
 		return err
 	}
-	for _, what := range a.logged {
+	for _, what := range a.Logged {
 		a.logLine(row, was.no+1, what, sum)
 		row++
 	}
 	return nil
 }
 
-func (a *assumePlan) logLine(row, no int, what, sum string) {
+func (a *Plan) logLine(row, no int, what, sum string) {
 	var read, priced, leftOut int
 	for _, l := range a.All {
 		read, priced, leftOut = read+l.Read, priced+l.Priced, leftOut+l.LeftOut
 	}
 	money := func(col int, key string) page.Cell {
-		c := value(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
+		c := book.FigureCell(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
 		c.Num, c.Style.Format = compute.Cents(c.Num), "#,##0.00"
 		return c
 	}
@@ -130,10 +130,10 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 		r.Height, r.Tall = a.ink.RowHeight(look.Words, what, across), true
 	}
 	for _, c := range []page.Cell{
-		no1, words, page.Text(logDate, look.CalcText, a.stamp.date, page.Ours),
+		no1, words, page.Text(logDate, look.CalcText, a.Stamp.Date, page.Ours),
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
-		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.stamp.version, page.Ours),
-		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.stamp.by, page.Ours),
+		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, a.Stamp.Version, page.Ours),
+		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, a.Stamp.By, page.Ours),
 		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, a.Fingerprint, page.Ours),
 	} {
 		c.Anew = true
@@ -142,7 +142,7 @@ func (a *assumePlan) logLine(row, no int, what, sum string) {
 }
 
 // inputSum is the SHA-256 of the file that was given, as it lies on the disk.
-func (b *assumptions) inputSum() (string, error) {
+func (b *Sheet) inputSum() (string, error) {
 	st, err := b.File.Stat()
 	if err != nil {
 		return "", err
@@ -155,18 +155,18 @@ func (b *assumptions) inputSum() (string, error) {
 }
 
 // stateTable writes what the next run is compared with.
-func (a *assumePlan) stateTable() {
-	p, at := a.p, a.at.state
-	p.Put(at.first-3, page.Text(stateWhat, look.Section, "As the log's last line has it", page.Static))
-	p.Put(at.first-2, page.Text(stateWhat, look.Note, "What the figures came from when the last line of the log was written: the program's own, to tell what has changed since. $ stands for the book's money.", page.Static))
+func (a *Plan) stateTable() {
+	p, at := a.p, a.At.state
+	p.Put(at.First-3, page.Text(stateWhat, look.Section, "As the log's last line has it", page.Static))
+	p.Put(at.First-2, page.Text(stateWhat, look.Note, "What the figures came from when the last line of the log was written: the program's own, to tell what has changed since. $ stands for the book's money.", page.Static))
 	for i, h := range []string{"Of", "Name", "Value"} {
-		p.Put(at.first-1, page.Text(stateWhat+i, look.Heading, h, page.Static))
+		p.Put(at.First-1, page.Text(stateWhat+i, look.Heading, h, page.Static))
 	}
-	for i, s := range a.now {
-		row := at.first + i
-		p.Put(row, page.Text(stateWhat, look.CalcText, s.what, page.Ours))
-		p.Put(row, page.Text(stateName, look.CalcText, s.name, page.Ours))
-		p.Put(row, page.Text(stateText, look.CalcText, s.value, page.Ours))
+	for i, s := range a.Now {
+		row := at.First + i
+		p.Put(row, page.Text(stateWhat, look.CalcText, s.What, page.Ours))
+		p.Put(row, page.Text(stateName, look.CalcText, s.Name, page.Ours))
+		p.Put(row, page.Text(stateText, look.CalcText, s.Value, page.Ours))
 	}
-	a.Names.Define(book.NameState, page.RangeRef(p.Title, part.Range{Row1: at.first, Col1: stateWhat, Row2: at.last(), Col2: stateText}))
+	a.Names.Define(book.NameState, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: stateWhat, Row2: at.Last(), Col2: stateText}))
 }

@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -12,28 +12,26 @@ import (
 	"seamtally/sheets/part"
 )
 
-// stateLine is a line of the table "As the log's last line has it": one single
+// StateLine is a line of the table "As the log's last line has it": one single
 // assumption, one line of a table, or the rows of one joint list. Together they
 // are all that the figures come from, so that the next run can say what is
 // other than it was.
-type stateLine struct {
-	what, name, value string
-	row               int // of a table's line, counted from 0; of what a run has, not of a record
+type StateLine struct {
+	What, Name, Value string
+	Row               int // of a table's line, counted from 0; of what a run has, not of a record
 }
 
 // What the lines are of; those of a table bear its title.
 const (
-	stateSingle   = "Assumption"
-	stateList     = "Joint list"
-	stateFormulas = "Formulas"
-	stateOrder    = "Order"
+	StateSingle   = "Assumption"
+	StateList     = "Joint list"
+	StateFormulas = "Formulas"
+	StateOrder    = "Order"
 )
 
-const stateBlank = "blank"
-
 // state is what the workbook's figures come from in this run.
-func (r *assumptions) state() []stateLine {
-	var out []stateLine
+func (r *Sheet) state() []StateLine {
+	var out []StateLine
 	seen := map[string]int{}
 	row := 0
 	add := func(what, name, value string) {
@@ -41,11 +39,11 @@ func (r *assumptions) state() []stateLine {
 		if seen[key]++; seen[key] > 1 { // two lines of a table may be called alike
 			name = fmt.Sprintf("%s (%d)", name, seen[key])
 		}
-		out = append(out, stateLine{what, name, value, row})
+		out = append(out, StateLine{what, name, value, row})
 	}
 	for _, q := range r.Model.Singles.Quantities {
 		if q.Role == compute.Assumption {
-			add(stateSingle, q.Key, stateValue(q, r.Values.Singles))
+			add(StateSingle, q.Key, stateValue(q, r.Values.Singles))
 		}
 	}
 	for _, t := range r.Model.Tables {
@@ -58,11 +56,11 @@ func (r *assumptions) state() []stateLine {
 	}
 	row = 0
 	for _, l := range r.All {
-		add(stateList, strings.TrimSpace(l.Title), listState{l.Read, l.LeftOut, l.Overrides, fmt.Sprintf("%016x", l.Digest)}.String())
+		add(StateList, strings.TrimSpace(l.Title), listState{l.Read, l.LeftOut, l.Overrides, fmt.Sprintf("%016x", l.Digest)}.String())
 	}
-	add(stateFormulas, "as of", r.Fingerprint)
+	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {
-		add(stateOrder, key, stateValue(r.Model.OrderOf.Quantity(key), r.Values.Order))
+		add(StateOrder, key, stateValue(r.Model.OrderOf.Quantity(key), r.Values.Order))
 	}
 	return out
 }
@@ -75,9 +73,9 @@ func stateValue(q *compute.Quantity, f *formula.Frame) string {
 	x, unit := q.Num(f), q.Unit.String()
 	switch {
 	case formula.IsBlank(x):
-		return stateBlank
+		return book.StateBlank
 	case q.IsDay():
-		return dayText(x)
+		return book.DayText(x)
 	case unit == "%":
 		x = formula.Round(x*100, 10)
 	case q.UnitOf == "$":
@@ -96,7 +94,7 @@ func stateOf(t *compute.Scope, f *formula.Frame) (name, value string) {
 			continue
 		}
 		v := stateValue(q, f)
-		if v == "" || v == stateBlank && !q.IsText() {
+		if v == "" || v == book.StateBlank && !q.IsText() {
 			continue
 		}
 		if namesLine(t, q) {
@@ -125,8 +123,8 @@ func namesLine(t *compute.Scope, q *compute.Quantity) bool {
 	return false
 }
 
-// stateCells takes a line's value apart again, in the order of its cells.
-func stateCells(value string) (keys []string, cells map[string]string) {
+// StateCells takes a line's value apart again, in the order of its cells.
+func StateCells(value string) (keys []string, cells map[string]string) {
 	cells = map[string]string{}
 	for value != "" {
 		key, rest, _ := strings.Cut(value, " ")
@@ -164,17 +162,17 @@ const (
 	stateText
 )
 
-// readState reads what the last line of the log recorded.
-func (b *assumptions) readState() []stateLine {
+// ReadState reads what the last line of the log recorded.
+func (b *Sheet) ReadState() []StateLine {
 	_, at, ok := page.SplitRef(b.Names.Find(book.NameState))
 	if !ok {
 		return nil
 	}
-	var out []stateLine
+	var out []StateLine
 	for row := at.Row1; row <= at.Row2; row++ {
 		cell := func(col int) *part.Cell { return b.Own.Cell(row, at.Col1-1+col) }
 		if what := book.CellText(*cell(stateWhat)); what != "" {
-			out = append(out, stateLine{what: what, name: book.CellText(*cell(stateName)), value: book.CellText(*cell(stateText))})
+			out = append(out, StateLine{What: what, Name: book.CellText(*cell(stateName)), Value: book.CellText(*cell(stateText))})
 		}
 	}
 	return out

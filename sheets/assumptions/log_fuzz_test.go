@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"strconv"
@@ -16,10 +16,10 @@ func FuzzStateCells(f *testing.F) {
 	f.Add("3 rows; 0 left out; 1 typed over; digest 00", "\\")
 	f.Add(" ; ; ", "\x00")
 	f.Fuzz(func(t *testing.T, record, text string) {
-		keys, cells := stateCells(record)
+		keys, cells := StateCells(record)
 		require.LessOrEqual(t, len(cells), len(keys))
 		_, _ = readListState(record)
-		keys, cells = stateCells("name " + strconv.Quote(text) + "; travel 3 in/min; basis " + strconv.Quote(text))
+		keys, cells = StateCells("name " + strconv.Quote(text) + "; travel 3 in/min; basis " + strconv.Quote(text))
 		require.Equal(t, []string{"name", "travel", "basis"}, keys)
 		require.Equal(t, map[string]string{"name": text, "travel": "3 in/min", "basis": text}, cells)
 	})

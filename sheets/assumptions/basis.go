@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -12,18 +12,18 @@ import (
 
 // points writes the points that the shop fills in about the estimate itself,
 // and a live count of those that are blank.
-func (a *assumePlan) points() {
+func (a *Plan) points() {
 	p := a.p
-	if row := a.at.basis; row > 0 {
+	if row := a.At.basis; row > 0 {
 		p.Put(row, page.Text(book.AssumeWhat, look.Section, "Basis of the estimate", page.Static))
 		p.Put(row+1, page.Text(book.AssumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
 		p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, "points not filled in", page.Static))
-		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.at)), page.Ours)
-		p.Put(row, blanks.Live(basisBlanks("")))
+		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.CountBasisBlanks(a.At)), page.Ours)
+		p.Put(row, blanks.Live(BasisBlanks("")))
 		a.Names.Define(book.NameBlanks, a.cellRef(row, book.AssumeUsed))
 	}
 	for _, h := range a.Model.Basis {
-		row := a.at.key[book.BasisPrefix+h.Key]
+		row := a.At.Key[book.BasisPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
@@ -34,9 +34,9 @@ func (a *assumePlan) points() {
 	}
 }
 
-// basisBlanks counts, live and wherever the rows are, the points of the basis
+// BasisBlanks counts, live and wherever the rows are, the points of the basis
 // that are blank. The sheet is "" for a formula on Assumptions itself.
-func basisBlanks(sheet string) string {
+func BasisBlanks(sheet string) string {
 	column := func(col int) string {
 		c := "$" + part.ColName(col)
 		if sheet == "" {
@@ -47,11 +47,11 @@ func basisBlanks(sheet string) string {
 	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(book.AssumeKey), book.BasisPrefix, column(book.AssumeValue))
 }
 
-func (b *assumptions) countBasisBlanks(at *assumeAt) int {
+func (b *Sheet) CountBasisBlanks(at *Places) int {
 	n := 0
 	for _, h := range b.Model.Basis {
-		row := at.key[book.BasisPrefix+h.Key]
-		if row > 0 && (at.arrived(row) || b.Own.Assumptions == "" || book.CellText(*b.Own.Cell(row, book.AssumeValue)) == "") {
+		row := at.Key[book.BasisPrefix+h.Key]
+		if row > 0 && (at.Arrived(row) || b.Own.Assumptions == "" || book.CellText(*b.Own.Cell(row, book.AssumeValue)) == "") {
 			n++
 		}
 	}
@@ -61,10 +61,10 @@ func (b *assumptions) countBasisBlanks(at *assumeAt) int {
 // reliabilities are the words for how far an assumption is to be trusted.
 func reliabilities() []string { return []string{"measured", "quoted", "handbook", "guess"} }
 
-// placeReliability finds the two columns that say how far an assumption is to
+// PlaceReliability finds the two columns that say how far an assumption is to
 // be trusted and since when it stands. On a sheet of an earlier version they
 // come right of everything that stands beside the assumptions.
-func (b *assumptions) placeReliability(at *assumeAt) {
+func (b *Sheet) PlaceReliability(at *Places) {
 	if b.Names.Has(book.NameReliability) || b.Names.Has(book.NameSince) {
 		if r, ok := b.BlockAt(book.NameReliability); ok {
 			at.reliability = r.Col1
@@ -76,10 +76,10 @@ func (b *assumptions) placeReliability(at *assumeAt) {
 	}
 	at.columnsAdded = true
 	at.reliability = book.AssumePlace + 1
-	if at.heads = at.key["Name"]; at.heads == 0 {
-		at.heads = at.firstKey - 2
+	if at.heads = at.Key["Name"]; at.heads == 0 {
+		at.heads = at.FirstKey - 2
 	}
-	for row := at.heads; row <= at.lastKey; row++ {
+	for row := at.heads; row <= at.LastKey; row++ {
 		for col := range b.Own.Cells[row] {
 			if b.Own.Used(row, col, col) {
 				at.reliability = max(at.reliability, col+1)
@@ -90,8 +90,8 @@ func (b *assumptions) placeReliability(at *assumeAt) {
 }
 
 // reliability writes the two columns beside the single assumptions.
-func (a *assumePlan) reliability() {
-	p, at := a.p, a.at
+func (a *Plan) reliability() {
+	p, at := a.p, a.At
 	for _, c := range []struct {
 		name, heading string
 		style         look.Style
@@ -108,11 +108,11 @@ func (a *assumePlan) reliability() {
 			put(at.heads, page.Text(c.col, look.Heading, c.heading, page.Static))
 		}
 		for _, q := range a.Model.Singles.Quantities {
-			if row := at.key[q.Key]; q.Role == compute.Assumption && row > 0 {
+			if row := at.Key[q.Key]; q.Role == compute.Assumption && row > 0 {
 				put(row, page.Empty(c.col, c.style, page.Shop))
 			}
 		}
-		in := part.Range{Row1: at.firstKey, Col1: c.col, Row2: at.lastKey, Col2: c.col}
+		in := part.Range{Row1: at.FirstKey, Col1: c.col, Row2: at.LastKey, Col2: c.col}
 		if c.name == book.NameReliability {
 			p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
 		}

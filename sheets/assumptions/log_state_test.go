@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"math"
@@ -36,7 +36,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 			}
 		}
 		_, record := stateOf(table, f)
-		keys, cells := stateCells(record)
+		keys, cells := StateCells(record)
 		for _, q := range columns {
 			switch {
 			case q.IsText() && f.Text[q.Slot] == "", !q.IsText() && formula.IsBlank(f.Num[q.Slot]):
@@ -57,7 +57,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 			}
 		}
 		_, now := stateOf(table, f)
-		nowKeys, nowCells := stateCells(now)
+		nowKeys, nowCells := StateCells(now)
 		for _, k := range slices.Concat(keys, nowKeys) {
 			assert.Equal(t, k == q.Key, cells[k] != nowCells[k], "%s: %s, was %s", k, now, record)
 		}
@@ -71,7 +71,7 @@ func TestRecordOfAListGivesItsCountsBack(t *testing.T) {
 	assert.Equal(t, s, got)
 	_, ok = readListState("46 rows")
 	assert.False(t, ok)
-	assert.Equal(t, "joint list Demo: rows 46 -> 47, left out 2 -> 0", listDiffers("Demo", s.String(), listState{47, 0, 1, "x"}.String()))
-	assert.Equal(t, "joint list Demo: rows changed", listDiffers("Demo", s.String(), listState{46, 2, 1, "x"}.String()))
-	assert.Equal(t, "joint list Demo: rows changed", listDiffers("Demo", "somebody's own words", s.String()))
+	assert.Equal(t, "joint list Demo: rows 46 -> 47, left out 2 -> 0", ListDiffers("Demo", s.String(), listState{47, 0, 1, "x"}.String()))
+	assert.Equal(t, "joint list Demo: rows changed", ListDiffers("Demo", s.String(), listState{46, 2, 1, "x"}.String()))
+	assert.Equal(t, "joint list Demo: rows changed", ListDiffers("Demo", "somebody's own words", s.String()))
 }

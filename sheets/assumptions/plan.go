@@ -1,4 +1,4 @@
-package sheets
+package assumptions
 
 import (
 	"fmt"
@@ -17,12 +17,12 @@ import (
 // tableCol is the column where tables begin.
 const tableCol = 2
 
-// planAssumptions lays out the Assumptions sheet.
-func (b *assumptions) planAssumptions(title string, at *assumeAt) (*page.Plan, error) {
+// Plan lays out the Assumptions sheet.
+func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	p := page.New(title, b.Own.Assumptions == "")
 	p.Shell.Widths = assumeWidths()
 	p.Shell.FreezeRow = 2
-	a := &assumePlan{assumptions: b, p: p, at: at, ink: look.New(b.Styles.DefaultFont())}
+	a := &Plan{Sheet: b, p: p, At: at, ink: look.New(b.Styles.DefaultFont())}
 	a.head()
 	a.points()
 	if err := a.singles(); err != nil {
@@ -42,7 +42,7 @@ func (b *assumptions) planAssumptions(title string, at *assumeAt) (*page.Plan, e
 	a.columns()
 	a.footMoved()
 	b.Names.Define(book.NameAssumptions, page.RangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + part.Ref(at.log.last()+1, widest(at)), PagesWide: 2}
+	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + part.Ref(at.log.Last()+1, widest(at)), PagesWide: 2}
 	return p, nil
 }
 
@@ -52,34 +52,34 @@ func assumeWidths() []float64 {
 }
 
 // widest is the last column that a table takes.
-func widest(at *assumeAt) int {
+func widest(at *Places) int {
 	col := max(book.AssumePlace, at.reliability, at.since)
-	for _, t := range at.table {
-		for _, c := range t.cols {
+	for _, t := range at.Table {
+		for _, c := range t.Cols {
 			col = max(col, c)
 		}
 	}
 	return col
 }
 
-type assumePlan struct {
-	*assumptions
+type Plan struct {
+	*Sheet
 	p   *page.Plan
-	at  *assumeAt
+	At  *Places
 	ink *look.Book // for the heights of rows
 }
 
-func (a *assumePlan) cellRef(row, col int) string {
+func (a *Plan) cellRef(row, col int) string {
 	return page.CellRef(a.p.Title, row, col)
 }
 
 // head is the quote's header, the system of units and the legend.
-func (a *assumePlan) head() {
+func (a *Plan) head() {
 	p := a.p
 	p.Put(1, page.Text(1, look.Title, book.AssumptionsTitle, page.Static))
 	p.Put(2, page.Text(1, look.Note, joints.AssumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.Model.Heads {
-		row := a.at.key[book.HeadPrefix+h.Key]
+		row := a.At.Key[book.HeadPrefix+h.Key]
 		if row == 0 {
 			continue
 		}
@@ -88,7 +88,7 @@ func (a *assumePlan) head() {
 		p.Put(row, page.Text(book.AssumeValue, look.InputText, h.Value, page.Shop))
 		a.Names.Define(book.HeadPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
-	if row := a.at.system; row > 0 {
+	if row := a.At.system; row > 0 {
 		p.Put(row, page.Text(book.AssumeWhat, look.Label, "Units of this book", page.Static))
 		p.Put(row, page.Text(book.AssumeValue, look.CalcText, a.Model.System.String(), page.Static))
 		a.Names.Define(book.NameUnits, a.cellRef(row, book.AssumeValue))
@@ -105,19 +105,19 @@ func (a *assumePlan) head() {
 		return
 	}
 	for i, h := range []string{"Name", "Assumption", "Value", "Unit", "Value used", "Unit used", "Usual low", "Usual high", "In range", "As shipped", "Changed", "Basis", "Note", "In place"} {
-		p.Put(a.at.heads, page.Text(i+1, look.Heading, h, page.Static))
+		p.Put(a.At.heads, page.Text(i+1, look.Heading, h, page.Static))
 	}
 }
 
 // singles are the rows of the single assumptions.
-func (a *assumePlan) singles() error {
+func (a *Plan) singles() error {
 	section := ""
 	for _, q := range a.Model.Singles.Quantities {
-		row := a.at.key[q.Key]
+		row := a.At.Key[q.Key]
 		if row == 0 {
 			return fmt.Errorf("%s!A: the row of %q is gone from the sheet; put its name back in the first column of a row, or run clear and price anew", a.p.Title, q.Key)
 		}
-		if q.Section != section || a.at.arrived(row) && !a.at.isKey(row-1) {
+		if q.Section != section || a.At.Arrived(row) && !a.At.isKey(row-1) {
 			section = q.Section
 			a.p.Put(row-1, page.Text(book.AssumeWhat, look.Section, section, page.Static))
 		}
@@ -139,13 +139,13 @@ func (a *assumePlan) singles() error {
 		moved := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text}
 		a.p.Put(row, moved.Live(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.Names.Use(q.Key))))
 	}
-	a.p.Shell.Flags = append(a.p.Shell.Flags, fmt.Sprintf("I%d:N%d", a.at.firstKey, a.at.lastKey))
+	a.p.Shell.Flags = append(a.p.Shell.Flags, fmt.Sprintf("I%d:N%d", a.At.FirstKey, a.At.LastKey))
 	a.limits()
 	return nil
 }
 
 // limits has the spreadsheet program ask back where a number cannot be right.
-func (a *assumePlan) limits() {
+func (a *Plan) limits() {
 	zero := 0.0
 	ask := func(r part.Range, low, high *float64, what string) {
 		a.p.Shell.Validations = append(a.p.Shell.Validations, look.Validation{
@@ -153,7 +153,7 @@ func (a *assumePlan) limits() {
 		})
 	}
 	const amount = "A number, 0 or more, in the unit beside it."
-	ask(part.Range{Row1: a.at.firstKey, Col1: book.AssumeLow, Row2: a.at.lastKey, Col2: book.AssumeHigh}, &zero, nil, amount)
+	ask(part.Range{Row1: a.At.FirstKey, Col1: book.AssumeLow, Row2: a.At.LastKey, Col2: book.AssumeHigh}, &zero, nil, amount)
 	var run part.Range // of values, one below the other, that 0 alone bounds
 	end := func() {
 		if run.Row1 > 0 {
@@ -165,7 +165,7 @@ func (a *assumePlan) limits() {
 		if q.Role != compute.Assumption || q.IsText() {
 			continue
 		}
-		row := a.at.key[q.Key]
+		row := a.At.Key[q.Key]
 		value := part.Range{Row1: row, Col1: book.AssumeValue, Row2: row, Col2: book.AssumeValue}
 		switch bounded := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1); {
 		case bounded: // in the one unit that it may have
@@ -188,7 +188,7 @@ func (a *assumePlan) limits() {
 	end()
 }
 
-func (a *assumePlan) derived(q *compute.Quantity, row int) error {
+func (a *Plan) derived(q *compute.Quantity, row int) error {
 	none := func(string, string) (string, error) {
 		return "", fmt.Errorf("a value worked out once uses only assumptions")
 	}
@@ -207,7 +207,7 @@ func (a *assumePlan) derived(q *compute.Quantity, row int) error {
 	return nil
 }
 
-func (a *assumePlan) word(q *compute.Quantity, row int) {
+func (a *Plan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.Values.Singles)
 	value := page.Text(book.AssumeValue, look.InputText, v, page.Shop)
 	if !p.Build && !strings.EqualFold(book.CellText(*a.Own.Cell(row, book.AssumeValue)), v) {
@@ -231,7 +231,7 @@ func (a *assumePlan) word(q *compute.Quantity, row int) {
 
 // choiceColumn is the column whose words a text assumption may be, "" where the
 // words are fixed.
-func (a *assumePlan) choiceColumn(q *compute.Quantity) string {
+func (a *Plan) choiceColumn(q *compute.Quantity) string {
 	for _, t := range a.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
 			return book.ColumnName(a.Names, t, "name")
@@ -251,17 +251,17 @@ func orEqual(cell string, words []string) string {
 	return s + ")"
 }
 
-func (a *assumePlan) changed(row int, same bool) {
+func (a *Plan) changed(row int, same bool) {
 	c := page.Text(book.AssumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], page.Ours)
 	a.p.Put(row, c.Live(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeShipped))))
 }
 
-func (a *assumePlan) basis(q *compute.Quantity, row int) {
+func (a *Plan) basis(q *compute.Quantity, row int) {
 	a.p.Put(row, page.Text(book.AssumeBasis, look.InputText, q.Source, page.Shop))
 	a.p.Put(row, page.Text(book.AssumeNote, look.InputText, "", page.Shop))
 }
 
-func (a *assumePlan) amount(q *compute.Quantity, row int) {
+func (a *Plan) amount(q *compute.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
 	p.Put(row, page.Number(book.AssumeValue, look.Input, q.Shown, q.Value, page.Shop))
 	used := part.Ref(row, book.AssumeValue)
@@ -277,7 +277,7 @@ func (a *assumePlan) amount(q *compute.Quantity, row int) {
 	value.Means = book.Holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
 	p.Put(row, value)
 	p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, unit, page.Static))
-	low, high := a.rangeOf(q, a.at)
+	low, high := a.RangeOf(q, a.At)
 	if q.HasRange {
 		p.Put(row, page.Number(book.AssumeLow, look.Input, q.Shown, q.Low, page.Shop))
 		p.Put(row, page.Number(book.AssumeHigh, look.Input, q.Shown, q.High, page.Shop))

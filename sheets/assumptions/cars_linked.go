@@ -1,0 +1,51 @@
+package assumptions
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/page"
+)
+
+// LinkCars takes the cars ordered from the shop's own list of cars.
+func (b *Sheet) LinkCars() error {
+	if b.Cars == nil {
+		return nil
+	}
+	t := b.Model.Table("cars")
+	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
+	for _, e := range b.Cars.Entries {
+		if !book.IsCount(e.Ordered.Num) {
+			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
+				b.Cars.Title, strings.ReplaceAll(e.Ordered.Ref, "$", ""), e.Name, formula.GeneralText(e.Ordered.Num))
+		}
+		var row *formula.Frame
+		at := 0
+		for i, f := range b.Values.Rows(t).Frames {
+			if strings.EqualFold(name.Text(f), e.Name) {
+				row, at = f, i
+			}
+		}
+		if row == nil {
+			row, at = b.Values.AddRow(t), len(b.Values.Rows(t).Frames)-1
+			row.Text[name.Slot] = e.Name
+			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.Cars.Title
+		}
+		if at >= b.Loaded[t] || b.IsLinked(t, at, ordered) {
+			row.Num[ordered.Slot] = e.Ordered.Num
+		}
+		if e.Bid != nil && (at >= b.Loaded[t] || b.IsLinked(t, at, bid)) {
+			row.Num[bid.Slot] = e.Bid.Num
+		}
+	}
+	return nil
+}
+
+// IsLinked reports whether a cell of a table's line is a formula.
+func (b *Sheet) IsLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
+	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
+	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
+}

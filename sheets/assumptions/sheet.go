@@ -1,0 +1,19 @@
+package assumptions
+
+import (
+	"seamtally/compute"
+	"seamtally/sheets/joints"
+)
+
+// Sheet are what a workbook has on Assumptions.
+type Sheet struct {
+	*joints.Lists
+	Loaded  map[*compute.Scope]int // lines of each table that were read from the sheet
+	Lenient bool                   // faulty assumptions are noted, and as far as can be worked with
+	Stamp   Stamp                  // of the lines that are added to the log
+	Now     []StateLine            // what this run's figures come from
+	Logged  []string               // what is other than the log's last line recorded
+}
+
+// Stamp says when a run was, who had it done, and by which version of the program.
+type Stamp struct{ Date, By, Version string }
