@@ -181,7 +181,7 @@ func inputText(r *compute.Joint, q *compute.Quantity) string {
 // assumptionsAgainst compares what the figures come from besides the joints:
 // single assumptions, and the lines of every table.
 func (a *auditor) assumptionsAgainst(base *taken) {
-	at, err := a.Locate()
+	at, err := a.Standing()
 	if err != nil {
 		return
 	}

@@ -17,7 +17,7 @@ import (
 func (a *auditor) lookAround() {
 	a.readingFaults()
 	a.bookFaults()
-	if at, err := a.Locate(); err == nil { // else told when it was read
+	if at, err := a.Standing(); err == nil { // else told when it was read
 		a.assumptionFaults(at)
 		a.logFaults(at)
 	}

@@ -36,12 +36,9 @@ type explainer struct {
 
 func newExplainer(t *taken, to *subject) (*explainer, error) {
 	w := &explainer{taken: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.Currency(), rounded: true}}
-	w.at = t.Lay()
 	var err error
-	if t.Own.Assumptions != "" {
-		if w.at, err = t.Locate(); err != nil {
-			return nil, err
-		}
+	if w.at, err = t.Standing(); err != nil {
+		return nil, err
 	}
 	if w.summary, err = newSummary(t.pricing.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
 		return nil, err

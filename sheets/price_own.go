@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -23,28 +21,24 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
 	r.Record()
 	r.report.Logged = r.Logged
-	at := r.Lay()
-	if r.Own.Assumptions != "" {
-		var err error
-		if at, err = r.Locate(); err != nil {
-			return err
-		}
-		r.PlaceReliability(at)
-		if err := r.PlaceFoot(at); err != nil {
-			return err
-		}
+	at, err := r.Place()
+	if err != nil {
+		return err
 	}
-	r.tally(at)
+	r.Values.Find(r.Model.Roles.Beside, float64(r.Beside))
+	r.Found(at)
 	s, err := newSummary(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
-	if s.bid, err = r.planBid(s); err != nil {
+	bids, err := r.planBid(s)
+	if err != nil {
 		return err
 	}
 	n := 0
-	for _, f := range s.bid {
+	for _, f := range bids {
 		n += f.failing()
+		s.bids = append(s.bids, f.sheet.key)
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
 	r.Judge()
@@ -63,7 +57,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		}
 	}
 	plans := []*page.Plan{summary, assume}
-	for _, f := range s.bid {
+	for _, f := range bids {
 		plans = append(plans, f.p)
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.p)...)
 	}
@@ -112,42 +106,4 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 		r.Note(book.LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
-}
-
-// tally finds what the checks of the order ask of the sheets.
-func (r *pricing) tally(at *assumptions.Places) {
-	var outside, changed, below float64
-	v, roles := r.Values, &r.Model.Roles
-	for _, q := range r.Model.Singles.Quantities {
-		if q.Role != compute.Assumption {
-			continue
-		}
-		if q.IsText() {
-			if !book.Contains(r.ChoicesOf(q), q.Text(v.Singles)) {
-				outside++
-			}
-			if !strings.EqualFold(q.Text(v.Singles), q.TextValue) {
-				changed++
-			}
-			continue
-		}
-		low, high := r.RangeOf(q, at)
-		if x := q.Num(v.Singles); x < low || x > high {
-			outside++
-		}
-		if q.Num(v.Singles) != q.Value {
-			changed++
-		}
-	}
-	for _, t := range r.Model.Tables {
-		if !t.Closed && (&assumptions.Plan{Sheet: r.Sheet, At: at}).Below(t) {
-			below++
-		}
-	}
-	v.Find(roles.Beside, float64(r.Beside))
-	v.Find(roles.Outside, outside)
-	v.Find(roles.Changed, changed)
-	v.Find(roles.Moved, 0) // every run sets the names right
-	v.Find(roles.BelowRoom, below)
-	v.Find(roles.BlankPoints, float64(r.CountBasisBlanks(at)))
 }

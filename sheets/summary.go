@@ -63,7 +63,7 @@ type summaryPlan struct {
 	anew     bool                 // that sheet is laid out anew
 	found    bool                 // it is only looked at
 	other    map[string]section   // of such a sheet, those that have other entries than this version
-	bid      []*bidPlan           // the sheets that stand beside it
+	bids     []string             // keys of the sheets for the bid that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.

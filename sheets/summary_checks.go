@@ -59,9 +59,9 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 	names := s.Names.Use
 	switch r := &s.Model.Roles; q {
 	case r.Outside:
-		return count(column(book.AssumeInside, s.assume.LastKey), "OUTSIDE")
+		return count(column(book.AssumeInside, s.assume.LastKey), compute.WordOutside)
 	case r.Changed:
-		return count(column(book.AssumeChanged, s.assume.LastKey), "changed")
+		return count(column(book.AssumeChanged, s.assume.LastKey), compute.WordChanged)
 	case r.Moved:
 		return count(places, "moved")
 	case r.BelowRoom:
@@ -70,8 +70,8 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 		return assumptions.BasisBlanks(s.assumeOn)
 	case r.Disagreeing:
 		var counts []string
-		for _, f := range s.bid {
-			counts = append(counts, names(book.NameAgrees+f.sheet.key))
+		for _, key := range s.bids {
+			counts = append(counts, names(book.NameAgrees+key))
 		}
 		return strings.Join(counts, "+")
 	}
@@ -90,7 +90,7 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 	var out []*compute.Quantity
 	for _, q := range s.Model.Ready.Quantities {
 		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.Model.Roles.Disagreeing })
-		if q.Role == compute.Check && (!onBids || len(s.bid) > 0) {
+		if q.Role == compute.Check && (!onBids || len(s.bids) > 0) {
 			out = append(out, q)
 		}
 	}

@@ -18,7 +18,7 @@ func (a *Plan) points() {
 		p.Put(row, page.Text(book.AssumeWhat, look.Section, "Basis of the estimate", page.Static))
 		p.Put(row+1, page.Text(book.AssumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
 		p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, "points not filled in", page.Static))
-		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.CountBasisBlanks(a.At)), page.Ours)
+		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.At)), page.Ours)
 		p.Put(row, blanks.Live(BasisBlanks("")))
 		a.Names.Define(book.NameBlanks, a.cellRef(row, book.AssumeUsed))
 	}
@@ -47,7 +47,7 @@ func BasisBlanks(sheet string) string {
 	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(book.AssumeKey), book.BasisPrefix, column(book.AssumeValue))
 }
 
-func (b *Sheet) CountBasisBlanks(at *Places) int {
+func (b *Sheet) countBasisBlanks(at *Places) int {
 	n := 0
 	for _, h := range b.Model.Basis {
 		row := at.Key[book.BasisPrefix+h.Key]
@@ -61,10 +61,10 @@ func (b *Sheet) CountBasisBlanks(at *Places) int {
 // reliabilities are the words for how far an assumption is to be trusted.
 func reliabilities() []string { return []string{"measured", "quoted", "handbook", "guess"} }
 
-// PlaceReliability finds the two columns that say how far an assumption is to
+// placeReliability finds the two columns that say how far an assumption is to
 // be trusted and since when it stands. On a sheet of an earlier version they
 // come right of everything that stands beside the assumptions.
-func (b *Sheet) PlaceReliability(at *Places) {
+func (b *Sheet) placeReliability(at *Places) {
 	if b.Names.Has(book.NameReliability) || b.Names.Has(book.NameSince) {
 		if r, ok := b.BlockAt(book.NameReliability); ok {
 			at.reliability = r.Col1

@@ -21,12 +21,12 @@ func (b *Sheet) layFoot(at *Places, row int) {
 	at.columns = at.state.Last() + 1 + footHead
 }
 
-// PlaceFoot finds the foot of a sheet that is there, and makes room in it: for
+// placeFoot finds the foot of a sheet that is there, and makes room in it: for
 // lines that the log needs, and for rows that the sheet does not have because
 // an earlier version of the program made it. No row is ever inserted. The two
 // tables at the very foot are the program's own, and so can be written anew
 // further down; what is above them stays where it is.
-func (b *Sheet) PlaceFoot(at *Places) error {
+func (b *Sheet) placeFoot(at *Places) error {
 	free := b.footTop(at)
 	from := free
 	row := b.placeArrivals(at, free)

@@ -16,7 +16,7 @@ import (
 // a workbook with faulty assumptions is not priced.
 func (b *Sheet) Load() error {
 	b.Values = b.Model.Empty()
-	at, err := b.Locate()
+	at, err := b.locate()
 	if err != nil {
 		return err
 	}

@@ -69,8 +69,8 @@ func (b *Sheet) RangeOf(q *compute.Quantity, at *Places) (low, high float64) {
 	return b.Own.Cell(row, book.AssumeLow).Num, b.Own.Cell(row, book.AssumeHigh).Num
 }
 
-// Lay gives everything its place on a new sheet.
-func (b *Sheet) Lay() *Places {
+// lay gives everything its place on a new sheet.
+func (b *Sheet) lay() *Places {
 	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}}
 	row := 3
 	for _, h := range b.Model.Heads {
@@ -144,7 +144,7 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 
 // Locate finds everything on a sheet that is there, wherever the shop
 // has moved it: rows by their key, tables by the names of their columns.
-func (b *Sheet) Locate() (*Places, error) {
+func (b *Sheet) locate() (*Places, error) {
 	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}, pairs: b.unitPairs()}
 	words := b.WordRows()
 	for row := 1; row <= b.Own.Last; row++ {
@@ -187,6 +187,25 @@ func (b *Sheet) Locate() (*Places, error) {
 		at.columns = r.Row1
 	}
 	return at, nil
+}
+
+// Standing is where everything stands, on a sheet that is there; else where it is
+// going to stand.
+func (b *Sheet) Standing() (*Places, error) {
+	if b.Own.Assumptions == "" {
+		return b.lay(), nil
+	}
+	return b.locate()
+}
+
+// Place is the same, and makes room for what is new to a sheet that is there.
+func (b *Sheet) Place() (*Places, error) {
+	at, err := b.Standing()
+	if err != nil || b.Own.Assumptions == "" {
+		return at, err
+	}
+	b.placeReliability(at)
+	return at, b.placeFoot(at)
 }
 
 // unitPair is a unit that the shop may use for an assumption, and the unit

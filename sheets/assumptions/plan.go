@@ -215,17 +215,15 @@ func (a *Plan) word(q *compute.Quantity, row int) {
 	}
 	p.Put(row, value)
 	p.Put(row, page.Text(book.AssumeUsed, look.CalcText, v, page.Ours).Live(part.Ref(row, book.AssumeValue)+`&""`))
-	inside, test := book.Contains(a.ChoicesOf(q), v), ""
-	if col := a.choiceColumn(q); col != "" {
-		test = fmt.Sprintf(`IF(ISNUMBER(MATCH(%s,%s,0)),"inside","OUTSIDE")`, part.Ref(row, book.AssumeUsed), col)
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeValue), Source: col})
-	} else {
-		test = fmt.Sprintf(`IF(%s,"inside","OUTSIDE")`, orEqual(part.Ref(row, book.AssumeUsed), q.Choices))
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeValue), Words: q.Choices, Strict: true})
+	assumed, col := a.assumed(q, a.At), a.choiceColumn(q)
+	list := look.Validation{Range: part.Ref(row, book.AssumeValue), Words: q.Choices, Strict: true}
+	if col != "" {
+		list.Words, list.Source, list.Strict = nil, col, false
 	}
-	p.Put(row, page.Text(book.AssumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).Live(test))
+	p.Shell.Validations = append(p.Shell.Validations, list)
+	a.inRange(assumed, row, col)
 	p.Put(row, page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Static))
-	a.changed(row, v == q.TextValue)
+	a.changed(assumed, row)
 	a.basis(q, row)
 }
 
@@ -240,20 +238,19 @@ func (a *Plan) choiceColumn(q *compute.Quantity) string {
 	return ""
 }
 
-func orEqual(cell string, words []string) string {
-	s := "OR("
-	for i, w := range words {
-		if i > 0 {
-			s += ","
-		}
-		s += cell + "=" + page.Quoted(w)
-	}
-	return s + ")"
+// inRange writes whether an assumption lies in its usual range, and reports it.
+func (a *Plan) inRange(q compute.Assumed, row int, words string) bool {
+	cell := func(col int) string { return part.Ref(row, col) }
+	in := q.In(a.Values.Singles)
+	a.p.Put(row, page.Text(book.AssumeInside, look.CalcText, in, page.Ours).
+		Live(q.InFormula(cell(book.AssumeUsed), cell(book.AssumeLow), cell(book.AssumeHigh), words)))
+	return in == compute.WordInside
 }
 
-func (a *Plan) changed(row int, same bool) {
-	c := page.Text(book.AssumeChanged, look.CalcText, map[bool]string{true: "shipped", false: "changed"}[same], page.Ours)
-	a.p.Put(row, c.Live(fmt.Sprintf(`IF(%s=%s,"shipped","changed")`, part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeShipped))))
+// changed writes whether an assumption is as shipped.
+func (a *Plan) changed(q compute.Assumed, row int) {
+	a.p.Put(row, page.Text(book.AssumeChanged, look.CalcText, q.Since(a.Values.Singles), page.Ours).
+		Live(q.SinceFormula(part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeShipped))))
 }
 
 func (a *Plan) basis(q *compute.Quantity, row int) {
@@ -277,19 +274,16 @@ func (a *Plan) amount(q *compute.Quantity, row int) {
 	value.Means = book.Holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
 	p.Put(row, value)
 	p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, unit, page.Static))
-	low, high := a.RangeOf(q, a.At)
 	if q.HasRange {
 		p.Put(row, page.Number(book.AssumeLow, look.Input, q.Shown, q.Low, page.Shop))
 		p.Put(row, page.Number(book.AssumeHigh, look.Input, q.Shown, q.High, page.Shop))
 	}
-	inside := x >= low && x <= high
-	if !inside {
+	assumed := a.assumed(q, a.At)
+	if !a.inRange(assumed, row, "") {
 		a.Note(book.LevelWarning, book.FindOutside, a.p.Title+"!"+part.Ref(row, book.AssumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
-	p.Put(row, page.Text(book.AssumeInside, look.CalcText, map[bool]string{true: "inside", false: "OUTSIDE"}[inside], page.Ours).
-		Live(fmt.Sprintf(`IF(AND(%[1]s>=%[2]s,%[1]s<=%[3]s),"inside","OUTSIDE")`, part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeLow), part.Ref(row, book.AssumeHigh))))
 	p.Put(row, page.Number(book.AssumeShipped, look.Calc, q.Shown, q.Value, page.Static))
-	a.changed(row, x == q.Value)
+	a.changed(assumed, row)
 	a.basis(q, row)
 }

@@ -32,7 +32,7 @@ func (a *Plan) table(t *compute.Scope) error {
 		end := at.last() + 1
 		p.Put(end, page.Text(book.AssumeKey, look.Key, roomEnds, page.Static))
 		word := ""
-		if a.Below(t) {
+		if a.below(t, a.At) {
 			word = WordBelow
 			a.Note(book.LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
@@ -71,11 +71,11 @@ func (a *Plan) table(t *compute.Scope) error {
 	return nil
 }
 
-// Below reports whether something is typed in the line below a table's room.
-func (a *Plan) Below(t *compute.Scope) bool {
-	end := a.At.Table[t].last() + 1
+// below reports whether something is typed in the line below a table's room.
+func (b *Sheet) below(t *compute.Scope, at *Places) bool {
+	end := at.Table[t].last() + 1
 	for col := tableCol; col <= tableCol+1; col++ {
-		if c := a.Own.Cell(end, col); c.Kind != part.Empty || c.HasFormula {
+		if c := b.Own.Cell(end, col); c.Kind != part.Empty || c.HasFormula {
 			return true
 		}
 	}
