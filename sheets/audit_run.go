@@ -49,7 +49,7 @@ type auditor struct {
 	alikes      []*alikeCells             // the same in their order
 }
 
-// cellAt is a cell of the workbook.
+// CellAt is a cell of the workbook.
 type cellAt struct {
 	sheet    string
 	row, col int

@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // bidSheet is a kind of sheet that the shop may choose to have beside Summary
@@ -73,7 +74,7 @@ func chosen(b *book.Book) []bidSheet {
 type bidPlan struct {
 	*pricing
 	sheet bidSheet
-	s     *summaryPlan // what it has to agree with
+	s     *summary.Sheet // what it has to agree with
 	p     *page.Plan
 	row   int // the next that is free
 
@@ -82,7 +83,7 @@ type bidPlan struct {
 }
 
 // planBid lays out the chosen sheets.
-func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
+func (r *pricing) planBid(s *summary.Sheet) ([]*bidPlan, error) {
 	if r.ReadOnly && !r.watch.looks() {
 		return nil, nil // nobody looks at them
 	}

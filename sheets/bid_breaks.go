@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // breakCars is how many car specs Breaks goes through, those that bring most
@@ -46,7 +47,7 @@ func breakFigures() []string {
 // is ordered, the other specs as they are. It is live throughout: for every
 // number the cars and the order are worked out once more, below.
 func fillBreaks(f *bidPlan) error {
-	b := &breaks{bidPlan: f, scope: f.s.summaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}}
+	b := &breaks{bidPlan: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}}
 	p := f.p
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
@@ -87,7 +88,7 @@ const (
 )
 
 func (b *breaks) write() error {
-	b.row = breakFirst + b.counts + 1 + chartRows + 1
+	b.row = breakFirst + b.counts + 1 + summary.ChartRows + 1
 	b.table = b.row + 2
 	b.row = b.table + len(b.cars)*b.counts + 1
 	checksAt := b.row
@@ -119,7 +120,7 @@ func (b *breaks) number(car, k int) amountAt {
 	if k < len(breakCounts()) {
 		return amountAt{"", float64(breakCounts()[k])}
 	}
-	return amountAt{b.s.cellAt(q, car), q.Num(b.Values.Rows(b.scope).Frames[car])}
+	return amountAt{b.s.CellAt(q, car), q.Num(b.Values.Rows(b.scope).Frames[car])}
 }
 
 func (b *breaks) tableRow(car, k int) int {
@@ -140,12 +141,12 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 	for _, key := range breakFigures() {
 		heads = append(heads, b.s.Heading(b.scope.Quantity(key)))
 	}
-	b.headings(bidName, headingHigh+page.StandardHeight, append(heads, "Price under that of one")...)
+	b.headings(bidName, summary.HeadingHigh+page.StandardHeight, append(heads, "Price under that of one")...)
 	for _, c := range b.cars {
 		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
 		for k := range b.counts {
 			row, s := b.tableRow(c, k), placed[[2]int{c, k}]
-			p.Put(row, b.s.nameAt(b.scope, c))
+			p.Put(row, b.s.NameAt(b.scope, c))
 			n := b.number(c, k)
 			p.Put(row, page.Number(bidData, look.Calc, "0", n.value, page.Ours).Live(n.formula))
 			for i, key := range breakFigures() {
@@ -159,8 +160,8 @@ func (b *breaks) rows(placed map[[2]int]*placedScene) {
 			p.Put(row, page.Number(bidData+1+len(breakFigures()), look.Calc, "0.0%", 1-x/one, page.Ours).Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", first, price)))
 		}
 		last := placed[[2]int{c, b.counts - 1}].at(b.scope.Quantity("price_car"), c)
-		there := b.s.cellAt(b.scope.Quantity("price_car"), c)
-		name := b.s.rowName(b.s.home(b.scope), c, float64(c+1)).Text
+		there := b.s.CellAt(b.scope.Quantity("price_car"), c)
+		name := b.s.RowName(b.s.Home(b.scope), c, float64(c+1)).Text
 		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.Values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
 	}
 }
@@ -170,13 +171,13 @@ func (b *breaks) prices() {
 	p := b.p
 	b.row = bidTop
 	b.section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
-	b.headings(bidName, headingHigh, "Cars of the spec")
+	b.headings(bidName, summary.HeadingHigh, "Cars of the spec")
 	frames := b.Values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
 	var series []look.Series
 	for i, c := range b.cars[:min(len(b.cars), breakChart)] {
 		col := bidData + i
-		name := b.s.nameAt(b.scope, c)
+		name := b.s.NameAt(b.scope, c)
 		name.Col, name.Style = col, look.Style{Role: look.Heading}
 		p.Put(breakHead, name)
 		for k := range b.counts {
@@ -216,8 +217,8 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 	if _, err := b.Again(v, nil); err != nil {
 		return nil, err
 	}
-	needed, qty := b.s.summaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
-	name := b.s.rowName(b.s.home(b.scope), car, float64(row)).Text
+	needed, qty := b.s.SummaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
+	name := b.s.RowName(b.s.Home(b.scope), car, float64(row)).Text
 	return b.place(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
 		values: v, wanted: b.wanted, moved: b.moved,
@@ -232,7 +233,7 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 			}
 			return "", nil
 		},
-		sums: b.s.tallyColumn,
+		sums: b.s.TallyColumn,
 	})
 }
 
@@ -240,7 +241,7 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 // list by list, then in all.
 func (b *breaks) matrix() {
 	p, m := b.p, b.Model
-	tube := b.s.summaryScope("tube")
+	tube := b.s.SummaryScope("tube")
 	stock, cars := b.Values.Rows(tube).Frames, b.Values.Rows(b.scope).Frames
 	used, stockNo, carNo := m.Line.Quantity("tube_used"), m.Line.Quantity("stock_no"), m.Line.Quantity("car_no")
 	amount := map[[3]int]float64{}
@@ -254,13 +255,13 @@ func (b *breaks) matrix() {
 	b.headings(bidNo, 0, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
 		no := tube.Quantity(tube.By)
-		p.Put(head, page.Number(bidData+k, look.Heading, "0", no.Num(f), page.Ours).Live(b.s.cellAt(no, k)))
+		p.Put(head, page.Number(bidData+k, look.Heading, "0", no.Num(f), page.Ours).Live(b.s.CellAt(no, k)))
 	}
 	p.Whole = max(p.Whole, bidData+len(stock)-1)
 	first := b.row
 	line := func(title string, car int, cell func(k, row int) amountAt) {
 		no := b.scope.Quantity(b.scope.By)
-		p.Put(b.row, page.Number(bidNo, look.Calc, "0", no.Num(cars[car]), page.Ours).Live(b.s.cellAt(no, car)))
+		p.Put(b.row, page.Number(bidNo, look.Calc, "0", no.Num(cars[car]), page.Ours).Live(b.s.CellAt(no, car)))
 		p.Put(b.row, page.Text(bidName, look.CalcText, title, page.Ours))
 		for k := range stock {
 			x := cell(k, b.row)
@@ -303,10 +304,4 @@ func countWords(k int, n float64) string {
 		return formula.GeneralText(n)
 	}
 	return "as many as ordered"
-}
-
-// tallyColumn is a column of the sums by list on the Summary.
-func (s *summaryPlan) tallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
-	c, err := s.tallyOf(of.Name).column(q)
-	return part.QuoteSheet(s.p.Title) + "!" + c, err
 }

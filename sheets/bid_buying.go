@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // buying is Buying while it is laid out.
@@ -73,20 +74,20 @@ func fillBuying(f *bidPlan) error {
 
 // rods is the filler, as the Summary has it.
 func (b *buying) rods() {
-	p, sc := b.p, b.s.summaryScope("rods")
+	p, sc := b.p, b.s.SummaryScope("rods")
 	keys := []string{"rod_needed", "rods", "rod_bought", "rod_mass"}
 	b.section("Filler rods to buy")
 	p.Put(b.row, page.Text(bidName, look.Heading, "Rod", page.Ours))
 	for i, key := range keys {
 		p.Put(b.row, page.Text(bidData+i, look.Heading, b.s.Heading(sc.Quantity(key)), page.Ours))
 	}
-	p.Row(b.row).Height = headingHigh
+	p.Row(b.row).Height = summary.HeadingHigh
 	b.row++
 	for i, f := range b.Values.Rows(sc).Frames {
-		p.Put(b.row, b.s.nameAt(sc, i))
+		p.Put(b.row, b.s.NameAt(sc, i))
 		for k, key := range keys {
 			q := sc.Quantity(key)
-			p.Put(b.row, book.FigureCell(q, f, bidData+k, look.Calc).Live(b.s.cellAt(q, i)))
+			p.Put(b.row, book.FigureCell(q, f, bidData+k, look.Calc).Live(b.s.CellAt(q, i)))
 		}
 		b.row++
 	}
@@ -95,8 +96,8 @@ func (b *buying) rods() {
 
 // once is the coupons.
 func (b *buying) once() {
-	specs := float64(len(b.Values.Rows(b.s.summaryScope("cars")).Frames))
-	col, err := b.s.usedColumn(b.s.summaryScope("cars").Quantity("car_qty"))
+	specs := float64(len(b.Values.Rows(b.s.SummaryScope("cars")).Frames))
+	col, err := b.s.UsedColumn(b.s.SummaryScope("cars").Quantity("car_qty"))
 	if err != nil {
 		return
 	}

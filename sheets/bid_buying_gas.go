@@ -9,6 +9,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
+	"seamtally/sheets/summary"
 )
 
 // gasLine is a line that hangs on bottles of its own.
@@ -109,7 +110,7 @@ func (b *buying) bottles() {
 	unit := compute.UnitName(m.Singles.Quantity("bottle_size"))
 	lines := b.gasLines()
 	b.section("Argon: car after car as on Assumptions, joint after joint; no weld is begun that the bottle cannot finish")
-	b.headings(bidName, headingHigh+page.StandardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
+	b.headings(bidName, summary.HeadingHigh+page.StandardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
 	for _, l := range lines {
 		b.run(l, full)
 		f, total := "", 0.0

@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // tubePiece is what the saw cuts off a stick for a joint: a straight tube, or
@@ -70,13 +71,13 @@ func (b *buying) blank(line *compute.Line) float64 {
 
 // plans cuts the tube of every stock line.
 func (b *buying) plans() []stockPlan {
-	tube := b.s.summaryScope("tube")
+	tube := b.s.SummaryScope("tube")
 	stock := b.Model.Table("stock")
 	all := b.pieces()
 	var out []stockPlan
 	for _, f := range b.Values.Rows(tube).Frames {
 		no := int(tube.Quantity(tube.By).Num(f))
-		p := stockPlan{no: no, name: b.s.rowName(b.s.home(tube), 0, float64(no)).Text, pieces: all[no]}
+		p := stockPlan{no: no, name: b.s.RowName(b.s.Home(tube), 0, float64(no)).Text, pieces: all[no]}
 		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.Values.Rows(stock).Frames[no-1])) * b.perLength
 		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
@@ -143,10 +144,10 @@ const (
 // of the scrap that is in the price.
 func (b *buying) tubeTable(plans []stockPlan) {
 	p, m := b.p, b.Model
-	tube, stock := b.s.summaryScope("tube"), m.Table("stock")
+	tube, stock := b.s.SummaryScope("tube"), m.Table("stock")
 	long := compute.UnitName(m.Table("stock").Quantity("stick"))
 	b.section("Tube to buy")
-	b.headings(bidNo, headingHigh, "No.", "Tube", "Pieces", "Length of the pieces ("+long+")", "Stick ("+long+")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
+	b.headings(bidNo, summary.HeadingHigh, "No.", "Tube", "Pieces", "Length of the pieces ("+long+")", "Stick ("+long+")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
 		"Drops to keep ("+long+")", "Used up ("+long+")", "Needed before scrap ("+long+")", "Scrap, as cut", "Scrap in the price", "Price lacks ("+b.Currency()+")", "Note")
 	first := b.row
 	scrap := b.single("tube_scrap")
@@ -158,17 +159,17 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		}
 		frame := b.Values.Rows(tube).Frames[i]
 		no := tube.Quantity(tube.By)
-		p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(b.s.cellAt(no, i)))
-		p.Put(row, b.s.nameAt(tube, i))
+		p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(b.s.CellAt(no, i)))
+		p.Put(row, b.s.NameAt(tube, i))
 		put(buyPieces, "#,##0", float64(pl.count), "")
 		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
 		stick := pl.stick / b.perLength
 		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", book.ColumnName(b.Names, stock, "stick"), cell(bidNo)))
 		sticks := tube.Quantity("sticks")
-		put(buyPriced, "#,##0", sticks.Num(frame), b.s.cellAt(sticks, i))
+		put(buyPriced, "#,##0", sticks.Num(frame), b.s.CellAt(sticks, i))
 		needed := tube.Quantity("tube_needed")
 		net := needed.Num(frame) / (1 + scrap)
-		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.cellAt(needed, i), b.Names.Use("tube_scrap")))
+		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.CellAt(needed, i), b.Names.Use("tube_scrap")))
 		put(buyAssumed, "0.0%", scrap, b.Names.Use("tube_scrap"))
 		if pl.why != "" {
 			p.Put(row, page.Text(buyWorth+1, look.CalcText, pl.why, page.Ours))

@@ -92,17 +92,12 @@ func (f *bidPlan) verdicts() part.Range {
 // orderAmount is a figure of the order on the Summary.
 func (f *bidPlan) orderAmount(key string) amountAt {
 	q := f.Model.OrderOf.Quantity(key)
-	return amountAt{f.s.orderCell(key), q.Num(f.Values.Order)}
+	return amountAt{f.s.OrderCell(key), q.Num(f.Values.Order)}
 }
 
 // single is the value of a single assumption.
 func (f *bidPlan) single(key string) float64 {
 	return f.Model.Singles.Quantity(key).Num(f.Values.Singles)
-}
-
-// orderCell is the cell of a figure of the order, for formulas on other sheets.
-func (s *summaryPlan) orderCell(key string) string {
-	return page.CellRef(s.p.Title, s.order[key], book.SumFirst)
 }
 
 // ordered is how many cars are ordered of the spec that a joint is on.
@@ -117,20 +112,6 @@ func (f *bidPlan) ordered(line *compute.Line) float64 {
 // orderedCell is the same as a formula.
 func (f *bidPlan) orderedCell(r *compute.Joint) string {
 	return "INDEX(" + book.ColumnName(f.Names, f.Model.Table("cars"), "ordered") + "," + f.JointCell(r, f.Model.Line.Quantity("car_no")) + ")"
-}
-
-// cellAt is a cell of the Summary for formulas on other sheets: the figure of
-// row i of its scope, counted from 0.
-func (s *summaryPlan) cellAt(q *compute.Quantity, i int) string {
-	ref, ok := s.cellOf(q, i)
-	if !ok {
-		return ""
-	}
-	at, err := part.ParseRange(ref)
-	if err != nil {
-		return ""
-	}
-	return page.RangeRef(s.p.Title, at)
 }
 
 // wholeUp is the model's whole_up, for what only a sheet works out: as a formula

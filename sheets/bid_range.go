@@ -80,9 +80,9 @@ func (r *ranges) choose() error {
 		if q.Role != compute.Assumption || q.IsText() || !behind[q] {
 			continue
 		}
-		x := ranged{q: q, row: r.s.assume.Key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: q.Source}
-		x.spread.Low, x.spread.High = r.RangeOf(q, r.s.assume)
-		if r.Own.Assumptions != "" && !r.s.assume.Arrived(x.row) {
+		x := ranged{q: q, row: r.s.Assume.Key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: q.Source}
+		x.spread.Low, x.spread.High = r.RangeOf(q, r.s.Assume)
+		if r.Own.Assumptions != "" && !r.s.Assume.Arrived(x.row) {
 			x.basis = book.CellText(*r.Own.Cell(x.row, book.AssumeBasis))
 		}
 		why := ""

@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // Rows of Range that stand still, for its charts: the odds, the curve, the
@@ -128,7 +129,7 @@ func (r *ranges) swings() {
 	r.row = rangeSwing
 	r.section("One at a time: cost and hours less those priced, at the low and the high end of each range")
 	money := " (" + r.Currency() + ")"
-	r.headings(bidNo, headingHigh, "No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low"+money, "Cost at high"+money, "Swing"+money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis")
+	r.headings(bidNo, summary.HeadingHigh, "No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low"+money, "Cost at high"+money, "Swing"+money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis")
 	cost, hours := r.orderAmount("order_cost").value, r.orderAmount("order_hours").value
 	first := r.row
 	for i, x := range r.used {
@@ -149,7 +150,7 @@ func (r *ranges) swings() {
 		p.Put(row, put(swingLowHours, signed, x.hours[0]-hours))
 		p.Put(row, put(swingHighHours, signed, x.hours[1]-hours))
 		p.Put(row, page.Text(swingStill, look.CalcText, compute.WordOK, page.Ours).Live(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), page.CellRef(r.s.assumeOn, x.row, book.AssumeLow), cell(swingLikely), r.Names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.assumeOn, x.row, book.AssumeHigh), compute.WordOK, compute.WordLook)))
+			cell(swingLow), page.CellRef(r.s.AssumeOn, x.row, book.AssumeLow), cell(swingLikely), r.Names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.AssumeOn, x.row, book.AssumeHigh), compute.WordOK, compute.WordLook)))
 		p.Put(row, page.Text(swingBasis, look.CalcText, x.basis, page.Ours))
 		r.row++
 	}

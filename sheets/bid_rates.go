@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
@@ -58,7 +59,7 @@ func rateOrder() []string {
 // the whole order comes to under each, wherever it fits. It is live: every
 // joint's line is worked out once more for every set-up, below.
 func fillRates(f *bidPlan) error {
-	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
+	b := &rates{bidPlan: f, scope: f.s.SummaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
 	p := f.p
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
@@ -178,8 +179,8 @@ func (b *rates) wholeOrder() error {
 	for _, key := range rateOrder() {
 		heads = append(heads, b.s.Heading(m.OrderOf.Quantity(key)))
 	}
-	b.headings(bidNo, headingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.Currency()+")")...)
-	qty, err := b.s.usedColumn(b.scope.Quantity("car_qty"))
+	b.headings(bidNo, summary.HeadingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.Currency()+")")...)
+	qty, err := b.s.UsedColumn(b.scope.Quantity("car_qty"))
 	if err != nil {
 		return err
 	}
@@ -205,7 +206,7 @@ func (b *rates) wholeOrder() error {
 		p.Put(row, page.Number(col+2, look.Calc, "0.00", ratio(b.income.value-spent, h), page.Ours).
 			Live(fmt.Sprintf("IF(%s=0,0,(%s-SUMPRODUCT(%s,%s))/%s)", hours, b.income.formula, otherCol, qty, hours)))
 	}
-	listedOther, err := b.s.usedColumn(other)
+	listedOther, err := b.s.UsedColumn(other)
 	if err != nil {
 		return err
 	}
@@ -238,7 +239,7 @@ func (b *rates) payback(row int) {
 	p, m := b.p, b.Model
 	b.row = row
 	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.Currency() + ")")
-	b.headings(bidName, headingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
+	b.headings(bidName, summary.HeadingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
 	table := m.Table("setups")
 	kit := table.Quantity("kit_price")
 	cars := b.orderAmount("order_cars")

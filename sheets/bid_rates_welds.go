@@ -9,6 +9,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // weldParts is how many parts the key of a weld has.
@@ -132,7 +133,7 @@ const (
 	weldCount
 )
 
-// cellOf is a figure of a joint under a set-up: on its working row, or on the
+// RowCell is a figure of a joint under a set-up: on its working row, or on the
 // joint's own if it does not rest on the set-up.
 func (b *rates) cellOf(t *tried, i int, key string) amountAt {
 	q := b.Model.Line.Quantity(key)
@@ -148,7 +149,7 @@ func (b *rates) weldTable(row int) {
 	unit := func(key string) string { return compute.UnitName(b.Model.Line.Quantity(key)) }
 	b.row = row
 	b.section("What one weld takes (where a set-up does not fit, under the one that is listed); cost without tube")
-	b.headings(bidNo, headingHigh, "No.", "Weld", "OD ("+unit("od")+")", "Wall ("+unit("wall")+")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
+	b.headings(bidNo, summary.HeadingHigh, "No.", "Weld", "OD ("+unit("od")+")", "Wall ("+unit("wall")+")", "Turn (°)", "Set-up", "It fits (1)", "Starts", "Welding out (min)", "Floor time (min)",
 		"Argon ("+unit("argon")+")", "Filler ("+unit("filler_mass")+")", "Cost ("+b.Currency()+")", "Saves ("+b.Currency()+")", "Least cost", "Such welds, all cars")
 	row += 2
 	for k, w := range b.welds {

@@ -12,6 +12,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // listMark stands in a printed formula where the number of the joint's row on
@@ -129,7 +130,7 @@ func (b *rates) work(t *tried) error {
 	for i, key := range shieldChecks() {
 		head(fitsCol+1+i, m.Line.Quantity(key).Heading)
 	}
-	p.Row(b.row).Height = 2 * headingHigh
+	p.Row(b.row).Height = 2 * summary.HeadingHigh
 	b.row++
 	t.at = page.Rows{First: b.row, Count: len(t.lines)}
 	printed := map[int]map[*compute.Quantity]page.Template{}

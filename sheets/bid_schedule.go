@@ -9,6 +9,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // Columns of the Schedule, from the car's name on.
@@ -105,19 +106,19 @@ func ratio(a, b float64) float64 {
 
 // cars writes the row of each car spec.
 func (s *schedule) cars() {
-	p, scope := s.p, s.s.summaryScope("cars")
+	p, scope := s.p, s.s.SummaryScope("cars")
 	frames := s.Values.Rows(scope).Frames
 	s.section("Car by car")
-	s.headings(bidNo, headingHigh, "No.", "Car", "Cars ordered", "Hours, one car (h)", "Hours, all cars (h)", "Working days", "Days from the start, all done", "First car done, day", "Last car done, day", "First car done", "Last car done")
+	s.headings(bidNo, summary.HeadingHigh, "No.", "Car", "Cars ordered", "Hours, one car (h)", "Hours, all cars (h)", "Working days", "Days from the start, all done", "First car done, day", "Last car done, day", "First car done", "Last car done")
 	first := s.row
 	day := s.day.formula
 	through := 0.0
 	for i, f := range frames {
 		row := s.row
 		at := func(col int) string { return part.Ref(row, col) }
-		no := s.s.cellAt(scope.Quantity(scope.By), i)
+		no := s.s.CellAt(scope.Quantity(scope.By), i)
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours).Live(no))
-		name := s.s.rowName(s.s.home(scope), i, scope.Quantity(scope.By).Num(f)).Text
+		name := s.s.RowName(s.s.Home(scope), i, scope.Quantity(scope.By).Num(f)).Text
 		p.Put(row, page.Text(bidName, look.CalcText, name, page.Ours).Live("INDEX("+book.ColumnName(s.Names, scope.Of, "name")+","+at(bidNo)+`)&""`))
 		qty, each := scope.Quantity("car_qty"), scope.Quantity("car_hours")
 		put := func(col int, format string, x float64, formula string) {
@@ -128,8 +129,8 @@ func (s *schedule) cars() {
 		through += days
 		one := each.Num(f) / s.day.value
 		firstDone, lastDone := wholeUpOf(through-days+one), wholeUpOf(through)
-		put(scheduleOrdered, "0", qty.Num(f), s.s.cellAt(qty, i))
-		put(scheduleEach, "0.00", each.Num(f), s.s.cellAt(each, i))
+		put(scheduleOrdered, "0", qty.Num(f), s.s.CellAt(qty, i))
+		put(scheduleEach, "0.00", each.Num(f), s.s.CellAt(each, i))
 		put(scheduleAll, "0.00", all, at(scheduleOrdered)+"*"+at(scheduleEach))
 		put(scheduleDays, "0.00", days, at(scheduleAll)+"/"+day)
 		put(scheduleThrough, "0.00", through, fmt.Sprintf("SUM(%s:%s)", part.ColName(scheduleDays)+"$"+fmt.Sprint(first), at(scheduleDays)))

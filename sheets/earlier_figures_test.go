@@ -218,7 +218,7 @@ func carColumns() map[string]string {
 	}
 }
 
-// orderRows are the figures of the order there, by the row of the first.
+// OrderRows are the figures of the order there, by the row of the first.
 func orderRows() map[int]string {
 	return map[int]string{
 		22:  "order_cars order_welds order_stops order_arc order_hours order_argon order_filler order_tube order_cost order_priced order_price order_margin order_bid days",

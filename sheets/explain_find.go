@@ -252,7 +252,7 @@ func (w *explainer) noFigure(name string) error {
 		s          *compute.Scope
 		of, toName string
 	}{
-		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.summaryScope("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
+		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.SummaryScope("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
 	}
 	for _, e := range elsewhere {
 		if q := quantityCalled(e.s, name); q != nil {

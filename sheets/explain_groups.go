@@ -14,10 +14,10 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 		row := w.at.Key[p.q.Key]
 		return w.made.assumptions, row, book.AssumeUsed, row > 0
 	case s == w.Model.OrderOf:
-		row := w.summary.order[p.q.Key]
+		row := w.summary.OrderRows[p.q.Key]
 		return w.made.summary, row, book.SumFirst, row > 0
 	case s.Of != nil:
-		ref, ok := w.summary.cellOf(p.q, p.no)
+		ref, ok := w.summary.RowCell(p.q, p.no)
 		if !ok {
 			return "", 0, 0, false
 		}
@@ -65,14 +65,14 @@ func (w *explainer) groupTitles() []*ExplainedGroup {
 }
 
 func (w *explainer) blockTitle(key string) string {
-	for _, b := range w.summary.blocks {
-		if b.key == key {
-			return b.title
+	for _, b := range w.summary.Blocks {
+		if b.Key == key {
+			return b.Title
 		}
 	}
-	for _, b := range w.summary.singles {
-		if b.key == key {
-			return b.title
+	for _, b := range w.summary.Singles {
+		if b.Key == key {
+			return b.Title
 		}
 	}
 	return key

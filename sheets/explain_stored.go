@@ -55,7 +55,7 @@ func (w *explainer) readStored() (storedCells, error) {
 	return out, nil
 }
 
-// cellAt is the stored cell of a place.
+// CellAt is the stored cell of a place.
 func (w *explainer) cellAt(p place) (c part.Cell, ok bool) {
 	sheet, row, col, ok := w.position(p)
 	if !ok {
@@ -145,7 +145,7 @@ func (w *explainer) expected(p place) (text string, known bool, err error) {
 		}
 		return page.NewTemplate(text).At(w.to.row.Row), true, err
 	case s == w.Model.OrderOf || s.Of != nil:
-		text, err := p.q.Formula().Print(w.summary.cells(s, p.no))
+		text, err := p.q.Formula().Print(w.summary.Cells(s, p.no))
 		return text, true, err
 	}
 	return "", false, nil

@@ -33,7 +33,7 @@ func (w *explainer) count(c *formula.Call) float64 {
 // answering is a column of the Summary, and which of its rows answer.
 func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(*formula.Frame) bool) {
 	col := column.(*formula.Name)
-	q := w.summary.summaryScope(col.Table).Quantity(col.Key)
+	q := w.summary.SummaryScope(col.Table).Quantity(col.Key)
 	text, _ := to.(*formula.Text)
 	return q, func(f *formula.Frame) bool { return text != nil && q.Answers(f, text.Value) }
 }
@@ -43,7 +43,7 @@ func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(
 func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 	col := c.Args[0].(*formula.Name)
 	out := &sumOf{ExplainedSum: ExplainedSum{Of: strings.ReplaceAll(formula.Format(c), ",", ", ")}}
-	switch summary := w.summary.summaryScope(col.Table); {
+	switch summary := w.summary.SummaryScope(col.Table); {
 	case col.Table == w.Model.Line.Name:
 		out.q = w.Model.Line.Quantity(col.Key)
 		w.lineParts(p, out)
@@ -79,13 +79,13 @@ func (w *explainer) lineParts(p place, out *sumOf) {
 // summaryParts are the rows of a table of the Summary.
 func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Frame) bool) {
 	s := out.q.Scope
-	home := w.summary.home(s)
+	home := w.summary.Home(s)
 	for i, f := range w.Values.Rows(s).Frames {
 		if !counts(f) {
 			continue
 		}
 		part := ExplainedPart{
-			Name: w.summary.rowName(home, i, s.Quantity(s.By).Num(f)).Text,
+			Name: w.summary.RowName(home, i, s.Quantity(s.By).Num(f)).Text,
 			Cell: w.cellOf(place{out.q, f, i}), Value: zeroIfNone(out.q.Num(f)),
 		}
 		if times {

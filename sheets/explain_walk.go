@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/summary"
 )
 
 // place is a quantity on one row of its scope.
@@ -24,7 +25,7 @@ type explainer struct {
 	*taken
 	to      *subject
 	at      *assumptions.Places
-	summary *summaryPlan
+	summary *summary.Sheet
 	exact   amounts // for programs
 	plain   amounts // for people
 	stored  storedCells
@@ -40,7 +41,7 @@ func newExplainer(t *taken, to *subject) (*explainer, error) {
 	if w.at, err = t.Standing(); err != nil {
 		return nil, err
 	}
-	if w.summary, err = newSummary(t.pricing.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
+	if w.summary, err = summary.New(t.pricing.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
 		return nil, err
 	}
 	if to.row != nil {
@@ -75,7 +76,7 @@ func (w *explainer) home() place {
 	case OfJoint:
 		return place{q: w.Model.Line.Quantities[0], f: &w.to.row.Line.Frame}
 	case OfCar:
-		s := w.summary.summaryScope("cars")
+		s := w.summary.SummaryScope("cars")
 		return place{s.Quantities[0], w.Values.Rows(s).Frames[w.to.car], w.to.car}
 	}
 	return place{q: w.Model.OrderOf.Quantities[0], f: w.Values.Order}

@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // book.Ours writes Assumptions and Summary, and what the workbook says of
@@ -27,7 +28,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	}
 	r.Values.Find(r.Model.Roles.Beside, float64(r.Beside))
 	r.Found(at)
-	s, err := newSummary(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
+	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -38,11 +39,11 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 	n := 0
 	for _, f := range bids {
 		n += f.failing()
-		s.bids = append(s.bids, f.sheet.key)
+		s.Bids = append(s.Bids, f.sheet.key)
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
 	r.Judge()
-	summary, err := s.fill()
+	summary, err := s.Fill()
 	if err != nil {
 		return err
 	}
@@ -51,7 +52,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 		return err
 	}
 	var patch part.WorkbookPatch
-	if s.anew {
+	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {
 			return err
 		}
@@ -77,12 +78,12 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 }
 
 // follow has all that points at the Summary follow its cells.
-func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch) error {
+func (r *pricing) follow(e *part.Edit, s *summary.Sheet, patch *part.WorkbookPatch) error {
 	own := map[string]bool{}
 	for _, sheet := range r.Workbook.Sheets {
 		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)
 	}
-	names, lost, err := r.Workbook.MoveCells(e, s.gone(), func(part string) bool { return own[part] })
+	names, lost, err := r.Workbook.MoveCells(e, s.Gone(), func(part string) bool { return own[part] })
 	if err != nil {
 		return err
 	}
@@ -91,14 +92,14 @@ func (r *pricing) follow(e *part.Edit, s *summaryPlan, patch *part.WorkbookPatch
 		return slices.ContainsFunc(r.Names.Defined, func(o part.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.p.Title) {
+		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.P.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
 			patch.SetNames = append(patch.SetNames, d)
 		}
 	}
-	patch.SetNames = append(patch.SetNames, r.PrintWhole(s.p)...)
+	patch.SetNames = append(patch.SetNames, r.PrintWhole(s.P)...)
 	for _, l := range lost {
 		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue

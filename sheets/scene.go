@@ -1,14 +1,13 @@
 package sheets
 
 import (
-	"fmt"
-
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
+	"seamtally/sheets/summary"
 )
 
 // scene is the cars and the order worked out once more on a sheet for the bid,
@@ -83,7 +82,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 	head := at.First - 1
 	f.p.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
 	f.p.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
-	f.p.Row(head).Height = headingHigh
+	f.p.Row(head).Height = summary.HeadingHigh
 	for q, col := range p.cols {
 		if q.Scope == sc {
 			f.p.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
@@ -94,8 +93,8 @@ func (p *placedScene) write(sc *compute.Scope) error {
 		if sc != f.Model.OrderOf {
 			frame = p.values.Rows(sc).Frames[i]
 			no := sc.Quantity(sc.By)
-			f.p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.cellAt(no, i)))
-			f.p.Put(row, f.s.nameAt(sc, i))
+			f.p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.CellAt(no, i)))
+			f.p.Put(row, f.s.NameAt(sc, i))
 		}
 		for _, q := range sc.Quantities {
 			col := p.cols[q]
@@ -122,14 +121,6 @@ func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
 	return q.Formula().Print(p.cells(q.Scope, i))
 }
 
-// nameAt is what a row of a scope is called, read from the Summary.
-func (s *summaryPlan) nameAt(sc *compute.Scope, i int) page.Cell {
-	bl := s.home(sc)
-	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
-	return page.Text(bidName, look.CalcText, s.rowName(bl, i, no).Text, page.Ours).
-		Live(page.CellRef(s.p.Title, bl.at.First+i, book.SumName) + `&""`)
-}
-
 // cells resolves the formulas of row i of a scope.
 func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
@@ -144,14 +135,14 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 		if table == m.OrderOf.Name {
 			return p.at(m.OrderOf.Quantity(key), 0).formula, nil
 		}
-		name, column := cutMark(table)
+		name, column := summary.CutMark(table)
 		if !column {
 			return base(table, key)
 		}
 		if name == m.Line.Name {
 			return p.sums(sc, m.Line.Quantity(key))
 		}
-		if other := f.s.summaryScope(name); other != nil && other.Quantity(key) != nil {
+		if other := f.s.SummaryScope(name); other != nil && other.Quantity(key) != nil {
 			return p.column(other.Quantity(key))
 		}
 		return base(table, key)
@@ -163,17 +154,7 @@ func (p *placedScene) column(q *compute.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
 		return p.rows[q.Scope].Column(col), nil
 	}
-	return p.f.s.usedColumn(q)
-}
-
-// usedColumn is a figure of the rows in use of a table of the Summary.
-func (s *summaryPlan) usedColumn(q *compute.Quantity) (string, error) {
-	sheet, at, ok := page.SplitRef(s.cellAt(q, 0))
-	if !ok {
-		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.p.Title)
-	}
-	at.Row2 = at.Row1 + max(len(s.Values.Rows(q.Scope).Frames), 1) - 1
-	return page.RangeRef(sheet, at), nil
+	return p.f.s.UsedColumn(q)
 }
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is
@@ -184,7 +165,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 		if col := p.cols[q]; col > 0 {
 			return amountAt{part.Ref(p.rows[q.Scope].First, col), x}
 		}
-		return amountAt{p.f.s.orderCell(q.Key), x}
+		return amountAt{p.f.s.OrderCell(q.Key), x}
 	}
 	x := formula.Blank()
 	if frames := p.values.Rows(q.Scope).Frames; i < len(frames) {
@@ -193,5 +174,5 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 	if col := p.cols[q]; col > 0 {
 		return amountAt{part.Ref(p.rows[q.Scope].First+i, col), x}
 	}
-	return amountAt{p.f.s.cellAt(q, i), x}
+	return amountAt{p.f.s.CellAt(q, i), x}
 }

@@ -1,4 +1,4 @@
-package sheets
+package summary
 
 import (
 	"fmt"
@@ -12,18 +12,18 @@ import (
 	"seamtally/sheets/part"
 )
 
-func cutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
+func CutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
 
 // block writes a table of the Summary. Rows that are not in use fold away.
-func (s *summaryPlan) block(bl *block) error {
-	p, first := s.p, s.blocks[0]
+func (s *Sheet) block(bl *Block) error {
+	p, first := s.P, s.Blocks[0]
 	top := bl.at.First - 1
-	over := bl.key == first.key
+	over := bl.Key == first.Key
 	if over {
 		top--
 		s.orderRow(bl)
 	}
-	p.Put(top-1, page.Text(book.SumNo, look.Section, bl.title, page.Static))
+	p.Put(top-1, page.Text(book.SumNo, look.Section, bl.Title, page.Static))
 	if !bl.scope.PerList { // lists go by their sheet
 		p.Put(top, page.Text(book.SumNo, look.Heading, "No.", page.Static))
 	}
@@ -32,7 +32,7 @@ func (s *summaryPlan) block(bl *block) error {
 		p.Put(top, page.Text(book.SumFirst+k, look.Heading, s.Heading(q), page.Ours))
 	}
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
-	p.Row(top).Height = headingHigh
+	p.Row(top).Height = HeadingHigh
 	frames := s.Values.Rows(bl.scope).Frames
 	for i := range bl.at.Count {
 		row := bl.at.First + i
@@ -67,37 +67,37 @@ func foldSpare(p *page.Plan, row, i, used int) {
 // leastShown rows of a table stay in sight even if they are empty.
 const leastShown = 1
 
-func (s *summaryPlan) blockRow(bl *block, i int, f *formula.Frame) error {
+func (s *Sheet) blockRow(bl *Block, i int, f *formula.Frame) error {
 	row, no := bl.at.First+i, bl.scope.Quantity(bl.scope.By)
-	home := s.home(bl.scope)
+	home := s.Home(bl.scope)
 	n := page.Number(book.SumNo, look.Calc, "0", no.Num(f), page.Ours)
 	if bl != home {
 		n = n.Live(part.Ref(home.at.First+i, book.SumNo))
 	}
 	if !bl.scope.PerList {
-		s.p.Put(row, n)
+		s.P.Put(row, n)
 	}
-	name := s.rowName(bl, i, no.Num(f))
-	s.p.Put(row, name)
+	name := s.RowName(bl, i, no.Num(f))
+	s.P.Put(row, name)
 	for k, q := range bl.figures {
 		t, known, err := s.print(q, bl.scope, i)
 		if err != nil {
 			return err
 		}
 		if col := s.colFor(bl, k); known && col > 0 {
-			s.p.Put(row, book.Showing(book.FigureCell(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
+			s.P.Put(row, book.Showing(book.FigureCell(q, f, col, look.Calc).Live(t), q, int(no.Num(f))))
 		}
 	}
-	s.p.Put(row, s.noteCell(bl, row, name.Text))
+	s.P.Put(row, s.noteCell(bl, row, name.Text))
 	return nil
 }
 
 // noteCell keeps what the shop has typed beside a row. It is written only where
 // the row that it belongs to has moved.
-func (s *summaryPlan) noteCell(bl *block, row int, name string) page.Cell {
+func (s *Sheet) noteCell(bl *Block, row int, name string) page.Cell {
 	c := page.Text(bl.noteCol(), look.InputText, "", page.Shop)
 	was, here := s.notes.of(bl.at, bl.noteCol(), name), s.notes.cells[row][bl.noteCol()]
-	if s.p.Build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
+	if s.P.Build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
 		return c
 	}
 	c.Owner, c.Kind, c.Text, c.Num, c.Formula = page.Ours, was.Kind, was.Text, was.Num, was.Formula
@@ -106,13 +106,13 @@ func (s *summaryPlan) noteCell(bl *block, row int, name string) page.Cell {
 
 // movedUp reports whether what stood on a row that is not in use any more
 // stands on another one now, its note with it.
-func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
+func (s *Sheet) movedUp(bl *Block, row, used int) bool {
 	name, ok := s.notes.cells[row][book.SumName]
 	if !ok || book.CellText(name) == "" {
 		return false
 	}
 	for i, f := range s.Values.Rows(bl.scope).Frames[:used] {
-		if strings.EqualFold(s.rowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, book.CellText(name)) {
+		if strings.EqualFold(s.RowName(bl, i, bl.scope.Quantity(bl.scope.By).Num(f)).Text, book.CellText(name)) {
 			return true
 		}
 	}
@@ -120,15 +120,15 @@ func (s *summaryPlan) movedUp(bl *block, row, used int) bool {
 }
 
 // noteCol is the column of a block that the shop may write in.
-func (bl *block) noteCol() int { return book.SumFirst + len(bl.figures) }
+func (bl *Block) noteCol() int { return book.SumFirst + len(bl.figures) }
 
 func rowsCalled(scope string) string {
 	return map[string]string{"cars": "Car", "tube": "Tube", "rods": "Rod", "lists": "Sheet"}[scope]
 }
 
-// home is the first block of a scope: the one that holds the numbers.
-func (s *summaryPlan) home(sc *compute.Scope) *block {
-	for _, bl := range append(s.blocks, s.joint) {
+// Home is the first block of a scope: the one that holds the numbers.
+func (s *Sheet) Home(sc *compute.Scope) *Block {
+	for _, bl := range append(s.Blocks, s.joint) {
 		if bl.scope == sc {
 			return bl
 		}
@@ -136,9 +136,9 @@ func (s *summaryPlan) home(sc *compute.Scope) *block {
 	return nil
 }
 
-// rowName is what a row of a scope is called: the car; the alloy and the sizes
+// RowName is what a row of a scope is called: the car; the alloy and the sizes
 // of tube or rod.
-func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
+func (s *Sheet) RowName(bl *Block, i int, no float64) page.Cell {
 	if bl.scope.PerList {
 		return page.Text(book.SumName, look.CalcText, s.All[i].Title, page.Ours)
 	}
@@ -169,28 +169,28 @@ func (s *summaryPlan) rowName(bl *block, i int, no float64) page.Cell {
 }
 
 // orderRow stands over the cars: the same figures for the whole order.
-func (s *summaryPlan) orderRow(bl *block) {
+func (s *Sheet) orderRow(bl *Block) {
 	row, over := bl.at.First-1, orderOver()
-	s.p.Put(row, page.Text(book.SumName, look.TotalText, "All cars", page.Static))
+	s.P.Put(row, page.Text(book.SumName, look.TotalText, "All cars", page.Static))
 	for k, q := range bl.figures {
 		key, ok := over[q.Key]
 		if !ok {
 			continue
 		}
 		o, col := s.Model.OrderOf.Quantity(key), s.colFor(bl, k)
-		if s.order[key] == 0 || col == 0 {
+		if s.OrderRows[key] == 0 || col == 0 {
 			continue
 		}
-		s.p.Put(row, book.FigureCell(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.order[key], book.SumFirst)))
+		s.P.Put(row, book.FigureCell(o, s.Values.Order, col, look.Total).Live(page.Absolute(s.OrderRows[key], book.SumFirst)))
 	}
 }
 
 // single writes a block of figures of the order, with its chart.
-func (s *summaryPlan) single(sb *singleBlock) error {
-	p := s.p
-	p.Put(sb.at.First-1, page.Text(book.SumNo, look.Section, sb.title, page.Static))
+func (s *Sheet) single(sb *SingleBlock) error {
+	p := s.P
+	p.Put(sb.at.First-1, page.Text(book.SumNo, look.Section, sb.Title, page.Static))
 	for _, q := range sb.figures {
-		row := s.order[q.Key]
+		row := s.OrderRows[q.Key]
 		if q.Key == "order_price" {
 			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: book.SumFirst, Row2: row, Col2: book.SumFirst}))
 		}
@@ -209,7 +209,7 @@ func (s *summaryPlan) single(sb *singleBlock) error {
 		return nil
 	}
 	n := sb.charted
-	if sb.key == "hours_go" {
+	if sb.Key == "hours_go" {
 		n-- // the last is the sum of the first ones
 	}
 	r := func(col int) string {
@@ -248,8 +248,8 @@ const (
 )
 
 // tally writes the sums by list: the only formulas that look into the lists.
-func (s *summaryPlan) tally(t *tallyBlock) error {
-	p := s.p
+func (s *Sheet) tally(t *tallyBlock) error {
+	p := s.P
 	p.Put(t.at.First-2, page.Text(book.SumNo, look.Section, "Sums by list: "+t.scope.Title, page.Static))
 	p.Put(t.at.First-1, page.Text(tallyNo, look.Heading, "No.", page.Static))
 	p.Put(t.at.First-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
@@ -260,7 +260,7 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 		}
 		p.Put(t.at.First-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
 	}
-	p.Row(t.at.First - 1).Height = headingHigh
+	p.Row(t.at.First - 1).Height = HeadingHigh
 	by := s.Model.Line.Quantity(t.scope.By)
 	for i := range t.at.Count {
 		row := t.at.First + i
@@ -285,6 +285,6 @@ func (s *summaryPlan) tally(t *tallyBlock) error {
 }
 
 // unit is the unit beside a figure, with the book's sign for money.
-func (s *summaryPlan) unit(q *compute.Quantity) string {
+func (s *Sheet) unit(q *compute.Quantity) string {
 	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.Currency())
 }

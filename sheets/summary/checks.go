@@ -1,4 +1,4 @@
-package sheets
+package summary
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ import (
 	"seamtally/sheets/part"
 )
 
-func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
+func (s *Sheet) tallyOf(scope string) *tallyBlock {
 	for _, t := range s.tallies {
 		if t.scope.Name == scope {
 			return t
@@ -26,7 +26,7 @@ func (s *summaryPlan) tallyOf(scope string) *tallyBlock {
 // listColumn is what a formula about a joint list as a whole goes through: a
 // column of its calculated cells, all of them, the shop's column behind an
 // input, or the headings of checks.
-func (s *summaryPlan) listColumn(l *joints.List, table, key string) (string, error) {
+func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 	switch table {
 	case compute.ShopCells + compute.ColumnMark:
 		return l.Below(l.Shop[key].Col), nil
@@ -50,27 +50,27 @@ func (s *summaryPlan) listColumn(l *joints.List, table, key string) (string, err
 
 // recount is what a sheet can say live of what a run has found, "" where it
 // cannot.
-func (s *summaryPlan) recount(q *compute.Quantity) string {
+func (s *Sheet) recount(q *compute.Quantity) string {
 	column := func(col, last int) string {
-		return page.RangeRef(s.assumeOn, part.Range{Row1: s.assume.FirstKey, Col1: col, Row2: last, Col2: col})
+		return page.RangeRef(s.AssumeOn, part.Range{Row1: s.Assume.FirstKey, Col1: col, Row2: last, Col2: col})
 	}
 	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
-	places := column(book.AssumePlace, max(s.assume.UnitFirst, s.assume.LastKey))
+	places := column(book.AssumePlace, max(s.Assume.UnitFirst, s.Assume.LastKey))
 	names := s.Names.Use
 	switch r := &s.Model.Roles; q {
 	case r.Outside:
-		return count(column(book.AssumeInside, s.assume.LastKey), compute.WordOutside)
+		return count(column(book.AssumeInside, s.Assume.LastKey), compute.WordOutside)
 	case r.Changed:
-		return count(column(book.AssumeChanged, s.assume.LastKey), compute.WordChanged)
+		return count(column(book.AssumeChanged, s.Assume.LastKey), compute.WordChanged)
 	case r.Moved:
 		return count(places, "moved")
 	case r.BelowRoom:
 		return count(places, assumptions.WordBelow)
 	case r.BlankPoints:
-		return assumptions.BasisBlanks(s.assumeOn)
+		return assumptions.BasisBlanks(s.AssumeOn)
 	case r.Disagreeing:
 		var counts []string
-		for _, key := range s.bids {
+		for _, key := range s.Bids {
 			counts = append(counts, names(book.NameAgrees+key))
 		}
 		return strings.Join(counts, "+")
@@ -79,18 +79,18 @@ func (s *summaryPlan) recount(q *compute.Quantity) string {
 }
 
 // verdicts is where the words of the checks stand.
-func (s *summaryPlan) verdicts() string {
+func (s *Sheet) verdicts() string {
 	return page.Rows{First: s.checks.First, Count: len(s.orderChecks())}.Column(book.SumFirst + 1)
 }
 
 // orderChecks are the checks that the sheet has room for: one made by an
 // earlier version has less. Of sheets for the bid there is one where there are
 // such sheets.
-func (s *summaryPlan) orderChecks() []*compute.Quantity {
+func (s *Sheet) orderChecks() []*compute.Quantity {
 	var out []*compute.Quantity
 	for _, q := range s.Model.Ready.Quantities {
 		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.Model.Roles.Disagreeing })
-		if q.Role == compute.Check && (!onBids || len(s.bids) > 0) {
+		if q.Role == compute.Check && (!onBids || len(s.Bids) > 0) {
 			out = append(out, q)
 		}
 	}
@@ -98,8 +98,8 @@ func (s *summaryPlan) orderChecks() []*compute.Quantity {
 }
 
 // check writes the checks, and the master check over them.
-func (s *summaryPlan) check() error {
-	p, row, m := s.p, s.checks.First, s.Model
+func (s *Sheet) check() error {
+	p, row, m := s.P, s.checks.First, s.Model
 	p.Put(row-2, page.Text(book.SumNo, look.Section, m.Ready.Title, page.Static))
 	p.Put(row-1, page.Text(book.SumName, look.Heading, "Check", page.Static))
 	p.Put(row-1, page.Text(book.SumFirst, look.Heading, "Now", page.Static))
@@ -122,7 +122,7 @@ func (s *summaryPlan) check() error {
 		}
 	}
 	verdict := m.Roles.Verdict
-	t, err := verdict.Formula().Print(s.cells(m.Ready, 0))
+	t, err := verdict.Formula().Print(s.Cells(m.Ready, 0))
 	if err != nil {
 		return err
 	}
@@ -132,8 +132,8 @@ func (s *summaryPlan) check() error {
 }
 
 // head is the title and the header of the quote.
-func (s *summaryPlan) head() {
-	p := s.p
+func (s *Sheet) head() {
+	p := s.P
 	p.Put(1, page.Text(book.SumNo, look.Title, book.SummaryTitle, page.Static))
 	p.Put(3, page.Text(book.SumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
 	col := book.SumFirst
@@ -150,7 +150,7 @@ func (s *summaryPlan) head() {
 const lineWidth = 150
 
 // cautionLines are the cautions, broken so that they fit across the sheet.
-func (s *summaryPlan) cautionLines() []string {
+func (s *Sheet) cautionLines() []string {
 	var out []string
 	for _, c := range s.Model.Cautions {
 		out = append(out, broken(c, lineWidth)...)
@@ -182,7 +182,7 @@ type modelLine struct {
 
 // modelLines says how each figure is worked out: the formula, and below it why
 // and where from.
-func (s *summaryPlan) modelLines() []modelLine {
+func (s *Sheet) modelLines() []modelLine {
 	var out []modelLine
 	scopes := append(append([]*compute.Scope{s.Model.Singles}, s.Model.Tables...), s.Model.Line)
 	for _, sc := range append(scopes, s.Model.Closing...) {
@@ -212,8 +212,8 @@ func (s *summaryPlan) modelLines() []modelLine {
 }
 
 // words are the cautions and how each figure is worked out, as of this run.
-func (s *summaryPlan) words() {
-	p, row := s.p, s.wordsAt.First
+func (s *Sheet) words() {
+	p, row := s.P, s.wordsAt.First
 	p.Put(row, page.Text(book.SumNo, look.Section, wordCautions, page.Ours))
 	for _, c := range s.cautionLines() {
 		row++
@@ -237,11 +237,11 @@ func (s *summaryPlan) words() {
 }
 
 // clearWords takes out what an earlier version wrote there, and this one does not.
-func (s *summaryPlan) clearWords() {
-	for row := s.wordsAt.First; row <= s.wordsAt.Last() && !s.p.Build && !s.anew; row++ {
+func (s *Sheet) clearWords() {
+	for row := s.wordsAt.First; row <= s.wordsAt.Last() && !s.P.Build && !s.Anew; row++ {
 		for col := range s.notes.cells[row] {
-			if s.isOurs(row, col) && s.p.Cell(row, col).Col == 0 {
-				s.p.Put(row, page.Cell{Col: col, Gone: true})
+			if s.isOurs(row, col) && s.P.Cell(row, col).Col == 0 {
+				s.P.Put(row, page.Cell{Col: col, Gone: true})
 			}
 		}
 	}

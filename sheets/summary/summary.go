@@ -1,4 +1,4 @@
-package sheets
+package summary
 
 import (
 	"fmt"
@@ -13,11 +13,11 @@ import (
 	"seamtally/sheets/part"
 )
 
-// block is a table of the Summary: some figures of one scope, a row for each
+// Block is a table of the Summary: some figures of one scope, a row for each
 // of its lines in use.
-type block struct {
-	key     string
-	title   string
+type Block struct {
+	Key     string
+	Title   string
 	scope   *compute.Scope
 	figures []*compute.Quantity
 	at      page.Rows
@@ -36,34 +36,34 @@ type tallyBlock struct {
 type tallyRow struct{ list, no int }
 
 // single is a block of figures of the order, one below the other.
-type singleBlock struct {
-	key, title string
+type SingleBlock struct {
+	Key, Title string
 	figures    []*compute.Quantity
 	at         page.Rows
 	chart      string // title of its chart, "" for none
 	charted    int    // figures that the chart shows, from the first on
 }
 
-// summaryPlan lays out the Summary sheet.
-type summaryPlan struct {
+// Sheet lays out the Summary sheet.
+type Sheet struct {
 	*assumptions.Sheet
-	p        *page.Plan
-	assume   *assumptions.Places
-	assumeOn string // title of the Assumptions sheet
-	blocks   []*block
-	tallies  []*tallyBlock
-	singles  []*singleBlock
-	joint    *block // of the joint lists
-	checks   page.Rows
-	order    map[string]int // row of each figure of the order
-	wordsAt  page.Rows      // the cautions, and how each figure is worked out
-	notes    summaryNotes
-	list     []section            // from top to bottom
-	was      map[string]page.Rows // where the sections of a sheet that is there stood
-	anew     bool                 // that sheet is laid out anew
-	found    bool                 // it is only looked at
-	other    map[string]section   // of such a sheet, those that have other entries than this version
-	bids     []string             // keys of the sheets for the bid that stand beside it
+	P         *page.Plan
+	Assume    *assumptions.Places
+	AssumeOn  string // title of the Assumptions sheet
+	Blocks    []*Block
+	tallies   []*tallyBlock
+	Singles   []*SingleBlock
+	joint     *Block // of the joint lists
+	checks    page.Rows
+	OrderRows map[string]int // row of each figure of the order
+	wordsAt   page.Rows      // the cautions, and how each figure is worked out
+	notes     summaryNotes
+	list      []section            // from top to bottom
+	was       map[string]page.Rows // where the sections of a sheet that is there stood
+	Anew      bool                 // that sheet is laid out anew
+	found     bool                 // it is only looked at
+	other     map[string]section   // of such a sheet, those that have other entries than this version
+	Bids      []string             // keys of the sheets for the bid that stand beside it
 }
 
 // orderOver are the figures of the order that stand over those of the cars.
@@ -75,12 +75,12 @@ func orderOver() map[string]string {
 	}
 }
 
-// newSummary gives everything on the Summary its place; found leaves all where
+// New gives everything on the Summary its place; found leaves all where
 // it is, on a sheet that is only looked at.
-func newSummary(b *assumptions.Sheet, title, assumeOn string, assume *assumptions.Places, found bool) (*summaryPlan, error) {
-	s := &summaryPlan{Sheet: b, p: page.New(title, b.Own.Summary == ""), assume: assume, assumeOn: assumeOn, order: map[string]int{}, other: map[string]section{}}
-	s.p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
-	s.p.Shell.FreezeRow = 3
+func New(b *assumptions.Sheet, title, assumeOn string, assume *assumptions.Places, found bool) (*Sheet, error) {
+	s := &Sheet{Sheet: b, P: page.New(title, b.Own.Summary == ""), Assume: assume, AssumeOn: assumeOn, OrderRows: map[string]int{}, other: map[string]section{}}
+	s.P.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
+	s.P.Shell.FreezeRow = 3
 	var err error
 	if s.notes, err = readSummary(b.Lists.Book); err != nil {
 		return nil, err
@@ -89,15 +89,15 @@ func newSummary(b *assumptions.Sheet, title, assumeOn string, assume *assumption
 	return s, s.lay(found)
 }
 
-// fill writes the Summary.
-func (s *summaryPlan) fill() (*page.Plan, error) {
+// Fill writes the Summary.
+func (s *Sheet) Fill() (*page.Plan, error) {
 	s.head()
-	for _, bl := range s.blocks {
+	for _, bl := range s.Blocks {
 		if err := s.block(bl); err != nil {
 			return nil, err
 		}
 	}
-	for _, sb := range s.singles {
+	for _, sb := range s.Singles {
 		if err := s.single(sb); err != nil {
 			return nil, err
 		}
@@ -116,16 +116,16 @@ func (s *summaryPlan) fill() (*page.Plan, error) {
 	if !s.found {
 		s.words()
 	}
-	if s.anew {
+	if s.Anew {
 		s.carry()
 	}
-	s.Names.Define(book.NameSummary, page.RangeRef(s.p.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.p.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.Last()+1, book.SumLast)}
-	return s.p, nil
+	s.Names.Define(book.NameSummary, page.RangeRef(s.P.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.P.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.Last()+1, book.SumLast)}
+	return s.P, nil
 }
 
 // collect makes the list of blocks from the model.
-func (s *summaryPlan) collect() {
+func (s *Sheet) collect() {
 	of := func(sc *compute.Scope, group string) []*compute.Quantity {
 		var out []*compute.Quantity
 		for _, q := range sc.Quantities {
@@ -135,16 +135,16 @@ func (s *summaryPlan) collect() {
 		}
 		return out
 	}
-	cars := s.summaryScope("cars")
+	cars := s.SummaryScope("cars")
 	for _, g := range []struct{ group, title string }{
 		{"results", "The order, car by car"}, {"price", "Price, one car"}, {"hours", "Hours, one car"},
 		{"money", "Money, one car"}, {"gas", "Argon by line, one car"}, {"work", "Floor time, one car"},
 	} {
-		s.blocks = append(s.blocks, &block{key: "cars." + g.group, title: g.title, scope: cars, figures: of(cars, g.group)})
+		s.Blocks = append(s.Blocks, &Block{Key: "cars." + g.group, Title: g.title, scope: cars, figures: of(cars, g.group)})
 	}
 	for _, name := range []string{"tube", "rods"} {
-		sc := s.summaryScope(name)
-		s.blocks = append(s.blocks, &block{key: name, title: sc.Title, scope: sc, figures: of(sc, "")})
+		sc := s.SummaryScope(name)
+		s.Blocks = append(s.Blocks, &Block{Key: name, Title: sc.Title, scope: sc, figures: of(sc, "")})
 	}
 	for _, sc := range s.Model.Summary {
 		t := &tallyBlock{key: "sums." + sc.Name, scope: sc, sums: s.Model.Sums(sc)}
@@ -164,20 +164,20 @@ func (s *summaryPlan) collect() {
 		{"once", "Once for the order", "", ""},
 		{"buying", "Argon to buy", "", ""},
 	} {
-		sb := &singleBlock{key: g.group, title: g.title, chart: g.chart, figures: of(s.Model.OrderOf, g.group)}
+		sb := &SingleBlock{Key: g.group, Title: g.title, chart: g.chart, figures: of(s.Model.OrderOf, g.group)}
 		sb.charted = len(sb.figures)
 		sb.figures = append(sb.figures, of(s.Model.OrderOf, g.below)...)
-		s.singles = append(s.singles, sb)
+		s.Singles = append(s.Singles, sb)
 	}
-	s.joint = &block{key: "lists", title: s.Model.Lists.Title, scope: s.Model.Lists, figures: of(s.Model.Lists, "")}
+	s.joint = &Block{Key: "lists", Title: s.Model.Lists.Title, scope: s.Model.Lists, figures: of(s.Model.Lists, "")}
 }
 
-// summaryScope is the table of that name that is worked out after the lines.
-func (s *summaryPlan) summaryScope(name string) *compute.Scope { return s.Model.ClosingScope(name) }
+// SummaryScope is the table of that name that is worked out after the lines.
+func (s *Sheet) SummaryScope(name string) *compute.Scope { return s.Model.ClosingScope(name) }
 
 // blockOf finds where the figures of a scope's rows stand.
-func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
-	for _, bl := range append(s.blocks, s.joint) {
+func (s *Sheet) blockOf(q *compute.Quantity) (bl *Block, col int) {
+	for _, bl := range append(s.Blocks, s.joint) {
 		if bl.scope != q.Scope {
 			continue
 		}
@@ -191,8 +191,8 @@ func (s *summaryPlan) blockOf(q *compute.Quantity) (bl *block, col int) {
 	return nil, 0
 }
 
-// cellOf finds the figure of a scope's row: i from 0.
-func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
+// RowCell finds the figure of a scope's row: i from 0.
+func (s *Sheet) RowCell(q *compute.Quantity, i int) (string, bool) {
 	bl, col := s.blockOf(q)
 	if bl == nil {
 		return "", false
@@ -201,7 +201,7 @@ func (s *summaryPlan) cellOf(q *compute.Quantity, i int) (string, bool) {
 }
 
 // columnOf is the whole column of a figure in its block.
-func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
+func (s *Sheet) columnOf(q *compute.Quantity) (string, bool) {
 	bl, col := s.blockOf(q)
 	if bl == nil {
 		return "", false
@@ -212,29 +212,29 @@ func (s *summaryPlan) columnOf(q *compute.Quantity) (string, bool) {
 // print is a formula for a cell. On a sheet that is only looked at some figures
 // may have none: what rests on them has no formula that could be told; known is
 // false.
-func (s *summaryPlan) print(q *compute.Quantity, sc *compute.Scope, i int) (text string, known bool, err error) {
-	text, err = q.Formula().Print(s.cells(sc, i))
+func (s *Sheet) print(q *compute.Quantity, sc *compute.Scope, i int) (text string, known bool, err error) {
+	text, err = q.Formula().Print(s.Cells(sc, i))
 	if err != nil && len(s.other) > 0 {
 		return "", false, nil
 	}
 	return text, err == nil, err
 }
 
-// cells resolves the formulas of row i of a scope of the Summary.
-func (s *summaryPlan) cells(sc *compute.Scope, i int) book.Resolver {
+// Cells resolves the formulas of row i of a scope of the Summary.
+func (s *Sheet) Cells(sc *compute.Scope, i int) book.Resolver {
 	base := book.Lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if sc == s.Model.OrderOf {
-			return page.Absolute(s.order[q.Key], book.SumFirst), s.order[q.Key] > 0
+			return page.Absolute(s.OrderRows[q.Key], book.SumFirst), s.OrderRows[q.Key] > 0
 		}
-		return s.cellOf(q, i)
+		return s.RowCell(q, i)
 	})
 	return func(table, key string) (string, error) {
 		switch {
 		case table == s.Model.OrderOf.Name:
-			if s.order[key] == 0 {
+			if s.OrderRows[key] == 0 {
 				return "", fmt.Errorf("%s has no cell", key)
 			}
-			return page.Absolute(s.order[key], book.SumFirst), nil
+			return page.Absolute(s.OrderRows[key], book.SumFirst), nil
 		case table == s.Model.Run.Name:
 			return s.recount(s.Model.Run.Quantity(key)), nil
 		case table == s.Model.Ready.Name+compute.ColumnMark:

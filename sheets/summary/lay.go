@@ -1,4 +1,4 @@
-package sheets
+package summary
 
 import (
 	"fmt"
@@ -13,11 +13,11 @@ import (
 const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
-	chartRows   = 17
+	ChartRows   = 17
 	checkRoom   = 24
 	wordLines   = 4 // titles and headings among the words
 	wordSpare   = 2
-	headingHigh = 48
+	HeadingHigh = 48
 	topRow      = 6
 )
 
@@ -40,29 +40,29 @@ type section struct {
 func (s section) headings(first int) int { return first - s.heads + 1 }
 
 // sections are all of them, from top to bottom.
-func (s *summaryPlan) sections() []section {
+func (s *Sheet) sections() []section {
 	grow := func(n int) int { return max(leastRoom, n+spareRows) }
-	ofBlock := func(bl *block, above, heads int) section {
+	ofBlock := func(bl *Block, above, heads int) section {
 		n := len(s.Values.Rows(bl.scope).Frames)
-		return section{bl.key, &bl.at, n, grow(n), above, heads, bl.noteCol() - 1, true}
+		return section{bl.Key, &bl.at, n, grow(n), above, heads, bl.noteCol() - 1, true}
 	}
-	ofSingle := func(sb *singleBlock) section {
+	ofSingle := func(sb *SingleBlock) section {
 		n := len(sb.figures)
 		room := n
 		if sb.chart != "" {
-			room = max(n, chartRows)
+			room = max(n, ChartRows)
 		}
-		return section{sb.key, &sb.at, n, room, 2, 1, book.SumFirst + 1, true}
+		return section{sb.Key, &sb.at, n, room, 2, 1, book.SumFirst + 1, true}
 	}
-	out := []section{ofBlock(s.blocks[0], 2, 3)}
-	for _, sb := range s.singles[:3] { // the charts come right below the first table
+	out := []section{ofBlock(s.Blocks[0], 2, 3)}
+	for _, sb := range s.Singles[:3] { // the charts come right below the first table
 		out = append(out, ofSingle(sb))
 	}
 	out = append(out, section{"checks", &s.checks, len(s.orderChecks()), checkRoom, 3, 2, book.SumFirst + 1, true}, ofBlock(s.joint, 3, 2))
-	for _, sb := range s.singles[3:] {
+	for _, sb := range s.Singles[3:] {
 		out = append(out, ofSingle(sb))
 	}
-	for _, bl := range s.blocks[1:] {
+	for _, bl := range s.Blocks[1:] {
 		out = append(out, ofBlock(bl, 3, 2))
 	}
 	n := len(s.cautionLines()) + len(s.modelLines()) + wordLines
@@ -76,21 +76,21 @@ func (s *summaryPlan) sections() []section {
 // lay gives every section its rows. On a sheet that is there they stay where they
 // are, as long as all of them fit; else all are stacked anew, and the sheet is
 // written whole. found has them stay in any case: the sheet is only looked at.
-func (s *summaryPlan) lay(found bool) error {
+func (s *Sheet) lay(found bool) error {
 	list := s.sections()
 	s.list = list
-	s.found = found && !s.p.Build
-	if !s.p.Build {
+	s.found = found && !s.P.Build
+	if !s.P.Build {
 		s.was = s.findSections(list)
 		for _, sec := range list {
 			switch at, ok := s.was[sec.key]; {
 			case found && sec.key == "words": // of which nobody looks for a cell
 			case !ok && found:
-				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.p.Title, sec.key)
+				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.P.Title, sec.key)
 			case sec.need > at.Count && found:
-				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.p.Title, at.Count, sec.need)
+				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.P.Title, at.Count, sec.need)
 			case !found && (!ok || sec.need > at.Count || s.shifted(sec, at)):
-				s.anew = true
+				s.Anew = true
 			}
 			*sec.at = s.was[sec.key]
 			if at, ok := s.was[sec.key]; found && ok && s.shifted(sec, at) {
@@ -98,7 +98,7 @@ func (s *summaryPlan) lay(found bool) error {
 			}
 		}
 	}
-	if s.p.Build || s.anew {
+	if s.P.Build || s.Anew {
 		row := topRow
 		for _, sec := range list {
 			row += sec.above
@@ -114,18 +114,18 @@ func (s *summaryPlan) lay(found bool) error {
 		if sec.at.First == 0 {
 			continue
 		}
-		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.p.Title, part.Range{Row1: sec.at.First, Col1: 1, Row2: sec.at.Last(), Col2: book.SumLast}))
+		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.P.Title, part.Range{Row1: sec.at.First, Col1: 1, Row2: sec.at.Last(), Col2: book.SumLast}))
 	}
-	for _, sb := range s.singles {
+	for _, sb := range s.Singles {
 		for i, q := range sb.figures {
-			s.order[q.Key] = s.rowFor(sb.key, sb.at, i, q.Heading)
+			s.OrderRows[q.Key] = s.rowFor(sb.Key, sb.at, i, q.Heading)
 		}
 	}
 	return nil
 }
 
 // findSections finds where the sections stand on a sheet that is there.
-func (s *summaryPlan) findSections(list []section) map[string]page.Rows {
+func (s *Sheet) findSections(list []section) map[string]page.Rows {
 	out := map[string]page.Rows{}
 	for _, sec := range list {
 		if _, r, ok := page.SplitRef(s.Names.Find(book.NameBlock + sec.key)); ok {
@@ -148,7 +148,7 @@ const tallyAbove = 4
 
 // shifted reports whether a section has other rows or columns than stand there,
 // or the same ones in another order.
-func (s *summaryPlan) shifted(sec section, at page.Rows) bool {
+func (s *Sheet) shifted(sec section, at page.Rows) bool {
 	if !sec.named {
 		return false
 	}
@@ -172,7 +172,7 @@ func (s *summaryPlan) shifted(sec section, at page.Rows) bool {
 // rowFor is the row of the i-th entry of a section. On a sheet that is only looked
 // at, and has other entries than this version, it is the one that is called so;
 // 0 if there is none.
-func (s *summaryPlan) rowFor(key string, at page.Rows, i int, label string) int {
+func (s *Sheet) rowFor(key string, at page.Rows, i int, label string) int {
 	if _, other := s.other[key]; !other {
 		return at.First + i
 	}
@@ -185,8 +185,8 @@ func (s *summaryPlan) rowFor(key string, at page.Rows, i int, label string) int 
 }
 
 // colFor is the same for the k-th figure of a block.
-func (s *summaryPlan) colFor(bl *block, k int) int {
-	sec, other := s.other[bl.key]
+func (s *Sheet) colFor(bl *Block, k int) int {
+	sec, other := s.other[bl.Key]
 	if !other {
 		return book.SumFirst + k
 	}
@@ -200,15 +200,15 @@ func (s *summaryPlan) colFor(bl *block, k int) int {
 
 // labels are what the rows of a section without an order of the shop's are
 // called.
-func (s *summaryPlan) labels(sec section) []string {
+func (s *Sheet) labels(sec section) []string {
 	var out []string
 	if sec.key == "checks" {
 		for _, q := range s.orderChecks() {
 			out = append(out, q.Heading)
 		}
 	}
-	for _, sb := range s.singles {
-		if sb.key != sec.key {
+	for _, sb := range s.Singles {
+		if sb.Key != sec.key {
 			continue
 		}
 		for _, q := range sb.figures {
@@ -220,7 +220,7 @@ func (s *summaryPlan) labels(sec section) []string {
 
 // noteAt is the column of notes beside a section, as the sheet has it; 0 if there
 // is none.
-func (s *summaryPlan) noteAt(sec section, at page.Rows) int {
+func (s *Sheet) noteAt(sec section, at page.Rows) int {
 	for col, c := range s.notes.cells[sec.headings(at.First)] {
 		if book.CellText(c) == wordNote {
 			return col

@@ -1,4 +1,4 @@
-package sheets
+package summary
 
 import (
 	"fmt"
@@ -25,7 +25,7 @@ type spot struct {
 
 // spotOf finds the section of a row of the sheet that is there: the one whose
 // rows or headings it is among, else the last one over it.
-func (s *summaryPlan) spotOf(row int) (spot, bool) {
+func (s *Sheet) spotOf(row int) (spot, bool) {
 	var out spot
 	ok := false
 	for _, sec := range s.list {
@@ -40,7 +40,7 @@ func (s *summaryPlan) spotOf(row int) (spot, bool) {
 // newRow is where a row of the sheet that is there has gone. One that is called
 // like none now keeps its place in its section; below the section's new end
 // there is no place.
-func (s *summaryPlan) newRow(row int) (int, bool) {
+func (s *Sheet) newRow(row int) (int, bool) {
 	at, ok := s.spotOf(row)
 	switch {
 	case !ok:
@@ -53,7 +53,7 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 	i := row - at.was.First
 	if name := strings.ToLower(book.CellText(s.notes.cells[row][book.SumName])); at.sec.named && name != "" {
 		for k := range at.sec.at.Count {
-			if strings.ToLower(s.p.Cell(at.sec.at.First+k, book.SumName).Text) == name {
+			if strings.ToLower(s.P.Cell(at.sec.at.First+k, book.SumName).Text) == name {
 				return at.sec.at.First + k, true
 			}
 		}
@@ -63,7 +63,7 @@ func (s *summaryPlan) newRow(row int) (int, bool) {
 }
 
 // newCol is where a column has gone, on a row of the sheet that is there.
-func (s *summaryPlan) newCol(row, col int) (int, bool) {
+func (s *Sheet) newCol(row, col int) (int, bool) {
 	at, ok := s.spotOf(row)
 	if !ok || !at.sec.named || at.sec.heads < 2 {
 		return col, true
@@ -72,7 +72,7 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 	if words == "" {
 		return col, true
 	}
-	for _, c := range s.p.Row(at.sec.headings(at.sec.at.First)).Cells {
+	for _, c := range s.P.Row(at.sec.headings(at.sec.at.First)).Cells {
 		if c.Text == words {
 			return c.Col, true
 		}
@@ -80,10 +80,10 @@ func (s *summaryPlan) newCol(row, col int) (int, bool) {
 	return col, col > at.sec.width
 }
 
-// gone is where cells of the sheet that is there have gone.
-func (s *summaryPlan) gone() part.Moved {
+// Gone is where cells of the sheet that is there have gone.
+func (s *Sheet) Gone() part.Moved {
 	return part.Moved{
-		Sheet: s.p.Title,
+		Sheet: s.P.Title,
 		Row:   func(row int) int { r, _ := s.newRow(row); return r },
 		At: func(row, col int) (int, int, bool) {
 			r, ok := s.newRow(row)
@@ -94,7 +94,7 @@ func (s *summaryPlan) gone() part.Moved {
 }
 
 // isOurs reports whether a cell of the sheet that is there is the program's.
-func (s *summaryPlan) isOurs(row, col int) bool {
+func (s *Sheet) isOurs(row, col int) bool {
 	at, ok := s.spotOf(row)
 	switch {
 	case !ok:
@@ -111,19 +111,19 @@ func (s *summaryPlan) isOurs(row, col int) bool {
 // carry takes what the shop has typed on the sheet along, where it is laid out
 // anew, and takes out all that is not planned. What would come to lie on a cell
 // of the program's goes to the right of the sheet, and is told.
-func (s *summaryPlan) carry() {
-	moved, last := s.gone(), book.SumLast
+func (s *Sheet) carry() {
+	moved, last := s.Gone(), book.SumLast
 	for _, cells := range s.notes.cells {
 		for col := range cells {
 			last = max(last, col)
 		}
 	}
-	for _, r := range s.p.Rows {
+	for _, r := range s.P.Rows {
 		for _, c := range r.Cells {
 			last = max(last, c.Col)
 		}
 	}
-	s.p.Whole = last
+	s.P.Whole = last
 	for _, row := range slices.Sorted(maps.Keys(s.notes.cells)) {
 		for _, col := range slices.Sorted(maps.Keys(s.notes.cells[row])) {
 			cell := s.notes.cells[row][col]
@@ -131,17 +131,17 @@ func (s *summaryPlan) carry() {
 				continue
 			}
 			r, c, ok := moved.At(row, col)
-			planned := s.p.Cell(r, c)
+			planned := s.P.Cell(r, c)
 			if !ok || planned.Col > 0 && planned.Owner != page.Shop {
-				for c = book.SumLast + 2; s.p.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
+				for c = book.SumLast + 2; s.P.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
 					c++
 				}
-				s.Note(book.LevelWarning, "carried", s.p.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
+				s.Note(book.LevelWarning, "carried", s.P.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
 			}
 			if cell.HasFormula {
-				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.p.Title)
+				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.P.Title)
 			}
-			line := s.p.Row(r)
+			line := s.P.Row(r)
 			line.Cells = slices.DeleteFunc(line.Cells, func(p page.Cell) bool { return p.Col == c })
 			line.Cells = append(line.Cells, page.Cell{Col: c, Kind: cell.Kind, Num: cell.Num, Text: cell.Text, Formula: cell.Formula, Raw: &cell})
 		}
@@ -149,4 +149,4 @@ func (s *summaryPlan) carry() {
 }
 
 // isFilled reports whether something of the shop's is to stand at a place.
-func (s *summaryPlan) isFilled(row, col int) bool { return s.p.Cell(row, col).Raw != nil }
+func (s *Sheet) isFilled(row, col int) bool { return s.P.Cell(row, col).Raw != nil }

@@ -1,0 +1,54 @@
+package summary
+
+import (
+	"fmt"
+
+	"seamtally/compute"
+	"seamtally/sheets/book"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// TallyColumn is a column of the sums by list on the Summary.
+func (s *Sheet) TallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
+	c, err := s.tallyOf(of.Name).column(q)
+	return part.QuoteSheet(s.P.Title) + "!" + c, err
+}
+
+// OrderCell is the cell of a figure of the order, for formulas on other sheets.
+func (s *Sheet) OrderCell(key string) string {
+	return page.CellRef(s.P.Title, s.OrderRows[key], book.SumFirst)
+}
+
+// CellAt is a cell of the Summary for formulas on other sheets: the figure of
+// row i of its scope, counted from 0.
+func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
+	ref, ok := s.RowCell(q, i)
+	if !ok {
+		return ""
+	}
+	at, err := part.ParseRange(ref)
+	if err != nil {
+		return ""
+	}
+	return page.RangeRef(s.P.Title, at)
+}
+
+// NameAt is what a row of a scope is called, read from the Summary.
+func (s *Sheet) NameAt(sc *compute.Scope, i int) page.Cell {
+	bl := s.Home(sc)
+	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
+	return page.Text(book.SumName, look.CalcText, s.RowName(bl, i, no).Text, page.Ours).
+		Live(page.CellRef(s.P.Title, bl.at.First+i, book.SumName) + `&""`)
+}
+
+// UsedColumn is a figure of the rows in use of a table of the Summary.
+func (s *Sheet) UsedColumn(q *compute.Quantity) (string, error) {
+	sheet, at, ok := page.SplitRef(s.CellAt(q, 0))
+	if !ok {
+		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.P.Title)
+	}
+	at.Row2 = at.Row1 + max(len(s.Values.Rows(q.Scope).Frames), 1) - 1
+	return page.RangeRef(sheet, at), nil
+}
