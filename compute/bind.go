@@ -129,13 +129,13 @@ func ownRef(q *Quantity) formula.Ref {
 		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string { return f.Text[slot] }}
 	}
 	if q.Role == Column {
-		return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return zeroIfBlank(f.Num[slot]) }}
+		return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
 	}
 	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
 }
 
-// zeroIfBlank is how a spreadsheet reckons with an empty cell.
-func zeroIfBlank(x float64) float64 {
+// ZeroIfBlank is how a spreadsheet reckons with an empty cell.
+func ZeroIfBlank(x float64) float64 {
 	if formula.IsBlank(x) {
 		return 0
 	}
@@ -169,7 +169,7 @@ func (w *view) foundRef(t Target) formula.Ref {
 	}
 	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 {
 		if r := rows.At(f.Num[no]); r != nil {
-			return zeroIfBlank(r.Num[slot])
+			return ZeroIfBlank(r.Num[slot])
 		}
 		return nan
 	}}

@@ -379,7 +379,7 @@ func (w *view) sumWhere() formula.Func {
 				var t tally
 				for _, r := range rows.Frames {
 					if answers.to(y, r) {
-						t.add(zeroIfBlank(r.Num[x.Slot]))
+						t.add(ZeroIfBlank(r.Num[x.Slot]))
 					}
 				}
 				return t.value()

@@ -98,6 +98,15 @@ func (l *Line) SetText(q *Quantity, s string) {
 	l.Frame.Text[q.Slot], l.given[q.Slot] = s, true
 }
 
+// Take sets a quantity to what another line has.
+func (l *Line) Take(from *Line, q *Quantity) {
+	if q.IsText() {
+		l.SetText(q, q.Text(&from.Frame))
+		return
+	}
+	l.Set(q, q.Num(&from.Frame))
+}
+
 // Release takes back a number or a text that was set: it is worked out again.
 func (l *Line) Release(q *Quantity) {
 	l.own()

@@ -98,7 +98,7 @@ func (w *view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 		return formula.Code{Num: func(*formula.Frame) float64 {
 			var t tally
 			for _, r := range rows.Frames {
-				t.add(zeroIfBlank(r.Num[q.Slot]))
+				t.add(ZeroIfBlank(r.Num[q.Slot]))
 			}
 			return t.value()
 		}}, nil
@@ -171,7 +171,7 @@ func (w *view) total() formula.Func {
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				var t tally
 				for _, r := range rows.Frames {
-					t.add(zeroIfBlank(r.Num[x]) * r.Num[n])
+					t.add(ZeroIfBlank(r.Num[x]) * r.Num[n])
 				}
 				return t.value()
 			}}, nil

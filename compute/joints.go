@@ -2,6 +2,7 @@ package compute
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/compute/formula"
 )
@@ -35,6 +36,39 @@ type Joint struct {
 
 // Where is the row as a person names it: Coupe!14.
 func (j *Joint) Where() string { return fmt.Sprintf("%s!%d", j.Sheet, j.Row) }
+
+// Unmarked is what the joint on a row without a mark is called.
+func Unmarked(sheet string, row int) string { return fmt.Sprintf("%s %d", sheet, row) }
+
+// Marked is the mark that the joint's row has, "" where it has none.
+func (j *Joint) Marked() string {
+	if j.Mark == Unmarked(j.Sheet, j.Row) {
+		return ""
+	}
+	return j.Mark
+}
+
+// Name is what the joint is called: car and mark, or where it stands.
+func (j *Joint) Name() string {
+	if j.Marked() == "" {
+		return fmt.Sprintf("%s, row %d of %s", j.Car, j.Row, j.Sheet)
+	}
+	return j.Car + " " + j.Mark
+}
+
+// Key is what the joint is known by in every revision of its order.
+func (j *Joint) Key() string { return strings.ToLower(j.Car) + "\x00" + j.Marked() }
+
+// Said is what the joint's row itself says, for comparing.
+func (j *Joint) Said(m *Model) string {
+	var b strings.Builder
+	for _, q := range m.Line.Quantities {
+		if j.Line.Given(q) {
+			fmt.Fprintf(&b, "%s=%s\x00", q.Key, q.Digits(&j.Line.Frame))
+		}
+	}
+	return b.String()
+}
 
 // Open makes ready to work joints out, once Values has what the shop has set.
 // Where they are kept, the order can be worked out again.

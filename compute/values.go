@@ -4,6 +4,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"seamtally/compute/formula"
 )
@@ -127,21 +129,37 @@ func (v *Values) Find(q *Quantity, x float64) { v.once[v.Model.Run].Num[q.Slot] 
 // the lines of the tables. Nothing is worked out in it, and nothing held.
 func (v *Values) Clone() *Values {
 	c := v.Model.Empty()
-	copyInto := func(s *Scope, to, from *formula.Frame) {
-		for _, q := range s.Quantities {
-			if q.Role == Assumption || q.Role == Column {
-				to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
-			}
-		}
-	}
-	copyInto(v.Model.Singles, c.Singles, v.Singles)
+	CopySet(c.Singles, v.Singles, v.Model.Singles.Quantities)
 	for _, t := range v.Model.Tables {
 		for _, f := range v.rows[t].Frames {
-			copyInto(t, c.AddRow(t), f)
+			CopySet(c.AddRow(t), f, t.Quantities)
 		}
 	}
 	return c
 }
+
+// CopySet copies what the estimator has set of some quantities.
+func CopySet(to, from *formula.Frame, list []*Quantity) {
+	for _, q := range list {
+		if q.Role == Assumption || q.Role == Column {
+			to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
+		}
+	}
+}
+
+// Digits is a value as text, for comparing: with every digit that it has.
+func (q *Quantity) Digits(f *formula.Frame) string {
+	switch {
+	case q.IsText():
+		return strings.ToLower(q.Text(f)) // capitals make no difference anywhere
+	case formula.IsBlank(q.Num(f)):
+		return ""
+	}
+	return strconv.FormatFloat(q.Num(f), 'g', -1, 64)
+}
+
+// Same reports whether a quantity is the same in two frames.
+func (q *Quantity) Same(x, y *formula.Frame) bool { return q.Digits(x) == q.Digits(y) }
 
 func newFrame(s *Scope) *formula.Frame {
 	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, len(s.Quantities))}

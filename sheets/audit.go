@@ -98,7 +98,7 @@ func (a *auditor) sorted() *AuditReport {
 	r := &AuditReport{
 		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
 		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
-		LeftOut: a.taken.report.LeftOut, Complete: a.Values.Complete(),
+		LeftOut: a.Run.report.LeftOut, Complete: a.Values.Complete(),
 	}
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)

@@ -15,7 +15,7 @@ import (
 // worked out by one model in one system of units, so a quantity of this
 // workbook's reads the other's frames too.
 func (a *auditor) against(ctx context.Context) error {
-	base, err := take(ctx, a.o.Against, a.o.Password)
+	base, err := Read(ctx, a.o.Against, a.o.Password)
 	if err != nil {
 		return err
 	}
@@ -30,7 +30,7 @@ func (a *auditor) against(ctx context.Context) error {
 
 // joints compares the joint rows. A row that is left out here is told of where
 // it was read, and only its units are compared.
-func (a *auditor) joints(base *taken) {
+func (a *auditor) joints(base *Run) {
 	here := make([]*compute.Joint, 0, len(a.Joints)+len(a.leftOut))
 	for _, rows := range [][]compute.Joint{a.Joints, a.leftOut} {
 		for i := range rows {
@@ -39,8 +39,8 @@ func (a *auditor) joints(base *taken) {
 	}
 	var keys, contents [2][]string
 	of := func(side int, r *compute.Joint) {
-		keys[side] = append(keys[side], jointKey(r))
-		contents[side] = append(contents[side], rowContent(a.Model, r))
+		keys[side] = append(keys[side], r.Key())
+		contents[side] = append(contents[side], r.Said(a.Model))
 	}
 	known := map[string]int{}
 	for i := range base.Joints {
@@ -69,9 +69,9 @@ func (a *auditor) joints(base *taken) {
 // jointAdded tells of a joint that the other workbook does not have, or has
 // less often: known times.
 func (a *auditor) jointAdded(r *compute.Joint, known int) {
-	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: a.All[r.List].Ref(r.Row, 1), What: fmt.Sprintf("%s is not in %s", jointName(r), a.o.Against), Fix: "see that it is meant"}
+	f := Fault{Grade: Doubtful, Rule: RuleJointAdded, Cell: a.All[r.List].Ref(r.Row, 1), What: fmt.Sprintf("%s is not in %s", r.Name(), a.o.Against), Fix: "see that it is meant"}
 	if known > 0 {
-		f.Rule, f.What = RuleJointTwice, fmt.Sprintf("%s is there once more than in %s", jointName(r), a.o.Against)
+		f.Rule, f.What = RuleJointTwice, fmt.Sprintf("%s is there once more than in %s", r.Name(), a.o.Against)
 	}
 	fault := a.add(f.Rule+" "+f.Cell, f)
 	a.undo(fault, nil, func(o *compute.Joint, _ *compute.Line) bool { return o != r })
@@ -81,7 +81,7 @@ func (a *auditor) jointAdded(r *compute.Joint, known int) {
 func (a *auditor) jointMissing(r *compute.Joint) {
 	cell := a.All[r.List].Ref(r.Row, 1)
 	a.with(a.add("missing "+cell, Fault{
-		Grade: Wrong, Rule: RuleJointMissing, Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", jointName(r), a.o.Against),
+		Grade: Wrong, Rule: RuleJointMissing, Cell: cell, What: fmt.Sprintf("%s is in %s, at this cell, and not here", r.Name(), a.o.Against),
 		Fix: "put it back, or see that it is meant",
 	}), r)
 }
@@ -92,7 +92,7 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 	line.Clear()
 	for _, q := range a.Model.Line.Quantities {
 		if r.Line.Given(q) {
-			give(line, r.Line, q)
+			line.Take(r.Line, q)
 		}
 	}
 	home := a.All[0]
@@ -122,7 +122,7 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.All[r.List], q, r.Row)] == nil {
 			a.add(unitKey(a.All[r.List], q, r.Row), Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: a.All[r.List].Ref(r.Row, a.All[r.List].Shop[q.Key].Col),
-				What:  fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why),
+				What:  fmt.Sprintf("%s: %s is that of %s %s", r.Name(), a.Heading(q), a.o.Against, why),
 				Found: inputText(r, q), Expected: inputText(was, q), Fix: "check the value and its unit",
 			})
 		}
@@ -136,7 +136,7 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 			continue
 		}
 		before, after := inputText(was, q), inputText(r, q)
-		if before == after || was.Line.Given(q) == r.Line.Given(q) && alike(q, &was.Line.Frame, &r.Line.Frame) {
+		if before == after || was.Line.Given(q) == r.Line.Given(q) && q.Same(&was.Line.Frame, &r.Line.Frame) {
 			continue
 		}
 		col := a.All[r.List].Shop[q.Key].Col
@@ -144,11 +144,11 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 			col = a.All[r.List].Ours[q]
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.All[r.List].Ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", jointName(r), a.Heading(q), a.o.Against),
+			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.All[r.List].Ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", r.Name(), a.Heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
 		if why, is := slipOf(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
-			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", jointName(r), a.Heading(q), a.o.Against, why)
+			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", r.Name(), a.Heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(a.All[r.List], q, r.Row)] != nil {
 				continue // told already, by the other rows
@@ -161,7 +161,7 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 			case !was.Line.Given(q):
 				line.Release(q)
 			default:
-				give(line, was.Line, q)
+				line.Take(was.Line, q)
 			}
 			return true
 		})
@@ -180,7 +180,7 @@ func inputText(r *compute.Joint, q *compute.Quantity) string {
 
 // assumptionsAgainst compares what the figures come from besides the joints:
 // single assumptions, and the lines of every table.
-func (a *auditor) assumptionsAgainst(base *taken) {
+func (a *auditor) assumptionsAgainst(base *Run) {
 	at, err := a.Standing()
 	if err != nil {
 		return

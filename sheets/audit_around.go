@@ -61,7 +61,7 @@ func of(f book.Finding, rule string) bool {
 }
 
 func (a *auditor) readingFaults() {
-	for _, f := range a.taken.report.Findings {
+	for _, f := range a.Run.report.Findings {
 		rule, grade, is := audited(f)
 		if !is || a.byKey[rule+" "+f.Cell] != nil {
 			continue

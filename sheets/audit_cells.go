@@ -82,7 +82,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 
 // leftOutRow is a row that cannot be priced, as far as it was read.
 func (a *auditor) leftOutRow(ed *joints.Editor, r *part.Row) compute.Joint {
-	row := compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: joints.Unmarked(ed.L.Title, r.Num), Line: ed.Line.Clone()}
+	row := compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: compute.Unmarked(ed.L.Title, r.Num), Line: ed.Line.Clone()}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col == ed.MarkCol && joints.Filled(c) {
 			row.Mark = book.CellText(*c)
@@ -303,7 +303,7 @@ func formulaChange(have, want string) (rule, what string) {
 func asStored(have *part.Cell, want part.NewCell) bool {
 	switch {
 	case want.Kind == part.Number && have.Kind == part.Number:
-		return nearStored(have.Num, want.Num)
+		return book.Near(have.Num, want.Num)
 	case want.Kind == part.Number, have.Kind == part.Number:
 		return false
 	case want.Kind == part.Error || have.Kind == part.Error:

@@ -55,7 +55,6 @@ func (r *AuditReport) Mark(out, password string, force bool) error {
 const (
 	keyAudit  = "audit" // of the sheet of an audit, among ours
 	auditLast = 9       // its last column
-	signed    = "+#,##0.00;-#,##0.00;0.00"
 )
 
 // sheet lays out what was found; ink tells how high a row must be.
@@ -95,8 +94,8 @@ func (r *AuditReport) sheet(title string, ink *look.Book) *page.Plan {
 			p.Row(row).Height = max(p.Row(row).Height, ink.RowHeight(look.Words, s, p.Shell.Widths[k]))
 		}
 		if !math.IsNaN(f.Price) {
-			p.Put(row, page.Number(7, look.Calc, signed, f.Cost, page.Static))
-			p.Put(row, page.Number(8, look.Calc, signed, f.Price, page.Static))
+			p.Put(row, page.Number(7, look.Calc, look.Signed, f.Cost, page.Static))
+			p.Put(row, page.Number(8, look.Calc, look.Signed, f.Price, page.Static))
 		}
 	}
 	if len(r.Faults) == 0 {

@@ -26,7 +26,7 @@ type auditFault struct {
 
 // auditor is one audit.
 type auditor struct {
-	*taken
+	*Run
 	o           AuditOptions
 	cells       int
 	cost, price float64
@@ -95,11 +95,11 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
 	a.alike = map[string]*alikeCells{}
-	t, err := watched(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
+	t, err := Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
 	}
-	a.taken = t
+	a.Run = t
 	switch {
 	case t.Own.Assumptions == "" || t.Own.Summary == "":
 		t.Close()
@@ -122,7 +122,7 @@ func (a *auditor) sumOf(v *compute.Values, key string) float64 {
 // number that its cell shows: what follows from a changed figure is not stale.
 func (a *auditor) asItStands(ctx context.Context) error {
 	if s := a.standing(); len(a.differ) > 0 && !s.same() || len(a.standIns) > 0 && !a.unjudged {
-		t, err := watched(ctx, a.o.In, a.o.Password, &secondLook{auditor: a, as: s}, true)
+		t, err := Watch(ctx, a.o.In, a.o.Password, &secondLook{auditor: a, as: s}, true)
 		if err != nil {
 			return err
 		}
@@ -172,11 +172,11 @@ func (a *auditor) settle(at cellAt, n part.NewCell) {
 
 // firstLook compares a workbook with what its inputs come to.
 type firstLook struct {
-	unobserved
+	Unwatched
 	auditor *auditor
 }
 
-func (l firstLook) opens(r *pricing) { l.auditor.taken = &taken{r} }
+func (l firstLook) opens(r *Run) { l.auditor.Run = r }
 
 func (l firstLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 	l.auditor.seeRow(ed, r, cells)
@@ -191,13 +191,13 @@ func (l firstLook) own(title string, r *part.Row, have *part.Cell, c page.Cell, 
 // secondLook has every changed figure at the number that its cell shows, and takes
 // off the list what follows from one.
 type secondLook struct {
-	unobserved
+	Unwatched
 	auditor *auditor
 	as      standing
 	model   *compute.Model // of the second run
 }
 
-func (l *secondLook) opens(r *pricing) {
+func (l *secondLook) opens(r *Run) {
 	l.model = r.Model
 	for _, f := range l.auditor.found {
 		f.hold(r.Values)
@@ -221,7 +221,7 @@ func (l *secondLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 	}
 }
 
-func (l *secondLook) closes(r *pricing) {
+func (l *secondLook) closes(r *Run) {
 	l.auditor.standInFor(r)
 	l.auditor.stoodIn = true
 }

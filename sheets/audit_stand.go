@@ -78,7 +78,7 @@ func (a *auditor) standsIn(at lineAt) bool {
 
 // standInFor counts the rows as their cells have them, in a second run from
 // which they were left out.
-func (a *auditor) standInFor(t *pricing) {
+func (a *auditor) standInFor(t *Run) {
 	for _, s := range a.standIns {
 		l := t.All[s.at.list]
 		t.Add(s.line, s.at.list)

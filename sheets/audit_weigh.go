@@ -165,10 +165,10 @@ func sameSet(q *compute.Quantity, x, y *formula.Frame) bool {
 // restore makes the values what they were.
 func (w *weigher) restore() {
 	w.v.LetGo()
-	copyInto(w.v.Singles, w.a.Set.Singles, w.a.Model.Singles.Quantities)
+	compute.CopySet(w.v.Singles, w.a.Set.Singles, w.a.Model.Singles.Quantities)
 	for _, t := range w.a.Model.Tables {
 		for i, f := range w.a.Set.Rows(t).Frames {
-			copyInto(w.v.Rows(t).Frames[i], f, t.Quantities)
+			compute.CopySet(w.v.Rows(t).Frames[i], f, t.Quantities)
 		}
 	}
 	w.closer.Renew()

@@ -15,8 +15,8 @@ import (
 )
 
 // onScales is an order that can be weighed.
-func onScales(t testing.TB, of *taken) *auditor {
-	a := &auditor{taken: of, byKey: map[string]*auditFault{}}
+func onScales(t testing.TB, of *Run) *auditor {
+	a := &auditor{Run: of, byKey: map[string]*auditFault{}}
 	a.cost, a.price = a.sumOf(of.Values, "order_cost"), a.sumOf(of.Values, "order_price")
 	return a
 }
@@ -97,7 +97,7 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 // What a fault does is weighed without working out what it does not reach, and
 // comes to what a new engine comes to, whatever was weighed before.
 func TestWeighedAsWorkedOutAfresh(t *testing.T) {
-	for i, of := range []*taken{takenDemo(t), takenOrder(t, 24, true)} {
+	for i, of := range []*Run{takenDemo(t), takenOrder(t, 24, true)} {
 		a, rng := onScales(t, of), rand.New(rand.NewPCG(uint64(i), 9))
 		seen := map[string]bool{}
 		for range 120 {
@@ -151,7 +151,7 @@ func BenchmarkWeigh(b *testing.B) {
 		require.NoError(b, err)
 		path := filepath.Join(b.TempDir(), "order.xlsx")
 		require.NoError(b, os.WriteFile(path, data, 0o600))
-		of, err := take(b.Context(), path, "")
+		of, err := Read(b.Context(), path, "")
 		require.NoError(b, err)
 		b.Cleanup(of.Close)
 		for _, kind := range []string{"rows", "summary"} {

@@ -73,7 +73,7 @@ func priceFile(t testing.TB, in, out string, bare bool) *Report {
 	bk, err := book.Open(in, "")
 	require.NoError(t, err)
 	defer bk.Close()
-	run := newPricing(context.Background(), bk, PriceOptions{In: in, Out: out}, unobserved{})
+	run := newRun(context.Background(), bk, PriceOptions{In: in, Out: out}, Unwatched{})
 	if bare {
 		run.observe(readyCells{})
 	}
@@ -94,7 +94,7 @@ const readyRows = 50
 
 // readyCells has the first rows worked out; every other row gets the cells of
 // one of these, formulas and all. What the rows hold is read all the same.
-type readyCells struct{ unobserved }
+type readyCells struct{ Unwatched }
 
 func (readyCells) Fills(ed *joints.Editor) {
 	type readyRow struct {

@@ -72,7 +72,7 @@ func chosen(b *book.Book) []bidSheet {
 // bidPlan is such a sheet while it is laid out. Everything on it is ours, and
 // written whole at every run.
 type bidPlan struct {
-	*pricing
+	*Run
 	sheet bidSheet
 	s     *summary.Sheet // what it has to agree with
 	p     *page.Plan
@@ -83,14 +83,14 @@ type bidPlan struct {
 }
 
 // planBid lays out the chosen sheets.
-func (r *pricing) planBid(s *summary.Sheet) ([]*bidPlan, error) {
+func (r *Run) planBid(s *summary.Sheet) ([]*bidPlan, error) {
 	if r.ReadOnly && !r.watch.looks() {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan
 	for _, kind := range chosen(r.Sheet.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
-		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
+		f := &bidPlan{Run: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
 		if err := kind.fill(f); err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
 		}

@@ -134,7 +134,7 @@ func (b *buying) parts() {
 		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(i+1), page.Ours))
 		p.Put(row, page.Text(bidName, look.CalcText, q("item").Text(f), page.Ours).Live(at("item")+`&""`))
 		p.Put(row, page.Text(bidData, look.CalcText, q("car").Text(f), page.Ours).Live(at("car")+`&""`))
-		amount := zeroIfNone(q("quantity").Num(f)) * n
+		amount := compute.ZeroIfBlank(q("quantity").Num(f)) * n
 		p.Put(row, page.Number(bidData+1, look.Calc, "#,##0.##", amount, page.Ours).Live(fmt.Sprintf(`%s*IF(%s="order",1,IF(%s=0,%s,SUMIFS(%s,%s,%s)))`,
 			at("quantity"), at("per"), at("car_no"), order.formula, book.ColumnName(b.Names, cars, "ordered"), book.ColumnName(b.Names, cars, "name"), cell(bidData))))
 		p.Put(row, page.Number(bidData+2, look.Calc, "#,##0.00", cost, page.Ours).Live(at("cost_each")))

@@ -78,7 +78,7 @@ func (b *buying) plans() []stockPlan {
 	for _, f := range b.Values.Rows(tube).Frames {
 		no := int(tube.Quantity(tube.By).Num(f))
 		p := stockPlan{no: no, name: b.s.RowName(b.s.Home(tube), 0, float64(no)).Text, pieces: all[no]}
-		p.stick = zeroIfNone(stock.Quantity("stick").Num(b.Values.Rows(stock).Frames[no-1])) * b.perLength
+		p.stick = compute.ZeroIfBlank(stock.Quantity("stick").Num(b.Values.Rows(stock).Frames[no-1])) * b.perLength
 		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
 			p.count += piece.count
@@ -182,7 +182,7 @@ func (b *buying) tubeTable(plans []stockPlan) {
 		used := float64(pl.plan.Sticks)*stick - pl.plan.Kept/b.perLength
 		put(buyUsed, "#,##0.00", used, fmt.Sprintf("%s*%s-%s", cell(buySticks), cell(buyStick), cell(buyKept)))
 		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
-		price := zeroIfNone(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
+		price := compute.ZeroIfBlank(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
 		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
 			cell(buyUsed), cell(buyNet), cell(buyAssumed), book.ColumnName(b.Names, stock, "price"), cell(bidNo)))
 		b.row++

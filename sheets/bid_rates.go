@@ -274,5 +274,5 @@ const paidNever = "never"
 // kit is the price of a set-up's kit.
 func (t *tried) kit(b *rates) float64 {
 	table := b.Model.Table("setups")
-	return zeroIfNone(table.Quantity("kit_price").Num(b.Values.Rows(table).Frames[t.no-1]))
+	return compute.ZeroIfBlank(table.Quantity("kit_price").Num(b.Values.Rows(table).Frames[t.no-1]))
 }

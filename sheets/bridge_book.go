@@ -49,7 +49,7 @@ func bridgeTarget(o CompareOptions) (disk.Output, error) {
 // writeBridge writes the workbook of a comparison. It is kept as close as the
 // two that are compared: encrypted if one of them is, no weaker than either, and
 // no more permitted.
-func writeBridge(to disk.Output, r *CompareReport, both [2]*taken) error {
+func writeBridge(to disk.Output, r *CompareReport, both [2]*Run) error {
 	data, err := bridgeBook(r)
 	mode := os.FileMode(0o777)
 	var container encryption.Container

@@ -109,7 +109,7 @@ func (b *bridge) newState(made share.Set) (*state, error) {
 			f := v.AddRow(t)
 			s.frames[t][i], s.at[t][i] = f, len(v.Rows(t).Frames)
 			if from := l.from[l.in.side]; l.in.player == nil || t.Name == carsTable {
-				copyInto(f, from, t.Quantities)
+				compute.CopySet(f, from, t.Quantities)
 			}
 		}
 		if whole, ok := b.bands[t]; ok {
@@ -118,22 +118,13 @@ func (b *bridge) newState(made share.Set) (*state, error) {
 		}
 		s.had[t] = len(v.Rows(t).Frames)
 	}
-	copyInto(v.Singles, b.singles[revisions.Old], b.model.Singles.Quantities)
+	compute.CopySet(v.Singles, b.singles[revisions.Old], b.model.Singles.Quantities)
 	engine, err := compute.NewEngine(v)
 	if err != nil {
 		return nil, err
 	}
 	s.closer, err = engine.Closer(b.figure)
 	return s, err
-}
-
-// copyInto copies what the estimator has set.
-func copyInto(to, from *formula.Frame, qs []*compute.Quantity) {
-	for _, q := range qs {
-		if q.Role == compute.Assumption || q.Role == compute.Column {
-			to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
-		}
-	}
 }
 
 // move makes the changes that are to be made, and takes back those that are
@@ -209,7 +200,7 @@ func (b *bridge) patch(s *state, p *player, made, late bool) (renew bool) {
 		case c.from[side] == nil:
 			blank(to, c.qs)
 		default:
-			copyInto(to, c.from[side], c.qs)
+			compute.CopySet(to, c.from[side], c.qs)
 		}
 		if !renew && !late {
 			s.closer.RenewRow(c.scope, s.at[c.scope][c.row])

@@ -12,7 +12,7 @@ import (
 // tellChanged says, of a workbook that another version of the program worked
 // out, which figures are worked out differently now, and what that does to the
 // price.
-func (r *pricing) tellChanged() error {
+func (r *Run) tellChanged() error {
 	was := r.Own.Model
 	if was == "" || was == r.Fingerprint {
 		return nil

@@ -64,7 +64,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		return nil, err
 	}
 	defer b.Close()
-	run := newPricing(ctx, b, PriceOptions{In: in}, unobserved{})
+	run := newRun(ctx, b, PriceOptions{In: in}, Unwatched{})
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
@@ -89,7 +89,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 }
 
 // understood is how a list was read.
-func (b *pricing) understood(l *joints.List) ListReport {
+func (b *Run) understood(l *joints.List) ListReport {
 	r := ListReport{
 		Sheet: l.Title, HeadingRow: l.HeadRow, FirstRow: l.DataRow, LastRow: l.LastRow,
 		Read: l.Read, Priced: l.Priced, LeftOut: l.LeftOut,
@@ -127,7 +127,7 @@ func (b *pricing) understood(l *joints.List) ListReport {
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func (b *pricing) columnReport(c joints.ShopColumn) ColumnReport {
+func (b *Run) columnReport(c joints.ShopColumn) ColumnReport {
 	r := ColumnReport{Column: part.ColName(c.Col), Heading: oneLine(c.Head), Input: c.Key}
 	q := b.Model.Line.Quantity(c.Key)
 	if q == nil || q.IsText() {
@@ -147,7 +147,7 @@ func (b *pricing) columnReport(c joints.ShopColumn) ColumnReport {
 }
 
 // defaultOf says what a row without the input gets.
-func (b *pricing) defaultOf(q *compute.Quantity, l *joints.List) string {
+func (b *Run) defaultOf(q *compute.Quantity, l *joints.List) string {
 	if q.Key == "car" {
 		return l.Title
 	}

@@ -99,9 +99,9 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 			return nil, err
 		}
 	}
-	var both [2]*taken
+	var both [2]*Run
 	for i, path := range []string{o.Old, o.New} {
-		t, err := take(ctx, path, o.Password)
+		t, err := Read(ctx, path, o.Password)
 		if err != nil {
 			return nil, err
 		}
@@ -122,7 +122,7 @@ func Compare(ctx context.Context, o CompareOptions) (*CompareReport, error) {
 }
 
 // compared lays two orders over one another and shares out the gap.
-func compared(ctx context.Context, both [2]*taken, o CompareOptions) (*CompareReport, error) {
+func compared(ctx context.Context, both [2]*Run, o CompareOptions) (*CompareReport, error) {
 	before, after := both[revisions.Old], both[revisions.New]
 	if before.Model.System != after.Model.System {
 		return nil, fmt.Errorf("%s is in %s units and %s in %s; compare two revisions in the same units",
@@ -200,7 +200,7 @@ func (r *CompareReport) list(b *bridge, out shared) {
 	}
 }
 
-func total(both [2]*taken, q *compute.Quantity) Total {
+func total(both [2]*Run, q *compute.Quantity) Total {
 	return Total{
 		Key: q.Key, Heading: q.Heading, Unit: both[revisions.Old].report.Units[q.Key],
 		Old: both[revisions.Old].report.Order[q.Key], New: both[revisions.New].report.Order[q.Key],

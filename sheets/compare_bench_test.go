@@ -19,7 +19,7 @@ func BenchmarkCompare(b *testing.B) {
 		data, err := sheetstest.GenerateOrder(rows, 5, false)
 		require.NoError(b, err)
 		require.NoError(b, os.WriteFile(path, data, 0o600))
-		was, err := take(b.Context(), path, "")
+		was, err := Read(b.Context(), path, "")
 		require.NoError(b, err)
 		b.Cleanup(was.Close)
 		for _, other := range []int{0, 3} {

@@ -1,11 +1,9 @@
 package sheets
 
 import (
-	"fmt"
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/revisions"
 )
 
@@ -17,8 +15,8 @@ func (o *over) jointsOver() {
 	for side, t := range o.both {
 		for i := range t.Joints {
 			r := &t.Joints[i]
-			keys[side] = append(keys[side], jointKey(r))
-			contents[side] = append(contents[side], rowContent(o.model, r))
+			keys[side] = append(keys[side], r.Key())
+			contents[side] = append(contents[side], r.Said(o.model))
 		}
 	}
 	for _, pair := range revisions.Paired(keys, contents) {
@@ -34,61 +32,22 @@ func (o *over) jointsOver() {
 	}
 }
 
-// jointKey is what a joint is known by in both revisions.
-func jointKey(r *compute.Joint) string { return strings.ToLower(r.Car) + "\x00" + markOf(r) }
-
-// markOf is the mark of a row, "" where it has none.
-func markOf(r *compute.Joint) string {
-	if r.Mark == joints.Unmarked(r.Sheet, r.Row) {
-		return ""
-	}
-	return r.Mark
-}
-
-// jointName is what a joint is called: car and mark, or where it stands.
-func jointName(r *compute.Joint) string {
-	if markOf(r) == "" {
-		return fmt.Sprintf("%s, row %d of %s", r.Car, r.Row, r.Sheet)
-	}
-	return r.Car + " " + r.Mark
-}
-
-// rowContent is what a row itself says, for comparing.
-func rowContent(m *compute.Model, r *compute.Joint) string {
-	var b strings.Builder
-	for _, q := range m.Line.Quantities {
-		if r.Line.Given(q) {
-			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, &r.Line.Frame))
-		}
-	}
-	return b.String()
-}
-
-// give copies a value that a row says itself.
-func give(to, from *compute.Line, q *compute.Quantity) {
-	if q.IsText() {
-		to.SetText(q, q.Text(&from.Frame))
-		return
-	}
-	to.Set(q, q.Num(&from.Frame))
-}
-
 // oneJoint takes in a joint that only one revision has.
 func (o *over) oneJoint(r *compute.Joint, side int, key string) {
 	j := &joint{in: presence{side: side}}
 	line := o.newLine()
 	for _, q := range o.model.Line.Quantities {
 		if r.Line.Given(q) {
-			give(line, r.Line, q)
+			line.Take(r.Line, q)
 		}
 	}
 	j.lines = [2]*compute.Line{line, line}
 	if j.in.player = o.cars[strings.ToLower(r.Car)]; j.in.player == nil {
 		p := &player{
 			key:    "joint\x00" + key,
-			Change: Change{Kind: ChangedJoint, Name: jointName(r), Items: []Item{cameOrWent(side)}},
+			Change: Change{Kind: ChangedJoint, Name: r.Name(), Items: []Item{cameOrWent(side)}},
 		}
-		o.unique(p, rowContent(o.model, r), "")
+		o.unique(p, r.Said(o.model), "")
 		j.in.player = o.add(p)
 	}
 	o.joints = append(o.joints, j)
@@ -105,8 +64,8 @@ func (o *over) newLine() *compute.Line {
 func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 	was, now := rows[revisions.Old].Line, rows[revisions.New].Line
 	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
-	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: jointName(rows[revisions.New])}}
-	old, content := rowContent(o.model, rows[revisions.Old]), rowContent(o.model, rows[revisions.New])
+	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: rows[revisions.New].Name()}}
+	old, content := rows[revisions.Old].Said(o.model), rows[revisions.New].Said(o.model)
 	o.unique(p, old, content)
 	for _, q := range o.model.Line.Quantities {
 		switch given := was.Given(q) || now.Given(q); {
@@ -117,13 +76,13 @@ func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 			}
 		case q.Role != compute.Input:
 			o.typedOver(j, p, q, [2]*compute.Line{was, now})
-		case alike(q, &was.Frame, &now.Frame):
-			give(j.lines[revisions.Old], was, q)
-			give(j.lines[revisions.New], now, q)
+		case q.Same(&was.Frame, &now.Frame):
+			j.lines[revisions.Old].Take(was, q)
+			j.lines[revisions.New].Take(now, q)
 		default:
 			for side, line := range []*compute.Line{was, now} {
 				if line.Given(q) {
-					give(j.lines[side], line, q)
+					j.lines[side].Take(line, q)
 				}
 			}
 			p.Items = append(p.Items, o.item(lowered(q.Heading), q, &was.Frame, &now.Frame))
@@ -146,7 +105,7 @@ func (o *over) typedOver(j *joint, row *player, q *compute.Quantity, lines [2]*c
 			words[side] = o.shown(q, &line.Frame)
 		}
 	}
-	if !t.has[revisions.Old] || !t.has[revisions.New] || !alike(q, t.from[revisions.Old], t.from[revisions.New]) {
+	if !t.has[revisions.Old] || !t.has[revisions.New] || !q.Same(t.from[revisions.Old], t.from[revisions.New]) {
 		t.player = o.add(&player{
 			key: "typed" + row.key + "\x00" + q.Key,
 			Change: Change{Kind: ChangedTyped, Name: row.Name,

@@ -22,7 +22,7 @@ const singlesScope = "singles"
 
 // overlay finds every change between two orders. idle are those that can move
 // nothing by themselves.
-func overlay(both [2]*taken) (b *bridge, idle []Change) {
+func overlay(both [2]*Run) (b *bridge, idle []Change) {
 	m := both[revisions.Old].Model
 	o := &over{
 		bridge: &bridge{
@@ -46,7 +46,7 @@ func overlay(both [2]*taken) (b *bridge, idle []Change) {
 // over is a bridge in the making.
 type over struct {
 	*bridge
-	both [2]*taken
+	both [2]*Run
 	need map[*compute.Quantity]bool
 	cars map[string]*player // that come or go, by name
 	idle []Change
@@ -69,7 +69,7 @@ func (o *over) singlesOver() {
 	}
 	was, now := o.singles[revisions.Old], o.singles[revisions.New]
 	for _, q := range o.model.Singles.Quantities {
-		if q.Role != compute.Assumption || alike(q, was, now) {
+		if q.Role != compute.Assumption || q.Same(was, now) {
 			continue
 		}
 		o.add(&player{
@@ -222,7 +222,7 @@ func (o *over) unique(p *player, a, b string) {
 func (o *over) changed(c *Change, t *compute.Scope, row int, from [2]*formula.Frame) []patch {
 	var qs []*compute.Quantity
 	for _, q := range t.Quantities {
-		if !compares(q) || alike(q, from[revisions.Old], from[revisions.New]) {
+		if !compares(q) || q.Same(from[revisions.Old], from[revisions.New]) {
 			continue
 		}
 		if q.Key == "name" {
@@ -245,7 +245,7 @@ func contentOf(t *compute.Scope, f *formula.Frame) string {
 	var b strings.Builder
 	for _, q := range t.Quantities {
 		if compares(q) {
-			fmt.Fprintf(&b, "%s=%s\x00", q.Key, digitsOf(q, f))
+			fmt.Fprintf(&b, "%s=%s\x00", q.Key, q.Digits(f))
 		}
 	}
 	return b.String()
@@ -255,7 +255,7 @@ func contentOf(t *compute.Scope, f *formula.Frame) string {
 // amount lies.
 func (o *over) bandsOver(t *compute.Scope, frames [2][]*formula.Frame) {
 	bound := t.Quantities[0]
-	sameBounds := slices.EqualFunc(frames[revisions.Old], frames[revisions.New], func(x, y *formula.Frame) bool { return alike(bound, x, y) })
+	sameBounds := slices.EqualFunc(frames[revisions.Old], frames[revisions.New], func(x, y *formula.Frame) bool { return bound.Same(x, y) })
 	if !sameBounds {
 		o.bands[t] = frames
 		var bounds [2]string

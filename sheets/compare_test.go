@@ -48,12 +48,12 @@ func (r *revision) give(row int, key string, x float64) {
 
 // revised is an order worked out anew after a change, by an engine of its own
 // and not by the bridge.
-func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
-	book := *from.Book
-	pricing := *from.pricing
-	report := *from.report
-	pricing.Book, pricing.report, pricing.Joints = &book, &report, nil
-	out := &taken{pricing: &pricing}
+func revised(t require.TestingT, from *Run, change func(*revision)) *Run {
+	order, report := *from.Order, *from.report
+	order.Joints = nil
+	book, lists, sheet, run := *from.Book, *from.Lists, *from.Sheet, *from
+	book.Order, lists.Book, sheet.Lists, run.Sheet, run.report = &order, &book, &lists, &sheet, &report
+	out := &run
 	r := &revision{m: from.Model, set: from.Set.Clone()}
 	for _, row := range from.Joints {
 		row.Line = row.Line.Clone()
@@ -80,28 +80,28 @@ func revised(t require.TestingT, from *taken, change func(*revision)) *taken {
 }
 
 // bridged compares two orders.
-func bridged(t require.TestingT, was, now *taken, of string) *CompareReport {
-	r, err := compared(context.Background(), [2]*taken{was, now}, CompareOptions{Old: "old", New: "new", Of: of})
+func bridged(t require.TestingT, was, now *Run, of string) *CompareReport {
+	r, err := compared(context.Background(), [2]*Run{was, now}, CompareOptions{Old: "old", New: "new", Of: of})
 	require.NoError(t, err)
 	return r
 }
 
-func takenDemo(t *testing.T) *taken {
+func takenDemo(t *testing.T) *Run {
 	t.Helper()
-	o, err := take(t.Context(), "../testdata/order.xlsx", "")
+	o, err := Read(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
 	t.Cleanup(o.Close)
 	return o
 }
 
 // takenOrder is a generated order.
-func takenOrder(t *testing.T, rows int, metric bool) *taken {
+func takenOrder(t *testing.T, rows int, metric bool) *Run {
 	t.Helper()
 	data, err := sheetstest.GenerateOrder(rows, 5, metric)
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "order.xlsx")
 	require.NoError(t, os.WriteFile(path, data, 0o644))
-	o, err := take(t.Context(), path, "")
+	o, err := Read(t.Context(), path, "")
 	require.NoError(t, err)
 	t.Cleanup(o.Close)
 	return o
@@ -136,7 +136,7 @@ func inCents(r *CompareReport, sign float64) []int64 {
 // 6.00 with the old welds and 9.00 with the new.
 func TestSharesOfSundriesByHand(t *testing.T) {
 	demo := takenDemo(t)
-	one := func(welds float64, price float64) *taken {
+	one := func(welds float64, price float64) *Run {
 		return revised(t, demo, func(r *revision) {
 			r.rows = r.rows[2:3] // a butt joint
 			car := r.rows[0].Car
@@ -167,7 +167,7 @@ type edit struct {
 }
 
 // edits are things done to an order by chance.
-func edits(of *taken, rng *rand.Rand) []edit {
+func edits(of *Run, rng *rand.Rand) []edit {
 	row := func(r *revision) int { return rng.IntN(len(r.rows)) }
 	car := func(r *revision) string { return r.rows[row(r)].Car }
 	setup := func() string {
@@ -283,7 +283,7 @@ func TestSharesOfAnyEdits(t *testing.T) {
 	if testing.Short() {
 		checks = 3
 	}
-	orders := []*taken{takenDemo(t), takenOrder(t, 24, false), takenOrder(t, 24, true)}
+	orders := []*Run{takenDemo(t), takenOrder(t, 24, false), takenOrder(t, 24, true)}
 	for k := range checks {
 		demo := orders[k%len(orders)]
 		t.Run(fmt.Sprint(k), func(t *testing.T) {
@@ -365,7 +365,7 @@ func TestSharesOfAPlainSum(t *testing.T) {
 		r.give(4, "arc_time", 9)
 	}
 	both := bridged(t, demo, revised(t, demo, typed), "order_hours")
-	b, _ := overlay([2]*taken{demo, revised(t, demo, typed)})
+	b, _ := overlay([2]*Run{demo, revised(t, demo, typed)})
 	b.figure, b.scale = b.model.OrderOf.Quantity("order_hours"), figureScale
 	b.reaches()
 	require.True(t, b.apart())
@@ -415,7 +415,7 @@ func TestSharesDrawnByChance(t *testing.T) {
 		*r.cell("setups", "trailing shield, on rolls", "travel") *= 0.8
 	})
 	shares := func(work float64) shared {
-		b, _ := overlay([2]*taken{demo, few})
+		b, _ := overlay([2]*Run{demo, few})
 		b.figure, b.scale, b.work = b.model.OrderOf.Quantity("order_price"), moneyScale, work
 		out, err := b.share()
 		require.NoError(t, err)

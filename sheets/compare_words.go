@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,20 +11,6 @@ import (
 	"seamtally/sheets/revisions"
 )
 
-// alike reports whether a quantity is the same in two frames.
-func alike(q *compute.Quantity, x, y *formula.Frame) bool { return digitsOf(q, x) == digitsOf(q, y) }
-
-// digitsOf is a value as text, for comparing: with every digit that it has.
-func digitsOf(q *compute.Quantity, f *formula.Frame) string {
-	switch {
-	case q.IsText():
-		return strings.ToLower(q.Text(f)) // capitals make no difference anywhere
-	case formula.IsBlank(q.Num(f)):
-		return ""
-	}
-	return strconv.FormatFloat(q.Num(f), 'g', -1, 64)
-}
-
 // shownPlaces are the decimals of a value in words.
 const shownPlaces = 6
 
@@ -33,7 +18,7 @@ const shownPlaces = 6
 func (o *over) shown(q *compute.Quantity, f *formula.Frame) string { return o.words(q, f, shownPlaces) }
 
 func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
-	if f == nil || digitsOf(q, f) == "" {
+	if f == nil || q.Digits(f) == "" {
 		return "blank"
 	}
 	if q.IsText() {
@@ -83,7 +68,7 @@ func (o *over) nameOf(t *compute.Scope, f *formula.Frame) string {
 	default:
 		bound := t.Quantities[0]
 		words = []string{"to " + o.shown(bound, f)}
-		if digitsOf(bound, f) == "" {
+		if bound.Digits(f) == "" {
 			words = []string{"the rest"}
 		}
 	}

@@ -105,7 +105,7 @@ type ExplainedPart struct {
 // of one joint, one car or the order. Nothing is written. An error says what
 // was not found, and what is near to it.
 func Explain(ctx context.Context, o ExplainOptions) (*Explanation, error) {
-	t, err := take(ctx, o.In, o.Password)
+	t, err := Read(ctx, o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
@@ -117,7 +117,7 @@ func Explain(ctx context.Context, o ExplainOptions) (*Explanation, error) {
 	return x, nil
 }
 
-func explain(t *taken, o ExplainOptions) (*Explanation, error) {
+func explain(t *Run, o ExplainOptions) (*Explanation, error) {
 	to, err := t.subject(o.Mark)
 	if err != nil {
 		return nil, err

@@ -27,7 +27,7 @@ type subject struct {
 
 // subject finds a joint, a car or the order. A car goes before a joint of the same
 // name: that one can be named by its cell.
-func (t *taken) subject(mark string) (*subject, error) {
+func (t *Run) subject(mark string) (*subject, error) {
 	mark = strings.TrimSpace(mark)
 	if mark == "" {
 		return nil, fmt.Errorf("nothing is named to be explained; name a joint's mark, a car, or %s", orderWord)
@@ -75,7 +75,7 @@ func cellsOf(rows []*compute.Joint) string {
 	return strings.Join(out, ", ")
 }
 
-func (t *taken) marked(mark string) []*compute.Joint {
+func (t *Run) marked(mark string) []*compute.Joint {
 	var out []*compute.Joint
 	for i := range t.Joints {
 		if strings.EqualFold(t.Joints[i].Mark, mark) {
@@ -86,7 +86,7 @@ func (t *taken) marked(mark string) []*compute.Joint {
 }
 
 // carNames are the cars, in the order of the Summary.
-func (t *taken) carNames() []string {
+func (t *Run) carNames() []string {
 	s := t.Model.Scope("cars")
 	for _, sc := range t.Model.Summary {
 		if sc.Name == "cars" {
@@ -102,7 +102,7 @@ func (t *taken) carNames() []string {
 }
 
 // findCell finds a joint by its row or by a cell of it: Coupe!14, Coupe!F14.
-func (t *taken) findCell(mark string) (*subject, error) {
+func (t *Run) findCell(mark string) (*subject, error) {
 	sheet, row, ok := splitRow(mark)
 	if !ok || t.Workbook.Sheet(sheet) < 0 {
 		return nil, t.notFound(mark)
@@ -141,7 +141,7 @@ func leftOutError(mark, where, why string) error {
 }
 
 // leftOutAt is why a row was left out, "" if it was not.
-func (t *taken) leftOutAt(sheet string, row int) string {
+func (t *Run) leftOutAt(sheet string, row int) string {
 	for _, f := range t.Findings {
 		s, r, ok := splitRow(f.Cell)
 		if ok && f.Level == book.LevelError && r == row && strings.EqualFold(s, sheet) {
@@ -152,7 +152,7 @@ func (t *taken) leftOutAt(sheet string, row int) string {
 }
 
 // notFound says that nothing has that name, and what is near to it.
-func (t *taken) notFound(mark string) error {
+func (t *Run) notFound(mark string) error {
 	known := append([]string{}, t.carNames()...)
 	seen := map[string]bool{}
 	for _, r := range t.Joints {
@@ -180,7 +180,7 @@ func (t *taken) notFound(mark string) error {
 
 // rowMarked finds the row of a list that has that mark, priced or not; 0 if
 // there is none.
-func (t *taken) rowMarked(l *joints.List, mark string) (int, error) {
+func (t *Run) rowMarked(l *joints.List, mark string) (int, error) {
 	col, row := l.Shop["mark"].Col, 0
 	if col == 0 {
 		return 0, nil

@@ -11,10 +11,6 @@ import (
 	"seamtally/sheets/part"
 )
 
-// storedNear is how far, of itself, a stored value may be from the worked-out one:
-// another spreadsheet adds up in another order.
-const storedNear = 1e-9
-
 // storedCells are the cells of the workbook that figures may be compared with:
 // by sheet and reference.
 type storedCells map[string]map[string]part.Cell
@@ -162,11 +158,7 @@ func alikeStored(p place, c *part.Cell) bool {
 	if math.IsNaN(x) {
 		return c.Kind == part.Error
 	}
-	return c.Kind == part.Number && nearStored(c.Num, x)
-}
-
-func nearStored(a, b float64) bool {
-	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
+	return c.Kind == part.Number && book.Near(c.Num, x)
 }
 
 // storedText is what the cell shows.

@@ -86,7 +86,7 @@ func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Fr
 		}
 		part := ExplainedPart{
 			Name: w.summary.RowName(home, i, s.Quantity(s.By).Num(f)).Text,
-			Cell: w.cellOf(place{out.q, f, i}), Value: zeroIfNone(out.q.Num(f)),
+			Cell: w.cellOf(place{out.q, f, i}), Value: compute.ZeroIfBlank(out.q.Num(f)),
 		}
 		if times {
 			part.Times = s.Quantity("car_qty").Num(f)
@@ -120,13 +120,6 @@ func (w *explainer) argument(p place, c *formula.Call) float64 {
 		}
 	}
 	return math.NaN()
-}
-
-func zeroIfNone(x float64) float64 {
-	if formula.IsBlank(x) {
-		return 0
-	}
-	return x
 }
 
 // cut leaves the largest parts, and adds up the rest.

@@ -25,7 +25,7 @@ func demoPriced(t *testing.T, name string) string {
 
 // marks are all that can be explained of a workbook: every joint by its row,
 // every car, the order.
-func (t *taken) allMarks() []string {
+func (t *Run) allMarks() []string {
 	out := []string{orderWord}
 	out = append(out, t.carNames()...)
 	for _, r := range t.Joints {
@@ -101,7 +101,7 @@ func TestEveryFigureOfTheDemoOrders(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := demoPriced(t, name)
 			g := sheetstest.Read(t, path)
-			o, err := take(t.Context(), path, "")
+			o, err := Read(t.Context(), path, "")
 			require.NoError(t, err)
 			defer o.Close()
 			figures, reckoned, uses, parts := 0, 0, 0, 0
@@ -150,10 +150,10 @@ func TestExplainedBeforePricing(t *testing.T) {
 		t.Skip("heavy")
 	}
 	in := filepath.Join("..", "testdata", "order.xlsx")
-	before, err := take(t.Context(), in, "")
+	before, err := Read(t.Context(), in, "")
 	require.NoError(t, err)
 	defer before.Close()
-	after, err := take(t.Context(), demoPriced(t, "order.xlsx"), "")
+	after, err := Read(t.Context(), demoPriced(t, "order.xlsx"), "")
 	require.NoError(t, err)
 	defer after.Close()
 	for _, mark := range []string{orderWord, "Coupe Demo-A", "A-02", "Joints!44", "Track Demo-C!9"} {
@@ -170,7 +170,7 @@ func TestExplainedBeforePricing(t *testing.T) {
 // A figure asked for by name or heading comes last in its group, with all that
 // it rests on and nothing else.
 func TestExplainOneFigure(t *testing.T) {
-	o, err := take(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
+	o, err := Read(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
 	require.NoError(t, err)
 	defer o.Close()
 	for _, name := range []string{"wire_area", "WIRE_AREA", "rod, cross section", "Rod, cross section (in²)"} {
@@ -208,7 +208,7 @@ func TestExplainOneFigure(t *testing.T) {
 
 // What is not there is told with what is near to it.
 func TestExplainNotFound(t *testing.T) {
-	o, err := take(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
+	o, err := Read(t.Context(), filepath.Join("..", "testdata", "order.xlsx"), "")
 	require.NoError(t, err)
 	defer o.Close()
 	for _, c := range []struct{ mark, figure, says string }{

@@ -22,7 +22,7 @@ type place struct {
 
 // explainer works its way from a figure to all that it rests on.
 type explainer struct {
-	*taken
+	*Run
 	to      *subject
 	at      *assumptions.Places
 	summary *summary.Sheet
@@ -35,13 +35,13 @@ type explainer struct {
 	groups  []*ExplainedGroup
 }
 
-func newExplainer(t *taken, to *subject) (*explainer, error) {
-	w := &explainer{taken: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.Currency(), rounded: true}}
+func newExplainer(t *Run, to *subject) (*explainer, error) {
+	w := &explainer{Run: t, to: to, seen: map[place]bool{}, plain: amounts{currency: t.Currency(), rounded: true}}
 	var err error
 	if w.at, err = t.Standing(); err != nil {
 		return nil, err
 	}
-	if w.summary, err = summary.New(t.pricing.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
+	if w.summary, err = summary.New(t.Sheet, t.made.summary, t.made.assumptions, w.at, true); err != nil {
 		return nil, err
 	}
 	if to.row != nil {

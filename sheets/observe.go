@@ -12,9 +12,9 @@ import (
 type observer interface {
 	joints.Observer
 	// opens is called when all is known that comes before the first row.
-	opens(*pricing)
+	opens(*Run)
 	// closes is called after the last row.
-	closes(*pricing)
+	closes(*Run)
 	// looks reports whether own is to be called.
 	looks() bool
 	// own is shown a cell of one of our sheets, and what is to be written there.
@@ -22,18 +22,18 @@ type observer interface {
 }
 
 // unobserved is for runs that nobody watches.
-type unobserved struct{ joints.Unobserved }
+type Unwatched struct{ joints.Unobserved }
 
-func (unobserved) opens(*pricing)  {}
-func (unobserved) closes(*pricing) {}
-func (unobserved) looks() bool     { return false }
-func (unobserved) own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
+func (Unwatched) opens(*Run)  {}
+func (Unwatched) closes(*Run) {}
+func (Unwatched) looks() bool { return false }
+func (Unwatched) own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
 }
 
 // lineReporter keeps every priced row for the report.
 type lineReporter struct {
-	unobserved
-	run *pricing
+	Unwatched
+	run *Run
 }
 
 func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute.Line) {

@@ -83,7 +83,7 @@ func Offer(ctx context.Context, o OfferOptions) (*OfferReport, error) {
 	if err != nil {
 		return nil, err
 	}
-	t, err := take(ctx, o.In, o.Password)
+	t, err := Read(ctx, o.In, o.Password)
 	if err != nil {
 		return nil, err
 	}
@@ -136,7 +136,7 @@ func (r *OfferReport) lacks() string {
 
 // failing are the checks that keep the order from being complete, and how many
 // they count.
-func (t *taken) failing() []string {
+func (t *Run) failing() []string {
 	var out []string
 	for _, q := range t.Values.Failing() {
 		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.Values.Once(q.Scope))))
@@ -145,7 +145,7 @@ func (t *taken) failing() []string {
 }
 
 // offer gathers what goes onto the offer.
-func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
+func (t *Run) offer(o OfferOptions, words *offerWords) *OfferReport {
 	r := &OfferReport{
 		Input: o.In, Draft: o.Draft, Currency: t.Currency(), Date: o.Date,
 		Priced: t.Own.Assumptions != "", Encrypted: t.Container != nil,
@@ -163,7 +163,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 				}
 			}
 		}
-		f.Text = shown(t.pricing.Sheet.Lists.Book, cell)
+		f.Text = shown(t.Sheet.Lists.Book, cell)
 		if f.Key == dateField {
 			if o.Chosen || f.Text == "" {
 				f.Text = o.Date
@@ -171,7 +171,7 @@ func (t *taken) offer(o OfferOptions, words *offerWords) *OfferReport {
 			r.Date = f.Text
 		}
 		if f.Text == "" {
-			f.Label = labelOf(t.pricing.Sheet.Lists.Book, f)
+			f.Label = labelOf(t.Sheet.Lists.Book, f)
 			r.Blank = append(r.Blank, f)
 			continue
 		}
@@ -208,7 +208,7 @@ func shown(b *book.Book, c *part.Cell) string {
 // offerPrices gathers the prices, to the cent. A bid beats the price that was
 // worked out. The least price of an order holds unless every car has a bid:
 // then all of it has been offered before.
-func (t *taken) offerPrices(r *OfferReport, words *offerWords) {
+func (t *Run) offerPrices(r *OfferReport, words *offerWords) {
 	sum, bids := 0.0, 0
 	for _, c := range t.report.Cars {
 		car := OfferedCar{Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]}

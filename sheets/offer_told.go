@@ -23,7 +23,7 @@ const fewestDigits = 4
 
 // toldBy looks through the words on an offer for money and hours of the cars and
 // the order other than the prices on it.
-func (t *taken) toldBy(r *OfferReport) []Told {
+func (t *Run) toldBy(r *OfferReport) []Told {
 	open := map[string]bool{}
 	for _, x := range r.prices() {
 		for _, s := range spellings(x) {

@@ -29,7 +29,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, err
 	}
 	defer b.Close()
-	run := newPricing(ctx, b, o, unobserved{})
+	run := newRun(ctx, b, o, Unwatched{})
 	run.report.Output = to.Path
 	if o.Lines {
 		run.observe(lineReporter{run: run})
@@ -54,7 +54,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 }
 
 // pricing is one run.
-type pricing struct {
+type Run struct {
 	*assumptions.Sheet
 	ctx      context.Context
 	o        PriceOptions
@@ -67,8 +67,8 @@ type pricing struct {
 }
 
 // newPricing makes ready for a run.
-func newPricing(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *pricing {
-	r := &pricing{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
+func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *Run {
+	r := &Run{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
 		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
@@ -77,9 +77,9 @@ func newPricing(ctx context.Context, b *book.Book, o PriceOptions, watch observe
 }
 
 // observe has somebody else watch the run.
-func (r *pricing) observe(watch observer) { r.watch, r.Lists.Watch = watch, watch }
+func (r *Run) observe(watch observer) { r.watch, r.Lists.Watch = watch, watch }
 
-func (r *pricing) all(e *part.Edit) error {
+func (r *Run) all(e *part.Edit) error {
 	if err := r.understand(); err != nil {
 		return err
 	}
@@ -103,7 +103,7 @@ func (r *pricing) all(e *part.Edit) error {
 }
 
 // understand reads all that comes before the joint rows.
-func (r *pricing) understand() error {
+func (r *Run) understand() error {
 	if lock := disk.LockOf(r.o.In); lock != "" {
 		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
@@ -149,7 +149,7 @@ func (r *pricing) understand() error {
 }
 
 // next counts a row, and says from time to time whether the run is to end.
-func (r *pricing) next() error {
+func (r *Run) next() error {
 	r.done++
 	if r.o.Progress != nil && r.done%500 == 0 {
 		r.o.Progress(r.done, r.total)
@@ -183,7 +183,7 @@ func figures(s *compute.Scope, f *formula.Frame) Figures {
 }
 
 // tellFaults reports what could not be worked out outside the lists.
-func (r *pricing) tellFaults(faults []compute.Fault) {
+func (r *Run) tellFaults(faults []compute.Fault) {
 	for _, f := range faults {
 		where := f.Quantity.Scope.Title
 		if f.Row > 0 {
@@ -194,7 +194,7 @@ func (r *pricing) tellFaults(faults []compute.Fault) {
 }
 
 // sum fills the report.
-func (r *pricing) sum() {
+func (r *Run) sum() {
 	rep := r.report
 	rep.System, rep.Units = r.Model.System, map[string]string{}
 	for _, s := range append(append([]*compute.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {

@@ -13,7 +13,7 @@ import (
 
 // book.Ours writes Assumptions and Summary, and what the workbook says of
 // them.
-func (r *pricing) ownSheets(e *part.Edit) error {
+func (r *Run) ownSheets(e *part.Edit) error {
 	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
 	summaryTitle := r.TitleFor(r.Own.Summary, book.SummaryTitle)
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
@@ -78,7 +78,7 @@ func (r *pricing) ownSheets(e *part.Edit) error {
 }
 
 // follow has all that points at the Summary follow its cells.
-func (r *pricing) follow(e *part.Edit, s *summary.Sheet, patch *part.WorkbookPatch) error {
+func (r *Run) follow(e *part.Edit, s *summary.Sheet, patch *part.WorkbookPatch) error {
 	own := map[string]bool{}
 	for _, sheet := range r.Workbook.Sheets {
 		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)

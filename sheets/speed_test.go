@@ -56,7 +56,7 @@ func listCells(in, out string) (err error) {
 		return err
 	}
 	defer b.Close()
-	run := newPricing(context.Background(), b, PriceOptions{In: in}, unobserved{})
+	run := newRun(context.Background(), b, PriceOptions{In: in}, Unwatched{})
 	if err := run.understand(); err != nil {
 		return err
 	}

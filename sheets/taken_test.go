@@ -14,7 +14,7 @@ import (
 
 // Worked out anew from what was kept of it, an order comes to the same.
 func TestReworkedOrderIsTheSame(t *testing.T) {
-	o, err := take(t.Context(), "../testdata/order.xlsx", "")
+	o, err := Read(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
 	defer o.Close()
 	assert.Len(t, o.Joints, o.report.Priced)

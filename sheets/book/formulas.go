@@ -1,6 +1,7 @@
 package book
 
 import (
+	"math"
 	"regexp"
 	"strings"
 )
@@ -30,3 +31,13 @@ func TidyFormula(s string) string {
 	}
 	return strings.TrimPrefix(b.String(), "=")
 }
+
+// Near compares a stored number with one worked out, to nine places: programs
+// differ in the last ones.
+func Near(a, b float64) bool {
+	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
+}
+
+// storedNear is how far, of itself, a stored value may be from the worked-out one:
+// another spreadsheet adds up in another order.
+const storedNear = 1e-9

@@ -210,7 +210,7 @@ func (ed *Editor) joint(r *part.Row) error {
 	ed.Write(r.Num)
 	ed.compareTwins(r.Num)
 	if mark == "" {
-		mark = Unmarked(ed.L.Title, r.Num)
+		mark = compute.Unmarked(ed.L.Title, r.Num)
 	}
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
 	ed.watch.Prices(ed.L, r.Num, mark, ed.Line)

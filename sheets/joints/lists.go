@@ -1,8 +1,6 @@
 package joints
 
 import (
-	"fmt"
-
 	"seamtally/sheets/book"
 	"seamtally/sheets/part"
 )
@@ -20,6 +18,3 @@ type Lists struct {
 	Refill      bool         // numbers typed over calculated cells give way to their formulas
 	ReadOnly    bool         // the lists are worked out, and not written into the edited package
 }
-
-// Unmarked is what a row without a mark is called.
-func Unmarked(sheet string, row int) string { return fmt.Sprintf("%s %d", sheet, row) }

@@ -45,3 +45,6 @@ type Style struct {
 	Format string // spreadsheet number format, such as "0.00"; "" = General
 	Align  Align
 }
+
+// Signed is the number format of money that is more or less than something.
+const Signed = "+#,##0.00;-#,##0.00;0.00"
