@@ -114,7 +114,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Name: "explain", Usage: "show the working of one joint, one car or the order",
 				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
 				Flags:  append(password(), yes("print JSON in place of the text", "json")),
-				Action: explain,
+				Action: explainFigure,
 			},
 			{
 				Name: "audit", Usage: "work a priced workbook out afresh, and say what was changed in it",
@@ -125,7 +125,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					force("OUT"),
 					yes("print JSON in place of the text", "json"),
 				}, password()...),
-				Action: audit,
+				Action: auditWorkbook,
 			},
 			{
 				Name: "clear", Usage: "take everything of this program out of a workbook",
@@ -142,7 +142,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					force("OUT"),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` to write into OUT, as 2026-11-25; else SOURCE_DATE_EPOCH's, else none"},
 				}, password()...), yes("print JSON in place of the table", "json")),
-				Action: compare,
+				Action: compareOrders,
 			},
 			{
 				Name: "offer", Usage: "write the customer's copy: prices and terms, no cost",
@@ -154,7 +154,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("offer an incomplete order too, marked as a draft", "draft"),
 					yes("print JSON in place of the table", "json"),
 				),
-				Action: offer,
+				Action: makeOffer,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -317,7 +317,7 @@ func check(c *cli.Context) error {
 	return nil
 }
 
-func explain(c *cli.Context) error {
+func explainFigure(c *cli.Context) error {
 	args := c.Args()
 	switch {
 	case c.NArg() < 2 || args.First() == "":
@@ -334,7 +334,7 @@ func explain(c *cli.Context) error {
 	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Explained(x)
 }
 
-func audit(c *cli.Context) error {
+func auditWorkbook(c *cli.Context) error {
 	path, err := file(c)
 	if err != nil {
 		return err
@@ -377,7 +377,7 @@ func takeOut(c *cli.Context) error {
 	return untold(tell.Voice{Err: c.App.ErrWriter, DryRun: c.Bool("dry-run")}.Cleared(report))
 }
 
-func compare(c *cli.Context) error {
+func compareOrders(c *cli.Context) error {
 	if c.NArg() != 2 {
 		return fmt.Errorf("compare needs two files, the old and the new, and was given %d; for example: seamtally compare old.xlsx new.xlsx", c.NArg())
 	}
@@ -406,7 +406,7 @@ func compare(c *cli.Context) error {
 	return untold(voice.Compared(report))
 }
 
-func offer(c *cli.Context) error {
+func makeOffer(c *cli.Context) error {
 	path, err := file(c)
 	if err != nil {
 		return err

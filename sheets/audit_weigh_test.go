@@ -97,7 +97,7 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 // What a fault does is weighed without working out what it does not reach, and
 // comes to what a new engine comes to, whatever was weighed before.
 func TestWeighedAsWorkedOutAfresh(t *testing.T) {
-	for i, of := range []*Run{takenDemo(t), takenOrder(t, 24, true)} {
+	for i, of := range []*Run{weighedDemo(t), weighedOrder(t)} {
 		a, rng := onScales(t, of), rand.New(rand.NewPCG(uint64(i), 9))
 		seen := map[string]bool{}
 		for range 120 {
@@ -122,7 +122,7 @@ func TestWeighedAsWorkedOutAfresh(t *testing.T) {
 // A fault of a row costs one row; what no row rests on costs none; what some
 // rest on costs those. So no number of faults in rows is too many to weigh.
 func TestWeighingCostsWhatAFaultReaches(t *testing.T) {
-	a := onScales(t, takenDemo(t))
+	a := onScales(t, weighedDemo(t))
 	m := a.Model
 	cost := func(values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) int {
 		before := a.worked
@@ -175,4 +175,25 @@ func BenchmarkWeigh(b *testing.B) {
 			})
 		}
 	}
+}
+
+// weighedDemo is a demo order.
+func weighedDemo(t *testing.T) *Run { return weighed(t, "../testdata/order.xlsx") }
+
+// weighedOrder is a generated one.
+func weighedOrder(t *testing.T) *Run {
+	t.Helper()
+	data, err := sheetstest.GenerateOrder(24, 5, true)
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "order.xlsx")
+	require.NoError(t, os.WriteFile(path, data, 0o644))
+	return weighed(t, path)
+}
+
+func weighed(t *testing.T, path string) *Run {
+	t.Helper()
+	o, err := Read(t.Context(), path, "")
+	require.NoError(t, err)
+	t.Cleanup(o.Close)
+	return o
 }

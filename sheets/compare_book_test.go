@@ -15,7 +15,7 @@ import (
 	"seamtally/sheets/sheetstest"
 )
 
-func compare(t *testing.T, o sheets.CompareOptions) *sheets.CompareReport {
+func compared(t *testing.T, o sheets.CompareOptions) *sheets.CompareReport {
 	t.Helper()
 	r, err := sheets.Compare(t.Context(), o)
 	require.NoError(t, err)
@@ -43,7 +43,7 @@ func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
 	old, before := price(t, demo("order.xlsx"))
 	now := second(t, old)
 	_, after := price(t, now)
-	r := compare(t, sheets.CompareOptions{Old: old, New: now})
+	r := compared(t, sheets.CompareOptions{Old: old, New: now})
 	assert.Equal(t, before.Order["order_price"], r.Total.Old)
 	assert.Equal(t, after.Order["order_price"], r.Total.New)
 	kinds, sum := map[sheets.ChangeKind]int{}, 0.0
@@ -55,7 +55,7 @@ func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
 	assert.Equal(t, math.Round(100*(r.Total.New-r.Total.Old)), math.Round(100*sum))
 	assert.Zero(t, r.Orders, "few changes are shared out exactly")
 
-	back := compare(t, sheets.CompareOptions{Old: now, New: old})
+	back := compared(t, sheets.CompareOptions{Old: now, New: old})
 	require.Len(t, back.Changes, len(r.Changes))
 	for i, c := range back.Changes {
 		assert.Equal(t, r.Changes[i].Name, c.Name)
@@ -73,7 +73,7 @@ func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
 	})
 	priced, _ := price(t, in)
 	for _, path := range []string{in, moved, priced} {
-		r := compare(t, sheets.CompareOptions{Old: in, New: path, Of: "order_cost"})
+		r := compared(t, sheets.CompareOptions{Old: in, New: path, Of: "order_cost"})
 		assert.Empty(t, r.Changes)
 		assert.Empty(t, r.NoEffect)
 		assert.Equal(t, r.Total.Old, r.Total.New)
@@ -131,7 +131,7 @@ func TestCompareSaysHowFarItIs(t *testing.T) {
 		}
 	})
 	last, calls := 0, 0
-	r := compare(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Progress: func(done, total int) {
+	r := compared(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Progress: func(done, total int) {
 		assert.Greater(t, done, last)
 		assert.LessOrEqual(t, done, total)
 		last = done
@@ -158,7 +158,7 @@ func TestBridgeWorkbook(t *testing.T) {
 	var reports []*sheets.CompareReport
 	for i, now := range []string{demo("order-2.xlsx"), many, many} {
 		paths = append(paths, filepath.Join(dir, fmt.Sprintf("b%d.xlsx", i)))
-		reports = append(reports, compare(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
+		reports = append(reports, compared(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
 		faults, err := sheetstest.OutOfOrder(paths[i])
 		require.NoError(t, err)
 		assert.Empty(t, faults)

@@ -137,14 +137,14 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 
 	// An audit by a version that has other figures says so, and finds no fault; but
 	// what was changed by hand it finds.
-	audit, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out})
+	found2, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out})
 	require.NoError(t, err)
-	assert.True(t, audit.Clean(), "%+v", audit.Faults)
+	assert.True(t, found2.Clean(), "%+v", found2.Faults)
 	hours := labelled(t, g, "Hours", "The order")
-	audit, err = sheets.Audit(t.Context(), sheets.AuditOptions{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
+	found2, err = sheets.Audit(t.Context(), sheets.AuditOptions{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
 	require.NoError(t, err)
 	var wrong []string
-	for _, f := range audit.Faults {
+	for _, f := range found2.Faults {
 		if f.Grade == sheets.Wrong {
 			wrong = append(wrong, f.Rule+" "+f.Cell)
 		}
