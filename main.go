@@ -18,7 +18,11 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
+	"seamtally/sheets/compare"
+	"seamtally/sheets/explain"
+	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
 )
 
@@ -325,8 +329,8 @@ func explainFigure(c *cli.Context) error {
 	case c.NArg() > 3:
 		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
 	}
-	x, err := opened(c, func(password string) (*sheets.Explanation, error) {
-		return sheets.Explain(c.Context, sheets.ExplainOptions{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+	x, err := opened(c, func(password string) (*explain.Explanation, error) {
+		return explain.Figures(c.Context, explain.Options{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
 	})
 	if err != nil {
 		return err
@@ -339,9 +343,9 @@ func auditWorkbook(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.AuditReport, error) {
-		o := sheets.AuditOptions{In: path, Against: c.Path("against"), Password: password}
-		report, err := sheets.Audit(c.Context, o)
+	report, err := opened(c, func(password string) (*audit.Report, error) {
+		o := audit.Options{In: path, Against: c.Path("against"), Password: password}
+		report, err := audit.Workbook(c.Context, o)
 		if err == nil && c.Path("mark") != "" {
 			err = report.Mark(c.Path("mark"), password, c.Bool("force"))
 		}
@@ -393,9 +397,9 @@ func compareOrders(c *cli.Context) error {
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
 	step, wipe := voice.Progress("sets of changes")
-	report, err := opened(c, func(password string) (*sheets.CompareReport, error) {
+	report, err := opened(c, func(password string) (*compare.Report, error) {
 		defer wipe()
-		return sheets.Compare(c.Context, sheets.CompareOptions{
+		return compare.Orders(c.Context, compare.Options{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
 			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day, Progress: step,
 		})
@@ -418,8 +422,8 @@ func makeOffer(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.OfferReport, error) {
-		return sheets.Offer(c.Context, sheets.OfferOptions{
+	report, err := opened(c, func(password string) (*offer.Report, error) {
+		return offer.Make(c.Context, offer.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
 			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
 		})

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -43,7 +43,7 @@ func partLine(row int, item, quantity, cost any) []typed {
 
 // told asks for one fault of a rule, that of the cell, with what it does to cost
 // and price found by pricing the workbook with and without.
-func told(t *testing.T, rep *sheets.AuditReport, rule, cell, before, after string) *sheets.Fault {
+func told(t *testing.T, rep *audit.Report, rule, cell, before, after string) *audit.Fault {
 	t.Helper()
 	n := 0
 	for _, f := range rep.Faults {
@@ -70,11 +70,11 @@ func TestLinesOfTablesSinceTheLastRun(t *testing.T) {
 		rule, cell  string
 		found, want string
 	}{
-		"first changed":  {[]typed{{"Assumptions", fmt.Sprint("F", first), 17}}, sheets.RuleNotLogged, cell("F", first), "17 $", "10 $"},
-		"second changed": {[]typed{{"Assumptions", fmt.Sprint("F", second), 37}}, sheets.RuleNotLogged, cell("F", second), "37 $", "30 $"},
-		"second gone":    {partLine(second, nil, nil, nil), sheets.RuleLineGone, "Assumptions!B", "no line", "cost_each 30"},
-		"first gone":     {partLine(first, nil, nil, nil), sheets.RuleLineGone, "Assumptions!B", "no line", "cost_each 10"},
-		"third added":    {partLine(second+1, "Hangers", 3, 5), sheets.RuleLineAdded, cell("B", second+1), "cost_each 5", "no line"},
+		"first changed":  {[]typed{{"Assumptions", fmt.Sprint("F", first), 17}}, audit.RuleNotLogged, cell("F", first), "17 $", "10 $"},
+		"second changed": {[]typed{{"Assumptions", fmt.Sprint("F", second), 37}}, audit.RuleNotLogged, cell("F", second), "37 $", "30 $"},
+		"second gone":    {partLine(second, nil, nil, nil), audit.RuleLineGone, "Assumptions!B", "no line", "cost_each 30"},
+		"first gone":     {partLine(first, nil, nil, nil), audit.RuleLineGone, "Assumptions!B", "no line", "cost_each 10"},
+		"third added":    {partLine(second+1, "Hangers", 3, 5), audit.RuleLineAdded, cell("B", second+1), "cost_each 5", "no line"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			changed := typeIn(t, base, c.cells...)
@@ -87,7 +87,7 @@ func TestLinesOfTablesSinceTheLastRun(t *testing.T) {
 			assert.Contains(t, f.Found, c.found)
 			assert.Contains(t, f.Expected, c.want)
 			for _, f := range rep.Faults {
-				assert.Contains(t, []string{c.rule, sheets.RuleStale, sheets.RuleNoBasis}, f.Rule, "%+v", f)
+				assert.Contains(t, []string{c.rule, audit.RuleStale, audit.RuleNoBasis}, f.Rule, "%+v", f)
 			}
 		})
 	}
@@ -109,10 +109,10 @@ func TestTablesAgainstAnotherWorkbook(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			changed := typeIn(t, base, c.cell)
-			f := told(t, audited(t, changed, base), sheets.RuleNotLogged, "Assumptions!"+c.cell.ref, base, changed)
+			f := told(t, audited(t, changed, base), audit.RuleNotLogged, "Assumptions!"+c.cell.ref, base, changed)
 			assert.Contains(t, f.What, "it is as it was")
 			logged, _ := price(t, changed)
-			told(t, audited(t, logged, base), sheets.RuleChanged, "Assumptions!"+c.cell.ref, base, logged)
+			told(t, audited(t, logged, base), audit.RuleChanged, "Assumptions!"+c.cell.ref, base, logged)
 			assert.True(t, audited(t, logged, "").Clean())
 		})
 	}
@@ -124,21 +124,21 @@ func TestRowLeftOutIsWeighed(t *testing.T) {
 	base, _ := price(t, small(t, butt("J-1"), butt("J-2"), butt("J-3")))
 	bad := typeIn(t, base, typed{"Joints", "E3", "wide"})
 	rep := audited(t, bad, "")
-	f := faultAt(rep, sheets.RuleLeftOut, "Joints!E3")
+	f := faultAt(rep, audit.RuleLeftOut, "Joints!E3")
 	require.NotNil(t, f, "%+v", rep.Faults)
 	with, without := reportOf(t, base), reportOf(t, bad)
 	assert.InDelta(t, with.Order["order_cost"]-without.Order["order_cost"], f.Cost, 0.0051)
 	assert.InDelta(t, with.Order["order_price"]-without.Order["order_price"], f.Price, 0.0051)
 	assert.Positive(t, f.Cost)
 	for _, f := range rep.Faults {
-		assert.Contains(t, []string{sheets.RuleLeftOut, sheets.RuleJointsChanged}, f.Rule, "%+v", f)
+		assert.Contains(t, []string{audit.RuleLeftOut, audit.RuleJointsChanged}, f.Rule, "%+v", f)
 	}
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3" t="inlineStr"><is><t>wide</t></is></c>` })
 	at := seeded.onSummary(labelCost)
 	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
 	rep = audited(t, seeded.file(), "")
-	assert.NotNil(t, faultAt(rep, sheets.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Summary!"+at), "%+v", rep.Faults)
 }
 
 // A size that is not in stock brings a line to the table at the next run; what
@@ -146,16 +146,16 @@ func TestRowLeftOutIsWeighed(t *testing.T) {
 func TestStaleBesideANewSize(t *testing.T) {
 	base, _ := price(t, small(t, butt("J-1"), butt("J-2"), butt("J-3")))
 	rep := audited(t, typeIn(t, base, typed{"Joints", "E3", 3.1}), "")
-	assert.NotNil(t, faultAt(rep, sheets.RuleNotInTable, "Joints!E3"), "%+v", rep.Faults)
+	assert.NotNil(t, faultAt(rep, audit.RuleNotInTable, "Joints!E3"), "%+v", rep.Faults)
 	for _, f := range rep.Faults {
-		assert.False(t, f.Rule == sheets.RuleStale && strings.HasPrefix(f.Cell, "Summary!"), "%+v", f)
+		assert.False(t, f.Rule == audit.RuleStale && strings.HasPrefix(f.Cell, "Summary!"), "%+v", f)
 	}
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3"><v>3.1</v></c>` })
 	at := seeded.onSummary(labelCost)
 	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
 	rep = audited(t, seeded.file(), "")
-	assert.NotNil(t, faultAt(rep, sheets.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Summary!"+at), "%+v", rep.Faults)
 }
 
 // A calculated column that was taken out is told once, and so is one that was
@@ -174,8 +174,8 @@ func TestCalculatedColumnTakenOut(t *testing.T) {
 	} {
 		rep := audited(t, edited(t, base, change), "")
 		require.Len(t, rep.Faults, 1, "%s: %+v", name, rep.Faults)
-		assert.Equal(t, sheets.RuleColumnGone, rep.Faults[0].Rule)
-		assert.Equal(t, sheets.Wrong, rep.Faults[0].Grade)
+		assert.Equal(t, audit.RuleColumnGone, rep.Faults[0].Rule)
+		assert.Equal(t, audit.Wrong, rep.Faults[0].Grade)
 	}
 	renamed := typeIn(t, base, typed{"Joints", col + "1", "Minutes at the arc"})
 	assert.True(t, audited(t, renamed, "").Clean())

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/part"
 	"seamtally/sheets/sheetstest"
 )
@@ -110,15 +111,15 @@ func (b *seedBed) totals(path string) (cost, price float64) {
 }
 
 // audited audits a workbook.
-func audited(t testing.TB, path, against string) *sheets.AuditReport {
+func audited(t testing.TB, path, against string) *audit.Report {
 	t.Helper()
-	rep, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: path, Against: against})
+	rep, err := audit.Workbook(t.Context(), audit.Options{In: path, Against: against})
 	require.NoError(t, err)
 	return rep
 }
 
 // faultAt is the fault of a kind at a cell.
-func faultAt(rep *sheets.AuditReport, rule, cell string) *sheets.Fault {
+func faultAt(rep *audit.Report, rule, cell string) *audit.Fault {
 	for i, f := range rep.Faults {
 		if f.Rule == rule && f.Cell == cell {
 			return &rep.Faults[i]
@@ -131,7 +132,7 @@ func faultAt(rep *sheets.AuditReport, rule, cell string) *sheets.Fault {
 type seedling struct {
 	name  string
 	rule  string
-	grade sheets.Grade
+	grade audit.Grade
 	// sow puts the fault in and gives the cell that is to be named.
 	sow func(b *seedBed, l sheets.LineReport) string
 	// effect gives what it does to cost and price, found in another way than
@@ -175,37 +176,37 @@ func seedlings() []seedling {
 		return regexp.MustCompile(`([A-Z]+)`+fmt.Sprint(row)+`\b`).ReplaceAllString(formula, "${1}"+fmt.Sprint(to))
 	}
 	return []seedling{
-		{name: "constant in a formula", rule: "constant in a formula", grade: sheets.Wrong, office: true,
+		{name: "constant in a formula", rule: "constant in a formula", grade: audit.Wrong, office: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.inOffice(l.Sheet, ref, v.Formula+"+7.5")
 			}},
-		{name: "odd one out", rule: "formula changed", grade: sheets.Wrong, office: true,
+		{name: "odd one out", rule: "formula changed", grade: audit.Wrong, office: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.inOffice(l.Sheet, ref, other(v.Formula, l.Row, l.Row+1))
 			}},
-		{name: "anchor lost", rule: "anchor lost", grade: sheets.Doubtful, effect: nothing,
+		{name: "anchor lost", rule: "anchor lost", grade: audit.Doubtful, effect: nothing,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "check")
 				return b.put(l.Sheet, ref, strings.ReplaceAll(v.Formula, "$", ""), v.Text)
 			}},
-		{name: "error masked", rule: "error masked", grade: sheets.Doubtful, effect: nothing,
+		{name: "error masked", rule: "error masked", grade: audit.Doubtful, effect: nothing,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "labour")
 				return b.put(l.Sheet, ref, "IFERROR("+v.Formula+",0)", v.Num)
 			}},
-		{name: "error value", rule: "error value", grade: sheets.Wrong,
+		{name: "error value", rule: "error value", grade: audit.Wrong,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "labour")
 				return b.put(l.Sheet, ref, v.Formula, "#DIV/0!")
 			}},
-		{name: "stale value", rule: "stale value", grade: sheets.Wrong, effect: typedEffect("floor_time"),
+		{name: "stale value", rule: "stale value", grade: audit.Wrong, effect: typedEffect("floor_time"),
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, v.Formula, v.Num+41.5)
 			}},
-		{name: "formula gone", rule: "formula gone", grade: sheets.Wrong,
+		{name: "formula gone", rule: "formula gone", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
 				zero := b.copy()
 				ref, _ := b.ofLine(l, "floor_time")
@@ -216,17 +217,17 @@ func seedlings() []seedling {
 				ref, _ := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "", nil)
 			}},
-		{name: "typed over", also: []string{sheets.RuleJointsChanged, sheets.RuleStale}, rule: "override not recorded", grade: sheets.Doubtful, effect: priceEffect,
+		{name: "typed over", also: []string{audit.RuleJointsChanged, audit.RuleStale}, rule: "override not recorded", grade: audit.Doubtful, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "", v.Num+33.25)
 			}},
-		{name: "link to another workbook", rule: "link to another workbook", grade: sheets.Wrong, effect: typedEffect("floor_time"),
+		{name: "link to another workbook", rule: "link to another workbook", grade: audit.Wrong, effect: typedEffect("floor_time"),
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "[1]Rates!$B$2*2", v.Num/2)
 			}},
-		{name: "total changed", rule: "total changed", grade: sheets.Wrong, office: true,
+		{name: "total changed", rule: "total changed", grade: audit.Wrong, office: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.tally(l.Sheet, b.column(l.Sheet, "floor_time"))
 				f := b.grid["Summary"][ref].Formula
@@ -237,13 +238,13 @@ func seedlings() []seedling {
 				}
 				return b.inOffice("Summary", ref, f)
 			}},
-		{name: "typed over on Summary", rule: "formula typed over", grade: sheets.Wrong,
+		{name: "typed over on Summary", rule: "formula typed over", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, _ sheets.LineReport) (float64, float64) { return -100, 0 },
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := b.onSummary(labelCost)
 				return b.put("Summary", ref, "", b.grid["Summary"][ref].Num-100)
 			}},
-		{name: "value used", rule: "formula typed over", grade: sheets.Wrong,
+		{name: "value used", rule: "formula typed over", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
 				dearer := b.copy()
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
@@ -255,33 +256,33 @@ func seedlings() []seedling {
 				ref := fmt.Sprint("E", row)
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][fmt.Sprint("C", row)].Num+5)
 			}},
-		{name: "broken name", rule: "broken name", grade: sheets.Wrong,
+		{name: "broken name", rule: "broken name", grade: audit.Wrong,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				b.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, "${1}Assumptions!#REF!<")
 				return "shop_rate"
 			}},
-		{name: "manual", rule: "manual calculation", grade: sheets.Doubtful,
+		{name: "manual", rule: "manual calculation", grade: audit.Doubtful,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				b.workbook(`<calcPr`, `<calcPr calcMode="manual"`)
 				return "the workbook"
 			}},
-		{name: "hidden row", rule: "hidden row priced", grade: sheets.WorthKnowing,
+		{name: "hidden row", rule: "hidden row priced", grade: audit.WorthKnowing,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name := b.sheets[l.Sheet]
 				b.parts[name] = strings.Replace(b.parts[name], fmt.Sprintf(`<row r="%d"`, l.Row), fmt.Sprintf(`<row r="%d" hidden="1"`, l.Row), 1)
 				return l.Sheet + "!" + b.input(l, "od")
 			}},
-		{name: "number kept as text", rule: "number kept as text", grade: sheets.Doubtful,
+		{name: "number kept as text", rule: "number kept as text", grade: audit.Doubtful,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", fmt.Sprint(b.grid[l.Sheet][ref].Num))
 			}},
-		{name: "other sign", also: []string{sheets.RuleJointsChanged, sheets.RuleLeftOut}, rule: "unit mixed up", grade: sheets.Doubtful, base: true,
+		{name: "other sign", also: []string{audit.RuleJointsChanged, audit.RuleLeftOut}, rule: "unit mixed up", grade: audit.Doubtful, base: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", -b.grid[l.Sheet][ref].Num)
 			}},
-		{name: "date", also: []string{sheets.RuleJointsChanged}, rule: "date for a number", grade: sheets.Wrong,
+		{name: "date", also: []string{audit.RuleJointsChanged}, rule: "date for a number", grade: audit.Wrong,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				styles := workbookOf(b.t, b.path).Styles
 				xfs := regexp.MustCompile(`<cellXfs count="([0-9]+)"`).FindStringSubmatch(b.parts[styles])
@@ -292,26 +293,26 @@ func seedlings() []seedling {
 				ref := b.input(l, "od")
 				return b.cell(l.Sheet, ref, func(string) string { return fmt.Sprintf(`<c r="%s" s="%d"><v>46024</v></c>`, ref, n) })
 			}},
-		{name: "out of range", also: []string{sheets.RuleNotLogged, sheets.RuleStale}, rule: "assumption out of range", grade: sheets.Doubtful,
+		{name: "out of range", also: []string{audit.RuleNotLogged, audit.RuleStale}, rule: "assumption out of range", grade: audit.Doubtful,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*7)
 			}},
-		{name: "no basis", rule: "assumption without a basis", grade: sheets.WorthKnowing,
+		{name: "no basis", rule: "assumption without a basis", grade: audit.WorthKnowing,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				return b.put("Assumptions", fmt.Sprint("L", assumption(b.t, b.grid, "shop_rate")), "", nil)
 			}},
-		{name: "assumption changed", also: []string{sheets.RuleStale}, rule: "assumption changed without a line in the log", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "assumption changed", also: []string{audit.RuleStale}, rule: "assumption changed without a line in the log", grade: audit.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.25)
 			}},
-		{name: "changed without a line", also: []string{sheets.RuleStale}, rule: "assumption changed without a line in the log", grade: sheets.Doubtful, effect: priceEffect,
+		{name: "changed without a line", also: []string{audit.RuleStale}, rule: "assumption changed without a line in the log", grade: audit.Doubtful, effect: priceEffect,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.125)
 			}},
-		{name: "joint missing", also: []string{sheets.RuleJointsChanged, sheets.RuleStale, sheets.RuleTotal}, rule: "joint missing", grade: sheets.Wrong, base: true, effect: priceEffect,
+		{name: "joint missing", also: []string{audit.RuleJointsChanged, audit.RuleStale, audit.RuleTotal}, rule: "joint missing", grade: audit.Wrong, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name := b.sheets[l.Sheet]
 				row := regexp.MustCompile(fmt.Sprintf(`<row r="%d"[^>]*>.*?</row>`, l.Row))
@@ -319,12 +320,12 @@ func seedlings() []seedling {
 				b.parts[name] = row.ReplaceAllString(b.parts[name], "")
 				return fmt.Sprintf("%s!A%d", l.Sheet, l.Row)
 			}},
-		{name: "unit of a row", also: []string{sheets.RuleJointsChanged, sheets.RuleStale}, rule: "unit mixed up", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "unit of a row", also: []string{audit.RuleJointsChanged, audit.RuleStale}, rule: "unit mixed up", grade: audit.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "qty")
 				return b.put(l.Sheet, ref, "", b.grid[l.Sheet][ref].Num*10)
 			}},
-		{name: "joint twice", also: []string{sheets.RuleJointTwice, sheets.RuleJointsChanged, sheets.RuleNoFigures, sheets.RuleTotal}, rule: "joint twice", grade: sheets.Doubtful, base: true, effect: priceEffect,
+		{name: "joint twice", also: []string{audit.RuleJointTwice, audit.RuleJointsChanged, audit.RuleNoFigures, audit.RuleTotal}, rule: "joint twice", grade: audit.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name, last := b.sheets[l.Sheet], 0
 				for _, o := range b.rep.Lines {
@@ -544,7 +545,7 @@ func TestSownFaultsAreFound(t *testing.T) {
 			require.NotNil(t, f, "%s at %s: %+v", tr.s.rule, tr.cell, rep.Faults)
 			assert.Equal(t, tr.s.grade, f.Grade)
 			for i, other := range rep.Faults { // and nothing that has nothing to do with it
-				if &rep.Faults[i] != f && other.Grade != sheets.WorthKnowing {
+				if &rep.Faults[i] != f && other.Grade != audit.WorthKnowing {
 					assert.Contains(t, tr.s.also, other.Rule, "%+v", other)
 				}
 			}

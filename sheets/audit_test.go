@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -49,11 +50,11 @@ func TestFaultsAreSorted(t *testing.T) {
 		}
 	}
 	rep := audited(t, seeded.file(), "")
-	heavy := map[sheets.Grade]int{sheets.Wrong: 0, sheets.Doubtful: 1, sheets.WorthKnowing: 2}
+	heavy := map[audit.Grade]int{audit.Wrong: 0, audit.Doubtful: 1, audit.WorthKnowing: 2}
 	for i := 1; i < len(rep.Faults); i++ {
 		assert.LessOrEqual(t, heavy[rep.Faults[i-1].Grade], heavy[rep.Faults[i].Grade])
 	}
-	assert.Equal(t, sheets.Wrong, rep.Faults[0].Grade)
+	assert.Equal(t, audit.Wrong, rep.Faults[0].Grade)
 	assert.NotZero(t, rep.Faults[0].Price)
 	assert.False(t, rep.Clean())
 }
@@ -89,7 +90,7 @@ func TestTotalsOfTheShop(t *testing.T) {
 			}
 			f := faultAt(found, "total of the shop's", c.cell)
 			require.NotNil(t, f, "%+v", found.Faults)
-			assert.Equal(t, sheets.Doubtful, f.Grade)
+			assert.Equal(t, audit.Doubtful, f.Grade)
 			assert.Zero(t, f.Price, "it is no part of the price")
 		})
 	}

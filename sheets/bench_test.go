@@ -44,31 +44,6 @@ func BenchmarkPrice(b *testing.B) {
 	}
 }
 
-// BenchmarkAudit audits priced orders, and beside each prices the same workbook
-// again: an audit is to take no longer.
-func BenchmarkAudit(b *testing.B) {
-	for _, rows := range []int{1_000, 10_000} {
-		dir := b.TempDir()
-		in := filepath.Join(dir, "in.xlsx")
-		data, err := sheetstest.GenerateOrder(rows, 1, false)
-		require.NoError(b, err)
-		require.NoError(b, os.WriteFile(in, data, 0o600))
-		out := filepath.Join(dir, "priced.xlsx")
-		priceFile(b, in, out, false)
-		b.Run(fmt.Sprintf("rows=%d/price", rows), func(b *testing.B) {
-			for b.Loop() {
-				priceFile(b, out, filepath.Join(dir, "again.xlsx"), false)
-			}
-		})
-		b.Run(fmt.Sprintf("rows=%d/audit", rows), func(b *testing.B) {
-			for b.Loop() {
-				_, err := Audit(b.Context(), AuditOptions{In: out})
-				require.NoError(b, err)
-			}
-		})
-	}
-}
-
 func priceFile(t testing.TB, in, out string, bare bool) *Report {
 	bk, err := book.Open(in, "")
 	require.NoError(t, err)
@@ -85,7 +60,7 @@ func priceFile(t testing.TB, in, out string, bare bool) *Report {
 	defer f.Close()
 	_, err = edit.WriteTo(f)
 	require.NoError(t, err)
-	return run.report
+	return run.Report
 }
 
 // readyRows is how many rows are worked out for the others. The cells of that

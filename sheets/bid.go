@@ -84,7 +84,7 @@ type bidPlan struct {
 
 // planBid lays out the chosen sheets.
 func (r *Run) planBid(s *summary.Sheet) ([]*bidPlan, error) {
-	if r.ReadOnly && !r.watch.looks() {
+	if r.ReadOnly && !r.watch.Looks() {
 		return nil, nil // nobody looks at them
 	}
 	var out []*bidPlan

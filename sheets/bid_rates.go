@@ -145,7 +145,7 @@ func (b *rates) write() error {
 	b.row = checksAt
 	b.checks("Here", "Summary")
 	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, 16)}
-	b.report.Verdict = b.verdict()
+	b.Report.Verdict = b.verdict()
 	return nil
 }
 

@@ -70,7 +70,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 	if err := run.all(edit); err != nil {
 		return nil, fmt.Errorf("%s: %w", in, err)
 	}
-	out := &CheckReport{Report: *run.report}
+	out := &CheckReport{Report: *run.Report}
 	has := map[string]bool{}
 	for _, l := range run.All {
 		out.Lists = append(out.Lists, run.understood(l))
@@ -81,7 +81,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		has[run.Cars.Title] = true
 	}
 	for _, s := range b.Workbook.Sheets {
-		if !has[s.Name] && s.Name != run.made.assumptions && s.Name != run.made.summary {
+		if !has[s.Name] && s.Name != run.Made.Assumptions && s.Name != run.Made.Summary {
 			out.Others = append(out.Others, s.Name)
 		}
 	}
@@ -111,7 +111,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 	}
 	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: oneLine(l.Heads[col])})
+			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: OneLine(l.Heads[col])})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {
@@ -125,10 +125,10 @@ func (b *Run) understood(l *joints.List) ListReport {
 	return r
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+func OneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (b *Run) columnReport(c joints.ShopColumn) ColumnReport {
-	r := ColumnReport{Column: part.ColName(c.Col), Heading: oneLine(c.Head), Input: c.Key}
+	r := ColumnReport{Column: part.ColName(c.Col), Heading: OneLine(c.Head), Input: c.Key}
 	q := b.Model.Line.Quantity(c.Key)
 	if q == nil || q.IsText() {
 		return r

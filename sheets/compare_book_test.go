@@ -11,13 +11,13 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/sheets"
+	"seamtally/sheets/compare"
 	"seamtally/sheets/sheetstest"
 )
 
-func compared(t *testing.T, o sheets.CompareOptions) *sheets.CompareReport {
+func compared(t *testing.T, o compare.Options) *compare.Report {
 	t.Helper()
-	r, err := sheets.Compare(t.Context(), o)
+	r, err := compare.Orders(t.Context(), o)
 	require.NoError(t, err)
 	return r
 }
@@ -43,19 +43,19 @@ func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
 	old, before := price(t, demo("order.xlsx"))
 	now := second(t, old)
 	_, after := price(t, now)
-	r := compared(t, sheets.CompareOptions{Old: old, New: now})
+	r := compared(t, compare.Options{Old: old, New: now})
 	assert.Equal(t, before.Order["order_price"], r.Total.Old)
 	assert.Equal(t, after.Order["order_price"], r.Total.New)
-	kinds, sum := map[sheets.ChangeKind]int{}, 0.0
+	kinds, sum := map[compare.ChangeKind]int{}, 0.0
 	for _, c := range append(r.Changes, r.NoEffect...) {
 		kinds[c.Kind]++
 		sum += c.Share
 	}
-	assert.Equal(t, map[sheets.ChangeKind]int{sheets.ChangedAssumption: 1, sheets.ChangedLine: 2, sheets.ChangedJoint: 1, sheets.ChangedTyped: 1}, kinds)
+	assert.Equal(t, map[compare.ChangeKind]int{compare.ChangedAssumption: 1, compare.ChangedLine: 2, compare.ChangedJoint: 1, compare.ChangedTyped: 1}, kinds)
 	assert.Equal(t, math.Round(100*(r.Total.New-r.Total.Old)), math.Round(100*sum))
 	assert.Zero(t, r.Orders, "few changes are shared out exactly")
 
-	back := compared(t, sheets.CompareOptions{Old: now, New: old})
+	back := compared(t, compare.Options{Old: now, New: old})
 	require.Len(t, back.Changes, len(r.Changes))
 	for i, c := range back.Changes {
 		assert.Equal(t, r.Changes[i].Name, c.Name)
@@ -73,7 +73,7 @@ func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
 	})
 	priced, _ := price(t, in)
 	for _, path := range []string{in, moved, priced} {
-		r := compared(t, sheets.CompareOptions{Old: in, New: path, Of: "order_cost"})
+		r := compared(t, compare.Options{Old: in, New: path, Of: "order_cost"})
 		assert.Empty(t, r.Changes)
 		assert.Empty(t, r.NoEffect)
 		assert.Equal(t, r.Total.Old, r.Total.New)
@@ -83,16 +83,16 @@ func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
 func TestCompareRefuses(t *testing.T) {
 	in := demo("order.xlsx")
 	for _, c := range []struct {
-		o    sheets.CompareOptions
+		o    compare.Options
 		says string
 	}{
-		{sheets.CompareOptions{Old: in, New: demo("order-metric.xlsx")}, "the same units"},
-		{sheets.CompareOptions{Old: in, New: in, Of: "price"}, "it is one of order_cars"},
-		{sheets.CompareOptions{Old: in, New: in, Out: in, Force: true}, "would replace one of the two"},
-		{sheets.CompareOptions{Old: in, New: in, Out: filepath.Join(t.TempDir(), "b.ods")}, "ending"},
-		{sheets.CompareOptions{Old: in, New: filepath.Join(t.TempDir(), "none.xlsx")}, "none.xlsx"},
+		{compare.Options{Old: in, New: demo("order-metric.xlsx")}, "the same units"},
+		{compare.Options{Old: in, New: in, Of: "price"}, "it is one of order_cars"},
+		{compare.Options{Old: in, New: in, Out: in, Force: true}, "would replace one of the two"},
+		{compare.Options{Old: in, New: in, Out: filepath.Join(t.TempDir(), "b.ods")}, "ending"},
+		{compare.Options{Old: in, New: filepath.Join(t.TempDir(), "none.xlsx")}, "none.xlsx"},
 	} {
-		_, err := sheets.Compare(t.Context(), c.o)
+		_, err := compare.Orders(t.Context(), c.o)
 		assert.ErrorContains(t, err, c.says)
 	}
 }
@@ -112,14 +112,14 @@ func TestCompareWithoutStoredValues(t *testing.T) {
 		}
 	})
 	const what = "a formula without a stored value; open the workbook in your spreadsheet program and save it once"
-	_, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: in, New: bare})
+	_, err := compare.Orders(t.Context(), compare.Options{Old: in, New: bare})
 	require.Error(t, err)
 	assert.Equal(t, fmt.Sprintf("%s: Assumptions!C%d and 2 more: %s", bare, first, what), err.Error())
 
 	also := edited(t, bare, func(f *excelize.File) {
 		require.NoError(t, f.SetCellValue("Assumptions", fmt.Sprint("C", assumption(t, g, "shop_rate")), "dear"))
 	})
-	_, err = sheets.Compare(t.Context(), sheets.CompareOptions{Old: in, New: also})
+	_, err = compare.Orders(t.Context(), compare.Options{Old: in, New: also})
 	assert.ErrorContains(t, err, fmt.Sprintf("; type one; also Assumptions!C%d and 2 more: %s", first, what))
 }
 
@@ -131,7 +131,7 @@ func TestCompareSaysHowFarItIs(t *testing.T) {
 		}
 	})
 	last, calls := 0, 0
-	r := compared(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Progress: func(done, total int) {
+	r := compared(t, compare.Options{Old: demo("order.xlsx"), New: many, Progress: func(done, total int) {
 		assert.Greater(t, done, last)
 		assert.LessOrEqual(t, done, total)
 		last = done
@@ -155,15 +155,15 @@ func TestBridgeWorkbook(t *testing.T) {
 	})
 	dir := t.TempDir()
 	var paths []string
-	var reports []*sheets.CompareReport
+	var reports []*compare.Report
 	for i, now := range []string{demo("order-2.xlsx"), many, many} {
 		paths = append(paths, filepath.Join(dir, fmt.Sprintf("b%d.xlsx", i)))
-		reports = append(reports, compared(t, sheets.CompareOptions{Old: demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
+		reports = append(reports, compared(t, compare.Options{Old: demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
 		faults, err := sheetstest.OutOfOrder(paths[i])
 		require.NoError(t, err)
 		assert.Empty(t, faults)
 	}
-	_, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: demo("order.xlsx"), New: many, Out: paths[0]})
+	_, err := compare.Orders(t.Context(), compare.Options{Old: demo("order.xlsx"), New: many, Out: paths[0]})
 	assert.ErrorContains(t, err, "--force")
 	a, err := os.ReadFile(paths[1])
 	require.NoError(t, err)

@@ -10,6 +10,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
+	"seamtally/sheets/explain"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -71,13 +73,13 @@ func TestCopiesOfOurSheets(t *testing.T) {
 				assert.NotContains(t, rep.Findings, "_2")
 				was, is := sheetstest.Read(t, in), sheetstest.Read(t, out)
 				assert.Equal(t, was[sheet+" (2)"], is[sheet+" (2)"])
-				audit, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out})
+				audit, err := audit.Workbook(t.Context(), audit.Options{In: out})
 				require.NoError(t, err)
 				assert.True(t, audit.Clean(), "%v", audit.Faults)
 				check, err := sheets.Check(t.Context(), in, "")
 				require.NoError(t, err)
 				assert.Len(t, check.Lists, 2)
-				_, err = sheets.Explain(t.Context(), sheets.ExplainOptions{In: out, Mark: "order", Figure: "order_price"})
+				_, err = explain.Figures(t.Context(), explain.Options{In: out, Mark: "order", Figure: "order_price"})
 				require.NoError(t, err)
 				assert.Contains(t, sheetstest.Read(t, cleared(t, out)), sheet+" (2)")
 			})

@@ -13,7 +13,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
+	"seamtally/sheets/compare"
+	"seamtally/sheets/explain"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -212,12 +215,12 @@ func lostParts(t *testing.T, was, is *seenBook) (out []string) {
 // else that is wrong or doubtful.
 func TestEarlierWorkbooksAudited(t *testing.T) {
 	eachEarlier(t, func(t *testing.T, b earlierBook) {
-		rep, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: b.path(), Password: b.password})
+		rep, err := audit.Workbook(t.Context(), audit.Options{In: b.path(), Password: b.password})
 		require.NoError(t, err)
 		want := slices.Concat(b.planted, slices.Collect(maps.Keys(b.faults)))
 		var found []string
 		for _, f := range rep.Faults {
-			if f.Grade != sheets.WorthKnowing {
+			if f.Grade != audit.WorthKnowing {
 				found = append(found, f.Rule+" "+f.Cell)
 			}
 		}
@@ -230,10 +233,10 @@ func TestEarlierWorkbooksAudited(t *testing.T) {
 		assert.InDelta(t, told.Order["order_cost"], rep.Cost, 0.005)
 
 		out, _ := b.again(t, b.path())
-		again, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out, Password: b.password})
+		again, err := audit.Workbook(t.Context(), audit.Options{In: out, Password: b.password})
 		require.NoError(t, err)
 		for _, f := range again.Faults { // what pricing does not mend
-			if f.Grade != sheets.WorthKnowing && !slices.Contains(b.planted, f.Rule+" "+f.Cell) {
+			if f.Grade != audit.WorthKnowing && !slices.Contains(b.planted, f.Rule+" "+f.Cell) {
 				t.Errorf("priced again: %s %s: %s", f.Rule, f.Cell, f.What)
 			}
 		}
@@ -253,7 +256,7 @@ func TestEarlierWorkbooksExplained(t *testing.T) {
 			{told.Cars[0]["car"].(string), "price_car", told.Cars[0]},
 			{fmt.Sprintf("%s!%v", told.Lines[0]["sheet"], told.Lines[0]["row"]), "line_cost", told.Lines[0]},
 		} {
-			x, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: b.path(), Password: b.password, Mark: of.mark, Figure: of.figure})
+			x, err := explain.Figures(t.Context(), explain.Options{In: b.path(), Password: b.password, Mark: of.mark, Figure: of.figure})
 			require.NoError(t, err)
 			assert.True(t, x.Priced)
 			n := 0
@@ -275,7 +278,7 @@ func TestEarlierWorkbooksExplained(t *testing.T) {
 func TestEarlierWorkbooksCompared(t *testing.T) {
 	eachEarlier(t, func(t *testing.T, b earlierBook) {
 		out, _ := b.again(t, b.path())
-		rep, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: b.path(), New: out, Password: b.password})
+		rep, err := compare.Orders(t.Context(), compare.Options{Old: b.path(), New: out, Password: b.password})
 		require.NoError(t, err)
 		assert.True(t, rep.Same(), "%v %v", rep.Changes, rep.NoEffect)
 		assert.Zero(t, rep.Gap)

@@ -14,6 +14,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/book"
+	"seamtally/sheets/compare"
 	"seamtally/sheets/encryption"
 )
 
@@ -101,7 +102,7 @@ func TestEncryptedNoWeaker(t *testing.T) {
 		says(out, spin)
 	}
 	bridge := filepath.Join(t.TempDir(), "bridge.xlsx")
-	_, err = sheets.Compare(t.Context(), sheets.CompareOptions{Old: put(t, weak), New: put(t, strong), Password: "tungsten", Out: bridge})
+	_, err = compare.Orders(t.Context(), compare.Options{Old: put(t, weak), New: put(t, strong), Password: "tungsten", Out: bridge})
 	require.NoError(t, err)
 	says(bridge, "123456")
 }

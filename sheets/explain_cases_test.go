@@ -13,18 +13,19 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/explain"
 	"seamtally/sheets/sheetstest"
 )
 
-func explained(t *testing.T, path, mark, figure string) *sheets.Explanation {
+func explained(t *testing.T, path, mark, figure string) *explain.Explanation {
 	t.Helper()
-	x, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: path, Mark: mark, Figure: figure})
+	x, err := explain.Figures(t.Context(), explain.Options{In: path, Mark: mark, Figure: figure})
 	require.NoError(t, err)
 	return x
 }
 
 // figureOf is one figure of an explanation.
-func figureOf(t *testing.T, x *sheets.Explanation, key string) sheets.Explained {
+func figureOf(t *testing.T, x *explain.Explanation, key string) explain.Figure {
 	t.Helper()
 	for _, g := range x.Groups {
 		for _, f := range g.Figures {
@@ -34,12 +35,12 @@ func figureOf(t *testing.T, x *sheets.Explanation, key string) sheets.Explained 
 		}
 	}
 	require.FailNow(t, "not explained", key)
-	return sheets.Explained{}
+	return explain.Figure{}
 }
 
 func unexplained(t *testing.T, path, mark, figure string) string {
 	t.Helper()
-	_, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: path, Mark: mark, Figure: figure})
+	_, err := explain.Figures(t.Context(), explain.Options{In: path, Mark: mark, Figure: figure})
 	require.Error(t, err)
 	return err.Error()
 }
@@ -262,7 +263,7 @@ func TestExplainByCell(t *testing.T) {
 	}
 	assert.Equal(t, 3, explained(t, path, "Coupe 3", "od").Row, "a joint without a mark is called by its row")
 	car := explained(t, path, "Long tail", "")
-	assert.Equal(t, sheets.OfCar, car.Of)
+	assert.Equal(t, explain.OfCar, car.Of)
 	assert.Contains(t, car.Notes, "a joint has that mark too: Coupe!5 (car Coupe)")
 	assert.Contains(t, unexplained(t, path, "Coupe!4", ""), `is left out of the price, and has no figures: wall is text "1,2"; write 1.2`)
 	assert.Contains(t, unexplained(t, path, "J3", ""), `"J3" (Coupe!4) is left out of the price, and has no figures: wall is text "1,2"; write 1.2`)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"seamtally/sheets"
+	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -42,7 +43,7 @@ func TestHostileCurrency(t *testing.T) {
 				again, _ := price(t, out)
 				assert.True(t, content(t, out) == content(t, again), "priced again, the bytes differ")
 				samePackage(t, meek, out)
-				return []string{out, offered(t, sheets.OfferOptions{In: out, Draft: true}).Output}
+				return []string{out, offered(t, offer.Options{In: out, Draft: true}).Output}
 			},
 			check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				equal(t, paths[0], live[0])

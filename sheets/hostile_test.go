@@ -15,6 +15,10 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
+	"seamtally/sheets/compare"
+	"seamtally/sheets/explain"
+	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/tell"
 )
@@ -55,15 +59,15 @@ func toldPlain(t *testing.T, priced, other, mark, car string) {
 	require.NoError(t, err)
 	check, err := sheets.Check(t.Context(), priced, "")
 	require.NoError(t, err)
-	audit, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: priced, Against: other})
+	audit, err := audit.Workbook(t.Context(), audit.Options{In: priced, Against: other})
 	require.NoError(t, err)
-	joint, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: priced, Mark: mark})
+	joint, err := explain.Figures(t.Context(), explain.Options{In: priced, Mark: mark})
 	require.NoError(t, err)
-	whole, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: priced, Mark: car})
+	whole, err := explain.Figures(t.Context(), explain.Options{In: priced, Mark: car})
 	require.NoError(t, err)
-	moved, err := sheets.Compare(t.Context(), sheets.CompareOptions{Old: other, New: priced, Out: filepath.Join(t.TempDir(), "compared.xlsx")})
+	moved, err := compare.Orders(t.Context(), compare.Options{Old: other, New: priced, Out: filepath.Join(t.TempDir(), "compared.xlsx")})
 	require.NoError(t, err)
-	offered, err := sheets.Offer(t.Context(), sheets.OfferOptions{In: priced, Out: filepath.Join(t.TempDir(), "offer.xlsx"), Draft: true, Date: "2026-11-25"})
+	offered, err := offer.Make(t.Context(), offer.Options{In: priced, Out: filepath.Join(t.TempDir(), "offer.xlsx"), Draft: true, Date: "2026-11-25"})
 	require.NoError(t, err)
 	for _, path := range []string{moved.Output, offered.Output} {
 		for name, text := range parts(t, path) {

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
-	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
 	"seamtally/templates"
 )
@@ -37,7 +37,7 @@ func TestNumbersThatLookUp(t *testing.T) {
 			if q.Key == "car_no" {
 				assert.False(t, rep.Complete, "%s %g", q.Key, x)
 			}
-			_, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: in})
+			_, err := audit.Workbook(t.Context(), audit.Options{In: in})
 			assert.NoError(t, err, "%s %g", q.Key, x)
 			paths, what = append(paths, out), append(what, fmt.Sprintf("%s %g", q.Key, x))
 		}

@@ -7,27 +7,27 @@ import (
 	"seamtally/sheets/part"
 )
 
-// observer is shown a run while it goes on, and may have rows count otherwise than
+// Observer is shown a run while it goes on, and may have rows count otherwise than
 // they read. What it does not care for, it leaves to [unobserved].
-type observer interface {
+type Observer interface {
 	joints.Observer
 	// opens is called when all is known that comes before the first row.
-	opens(*Run)
+	Opens(*Run)
 	// closes is called after the last row.
-	closes(*Run)
+	Closes(*Run)
 	// looks reports whether own is to be called.
-	looks() bool
+	Looks() bool
 	// own is shown a cell of one of our sheets, and what is to be written there.
-	own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell)
+	Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell)
 }
 
 // unobserved is for runs that nobody watches.
 type Unwatched struct{ joints.Unobserved }
 
-func (Unwatched) opens(*Run)  {}
-func (Unwatched) closes(*Run) {}
-func (Unwatched) looks() bool { return false }
-func (Unwatched) own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
+func (Unwatched) Opens(*Run)  {}
+func (Unwatched) Closes(*Run) {}
+func (Unwatched) Looks() bool { return false }
+func (Unwatched) Own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
 }
 
 // lineReporter keeps every priced row for the report.
@@ -38,9 +38,9 @@ type lineReporter struct {
 
 func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute.Line) {
 	m := o.run.Model
-	o.run.report.Lines = append(o.run.report.Lines, LineReport{
+	o.run.Report.Lines = append(o.run.Report.Lines, LineReport{
 		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),
-		Figures: figures(m.Line, &line.Frame),
+		Figures: FiguresOf(m.Line, &line.Frame),
 	})
 }

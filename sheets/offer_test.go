@@ -17,17 +17,18 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets"
+	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 	"seamtally/templates"
 )
 
-func offered(t *testing.T, o sheets.OfferOptions) *sheets.OfferReport {
+func offered(t *testing.T, o offer.Options) *offer.Report {
 	t.Helper()
 	o.Date = "2026-11-25"
 	if o.Out == "" {
 		o.Out = filepath.Join(t.TempDir(), "offer.xlsx")
 	}
-	r, err := sheets.Offer(t.Context(), o)
+	r, err := offer.Make(t.Context(), o)
 	require.NoError(t, err)
 	return r
 }
@@ -91,7 +92,7 @@ func TestOfferTellsNothing(t *testing.T) {
 			out := filepath.Join(t.TempDir(), "priced.xlsx")
 			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Lines: true})
 			require.NoError(t, err)
-			r := offered(t, sheets.OfferOptions{In: out, Draft: true})
+			r := offered(t, offer.Options{In: out, Draft: true})
 			shown := given(t, r.Output)
 
 			all, numbers := everything(t, r.Output)
@@ -198,7 +199,7 @@ func charactersOf(t *testing.T, text string) string {
 
 // The file has one sheet that is seen, and no formula, name, comment or property.
 func TestOfferIsBare(t *testing.T) {
-	r := offered(t, sheets.OfferOptions{In: filled(t, demo("order.xlsx"), map[string]any{"head_shop": "Demo Tube Shop", "head_order": "Demo order 7"})})
+	r := offered(t, offer.Options{In: filled(t, demo("order.xlsx"), map[string]any{"head_shop": "Demo Tube Shop", "head_order": "Demo order 7"})})
 	all := parts(t, r.Output)
 	names := make([]string, 0, len(all))
 	for name := range all {
@@ -219,7 +220,7 @@ func TestOfferIsBare(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, faults)
 
-	again := offered(t, sheets.OfferOptions{In: r.Input})
+	again := offered(t, offer.Options{In: r.Input})
 	assert.True(t, content(t, r.Output) == content(t, again.Output), "two offers of the same order differ")
 }
 
@@ -228,7 +229,7 @@ func TestOfferIsBare(t *testing.T) {
 func TestOfferAddsUp(t *testing.T) {
 	in := demo("order.xlsx")
 	_, rep := price(t, in)
-	r := offered(t, sheets.OfferOptions{In: in})
+	r := offered(t, offer.Options{In: in})
 	require.Len(t, r.Cars, len(rep.Cars))
 	sum := 0.0
 	for i, c := range rep.Cars {
@@ -248,11 +249,11 @@ func TestOfferAddsUp(t *testing.T) {
 	plain := small(t, butt("J-1"))
 	_, rep = price(t, plain)
 	worked := rep.Order["order_price"]
-	r = offered(t, sheets.OfferOptions{In: plain})
+	r = offered(t, offer.Options{In: plain})
 	assert.Equal(t, worked, r.Total)
 	assert.Zero(t, r.Extra)
 
-	least := offered(t, sheets.OfferOptions{In: filled(t, plain, map[string]any{"minimum_order": worked + 123.45})})
+	least := offered(t, offer.Options{In: filled(t, plain, map[string]any{"minimum_order": worked + 123.45})})
 	assert.InDelta(t, 123.45, onOffer(t, least.Output, "Up to our minimum charge", "E").Num, 1e-9)
 	assert.InDelta(t, worked+123.45, onOffer(t, least.Output, "Total", "E").Num, 1e-9)
 
@@ -262,7 +263,7 @@ func TestOfferAddsUp(t *testing.T) {
 	g := sheetstest.Read(t, priced)
 	cars := typeIn(t, priced, typed{"Assumptions", fmt.Sprint("C", tableRow(t, g, "Demo car one")), 7})
 	_, rep = price(t, cars)
-	r = offered(t, sheets.OfferOptions{In: cars})
+	r = offered(t, offer.Options{In: cars})
 	assert.InDelta(t, rep.Order["order_price"], r.Total, 0.005)
 	assert.InDelta(t, r.Total, r.Cars[0].All+r.Extra, 1e-9)
 	assert.Equal(t, r.Extra != 0, r.ExtraWhat != "")
@@ -271,7 +272,7 @@ func TestOfferAddsUp(t *testing.T) {
 	bid := filled(t, plain, map[string]any{"minimum_order": worked * 3})
 	g = sheetstest.Read(t, bid)
 	bid = typeIn(t, bid, typed{"Assumptions", fmt.Sprint("D", tableRow(t, g, "Demo car one")), 1234.5})
-	r = offered(t, sheets.OfferOptions{In: bid})
+	r = offered(t, offer.Options{In: bid})
 	assert.Equal(t, 1234.5, r.Total)
 	assert.Zero(t, r.Extra)
 }
@@ -284,7 +285,7 @@ func TestOfferWords(t *testing.T) {
 		"basis_scope": "the joint <1> of \"Demo car one\"\nand its tube", "basis_validity": "30 days", "basis_terms": strings.Repeat("No word too many. ", 400),
 		"basis_risks": "a dear secret", "basis_made_by": "nobody", "basis_allowances": "padding",
 	})
-	r := offered(t, sheets.OfferOptions{In: in})
+	r := offered(t, offer.Options{In: in})
 	assert.Equal(t, "Invented Motors & Sons", onOffer(t, r.Output, "For", "B").Text)
 	assert.Equal(t, "25 November", onOffer(t, r.Output, "Date", "B").Text)
 	assert.Equal(t, "the joint <1> of \"Demo car one\"", onOffer(t, r.Output, "Included", "B").Text)
@@ -307,9 +308,9 @@ func TestOfferWords(t *testing.T) {
 	}
 	assert.Len(t, r.Blank, 7)
 
-	chosen := offered(t, sheets.OfferOptions{In: in, Chosen: true})
+	chosen := offered(t, offer.Options{In: in, Chosen: true})
 	assert.Equal(t, "2026-11-25", onOffer(t, chosen.Output, "Date", "B").Text)
-	day := offered(t, sheets.OfferOptions{In: filled(t, small(t, butt("J-1")), map[string]any{"head_customer": "x"})})
+	day := offered(t, offer.Options{In: filled(t, small(t, butt("J-1")), map[string]any{"head_customer": "x"})})
 	assert.Equal(t, "2026-11-25", onOffer(t, day.Output, "Date", "B").Text)
 }
 
@@ -325,7 +326,7 @@ func TestOfferDay(t *testing.T) {
 		require.NoError(t, f.SetCellValue("Assumptions", cell, 46352))
 		require.NoError(t, f.SetCellStyle("Assumptions", cell, cell, date))
 	})
-	r := offered(t, sheets.OfferOptions{In: in})
+	r := offered(t, offer.Options{In: in})
 	assert.Equal(t, "2026-11-26", r.Date)
 }
 
@@ -341,12 +342,12 @@ func TestOfferOfWhatIsNotComplete(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			in := small(t, butt("J-1"), c.row)
 			out := filepath.Join(t.TempDir(), "offer.xlsx")
-			_, err := sheets.Offer(t.Context(), sheets.OfferOptions{In: in, Out: out})
+			_, err := offer.Make(t.Context(), offer.Options{In: in, Out: out})
 			require.ErrorContains(t, err, c.says)
 			assert.ErrorContains(t, err, "--draft")
 			assert.NoFileExists(t, out)
 
-			r := offered(t, sheets.OfferOptions{In: in, Out: out, Draft: true})
+			r := offered(t, offer.Options{In: in, Out: out, Draft: true})
 			g := sheetstest.Read(t, r.Output)["Offer"]
 			assert.Equal(t, "DRAFT", g["D1"].Text)
 			assert.Contains(t, g["A2"].Text, "no offer")
@@ -363,10 +364,10 @@ func TestOfferRefuses(t *testing.T) {
 		{in, "would replace the workbook that it is made of"},
 		{there, "--force"},
 	} {
-		_, err := sheets.Offer(t.Context(), sheets.OfferOptions{In: in, Out: c.out})
+		_, err := offer.Make(t.Context(), offer.Options{In: in, Out: c.out})
 		assert.ErrorContains(t, err, c.says)
 	}
-	offered(t, sheets.OfferOptions{In: in, Out: there, Force: true})
+	offered(t, offer.Options{In: in, Out: there, Force: true})
 }
 
 // Words that give a cost away are told before they are sent.
@@ -375,7 +376,7 @@ func TestOfferWarnsOfTellingWords(t *testing.T) {
 	_, rep := price(t, in)
 	cost := strconv.FormatFloat(rep.Cars[0].Figures["cost_car"], 'f', 2, 64)
 	require.GreaterOrEqual(t, len(cost), 5)
-	r := offered(t, sheets.OfferOptions{In: filled(t, in, map[string]any{
+	r := offered(t, offer.Options{In: filled(t, in, map[string]any{
 		"basis_terms": "it costs us " + cost + ", and we ask " + strconv.FormatFloat(r2(rep.Order["order_price"]), 'f', 2, 64), "basis_risks": cost,
 	})})
 	require.Len(t, r.Told, 1)
@@ -414,7 +415,7 @@ func TestOfferIsOnePage(t *testing.T) {
 		"busy":  {filled(t, small(t, rows...), busy), func(n int) bool { return n == 1 }},
 		"crowd": {filled(t, small(t, crowd...), busy), func(n int) bool { return n > 1 }},
 	} {
-		r := offered(t, sheets.OfferOptions{In: c.in})
+		r := offered(t, offer.Options{In: c.in})
 		for paper, size := range map[string]string{"Letter": "1", "A4": "9"} { // ECMA-376 part 1, 18.3.1.63
 			path := repacked(t, r.Output, "xl/worksheets/sheet1.xml", func(s string) string {
 				return strings.Replace(s, "<pageSetup ", `<pageSetup paperSize="`+size+`" `, 1)

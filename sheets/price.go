@@ -30,7 +30,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	}
 	defer b.Close()
 	run := newRun(ctx, b, o, Unwatched{})
-	run.report.Output = to.Path
+	run.Report.Output = to.Path
 	if o.Lines {
 		run.observe(lineReporter{run: run})
 	}
@@ -39,18 +39,18 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	if err := run.all(edit); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
-	run.report.Unchanged = len(edit.Changed()) == 0
-	if st, err := os.Stat(to.Path); err == nil && disk.OtherNames(st) && !run.report.Unchanged {
-		run.report.Findings = append(run.report.Findings, book.Finding{Rule: "hard link", Level: book.LevelWarning, Cell: filepath.Base(to.Path),
+	run.Report.Unchanged = len(edit.Changed()) == 0
+	if st, err := os.Stat(to.Path); err == nil && disk.OtherNames(st) && !run.Report.Unchanged {
+		run.Report.Findings = append(run.Report.Findings, book.Finding{Rule: "hard link", Level: book.LevelWarning, Cell: filepath.Base(to.Path),
 			What: "the file has a second name on the disk (a hard link), which keeps the old workbook", Fix: "link it anew"})
 	}
-	if o.DryRun || o.InPlace && run.report.Unchanged {
-		return run.report, nil
+	if o.DryRun || o.InPlace && run.Report.Unchanged {
+		return run.Report, nil
 	}
 	if err := b.SaveEdit(to, edit); err != nil {
 		return nil, err
 	}
-	return run.report, nil
+	return run.Report, nil
 }
 
 // pricing is one run.
@@ -58,17 +58,17 @@ type Run struct {
 	*assumptions.Sheet
 	ctx      context.Context
 	o        PriceOptions
-	report   *Report
-	watch    observer
-	made     struct{ assumptions, summary string } // titles that this run gives our sheets
+	Report   *Report
+	watch    Observer
+	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
 	keepRows bool                                  // the order keeps its joints
 	total    int
 	done     int
 }
 
 // newPricing makes ready for a run.
-func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *Run {
-	r := &Run{ctx: ctx, o: o, report: &Report{Input: o.In}, watch: watch}
+func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
+	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
 		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
@@ -77,7 +77,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch observer) *
 }
 
 // observe has somebody else watch the run.
-func (r *Run) observe(watch observer) { r.watch, r.Lists.Watch = watch, watch }
+func (r *Run) observe(watch Observer) { r.watch, r.Lists.Watch = watch, watch }
 
 func (r *Run) all(e *part.Edit) error {
 	if err := r.understand(); err != nil {
@@ -86,7 +86,7 @@ func (r *Run) all(e *part.Edit) error {
 	if err := r.FillLists(e); err != nil {
 		return err
 	}
-	r.watch.closes(r)
+	r.watch.Closes(r)
 	faults, err := r.Order.Finish(len(r.All))
 	if err != nil {
 		return err
@@ -144,7 +144,7 @@ func (r *Run) understand() error {
 		r.total += l.Info.Rows
 	}
 	r.keepRows = r.keepRows || len(chosen(r.Sheet.Lists.Book)) > 0
-	r.watch.opens(r)
+	r.watch.Opens(r)
 	return r.Open(r.keepRows)
 }
 
@@ -154,18 +154,18 @@ func (r *Run) next() error {
 	if r.o.Progress != nil && r.done%500 == 0 {
 		r.o.Progress(r.done, r.total)
 	}
-	if r.done%stopEvery == 1 {
+	if r.done%StopEvery == 1 {
 		return r.ctx.Err()
 	}
 	return nil
 }
 
-// stopEvery is how many rows go by between two looks at whether to stop.
-const stopEvery = 64
+// StopEvery is how many rows go by between two looks at whether to stop.
+const StopEvery = 64
 
-// figures are the numbers of a frame by name; texts, blanks and flags are not
+// FiguresOf are the numbers of a frame by name; texts, blanks and flags are not
 // among them.
-func figures(s *compute.Scope, f *formula.Frame) Figures {
+func FiguresOf(s *compute.Scope, f *formula.Frame) Figures {
 	out := Figures{}
 	for _, q := range s.Quantities {
 		x := f.Num[q.Slot]
@@ -195,7 +195,7 @@ func (r *Run) tellFaults(faults []compute.Fault) {
 
 // sum fills the report.
 func (r *Run) sum() {
-	rep := r.report
+	rep := r.Report
 	rep.System, rep.Units = r.Model.System, map[string]string{}
 	for _, s := range append(append([]*compute.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
 		for _, q := range s.Quantities {
@@ -215,10 +215,10 @@ func (r *Run) sum() {
 		name := s.Of.Quantity("name")
 		for _, f := range r.Values.Rows(s).Frames {
 			row := r.Values.Rows(s.Of).Frames[int(f.Num[0])-1]
-			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: figures(s, f)})
+			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: FiguresOf(s, f)})
 		}
 	}
-	rep.Order = figures(r.Model.OrderOf, r.Values.Order)
+	rep.Order = FiguresOf(r.Model.OrderOf, r.Values.Order)
 	rep.Complete = r.Values.Complete()
 	rep.Findings = r.Findings
 }

@@ -19,9 +19,9 @@ func (r *Run) ownSheets(e *part.Edit) error {
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
 		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
-	r.made.assumptions, r.made.summary = assumeTitle, summaryTitle
+	r.Made.Assumptions, r.Made.Summary = assumeTitle, summaryTitle
 	r.Record()
-	r.report.Logged = r.Logged
+	r.Report.Logged = r.Logged
 	at, err := r.Place()
 	if err != nil {
 		return err
@@ -63,7 +63,7 @@ func (r *Run) ownSheets(e *part.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.p)...)
 	}
 	for _, p := range plans {
-		added, names, err := p.Into(e, r.Target(r.watch.own))
+		added, names, err := p.Into(e, r.Target(r.watch.Own))
 		if err != nil {
 			return err
 		}

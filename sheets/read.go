@@ -16,7 +16,7 @@ func Read(ctx context.Context, in, password string) (*Run, error) {
 
 // watched does the same with somebody who looks on. If lenient, faulty assumptions
 // are noted, and as far as can be worked with.
-func Watch(ctx context.Context, in, password string, watch observer, lenient bool) (*Run, error) {
+func Watch(ctx context.Context, in, password string, watch Observer, lenient bool) (*Run, error) {
 	b, err := book.Open(in, password)
 	if err != nil {
 		return nil, err

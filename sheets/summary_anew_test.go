@@ -16,6 +16,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
 	"seamtally/templates"
 )
@@ -137,19 +138,19 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 
 	// An audit by a version that has other figures says so, and finds no fault; but
 	// what was changed by hand it finds.
-	found2, err := sheets.Audit(t.Context(), sheets.AuditOptions{In: out})
+	found2, err := audit.Workbook(t.Context(), audit.Options{In: out})
 	require.NoError(t, err)
 	assert.True(t, found2.Clean(), "%+v", found2.Faults)
 	hours := labelled(t, g, "Hours", "The order")
-	found2, err = sheets.Audit(t.Context(), sheets.AuditOptions{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
+	found2, err = audit.Workbook(t.Context(), audit.Options{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
 	require.NoError(t, err)
 	var wrong []string
 	for _, f := range found2.Faults {
-		if f.Grade == sheets.Wrong {
+		if f.Grade == audit.Wrong {
 			wrong = append(wrong, f.Rule+" "+f.Cell)
 		}
 	}
-	assert.Equal(t, []string{fmt.Sprint(sheets.RuleTypedOver, " Summary!C", hours)}, wrong)
+	assert.Equal(t, []string{fmt.Sprint(audit.RuleTypedOver, " Summary!C", hours)}, wrong)
 
 	// and back: what the earlier version does not know goes, and nothing else
 	back, _ := price(t, out)

@@ -17,20 +17,20 @@ func TestReworkedOrderIsTheSame(t *testing.T) {
 	o, err := Read(t.Context(), "../testdata/order.xlsx", "")
 	require.NoError(t, err)
 	defer o.Close()
-	assert.Len(t, o.Joints, o.report.Priced)
+	assert.Len(t, o.Joints, o.Report.Priced)
 	again := o.Set.Clone()
 	refused, err := o.Again(again, nil)
 	require.NoError(t, err)
 	assert.Empty(t, refused)
-	assert.Equal(t, o.report.Order, figures(o.Model.OrderOf, again.Order))
+	assert.Equal(t, o.Report.Order, FiguresOf(o.Model.OrderOf, again.Order))
 
 	rate := o.Model.Singles.Quantity("shop_rate")
 	dearer := o.Set.Clone()
 	dearer.Singles.Num[rate.Slot] *= 2
 	_, err = o.Again(dearer, nil)
 	require.NoError(t, err)
-	assert.Greater(t, figures(o.Model.OrderOf, dearer.Order)["order_cost"], o.report.Order["order_cost"])
-	assert.Equal(t, o.report.Order, figures(o.Model.OrderOf, o.Values.Order), "the order itself is left alone")
+	assert.Greater(t, FiguresOf(o.Model.OrderOf, dearer.Order)["order_cost"], o.Report.Order["order_cost"])
+	assert.Equal(t, o.Report.Order, FiguresOf(o.Model.OrderOf, o.Values.Order), "the order itself is left alone")
 }
 
 // What somebody saves while a workbook is being worked out is not written over.

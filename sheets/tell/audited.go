@@ -10,17 +10,18 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/sheets"
+	"seamtally/sheets/audit"
 )
 
 // Audited tells what an audit has found, which is what was asked for and goes
 // to standard output.
-func (v Voice) Audited(r *sheets.AuditReport) error {
+func (v Voice) Audited(r *audit.Report) error {
 	if v.JSON {
 		return auditJSON(v.Out, r)
 	}
 	p := message.NewPrinter(language.English)
 	var lines []string
-	count := map[sheets.Grade]int{}
+	count := map[audit.Grade]int{}
 	for _, f := range r.Faults {
 		count[f.Grade]++
 		for _, line := range faultLines(p, f, r.Currency) {
@@ -37,7 +38,7 @@ func (v Voice) Audited(r *sheets.AuditReport) error {
 	}
 	last := "nothing found"
 	if len(r.Faults) > 0 {
-		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[sheets.Wrong], count[sheets.Doubtful], count[sheets.WorthKnowing])
+		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[audit.Wrong], count[audit.Doubtful], count[audit.WorthKnowing])
 	}
 	if r.Unweighed > 0 {
 		last += fmt.Sprintf("; of %d of them it is not worked out what they do: mend the others first", r.Unweighed)
@@ -47,7 +48,7 @@ func (v Voice) Audited(r *sheets.AuditReport) error {
 
 // faultLines are the lines about one fault: the place and what it is, what is
 // there and what should be, what it does, what to do.
-func faultLines(p *message.Printer, f sheets.Fault, currency string) []string {
+func faultLines(p *message.Printer, f audit.Fault, currency string) []string {
 	place := f.Cell
 	if f.More > 0 {
 		place = p.Sprintf("%s and %d more", place, f.More)
@@ -69,7 +70,7 @@ func faultLines(p *message.Printer, f sheets.Fault, currency string) []string {
 
 // auditJSON writes the audit for other programs. An effect that cannot be told
 // is null.
-func auditJSON(w io.Writer, r *sheets.AuditReport) error {
+func auditJSON(w io.Writer, r *audit.Report) error {
 	number := func(x float64) any {
 		if math.IsNaN(x) {
 			return nil

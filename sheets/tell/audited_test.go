@@ -10,18 +10,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
+	"seamtally/sheets/audit"
 )
 
-func auditReport() *sheets.AuditReport {
-	return &sheets.AuditReport{
+func auditReport() *audit.Report {
+	return &audit.Report{
 		Input: "dir/quote.xlsx", Currency: "$", Cells: 12345, Rows: 65, Cost: 64689.79, Price: 92650, Complete: true,
-		Faults: []sheets.Fault{
+		Faults: []audit.Fault{
 			{
-				Grade: sheets.Wrong, Rule: "formula changed", Cell: "Joints!F7", More: 2, What: "the formula of Floor time is not the column's",
+				Grade: audit.Wrong, Rule: "formula changed", Cell: "Joints!F7", More: 2, What: "the formula of Floor time is not the column's",
 				Found: "=A7&\"\u009b31m\"", Expected: "=A7", Fix: "price again", Cost: 1234.5, Price: -10,
 			},
-			{Grade: sheets.WorthKnowing, Rule: "hidden row priced", Cell: "Joints!F9", What: "the row is hidden", Fix: "show it", Cost: math.NaN(), Price: math.NaN()},
+			{Grade: audit.WorthKnowing, Rule: "hidden row priced", Cell: "Joints!F9", What: "the row is hidden", Fix: "show it", Cost: math.NaN(), Price: math.NaN()},
 		},
 	}
 }

@@ -12,10 +12,11 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/sheets"
+	"seamtally/sheets/compare"
 )
 
 // Compared tells what moved a figure from one revision of an order to the next.
-func (v Voice) Compared(r *sheets.CompareReport) error {
+func (v Voice) Compared(r *compare.Report) error {
 	if v.JSON {
 		if err := compareJSON(v.Out, r); err != nil {
 			return err
@@ -32,7 +33,7 @@ func (v Voice) Compared(r *sheets.CompareReport) error {
 
 // compareNotes is the talk: what the two orders lack, and how far the shares
 // can be trusted.
-func compareNotes(r *sheets.CompareReport) []string {
+func compareNotes(r *compare.Report) []string {
 	var lines []string
 	for i, path := range []string{r.Old, r.New} {
 		base := plain(filepath.Base(path))
@@ -69,7 +70,7 @@ const bridgeWide = 68
 // its share of the gap and the figure reached so far, largest share first, and
 // last what changed without effect; or one line, where nothing has changed. The
 // error is one of writing.
-func Bridge(w io.Writer, r *sheets.CompareReport) error {
+func Bridge(w io.Writer, r *compare.Report) error {
 	p := message.NewPrinter(language.English)
 	if r.Same() {
 		return say(w, fmt.Sprintf("nothing has changed from %s to %s: %s %s", plain(filepath.Base(r.Old)), plain(filepath.Base(r.New)),
@@ -111,7 +112,7 @@ func Bridge(w io.Writer, r *sheets.CompareReport) error {
 
 // changeLines is a change in words, "Coupe J-4: wall 0.049 in -> 0.065 in", a
 // value to a line where they do not fit on one.
-func changeLines(c sheets.Change, wide int) []string {
+func changeLines(c compare.Change, wide int) []string {
 	var out []string
 	line := plain(c.Name) + ":"
 	for k, i := range c.Items {
@@ -156,7 +157,7 @@ func headed(s, unit string) string {
 }
 
 // unitOf is a unit with the book's sign for money.
-func unitOf(r *sheets.CompareReport, unit string) string {
+func unitOf(r *compare.Report, unit string) string {
 	if r.Currency != "" {
 		unit = strings.ReplaceAll(unit, "$", r.Currency)
 	}
@@ -166,17 +167,17 @@ func unitOf(r *sheets.CompareReport, unit string) string {
 	return plain(unit)
 }
 
-func bridgeUnit(r *sheets.CompareReport) string { return unitOf(r, r.Total.Unit) }
+func bridgeUnit(r *compare.Report) string { return unitOf(r, r.Total.Unit) }
 
 // percent is what a share of a whole is shown times.
-func percent(r *sheets.CompareReport) float64 {
+func percent(r *compare.Report) float64 {
 	if r.Total.Unit == "%" {
 		return 100
 	}
 	return 1
 }
 
-func bridgePlaces(r *sheets.CompareReport) int {
+func bridgePlaces(r *compare.Report) int {
 	if r.Money {
 		return 2
 	}
@@ -203,15 +204,15 @@ func uncapped(s string) string {
 // be added. Shares and "running" are in the unit of the figure, money to the
 // cent; the shares add up to "gap". "orders" is 0 where they are exact, else how
 // many orders of making the changes were drawn.
-func compareJSON(w io.Writer, r *sheets.CompareReport) error {
+func compareJSON(w io.Writer, r *compare.Report) error {
 	side := func(i int, path string) object {
 		totals := sheets.Figures{}
-		for _, t := range append([]sheets.Total{r.Total}, r.Others...) {
+		for _, t := range append([]compare.Total{r.Total}, r.Others...) {
 			totals[t.Key] = []float64{t.Old, t.New}[i]
 		}
 		return object{"input": path, "complete": !r.Incomplete[i], "left_out": r.LeftOut[i], "formulas": r.Models[i], "order": flat(totals)}
 	}
-	changes := func(all []sheets.Change, moved bool) []object {
+	changes := func(all []compare.Change, moved bool) []object {
 		out := []object{}
 		for _, c := range all {
 			items := []object{}

@@ -11,26 +11,26 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
+	"seamtally/sheets/compare"
 )
 
 // An invented comparison. The figures show every width; they are not worked out.
-func moved() *sheets.CompareReport {
-	return &sheets.CompareReport{
+func moved() *compare.Report {
+	return &compare.Report{
 		Old: "in/old.xlsx", New: "in/new.xlsx", Currency: "$", Money: true,
-		Total: sheets.Total{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3}, Gap: 233.3,
-		Others: []sheets.Total{
+		Total: compare.Total{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3}, Gap: 233.3,
+		Others: []compare.Total{
 			{Key: "order_price", Heading: "Price of the order", Unit: "$", Old: 1000, New: 1233.3},
 			{Key: "order_argon", Heading: "Argon", Unit: "ft³", Old: 80, New: 75.25},
 		},
-		Changes: []sheets.Change{
-			{Kind: sheets.ChangedAssumption, Name: "Shop rate", Items: []sheets.Item{{Old: "95 $/h", New: "120 $/h"}}, Share: 300, Running: 1300},
-			{Kind: sheets.ChangedJoint, Name: "Demo\ncar J-4", Items: []sheets.Item{
+		Changes: []compare.Change{
+			{Kind: compare.ChangedAssumption, Name: "Shop rate", Items: []compare.Item{{Old: "95 $/h", New: "120 $/h"}}, Share: 300, Running: 1300},
+			{Kind: compare.ChangedJoint, Name: "Demo\ncar J-4", Items: []compare.Item{
 				{Name: "wall", Old: "0.049 in", New: "0.065 in"},
 				{Name: "shielding set-up", Old: "cup, stop and start", New: "trailing shield, by hand"},
 			}, Share: -66.7, Running: 1233.3},
 		},
-		NoEffect: []sheets.Change{{Kind: sheets.ChangedJoint, Name: "Demo car J-9", Items: []sheets.Item{{New: "added"}}}},
+		NoEffect: []compare.Change{{Kind: compare.ChangedJoint, Name: "Demo car J-9", Items: []compare.Item{{New: "added"}}}},
 	}
 }
 
@@ -95,8 +95,8 @@ wrote bridge.xlsx
 // A share of a whole is shown in per cent, and told as it is to programs.
 func TestComparedMargin(t *testing.T) {
 	r := moved()
-	r.Money, r.Total = false, sheets.Total{Key: "order_margin", Heading: "Margin made", Unit: "%", Old: 0.3, New: 0.325}
-	r.Changes = []sheets.Change{{Name: "Margin", Share: 0.025, Running: 0.325}}
+	r.Money, r.Total = false, compare.Total{Key: "order_margin", Heading: "Margin made", Unit: "%", Old: 0.3, New: 0.325}
+	r.Changes = []compare.Change{{Name: "Margin", Share: 0.025, Running: 0.325}}
 	var b bytes.Buffer
 	require.NoError(t, Bridge(&b, r))
 	assert.Contains(t, b.String(), "Share, %")
@@ -112,7 +112,7 @@ func TestReadmeShowsTheComparison(t *testing.T) {
 	root := filepath.Join("..", "..")
 	text, err := os.ReadFile(filepath.Join(root, "README.md"))
 	require.NoError(t, err)
-	r, err := sheets.Compare(t.Context(), sheets.CompareOptions{
+	r, err := compare.Orders(t.Context(), compare.Options{
 		Old: filepath.Join(root, "testdata", "order.xlsx"), New: filepath.Join(root, "testdata", "order-2.xlsx"),
 	})
 	require.NoError(t, err)

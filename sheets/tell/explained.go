@@ -6,12 +6,12 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"seamtally/sheets"
+	"seamtally/sheets/explain"
 )
 
 // Explained tells the working of a joint, a car or the order. It is what was
 // asked for, and goes to standard output.
-func (v Voice) Explained(x *sheets.Explanation) error {
+func (v Voice) Explained(x *explain.Explanation) error {
 	if v.JSON {
 		return explainedJSON(v, x)
 	}
@@ -27,13 +27,13 @@ func (v Voice) Explained(x *sheets.Explanation) error {
 }
 
 // title says what is explained.
-func title(x *sheets.Explanation) string {
+func title(x *explain.Explanation) string {
 	file := filepath.Base(x.Input)
 	what := "the whole order"
 	switch x.Of {
-	case sheets.OfCar:
+	case explain.OfCar:
 		what = "car " + cut(x.Name, longestPartRow)
-	case sheets.OfJoint:
+	case explain.OfJoint:
 		what = fmt.Sprintf("joint %s of %s", cut(x.Name, longestPartRow), cut(x.Car, longestPartRow))
 		file = fmt.Sprintf("%s:%s!%d", file, x.Sheet, x.Row)
 	}
@@ -54,7 +54,7 @@ const (
 
 // groupLines are the figures of a group: name, cell and result in columns, the
 // working below.
-func groupLines(x *sheets.Explanation, g sheets.ExplainedGroup) []string {
+func groupLines(x *explain.Explanation, g explain.Group) []string {
 	cellWide, shownWide := 0, 0
 	for _, f := range g.Figures {
 		cellWide = max(cellWide, utf8.RuneCountInString(plain(f.Cell)))
@@ -84,7 +84,7 @@ func groupLines(x *sheets.Explanation, g sheets.ExplainedGroup) []string {
 }
 
 // headLines are the name of a figure, its cell and its result.
-func headLines(f sheets.Explained, nameWide, cellWide, shownWide int) []string {
+func headLines(f explain.Figure, nameWide, cellWide, shownWide int) []string {
 	names := brokenAt(plain(f.Key)+"  "+plain(f.Heading), nameWide)
 	shown := plain(f.Shown)
 	first := "  " + padded(names[0], nameWide) + "  " + padded(plain(f.Cell), cellWide) + "  "
@@ -104,7 +104,7 @@ func headLines(f sheets.Explained, nameWide, cellWide, shownWide int) []string {
 }
 
 // working is how a figure comes about.
-func working(f sheets.Explained) []string {
+func working(f explain.Figure) []string {
 	pad := strings.Repeat(" ", workingIndent)
 	var out []string
 	add := func(lead, text string) {
@@ -131,7 +131,7 @@ func working(f sheets.Explained) []string {
 }
 
 // sumLines are the rows that a sum adds up.
-func sumLines(s sheets.ExplainedSum) []string {
+func sumLines(s explain.Sum) []string {
 	pad := strings.Repeat(" ", partsIndent)
 	if len(s.Parts) == 0 {
 		return wrapped(fmt.Sprintf("%s%s: %s, together 0", pad, s.Of, counted(s.Count, "row")), partsIndent+2)
@@ -214,7 +214,7 @@ func brokenAt(s string, wide int) []string {
 // As in the figures of "price", money has the unit "$" and a share the unit "1";
 // in formulas a share is written in per cent. "times" is 0 where a row counts
 // once.
-func explainedJSON(v Voice, x *sheets.Explanation) error {
+func explainedJSON(v Voice, x *explain.Explanation) error {
 	groups := []object{}
 	for _, g := range x.Groups {
 		figures := []object{}
@@ -229,7 +229,7 @@ func explainedJSON(v Voice, x *sheets.Explanation) error {
 	})
 }
 
-func explainedObject(f sheets.Explained) object {
+func explainedObject(f explain.Figure) object {
 	uses := []object{}
 	for _, u := range f.Uses {
 		uses = append(uses, object{"key": u.Key, "cell": u.Cell, "unit": shareAsOne(u.Unit), "value": u.Value})

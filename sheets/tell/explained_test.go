@@ -12,12 +12,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
+	"seamtally/sheets/explain"
 )
 
-func explainedAs(t *testing.T, asJSON bool, book, mark, figure string) (*sheets.Explanation, string) {
+func explainedAs(t *testing.T, asJSON bool, book, mark, figure string) (*explain.Explanation, string) {
 	t.Helper()
-	x, err := sheets.Explain(t.Context(), sheets.ExplainOptions{In: filepath.Join("..", "..", "testdata", book), Mark: mark, Figure: figure})
+	x, err := explain.Figures(t.Context(), explain.Options{In: filepath.Join("..", "..", "testdata", book), Mark: mark, Figure: figure})
 	require.NoError(t, err)
 	var out bytes.Buffer
 	require.NoError(t, Voice{Out: &out, JSON: asJSON}.Explained(x))
@@ -72,8 +72,8 @@ func TestExplainedFitsAPage(t *testing.T) {
 // wide for its column goes below.
 func TestExplainedOddities(t *testing.T) {
 	long := strings.Repeat("a very long name ", 8)
-	x := &sheets.Explanation{Input: "x/order.xlsx", Of: sheets.OfJoint, Name: "J\x1b[1", Car: "Coupe", Sheet: "Coupe", Row: 3, Notes: []string{long}, Groups: []sheets.ExplainedGroup{{
-		Title: "Time", Figures: []sheets.Explained{
+	x := &explain.Explanation{Input: "x/order.xlsx", Of: explain.OfJoint, Name: "J\x1b[1", Car: "Coupe", Sheet: "Coupe", Row: 3, Notes: []string{long}, Groups: []explain.Group{{
+		Title: "Time", Figures: []explain.Figure{
 			{Key: "setup", Heading: "Shielding set-up", Cell: "Coupe!AF14", Shown: strings.TrimSpace(long)},
 			{Key: "arc_time", Heading: long, Cell: "Coupe!AG14", Shown: "3.6 min", Stored: "the cell shows 12.3 min (formula changed)",
 				Formula: "seam ÷ travel", WithNumbers: "9 in ÷ 3 in/min", Reads: "9 in ÷ 3 in/min"},

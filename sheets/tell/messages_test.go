@@ -17,7 +17,11 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
+	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
+	"seamtally/sheets/compare"
+	"seamtally/sheets/explain"
+	"seamtally/sheets/offer"
 )
 
 func wall(cell, what, fix string) book.Finding {
@@ -230,13 +234,13 @@ func TestNothingIsObeyed(t *testing.T) {
 			Passed: []sheets.PassedReport{{Row: 3, Why: odd}}}},
 		Cars: odd, Others: []string{odd},
 	}
-	x := &sheets.Explanation{Input: odd, Of: sheets.OfJoint, Name: odd, Car: odd, Sheet: odd, Notes: []string{odd},
-		Groups: []sheets.ExplainedGroup{{Title: odd, Figures: []sheets.Explained{{Key: "od", Heading: odd, Shown: odd, From: odd, Basis: odd, Line: odd,
-			Sums: []sheets.ExplainedSum{{Of: odd, Shown: odd, Parts: []sheets.ExplainedPart{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}
-	audit := &sheets.AuditReport{Input: odd, Currency: odd, Faults: []sheets.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
-	bridge := &sheets.CompareReport{Old: odd, New: odd, Currency: odd, Total: sheets.Total{Heading: odd, Unit: "$"}, Others: []sheets.Total{{Heading: odd, Unit: odd}},
-		Changes: []sheets.Change{{Name: odd, Items: []sheets.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []sheets.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
-	offer := &sheets.OfferReport{Input: odd, Output: odd, Currency: odd, Cars: []sheets.OfferedCar{{Car: odd}}, Failing: []string{odd}, Extra: 1, ExtraWhat: odd}
+	x := &explain.Explanation{Input: odd, Of: explain.OfJoint, Name: odd, Car: odd, Sheet: odd, Notes: []string{odd},
+		Groups: []explain.Group{{Title: odd, Figures: []explain.Figure{{Key: "od", Heading: odd, Shown: odd, From: odd, Basis: odd, Line: odd,
+			Sums: []explain.Sum{{Of: odd, Shown: odd, Parts: []explain.Part{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}
+	audit := &audit.Report{Input: odd, Currency: odd, Faults: []audit.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
+	bridge := &compare.Report{Old: odd, New: odd, Currency: odd, Total: compare.Total{Heading: odd, Unit: "$"}, Others: []compare.Total{{Heading: odd, Unit: odd}},
+		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
+	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Failing: []string{odd}, Extra: 1, ExtraWhat: odd}
 	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
 	for _, asJSON := range []bool{false, true} {
 		var b bytes.Buffer

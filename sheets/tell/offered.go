@@ -9,12 +9,12 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/sheets"
 	"seamtally/sheets/book"
+	"seamtally/sheets/offer"
 )
 
 // Offered tells of the customer's copy of an order.
-func (v Voice) Offered(r *sheets.OfferReport) error {
+func (v Voice) Offered(r *offer.Report) error {
 	if v.JSON {
 		if err := offerJSON(v.Out, r); err != nil {
 			return err
@@ -27,7 +27,7 @@ func (v Voice) Offered(r *sheets.OfferReport) error {
 
 // Offer writes the prices that are offered, a line a car, and their total. The
 // error is one of writing.
-func Offer(w io.Writer, r *sheets.OfferReport) error {
+func Offer(w io.Writer, r *offer.Report) error {
 	p := message.NewPrinter(language.English)
 	rows := [][]string{{"Offered", "Cars", headed("Price each", plain(r.Currency)), headed("Price", plain(r.Currency))}}
 	cars := 0.0
@@ -46,7 +46,7 @@ func Offer(w io.Writer, r *sheets.OfferReport) error {
 }
 
 // offerNotes is the talk: what to look at before the offer is sent.
-func offerNotes(r *sheets.OfferReport) []string {
+func offerNotes(r *offer.Report) []string {
 	p := message.NewPrinter(language.English)
 	base := plain(filepath.Base(r.Input))
 	var lines []string
@@ -110,7 +110,7 @@ func offerNotes(r *sheets.OfferReport) []string {
 // offerJSON writes what is offered for other programs, keys sorted; keys may be
 // added. A price that is not known is left out. "price_car" is what one car is
 // offered at, a bid or not.
-func offerJSON(w io.Writer, r *sheets.OfferReport) error {
+func offerJSON(w io.Writer, r *offer.Report) error {
 	cars := []object{}
 	for _, c := range r.Cars {
 		o := object{"car": c.Car, "car_qty": c.Ordered, "is_bid": c.Bid}

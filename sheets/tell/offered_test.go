@@ -7,24 +7,24 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
 	"seamtally/sheets/book"
+	"seamtally/sheets/offer"
 )
 
 // What the estimator has to look at before an offer goes out is said, each with
 // its place, and none of it goes to standard output.
 func TestOfferedSaysWhatToLookAt(t *testing.T) {
-	r := &sheets.OfferReport{
+	r := &offer.Report{
 		Input: "books/order.xlsx", Output: "offer.xlsx", Currency: "€", Draft: true, Priced: true, LeftOut: 2, Total: 1000,
 		Failing: []string{"Rows without a price of tube or rod (1)"},
-		Cars: []sheets.OfferedCar{
+		Cars: []offer.Car{
 			{Car: "One", Ordered: 2, Each: 500, All: 1000, Bid: true, Worked: 900, Cost: 654.32, Rows: 3},
 			{Car: "Two\x1b[2J", Ordered: 1, Rows: 1},
 			{Car: "Three", Ordered: 1, Each: 80, All: 80, Worked: 80},
 		},
-		Told:     []sheets.Told{{Number: "1,654.32", Figure: "Cost of One", Cell: "Assumptions!C20"}},
+		Told:     []offer.Told{{Number: "1,654.32", Figure: "Cost of One", Cell: "Assumptions!C20"}},
 		Findings: []book.Finding{{Level: book.LevelWarning}, {Level: book.LevelNote}},
-		Blank:    []sheets.OfferField{{Label: "Validity"}, {Label: "Terms"}},
+		Blank:    []offer.Field{{Label: "Validity"}, {Label: "Terms"}},
 	}
 	var out, talk bytes.Buffer
 	require.NoError(t, Voice{Out: &out, Err: &talk}.Offered(r))

@@ -1,0 +1,132 @@
+package audit
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+
+	"seamtally/compute"
+)
+
+// Grade says how much a finding of an audit weighs.
+type Grade string
+
+// The grades, from the heaviest. A wrong figure is not what its formula and its
+// inputs come to; a doubtful one needs a look; the rest is worth knowing.
+const (
+	Wrong        Grade = "wrong"
+	Doubtful     Grade = "doubtful"
+	WorthKnowing Grade = "worth knowing"
+)
+
+// Options says what Audit is to do.
+type Options struct {
+	In       string // a priced workbook
+	Against  string // the workbook that it is held against; "" for none
+	Password string // of either, if encrypted
+}
+
+// Fault is one thing that an audit has found.
+type Fault struct {
+	Grade    Grade
+	Rule     string // what kind of fault, in words that do not change
+	Cell     string // Sheet!F14; of several, the first
+	More     int    // how many cells more have the same fault
+	What     string
+	Found    string // what stands there
+	Expected string // what should
+	Fix      string
+	// Cost and Price are what the fault does to the order's: as the workbook
+	// stands, less as it should be, in the book's currency. NaN where that
+	// cannot be told.
+	Cost, Price float64
+}
+
+// Report is what an audit has found.
+type Report struct {
+	Input, Against string
+	Currency       string
+	Cells          int     // calculated cells that were worked out afresh and compared
+	Rows           int     // joint rows among them
+	Cost, Price    float64 // of the order, as they should be
+	LeftOut        int     // joint rows that the price lacks
+	Complete       bool    // the master check
+	Unweighed      int     // faults too many to say what each does
+	Faults         []Fault // the heaviest grade first, then by what they do to the price
+}
+
+// Clean reports whether nothing is wrong or doubtful.
+func (r *Report) Clean() bool {
+	for _, f := range r.Faults {
+		if f.Grade != WorthKnowing {
+			return false
+		}
+	}
+	return true
+}
+
+// Workbook works a priced workbook out afresh from its inputs and compares. It
+// writes nothing. What a changed cell does to the price is told by the number
+// that the cell shows: formulas that somebody has typed are not worked out.
+func Workbook(ctx context.Context, o Options) (*Report, error) {
+	a := &auditor{o: o}
+	if err := a.priced(ctx); err != nil {
+		return nil, err
+	}
+	defer a.Close()
+	if err := a.asItStands(ctx); err != nil {
+		return nil, err
+	}
+	if err := a.weigh(); err != nil {
+		return nil, err
+	}
+	a.lookAround()
+	if err := a.leftOutFaults(); err != nil {
+		return nil, err
+	}
+	if o.Against != "" {
+		if err := a.against(ctx); err != nil {
+			return nil, err
+		}
+	}
+	return a.sorted(), nil
+}
+
+// sorted is what was found, the heaviest first.
+func (a *auditor) sorted() *Report {
+	r := &Report{
+		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
+		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
+		LeftOut: a.Run.Report.LeftOut, Complete: a.Values.Complete(),
+	}
+	for _, f := range a.found {
+		r.Faults = append(r.Faults, f.Fault)
+	}
+	heavy := map[Grade]int{Wrong: 0, Doubtful: 1, WorthKnowing: 2}
+	size := func(f Fault) float64 {
+		if math.IsNaN(f.Price) {
+			return 0
+		}
+		return math.Max(math.Abs(f.Price), math.Abs(f.Cost))
+	}
+	sort.SliceStable(r.Faults, func(i, j int) bool {
+		a, b := r.Faults[i], r.Faults[j]
+		if heavy[a.Grade] != heavy[b.Grade] {
+			return heavy[a.Grade] < heavy[b.Grade]
+		}
+		return size(a) > size(b)
+	})
+	return r
+}
+
+// effect says what the order costs, and at what price it stands, more than it
+// should.
+func (f *auditFault) effect(cost, price float64) {
+	f.Cost, f.Price = compute.Cents(cost), compute.Cents(price)
+}
+
+// notPriced is why an audit has nothing to compare with.
+func notPriced(path string) error {
+	return fmt.Errorf("%s: was never priced, so there is nothing to compare; price it first", path)
+}

@@ -1,0 +1,233 @@
+package audit
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/assumptions"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// lookAround looks for what is odd without a calculated cell being wrong.
+func (a *auditor) lookAround() {
+	a.readingFaults()
+	a.bookFaults()
+	if at, err := a.Standing(); err == nil { // else told when it was read
+		a.assumptionFaults(at)
+		a.logFaults(at)
+	}
+	a.sumFaults()
+	a.unitFaults()
+}
+
+// audited says how what the reading of a workbook tells counts in an audit; a
+// row that is left out is wrong.
+func audited(f book.Finding) (rule string, grade Grade, is bool) {
+	switch {
+	case of(f, book.FindDate):
+		return RuleDate, Wrong, true
+	case of(f, book.FindUnreadable):
+		return f.Rule, Wrong, true
+	case of(f, book.FindTypedOver):
+		return RuleTextOver, Wrong, true
+	case f.Level == book.LevelError:
+		return RuleLeftOut, Wrong, true
+	case of(f, book.FindKeptAsText):
+		return RuleKeptAsText, WorthKnowing, true
+	case of(f, book.FindHiddenSheet):
+		return RuleHiddenSheet, WorthKnowing, true
+	case of(f, book.FindHidden):
+		return RuleHiddenRow, WorthKnowing, true
+	case of(f, book.FindAdded):
+		return RuleNotInTable, Doubtful, true
+	case of(f, book.FindMarkTwice):
+		return RuleJointTwice, Doubtful, true
+	case of(f, book.FindOutside):
+		return RuleOutOfRange, Doubtful, true
+	case of(f, book.FindOpenElsewhere), of(f, book.FindShortFilter), of(f, book.FindShortTable):
+		return f.Rule, WorthKnowing, true
+	}
+	return "", "", false
+}
+
+// of reports whether a finding is of a rule, whatever it concerns.
+func of(f book.Finding, rule string) bool {
+	return f.Rule == rule || strings.HasPrefix(f.Rule, rule+" ")
+}
+
+func (a *auditor) readingFaults() {
+	for _, f := range a.Run.Report.Findings {
+		rule, grade, is := audited(f)
+		if !is || a.byKey[rule+" "+f.Cell] != nil {
+			continue
+		}
+		key := rule + " " + f.Cell
+		if grade == WorthKnowing { // told once for a sheet
+			sheet, _, _ := strings.Cut(f.Cell, "!")
+			key = f.Rule + " " + sheet
+		}
+		a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+	}
+}
+
+// bookFaults looks at the workbook's names, links and settings.
+func (a *auditor) bookFaults() {
+	if a.Workbook.CalcMode == "manual" {
+		a.add("manual", Fault{
+			Grade: Doubtful, Rule: RuleManual, Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
+			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
+		})
+	}
+	for _, want := range a.Names.Defined {
+		have := ""
+		for _, d := range a.Workbook.Names {
+			if d.Sheet < 0 && strings.EqualFold(d.Name, want.Name) {
+				have = d.Ref
+			}
+		}
+		if leadsTo(have, want.Ref) || have != "" && strings.HasPrefix(want.Name, "seamtally.") {
+			continue // those with a dot only say where the program's blocks stand
+		}
+		if have == "" && a.earlier() {
+			continue // the earlier version may have had no such name
+		}
+		f := Fault{Grade: Wrong, Rule: RuleBrokenName, Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
+			Found: have, Expected: want.Ref, Fix: "price again, which sets it right"}
+		if have == "" {
+			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
+		}
+		a.add("name "+want.Name, f)
+	}
+	for _, name := range a.Package.Names() {
+		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
+			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
+		}
+	}
+}
+
+// leadsTo reports whether a name leads where it should. Of a block the first
+// cell counts: its end moves with what is typed into it.
+func leadsTo(have, want string) bool {
+	sheet, a, ok := page.SplitRef(have)
+	wanted, b, known := page.SplitRef(want)
+	if !ok || !known {
+		return have == want
+	}
+	return strings.EqualFold(sheet, wanted) && a.Row1 == b.Row1 && a.Col1 == b.Col1
+}
+
+// assumptionFaults looks at the basis of the assumptions, and at values that
+// look like those shipped in another unit.
+func (a *auditor) assumptionFaults(at *assumptions.Places) {
+	for _, q := range a.Model.Singles.Quantities {
+		row := at.Key[q.Key]
+		if q.Role != compute.Assumption || row == 0 {
+			continue
+		}
+		cell := a.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+		value := a.Own.Cell(row, book.AssumeValue)
+		if !joints.Filled(a.Own.Cell(row, book.AssumeBasis)) {
+			a.add("basis "+q.Key, Fault{
+				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.Own.Assumptions + "!" + part.Ref(row, book.AssumeBasis),
+				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
+			})
+		}
+		if value.Kind != part.Number || q.IsText() {
+			continue
+		}
+		if a.IsDate(value.Style) && !q.IsDay() {
+			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: RuleDate, Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
+		}
+		x := q.Num(a.Set.Singles)
+		if why, is := slipOf(x, q.Value); is && (x < a.Own.Cell(row, book.AssumeLow).Num || x > a.Own.Cell(row, book.AssumeHigh).Num) {
+			f := a.add("slip "+q.Key, Fault{
+				Grade: Doubtful, Rule: RuleUnit, Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
+				Found: fmt.Sprint(q.Num(a.Set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",
+			})
+			a.undo(f, func(v *compute.Values) { v.Singles.Num[q.Slot] = q.Value }, nil)
+		}
+	}
+}
+
+// shopSum is a total of the shop's own on the sheet of a list.
+type shopSum struct {
+	at       cellAt
+	list     *joints.List
+	from, to int // rows that it adds up
+	col      int
+	formula  string
+}
+
+// ownSum is a total of one range of one column.
+var ownSum = regexp.MustCompile(`^(?i:SUM\(|SUBTOTAL\((?:9|109),)\$?([A-Z]{1,3})\$?([0-9]+):\$?([A-Z]{1,3})\$?([0-9]+)\)$`)
+
+// shopSums collects the totals of a row that are the shop's.
+func (a *auditor) shopSums(ed *joints.Editor, r *part.Row) {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		m := ownSum.FindStringSubmatch(strings.ReplaceAll(c.Formula, " ", ""))
+		if m == nil || ed.OurCell(c.Col) || m[1] != m[3] {
+			continue
+		}
+		rng, err := part.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])
+		if err == nil && rng.Row2 >= ed.L.DataRow {
+			a.sums = append(a.sums, shopSum{at: cellAt{ed.L.Title, r.Num, c.Col}, list: ed.L, from: rng.Row1, to: rng.Row2, col: rng.Col1, formula: c.Formula})
+		}
+	}
+}
+
+// inOtherSum reports whether another total of the same column counts a row.
+func (a *auditor) inOtherSum(s shopSum, row int) bool {
+	for _, o := range a.sums {
+		if o.at != s.at && o.list == s.list && o.col == s.col && o.from <= row && row <= o.to {
+			return true
+		}
+	}
+	return false
+}
+
+// mostSums is how many totals of the shop's are looked at.
+const mostSums = 100
+
+// sumFaults looks for totals of the shop's that miss joints of the block that
+// they stand below, or that count a total again.
+func (a *auditor) sumFaults() {
+	if len(a.sums) > mostSums {
+		return // they are a column of the list, and not totals
+	}
+	total := map[lineAt]bool{}
+	for _, s := range a.sums {
+		total[lineAt{s.list.No, s.at.row}] = true
+	}
+	for _, s := range a.sums {
+		missed := 0
+		for _, r := range a.Joints {
+			if r.List == s.list.No && r.Row > s.to && r.Row < s.at.row && !a.inOtherSum(s, r.Row) {
+				missed = max(missed, r.Row)
+			}
+		}
+		again := 0
+		for t := range total {
+			if t.list == s.list.No && t.row >= s.from && t.row <= s.to && t.row != s.at.row {
+				again = t.row
+			}
+		}
+		f := Fault{Grade: Doubtful, Rule: RuleShopTotal, Cell: s.at.String(), Found: "=" + s.formula}
+		switch {
+		case missed > 0:
+			f.What = fmt.Sprintf("this total of yours ends at row %d, and misses joints down to row %d", s.to, missed)
+			f.Fix = "widen it"
+		case again > 0 && !strings.HasPrefix(strings.ToUpper(s.formula), "SUBTOTAL"):
+			f.What = fmt.Sprintf("this total of yours counts the total on row %d again", again)
+			f.Fix = "add up the joints alone"
+		default:
+			continue
+		}
+		a.add("sum "+s.at.String(), f).effect(0, 0)
+	}
+}

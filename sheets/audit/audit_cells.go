@@ -1,0 +1,384 @@
+package audit
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// seeRow compares the calculated cells of a row of a list.
+func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+	if r.Num < ed.L.DataRow {
+		return
+	}
+	a.shopSums(ed, r)
+	at := lineAt{ed.L.No, r.Num}
+	have, any := ed.Present, false
+	for _, c := range have {
+		any = any || !hollow(c)
+	}
+	counted := false
+	for _, n := range cells {
+		counted = counted || n.Formula != ""
+	}
+	if !counted {
+		for _, n := range cells {
+			if strings.HasPrefix(n.Text, joints.LeftOutText) { // the reading says why
+				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
+				a.standIn(ed, at)
+			}
+		}
+		return
+	}
+	if any && a.broughtLines() {
+		a.standIn(ed, at)
+	}
+	if !any {
+		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
+			Grade: Doubtful, Rule: RuleNoFigures, Cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col),
+			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
+		})
+		f.gone[at] = true
+		return
+	}
+	old := a.oldReadings(ed, r, cells)
+	for _, n := range cells {
+		i := ed.At[n.Col] - 1
+		c := ed.Cols[i]
+		a.cells++
+		cell := seenCell{
+			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
+			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
+		}
+		switch {
+		case n.Formula == "" && n.Op == part.Set && c.Q.Key != "check":
+			a.typedOver(ed, &c, cell)
+		case c.Q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
+			if !joints.Filled(ed.Inputs[i]) {
+				a.add("renamed "+ed.L.Title, Fault{
+					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
+					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
+				})
+			}
+		case old != nil && book.SameFormula(formulaOf(cell.have), n.Formula) && c.Reader == nil:
+			if cell.have.Kind == part.Error {
+				a.rowErrors = true
+			} else if !asStored(cell.have, n) {
+				cell.hold(old) // it follows from what was read
+			}
+		case c.Reader != nil && isOldReading(&c, r.Num, cell.have, n):
+		default:
+			a.compare(cell)
+		}
+	}
+}
+
+// leftOutRow is a row that cannot be priced, as far as it was read.
+func (a *auditor) leftOutRow(ed *joints.Editor, r *part.Row) compute.Joint {
+	row := compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: compute.Unmarked(ed.L.Title, r.Num), Line: ed.Line.Clone()}
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col == ed.MarkCol && joints.Filled(c) {
+			row.Mark = book.CellText(*c)
+		}
+	}
+	if row.Car = a.Model.Line.Quantity("car").Text(&row.Line.Frame); row.Car == "" {
+		row.Car = ed.L.Title
+	}
+	return row
+}
+
+// oldReadings tells of the inputs of a row whose cells were changed in a way
+// that their "as read" formulas cannot follow; what rests on them is no fault
+// of its own. nil if there are none.
+func (a *auditor) oldReadings(ed *joints.Editor, r *part.Row, cells []part.NewCell) (last *auditFault) {
+	for _, n := range cells {
+		i := ed.At[n.Col] - 1
+		if c := ed.Cols[i]; c.Reader != nil && c.Q.Key != "car" && isOldReading(&c, r.Num, ed.Present[i], n) {
+			last = a.oldReading(ed.L, &c, ed.Inputs[i], seenCell{
+				at: cellAt{ed.L.Title, r.Num, n.Col}, have: ed.Present[i], want: n, line: lineAt{ed.L.No, r.Num}, q: c.Q,
+			})
+		}
+	}
+	return last
+}
+
+// isOldReading reports whether an "as read" cell reads another content of its
+// input than is there.
+func isOldReading(c *joints.Column, row int, have *part.Cell, want part.NewCell) bool {
+	return have != nil && have.HasFormula && want.Formula != "" && !book.SameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
+}
+
+// sheetRenamed reports whether two formulas differ in their texts alone.
+func sheetRenamed(have, want string) bool {
+	return have != "" && !book.SameFormula(have, want) && book.SameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
+}
+
+func formulaOf(c *part.Cell) string {
+	if c == nil {
+		return ""
+	}
+	return c.Formula
+}
+
+// isReading reports whether a formula is one that reads the same input, of
+// another content.
+func isReading(c *joints.Column, row int, f string) bool {
+	return f == c.Reader.Plain.At(row) || strings.HasPrefix(f, strings.ReplaceAll("IF(EXACT("+c.Reader.Cell+",", page.RowMark, fmt.Sprint(row)))
+}
+
+// seenCell is a calculated cell: what is there, and what should be.
+type seenCell struct {
+	at    cellAt
+	have  *part.Cell
+	want  part.NewCell
+	what  string // the figure, for people
+	key   string // equal for cells that are one fault if they have the same
+	line  lineAt
+	q     *compute.Quantity // of a line; nil elsewhere
+	holds func(*compute.Values, float64)
+}
+
+// hold gives the number that the cell shows to what a fault does.
+func (c *seenCell) hold(f *auditFault) {
+	if c.have == nil || c.have.Kind != part.Number {
+		return
+	}
+	x := c.have.Num
+	switch {
+	case c.q != nil && !c.q.IsText():
+		f.show(c.line, c.q, x)
+	case c.holds != nil:
+		f.held = append(f.held, func(v *compute.Values) { c.holds(v, x) })
+	}
+}
+
+// seePlan compares a calculated cell of a sheet of ours. Where rows are not what
+// they were at the last run, that is done once these stand in for them.
+func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
+		return
+	}
+	a.cells++
+	at := cellAt{title, r.Num, n.Col}
+	holds, _ := c.Means.(book.Holder)
+	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
+	a.compare(cell)
+}
+
+// hollow reports whether a cell has neither a value nor a formula.
+func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+
+// labelled names a cell of a sheet of ours by the words that its row begins
+// with.
+func labelled(r *part.Row, col int) string {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col < col && c.Kind == part.Text && joints.Filled(c) {
+			return fmt.Sprintf("the cell of %q", sheets.OneLine(c.Text))
+		}
+	}
+	return "this cell"
+}
+
+// compare looks for what is wrong with a calculated cell.
+func (a *auditor) compare(c seenCell) {
+	if c.have == nil || !c.have.HasFormula || !book.SameFormula(c.have.Formula, c.want.Formula) {
+		if f := a.columnGone(c); f != nil {
+			c.hold(f)
+			return
+		}
+	}
+	switch {
+	case a.keepForLater(c):
+	case hollow(c.have):
+		a.formulaGone(c)
+	case !c.have.HasFormula:
+		f := a.add("typed over "+c.key, Fault{
+			Grade: Wrong, Rule: RuleTypedOver, Cell: c.at.String(), What: c.what + " is typed over its formula",
+			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
+		})
+		c.hold(f)
+	case !book.SameFormula(c.have.Formula, c.want.Formula):
+		a.otherFormula(c)
+	case c.have.Kind == part.Error:
+		a.errorValue(c)
+	case c.have.Kind == part.Empty && (c.want.Kind == part.Number || c.want.Text != ""):
+		a.add("no value", Fault{
+			Grade: Doubtful, Rule: RuleNotStored, Cell: c.at.String(),
+			What: "a program that works nothing out has saved the workbook; its calculated cells hold formulas and no values",
+			Fix:  "open it in the spreadsheet program and save it there",
+		})
+	case !asStored(c.have, c.want):
+		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
+		a.order = append(a.order, c.at)
+	}
+}
+
+// formulaGone tells of a calculated cell in which nothing stands.
+func (a *auditor) formulaGone(c seenCell) {
+	f := a.add("formula gone "+c.key, Fault{
+		Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
+		Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
+	})
+	if c.q != nil && !c.q.IsText() {
+		f.show(c.line, c.q, 0)
+	} else if c.holds != nil {
+		f.held = append(f.held, func(v *compute.Values) { c.holds(v, 0) })
+	}
+}
+
+// otherFormula tells how a formula is not the one that belongs there.
+func (a *auditor) otherFormula(c seenCell) {
+	rule, what := formulaChange(c.have.Formula, c.want.Formula)
+	f := Fault{
+		Grade: Wrong, Rule: rule, Cell: c.at.String(), What: fmt.Sprintf("the formula of %s %s", c.what, what),
+		Found: "=" + c.have.Formula, Expected: "=" + c.want.Formula, Fix: "price again, which puts it back; to keep a value of your own, type the number",
+	}
+	if asStored(c.have, c.want) {
+		f.Grade, f.What = Doubtful, f.What+", and comes to the same"
+	}
+	fault := a.add(rule+" "+c.key, f)
+	if f.Grade == Wrong {
+		fault.Grade = Wrong
+	}
+	c.hold(fault)
+	if len(fault.shown)+len(fault.held) == 0 && f.Grade == Doubtful {
+		fault.effect(0, 0)
+	}
+}
+
+var (
+	literal    = regexp.MustCompile(`(^|[^A-Za-z_$.0-9"])([0-9]+(?:\.[0-9]*)?)`)
+	quotedText = regexp.MustCompile(`"[^"]*"`)
+)
+
+// formulaChange names what was done to a formula.
+func formulaChange(have, want string) (rule, what string) {
+	bare := func(s string) string { return strings.ReplaceAll(book.TidyFormula(s), "$", "") }
+	upper, wanted := strings.ToUpper(quotedText.ReplaceAllString(have, `""`)), strings.ToUpper(want)
+	numbers := func(s string) map[string]int {
+		out := map[string]int{}
+		for _, m := range literal.FindAllStringSubmatch(quotedText.ReplaceAllString(s, `""`), -1) {
+			out[m[2]]++
+		}
+		return out
+	}
+	has := func(words ...string) bool {
+		for _, w := range words {
+			if strings.Contains(upper, w) && !strings.Contains(wanted, w) {
+				return true
+			}
+		}
+		return false
+	}
+	switch {
+	case strings.Contains(upper, "#REF!"), strings.Contains(upper, "#NAME?"):
+		return RuleReference, "points at cells or names that are gone"
+	case strings.Contains(have, "[") && !strings.Contains(want, "["):
+		return RuleLink, "takes a value from another workbook"
+	case bare(have) == bare(want):
+		return RuleAnchor, "has lost or gained a $, so that a copy of it points elsewhere"
+	case has("IFERROR(", "IFNA(", "ISERROR(", "ISERR(", "AGGREGATE("):
+		return RuleMasked, "hides errors"
+	case strings.HasPrefix(wanted, "SUM") && (strings.HasPrefix(upper, "SUM") || strings.Contains(upper, "SUBTOTAL(")):
+		return RuleTotal, "adds up other cells than it should"
+	}
+	was := numbers(want)
+	for n, k := range numbers(have) {
+		if was[n] < k {
+			return RuleConstant, "has the number " + n + " in it, which stands for nothing on Assumptions"
+		}
+	}
+	return RuleFormula, "is not the column's"
+}
+
+// asStored compares a stored value with one worked out: numbers to nine
+// places, as programs differ in the last ones.
+func asStored(have *part.Cell, want part.NewCell) bool {
+	switch {
+	case want.Kind == part.Number && have.Kind == part.Number:
+		return book.Near(have.Num, want.Num)
+	case want.Kind == part.Number, have.Kind == part.Number:
+		return false
+	case want.Kind == part.Error || have.Kind == part.Error:
+		return want.Kind == have.Kind
+	}
+	return have.Text == want.Text
+}
+
+// shownText is what a cell shows, for a message.
+func shownText(c *part.Cell) string {
+	switch {
+	case c == nil || c.Kind == part.Empty:
+		return "nothing"
+	case c.Kind == part.Number:
+		return formula.GeneralText(c.Num)
+	case c.Kind == part.Bool:
+		return map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
+	case c.Kind == part.Error:
+		return c.Text
+	}
+	return fmt.Sprintf("%.60q", c.Text)
+}
+
+// errorValue tells of a cell that shows an error. What rests on it shows one
+// too, so of a row, and of a sheet of ours, the first is told.
+func (a *auditor) errorValue(c seenCell) {
+	key := "error value " + c.at.sheet
+	switch {
+	case c.q != nil:
+		key += fmt.Sprint(c.at.row)
+		a.rowErrors = true
+	case a.rowErrors:
+		return
+	}
+	a.add(key, Fault{
+		Grade: Wrong, Rule: RuleErrorValue, Cell: c.at.String(), What: c.what + " shows an error",
+		Found: c.have.Text, Expected: shownWant(c.want), Fix: "open it in the spreadsheet program and let it work out anew; if the error stays, mend the row's inputs",
+	})
+}
+
+func shownWant(n part.NewCell) string {
+	return shownText(&part.Cell{Kind: n.Kind, Num: n.Num, Text: n.Text})
+}
+
+// typedOver tells of a number that stands in the place of a formula. One that a
+// run has seen carries that run's mark.
+func (a *auditor) typedOver(ed *joints.Editor, c *joints.Column, cell seenCell) {
+	f := Fault{
+		Grade: Doubtful, Rule: RuleOverride, Cell: cell.at.String(), What: cell.what + " is typed over its formula, which no run has seen yet",
+		Found: shownText(cell.have), Fix: "price with --refill to bring the formula back; or price again, which marks it as typed over",
+	}
+	if cell.have.Style == c.Override {
+		f.Grade, f.Rule, f.What = WorthKnowing, "override", cell.what+" is typed over its formula, and marked so"
+		f.Fix = "price with --refill to bring the formula back"
+	}
+	fault := a.add(f.Rule+" "+cell.at.String(), f)
+	if c.Reader != nil {
+		return // what the shop typed as the input is not known here
+	}
+	fault.freed[cell.line] = append(fault.freed[cell.line], c.Q)
+}
+
+// oldReading tells of an input whose cell was changed in a way that its "as
+// read" formula cannot follow.
+func (a *auditor) oldReading(l *joints.List, c *joints.Column, input *part.Cell, cell seenCell) *auditFault {
+	at := l.Ref(cell.at.row, c.Reader.Shop.Col)
+	fault := Fault{
+		Grade: Doubtful, Rule: RuleOldReading, Cell: at, What: c.Reader.Name() + " was changed, and no run has read it since",
+		Found: shownText(cell.have), Expected: shownWant(cell.want), Fix: "price again",
+	}
+	if input != nil && input.Kind == part.Text && !c.Q.IsText() {
+		fault.Rule, fault.What = RuleKeptAsText, c.Reader.Name()+" was made a text, and no run has read it since"
+	}
+	f := a.add(fault.Rule+" "+at, fault)
+	cell.hold(f)
+	return f
+}

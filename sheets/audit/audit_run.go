@@ -1,0 +1,237 @@
+package audit
+
+import (
+	"context"
+	"maps"
+	"math"
+	"regexp"
+
+	"seamtally/compute"
+	"seamtally/sheets"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// lineAt is a joint row: the number of its list, and the row on the sheet.
+type lineAt struct{ list, row int }
+
+// auditFault is a fault with what the workbook does otherwise because of it.
+type auditFault struct {
+	Fault
+	shown map[lineAt]map[*compute.Quantity]float64 // figures of lines as their cells show them
+	freed map[lineAt][]*compute.Quantity           // figures that were typed over
+	gone  map[lineAt]bool                          // rows that the workbook does not count
+	held  []func(*compute.Values)                  // other figures as their cells show them
+}
+
+// auditor is one audit.
+type auditor struct {
+	*sheets.Run
+	o           Options
+	cells       int
+	cost, price float64
+	found       []*auditFault
+	byKey       map[string]*auditFault
+	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
+	order       []cellAt              // of differ
+	sums        []shopSum
+	leftOut     []compute.Joint           // rows that cannot be priced, as far as they were read
+	standIns    []standIn                 // rows as their cells have them
+	stoodIn     bool                      // they stand in now
+	unjudged    bool                      // rows show errors: what rests on them cannot be judged
+	brought     int                       // lines that joints have brought to tables
+	unweighed   int                       // faults of which nothing is said of what they do
+	worked      int                       // lines that were worked out again to weigh faults
+	scales      *weigher                  // nil until something is weighed
+	rowErrors   bool                      // a joint row shows an error, and so what rests on it
+	refs        map[string]*regexp.Regexp // cells of a column that is gone, by its letters
+	alike       map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
+	alikes      []*alikeCells             // the same in their order
+}
+
+// CellAt is a cell of the workbook.
+type cellAt struct {
+	sheet    string
+	row, col int
+}
+
+func (c cellAt) String() string { return c.sheet + "!" + part.Ref(c.row, c.col) }
+
+// differing is a calculated cell whose stored value is not what its formula
+// comes to.
+type differing struct {
+	have, want part.Cell
+	what       string
+	line       lineAt
+	q          *compute.Quantity // of a line
+	holds      func(*compute.Values, float64)
+}
+
+// add notes a fault; one of the same key is the same fault in one cell more.
+func (a *auditor) add(key string, f Fault) *auditFault {
+	if was := a.byKey[key]; was != nil {
+		was.More++
+		return was
+	}
+	f.Cost, f.Price = math.NaN(), math.NaN()
+	fault := &auditFault{
+		Fault: f, shown: map[lineAt]map[*compute.Quantity]float64{},
+		freed: map[lineAt][]*compute.Quantity{}, gone: map[lineAt]bool{},
+	}
+	a.byKey[key] = fault
+	a.found = append(a.found, fault)
+	return fault
+}
+
+func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
+	if f.shown[at] == nil {
+		f.shown[at] = map[*compute.Quantity]float64{}
+	}
+	f.shown[at][q] = x
+}
+
+// priced works the workbook out from its inputs, and compares every calculated
+// cell.
+func (a *auditor) priced(ctx context.Context) error {
+	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
+	a.alike = map[string]*alikeCells{}
+	t, err := sheets.Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
+	if err != nil {
+		return err
+	}
+	a.Run = t
+	switch {
+	case t.Own.Assumptions == "" || t.Own.Summary == "":
+		t.Close()
+		return notPriced(a.o.In)
+	}
+	a.cost = a.sumOf(t.Values, "order_cost")
+	a.price = a.sumOf(t.Values, "order_price")
+	if err := a.tellEarlier(); err != nil {
+		t.Close()
+		return err
+	}
+	return nil
+}
+
+func (a *auditor) sumOf(v *compute.Values, key string) float64 {
+	return compute.Cents(a.Model.OrderOf.Quantity(key).Num(v.Order))
+}
+
+// asItStands works the workbook out once more with every changed figure at the
+// number that its cell shows: what follows from a changed figure is not stale.
+func (a *auditor) asItStands(ctx context.Context) error {
+	if s := a.standing(); len(a.differ) > 0 && !s.same() || len(a.standIns) > 0 && !a.unjudged {
+		t, err := sheets.Watch(ctx, a.o.In, a.o.Password, &secondLook{auditor: a, as: s}, true)
+		if err != nil {
+			return err
+		}
+		t.Close()
+	}
+	a.stale()
+	return nil
+}
+
+// standing is what the workbook does otherwise because of all its faults.
+type standing struct {
+	shown map[lineAt]map[*compute.Quantity]float64
+	gone  map[lineAt]bool
+	held  bool // other figures are held
+}
+
+func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
+
+func (a *auditor) standing() standing {
+	s := standing{map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}, false}
+	for _, f := range a.found {
+		maps.Copy(s.gone, f.gone)
+		for at, figures := range f.shown {
+			if s.shown[at] == nil {
+				s.shown[at] = map[*compute.Quantity]float64{}
+			}
+			maps.Copy(s.shown[at], figures)
+		}
+		s.held = s.held || len(f.held) > 0
+	}
+	return s
+}
+
+// hold gives values what the cells of a fault show outside the lines.
+func (f *auditFault) hold(v *compute.Values) {
+	for _, hold := range f.held {
+		hold(v)
+	}
+}
+
+// settle takes a cell that follows from a changed figure off the list.
+func (a *auditor) settle(at cellAt, n part.NewCell) {
+	if d := a.differ[at]; d != nil && asStored(&d.have, n) {
+		delete(a.differ, at)
+	}
+}
+
+// firstLook compares a workbook with what its inputs come to.
+type firstLook struct {
+	sheets.Unwatched
+	auditor *auditor
+}
+
+func (l firstLook) Opens(r *sheets.Run) { l.auditor.Run = r }
+
+func (l firstLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+	l.auditor.seeRow(ed, r, cells)
+}
+
+func (l firstLook) Looks() bool { return true }
+
+func (l firstLook) Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	l.auditor.seePlan(title, r, have, c, n)
+}
+
+// secondLook has every changed figure at the number that its cell shows, and takes
+// off the list what follows from one.
+type secondLook struct {
+	sheets.Unwatched
+	auditor *auditor
+	as      standing
+	model   *compute.Model // of the second run
+}
+
+func (l *secondLook) Opens(r *sheets.Run) {
+	l.model = r.Model
+	for _, f := range l.auditor.found {
+		f.hold(r.Values)
+	}
+}
+
+func (l *secondLook) Passes(of *joints.List, row int) bool {
+	at := lineAt{of.No, row}
+	return l.as.gone[at] || l.auditor.standsIn(at)
+}
+
+func (l *secondLook) Reads(of *joints.List, row int, line *compute.Line) {
+	for q, x := range l.as.shown[lineAt{of.No, row}] {
+		line.Set(l.model.Line.Quantity(q.Key), x)
+	}
+}
+
+func (l *secondLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+	for _, n := range cells {
+		l.auditor.settle(cellAt{ed.L.Title, r.Num, n.Col}, n)
+	}
+}
+
+func (l *secondLook) Closes(r *sheets.Run) {
+	l.auditor.standInFor(r)
+	l.auditor.stoodIn = true
+}
+
+func (l *secondLook) Looks() bool { return true }
+
+func (l *secondLook) Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+	if len(l.auditor.standIns) > 0 {
+		l.auditor.seePlan(title, r, have, c, n)
+	}
+	l.auditor.settle(cellAt{title, r.Num, n.Col}, n)
+}

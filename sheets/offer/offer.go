@@ -1,0 +1,252 @@
+package offer
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/compute"
+	"seamtally/sheets"
+	"seamtally/sheets/book"
+	"seamtally/sheets/disk"
+	"seamtally/sheets/part"
+)
+
+// Options says what Offer is to do.
+type Options struct {
+	In       string // the shop's workbook, priced or not
+	Out      string // where the customer's copy goes
+	Password string // of an encrypted input
+	Force    bool   // an existing output is replaced
+	Draft    bool   // an incomplete order is offered too, and every copy says DRAFT
+
+	Date   string // of the offer, as in 2026-11-25, if the header has none
+	Chosen bool   // Date was asked for, and beats the header's
+}
+
+// Report is what an offer says, and what its estimator should know of it.
+type Report struct {
+	Input, Output string
+	Date          string
+	Currency      string
+	Draft         bool
+	Cars          []Car
+	Extra         float64 // what the total is over the cars' prices, in money
+	ExtraWhat     string  // why; "" where there is none
+	Total         float64 // money
+	Fields        []Field
+	Blank         []Field // what could be on it and is not filled in
+
+	Priced    bool // the input has a sheet of assumptions
+	Encrypted bool // the input is; the offer is not
+	LeftOut   int  // joint rows without a price
+	Failing   []string
+	Findings  []book.Finding
+	Told      []Told // figures behind the price that the shop's words give away
+}
+
+// Car is a car with the price that it is offered at, in money.
+type Car struct {
+	Car     string
+	Ordered float64
+	Each    float64 // the bid where there is one; 0 = not known, in a draft
+	All     float64 // Each times Ordered
+	Bid     bool
+	Worked  float64 // the price as worked out, 0 = it cannot be
+	Cost    float64
+	Rows    float64 // joint rows
+}
+
+// Field is one thing that the shop has typed on Assumptions.
+type Field struct{ Key, Label, Text, Cell string }
+
+// Make works a workbook out and writes of it what the customer is to see, as a
+// workbook of its own: prices, and what the shop has typed about the order. It
+// holds no formula, no cost, no rate and no hours. An error means that nothing
+// was written.
+func Make(ctx context.Context, o Options) (*Report, error) {
+	switch {
+	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
+		return nil, fmt.Errorf("%s: an offer is an .xlsx; give the file that ending", o.Out)
+	case disk.SameFile(o.In, o.Out):
+		return nil, fmt.Errorf("%s: the offer would replace the workbook that it is made of; name another", o.Out)
+	}
+	to, err := disk.Vacant(o.Out, o.Force)
+	if err != nil {
+		return nil, err
+	}
+	words, err := readOfferWords()
+	if err != nil {
+		return nil, err
+	}
+	t, err := sheets.Read(ctx, o.In, o.Password)
+	if err != nil {
+		return nil, err
+	}
+	defer t.Close()
+	r := gather(t, o, words)
+	if why := r.lacks(); why != "" && !o.Draft {
+		return nil, fmt.Errorf("%s: not offered: %s; see: seamtally check %s, or add --draft for a copy that says so", o.In, why, o.In)
+	}
+	data, err := offerBook(r, words)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", o.Out, err)
+	}
+	err = disk.Save(to, t.Opened.Mode().Perm()|0o600, func(w io.Writer) error {
+		if _, err := w.Write(data); err != nil {
+			return err
+		}
+		return t.StillTheSame()
+	})
+	if err != nil {
+		return nil, err
+	}
+	r.Output = o.Out
+	return r, nil
+}
+
+// lacks says why the order cannot be offered as it stands, "" if it can.
+func (r *Report) lacks() string {
+	if r.LeftOut == 1 {
+		return "1 row is left out, so the price lacks a joint"
+	}
+	if r.LeftOut > 1 {
+		return fmt.Sprintf("%d rows are left out, so the price lacks joints", r.LeftOut)
+	}
+	var without []string
+	for _, c := range r.Cars {
+		if c.Each == 0 {
+			without = append(without, c.Car)
+		}
+	}
+	switch {
+	case len(r.Failing) > 0:
+		return "the order is INCOMPLETE: " + strings.Join(r.Failing, "; ")
+	case len(r.Cars) == 0:
+		return "there is no car to offer"
+	case len(without) > 0:
+		return "there is no price of " + strings.Join(without, ", ")
+	}
+	return ""
+}
+
+// failing are the checks that keep the order from being complete, and how many
+// they count.
+func failing(t *sheets.Run) []string {
+	var out []string
+	for _, q := range t.Values.Failing() {
+		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.Values.Once(q.Scope))))
+	}
+	return out
+}
+
+// gather gathers what goes onto the offer.
+func gather(t *sheets.Run, o Options, words *offerWords) *Report {
+	r := &Report{
+		Input: o.In, Draft: o.Draft, Currency: t.Currency(), Date: o.Date,
+		Priced: t.Own.Assumptions != "", Encrypted: t.Container != nil,
+		LeftOut: t.Report.LeftOut, Failing: failing(t), Findings: t.Report.Findings,
+	}
+	for _, f := range words.fields {
+		cell := &part.Cell{}
+		if row := t.Own.Keys[f.Key]; row > 0 {
+			cell = t.Own.Cell(row, book.AssumeValue)
+			f.Cell = t.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+		} else if key, head := strings.CutPrefix(f.Key, book.HeadPrefix); head {
+			for _, h := range t.Model.Heads {
+				if h.Key == key {
+					cell = t.HeadValue(h)
+				}
+			}
+		}
+		f.Text = shown(t.Sheet.Lists.Book, cell)
+		if f.Key == dateField {
+			if o.Chosen || f.Text == "" {
+				f.Text = o.Date
+			}
+			r.Date = f.Text
+		}
+		if f.Text == "" {
+			f.Label = labelOf(t.Sheet.Lists.Book, f)
+			r.Blank = append(r.Blank, f)
+			continue
+		}
+		r.Fields = append(r.Fields, f)
+	}
+	offerPrices(t, r, words)
+	r.Told = toldBy(t, r)
+	return r
+}
+
+// labelOf is what a field is called on Assumptions.
+func labelOf(b *book.Book, f Field) string {
+	for prefix, heads := range map[string][]compute.Head{book.HeadPrefix: b.Model.Heads, book.BasisPrefix: b.Model.Basis} {
+		for _, h := range heads {
+			if prefix+h.Key == f.Key {
+				name, _, _ := strings.Cut(h.What, ":")
+				return name
+			}
+		}
+	}
+	return f.Label
+}
+
+// shown is a cell as the shop sees it: a day as a day.
+func shown(b *book.Book, c *part.Cell) string {
+	if c.Kind == part.Number && b.IsDate(c.Style) {
+		if day, err := excelize.ExcelDateToTime(c.Num, b.Workbook.Date1904); err == nil {
+			return day.Format("2006-01-02")
+		}
+	}
+	return book.CellText(*c)
+}
+
+// offerPrices gathers the prices, to the cent. A bid beats the price that was
+// worked out. The least price of an order holds unless every car has a bid:
+// then all of it has been offered before.
+func offerPrices(t *sheets.Run, r *Report, words *offerWords) {
+	sum, bids := 0.0, 0
+	for _, c := range t.Report.Cars {
+		car := Car{Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]}
+		car.Worked = max(compute.Cents(c.Figures["price_car"]), 0)
+		car.Each = car.Worked
+		if bid := compute.Cents(c.Figures["bid"]); bid > 0 {
+			car.Each, car.Bid = bid, true
+			bids++
+		}
+		car.All = compute.Cents(car.Each * car.Ordered)
+		sum = compute.Cents(sum + car.All)
+		r.Cars = append(r.Cars, car)
+	}
+	r.Total = sum
+	least := compute.Cents(t.Model.Singles.Quantity("minimum_order").Num(t.Values.Singles))
+	switch {
+	case bids < len(r.Cars) && least > sum:
+		r.Total, r.ExtraWhat = least, words.text["least"]
+	case bids == 0 && compute.Cents(t.Report.Order["order_price"]) > 0:
+		r.Total, r.ExtraWhat = compute.Cents(t.Report.Order["order_price"]), words.text["rounding"]
+	}
+	if r.Extra = compute.Cents(r.Total - sum); r.Extra == 0 {
+		r.ExtraWhat = ""
+	}
+}
+
+// field is one of the fields that stand on the offer, "" where it is blank.
+func (r *Report) field(key string) string {
+	for _, f := range r.Fields {
+		if f.Key == key {
+			return f.Text
+		}
+	}
+	return ""
+}
+
+// name is what the offer is called in the file: the order, or its reference.
+func (r *Report) name() string {
+	return cmp.Or(r.field(book.HeadPrefix+"order"), r.field(book.HeadPrefix+"reference"))
+}
