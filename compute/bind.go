@@ -189,6 +189,11 @@ func (m *Model) check() error {
 			return err
 		}
 	}
+	for _, q := range m.OrderOf.Quantities {
+		if m.Singles.byKey[q.Key] != nil {
+			return fmt.Errorf("%s: an assumption is called %s too, and each is a name in the workbook; call one otherwise", q.Where(), q.Key)
+		}
+	}
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
 		m.noteSum(sumKey{m.Roles.Fine, m.Line.byKey[s.By]})
 	}

@@ -118,7 +118,11 @@ func (s *Sheet) lay(found bool) error {
 	}
 	for _, sb := range s.Singles {
 		for i, q := range sb.figures {
-			s.OrderRows[q.Key] = s.rowFor(sb.Key, sb.at, i, q.Heading)
+			row := s.rowFor(sb.Key, sb.at, i, q.Heading)
+			s.OrderRows[q.Key] = row
+			if row > 0 {
+				s.Names.Define(q.Key, page.CellRef(s.P.Title, row, book.SumFirst))
+			}
 		}
 	}
 	return nil
