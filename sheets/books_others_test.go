@@ -167,7 +167,7 @@ func TestBooksSavedByOthers(t *testing.T) {
 	}
 	sheetstest.NeedLibreOffice(t)
 	sheetstest.NeedOpenpyxl(t)
-	books, err := filepath.Glob(filepath.Join("..", "testdata", "books", "*.xlsx"))
+	books, err := filepath.Glob(demo("books/*.xlsx"))
 	require.NoError(t, err)
 	require.NotEmpty(t, books)
 	var edits []sheetstest.OfficeEdit

@@ -28,13 +28,13 @@ type oddBook struct {
 	odd                   string
 }
 
-func (b oddBook) path() string { return filepath.Join("..", "testdata", "books", b.name) }
+func (b oddBook) path() string { return demo(filepath.Join("books", b.name)) }
 
 // oddBooks reads the index of the corpus, and demands that it lists the files
 // that there are.
 func oddBooks(t testing.TB) []oddBook {
 	t.Helper()
-	dir := filepath.Join("..", "testdata", "books")
+	dir := demo("books")
 	var out []oddBook
 	var names []string
 	for _, line := range strings.Split(strings.TrimSpace(content(t, filepath.Join(dir, "index.txt"))), "\n") {

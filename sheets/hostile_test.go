@@ -120,7 +120,7 @@ func hostileScene(name string, in func(t *testing.T, texts []string) string, mar
 		name: name,
 		make: func(t *testing.T) []string {
 			meek, _ := priceWith(t, in(t, meekTexts()), with...)
-			known, _ := price(t, filepath.Join("..", "testdata", "books", "words-and-units.xlsx"))
+			known, _ := price(t, demo("books/words-and-units.xlsx"))
 			blank, _ := price(t, small(t, listRow{"J-1", "Demo car one", "  ", 1, 3, 0.049, " ", " ", " ", " "}))
 			raw := in(t, rawTexts())
 			hostile, _ := priceWith(t, raw, with...)

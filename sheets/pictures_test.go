@@ -46,7 +46,7 @@ func TestPictures(t *testing.T) {
 		path := edited(t, priced, func(f *excelize.File) { p.arrange(t, f, grid) })
 		pages := sheetstest.ToPNG(t, path, t.TempDir())
 		require.NotEmpty(t, pages)
-		crop(t, pages[0], filepath.Join("..", "testdata", "pictures", p.file))
+		crop(t, pages[0], demo(filepath.Join("pictures", p.file)))
 	}
 }
 

@@ -22,7 +22,7 @@ func TestDemoOrdersRecalculate(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
 	var outs []string
 	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
-		out, rep := price(t, filepath.Join("..", "testdata", name))
+		out, rep := price(t, demo(name))
 		require.Zero(t, rep.LeftOut, "%v", rep.Findings)
 		require.True(t, rep.Complete, "%v", rep.Findings)
 		outs = append(outs, out)

@@ -19,7 +19,6 @@ import (
 	"seamtally/sheets/sheetstest"
 )
 
-// demo is the path of an invented order that comes with the program.
 // thorough reports whether every case of the long comparisons is to be run, and
 // not some of each: in CI.
 func thorough() bool { return os.Getenv("CI") != "" && !testing.Short() }
@@ -32,7 +31,18 @@ func heavy(t testing.TB) {
 	}
 }
 
-func demo(name string) string { return filepath.Join("..", "testdata", name) }
+// demo is the path of an invented order that comes with the program, from the
+// folder of any package: all tests find the module above where they run.
+func demo(name string) string {
+	dir := "."
+	for range 10 {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			break
+		}
+		dir = filepath.Join(dir, "..")
+	}
+	return filepath.Join(dir, "testdata", filepath.FromSlash(name))
+}
 
 // put writes a file of its own for the test.
 func put(t testing.TB, data []byte) string {
