@@ -68,11 +68,16 @@ func TestEveryPartHasAContentType(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := typedAnew(t, shop.Demo("order.xlsx"), defaults...)
-			out, _ := shop.PriceWith(t, in, sheets.BidSheets()...)
+			with := sheets.BidSheets()
+			if name != "none" && !shop.Thorough() { // to draw takes most of the time
+				with = slices.DeleteFunc(with, func(key string) bool { return key == "range" })
+			}
+			out, _ := shop.PriceWith(t, in, with...)
 			everyPartTyped(t, out)
+			had, has := shop.Parts(t, in), shop.Parts(t, out)
 			mine := 0
-			for part := range shop.Parts(t, out) {
-				if _, ok := shop.Parts(t, in)[part]; !ok && strings.HasSuffix(part, ".rels") {
+			for part := range has {
+				if _, ok := had[part]; !ok && strings.HasSuffix(part, ".rels") {
 					mine++
 				}
 			}
@@ -83,11 +88,11 @@ func TestEveryPartHasAContentType(t *testing.T) {
 			assert.True(t, shop.Content(t, out) == shop.Content(t, again))
 
 			back := shop.Parts(t, shop.Cleared(t, out))
-			assert.Equal(t, shop.Parts(t, in)[typesPart], back[typesPart])
+			assert.Equal(t, had[typesPart], back[typesPart])
 
 			// As an earlier version priced it: our relationships have no type.
 			was := shop.Repacked(t, out, typesPart, func(s string) string {
-				for part := range shop.Parts(t, out) {
+				for part := range has {
 					if _, ok := back[part]; !ok && strings.HasSuffix(part, ".rels") {
 						s = strings.Replace(s, `<Override PartName="/`+part+`" ContentType="`+relsType+`"/>`, "", 1)
 					}
@@ -98,13 +103,14 @@ func TestEveryPartHasAContentType(t *testing.T) {
 			mended, rep := shop.Price(t, was)
 			assert.False(t, rep.Unchanged)
 			everyPartTyped(t, mended)
+			before := shop.Parts(t, was)
 			for part, text := range shop.Parts(t, mended) {
 				if part != typesPart {
-					assert.True(t, text == shop.Parts(t, was)[part], part)
+					assert.True(t, text == before[part], part)
 				}
 			}
-			assert.Equal(t, shop.Parts(t, in)[typesPart], shop.Parts(t, shop.Cleared(t, mended))[typesPart])
-			assert.Equal(t, shop.Parts(t, in)[typesPart], shop.Parts(t, shop.Cleared(t, was))[typesPart])
+			assert.Equal(t, had[typesPart], shop.Parts(t, shop.Cleared(t, mended))[typesPart])
+			assert.Equal(t, had[typesPart], shop.Parts(t, shop.Cleared(t, was))[typesPart])
 			again, rep = shop.Price(t, mended)
 			assert.True(t, rep.Unchanged)
 			assert.True(t, shop.Content(t, mended) == shop.Content(t, again))

@@ -283,16 +283,20 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 				clean, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 				g := sheetstest.Read(t, clean)
 				var made []string
+				var ends []int
 				for row := 1; row < 1000; row++ {
 					if g["Assumptions"][fmt.Sprint("A", row)].Text == "room ends: insert lines above this one" {
-						in := shop.TypeIn(t, clean, shop.At("Assumptions", fmt.Sprint("B", row), "one line too many"))
-						out, rep := shop.Price(t, in)
-						assert.False(t, rep.Complete)
-						assert.True(t, shop.HasFinding(rep, "error", fmt.Sprint("Assumptions!B", row)), "%v", rep.Findings)
-						made = append(made, in, out)
+						ends = append(ends, row)
 					}
 				}
-				require.GreaterOrEqual(t, len(made), 12)
+				require.GreaterOrEqual(t, len(ends), 6)
+				for _, row := range shop.Some(ends, 3) {
+					in := shop.TypeIn(t, clean, shop.At("Assumptions", fmt.Sprint("B", row), "one line too many"))
+					out, rep := shop.Price(t, in)
+					assert.False(t, rep.Complete)
+					assert.True(t, shop.HasFinding(rep, "error", fmt.Sprint("Assumptions!B", row)), "%v", rep.Findings)
+					made = append(made, in, out)
+				}
 				return made
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {

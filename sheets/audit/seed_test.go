@@ -6,6 +6,7 @@ import (
 	"html"
 	"maps"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -496,19 +497,20 @@ func TestSownFaultsAreFound(t *testing.T) {
 	}
 	var trials []*trial
 	var office []string
-	for name, in := range beds(t) {
-		if testing.Short() && name != "by hand 1" {
+	ins := beds(t)
+	for k, name := range shop.Some(slices.Sorted(maps.Keys(ins)), 5) {
+		if testing.Short() && k > 0 {
 			continue
 		}
-		bed := bedOf(t, in)
+		bed := bedOf(t, ins[name])
 		t.Run(name+", unseeded", func(t *testing.T) {
 			rep := audited(t, bed.path, "")
 			assert.True(t, rep.Clean(), "%+v", rep.Faults)
 			assert.True(t, audited(t, bed.path, bed.path).Clean())
 		})
 		for i, s := range seedlings() {
-			if testing.Short() && s.office || !shop.Thorough() && (i+len(name))%4 != 0 {
-				continue // every kind all the same, in some of the workbooks
+			if testing.Short() && s.office || !testing.Short() && !shop.Thorough() && (i+k)%4 != 0 {
+				continue // every kind all the same, in one of the workbooks
 			}
 			l := bed.lineFor(i)
 			seeded := bed.copy()

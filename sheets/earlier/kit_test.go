@@ -75,7 +75,7 @@ func see(t testing.TB, path string) *seenBook {
 		}
 	}
 	if b.own["Assumptions"] {
-		b.log, b.columns, b.blocks = shop.LogOf(t, path), columnsOf(b.grid), blocksOf(b.grid["Summary"])
+		b.log, b.columns, b.blocks = shop.LogIn(t, path, b.grid), columnsOf(b.grid), blocksOf(b.grid["Summary"])
 		b.formulas = b.grid["Assumptions"][fmt.Sprint("C", shop.TableRow(t, b.grid, "Formulas, as of"))].Text
 	}
 	return b

@@ -62,7 +62,7 @@ func TestLossesOfEarlierWorkbooksAreSeen(t *testing.T) {
 		for _, s := range shop.WorkbookOf(t, out).Sheets {
 			sheetParts[s.Name] = s.PartName
 		}
-		for _, l := range losses {
+		for _, l := range shop.Some(losses, 3) {
 			t.Run(book+", "+l.name, func(t *testing.T) {
 				part, isSheet := sheetParts[l.sheet]
 				if !isSheet {

@@ -138,6 +138,7 @@ a.getCellRangeByName("C%[1]d").Value = 2 * a.getCellRangeByName("C%[1]d").Value`
 			}},
 	}
 
+	edits = shop.Some(edits, 2)
 	var office []sheetstest.OfficeEdit
 	for _, e := range edits {
 		office = append(office,

@@ -170,6 +170,7 @@ func TestBooksSavedByOthers(t *testing.T) {
 	sheetstest.NeedOpenpyxl(t)
 	books, err := filepath.Glob(shop.Demo("books/*.xlsx"))
 	require.NoError(t, err)
+	books = shop.Some(books, 5)
 	require.NotEmpty(t, books)
 	var edits []sheetstest.OfficeEdit
 	dir := t.TempDir()

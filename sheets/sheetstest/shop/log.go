@@ -32,8 +32,14 @@ func (e LogEntry) Text(heading string) string { return e.Cells[heading].Text }
 // LogOf reads the log in the order in which it stands.
 func LogOf(t testing.TB, path string) (out []LogEntry) {
 	t.Helper()
+	return LogIn(t, path, sheetstest.Read(t, path))
+}
+
+// LogIn does so where the cells of the workbook have been read already.
+func LogIn(t testing.TB, path string, g sheetstest.Grid) (out []LogEntry) {
+	t.Helper()
 	first, last := NamedRows(t, path, "seamtally.log")
-	a := sheetstest.Read(t, path)["Assumptions"]
+	a := g["Assumptions"]
 	head := first - 1 // or further up, where a row was inserted below it
 	for a[fmt.Sprint("A", head)].Text != "No." {
 		head--

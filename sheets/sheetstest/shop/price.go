@@ -121,7 +121,7 @@ func SamePriced(t *testing.T, want, got string) {
 	a, b := sheetstest.Read(t, want), sheetstest.Read(t, got)
 	require.Len(t, b, len(a))
 	for path, g := range map[string]sheetstest.Grid{want: a, got: b} {
-		for _, e := range LogOf(t, path) {
+		for _, e := range LogIn(t, path, g) {
 			for col := 'A'; col <= 'M'; col++ {
 				delete(g["Assumptions"], fmt.Sprintf("%c%d", col, e.Row))
 			}

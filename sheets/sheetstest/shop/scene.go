@@ -15,6 +15,16 @@ import (
 // not some of each: in CI.
 func Thorough() bool { return os.Getenv("CI") != "" && !testing.Short() }
 
+// Some is every nth case of a long list, and all of them in CI.
+func Some[T any](all []T, nth int) (some []T) {
+	for i, c := range all {
+		if Thorough() || i%nth == 0 {
+			some = append(some, c)
+		}
+	}
+	return some
+}
+
 // Heavy leaves a test out where the race detector would take minutes over it.
 func Heavy(t testing.TB) {
 	t.Helper()
