@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // breaksOf reads the table of Breaks: of each car and number the price, the
@@ -32,20 +33,20 @@ func breaksOf(t *testing.T, path string) map[string][3]float64 {
 // What Breaks says of a number of cars is what pricing the order comes to with
 // that number typed, be tube charged by use or by whole sticks.
 func TestBreaksAreThePricesOfOtherOrders(t *testing.T) {
-	second := butt("J-2")
+	second := shop.Butt("J-2")
 	second[1] = "Demo car two"
-	base, _ := price(t, small(t, butt("J-1"), butt("J-3"), second))
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-3"), second))
 	g := sheetstest.Read(t, base)
-	stock, car := tableRow(t, g, "grade 2", 3.0, 0.049), tableRow(t, g, "Demo car one")
+	stock, car := shop.TableRow(t, g, "grade 2", 3.0, 0.049), shop.TableRow(t, g, "Demo car one")
 	const slope = 0.9
-	base = assume(t, base, set{key: "learning_slope", value: slope})
-	base = typeIn(t, base, typed{"Assumptions", fmt.Sprint("G", stock), "whole sticks"}, typed{"Assumptions", fmt.Sprint("C", car), 3})
-	out, rep := priceWith(t, base, "breaks")
+	base = shop.Assume(t, base, shop.Setting{Key: "learning_slope", Value: slope})
+	base = shop.TypeIn(t, base, shop.At("Assumptions", fmt.Sprint("G", stock), "whole sticks"), shop.At("Assumptions", fmt.Sprint("C", car), 3))
+	out, rep := shop.PriceWith(t, base, "breaks")
 	got := breaksOf(t, out)
 	require.Len(t, got, 6+5, "one car is ordered once: as often as the first number")
 	fell := map[float64]bool{}
 	for _, n := range []int{1, 2, 5, 10, 20, 3} {
-		want := reportOf(t, typeIn(t, out, typed{"Assumptions", fmt.Sprint("C", car), n}))
+		want := shop.ReportOf(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", car), n)))
 		b := got[fmt.Sprint("Demo car one ", n)]
 		assert.InDelta(t, want.Cars[0].Figures["price_car"], b[0], 0.0051, "%d", n)
 		fell[b[0]] = true
@@ -63,10 +64,10 @@ func TestBreaksAreThePricesOfOtherOrders(t *testing.T) {
 // ours.
 func TestBreaksAreLive(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
-	out, _ := priceWith(t, small(t, butt("J-1"), butt("J-2")), "breaks")
-	changed := assume(t, out, set{key: "shop_rate", value: 150})
+	out, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), "breaks")
+	changed := shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 150})
 	live := sheetstest.Recalculate(t, changed)["Breaks"]
-	again, _ := price(t, changed)
+	again, _ := shop.Price(t, changed)
 	for ref, v := range sheetstest.Read(t, again)["Breaks"] {
 		if v.Kind == sheetstest.Number {
 			assert.InDelta(t, v.Num, live[ref].Num, 1e-6, ref)

@@ -8,19 +8,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // buyingOrder has straight tubes and bends of one size: two straights of 30 in
 // and one bend of 90 degrees, on three cars.
 func buyingOrder(t *testing.T) string {
 	t.Helper()
-	one, bend := butt("J-1"), butt("J-2")
+	one, bend := shop.Butt("J-1"), shop.Butt("J-2")
 	one[3], one[8] = 2, 30
 	bend[2], bend[3], bend[7], bend[8] = "pie cut", 1, 90, nil
-	out, rep := price(t, small(t, one, bend))
+	out, rep := shop.Price(t, shop.Small(t, one, bend))
 	require.True(t, rep.Complete, "%v", rep.Findings)
 	g := sheetstest.Read(t, out)
-	return typeIn(t, out, typed{"Assumptions", fmt.Sprint("C", tableRow(t, g, "Demo car one")), 3})
+	return shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", shop.TableRow(t, g, "Demo car one")), 3))
 }
 
 // buyingRow is the row of Buying that has a text in a column, from a row on.
@@ -41,7 +42,7 @@ func buyingRow(t *testing.T, g map[string]sheetstest.Value, col, text string, fr
 // blanks, sticks of 120 in and 0.08 in a cut, three tubes and three blanks fit
 // on one (90 + 22.8 + 6 cuts), and three tubes are left: two sticks.
 func TestBuyingByHand(t *testing.T) {
-	out, rep := priceWith(t, buyingOrder(t), "buying")
+	out, rep := shop.PriceWith(t, buyingOrder(t), "buying")
 	g := sheetstest.Read(t, out)["Buying"]
 	row := buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1)
 	assert.InDelta(t, 9, g[fmt.Sprint("C", row)].Num, 0)
@@ -76,13 +77,13 @@ func TestBuyingByHand(t *testing.T) {
 // changed when the next weld does not fit. Nine welds that take 0.6 of a bottle
 // each need a bottle each, though 5.4 would do by the whole.
 func TestBottlesAreChangedBetweenWelds(t *testing.T) {
-	first, _ := priceWith(t, buyingOrder(t), "buying")
+	first, _ := shop.PriceWith(t, buyingOrder(t), "buying")
 	g := sheetstest.Read(t, first)["Buying"]
 	row := buyingRow(t, g, "B", "torch", 1)
 	most := g[fmt.Sprint("G", row)].Num
 	require.Positive(t, most)
-	small := assume(t, first, set{key: "bottle_usable", value: 0.9}, set{key: "bottle_size", value: most / 0.6 / 0.9})
-	out, rep := priceWith(t, small)
+	small := shop.Assume(t, first, shop.Setting{Key: "bottle_usable", Value: 0.9}, shop.Setting{Key: "bottle_size", Value: most / 0.6 / 0.9})
+	out, rep := shop.PriceWith(t, small)
 	g = sheetstest.Read(t, out)["Buying"]
 	row = buyingRow(t, g, "B", "torch", 1)
 	whole, seq := g[fmt.Sprint("D", row)].Num, g[fmt.Sprint("E", row)].Num
@@ -96,10 +97,10 @@ func TestBottlesAreChangedBetweenWelds(t *testing.T) {
 // A weld that takes two and a half bottles takes the rest of it from the third:
 // every bottle is used up, so that there are as many as by the whole.
 func TestWeldsThatTakeBottles(t *testing.T) {
-	first, _ := priceWith(t, small(t, butt("J-1")), "buying") // two welds alike
+	first, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1")), "buying") // two welds alike
 	g := sheetstest.Read(t, first)["Buying"]
 	most := g[fmt.Sprint("G", buyingRow(t, g, "B", "torch", 1))].Num
-	out, rep := priceWith(t, assume(t, first, set{key: "bottle_usable", value: 0.9}, set{key: "bottle_size", value: most / 2.5 / 0.9}))
+	out, rep := shop.PriceWith(t, shop.Assume(t, first, shop.Setting{Key: "bottle_usable", Value: 0.9}, shop.Setting{Key: "bottle_size", Value: most / 2.5 / 0.9}))
 	g = sheetstest.Read(t, out)["Buying"]
 	row := buyingRow(t, g, "B", "torch", 1)
 	assert.InDelta(t, 5, rep.Order["torch_bottles"], 0)
@@ -110,15 +111,15 @@ func TestWeldsThatTakeBottles(t *testing.T) {
 // that is not ours.
 func TestBuyingTellsWhenItIsOld(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
-	out, _ := priceWith(t, buyingOrder(t), "buying")
+	out, _ := shop.PriceWith(t, buyingOrder(t), "buying")
 	g := sheetstest.Read(t, out)
-	stock := tableRow(t, g, "grade 2", 3.0, 0.049)
+	stock := shop.TableRow(t, g, "grade 2", 3.0, 0.049)
 	changed := []string{
-		typeIn(t, out, typed{"Joints", colTube + "2", 31}),
-		typeIn(t, out, typed{"Assumptions", fmt.Sprint("F", stock), 8}),
-		assume(t, out, set{key: "bottle_size", value: 200}),
-		assume(t, out, set{key: "kerf", value: 0.1}),
-		typeIn(t, out, typed{"Joints", colQty + "3", 2}),
+		shop.TypeIn(t, out, shop.At("Joints", shop.ColTube+"2", 31)),
+		shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("F", stock), 8)),
+		shop.Assume(t, out, shop.Setting{Key: "bottle_size", Value: 200}),
+		shop.Assume(t, out, shop.Setting{Key: "kerf", Value: 0.1}),
+		shop.TypeIn(t, out, shop.At("Joints", shop.ColQty+"3", 2)),
 	}
 	for i, live := range sheetstest.RecalculateAll(t, append(changed, out)...) {
 		want := "LOOK"
@@ -127,7 +128,7 @@ func TestBuyingTellsWhenItIsOld(t *testing.T) {
 		}
 		assert.Equal(t, want, live["Buying"]["B3"].Text, "%d", i)
 		if want != "ok" {
-			assert.Positive(t, onSummary(t, live, "Sheets for the bid: checks that do not hold"))
+			assert.Positive(t, shop.OnSummary(t, live, "Sheets for the bid: checks that do not hold"))
 		}
 	}
 }

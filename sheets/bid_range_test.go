@@ -11,6 +11,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // cellBeside is the number beside a label on Range, in a column.
@@ -28,10 +29,10 @@ func cellBeside(t *testing.T, g map[string]sheetstest.Value, label, col string) 
 // What Range says of an end of an assumption's range is what pricing the order
 // with that number typed comes to; every figure of the table is tried.
 func TestRangeIsThePriceAtItsEnds(t *testing.T) {
-	bend := butt("J-2")
+	bend := shop.Butt("J-2")
 	bend[2], bend[7] = "pie cut", 90
-	base, _ := price(t, small(t, butt("J-1"), bend))
-	out, was := priceWith(t, base, "range")
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), bend))
+	out, was := shop.PriceWith(t, base, "range")
 	g := sheetstest.Read(t, out)
 	table, tried := g["Range"], 0
 	for row := 1; row < 200; row++ {
@@ -45,11 +46,11 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 				key = g["Assumptions"][fmt.Sprint("A", r)].Text
 			}
 		}
-		if tried++; tried%4 != 1 && !thorough() {
+		if tried++; tried%4 != 1 && !shop.Thorough() {
 			continue
 		}
 		for _, c := range []struct{ end, cost, hours string }{{"D", "G", "J"}, {"F", "H", "K"}} {
-			want := reportOf(t, assume(t, base, set{key: key, value: at(c.end).Num}))
+			want := shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: key, Value: at(c.end).Num}))
 			assert.InDelta(t, want.Order["order_cost"]-was.Order["order_cost"], at(c.cost).Num, 1e-6, "%s %s", key, c.end)
 			assert.InDelta(t, want.Order["order_hours"]-was.Order["order_hours"], at(c.hours).Num, 1e-9, key)
 		}
@@ -61,19 +62,19 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 // contingency or steps of the cent that matter, the percentiles are those of
 // the triangle: cleaning and fitting a weld, 1 to 8 min, likely 3, as shipped.
 func TestRangeOfAStraightLine(t *testing.T) {
-	base, _ := price(t, small(t, butt("J-1")))
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	g := sheetstest.Read(t, base)
-	var cells []typed
+	var cells []shop.Cell
 	for row := 1; row < 200; row++ { // no basis but the one
 		if k := g["Assumptions"][fmt.Sprint("A", row)].Text; k != "" && k != "clean_fit" && g["Assumptions"][fmt.Sprint("G", row)].Kind == sheetstest.Number {
-			cells = append(cells, typed{"Assumptions", fmt.Sprint("L", row), nil})
+			cells = append(cells, shop.At("Assumptions", fmt.Sprint("L", row), nil))
 		}
 	}
-	base = typeIn(t, base, cells...)
-	out, _ := priceWith(t, base, "range")
+	base = shop.TypeIn(t, base, cells...)
+	out, _ := shop.PriceWith(t, base, "range")
 	r := sheetstest.Read(t, out)["Range"]
 	at := func(minutes float64) float64 {
-		return reportOf(t, assume(t, base, set{key: "clean_fit", value: minutes})).Order["order_cost"]
+		return shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "clean_fit", Value: minutes})).Order["order_cost"]
 	}
 	for share, label := range map[float64]string{0.1: "P10: with 10 % it is no more", 0.5: "P50: with 50 % it is no more", 0.8: "P80: with 80 % it is no more", 0.9: "P90: with 90 % it is no more"} {
 		minutes := triangle(share, 1, 3, 8)
@@ -89,18 +90,18 @@ func TestRangeOfAStraightLine(t *testing.T) {
 // is changed afterwards is told, in a program that is not ours.
 func TestRangeTellsWhenItIsOld(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
-	out, _ := priceWith(t, small(t, butt("J-1")), "range")
-	other, _ := price(t, assume(t, out, set{key: "seed", value: 2}))
+	out, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1")), "range")
+	other, _ := shop.Price(t, shop.Assume(t, out, shop.Setting{Key: "seed", Value: 2}))
 	a, b := sheetstest.Read(t, out)["Range"], sheetstest.Read(t, other)["Range"]
 	const p80 = "P80: with 80 % it is no more"
 	assert.NotEqual(t, cellBeside(t, a, p80, "C"), cellBeside(t, b, p80, "C"))
 	assert.InDelta(t, cellBeside(t, a, p80, "C"), cellBeside(t, b, p80, "C"), 6*cellBeside(t, a, p80, "D"))
 	g := sheetstest.Read(t, out)
 	changed := []string{
-		typeIn(t, out, typed{"Assumptions", fmt.Sprint("G", assumption(t, g, "clean_fit")), 2}),
-		assume(t, out, set{key: "clean_fit", value: 4}),
-		assume(t, out, set{key: "shop_rate", value: 96}),
-		assume(t, out, set{key: "seed", value: 5}),
+		shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("G", shop.Assumption(t, g, "clean_fit")), 2)),
+		shop.Assume(t, out, shop.Setting{Key: "clean_fit", Value: 4}),
+		shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 96}),
+		shop.Assume(t, out, shop.Setting{Key: "seed", Value: 5}),
 	}
 	for i, live := range sheetstest.RecalculateAll(t, append(changed, out)...) {
 		want := "LOOK"
@@ -113,8 +114,8 @@ func TestRangeTellsWhenItIsOld(t *testing.T) {
 
 // A run that is stopped while it draws writes nothing.
 func TestRangeCanBeStopped(t *testing.T) {
-	base, _ := price(t, small(t, butt("J-1")))
-	in := assume(t, base, set{key: "with_range", value: "yes"}, set{key: "trials", value: 900_000})
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	in := shop.Assume(t, base, shop.Setting{Key: "with_range", Value: "yes"}, shop.Setting{Key: "trials", Value: 900_000})
 	ctx, cancel := context.WithCancel(context.Background())
 	out := filepath.Join(t.TempDir(), "none.xlsx")
 	_, err := sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out, Progress: func(done, total int) {
@@ -145,17 +146,17 @@ func triangle(share, low, mode, high float64) float64 {
 // BenchmarkRange prices 2,000 joints, 200 of them different, without Range and
 // with its 10,000 trials.
 func BenchmarkRange(b *testing.B) {
-	var rows []listRow
+	var rows []shop.Row
 	for i := range 2000 {
 		k := i % 200
-		row := butt(fmt.Sprint("J-", i+1))
+		row := shop.Butt(fmt.Sprint("J-", i+1))
 		row[3], row[4], row[8] = 1+k%4, 3, 4+float64(k)/8
 		if k%3 == 2 {
 			row[2], row[7] = "pie cut", 30+k%90
 		}
 		rows = append(rows, row)
 	}
-	in := small(b, rows...)
+	in := shop.Small(b, rows...)
 	for _, with := range [][]string{nil, {"range"}} {
 		b.Run(fmt.Sprint("with=", with), func(b *testing.B) {
 			for range b.N {
@@ -169,10 +170,10 @@ func BenchmarkRange(b *testing.B) {
 // Ranges in which the order cannot be worked out everywhere do not keep it from
 // being priced: they are told, and nothing is drawn.
 func TestRangeThatCannotBeDrawn(t *testing.T) {
-	base, _ := price(t, small(t, butt("J-1")))
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	g := sheetstest.Read(t, base)
-	low := fmt.Sprint("G", assumption(t, g, "target_oxygen"))
-	out, rep := priceWith(t, typeIn(t, base, typed{"Assumptions", low, 0}), "range")
+	low := fmt.Sprint("G", shop.Assumption(t, g, "target_oxygen"))
+	out, rep := shop.PriceWith(t, shop.TypeIn(t, base, shop.At("Assumptions", low, 0)), "range")
 	assert.Positive(t, rep.Order["order_cost"])
 	said := false
 	for _, v := range sheetstest.Read(t, out)["Range"] {

@@ -14,70 +14,59 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
-// priceWith prices a workbook with sheets for the bid.
-func priceWith(t testing.TB, in string, with ...string) (string, *sheets.Report) {
-	t.Helper()
-	out := filepath.Join(t.TempDir(), "priced.xlsx")
-	rep, err := sheets.Price(context.Background(), sheets.PriceOptions{In: in, Out: out, With: with, Date: "2026-11-25", Version: "test"})
-	require.NoError(t, err)
-	return out, rep
-}
-
-// titleOf is the usual title of a sheet for the bid.
-func titleOf(key string) string { return strings.ToUpper(key[:1]) + key[1:] }
-
 func TestSheetsForTheBidRecalculate(t *testing.T) {
-	var all []scene
+	var all []shop.Scene
 	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
-		all = append(all, scene{
-			name:  name,
-			heavy: true,
-			make: func(t *testing.T) []string {
-				out, rep := priceWith(t, demo(name), sheets.BidSheets()...)
+		all = append(all, shop.Scene{
+			Name:  name,
+			Heavy: true,
+			Make: func(t *testing.T) []string {
+				out, rep := shop.PriceWith(t, shop.Demo(name), sheets.BidSheets()...)
 				require.True(t, rep.Complete, "%v", rep.Findings)
 				return []string{out}
 			},
-			check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
-				equal(t, paths[0], live[0])
+			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
+				shop.Equal(t, paths[0], live[0])
 				for _, key := range sheets.BidSheets() {
-					assert.Equal(t, "ok", live[0][titleOf(key)]["B3"].Text, key)
+					assert.Equal(t, "ok", live[0][shop.BidTitle(key)]["B3"].Text, key)
 				}
-				assert.Zero(t, onSummary(t, live[0], "Sheets for the bid: checks that do not hold"))
+				assert.Zero(t, shop.OnSummary(t, live[0], "Sheets for the bid: checks that do not hold"))
 			},
 		})
 	}
 	for i, metric := range []bool{false, true} { // with sizes that are not in stock, and spellings of all sorts
-		all = append(all, scene{
-			name:  fmt.Sprint("generated ", i),
-			heavy: i > 0,
-			make: func(t *testing.T) []string {
-				out, _ := priceWith(t, generated(t, 40, int64(70+i), metric), sheets.BidSheets()...)
+		all = append(all, shop.Scene{
+			Name:  fmt.Sprint("generated ", i),
+			Heavy: i > 0,
+			Make: func(t *testing.T) []string {
+				out, _ := shop.PriceWith(t, shop.Generated(t, 40, int64(70+i), metric), sheets.BidSheets()...)
 				return []string{out}
 			},
-			check: func(t *testing.T, paths []string, live []sheetstest.Grid) { equal(t, paths[0], live[0]) },
+			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) { shop.Equal(t, paths[0], live[0]) },
 		})
 	}
-	play(t, all...)
+	shop.Play(t, all...)
 }
 
 // A second run of a workbook in which nothing has changed gives the same bytes,
 // on another day too.
 func TestSheetsForTheBidAgain(t *testing.T) {
-	once, _ := priceWith(t, small(t, butt("J-1"), butt("J-2")), sheets.BidSheets()...)
+	once, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), sheets.BidSheets()...)
 	out := filepath.Join(t.TempDir(), "again.xlsx")
 	rep, err := sheets.Price(context.Background(), sheets.PriceOptions{In: once, Out: out, Date: "2027-01-11", Version: "test"})
 	require.NoError(t, err)
 	assert.True(t, rep.Unchanged)
-	assert.Equal(t, content(t, once), content(t, out))
+	assert.Equal(t, shop.Content(t, once), shop.Content(t, out))
 }
 
 func TestSheetsForTheBidAreTakenOut(t *testing.T) {
-	in := small(t, butt("J-1"))
-	with, _ := priceWith(t, in, sheets.BidSheets()...)
-	without, _ := price(t, in)
-	want, got := parts(t, cleared(t, without)), parts(t, cleared(t, with))
+	in := shop.Small(t, shop.Butt("J-1"))
+	with, _ := shop.PriceWith(t, in, sheets.BidSheets()...)
+	without, _ := shop.Price(t, in)
+	want, got := shop.Parts(t, shop.Cleared(t, without)), shop.Parts(t, shop.Cleared(t, with))
 	for _, p := range []map[string]string{want, got} {
 		delete(p, "xl/styles.xml") // formats that nothing uses any more stay
 	}
@@ -90,10 +79,10 @@ func TestSheetsForTheBidAreTakenOut(t *testing.T) {
 // What a sheet for the bid says of a shorter order has nothing left of the
 // longer one; what the shop wrote to the right of it stays.
 func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
-	other := butt("J-2")
+	other := shop.Butt("J-2")
 	other[1], other[4], other[5] = "Demo car two", 2.5, 0.035
-	long, _ := priceWith(t, small(t, butt("J-1"), other, butt("J-3")), sheets.BidSheets()...)
-	shorter := edited(t, long, func(f *excelize.File) {
+	long, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), other, shop.Butt("J-3")), sheets.BidSheets()...)
+	shorter := shop.Edited(t, long, func(f *excelize.File) {
 		require.NoError(t, f.RemoveRow("Joints", 3))
 		a := sheetstest.Read(t, long)["Assumptions"]
 		for ref, v := range a {
@@ -107,14 +96,14 @@ func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
 			}
 		}
 		for _, key := range sheets.BidSheets() {
-			require.NoError(t, f.SetCellValue(titleOf(key), "BZ7", "ours: "+key))
+			require.NoError(t, f.SetCellValue(shop.BidTitle(key), "BZ7", "ours: "+key))
 		}
 	})
-	got, _ := priceWith(t, shorter)
-	again, _ := priceWith(t, cleared(t, shorter), sheets.BidSheets()...)
+	got, _ := shop.PriceWith(t, shorter)
+	again, _ := shop.PriceWith(t, shop.Cleared(t, shorter), sheets.BidSheets()...)
 	g, want := sheetstest.Read(t, got), sheetstest.Read(t, again)
 	for _, key := range sheets.BidSheets() {
-		title := titleOf(key)
+		title := shop.BidTitle(key)
 		assert.Equal(t, "ours: "+key, g[title]["BZ7"].Text)
 		assert.Equal(t, "ok", g[title]["B3"].Text)
 		for ref, v := range g[title] {
@@ -128,17 +117,17 @@ func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
 
 // A line on Assumptions does what --with does, and --with fills that line in.
 func TestSheetsForTheBidAreChosen(t *testing.T) {
-	plain, _ := price(t, small(t, butt("J-1")))
+	plain, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	for _, key := range sheets.BidSheets() {
-		assert.NotContains(t, sheetstest.Read(t, plain), titleOf(key))
+		assert.NotContains(t, sheetstest.Read(t, plain), shop.BidTitle(key))
 	}
 	key := sheets.BidSheets()[0]
-	typed, _ := price(t, assume(t, plain, set{key: "with_" + key, value: "yes"}))
-	assert.Contains(t, sheetstest.Read(t, typed), titleOf(key))
-	asked, _ := priceWith(t, plain, strings.ToUpper(key))
+	typed, _ := shop.Price(t, shop.Assume(t, plain, shop.Setting{Key: "with_" + key, Value: "yes"}))
+	assert.Contains(t, sheetstest.Read(t, typed), shop.BidTitle(key))
+	asked, _ := shop.PriceWith(t, plain, strings.ToUpper(key))
 	g := sheetstest.Read(t, asked)
-	assert.Contains(t, g, titleOf(key))
-	assert.Equal(t, "yes", g["Assumptions"][fmt.Sprint("C", assumption(t, g, "with_"+key))].Text)
+	assert.Contains(t, g, shop.BidTitle(key))
+	assert.Equal(t, "yes", g["Assumptions"][fmt.Sprint("C", shop.Assumption(t, g, "with_"+key))].Text)
 	_, err := sheets.Price(context.Background(), sheets.PriceOptions{In: plain, Out: filepath.Join(t.TempDir(), "none.xlsx"), With: []string{"ratez"}})
 	require.ErrorContains(t, err, `there is no sheet "ratez" to write; choose from `+strings.Join(sheets.BidSheets(), ", "))
 }
@@ -146,22 +135,22 @@ func TestSheetsForTheBidAreChosen(t *testing.T) {
 // The shop has a sheet of that name already: it is not touched.
 func TestSheetForTheBidWithATitleThatIsTaken(t *testing.T) {
 	key := sheets.BidSheets()[0]
-	in := edited(t, small(t, butt("J-1")), func(f *excelize.File) {
-		_, err := f.NewSheet(titleOf(key))
+	in := shop.Edited(t, shop.Small(t, shop.Butt("J-1")), func(f *excelize.File) {
+		_, err := f.NewSheet(shop.BidTitle(key))
 		require.NoError(t, err)
-		require.NoError(t, f.SetCellValue(titleOf(key), "A1", "the shop's own"))
+		require.NoError(t, f.SetCellValue(shop.BidTitle(key), "A1", "the shop's own"))
 	})
-	out, rep := priceWith(t, in, key)
+	out, rep := shop.PriceWith(t, in, key)
 	g := sheetstest.Read(t, out)
-	assert.Equal(t, "the shop's own", g[titleOf(key)]["A1"].Text)
-	assert.Equal(t, titleOf(key), g[titleOf(key)+" 2"]["A1"].Text)
-	assert.True(t, hasFinding(rep, "ours is called"))
+	assert.Equal(t, "the shop's own", g[shop.BidTitle(key)]["A1"].Text)
+	assert.Equal(t, shop.BidTitle(key), g[shop.BidTitle(key)+" 2"]["A1"].Text)
+	assert.True(t, shop.HasFinding(rep, "ours is called"))
 }
 
 // The days of the Schedule against the calendar of the standard library, which
 // knows weekdays; which of them are worked is common practice, no source.
 func TestScheduleKeepsTheCalendar(t *testing.T) {
-	base, _ := priceWith(t, small(t, butt("J-1"), butt("J-2")), "schedule")
+	base, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), "schedule")
 	for _, c := range []struct {
 		start string
 		week  int
@@ -169,7 +158,7 @@ func TestScheduleKeepsTheCalendar(t *testing.T) {
 		from, err := time.Parse(time.DateOnly, c.start)
 		require.NoError(t, err)
 		serial := float64(int(from.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24))
-		out, rep := price(t, assume(t, base, set{key: "start_date", value: serial}, set{key: "days_per_week", value: c.week}, set{key: "utilisation", value: 0.02}))
+		out, rep := shop.Price(t, shop.Assume(t, base, shop.Setting{Key: "start_date", Value: serial}, shop.Setting{Key: "days_per_week", Value: c.week}, shop.Setting{Key: "utilisation", Value: 0.02}))
 		left := rep.Order["days"]
 		day := from.AddDate(0, 0, -1)
 		for left > 0 {

@@ -11,6 +11,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // openLocked opens a second workbook with a password and copies a number of it
@@ -35,14 +36,14 @@ locked.close(True)
 // LibreOffice opens the encrypted output with its password, and only with that.
 func TestEncryptedOutputInLibreOffice(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
-	plain := small(t, butt("J-1"))
-	data, err := excelize.Encrypt([]byte(content(t, plain)), &excelize.Options{Password: "tungsten"})
+	plain := shop.Small(t, shop.Butt("J-1"))
+	data, err := excelize.Encrypt([]byte(shop.Content(t, plain)), &excelize.Options{Password: "tungsten"})
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "out.xlsx")
-	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: put(t, data), Out: out, Password: "tungsten"})
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Put(t, data), Out: out, Password: "tungsten"})
 	require.NoError(t, err)
-	g := sheetstest.Read(t, opens(t, out, "tungsten"))
-	at := fmt.Sprint(ourColumn(t, g, "Joints", "line_cost"), 2)
+	g := sheetstest.Read(t, shop.Decrypted(t, out, "tungsten"))
+	at := fmt.Sprint(shop.OurColumn(t, g, "Joints", "line_cost"), 2)
 	require.Positive(t, g["Joints"][at].Num)
 	copied := sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: plain, Basic: fmt.Sprintf(openLocked, filepath.ToSlash(out), at)})
 	f, err := excelize.OpenFile(copied[0])
@@ -70,11 +71,11 @@ doc.storeToURL("file://%s", args())
 
 // What LibreOffice has encrypted is priced, and another program opens the output.
 func TestEncryptedByLibreOffice(t *testing.T) {
-	plain, locked := small(t, butt("J-1")), filepath.Join(t.TempDir(), "locked.xlsx")
+	plain, locked := shop.Small(t, shop.Butt("J-1")), filepath.Join(t.TempDir(), "locked.xlsx")
 	sheetstest.EditAll(t, sheetstest.OfficeEdit{Path: plain, Basic: fmt.Sprintf(storeLocked, filepath.ToSlash(locked))})
 	out := filepath.Join(t.TempDir(), "out.xlsx")
 	report, err := sheets.Price(t.Context(), sheets.PriceOptions{In: locked, Out: out, Password: "tungsten"})
 	require.NoError(t, err)
 	assert.Equal(t, 1, report.Priced)
-	assert.Equal(t, content(t, opens(t, out, "tungsten")), string(sheetstest.Msoffcrypto(t, "tungsten", out)[0]))
+	assert.Equal(t, shop.Content(t, shop.Decrypted(t, out, "tungsten")), string(sheetstest.Msoffcrypto(t, "tungsten", out)[0]))
 }

@@ -16,26 +16,17 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/encryption"
+	"seamtally/sheets/sheetstest/shop"
 )
-
-// opens decrypts a workbook into a copy that other programs can read.
-func opens(t *testing.T, path, password string) string {
-	raw, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.Equal(t, "\xD0\xCF\x11\xE0", string(raw[:4]), "%s is not encrypted", path)
-	data, err := excelize.Decrypt(raw, &excelize.Options{Password: password})
-	require.NoError(t, err)
-	return put(t, data)
-}
 
 // A workbook that is encrypted is priced with its password, and stays
 // encrypted; without it, or with the wrong one, nothing is written.
 func TestEncryptedWorkbook(t *testing.T) {
-	plain, err := os.ReadFile(demo("order.xlsx"))
+	plain, err := os.ReadFile(shop.Demo("order.xlsx"))
 	require.NoError(t, err)
 	data, err := excelize.Encrypt(plain, &excelize.Options{Password: "tungsten"})
 	require.NoError(t, err)
-	in := put(t, data)
+	in := shop.Put(t, data)
 	out := filepath.Join(t.TempDir(), "out.xlsx")
 
 	for password, says := range map[string]string{"": "is encrypted; give its password", "argon": "does not open the workbook"} {
@@ -48,14 +39,14 @@ func TestEncryptedWorkbook(t *testing.T) {
 
 	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
 	require.NoError(t, err)
-	want, _ := price(t, demo("order.xlsx"))
-	sameParts := parts(t, opens(t, out, "tungsten"))
+	want, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	sameParts := shop.Parts(t, shop.Decrypted(t, out, "tungsten"))
 	sum := func(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) } // the log says of which file
 	for name, text := range sameParts {
 		sameParts[name] = strings.ReplaceAll(text, sum(data), sum(plain))
 	}
-	assert.Len(t, sameParts, len(parts(t, want)))
-	for name, text := range parts(t, want) {
+	assert.Len(t, sameParts, len(shop.Parts(t, want)))
+	for name, text := range shop.Parts(t, want) {
 		assert.True(t, text == sameParts[name], name)
 	}
 	assert.Equal(t, 65, rep.Priced)
@@ -63,33 +54,33 @@ func TestEncryptedWorkbook(t *testing.T) {
 	back := filepath.Join(t.TempDir(), "back.xlsx")
 	_, err = sheets.Clear(t.Context(), sheets.ClearOptions{In: out, Out: back, Password: "tungsten"})
 	require.NoError(t, err)
-	opens(t, back, "tungsten")
+	shop.Decrypted(t, back, "tungsten")
 
 	damaged := append([]byte(nil), data...)
 	for i := 512; i < len(damaged); i += 97 {
 		damaged[i] ^= 0x5A
 	}
-	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: put(t, damaged), Out: back, Password: "tungsten", Force: true})
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Put(t, damaged), Out: back, Password: "tungsten", Force: true})
 	require.Error(t, err)
 }
 
 // An encrypted workbook comes back no weaker than it was, over itself too, and
 // never weaker than programs of today encrypt.
 func TestEncryptedNoWeaker(t *testing.T) {
-	plain := []byte(content(t, small(t, butt("J-1"))))
+	plain := []byte(shop.Content(t, shop.Small(t, shop.Butt("J-1"))))
 	weak, err := excelize.Encrypt(plain, &excelize.Options{Password: "tungsten"})
 	require.NoError(t, err)
 	strong, err := encryption.Container{Spin: 123_456}.Encrypt(plain, "tungsten")
 	require.NoError(t, err)
 	says := func(path, spin string) {
 		t.Helper()
-		file := content(t, path)
+		file := shop.Content(t, path)
 		assert.Equal(t, 2, strings.Count(file, `keyBits="256" hashSize="64" cipherAlgorithm="AES" cipherChaining="ChainingModeCBC" hashAlgorithm="SHA512"`))
 		assert.Contains(t, file, `spinCount="`+spin+`"`)
-		opens(t, path, "tungsten")
+		shop.Decrypted(t, path, "tungsten")
 	}
 	for spin, data := range map[string][]byte{"100000": weak, "123456": strong} {
-		in := put(t, data)
+		in := shop.Put(t, data)
 		out := filepath.Join(t.TempDir(), "out.xlsx")
 		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
 		require.NoError(t, err)
@@ -102,7 +93,7 @@ func TestEncryptedNoWeaker(t *testing.T) {
 		says(out, spin)
 	}
 	bridge := filepath.Join(t.TempDir(), "bridge.xlsx")
-	_, err = compare.Orders(t.Context(), compare.Options{Old: put(t, weak), New: put(t, strong), Password: "tungsten", Out: bridge})
+	_, err = compare.Orders(t.Context(), compare.Options{Old: shop.Put(t, weak), New: shop.Put(t, strong), Password: "tungsten", Out: bridge})
 	require.NoError(t, err)
 	says(bridge, "123456")
 }
@@ -110,10 +101,10 @@ func TestEncryptedNoWeaker(t *testing.T) {
 // An encrypted workbook in which somebody without the password has changed a bit
 // is not priced.
 func TestEncryptedAndChanged(t *testing.T) {
-	file, err := encryption.Container{}.Encrypt([]byte(content(t, small(t, butt("J-1")))), "tungsten")
+	file, err := encryption.Container{}.Encrypt([]byte(shop.Content(t, shop.Small(t, shop.Butt("J-1")))), "tungsten")
 	require.NoError(t, err)
 	file[len(file)/2] ^= 1
-	in, out := put(t, file), filepath.Join(t.TempDir(), "out.xlsx")
+	in, out := shop.Put(t, file), filepath.Join(t.TempDir(), "out.xlsx")
 	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
 	require.EqualError(t, err, in+": the encrypted workbook is damaged: its check sum is wrong, or somebody without the password has changed it; restore it from a copy")
 	assert.NoFileExists(t, out)

@@ -5,13 +5,13 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // dryRun prices a file as far as it goes. Any error will do, as long as it says
@@ -27,7 +27,7 @@ func dryRun(t *testing.T, data []byte) {
 // FuzzOpenAnything prices files that were once a workbook: bytes of the file
 // itself changed, as a bad disk does.
 func FuzzOpenAnything(f *testing.F) {
-	whole := []byte(content(f, small(f, butt("J-1"))))
+	whole := []byte(shop.Content(f, shop.Small(f, shop.Butt("J-1"))))
 	f.Add(whole)
 	f.Add(whole[:len(whole)/2])
 	f.Add(whole[:len(whole)-22])
@@ -41,9 +41,9 @@ func FuzzOpenAnything(f *testing.F) {
 // enough that making its inputs smaller takes all the time: fuzz it with
 // -fuzzminimizetime 1x.
 func FuzzPartOfWorkbook(f *testing.F) {
-	plain := parts(f, small(f, butt("J-1"), listRow{"J-2", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}))
-	out, _ := price(f, small(f, butt("J-1")))
-	priced := parts(f, out)
+	plain := shop.Parts(f, shop.Small(f, shop.Butt("J-1"), shop.Row{"J-2", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}))
+	out, _ := shop.Price(f, shop.Small(f, shop.Butt("J-1")))
+	priced := shop.Parts(f, out)
 	of := func(again bool) map[string]string {
 		if again {
 			return priced
@@ -51,7 +51,7 @@ func FuzzPartOfWorkbook(f *testing.F) {
 		return plain
 	}
 	for _, again := range []bool{false, true} {
-		for i, name := range names(of(again)) {
+		for i, name := range shop.PartNames(of(again)) {
 			text := of(again)[name]
 			if !strings.HasSuffix(name, ".xml") && !strings.HasSuffix(name, ".rels") || len(text) > 20_000 {
 				continue
@@ -62,11 +62,8 @@ func FuzzPartOfWorkbook(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, again bool, which uint8, text []byte) {
-		all, odd := names(of(again)), maps.Clone(of(again))
+		all, odd := shop.PartNames(of(again)), maps.Clone(of(again))
 		odd[all[int(which)%len(all)]] = string(text)
-		dryRun(t, packed(t, odd))
+		dryRun(t, shop.Packed(t, odd))
 	})
 }
-
-// names are the parts in order.
-func names(parts map[string]string) []string { return slices.Sorted(maps.Keys(parts)) }

@@ -9,23 +9,24 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // The header of the quote shows on the Summary, in the footers and, its money
 // sign, in every heading, also in a workbook that was priced before.
 func TestHeaderFollows(t *testing.T) {
-	clean, rep := price(t, small(t, butt("J-1")))
+	clean, rep := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	assert.Equal(t, "$", rep.Currency)
 	g := sheetstest.Read(t, clean)
-	row := func(key string) string { return fmt.Sprint("C", assumption(t, g, key)) }
-	in := typeIn(t, clean,
-		typed{"Assumptions", row("head_currency"), "€"}, typed{"Assumptions", row("head_shop"), "Demo shop & co"},
-		typed{"Assumptions", row("head_order"), "Demo order 7"}, typed{"Assumptions", row("head_revision"), "B"})
-	out, rep := price(t, in)
+	row := func(key string) string { return fmt.Sprint("C", shop.Assumption(t, g, key)) }
+	in := shop.TypeIn(t, clean,
+		shop.At("Assumptions", row("head_currency"), "€"), shop.At("Assumptions", row("head_shop"), "Demo shop & co"),
+		shop.At("Assumptions", row("head_order"), "Demo order 7"), shop.At("Assumptions", row("head_revision"), "B"))
+	out, rep := shop.Price(t, in)
 	assert.Equal(t, "€", rep.Currency)
 
 	g = sheetstest.Read(t, out)
-	cost := ourColumn(t, g, "Joints", "line_cost")
+	cost := shop.OurColumn(t, g, "Joints", "line_cost")
 	assert.Equal(t, "Cost (€)", g["Joints"][cost+"1"].Text)
 	money := 0
 	for _, v := range g["Summary"] {
@@ -36,15 +37,15 @@ func TestHeaderFollows(t *testing.T) {
 	}
 	assert.Greater(t, money, 10)
 	feet := 0
-	for name, xml := range parts(t, out) {
+	for name, xml := range shop.Parts(t, out) {
 		if strings.HasPrefix(name, "xl/worksheets/") && strings.Contains(xml, "Demo order 7, Revision B, Demo shop &amp;&amp; co") {
 			feet++
 		}
 	}
 	assert.Equal(t, 2, feet, "footers of Summary and Assumptions")
-	again, _ := price(t, out)
-	assert.Equal(t, content(t, out), content(t, again))
+	again, _ := shop.Price(t, out)
+	assert.Equal(t, shop.Content(t, out), shop.Content(t, again))
 
-	back, _ := price(t, typeIn(t, out, typed{"Assumptions", row("head_currency"), ""}))
+	back, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", row("head_currency"), "")))
 	require.Equal(t, "Cost ($)", sheetstest.Read(t, back)["Joints"][cost+"1"].Text)
 }

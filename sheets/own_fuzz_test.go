@@ -13,6 +13,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/part"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // typedCell puts one cell in a sheet, and leaves the others.
@@ -39,9 +40,9 @@ func (o typedCell) Row(r *part.Row) (part.RowEdit, error) {
 // typed over, whichever they are: no panic, a refusal that says where, or a
 // workbook that a further run leaves as it is.
 func FuzzAssumptions(f *testing.F) {
-	out, _ := price(f, small(f, butt("J-1"), listRow{"J-2", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}))
-	priced := []byte(content(f, out))
-	wb := workbookOf(f, out)
+	out, _ := shop.Price(f, shop.Small(f, shop.Butt("J-1"), shop.Row{"J-2", "Demo car one", "pie cut", 1, 3, 0.049, nil, 90, 10, nil}))
+	priced := []byte(shop.Content(f, out))
+	wb := shop.WorkbookOf(f, out)
 	sheet := wb.Sheets[wb.Sheet("Assumptions")].PartName
 	for _, row := range []uint16{4, 20, 40, 60, 120, 180, 230, 260} {
 		f.Add(row, uint8(3), uint8(0), "text", -1.0, row+1)
@@ -88,7 +89,7 @@ func FuzzAssumptions(f *testing.F) {
 			require.NoError(t, part.Splice(to, &once, part.SheetEdit{Editor: second, Extent: part.Ref(second.row, second.cell.Col)}))
 		}
 		require.NoError(t, w.Close())
-		in := put(t, changed.Bytes())
+		in := shop.Put(t, changed.Bytes())
 		again := filepath.Join(t.TempDir(), "again.xlsx")
 		if _, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: again, Date: "2026-11-25"}); err != nil {
 			require.True(t, strings.HasPrefix(err.Error(), in+": "), err.Error())
@@ -98,14 +99,14 @@ func FuzzAssumptions(f *testing.F) {
 		still := filepath.Join(t.TempDir(), "still.xlsx")
 		_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: again, Out: still, Date: "2026-11-25"})
 		require.NoError(t, err)
-		require.True(t, content(t, again) == content(t, still), "priced again, the bytes differ")
+		require.True(t, shop.Content(t, again) == shop.Content(t, still), "priced again, the bytes differ")
 	})
 }
 
 // FuzzEncrypted opens encrypted workbooks with bytes changed, in the container or
 // in what says how it is encrypted.
 func FuzzEncrypted(f *testing.F) {
-	whole, err := excelize.Encrypt([]byte(content(f, small(f, butt("J-1")))), &excelize.Options{Password: "tungsten"})
+	whole, err := excelize.Encrypt([]byte(shop.Content(f, shop.Small(f, shop.Butt("J-1")))), &excelize.Options{Password: "tungsten"})
 	require.NoError(f, err)
 	f.Add(uint32(0x2C), []byte{0xFF, 0xFF, 0xFF, 0x7F}) // how many sectors of the table: [MS-CFB] 2.2
 	f.Add(uint32(0x1E), []byte{0xFF, 0xFF})             // the size of a sector

@@ -11,6 +11,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // libraryFault is what the spreadsheet library writes into the axes of a curve
@@ -37,10 +38,10 @@ func brokenRules(t *testing.T, before, after string) []string {
 // schema: the demo orders with every sheet for the bid, and workbooks that an
 // earlier version has priced. Odd workbooks are held to it where they are priced.
 func TestOutputsKeepTheRulesOfPackages(t *testing.T) {
-	ins, err := filepath.Glob(demo("earlier/*.xlsx"))
+	ins, err := filepath.Glob(shop.Demo("earlier/*.xlsx"))
 	require.NoError(t, err)
 	require.NotEmpty(t, ins)
-	ins = append(ins, demo("order.xlsx"), demo("order-metric.xlsx"))
+	ins = append(ins, shop.Demo("order.xlsx"), shop.Demo("order-metric.xlsx"))
 	for i, in := range ins {
 		if strings.Contains(in, "encrypted") || testing.Short() && i%5 > 0 {
 			continue
@@ -64,13 +65,13 @@ func TestOutputsKeepTheRulesOfPackages(t *testing.T) {
 
 // A part that has no content type, and elements out of order, are found.
 func TestBrokenRulesOfPackagesAreFound(t *testing.T) {
-	out, _ := price(t, twoButts(t))
+	out, _ := shop.Price(t, shop.TwoButts(t))
 	for name, c := range map[string]struct{ part, old, planted string }{
 		"no type":      {"[Content_Types].xml", `Extension="rels"`, `Extension="other"`},
 		"out of order": {"xl/worksheets/sheet1.xml", "<sheetData", `<pageMargins left="1" right="1" top="1" bottom="1" header="1" footer="1"/><sheetData`},
 	} {
 		t.Run(name, func(t *testing.T) {
-			in := repacked(t, out, c.part, func(s string) string {
+			in := shop.Repacked(t, out, c.part, func(s string) string {
 				require.Contains(t, s, c.old)
 				return strings.Replace(s, c.old, c.planted, 1)
 			})

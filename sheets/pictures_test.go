@@ -16,6 +16,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // picture is one picture of the README: the upper left of a sheet of the priced
@@ -33,20 +34,20 @@ func TestPictures(t *testing.T) {
 	if os.Getenv("PICTURES") == "" {
 		t.Skip("set PICTURES=1 to retake the pictures of the README")
 	}
-	priced, _ := price(t, demo("order.xlsx"))
+	priced, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	grid := sheetstest.Read(t, priced)
 	for _, p := range []picture{
 		{
-			file: "joints.png", sheet: "Joints", lastCol: ourColumn(t, grid, "Joints", "check"), lastRow: 30,
+			file: "joints.png", sheet: "Joints", lastCol: shop.OurColumn(t, grid, "Joints", "check"), lastRow: 30,
 			own:     []string{"A", "C", "D", "E", "F", "G", "I"},
 			figures: []string{"welds", "line_stops", "line_arc", "floor_time", "argon", "filler_mass", "tube_used", "line_cost", "check"},
 		},
 		{file: "summary.png", sheet: "Summary", lastCol: "N", lastRow: rowOf(t, grid["Summary"], "Checks") - 2},
 	} {
-		path := edited(t, priced, func(f *excelize.File) { p.arrange(t, f, grid) })
+		path := shop.Edited(t, priced, func(f *excelize.File) { p.arrange(t, f, grid) })
 		pages := sheetstest.ToPNG(t, path, t.TempDir())
 		require.NotEmpty(t, pages)
-		crop(t, pages[0], filepath.Join("..", "testdata", "pictures", p.file))
+		crop(t, pages[0], shop.Demo(filepath.Join("pictures", p.file)))
 	}
 }
 
@@ -81,7 +82,7 @@ func (p picture) arrange(t *testing.T, f *excelize.File, grid sheetstest.Grid) {
 func (p picture) show(t *testing.T, f *excelize.File, grid sheetstest.Grid) {
 	keep := slices.Clone(p.own)
 	for _, figure := range p.figures {
-		keep = append(keep, ourColumn(t, grid, p.sheet, figure))
+		keep = append(keep, shop.OurColumn(t, grid, p.sheet, figure))
 	}
 	cols, err := f.GetCols(p.sheet)
 	require.NoError(t, err)

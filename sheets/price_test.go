@@ -1,28 +1,19 @@
 package sheets_test
 
 import (
-	"context"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
-
-func price(t testing.TB, in string) (string, *sheets.Report) {
-	out := filepath.Join(t.TempDir(), "priced.xlsx")
-	rep, err := sheets.Price(context.Background(), sheets.PriceOptions{In: in, Out: out})
-	require.NoError(t, err)
-	return out, rep
-}
 
 func TestDemoOrdersRecalculate(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
 	var outs []string
 	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
-		out, rep := price(t, filepath.Join("..", "testdata", name))
+		out, rep := shop.Price(t, shop.Demo(name))
 		require.Zero(t, rep.LeftOut, "%v", rep.Findings)
 		require.True(t, rep.Complete, "%v", rep.Findings)
 		outs = append(outs, out)

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // nobody is a user without rights of its own.
@@ -63,8 +64,8 @@ func TestNoPermission(t *testing.T) {
 		require.ErrorContains(t, err, c.says, c.what)
 		assert.ErrorIs(t, orPermission(err), os.ErrPermission, c.what)
 		require.NoError(t, os.Chmod(filepath.Dir(path), 0o755))
-		assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)), c.what)
-		assert.Empty(t, left(t, temp), c.what)
+		assert.Equal(t, []string{"order.xlsx"}, shop.FilesIn(t, filepath.Dir(path)), c.what)
+		assert.Empty(t, shop.FilesIn(t, temp), c.what)
 	}
 }
 
@@ -88,25 +89,25 @@ func TestDiskFull(t *testing.T) {
 	temp := t.TempDir()
 	t.Setenv("TMPDIR", temp)
 	out := filepath.Join(disk, "out.xlsx")
-	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: demo("order.xlsx"), Out: out})
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo("order.xlsx"), Out: out})
 	require.ErrorContains(t, err, out+": not written: there is no room left for it; make room")
-	assert.Empty(t, left(t, disk))
-	assert.Empty(t, left(t, temp))
+	assert.Empty(t, shop.FilesIn(t, disk))
+	assert.Empty(t, shop.FilesIn(t, temp))
 
 	t.Setenv("TMPDIR", disk)
 	path := inFolder(t)
 	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: path})
 	require.ErrorContains(t, err, "no temporary file in "+disk)
 	require.ErrorContains(t, err, "; make room there, or set TMPDIR")
-	assert.Empty(t, left(t, disk))
-	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
+	assert.Empty(t, shop.FilesIn(t, disk))
+	assert.Equal(t, []string{"order.xlsx"}, shop.FilesIn(t, filepath.Dir(path)))
 }
 
 // A disk that fills up at any place of the output leaves the old workbook whole.
 func TestDiskFullAnywhere(t *testing.T) {
-	old := content(t, demo("order.xlsx"))
-	want, _ := price(t, demo("order.xlsx"))
-	new, wrote := content(t, want), 0
+	old := shop.Content(t, shop.Demo("order.xlsx"))
+	want, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	new, wrote := shop.Content(t, want), 0
 	t.Setenv("TMPDIR", t.TempDir())
 	for kept := 4 << 10; kept < 400<<10; kept += 36 << 10 {
 		disk := t.TempDir()
@@ -118,12 +119,12 @@ func TestDiskFullAnywhere(t *testing.T) {
 		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
 		if err == nil {
 			wrote++
-			assert.Equal(t, new, content(t, path))
+			assert.Equal(t, new, shop.Content(t, path))
 		} else {
 			require.ErrorContains(t, err, "there is no room left for it")
-			assert.Equal(t, old, content(t, path))
+			assert.Equal(t, old, shop.Content(t, path))
 		}
-		assert.Equal(t, []string{"order.xlsx"}, left(t, disk))
+		assert.Equal(t, []string{"order.xlsx"}, shop.FilesIn(t, disk))
 		require.NoError(t, syscall.Unmount(disk, 0))
 	}
 	assert.NotZero(t, wrote, "the largest disk has room for it")
@@ -151,8 +152,8 @@ func TestFileSizeLimit(t *testing.T) {
 	require.NoError(t, syscall.Setrlimit(syscall.RLIMIT_FSIZE, &was))
 	require.ErrorIs(t, err, syscall.EFBIG)
 	require.ErrorContains(t, err, "make room")
-	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
-	assert.Empty(t, left(t, temp))
+	assert.Equal(t, []string{"order.xlsx"}, shop.FilesIn(t, filepath.Dir(path)))
+	assert.Empty(t, shop.FilesIn(t, temp))
 }
 
 // A file that is replaced hands on its owner and permissions, whoever replaces
@@ -179,12 +180,12 @@ func TestHardLinkIsTold(t *testing.T) {
 	path := inFolder(t)
 	other := filepath.Join(t.TempDir(), "other.xlsx")
 	require.NoError(t, os.Link(path, other))
-	old := content(t, other)
+	old := shop.Content(t, other)
 	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
 	require.NoError(t, err)
-	assert.True(t, hasFinding(rep, "order.xlsx", "second name"))
-	assert.Equal(t, old, content(t, other))
+	assert.True(t, shop.HasFinding(rep, "order.xlsx", "second name"))
+	assert.Equal(t, old, shop.Content(t, other))
 	rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
 	require.NoError(t, err)
-	assert.False(t, hasFinding(rep, "order.xlsx", "second name"))
+	assert.False(t, shop.HasFinding(rep, "order.xlsx", "second name"))
 }

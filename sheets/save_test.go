@@ -9,26 +9,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // inFolder puts the demo order into a folder of its own.
 func inFolder(t *testing.T) string {
-	data, err := os.ReadFile(demo("order.xlsx"))
+	data, err := os.ReadFile(shop.Demo("order.xlsx"))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "order.xlsx")
 	require.NoError(t, os.WriteFile(path, data, 0o640))
 	return path
-}
-
-// left lists what a folder holds.
-func left(t *testing.T, dir string) []string {
-	entries, err := os.ReadDir(dir)
-	require.NoError(t, err)
-	var out []string
-	for _, e := range entries {
-		out = append(out, e.Name())
-	}
-	return out
 }
 
 // A file that a spreadsheet program holds open is not replaced, but may be
@@ -48,8 +38,8 @@ func TestOpenElsewhere(t *testing.T) {
 
 		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path})
 		require.NoError(t, err)
-		assert.True(t, hasFinding(rep, "what it has not saved is not priced"), "%v", rep.Findings)
-		assert.ElementsMatch(t, []string{"order.xlsx", lock, "order-priced.xlsx"}, left(t, filepath.Dir(path)))
+		assert.True(t, shop.HasFinding(rep, "what it has not saved is not priced"), "%v", rep.Findings)
+		assert.ElementsMatch(t, []string{"order.xlsx", lock, "order-priced.xlsx"}, shop.FilesIn(t, filepath.Dir(path)))
 	}
 }
 
@@ -58,7 +48,7 @@ func TestReadOnlyOutputStays(t *testing.T) {
 	require.NoError(t, os.Chmod(path, 0o440))
 	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
 	require.ErrorContains(t, err, "is read-only")
-	assert.Equal(t, []string{"order.xlsx"}, left(t, filepath.Dir(path)))
+	assert.Equal(t, []string{"order.xlsx"}, shop.FilesIn(t, filepath.Dir(path)))
 }
 
 // In place through a link, the file that it leads to is replaced, and keeps
@@ -78,7 +68,7 @@ func TestInPlaceThroughALink(t *testing.T) {
 	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: path, InPlace: true})
 	require.NoError(t, err)
 	assert.True(t, rep.Unchanged, "the file itself was priced")
-	assert.Equal(t, []string{"link.xlsx"}, left(t, filepath.Dir(link)), "no litter beside the link")
+	assert.Equal(t, []string{"link.xlsx"}, shop.FilesIn(t, filepath.Dir(link)), "no litter beside the link")
 }
 
 // An output that would be the input by another name, or that cannot be written,
@@ -95,7 +85,7 @@ func TestOutputRefused(t *testing.T) {
 	require.NoError(t, os.WriteFile(at("open.xlsx"), nil, 0o644))
 	require.NoError(t, os.WriteFile(at("~$open.xlsx"), nil, 0o644))
 	require.NoError(t, os.Symlink(at("open.xlsx"), at("way.xlsx")))
-	before, all := content(t, path), left(t, dir)
+	before, all := shop.Content(t, path), shop.FilesIn(t, dir)
 	for out, says := range map[string]string{
 		"order.xlsx":        "the output would replace the input; add --in-place",
 		"link.xlsx":         "the output would replace the input; add --in-place",
@@ -115,8 +105,8 @@ func TestOutputRefused(t *testing.T) {
 		_, err = sheets.Clear(t.Context(), sheets.ClearOptions{In: path, Out: at(out), Force: true})
 		require.ErrorContains(t, err, says, out)
 	}
-	assert.Equal(t, before, content(t, path))
-	assert.Equal(t, all, left(t, dir))
+	assert.Equal(t, before, shop.Content(t, path))
+	assert.Equal(t, all, shop.FilesIn(t, dir))
 }
 
 // An output that is replaced keeps its permissions, and a link to it stays.
@@ -135,14 +125,14 @@ func TestReplacedOutput(t *testing.T) {
 	st, err := os.Stat(out)
 	require.NoError(t, err)
 	assert.Equal(t, os.FileMode(0o604), st.Mode().Perm())
-	want, _ := price(t, path)
-	assert.Equal(t, content(t, want), content(t, out))
-	assert.Equal(t, []string{"link.xlsx", "out.xlsx"}, left(t, dir))
+	want, _ := shop.Price(t, path)
+	assert.Equal(t, shop.Content(t, want), shop.Content(t, out))
+	assert.Equal(t, []string{"link.xlsx", "out.xlsx"}, shop.FilesIn(t, dir))
 }
 
 // Something in the last column of a sheet leaves no room for ours.
 func TestNoRoomToTheRight(t *testing.T) {
-	why := refused(t, typeIn(t, small(t, butt("J-1")), typed{"Joints", "XFD1048576", 1}))
+	why := shop.Refused(t, shop.TypeIn(t, shop.Small(t, shop.Butt("J-1")), shop.At("Joints", "XFD1048576", 1)))
 	assert.Contains(t, why, `sheet "Joints": there is no room for`)
 	assert.Contains(t, why, "right of column XFD")
 }

@@ -17,18 +17,19 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // shops are workbooks of many makes, by name.
 func shops(t *testing.T) map[string]string {
 	return map[string]string{
-		"demo":             demo("order.xlsx"),
-		"demo, metric":     demo("order-metric.xlsx"),
-		"starter":          starter(t, false),
-		"starter, metric":  starter(t, true),
-		"generated":        generated(t, 60, 5, false),
-		"generated, mm":    generated(t, 60, 6, true),
-		"one joint":        small(t, butt("J-1")),
+		"demo":             shop.Demo("order.xlsx"),
+		"demo, metric":     shop.Demo("order-metric.xlsx"),
+		"starter":          shop.Starter(t, false),
+		"starter, metric":  shop.Starter(t, true),
+		"generated":        shop.Generated(t, 60, 5, false),
+		"generated, mm":    shop.Generated(t, 60, 6, true),
+		"one joint":        shop.Small(t, shop.Butt("J-1")),
 		"table and filter": tabled(t),
 	}
 }
@@ -36,13 +37,13 @@ func shops(t *testing.T) map[string]string {
 func TestInputIsNeverTouched(t *testing.T) {
 	for name, in := range shops(t) {
 		t.Run(name, func(t *testing.T) {
-			before := content(t, in)
-			out, rep := price(t, in)
+			before := shop.Content(t, in)
+			out, rep := shop.Price(t, in)
 			require.Zero(t, rep.LeftOut, "%v", rep.Findings)
-			require.Equal(t, before, content(t, in))
-			priced := content(t, out)
-			cleared(t, out)
-			require.Equal(t, priced, content(t, out))
+			require.Equal(t, before, shop.Content(t, in))
+			priced := shop.Content(t, out)
+			shop.Cleared(t, out)
+			require.Equal(t, priced, shop.Content(t, out))
 		})
 	}
 }
@@ -50,12 +51,12 @@ func TestInputIsNeverTouched(t *testing.T) {
 func TestPricingAgainGivesTheSameBytes(t *testing.T) {
 	for name, in := range shops(t) {
 		t.Run(name, func(t *testing.T) {
-			first, one := price(t, in)
-			second, two := price(t, first)
-			for part, data := range parts(t, first) {
-				assert.True(t, parts(t, second)[part] == data, "%s differs", part)
+			first, one := shop.Price(t, in)
+			second, two := shop.Price(t, first)
+			for part, data := range shop.Parts(t, first) {
+				assert.True(t, shop.Parts(t, second)[part] == data, "%s differs", part)
 			}
-			assert.True(t, content(t, first) == content(t, second), "the packages differ")
+			assert.True(t, shop.Content(t, first) == shop.Content(t, second), "the packages differ")
 			assert.Equal(t, one.Order, two.Order)
 			assert.Equal(t, one.Cars, two.Cars)
 		})
@@ -63,8 +64,8 @@ func TestPricingAgainGivesTheSameBytes(t *testing.T) {
 }
 
 func TestSecondRunIsToldToBeUnchanged(t *testing.T) {
-	first, one := price(t, demo("order.xlsx"))
-	_, two := price(t, first)
+	first, one := shop.Price(t, shop.Demo("order.xlsx"))
+	_, two := shop.Price(t, first)
 	assert.False(t, one.Unchanged)
 	assert.True(t, two.Unchanged)
 }
@@ -93,8 +94,8 @@ func TestWhatIsNotOursStaysAsItIs(t *testing.T) {
 		"demo, metric": {"order-metric.xlsx", "xl/worksheets/sheet2.xml xl/worksheets/sheet3.xml"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			out, _ := price(t, demo(c.file))
-			before, after := raw(t, demo(c.file)), raw(t, out)
+			out, _ := shop.Price(t, shop.Demo(c.file))
+			before, after := raw(t, shop.Demo(c.file)), raw(t, out)
 			may := c.change + " xl/workbook.xml xl/_rels/workbook.xml.rels [Content_Types].xml xl/styles.xml"
 			for part, data := range before {
 				if strings.Contains(" "+may+" ", " "+part+" ") {
@@ -112,7 +113,7 @@ func TestWhatIsNotOursStaysAsItIs(t *testing.T) {
 func TestShopCellsStayAsTheyAre(t *testing.T) {
 	for name, in := range shops(t) {
 		t.Run(name, func(t *testing.T) {
-			out, _ := price(t, in)
+			out, _ := shop.Price(t, in)
 			before, after := sheetstest.Read(t, in), sheetstest.Read(t, out)
 			a, err := excelize.OpenFile(in)
 			require.NoError(t, err)
@@ -148,12 +149,12 @@ func TestShopCellsStayAsTheyAre(t *testing.T) {
 func TestClearGivesBackTheShopsWorkbook(t *testing.T) {
 	for name, in := range shops(t) {
 		t.Run(name, func(t *testing.T) {
-			out, _ := price(t, in)
-			back := cleared(t, out)
+			out, _ := shop.Price(t, in)
+			back := shop.Cleared(t, out)
 			want, got := sheetstest.Read(t, in), sheetstest.Read(t, back)
 			require.Equal(t, len(want), len(got), "sheets")
 			for sheet := range want {
-				sameCells(t, want[sheet], got[sheet], sheet)
+				shop.SameCells(t, want[sheet], got[sheet], sheet)
 			}
 			a, err := excelize.OpenFile(in)
 			require.NoError(t, err)
@@ -170,7 +171,7 @@ func TestClearGivesBackTheShopsWorkbook(t *testing.T) {
 				require.NoError(t, err)
 				assert.Equal(t, wasTables, isTables)
 			}
-			before, after := parts(t, in), parts(t, back)
+			before, after := shop.Parts(t, in), shop.Parts(t, back)
 			for part, text := range before {
 				if strings.Contains(part, "/worksheets/sheet") {
 					assert.Equal(t, filterOf(text), filterOf(after[part]), "filter in %s", part)
@@ -208,14 +209,14 @@ func element(text, name string) string {
 }
 
 func TestClearedWorkbookPricesAsTheFirstTime(t *testing.T) {
-	out, first := price(t, demo("order.xlsx"))
-	_, again := price(t, cleared(t, out))
+	out, first := shop.Price(t, shop.Demo("order.xlsx"))
+	_, again := shop.Price(t, shop.Cleared(t, out))
 	assert.Equal(t, first.Order, again.Order)
 	assert.True(t, again.Complete)
 }
 
 func TestNothingToClear(t *testing.T) {
-	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: demo("order.xlsx"), Out: filepath.Join(t.TempDir(), "x.xlsx")})
+	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: shop.Demo("order.xlsx"), Out: filepath.Join(t.TempDir(), "x.xlsx")})
 	require.ErrorContains(t, err, "nothing of ours")
 }
 
@@ -228,7 +229,7 @@ func tabled(t testing.TB) string {
 	_, err := f.NewSheet("Filtered")
 	require.NoError(t, err)
 	for _, sheet := range f.GetSheetList() {
-		for i, row := range []listRow{smallHead, butt("J-1"), butt("J-2"), butt("J-3")} {
+		for i, row := range []shop.Row{shop.SmallHead, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3")} {
 			if i > 0 {
 				row[0] = fmt.Sprint(sheet, i)
 			}
@@ -237,14 +238,14 @@ func tabled(t testing.TB) string {
 	}
 	require.NoError(t, f.AddTable("Joints", &excelize.Table{Range: "A3:J6", Name: "joint_table", StyleName: "TableStyleLight1"}))
 	require.NoError(t, f.AutoFilter("Filtered", "A3:J6", nil))
-	return saved(t, f)
+	return shop.Saved(t, f)
 }
 
 func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
-	out, _ := price(t, tabled(t))
+	out, _ := shop.Price(t, tabled(t))
 	g := sheetstest.Read(t, out)
-	last := ourColumn(t, g, "Joints", "check")
-	p := parts(t, out)
+	last := shop.OurColumn(t, g, "Joints", "check")
+	p := shop.Parts(t, out)
 	var table struct {
 		Ref        string `xml:"ref,attr"`
 		AutoFilter struct {
@@ -274,20 +275,20 @@ func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
 	}
 	assert.Len(t, ids, n)
 	assert.Len(t, names, n)
-	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+ourColumn(t, g, "Filtered", "check")+`6"`)
-	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+ourColumn(t, g, "Filtered", "check")+"$6")
+	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+shop.OurColumn(t, g, "Filtered", "check")+`6"`)
+	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+shop.OurColumn(t, g, "Filtered", "check")+"$6")
 }
 
 func TestFilterOfTheMetricDemoGrows(t *testing.T) {
-	out, _ := price(t, demo("order-metric.xlsx"))
-	last := ourColumn(t, sheetstest.Read(t, out), "Joint list", "check")
-	assert.Contains(t, filterOf(parts(t, out)["xl/worksheets/sheet2.xml"]), `"A6:`+last+`49"`)
+	out, _ := shop.Price(t, shop.Demo("order-metric.xlsx"))
+	last := shop.OurColumn(t, sheetstest.Read(t, out), "Joint list", "check")
+	assert.Contains(t, filterOf(shop.Parts(t, out)["xl/worksheets/sheet2.xml"]), `"A6:`+last+`49"`)
 }
 
 func TestWhereTheOutputGoes(t *testing.T) {
 	ctx := context.Background()
 	here := func(t *testing.T) (in, dir string) {
-		in = put(t, []byte(content(t, small(t, butt("J-1")))))
+		in = shop.Put(t, []byte(shop.Content(t, shop.Small(t, shop.Butt("J-1")))))
 		return in, filepath.Dir(in)
 	}
 	t.Run("dry run writes nothing and says the same", func(t *testing.T) {
@@ -308,10 +309,10 @@ func TestWhereTheOutputGoes(t *testing.T) {
 		require.NoError(t, os.WriteFile(out, []byte("precious"), 0o644))
 		_, err := sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out})
 		require.ErrorContains(t, err, "--force")
-		assert.Equal(t, "precious", content(t, out))
+		assert.Equal(t, "precious", shop.Content(t, out))
 		_, err = sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out, Force: true})
 		require.NoError(t, err)
-		assert.Equal(t, "COMPLETE", master(sheetstest.Read(t, out)))
+		assert.Equal(t, "COMPLETE", shop.Master(sheetstest.Read(t, out)))
 	})
 	t.Run("in place", func(t *testing.T) {
 		in, dir := here(t)
@@ -322,7 +323,7 @@ func TestWhereTheOutputGoes(t *testing.T) {
 		require.NoError(t, os.Chmod(in, 0o600))
 		_, err = sheets.Price(ctx, sheets.PriceOptions{In: in, InPlace: true})
 		require.NoError(t, err)
-		assert.Equal(t, "COMPLETE", master(sheetstest.Read(t, in)))
+		assert.Equal(t, "COMPLETE", shop.Master(sheetstest.Read(t, in)))
 		st, err := os.Stat(in)
 		require.NoError(t, err)
 		assert.Equal(t, os.FileMode(0o600), st.Mode().Perm())
@@ -348,13 +349,13 @@ func TestWhereTheOutputGoes(t *testing.T) {
 		}
 	})
 	t.Run("not a workbook, none at all, no list", func(t *testing.T) {
-		text := put(t, []byte("od,wall\n3,0.049\n"))
-		assert.Contains(t, refused(t, text), "shop.xlsx")
+		text := shop.Put(t, []byte("od,wall\n3,0.049\n"))
+		assert.Contains(t, shop.Refused(t, text), "shop.xlsx")
 		_, err := sheets.Price(ctx, sheets.PriceOptions{In: filepath.Join(t.TempDir(), "gone.xlsx")})
 		require.ErrorIs(t, err, os.ErrNotExist)
 		f := excelize.NewFile()
 		defer f.Close()
-		assert.Contains(t, refused(t, saved(t, f)), "no joint list")
+		assert.Contains(t, shop.Refused(t, shop.Saved(t, f)), "no joint list")
 	})
 	t.Run("stopped", func(t *testing.T) {
 		in, dir := here(t)

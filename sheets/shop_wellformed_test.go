@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // nothingGiven finds a function that got no arguments; only a few take none.
@@ -16,7 +17,7 @@ var nothingGiven = regexp.MustCompile(`\b(\w+)\(\)`)
 
 func TestNoFormulaIsOneThatASpreadsheetRefuses(t *testing.T) {
 	for name, in := range shops(t) {
-		out, _ := price(t, in)
+		out, _ := shop.Price(t, in)
 		n := 0
 		for sheet, cells := range sheetstest.Read(t, out) {
 			for ref, v := range cells {
@@ -38,7 +39,7 @@ func TestNoFormulaIsOneThatASpreadsheetRefuses(t *testing.T) {
 }
 
 func TestFormulaNeverNamesItsOwnSheet(t *testing.T) {
-	out, _ := price(t, demo("order.xlsx"))
+	out, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	for sheet, cells := range sheetstest.Read(t, out) {
 		for ref, v := range cells {
 			assert.False(t, strings.Contains(v.Formula, "'"+sheet+"'!"), "%s!%s: =%s", sheet, ref, v.Formula)

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // signed adds to a workbook the parts that a digital signature has.
@@ -51,15 +53,15 @@ func signed(t *testing.T, path string) string {
 
 // A signature cannot hold for a workbook that was changed: it goes, and is told.
 func TestSignatureIsLeftOut(t *testing.T) {
-	out, rep := price(t, signed(t, small(t, butt("J-1"))))
-	assert.True(t, hasFinding(rep, "digital signature"), "%v", rep.Findings)
-	for name, text := range parts(t, out) {
+	out, rep := shop.Price(t, signed(t, shop.Small(t, shop.Butt("J-1"))))
+	assert.True(t, shop.HasFinding(rep, "digital signature"), "%v", rep.Findings)
+	for name, text := range shop.Parts(t, out) {
 		assert.NotContains(t, name, "_xmlsignatures")
 		if strings.HasSuffix(name, ".rels") || name == "[Content_Types].xml" {
 			assert.NotContains(t, text, "_xmlsignatures", name)
 		}
 	}
-	again, rep := price(t, out)
-	assert.False(t, hasFinding(rep, "digital signature"))
-	assert.Equal(t, content(t, out), content(t, again))
+	again, rep := shop.Price(t, out)
+	assert.False(t, shop.HasFinding(rep, "digital signature"))
+	assert.Equal(t, shop.Content(t, out), shop.Content(t, again))
 }

@@ -10,13 +10,14 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // A list of formats may hold items twice, for readers that know an extension
 // and for the others, and not as many of them. Whichever a reader takes, our
 // cells look as they do in a workbook without.
 func TestFormatsBesideAlternatives(t *testing.T) {
-	in := small(t, butt("J-1"), butt("J-2"))
+	in := shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"))
 	either := func(xml, list, choice, fallback string) string {
 		end := "</" + list + ">"
 		require.Contains(t, xml, end)
@@ -24,19 +25,19 @@ func TestFormatsBesideAlternatives(t *testing.T) {
 			`<mc:Choice xmlns:x="urn:demo" Requires="x">`+choice+`</mc:Choice><mc:Fallback>`+fallback+`</mc:Fallback></mc:AlternateContent>`+end, 1)
 	}
 	const date = `<xf numFmtId="14" applyNumberFormat="1"/>`
-	odd := repacked(t, in, "xl/styles.xml", func(s string) string {
+	odd := shop.Repacked(t, in, "xl/styles.xml", func(s string) string {
 		s = either(s, "cellXfs", date+date, date)
 		return either(s, "fonts", `<font><b/></font>`, `<font><i/></font><font><b/></font>`)
 	})
-	plain, _ := priceWith(t, in, "rates")
-	out, _ := priceWith(t, odd, "rates")
-	again, rep := price(t, out)
+	plain, _ := shop.PriceWith(t, in, "rates")
+	out, _ := shop.PriceWith(t, odd, "rates")
+	again, rep := shop.Price(t, out)
 	assert.True(t, rep.Unchanged)
-	assert.True(t, content(t, out) == content(t, again))
+	assert.True(t, shop.Content(t, out) == shop.Content(t, again))
 	want := looks(t, plain)
 	require.Greater(t, len(want), 500)
 	for _, known := range [][]string{nil, {"urn:demo"}} {
-		got := looks(t, repacked(t, out, "xl/styles.xml", func(s string) string {
+		got := looks(t, shop.Repacked(t, out, "xl/styles.xml", func(s string) string {
 			one, err := sheetstest.Seen([]byte(s), known...)
 			require.NoError(t, err)
 			return string(one)

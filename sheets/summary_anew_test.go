@@ -18,6 +18,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 	"seamtally/templates"
 )
 
@@ -73,8 +74,8 @@ func labelled(t *testing.T, g sheetstest.Grid, name, below string) int {
 // withNotes is a priced order on which the shop has typed: a note beside a car,
 // words in free cells, and on a sheet of its own formulas that point at Summary.
 func withNotes(t *testing.T) string {
-	in, _ := price(t, demo("order.xlsx"))
-	return edited(t, in, func(f *excelize.File) {
+	in, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	return shop.Edited(t, in, func(f *excelize.File) {
 		require.NoError(t, f.SetCellValue("Summary", "N8", "demo: asks for a discount"))
 		require.NoError(t, f.SetCellValue("Summary", "Q8", "demo: beside the car"))
 		require.NoError(t, f.SetCellValue("Summary", "H90", "demo: beside a check"))
@@ -142,7 +143,7 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, found2.Clean(), "%+v", found2.Faults)
 	hours := labelled(t, g, "Hours", "The order")
-	found2, err = audit.Workbook(t.Context(), audit.Options{In: typeIn(t, out, typed{"Summary", fmt.Sprint("C", hours), 7})})
+	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Summary", fmt.Sprint("C", hours), 7))})
 	require.NoError(t, err)
 	var wrong []string
 	for _, f := range found2.Faults {
@@ -153,7 +154,7 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	assert.Equal(t, []string{fmt.Sprint(audit.RuleTypedOver, " Summary!C", hours)}, wrong)
 
 	// and back: what the earlier version does not know goes, and nothing else
-	back, _ := price(t, out)
+	back, _ := shop.Price(t, out)
 	g = sheetstest.Read(t, back)
 	car = labelled(t, g, "Coupe Demo-A", "The order, car by car")
 	assert.Equal(t, "demo: asks for a discount", g["Summary"][fmt.Sprint("N", car)].Text)
@@ -165,7 +166,7 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 
 // A formula that is worded otherwise is explained so on the next run.
 func TestWordsFollowTheFormula(t *testing.T) {
-	in, _ := price(t, twoButts(t))
+	in, _ := shop.Price(t, shop.TwoButts(t))
 	model := nextVersion(t, nil).(fstest.MapFS)
 	model["order.txt"] = &fstest.MapFile{Data: []byte(strings.Replace(string(model["order.txt"].Data), "= work_hours*(1+allowance)+once_hours", "= once_hours+work_hours*(1+allowance)", 1))}
 	out, _ := priceBy(t, in, model)
@@ -177,19 +178,19 @@ func TestWordsFollowTheFormula(t *testing.T) {
 // An order that has outgrown its tables gets more room, and all that stands
 // below them moves down, charts too.
 func TestSummaryGrows(t *testing.T) {
-	in, _ := price(t, twoButts(t))
-	in = edited(t, in, func(f *excelize.File) {
+	in, _ := shop.Price(t, shop.TwoButts(t))
+	in = shop.Edited(t, in, func(f *excelize.File) {
 		require.NoError(t, f.SetCellValue("Summary", "N8", "demo: the first car"))
 		require.NoError(t, f.SetCellFormula("Joints", "K1", "Summary!C34"))
 		for i := range 14 {
-			row := butt(fmt.Sprintf("X-%d", i))
+			row := shop.Butt(fmt.Sprintf("X-%d", i))
 			row[1] = fmt.Sprintf("Demo car no. %d", i)
 			require.NoError(t, f.SetSheetRow("Joints", fmt.Sprintf("A%d", 4+i), &row))
 		}
 	})
 	pointed := sheetstest.Read(t, in)["Summary"]["B34"].Text
 	before := drawn(t, in)
-	out, rep := price(t, in)
+	out, rep := shop.Price(t, in)
 	require.Len(t, rep.Cars, 15)
 	require.True(t, rep.Complete, "%v", rep.Findings)
 	g := sheetstest.Read(t, out)
@@ -217,7 +218,7 @@ type drawing struct {
 func drawn(t *testing.T, path string) drawing {
 	t.Helper()
 	var out drawing
-	for name, data := range parts(t, path) {
+	for name, data := range shop.Parts(t, path) {
 		switch {
 		case strings.HasPrefix(name, "xl/charts/chart"):
 			out.refs += data

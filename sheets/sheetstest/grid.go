@@ -84,6 +84,15 @@ func readGrid(path string) (_ Grid, err error) {
 var errNotCells = errors.New("not a sheet of cells")
 
 func readSheet(f *excelize.File, sheet string) (map[string]Value, error) {
+	// Before all else: a sheet that the reader has taken apart already, as the
+	// following does, it would first write out again.
+	rows, err := f.GetRows(sheet)
+	if err != nil {
+		if err.Error() == fmt.Sprintf("sheet %s is not a worksheet", sheet) {
+			return nil, errNotCells
+		}
+		return nil, err
+	}
 	// The reader answers for every cell of a merged range with the first one's
 	// content. What a file hides under a merge must be seen as it is.
 	merged, err := f.GetMergeCells(sheet, true)
@@ -97,10 +106,6 @@ func readSheet(f *excelize.File, sheet string) (map[string]Value, error) {
 		if err := f.UnmergeCell(sheet, m.GetStartAxis(), m.GetEndAxis()); err != nil {
 			return nil, err
 		}
-	}
-	rows, err := f.GetRows(sheet)
-	if err != nil {
-		return nil, err
 	}
 	cells := make(map[string]Value)
 	for r, row := range rows {
