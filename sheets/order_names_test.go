@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // A shop may point formulas of its own at the order's figures by their names. They
@@ -25,31 +26,31 @@ func TestOrderFiguresHaveNames(t *testing.T) {
 	}
 	check := func(t *testing.T, _ []string, live []sheetstest.Grid) {
 		g := live[0]
-		price, cost, cars := onSummary(t, g, "Price of the order"), onSummary(t, g, "Cost"), onSummary(t, g, "Cars")
+		price, cost, cars := shop.OnSummary(t, g, "Price of the order"), shop.OnSummary(t, g, "Cost"), shop.OnSummary(t, g, "Cars")
 		assert.Equal(t, price, g["Our sums"]["B1"].Num)
 		assert.InDelta(t, cost/cars, g["Our sums"]["B2"].Num, 0.01)
-		assert.Equal(t, onSummary(t, g, "Bottles to buy"), g["Our sums"]["B3"].Num)
+		assert.Equal(t, shop.OnSummary(t, g, "Bottles to buy"), g["Our sums"]["B3"].Num)
 	}
-	var grown []listRow
+	var grown []shop.Row
 	for i := range 20 { // more than the first Summary has room for
-		r := butt(fmt.Sprint("J-", i+3))
+		r := shop.Butt(fmt.Sprint("J-", i+3))
 		r[1] = fmt.Sprint("Demo car ", i+3)
 		grown = append(grown, r)
 	}
-	play(t,
-		scene{name: "as it is", check: check, make: func(t *testing.T) []string {
-			out, _ := price(t, small(t, butt("J-1")))
-			return []string{edited(t, out, ours)}
+	shop.Play(t,
+		shop.Scene{Name: "as it is", Check: check, Make: func(t *testing.T) []string {
+			out, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+			return []string{shop.Edited(t, out, ours)}
 		}},
-		scene{name: "grown", check: check, make: func(t *testing.T) []string {
-			out, _ := price(t, small(t, butt("J-1")))
-			out = edited(t, edited(t, out, ours), func(f *excelize.File) {
+		shop.Scene{Name: "grown", Check: check, Make: func(t *testing.T) []string {
+			out, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+			out = shop.Edited(t, shop.Edited(t, out, ours), func(f *excelize.File) {
 				for i, r := range grown {
 					row := []any(r)
 					require.NoError(t, f.SetSheetRow("Joints", fmt.Sprint("A", i+3), &row))
 				}
 			})
-			again, rep := price(t, out)
+			again, rep := shop.Price(t, out)
 			require.Len(t, rep.Cars, 21)
 			return []string{again}
 		}},
