@@ -96,7 +96,7 @@ func graftBoth(t testing.TB, p *Package) ([]byte, []Grafted) {
 		all = append(all, g)
 	}
 	require.NoError(t, w.PutStyles(e, st))
-	require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) { return w.Patch(src, wp) }))
+	require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) { return w.Patch(src, wp) }))
 	return writeEdit(t, e), all
 }
 
@@ -209,7 +209,7 @@ func TestGraftAndBack(t *testing.T) {
 			}
 			assert.Equal(t, len(w0.Sheets), len(w.Sheets))
 			var gone []DefinedName
-			require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) {
+			require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) {
 				return w.Patch(src, WorkbookPatch{RemoveSheets: []string{"Our 'Summary", "Assumptions"}, RemoveNames: gone})
 			}))
 			assert.ElementsMatch(t, withStyles(p, w.Styles), e.Names())
@@ -395,7 +395,7 @@ func TestUngraftKeepsShared(t *testing.T) {
 	}
 	require.NotEmpty(t, drawing)
 	name := RelsName(w.Sheets[0].PartName)
-	require.NoError(t, change(e, name, func(src []byte) ([]byte, error) {
+	require.NoError(t, e.change(name, func(src []byte) ([]byte, error) {
 		return AddRel(name, src, Relationship{ID: "more", Type: relNS + "/drawing", Target: "/" + drawing})
 	}))
 	require.NoError(t, Ungraft(e, w, w.Sheets[2].Name))

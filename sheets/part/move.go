@@ -1,6 +1,9 @@
 package part
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // moveFormula gives a formula as it reads when copied dRow rows down and dCol
 // columns right: relative references move, absolute ones ($) stay, a reference
@@ -139,7 +142,7 @@ func (r sided) moved(dRow, dCol int) string {
 		} else if r.row += dRow; r.row < 1 || r.row > MaxRow {
 			return refError
 		}
-		b = appendInt(b, r.row)
+		b = strconv.AppendInt(b, int64(r.row), 10)
 	}
 	return string(b)
 }

@@ -69,7 +69,7 @@ func TestWhatFollowsInLibreOffice(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, lost)
 	require.Len(t, names, 1)
-	require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) {
+	require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) {
 		return w.Patch(src, WorkbookPatch{SetNames: names})
 	}))
 	// The caller's half of the work: the cells themselves.
