@@ -338,4 +338,5 @@ func sameBytes(a, b io.Reader) bool {
 	}
 }
 
+// isEnd says whether an error of io.ReadFull is the end of what it read.
 func isEnd(err error) bool { return err == io.EOF || err == io.ErrUnexpectedEOF }

@@ -18,6 +18,7 @@ func Ref(row, col int) string {
 	return string(appendRef(nil, row, col))
 }
 
+// appendRef writes what Ref gives.
 func appendRef(dst []byte, row, col int) []byte {
 	return strconv.AppendInt(appendColName(dst, col), int64(row), 10)
 }
@@ -62,6 +63,7 @@ func ParseRef(s string) (row, col int, err error) {
 // bytesOrString lets the scanner parse its own buffer without a copy.
 type bytesOrString interface{ ~string | ~[]byte }
 
+// parseRef is ParseRef without an error to tell.
 func parseRef[T bytesOrString](s T) (row, col int, ok bool) {
 	col, n := leadingCol(s)
 	if n == 0 || n == len(s) || col > MaxCol {

@@ -91,6 +91,7 @@ func (m *mover) wholeLines(from, to string) bool {
 	return true
 }
 
+// refError is what a formula has for a cell that is gone.
 const refError = "#REF!"
 
 // sided is a reference with its dollar signs. Row or col is 0 where it has

@@ -11,6 +11,12 @@ import (
 	"seamtally/sheets/part/parttest"
 )
 
+// lowered moves all from a row on down by n, and takes what stood on row 5 away.
+func lowered(from, n int) Moved {
+	row := parttest.Down(from, n)
+	return Moved{Sheet: "Our 'sums'", Row: row, At: func(r, c int) (int, int, bool) { return row(r), c, r != 5 }}
+}
+
 // What hangs on the rows of a sheet goes with them, and the rest keeps its bytes.
 func TestMoveCells(t *testing.T) {
 	const (
@@ -42,7 +48,7 @@ func TestMoveCells(t *testing.T) {
 	require.NoError(t, err)
 	e := pkg.Edit()
 	defer e.Close()
-	names, lost, err := w.MoveCells(e, down(10, 3), func(part string) bool { return part == "xl/worksheets/sheet1.xml" })
+	names, lost, err := w.MoveCells(e, lowered(10, 3), func(part string) bool { return part == "xl/worksheets/sheet1.xml" })
 	require.NoError(t, err)
 	assert.Equal(t, []DefinedName{{Name: "demo", Sheet: -1, Ref: "'Our ''sums'''!$C$13"}}, names)
 	assert.Equal(t, []LostRef{{"Demo!B1", "C5"}}, lost)
@@ -61,7 +67,7 @@ func TestMoveCells(t *testing.T) {
 	assert.NotContains(t, e.Changed(), "xl/worksheets/sheet3.xml")
 	still := pkg.Edit()
 	defer still.Close()
-	stay := down(1<<20, 0)
+	stay := lowered(1<<20, 0)
 	names, _, err = w.MoveCells(still, stay, func(string) bool { return false })
 	require.NoError(t, err)
 	assert.Empty(t, names)

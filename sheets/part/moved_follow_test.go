@@ -133,7 +133,7 @@ func TestMoveCellsOneByOne(t *testing.T) {
 		}
 		w, p := twoSheets(t, ours, demo, more...)
 		e := p.Edit()
-		names, lost, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+		names, lost, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 		require.NoError(t, err, c.was)
 		got := parttest.Read(t, e, name)
 		if c.part == "1" || c.part == "2" && c.was != wide {
@@ -163,7 +163,7 @@ func TestMoveCellsLeavesWhatTheCallerWrites(t *testing.T) {
 	w, p := twoSheets(t, "<sheetData/>", was)
 	e := p.Edit()
 	defer e.Close()
-	_, _, err := w.MoveCells(e, down(10, 3), func(part string) bool { return part == "xl/worksheets/sheet2.xml" })
+	_, _, err := w.MoveCells(e, lowered(10, 3), func(part string) bool { return part == "xl/worksheets/sheet2.xml" })
 	require.NoError(t, err)
 	assert.Contains(t, parttest.Read(t, e, "xl/worksheets/sheet2.xml"), strings.Replace(was, "$C$10", "$C$13", 1))
 }
@@ -173,7 +173,7 @@ func TestMoveCellsRefusesDamage(t *testing.T) {
 	w, p := twoSheets(t, "<sheetData/>", "<sheetData/>", "xl/charts/chart1.xml", `<chartSpace><f>`+sums+`C10</f>`)
 	e := p.Edit()
 	defer e.Close()
-	_, _, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+	_, _, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 	require.ErrorContains(t, err, "xl/charts/chart1.xml")
 }
 
@@ -192,7 +192,7 @@ func TestCellsThatStayChangeNothing(t *testing.T) {
 		require.NoError(t, err)
 		for _, s := range w.Sheets {
 			e := p.Edit()
-			stay := down(1<<20, 0)
+			stay := lowered(1<<20, 0)
 			stay.Sheet = s.Name
 			stay.At = func(r, c int) (int, int, bool) { return r, c, true }
 			names, lost, err := w.MoveCells(e, stay, func(string) bool { return false })
@@ -227,7 +227,7 @@ func TestSharedFormulasFollowCellByCell(t *testing.T) {
 			w, p := twoSheets(t, "<sheetData/>", "<sheetData>"+rows+"</sheetData>")
 			e := p.Edit()
 			defer e.Close()
-			_, _, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+			_, _, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 			require.NoError(rt, err)
 			_, err = ReadSheet(strings.NewReader(parttest.Read(t, e, "xl/worksheets/sheet2.xml")), Strings{}, func(r *Row) error {
 				for _, c := range r.Cells {

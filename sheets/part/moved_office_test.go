@@ -76,7 +76,7 @@ func TestWhatFollowsInLibreOffice(t *testing.T) {
 	p := pointed(t)
 	w, err := ReadWorkbook(p)
 	require.NoError(t, err)
-	m := down(10, 3)
+	m := lowered(10, 3)
 	m.Sheet = officeSums
 	m.At = func(r, c int) (int, int, bool) { return m.Row(r), c, true }
 	e := p.Edit()

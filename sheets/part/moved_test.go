@@ -7,16 +7,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // down moves all from a row on down by n, and takes what stood on row 5 away.
 func down(from, n int) Moved {
-	row := func(r int) int {
-		if r >= from {
-			return r + n
-		}
-		return r
-	}
+	row := parttest.Down(from, n)
 	return Moved{Sheet: "Our 'sums'", Row: row, At: func(r, c int) (int, int, bool) { return row(r), c, r != 5 }}
 }
 

@@ -37,6 +37,7 @@ type cut struct {
 	text     string
 }
 
+// patch begins changes to the part.
 func (t *tree) patch() *patch { return &patch{t: t, inner: map[*node]*bytes.Buffer{}} }
 
 // appendChild puts xml into n behind its last child.

@@ -23,8 +23,10 @@ func (e *SheetError) Error() string {
 	return fmt.Sprintf("%s (byte %d of the part): %s", e.Where, e.Offset, e.What)
 }
 
+// tokenKind is the sort of a token.
 type tokenKind uint8
 
+// The sorts of token.
 const (
 	tokenStart tokenKind = iota
 	tokenEnd
@@ -68,11 +70,13 @@ type pull struct {
 	held    bool // by keep
 }
 
+// openTag is an element by its name.
 type openTag struct {
 	prefix, local string
 	main          bool
 }
 
+// newPull reads a part from its beginning.
 func newPull(r io.Reader) *pull {
 	return &pull{tape: newTape(r), names: make(map[string]openTag)}
 }

@@ -69,6 +69,7 @@ func keepsBlanks(s string) bool {
 	return s != "" && (isBlank(s[0]) || isBlank(s[len(s)-1]) || strings.IndexByte(s, '\n') >= 0 || strings.IndexByte(s, '\t') >= 0)
 }
 
+// appendStart writes a start tag; preserve has readers leave blanks at the ends.
 func appendStart(dst []byte, prefix, local string, preserve bool) []byte {
 	dst = appendName(append(dst, '<'), prefix, local)
 	if preserve {
@@ -77,10 +78,12 @@ func appendStart(dst []byte, prefix, local string, preserve bool) []byte {
 	return append(dst, '>')
 }
 
+// appendEnd writes an end tag.
 func appendEnd(dst []byte, prefix, local string) []byte {
 	return append(appendName(append(dst, "</"...), prefix, local), '>')
 }
 
+// appendName writes the name of a tag.
 func appendName(dst []byte, prefix, local string) []byte {
 	if prefix != "" {
 		dst = append(append(dst, prefix...), ':')
@@ -123,6 +126,7 @@ func encodeEscapes(s string) string {
 	return b.String()
 }
 
+// decodeEscapes reads what encodeEscapes writes.
 func decodeEscapes(s string) string {
 	var units []uint16
 	for len(s) > 0 {

@@ -159,3 +159,13 @@ func Sheets() []string {
 
 // OnePixel is a picture of one dot.
 const OnePixel = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNk+A8AAQUBAScY42YAAAAASUVORK5CYII="
+
+// Down says where rows go: all from a row on by n.
+func Down(from, n int) func(row int) int {
+	return func(row int) int {
+		if row >= from {
+			return row + n
+		}
+		return row
+	}
+}
