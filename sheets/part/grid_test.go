@@ -63,8 +63,3 @@ func TestRanges(t *testing.T) {
 		assert.Error(t, err, bad)
 	}
 }
-
-func TestKindNames(t *testing.T) {
-	assert.Equal(t, "number", Number.String())
-	assert.Equal(t, "kind 9", Kind(9).String())
-}

@@ -280,3 +280,8 @@ func TestNumbersReadBack(t *testing.T) {
 		require.Equal(t, v, back)
 	})
 }
+
+func TestKindNames(t *testing.T) {
+	assert.Equal(t, "number", Number.String())
+	assert.Equal(t, "kind 9", Kind(9).String())
+}
