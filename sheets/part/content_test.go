@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets/part/parttest"
 )
 
 func TestTargets(t *testing.T) {
@@ -36,7 +38,7 @@ func TestRels(t *testing.T) {
 
 	more, err := AddRel("r", src, Relationship{ID: "rId2", Type: "t", Target: "http://example.org/", External: true})
 	require.NoError(t, err)
-	assert.True(t, onlyInserted(src, more))
+	assert.True(t, parttest.OnlyInserted(src, more))
 	list, err := ReadRels("r", more)
 	require.NoError(t, err)
 	assert.Equal(t, []Relationship{{"rId1", "t", "a&b.xml", false}, {"rId2", "t", "http://example.org/", true}}, list)
@@ -56,7 +58,7 @@ func TestFreeRelID(t *testing.T) {
 }
 
 func TestFreePartName(t *testing.T) {
-	p := bookOf(t, contentTypes, "<a/>", "xl/worksheets/Sheet1.xml", "", "xl/worksheets/_rels/sheet2.xml.rels", "", "xl/worksheets/sheet4.xml", "")
+	p := parttest.Open(t, parttest.Zipped(t, contentTypes, "<a/>", "xl/worksheets/Sheet1.xml", "", "xl/worksheets/_rels/sheet2.xml.rels", "", "xl/worksheets/sheet4.xml", ""), OpenBytes)
 	assert.Equal(t, "xl/worksheets/sheet3.xml", FreePartName(p, "xl/worksheets/sheet%d.xml"),
 		"1 is taken in another spelling, 2 by a .rels part left over")
 }
@@ -79,7 +81,7 @@ func TestOverrides(t *testing.T) {
 	assert.Equal(t, src, string(same), "the default will do")
 	out, err := AddOverride([]byte(src), "xl/a.xml", "sheet")
 	require.NoError(t, err)
-	assert.True(t, onlyInserted([]byte(src), out))
+	assert.True(t, parttest.OnlyInserted([]byte(src), out))
 	kind, err = ContentType(out, "xl/a.xml")
 	require.NoError(t, err)
 	assert.Equal(t, "sheet", kind)

@@ -130,6 +130,28 @@ func (e *Edit) Spool(name string) (io.WriteCloser, error) {
 	return s, nil
 }
 
+// stream gives a part new content, which do makes of what it holds, as by Spool.
+func (e *Edit) stream(name string, do func(dst io.Writer, src io.Reader) error) error {
+	src, err := e.Open(name)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	s, err := newSpool(partName(name))
+	if err != nil {
+		return err
+	}
+	if err = do(s, src); err == nil {
+		err = s.Close()
+	}
+	if err != nil {
+		e.note(s.discard())
+		return err
+	}
+	e.put(&newPart{name: partName(name), spool: s})
+	return nil
+}
+
 // Changed lists the parts that differ from the old package in their content:
 // removed and replaced ones in the old order, then added ones. It reads the
 // old content of parts that were replaced.
@@ -316,4 +338,5 @@ func sameBytes(a, b io.Reader) bool {
 	}
 }
 
+// isEnd says whether an error of io.ReadFull is the end of what it read.
 func isEnd(err error) bool { return err == io.EOF || err == io.ErrUnexpectedEOF }

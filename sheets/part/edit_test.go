@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // entries reads an archive with the standard reader: header and packed bytes
@@ -53,11 +55,11 @@ func nameList(list []entry) []string {
 // Every untouched entry keeps its compressed bytes and its header; order and
 // comment stay.
 func TestUntouchedEntriesAreCopiedRaw(t *testing.T) {
-	for name, p := range libraryBooks(t) {
+	for name, p := range parttest.LibraryBooks(t, OpenBytes) {
 		e := p.Edit()
 		e.Replace("XL/workbook.xml", []byte("<changed/>"))
 		e.Add("xl/new.xml", []byte("<new/>"))
-		out := writeEdit(t, e)
+		out := parttest.Written(t, e)
 		before, after := entriesIn(t, p.zip), entriesOf(t, out)
 		require.Len(t, after, len(before)+1, name)
 		for i, b := range before {
@@ -72,15 +74,15 @@ func TestUntouchedEntriesAreCopiedRaw(t *testing.T) {
 			require.Equal(t, b.packed, a.packed, "%s: %s", name, b.Name)
 		}
 		assert.Equal(t, "xl/new.xml", after[len(before)].Name)
-		q := openBytes(t, out)
-		assert.Equal(t, "<changed/>", mustRead(t, q, "xl/workbook.xml"))
-		assert.Equal(t, "<new/>", mustRead(t, q, "xl/new.xml"))
+		q := parttest.Open(t, out, OpenBytes)
+		assert.Equal(t, "<changed/>", parttest.Read(t, q, "xl/workbook.xml"))
+		assert.Equal(t, "<new/>", parttest.Read(t, q, "xl/new.xml"))
 	}
 }
 
 func TestEditsInOrder(t *testing.T) {
-	was := zipped(t, contentTypes, "t", "a.xml", "a", "b.xml", "b", "c.xml", "c")
-	p := openBytes(t, was)
+	was := parttest.Zipped(t, contentTypes, "t", "a.xml", "a", "b.xml", "b", "c.xml", "c")
+	p := parttest.Open(t, was, OpenBytes)
 	e := p.Edit()
 	defer e.Close()
 	e.Add("z.xml", []byte("z"))
@@ -98,24 +100,24 @@ func TestEditsInOrder(t *testing.T) {
 	assert.True(t, e.Has("Y.XML"))
 	_, err := e.Read("b.xml")
 	assert.Error(t, err)
-	assert.Equal(t, "new c", mustRead(t, e, "c.xml"))
-	assert.Equal(t, "t", mustRead(t, e, contentTypes))
+	assert.Equal(t, "new c", parttest.Read(t, e, "c.xml"))
+	assert.Equal(t, "t", parttest.Read(t, e, contentTypes))
 
-	out := writeEdit(t, e)
-	assert.Equal(t, out, writeEdit(t, e), "the same edits give the same bytes")
+	out := parttest.Written(t, e)
+	assert.Equal(t, out, parttest.Written(t, e), "the same edits give the same bytes")
 	list := entriesOf(t, out)
 	assert.Equal(t, []string{contentTypes, "a.xml", "c.xml", "z.xml", "y.xml"}, nameList(list))
 	assert.Equal(t, entriesOf(t, was)[1], list[1], "equal content keeps its entry")
 	assert.NotZero(t, list[1].Flags&8, "sizes behind the data, as it was")
 	assert.Zero(t, list[2].Flags&8, "sizes before the data, so that it can be read as a stream")
-	assert.Equal(t, "c", mustRead(t, p, "c.xml"), "the old package is as it was")
+	assert.Equal(t, "c", parttest.Read(t, p, "c.xml"), "the old package is as it was")
 }
 
 func TestRemovedPartCanComeBack(t *testing.T) {
-	e := openBytes(t, zipped(t, contentTypes, "t", "a.xml", "a", "b.xml", "b")).Edit()
+	e := parttest.Open(t, parttest.Zipped(t, contentTypes, "t", "a.xml", "a", "b.xml", "b"), OpenBytes).Edit()
 	e.Remove("a.xml")
 	e.Add("a.xml", []byte("again"))
-	list := entriesOf(t, writeEdit(t, e))
+	list := entriesOf(t, parttest.Written(t, e))
 	assert.Equal(t, []string{contentTypes, "a.xml", "b.xml"}, nameList(list))
 }
 
@@ -128,8 +130,8 @@ func TestSpool(t *testing.T) {
 		return names
 	}
 	text := strings.Repeat("<row/>", 50_000)
-	was := zipped(t, contentTypes, "t", "s.xml", "old", "same.xml", text)
-	p := openBytes(t, was)
+	was := parttest.Zipped(t, contentTypes, "t", "s.xml", "old", "same.xml", text)
+	p := parttest.Open(t, was, OpenBytes)
 	e := p.Edit()
 	w, err := e.Spool("s.xml")
 	require.NoError(t, err)
@@ -154,10 +156,10 @@ func TestSpool(t *testing.T) {
 	require.NoError(t, same.Close())
 
 	assert.Equal(t, []string{"s.xml"}, e.Changed())
-	assert.Equal(t, text, mustRead(t, e, "s.xml"))
-	out := writeEdit(t, e)
-	assert.Equal(t, out, writeEdit(t, e))
-	assert.Equal(t, text, mustRead(t, openBytes(t, out), "s.xml"))
+	assert.Equal(t, text, parttest.Read(t, e, "s.xml"))
+	out := parttest.Written(t, e)
+	assert.Equal(t, out, parttest.Written(t, e))
+	assert.Equal(t, text, parttest.Read(t, parttest.Open(t, out, OpenBytes), "s.xml"))
 	assert.Equal(t, entriesOf(t, was)[2], entriesOf(t, out)[2])
 
 	again, err := e.Spool("s.xml")

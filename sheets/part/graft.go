@@ -1,17 +1,13 @@
 package part
 
 import (
-	"bytes"
 	"fmt"
 	"path"
 	"strings"
 )
 
-// Content types: of worksheets (ECMA-376 part 1), and of .rels parts (part 2).
-const (
-	sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
-	relsType  = "application/vnd.openxmlformats-package.relationships+xml"
-)
+// sheetType is the content type of worksheets (ECMA-376 part 1).
+const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
 
 // Graft moves a sheet from a scratch workbook into another one: the sheet
 // without values, its drawing, charts, pictures and notes.
@@ -88,7 +84,7 @@ func (g Graft) Into(e *Edit, w *Workbook, st *Styles) (Grafted, error) {
 		return fail(err)
 	}
 	// Holds the name against the next sheet.
-	if err := addPart(e, out.PartName, out.XML, sheetType); err != nil {
+	if err := e.addTyped(out.PartName, out.XML, sheetType); err != nil {
 		return fail(err)
 	}
 	if err := gr.moveRels(source, out.PartName); err != nil {
@@ -175,7 +171,7 @@ func (gr *grafting) moveRels(source, target string) error {
 	if src, err = p.bytes(); err != nil {
 		return err
 	}
-	return addPart(gr.e, RelsName(target), src, relsType)
+	return gr.e.addTyped(RelsName(target), src, relsType)
 }
 
 // movable lists the kinds of relationship whose parts stand by themselves.
@@ -208,7 +204,7 @@ func (gr *grafting) movePart(old string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := addPart(gr.e, now, src, kind); err != nil {
+	if err := gr.e.addTyped(now, src, kind); err != nil {
 		return "", err
 	}
 	return now, gr.moveRels(old, now)
@@ -300,12 +296,9 @@ func (gr *grafting) common(p *patch, n *node) {
 	if !gr.w.Strict {
 		return
 	}
-	for _, a := range n.attrs {
-		if a.prefix != "xmlns" && !(a.prefix == "" && a.local == "xmlns") {
-			continue
-		}
-		if to := strictSpace(a.value); to != a.value {
-			p.cuts = append(p.cuts, cut{a.valStart, a.valEnd, to})
+	for i := range n.attrs {
+		if a := &n.attrs[i]; a.prefix == "xmlns" || a.prefix == "" && a.local == "xmlns" {
+			p.setValue(a, strictSpace(a.value))
 		}
 	}
 }
@@ -319,65 +312,4 @@ func strictSpace(space string) string {
 		return space
 	}
 	return strict + strings.Replace(rest, "/2006/", "/", 1)
-}
-
-// addPart puts a new part in, and says its content type, which every part must
-// have (ECMA-376 part 2). A package need not have a default for its extension,
-// not even for .rels, and may have another one than is usual.
-func addPart(e *Edit, name string, src []byte, kind string) error {
-	e.Add(name, src)
-	return overrideIn(e, name, kind)
-}
-
-// TypeRels gives the .rels parts of a part, and of all that it leads to, their
-// content type where they lack it, as those of sheets that earlier versions of
-// this program have added may.
-func TypeRels(e *Edit, name string) error {
-	own, err := reach(e, name, "")
-	if err != nil {
-		return err
-	}
-	for _, n := range e.Names() {
-		if own[partKey(n)] && e.Has(RelsName(n)) {
-			if err := overrideIn(e, RelsName(n), relsType); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// overrideIn gives a part its content type.
-func overrideIn(e *Edit, name, kind string) error {
-	return change(e, contentTypes, func(src []byte) ([]byte, error) { return AddOverride(src, name, kind) })
-}
-
-// change replaces a part by what do makes of it, if that is something else.
-func change(e *Edit, name string, do func([]byte) ([]byte, error)) error {
-	var src []byte
-	if e.Has(name) {
-		var err error
-		if src, err = e.Read(name); err != nil {
-			return err
-		}
-	}
-	out, err := do(src)
-	if err == nil && !bytes.Equal(out, src) {
-		e.Replace(name, out)
-	}
-	return err
-}
-
-// addWorkbookRel adds a relationship of the workbook to one of its parts.
-func addWorkbookRel(e *Edit, w *Workbook, kind, name string) (string, error) {
-	rels, err := relsOf(e, w.Part)
-	if err != nil {
-		return "", err
-	}
-	r := Relationship{ID: FreeRelID(rels), Type: relNS + "/" + kind, Target: relativeTarget(w.Part, name)}
-	if w.Strict {
-		r.Type = strictSpace(r.Type)
-	}
-	relsName := RelsName(w.Part)
-	return r.ID, change(e, relsName, func(src []byte) ([]byte, error) { return AddRel(relsName, src, r) })
 }

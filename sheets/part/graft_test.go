@@ -13,10 +13,9 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
-)
 
-// onePixel is a picture of one dot.
-const onePixel = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNk+A8AAQUBAScY42YAAAAASUVORK5CYII="
+	"seamtally/sheets/part/parttest"
+)
 
 // scratchBook is a workbook with all that a sheet of ours may carry: two
 // sheets, charts across both, conditional formats, validations, notes,
@@ -48,7 +47,7 @@ func scratchBook(t testing.TB) *Package {
 		require.NoError(t, f.SetCellHyperLink(sheet, "F2", "https://example.org/", "External"))
 		require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: "'" + sheet + "'!$A$1:$H$40", Scope: sheet}))
 	}
-	png, err := base64.StdEncoding.DecodeString(onePixel)
+	png, err := base64.StdEncoding.DecodeString(parttest.OnePixel)
 	require.NoError(t, err)
 	require.NoError(t, f.AddPictureFromBytes("Summary", "H1", &excelize.Picture{Extension: ".png", File: png, Format: &excelize.GraphicOptions{}}))
 	for _, cell := range []string{"J2", "J20"} {
@@ -56,7 +55,7 @@ func scratchBook(t testing.TB) *Package {
 			{Name: "Summary!$B$2", Categories: "Summary!$A$3:$A$6", Values: "Summary!$B$3:$B$6"},
 			{Name: "Assumptions!$B$2", Categories: "Summary!$A$3:$A$6", Values: "Assumptions!$B$3:$B$6"}}}))
 	}
-	return bookBytes(t, f)
+	return parttest.Open(t, parttest.Saved(t, f), OpenBytes)
 }
 
 // shopBook is an invented shop's workbook with a chart and notes of its own.
@@ -70,7 +69,7 @@ func shopBook(t testing.TB) *Package {
 	_, err := f.NewSheet("Summary")
 	require.NoError(t, err)
 	require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "here", RefersTo: "Summary!$A$1", Scope: "Summary"}))
-	return bookBytes(t, f)
+	return parttest.Open(t, parttest.Saved(t, f), OpenBytes)
 }
 
 // graftBoth puts both scratch sheets into p and gives the new package and the
@@ -96,8 +95,8 @@ func graftBoth(t testing.TB, p *Package) ([]byte, []Grafted) {
 		all = append(all, g)
 	}
 	require.NoError(t, w.PutStyles(e, st))
-	require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) { return w.Patch(src, wp) }))
-	return writeEdit(t, e), all
+	require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) { return w.Patch(src, wp) }))
+	return parttest.Written(t, e), all
 }
 
 // wrongDefaults are types that no part of ours has, by the extensions of ours.
@@ -111,12 +110,12 @@ func wrongDefaults() (all []sheetstest.DefaultType) {
 // typedAnew gives each part of a package an override, and other defaults.
 func typedAnew(t testing.TB, p *Package, defaults ...sheetstest.DefaultType) *Package {
 	t.Helper()
-	types, err := sheetstest.OverridesOnly(mustRead(t, p, contentTypes), p.Names(), defaults...)
+	types, err := sheetstest.OverridesOnly(parttest.Read(t, p, contentTypes), p.Names(), defaults...)
 	require.NoError(t, err)
 	e := p.Edit()
 	defer e.Close()
 	e.Replace(contentTypes, []byte(types))
-	return openBytes(t, writeEdit(t, e))
+	return parttest.Open(t, parttest.Written(t, e), OpenBytes)
 }
 
 // sound checks a package as a reader would: every relationship leads to a
@@ -165,7 +164,7 @@ func sound(t testing.TB, p *Package) {
 }
 
 func graftTargets(t testing.TB) map[string]*Package {
-	books := libraryBooks(t)
+	books := parttest.LibraryBooks(t, sampleBook)
 	delete(books, "BadWorkbook.xlsx") // lists no sheet that is there
 	books["odd.xlsx"] = oddBook(t, "x", false)
 	books["strict.xlsx"] = oddBook(t, "", true)
@@ -181,7 +180,7 @@ func TestGraftAndBack(t *testing.T) {
 			w0, err := ReadWorkbook(p)
 			require.NoError(t, err)
 			b, all := graftBoth(t, p)
-			got := openBytes(t, b)
+			got := parttest.Open(t, b, OpenBytes)
 			sound(t, got)
 			for _, n := range p.Names() {
 				was, err := p.Read(n)
@@ -190,7 +189,7 @@ func TestGraftAndBack(t *testing.T) {
 				require.NoError(t, err)
 				switch n {
 				case contentTypes, w0.Part, RelsName(w0.Part), w0.Styles:
-					assert.True(t, onlyInserted(was, now), n)
+					assert.True(t, parttest.OnlyInserted(was, now), n)
 				default:
 					assert.Equal(t, was, now, n)
 				}
@@ -209,12 +208,12 @@ func TestGraftAndBack(t *testing.T) {
 			}
 			assert.Equal(t, len(w0.Sheets), len(w.Sheets))
 			var gone []DefinedName
-			require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) {
+			require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) {
 				return w.Patch(src, WorkbookPatch{RemoveSheets: []string{"Our 'Summary", "Assumptions"}, RemoveNames: gone})
 			}))
 			assert.ElementsMatch(t, withStyles(p, w.Styles), e.Names())
 			for _, n := range p.Names() {
-				was, now := mustRead(t, p, n), mustRead(t, e, n)
+				was, now := parttest.Read(t, p, n), parttest.Read(t, e, n)
 				switch n {
 				case w0.Styles:
 					continue // formats stay: others may have come to use them
@@ -292,7 +291,7 @@ func TestGraftReadBack(t *testing.T) {
 	pictures, err := f.GetPictures("Our 'Summary", "H1")
 	require.NoError(t, err)
 	require.Len(t, pictures, 1)
-	want, err := base64.StdEncoding.DecodeString(onePixel)
+	want, err := base64.StdEncoding.DecodeString(parttest.OnePixel)
 	require.NoError(t, err)
 	assert.Equal(t, want, pictures[0].File)
 }
@@ -304,9 +303,9 @@ func TestGraftSeenByOffice(t *testing.T) {
 	for name, p := range graftTargets(t) {
 		files[name], _ = graftBoth(t, p)
 	}
-	dir := officeConvert(t, "fods", files)
+	dir := parttest.Convert(t, "fods", files)
 	for name := range files {
-		text := readFile(t, filepath.Join(dir, strings.TrimSuffix(name, ".xlsx")+".fods"))
+		text := parttest.ReadFile(t, filepath.Join(dir, strings.TrimSuffix(name, ".xlsx")+".fods"))
 		const title = `&apos;Our &apos;&apos;Summary&apos;`
 		for what, want := range map[string]int{
 			`table:name="Our &apos;Summary"`:                                      1,
@@ -335,8 +334,8 @@ func TestGraftRefuses(t *testing.T) {
 	for want, g := range map[string]Graft{
 		"of that name":  {Scratch: scratchBook(t), Sheet: "Summary", Title: "SUMMARY"},
 		"no sheet":      {Scratch: scratchBook(t), Sheet: "none", Title: "New"},
-		"shared string": {Scratch: bookBytes(t, withText), Sheet: "Sheet1", Title: "New"},
-		"kind table":    {Scratch: bookBytes(t, withTable), Sheet: "Sheet1", Title: "New"},
+		"shared string": {Scratch: parttest.Open(t, parttest.Saved(t, withText), OpenBytes), Sheet: "Sheet1", Title: "New"},
+		"kind table":    {Scratch: parttest.Open(t, parttest.Saved(t, withTable), OpenBytes), Sheet: "Sheet1", Title: "New"},
 	} {
 		e := p.Edit()
 		_, err := g.Into(e, w, st)
@@ -350,9 +349,9 @@ func TestGraftRefuses(t *testing.T) {
 func TestTypeRels(t *testing.T) {
 	for _, defaults := range [][]sheetstest.DefaultType{nil, wrongDefaults()} {
 		b, all := graftBoth(t, typedAnew(t, shopBook(t), defaults...))
-		p := openBytes(t, b)
+		p := parttest.Open(t, b, OpenBytes)
 		e := p.Edit()
-		bare := []byte(mustRead(t, p, contentTypes))
+		bare := []byte(parttest.Read(t, p, contentTypes))
 		had := 0
 		for _, n := range p.Names() {
 			if strings.HasSuffix(n, ".rels") {
@@ -363,7 +362,7 @@ func TestTypeRels(t *testing.T) {
 		}
 		e.Replace(contentTypes, bare)
 		require.NoError(t, TypeRels(e, all[0].PartName))
-		types := []byte(mustRead(t, e, contentTypes))
+		types := []byte(parttest.Read(t, e, contentTypes))
 		typed := 0
 		for _, n := range p.Names() {
 			kind, err := ContentType(types, n)
@@ -381,7 +380,7 @@ func TestTypeRels(t *testing.T) {
 // A part that a sheet of the shop leads to as well stays when ours goes.
 func TestUngraftKeepsShared(t *testing.T) {
 	b, all := graftBoth(t, shopBook(t))
-	p := openBytes(t, b)
+	p := parttest.Open(t, b, OpenBytes)
 	e := p.Edit()
 	w, err := ReadWorkbook(e)
 	require.NoError(t, err)
@@ -395,7 +394,7 @@ func TestUngraftKeepsShared(t *testing.T) {
 	}
 	require.NotEmpty(t, drawing)
 	name := RelsName(w.Sheets[0].PartName)
-	require.NoError(t, change(e, name, func(src []byte) ([]byte, error) {
+	require.NoError(t, e.change(name, func(src []byte) ([]byte, error) {
 		return AddRel(name, src, Relationship{ID: "more", Type: relNS + "/drawing", Target: "/" + drawing})
 	}))
 	require.NoError(t, Ungraft(e, w, w.Sheets[2].Name))

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // ourTokens reads a document with pull: one line a token, texts joined.
@@ -112,7 +114,7 @@ func stricter(err error) bool {
 
 // FuzzTokens holds the token reader to the standard decoder.
 func FuzzTokens(f *testing.F) {
-	for _, s := range append(seedSheets(),
+	for _, s := range append(parttest.Sheets(),
 		`<a b="1" c='&lt;&#x41;&quot;"'>t&amp;<![CDATA[&<]]> <!-- - --><?p?></a >`, "<a>\r\n\r</a>", "<a b='\r\n\t'/>", `<é:ü é="1"/>`,
 		`<a b="1"c="2"/>`, `<a b="1" b="2"/>`, `<a b=1/>`, `<a b=1x1/>`, `<a b/>`, `<a/b>`, `<a / >`, `<a><b></a></b>`, `<a>]]></a>`, `<a>&#0;&#xFFFE;</a>`, `<a b="<"/>`,
 		`<:a/>`, `<a:/>`, `<a:b:c/>`, `<a></ a>`, `<1/>`, `<a>&x;</a>`, "<a>\x00</a>", "<a>\xC3</a>", `<?xml version="1.1"?><a/>`, `<?xml encoding="latin1"?><a/>`,
@@ -151,30 +153,3 @@ func TestEntities(t *testing.T) {
 	}
 	assert.Equal(t, "a b  c\n", attrText([]byte("a\r\nb\t\nc&#10;")))
 }
-
-func TestTapeGivesUpOnEndlessRows(t *testing.T) {
-	if testing.Short() {
-		t.Skip("reads 256 MB")
-	}
-	start := wrapSheet(`<row r="1"><c r="A1"><v>`)
-	_, err := ReadSheet(io.MultiReader(strings.NewReader(start[:strings.Index(start, "</sheetData")]), endless{}), Strings{}, nil)
-	assert.ErrorContains(t, err, "64 MB")
-}
-
-type endless struct{}
-
-func (endless) Read(b []byte) (int, error) {
-	for i := range b {
-		b[i] = '1'
-	}
-	return len(b), nil
-}
-
-func TestSourceThatGivesNothing(t *testing.T) {
-	_, err := ReadSheet(lazy{}, Strings{}, nil)
-	assert.ErrorIs(t, err, io.ErrNoProgress)
-}
-
-type lazy struct{}
-
-func (lazy) Read([]byte) (int, error) { return 0, nil }

@@ -1,6 +1,9 @@
 package part
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // moveFormula gives a formula as it reads when copied dRow rows down and dCol
 // columns right: relative references move, absolute ones ($) stay, a reference
@@ -88,6 +91,7 @@ func (m *mover) wholeLines(from, to string) bool {
 	return true
 }
 
+// refError is what a formula has for a cell that is gone.
 const refError = "#REF!"
 
 // sided is a reference with its dollar signs. Row or col is 0 where it has
@@ -139,7 +143,7 @@ func (r sided) moved(dRow, dCol int) string {
 		} else if r.row += dRow; r.row < 1 || r.row > MaxRow {
 			return refError
 		}
-		b = appendInt(b, r.row)
+		b = strconv.AppendInt(b, int64(r.row), 10)
 	}
 	return string(b)
 }

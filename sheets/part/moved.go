@@ -19,10 +19,6 @@ type Moved struct {
 	frames bool     // blocks are only what lies between their corners: no figure is read from them
 }
 
-// LostRef is a reference that could not follow: where it stands, as Sheet!C5, a
-// name, or a part of the package, and what it points at.
-type LostRef struct{ Where, Ref string }
-
 // MoveRefs gives a formula that stands on the sheet called on with its
 // references to cells that have gone led to their new places.
 //
@@ -35,6 +31,26 @@ type LostRef struct{ Where, Ref string }
 func (m Moved) MoveRefs(formula, on string) (out string, lost []string) {
 	r := m.scan(formula, on, false)
 	return r.out.String(), r.lost
+}
+
+// MoveName is MoveRefs for what a defined name stands for. One of the names that
+// programs have themselves (print areas, titles) means the same from every cell,
+// and its blocks are only what lies between their corners.
+func (m Moved) MoveName(ref string, builtIn bool) (out string, lost []string) {
+	m.frames = builtIn
+	r := m.scan(ref, "", !builtIn)
+	return r.out.String(), r.lost
+}
+
+// Names reports whether a formula that stands on the sheet called on names cells
+// of the sheet.
+func (m Moved) Names(formula, on string) bool { return m.scan(formula, on, false).ours }
+
+// Among is the same move in a workbook with these sheets, in the order of their
+// tabs; each cell and row is asked once.
+func (m Moved) Among(titles []string) Moved {
+	m.tabs = titles
+	return m.remembered()
 }
 
 // scan goes over a formula. In a defined name, cells without $ are counted from
@@ -208,7 +224,7 @@ func (r *refMover) corners(i int) corners {
 }
 
 func (r *refMover) skipBlank(i int) int {
-	for i < len(r.src) && isBlank(r.src[i]) {
+	for i < len(r.src) && strings.IndexByte(" \t\r\n", r.src[i]) >= 0 {
 		i++
 	}
 	return i

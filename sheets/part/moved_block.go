@@ -1,9 +1,10 @@
 package part
 
+import "strings"
+
 // Where blocks of cells have gone, and ranges that hang on rows.
 
-// mostCells bounds the cells of a block, or of the ranges of a rule, that are
-// asked one by one.
+// mostCells bounds the cells of a block that are asked one by one.
 const mostCells = 1 << 14
 
 // block is where a block of cells has gone. Whole columns stay, whole rows go by
@@ -108,3 +109,23 @@ func (m Moved) area(was Range) Range {
 	}
 	return was
 }
+
+// areas has a list of ranges follow. What is no range stays.
+func (m Moved) areas(list string) string {
+	refs := strings.Fields(list)
+	changed := false
+	for i, ref := range refs {
+		if was, err := ParseRange(ref); err == nil {
+			if now := m.area(was); now != was {
+				refs[i], changed = now.String(), true
+			}
+		}
+	}
+	if !changed {
+		return list
+	}
+	return strings.Join(refs, " ")
+}
+
+// below is how far down what hangs on a row goes; drawings count rows from 0.
+func (m Moved) below(row int) int { return m.Row(row+1) - 1 - row }

@@ -23,12 +23,12 @@ import (
 // names that follow are handed back, to be set with the rest of the workbook's
 // part.
 func (w *Workbook) MoveCells(e *Edit, m Moved, skip func(partName string) bool) (names []DefinedName, lost []LostRef, err error) {
-	m = m.remembered()
-	m.tabs = nil
+	mv := &following{e: e}
 	for _, s := range w.Sheets {
-		m.tabs = append(m.tabs, s.Name)
+		mv.tabs = append(mv.tabs, s.Name)
 	}
-	mv := &following{m: m, e: e}
+	m = m.Among(mv.tabs)
+	mv.m = m
 	sheets, err := w.belongings(e)
 	if err != nil {
 		return nil, nil, err
@@ -88,26 +88,27 @@ func (w *Workbook) belongings(p Parts) (map[string]belonging, error) {
 	return all, nil
 }
 
+// LostRef is a reference that could not follow: where it stands, as Sheet!C5, a
+// name, or a part of the package, and what it points at.
+type LostRef struct{ Where, Ref string }
+
 // following is one MoveCells at work.
 type following struct {
 	m    Moved
+	tabs []string // titles, in their order
 	e    *Edit
 	lost []LostRef
 }
 
-// names gives the defined names that follow. Built-in ones (print areas, titles)
-// mean the same from every cell.
+// names gives the defined names that follow.
 func (mv *following) names(w *Workbook) []DefinedName {
 	var names []DefinedName
 	for _, d := range w.Names {
-		builtIn := strings.HasPrefix(strings.ToLower(d.Name), "_xlnm.")
-		m := mv.m
-		m.frames = builtIn
-		r := m.scan(d.Ref, "", !builtIn)
-		for _, ref := range r.lost {
-			mv.lost = append(mv.lost, LostRef{d.Name, ref})
+		ref, lost := mv.m.MoveName(d.Ref, strings.HasPrefix(strings.ToLower(d.Name), "_xlnm."))
+		for _, l := range lost {
+			mv.lost = append(mv.lost, LostRef{d.Name, l})
 		}
-		if ref := r.out.String(); ref != d.Ref {
+		if ref != d.Ref {
 			d.Ref = ref
 			names = append(names, d)
 		}
@@ -143,7 +144,7 @@ func (mv *following) walk(name string, w *moveWalk) error {
 	defer src.Close()
 	p := newPull(src)
 	if err := w.walk(p); err != nil {
-		if w.known && !p.rooted {
+		if w.known && !p.hasRoot() {
 			return nil // not in UTF-8, and so none of the program's or of a spreadsheet's
 		}
 		return fmt.Errorf("%s: %w", w.where, err)
@@ -152,52 +153,12 @@ func (mv *following) walk(name string, w *moveWalk) error {
 	if len(w.cuts) == 0 {
 		return nil
 	}
-	return mv.write(name, w.cuts)
-}
-
-// write puts a part's changes into it.
-func (mv *following) write(name string, cuts []cut) error {
-	src, err := mv.e.Open(name)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	to, err := newSpool(partName(name))
-	if err != nil {
-		return err
-	}
-	if err := applyCuts(to, src, cuts); err != nil {
-		mv.e.note(to.discard())
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if err := to.Close(); err != nil {
-		mv.e.note(to.discard())
-		return err
-	}
-	mv.e.put(&newPart{name: partName(name), spool: to})
-	return nil
-}
-
-// applyCuts copies src with the cuts, which ascend, made.
-func applyCuts(dst io.Writer, src io.Reader, cuts []cut) error {
-	in, at := bufio.NewReaderSize(src, 1<<16), 0
-	for _, c := range cuts {
-		if c.from < at {
-			return fmt.Errorf("byte %d: two changes overlap; please report this", c.from)
+	return mv.e.stream(name, func(dst io.Writer, src io.Reader) error {
+		if err := applyCuts(dst, bufio.NewReaderSize(src, 1<<16), w.cuts); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
 		}
-		if _, err := io.CopyN(dst, in, int64(c.from-at)); err != nil {
-			return err
-		}
-		if _, err := io.CopyN(io.Discard, in, int64(c.to-c.from)); err != nil {
-			return err
-		}
-		if _, err := io.WriteString(dst, c.text); err != nil {
-			return err
-		}
-		at = c.to
-	}
-	_, err := io.Copy(dst, in)
-	return err
+		return nil
+	})
 }
 
 // rewrite replaces a small part by what change makes of it, if that is another.
@@ -222,8 +183,8 @@ func (mv *following) rewrite(name string, own bool, change func([]byte) ([]byte,
 // spelled as numbers, and for what a range of sheets that has ours inside ends in.
 func (mv *following) mentions(name string) (bool, error) {
 	wanted := [][]byte{longestRun(mv.m.Sheet), []byte("&#")}
-	if at := slices.IndexFunc(mv.m.tabs, func(t string) bool { return strings.EqualFold(t, mv.m.Sheet) }); at > 0 {
-		for _, after := range mv.m.tabs[at+1:] {
+	if at := slices.IndexFunc(mv.tabs, func(t string) bool { return strings.EqualFold(t, mv.m.Sheet) }); at > 0 {
+		for _, after := range mv.tabs[at+1:] {
 			wanted = append(wanted, longestRun(after))
 		}
 	}
@@ -331,7 +292,7 @@ func (mv *following) shapes(src []byte, on, where string, own bool) []byte {
 			return escape(now, false)
 		})
 		if own {
-			b = mv.m.shape(b)
+			b = shape(mv.m, b)
 		}
 		return string(b)
 	})
@@ -339,7 +300,7 @@ func (mv *following) shapes(src []byte, on, where string, own bool) []byte {
 
 // shape moves one shape: a note by as much as its cell, another by as much as
 // the row that it hangs on.
-func (m Moved) shape(data []byte) []byte {
+func shape(m Moved, data []byte) []byte {
 	down, across := 0, 0
 	anchor := vmlAnchor.FindSubmatch(data)
 	row, col := vmlRow.FindSubmatch(data), vmlColumn.FindSubmatch(data)

@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // A block keeps its columns, and its cells stay together, or it does not follow:
@@ -63,14 +65,14 @@ func twoSheets(t testing.TB, ours, demo string, more ...string) (*Workbook, *Pac
 	}
 	names := `<definedName name="one">'Our ''sums'''!$C$10</definedName><definedName name="beside">'Our ''sums'''!C10</definedName>` +
 		`<definedName name="_xlnm.Print_Titles" localSheetId="0">'Our ''sums'''!$A:$B,'Our ''sums'''!$10:$11</definedName>`
-	p := bookOf(t, append([]string{
+	p := parttest.Open(t, parttest.Zipped(t, append([]string{
 		contentTypes, `<Types xmlns="` + typesNS + `"><Default Extension="xml" ContentType="application/xml"/></Types>`,
 		"_rels/.rels", list(entry("rId1", "officeDocument", "xl/workbook.xml")),
 		"xl/workbook.xml", `<workbook xmlns="` + sheetNS + `" xmlns:r="` + relNS + `"><sheets><sheet name="Before" sheetId="3" r:id="rId3"/><sheet name="Our 'sums'" sheetId="1" r:id="rId1"/><sheet name="Demo" sheetId="2" r:id="rId2"/></sheets><definedNames>` + names + `</definedNames></workbook>`,
 		"xl/_rels/workbook.xml.rels", list(entry("rId1", "worksheet", "worksheets/sheet1.xml"), entry("rId2", "worksheet", "worksheets/sheet2.xml"), entry("rId3", "worksheet", "worksheets/sheet3.xml")),
 		"xl/worksheets/sheet1.xml", sheet(ours), "xl/worksheets/sheet2.xml", sheet(demo),
 		"xl/worksheets/sheet3.xml", sheet("<sheetData/>"),
-	}, more...)...)
+	}, more...)...), OpenBytes)
 	w, err := ReadWorkbook(p)
 	require.NoError(t, err)
 	return w, p
@@ -131,9 +133,9 @@ func TestMoveCellsOneByOne(t *testing.T) {
 		}
 		w, p := twoSheets(t, ours, demo, more...)
 		e := p.Edit()
-		names, lost, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+		names, lost, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 		require.NoError(t, err, c.was)
-		got := mustRead(t, e, name)
+		got := parttest.Read(t, e, name)
 		if c.part == "1" || c.part == "2" && c.was != wide {
 			got = strings.TrimSuffix(strings.TrimPrefix(got, `<worksheet xmlns="`+sheetNS+`">`), "</worksheet>")
 		}
@@ -161,9 +163,9 @@ func TestMoveCellsLeavesWhatTheCallerWrites(t *testing.T) {
 	w, p := twoSheets(t, "<sheetData/>", was)
 	e := p.Edit()
 	defer e.Close()
-	_, _, err := w.MoveCells(e, down(10, 3), func(part string) bool { return part == "xl/worksheets/sheet2.xml" })
+	_, _, err := w.MoveCells(e, lowered(10, 3), func(part string) bool { return part == "xl/worksheets/sheet2.xml" })
 	require.NoError(t, err)
-	assert.Contains(t, mustRead(t, e, "xl/worksheets/sheet2.xml"), strings.Replace(was, "$C$10", "$C$13", 1))
+	assert.Contains(t, parttest.Read(t, e, "xl/worksheets/sheet2.xml"), strings.Replace(was, "$C$10", "$C$13", 1))
 }
 
 // A part that is cut short is an error that names it, and no panic.
@@ -171,19 +173,26 @@ func TestMoveCellsRefusesDamage(t *testing.T) {
 	w, p := twoSheets(t, "<sheetData/>", "<sheetData/>", "xl/charts/chart1.xml", `<chartSpace><f>`+sums+`C10</f>`)
 	e := p.Edit()
 	defer e.Close()
-	_, _, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+	_, _, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 	require.ErrorContains(t, err, "xl/charts/chart1.xml")
 }
 
 // Cells that stay change no byte of any of the library's sample workbooks,
 // whichever of their sheets they are of; nothing is lost.
 func TestCellsThatStayChangeNothing(t *testing.T) {
-	for name, p := range libraryBooks(t) {
+	books := parttest.LibraryBooks(t, func(data []byte) (*Package, error) {
+		p, err := OpenBytes(data)
+		if err == nil {
+			_, err = ReadWorkbook(p)
+		}
+		return p, err
+	})
+	for name, p := range books {
 		w, err := ReadWorkbook(p)
 		require.NoError(t, err)
 		for _, s := range w.Sheets {
 			e := p.Edit()
-			stay := down(1<<20, 0)
+			stay := lowered(1<<20, 0)
 			stay.Sheet = s.Name
 			stay.At = func(r, c int) (int, int, bool) { return r, c, true }
 			names, lost, err := w.MoveCells(e, stay, func(string) bool { return false })
@@ -214,13 +223,20 @@ func TestSharedFormulasFollowCellByCell(t *testing.T) {
 			fmt.Fprintf(&shared, `<row r="%d"><c r="B%d">%s</c></row>`, row, row, tag)
 			fmt.Fprintf(&own, `<row r="%d"><c r="B%d"><f>%s</f></c></row>`, row, row, text)
 		}
-		read := func(rows string) map[string]Cell {
+		read := func(rows string) (formulas []string) {
 			w, p := twoSheets(t, "<sheetData/>", "<sheetData>"+rows+"</sheetData>")
 			e := p.Edit()
 			defer e.Close()
-			_, _, err := w.MoveCells(e, down(10, 3), func(string) bool { return false })
+			_, _, err := w.MoveCells(e, lowered(10, 3), func(string) bool { return false })
 			require.NoError(rt, err)
-			return readCells(t, mustRead(t, e, "xl/worksheets/sheet2.xml"), Strings{})
+			_, err = ReadSheet(strings.NewReader(parttest.Read(t, e, "xl/worksheets/sheet2.xml")), Strings{}, func(r *Row) error {
+				for _, c := range r.Cells {
+					formulas = append(formulas, Ref(c.Row, c.Col)+"="+c.Formula)
+				}
+				return nil
+			})
+			require.NoError(rt, err)
+			return formulas
 		}
 		require.Equal(rt, read(own.String()), read(shared.String()), formula)
 	})

@@ -1,21 +1,38 @@
 package part
 
 import (
+	"bytes"
 	"encoding/base64"
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/part/parttest"
 )
 
 const (
 	officeSums = "Our 'own' sums"
 	officeRef  = "'Our ''own'' sums'!"
 )
+
+// rowsAnew gives rows other cells.
+type rowsAnew map[int]RowEdit
+
+func (e rowsAnew) Row(r *Row) (RowEdit, error) { return e[r.Num], nil }
+
+func (e rowsAnew) Next(after int) int {
+	if after < slices.Max(slices.Collect(maps.Keys(e))) {
+		return after + 1
+	}
+	return 0
+}
 
 // pointed is an invented workbook in which all sorts of things point at a sheet.
 func pointed(t *testing.T) *Package {
@@ -44,12 +61,12 @@ func pointed(t *testing.T) *Package {
 	require.NoError(t, f.AddDataValidation("Demo", dv))
 	require.NoError(t, f.AddComment(officeSums, excelize.Comment{Cell: "B12", Author: "demo", Text: "invented"}))
 	require.NoError(t, f.AddComment(officeSums, excelize.Comment{Cell: "B3", Author: "demo", Text: "stays"}))
-	png, err := base64.StdEncoding.DecodeString(onePixel)
+	png, err := base64.StdEncoding.DecodeString(parttest.OnePixel)
 	require.NoError(t, err)
 	require.NoError(t, f.AddPictureFromBytes(officeSums, "E15", &excelize.Picture{Extension: ".png", File: png, Format: &excelize.GraphicOptions{}}))
 	require.NoError(t, f.AddChart("Demo", "H2", &excelize.Chart{Type: excelize.Col, Series: []excelize.ChartSeries{
 		{Name: officeRef + "$A$12", Categories: officeRef + "$A$12:$A$16", Values: officeRef + "$B$12:$B$16"}}}))
-	return bookBytes(t, f)
+	return parttest.Open(t, parttest.Saved(t, f), OpenBytes)
 }
 
 // LibreOffice works out the same figures of a workbook whose cells have moved, and
@@ -59,7 +76,7 @@ func TestWhatFollowsInLibreOffice(t *testing.T) {
 	p := pointed(t)
 	w, err := ReadWorkbook(p)
 	require.NoError(t, err)
-	m := down(10, 3)
+	m := lowered(10, 3)
 	m.Sheet = officeSums
 	m.At = func(r, c int) (int, int, bool) { return m.Row(r), c, true }
 	e := p.Edit()
@@ -69,22 +86,29 @@ func TestWhatFollowsInLibreOffice(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, lost)
 	require.Len(t, names, 1)
-	require.NoError(t, change(e, w.Part, func(src []byte) ([]byte, error) {
+	require.NoError(t, e.change(w.Part, func(src []byte) ([]byte, error) {
 		return w.Patch(src, WorkbookPatch{SetNames: names})
 	}))
 	// The caller's half of the work: the cells themselves.
-	rows := edits{}
+	rows := rowsAnew{}
 	for row := 1; row <= 20; row++ {
 		if to := m.Row(row); to != row {
-			rows[to] = cellsOf(str(1, fmt.Sprint("demo ", row)), num(2, float64(row*row)), num(3, float64(row*3)))
+			rows[to] = RowEdit{Cells: []NewCell{{Col: 1, Kind: Text, Text: fmt.Sprint("demo ", row)}, {Col: 2, Kind: Number, Num: float64(row * row)}, {Col: 3, Kind: Number, Num: float64(row * 3)}}}
 		}
 	}
 	for row := 10; row < 13; row++ {
-		rows[row] = cellsOf(NewCell{Col: 1, Op: Remove}, NewCell{Col: 2, Op: Remove}, NewCell{Col: 3, Op: Remove})
+		rows[row] = RowEdit{Cells: []NewCell{{Col: 1, Op: Remove}, {Col: 2, Op: Remove}, {Col: 3, Op: Remove}}}
 	}
-	moved := openBytes(t, spliced(t, openBytes(t, writeEdit(t, e)), ours, SheetEdit{Editor: rows, Extent: "A1:C23"}))
+	var sheet bytes.Buffer
+	ss, err := p.Open("xl/sharedStrings.xml")
+	require.NoError(t, err)
+	defer ss.Close()
+	texts, err := ReadSharedStrings(ss)
+	require.NoError(t, err)
+	require.NoError(t, Splice(&sheet, strings.NewReader(parttest.Read(t, e, ours)), SheetEdit{Editor: rows, Strings: texts, Extent: "A1:C23"}))
+	e.Replace(ours, sheet.Bytes())
 
-	out := officeConvert(t, "xlsx", map[string][]byte{"was.xlsx": readAll(t, p), "is.xlsx": readAll(t, moved)})
+	out := parttest.Convert(t, "xlsx", map[string][]byte{"was.xlsx": parttest.Written(t, p.Edit()), "is.xlsx": parttest.Written(t, e)})
 	was, err := excelize.OpenFile(filepath.Join(out, "was.xlsx"))
 	require.NoError(t, err)
 	defer was.Close()
@@ -131,11 +155,11 @@ func TestWhatFollowsInLibreOffice(t *testing.T) {
 	pictures, err := is.GetPictureCells(officeSums)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"E18"}, pictures)
-	back := openBytes(t, []byte(readFile(t, filepath.Join(out, "is.xlsx"))))
+	back := parttest.Open(t, []byte(parttest.ReadFile(t, filepath.Join(out, "is.xlsx"))), OpenBytes)
 	chart := ""
 	for _, name := range back.Names() {
 		if strings.HasPrefix(name, "xl/charts/chart") {
-			chart += mustRead(t, back, name)
+			chart += parttest.Read(t, back, name)
 		}
 	}
 	assert.Contains(t, chart, "$B$15:$B$19")

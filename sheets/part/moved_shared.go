@@ -56,7 +56,7 @@ func (w *moveWalk) shared(tag []byte, f found, c sharedCell) {
 	g := w.groups[si]
 	if f.text != "" && (hasRange || g == nil || g.text == "") {
 		was := g
-		g = &sharedCells{text: f.text, row: c.row, col: c.col, aside: !w.m.scan(f.text, w.on, false).ours}
+		g = &sharedCells{text: f.text, row: c.row, col: c.col, aside: !w.m.Names(f.text, w.on)}
 		if was != nil && was.text == "" {
 			g.cells = was.cells
 		} else if was != nil {

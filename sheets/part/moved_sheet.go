@@ -94,7 +94,7 @@ func (w *moveWalk) start(tok token) error {
 			}
 		}
 	case "f":
-		if up := w.above(1); tok.main && up.main && up.local == "c" {
+		if up := w.p.above(1); tok.main && up.main && up.local == "c" {
 			return w.cellFormula(tok)
 		}
 		return w.leaf(tok)
@@ -130,7 +130,7 @@ func (w *moveWalk) start(tok token) error {
 	case "worksheetSource", "rangeSet", "dataRef":
 		w.source(tok)
 	case "brk":
-		if w.own && w.above(1).local == "rowBreaks" {
+		if w.own && w.p.above(1).local == "rowBreaks" {
 			w.eachAttr(tok, []string{"id"}, func(f found) { // the row over the break
 				if id := xmlInt(f.text, 0); id > 0 && id < MaxRow {
 					w.put(f, strconv.Itoa(max(1, w.m.Row(id+1)-1)))
@@ -150,16 +150,11 @@ func pointing(root string) bool {
 	return false
 }
 
-// above is the element so many levels over the one just started.
-func (w *moveWalk) above(levels int) openTag {
-	return w.p.open[max(0, len(w.p.open)-1-levels)]
-}
-
 // anchor moves a drawing by as much as the row that it hangs on, both ends: it
 // keeps its size.
 func (w *moveWalk) anchor(tok token) error {
-	end := w.above(1).local
-	switch hung := w.above(2).local; {
+	end := w.p.above(1).local
+	switch hung := w.p.above(2).local; {
 	case !w.own || end != "from" && end != "to":
 		return nil
 	case hung != "oneCellAnchor" && hung != "twoCellAnchor" && hung != "anchor":
@@ -179,9 +174,6 @@ func (w *moveWalk) anchor(tok token) error {
 	}
 	return nil
 }
-
-// below is how far down what hangs on a row goes; drawings count rows from 0.
-func (m Moved) below(row int) int { return m.Row(row+1) - 1 - row }
 
 // put notes a text's replacement, if it is another.
 func (w *moveWalk) put(f found, text string) {
@@ -211,23 +203,6 @@ func (w *moveWalk) ranges(tok token, name string) {
 	if w.own {
 		w.eachAttr(tok, []string{name}, func(f found) { w.put(f, w.m.areas(f.text)) })
 	}
-}
-
-// areas has a list of ranges follow. What is no range stays.
-func (m Moved) areas(list string) string {
-	refs := strings.Fields(list)
-	changed := false
-	for i, ref := range refs {
-		if was, err := ParseRange(ref); err == nil {
-			if now := m.area(was); now != was {
-				refs[i], changed = now.String(), true
-			}
-		}
-	}
-	if !changed {
-		return list
-	}
-	return strings.Join(refs, " ")
 }
 
 // formulas has formulas in attributes follow.
@@ -321,9 +296,12 @@ func (w *moveWalk) rule(r rule) {
 	}
 }
 
-// holds tries the cells of a rule, or as many as mostCells of each range.
+// mostTried bounds the cells of a range of a rule that are tried.
+const mostTried = 1 << 14
+
+// holds tries the cells of a rule, or as many as mostTried of each range.
 func (w *moveWalk) holds(was, now, ranges string) bool {
-	if moveFormula(was, 1, 1) == was || !w.m.scan(was, w.on, false).ours {
+	if moveFormula(was, 1, 1) == was || !w.m.Names(was, w.on) {
 		return true
 	}
 	var areas []Range
@@ -350,8 +328,8 @@ func (w *moveWalk) holds(was, now, ranges string) bool {
 	}
 	for _, area := range areas {
 		tried := 0
-		for row := area.Row1; row <= area.Row2 && tried < mostCells; row++ {
-			for col := area.Col1; col <= area.Col2 && tried < mostCells; col++ {
+		for row := area.Row1; row <= area.Row2 && tried < mostTried; row++ {
+			for col := area.Col1; col <= area.Col2 && tried < mostTried; col++ {
 				tried++
 				r, c, ok := place(row, col)
 				if !ok {

@@ -72,6 +72,11 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*Package, error) {
 	return p, nil
 }
 
+// OpenBytes opens a package that is in memory, within the usual limits.
+func OpenBytes(data []byte) (*Package, error) {
+	return Open(bytes.NewReader(data), int64(len(data)), DefaultLimits())
+}
+
 func (p *Package) takeEntries() error {
 	if p.lim.Parts > 0 && len(p.zip.File) > p.lim.Parts {
 		return &NotWorkbookError{Reason: NotWithinLimits,

@@ -14,22 +14,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-// zipped makes an archive of names and texts in turn.
-func zipped(t testing.TB, nameAndText ...string) []byte {
-	t.Helper()
-	var buf bytes.Buffer
-	z := zip.NewWriter(&buf)
-	for i := 0; i < len(nameAndText); i += 2 {
-		w, err := z.Create(nameAndText[i])
-		require.NoError(t, err)
-		_, err = io.WriteString(w, nameAndText[i+1])
-		require.NoError(t, err)
-	}
-	require.NoError(t, z.Close())
-	return buf.Bytes()
-}
+	"seamtally/sheets/part/parttest"
+)
 
 func openErr(b []byte, lim Limits) error {
 	_, err := Open(bytes.NewReader(b), int64(len(b)), lim)
@@ -45,7 +32,7 @@ func reasonOf(t *testing.T, err error) string {
 }
 
 func TestOpenRefuses(t *testing.T) {
-	whole := zipped(t, contentTypes, "<Types/>", "a.xml", strings.Repeat("<a/>", 500))
+	whole := parttest.Zipped(t, contentTypes, "<Types/>", "a.xml", strings.Repeat("<a/>", 500))
 	compound := append([]byte(compoundMagic), make([]byte, 3000)...)
 	encrypted := bytes.Clone(compound)
 	for i, ch := range "EncryptedPackage" {
@@ -66,9 +53,9 @@ func TestOpenRefuses(t *testing.T) {
 		"old":             {compound, NotOldFormat},
 		"encrypted":       {encrypted, NotEncrypted},
 		"zip password":    {locked, NotEncrypted},
-		"no types":        {zipped(t, "mimetype", "application/vnd.oasis.opendocument.spreadsheet"), NotContentTypes},
-		"duplicate":       {zipped(t, contentTypes, "", "a.xml", "", "a.xml", ""), NotUnique},
-		"duplicate, case": {zipped(t, contentTypes, "", "xl/A.xml", "", `\xl\a.XML`, ""), NotUnique},
+		"no types":        {parttest.Zipped(t, "mimetype", "application/vnd.oasis.opendocument.spreadsheet"), NotContentTypes},
+		"duplicate":       {parttest.Zipped(t, contentTypes, "", "a.xml", "", "a.xml", ""), NotUnique},
+		"duplicate, case": {parttest.Zipped(t, contentTypes, "", "xl/A.xml", "", `\xl\a.XML`, ""), NotUnique},
 	} {
 		t.Run(name, func(t *testing.T) {
 			assert.Equal(t, c.reason, reasonOf(t, openErr(c.data, DefaultLimits())))
@@ -93,7 +80,7 @@ func TestOpenNamesEncryptedSamples(t *testing.T) {
 }
 
 func TestOpenHoldsToLimits(t *testing.T) {
-	data := zipped(t, contentTypes, "<Types/>", "a.xml", strings.Repeat(" ", 100_000))
+	data := parttest.Zipped(t, contentTypes, "<Types/>", "a.xml", strings.Repeat(" ", 100_000))
 	for name, lim := range map[string]Limits{
 		"all":   {Unpacked: 50_000},
 		"part":  {PartBytes: 50_000},
@@ -107,12 +94,12 @@ func TestOpenHoldsToLimits(t *testing.T) {
 }
 
 func TestNamesAndParts(t *testing.T) {
-	p := openBytes(t, zipped(t, contentTypes, "types", "xl/", "", "/xl/Book.xml", "book", `xl\b.xml`, "b"))
+	p := parttest.Open(t, parttest.Zipped(t, contentTypes, "types", "xl/", "", "/xl/Book.xml", "book", `xl\b.xml`, "b"), OpenBytes)
 	assert.Equal(t, []string{contentTypes, "xl/Book.xml", "xl/b.xml"}, p.Names())
 	assert.True(t, p.Has("/XL/book.XML"))
 	assert.False(t, p.Has("xl"))
-	assert.Equal(t, "book", mustRead(t, p, "xl/book.xml"))
-	assert.Equal(t, "b", mustRead(t, p, "xl/b.xml"))
+	assert.Equal(t, "book", parttest.Read(t, p, "xl/book.xml"))
+	assert.Equal(t, "b", parttest.Read(t, p, "xl/b.xml"))
 	_, err := p.Read("xl/none.xml")
 	assert.ErrorContains(t, err, "xl/none.xml")
 }
@@ -132,31 +119,10 @@ func TestDamagedPartIsReported(t *testing.T) {
 	at := bytes.LastIndex(data, []byte(text))
 	data[at+50] ^= 1
 
-	p := openBytes(t, data)
+	p := parttest.Open(t, data, OpenBytes)
 	_, err := p.Read("a.xml")
 	require.ErrorIs(t, err, zip.ErrChecksum)
 	assert.ErrorContains(t, err, "a.xml")
-	// The same through the sheet reader: no sheet is trusted before its end.
-	sheet := wrapSheet(`<row r="1"><c r="A1"><v>12345</v></c></row>`)
-	data = bytes.Clone(zipped(t, contentTypes, "", "s.xml", sheet))
-	p = openBytes(t, damageCRC(t, data))
-	rc, err := p.Open("s.xml")
-	require.NoError(t, err)
-	_, err = ReadSheet(rc, Strings{}, nil)
-	assert.ErrorIs(t, err, zip.ErrChecksum)
-}
-
-// damageCRC changes the checksum of the last entry in the directory.
-func damageCRC(t *testing.T, data []byte) []byte {
-	t.Helper()
-	at := bytes.LastIndex(data, []byte("PK\x01\x02"))
-	require.Positive(t, at)
-	data[at+16] ^= 0xFF
-	// The data descriptor repeats it; both must say the same to be plausible.
-	if d := bytes.LastIndex(data[:at], []byte("PK\x07\x08")); d > 0 {
-		data[d+4] ^= 0xFF
-	}
-	return data
 }
 
 type failingReader struct{}
@@ -171,7 +137,7 @@ func TestReadErrorIsNoVerdict(t *testing.T) {
 }
 
 func FuzzOpen(f *testing.F) {
-	f.Add(zipped(f, contentTypes, "<Types/>", "a.xml", "text"))
+	f.Add(parttest.Zipped(f, contentTypes, "<Types/>", "a.xml", "text"))
 	f.Add([]byte(compoundMagic))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Open(bytes.NewReader(data), int64(len(data)), Limits{Unpacked: 1 << 20, PartBytes: 1 << 20})

@@ -3,6 +3,8 @@ package part
 import (
 	"bytes"
 	"fmt"
+	"io"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -35,6 +37,7 @@ type cut struct {
 	text     string
 }
 
+// patch begins changes to the part.
 func (t *tree) patch() *patch { return &patch{t: t, inner: map[*node]*bytes.Buffer{}} }
 
 // appendChild puts xml into n behind its last child.
@@ -77,6 +80,11 @@ func (p *patch) insertInOrder(n *node, local string, order []string, xml string)
 	p.cuts = append(p.cuts, cut{at, at, xml})
 }
 
+// forget drops the changes that lie inside n.
+func (p *patch) forget(n *node) {
+	p.cuts = slices.DeleteFunc(p.cuts, func(c cut) bool { return c.from >= n.start && c.to <= n.end })
+}
+
 // remove takes n out, start tag to end tag.
 func (p *patch) remove(n *node) {
 	p.cuts = append(p.cuts, cut{n.start, n.end, ""})
@@ -85,9 +93,7 @@ func (p *patch) remove(n *node) {
 // setAttr gives n's attribute local (without a prefix) the value.
 func (p *patch) setAttr(n *node, local, value string) {
 	if a := n.attr(local); a != nil {
-		if a.value != value {
-			p.cuts = append(p.cuts, cut{a.valStart, a.valEnd, escape(value, true)})
-		}
+		p.setValue(a, value)
 		return
 	}
 	at := n.start + 1 + len(n.qname())
@@ -97,9 +103,23 @@ func (p *patch) setAttr(n *node, local, value string) {
 	p.cuts = append(p.cuts, cut{at, at, " " + local + `="` + escape(value, true) + `"`})
 }
 
+// setValue gives the attribute a the value.
+func (p *patch) setValue(a *attr, value string) {
+	if a.value != value {
+		p.cuts = append(p.cuts, cut{a.valStart, a.valEnd, escape(value, true)})
+	}
+}
+
 // setInt is setAttr for a whole number.
 func (p *patch) setInt(n *node, local string, value int) {
 	p.setAttr(n, local, strconv.Itoa(value))
+}
+
+// setCount brings a count attribute up to date; a list without one gets none.
+func (p *patch) setCount(n *node, count int) {
+	if n.attr("count") != nil {
+		p.setInt(n, "count", count)
+	}
 }
 
 // removeAttr takes the attribute local (without a prefix) out, if there.
@@ -143,17 +163,32 @@ func (p *patch) bytes() ([]byte, error) {
 		return cuts[i].to < cuts[j].to
 	})
 	var out bytes.Buffer
+	if err := applyCuts(&out, bytes.NewReader(p.t.src), cuts); err != nil {
+		return nil, fmt.Errorf("%s: %w", p.t.part, err)
+	}
+	return out.Bytes(), nil
+}
+
+// applyCuts copies src with the cuts, which ascend, made.
+func applyCuts(dst io.Writer, src io.Reader, cuts []cut) error {
 	at := 0
 	for _, c := range cuts {
 		if c.from < at {
-			return nil, fmt.Errorf("%s: byte %d: two changes overlap; please report this", p.t.part, c.from)
+			return fmt.Errorf("byte %d: two changes overlap; please report this", c.from)
 		}
-		out.Write(p.t.src[at:c.from])
-		out.WriteString(c.text)
+		if _, err := io.CopyN(dst, src, int64(c.from-at)); err != nil {
+			return err
+		}
+		if _, err := io.CopyN(io.Discard, src, int64(c.to-c.from)); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(dst, c.text); err != nil {
+			return err
+		}
 		at = c.to
 	}
-	out.Write(p.t.src[at:])
-	return out.Bytes(), nil
+	_, err := io.Copy(dst, src)
+	return err
 }
 
 // escape writes s as XML text, or as the text of an attribute in double

@@ -152,6 +152,7 @@ func shortened(err error) error {
 	return err
 }
 
+// looksUTF16 says whether text begins as in UTF-16.
 func looksUTF16(src []byte) bool {
 	if len(src) < 2 {
 		return false

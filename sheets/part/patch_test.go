@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -170,4 +171,40 @@ func FuzzScanTree(f *testing.F) {
 		assert.Equal(t, "seam", now.root.children[len(tr.root.children)].local)
 		assert.Equal(t, "1", now.root.get("weld"))
 	})
+}
+
+// What would fill the memory is given up long before.
+func TestHugeTreesAreGivenUp(t *testing.T) {
+	for n, says := range map[int]string{maxElements - 1: "", maxElements: "elements, as in no real workbook; save"} {
+		_, err := scanTree("a.xml", []byte("<a>"+strings.Repeat("<b/>", n)+"</a>"))
+		if says == "" {
+			require.NoError(t, err, "the most that may be")
+		} else {
+			assert.ErrorContains(t, err, says)
+		}
+	}
+}
+
+// A small part may have no more attributes in a tag than a sheet.
+func TestManyAttributes(t *testing.T) {
+	tag := func(n int) []byte {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, ` a%d=""`, i)
+		}
+		return []byte("<a" + b.String() + "/>")
+	}
+	_, err := scanTree("a.xml", tag(maxAttrs))
+	require.NoError(t, err)
+	_, err = scanTree("a.xml", tag(maxAttrs+1))
+	assert.ErrorContains(t, err, "a tag with more than 256 attributes; the file is damaged")
+}
+
+// A message quotes only the beginning of what a part holds.
+func TestMessagesOfSmallPartsAreShort(t *testing.T) {
+	_, err := scanTree("a.xml", []byte("<a>&#"+strings.Repeat("9", 5000)+";</a>"))
+	require.Error(t, err)
+	assert.Less(t, len(err.Error()), 1000)
+	_, err = scanTree("a.xml", []byte(`<a b="1" b="2"/>`))
+	assert.ErrorContains(t, err, "attribute b twice; the file is damaged")
 }

@@ -7,32 +7,26 @@ import (
 	"strings"
 )
 
-// SheetError is a fault in a part that is read as a stream. Row is 0 and Cell
-// is "" where the fault lies outside of them. Offset counts bytes from the
-// start of the part.
+// SheetError is a fault in a part that is read as a stream. Offset counts bytes
+// from the start of the part; Where, if the reader of a sheet knows it, is the
+// cell or row, as in "cell B3".
 type SheetError struct {
-	Row    int
-	Cell   string
+	Where  string
 	Offset int64
 	What   string
-	Err    error // underlying error, may be nil
 }
 
 func (e *SheetError) Error() string {
-	switch {
-	case e.Cell != "":
-		return fmt.Sprintf("cell %s (byte %d of the part): %s", e.Cell, e.Offset, e.What)
-	case e.Row > 0:
-		return fmt.Sprintf("row %d (byte %d of the part): %s", e.Row, e.Offset, e.What)
+	if e.Where == "" {
+		return fmt.Sprintf("byte %d of the part: %s", e.Offset, e.What)
 	}
-	return fmt.Sprintf("byte %d of the part: %s", e.Offset, e.What)
+	return fmt.Sprintf("%s (byte %d of the part): %s", e.Where, e.Offset, e.What)
 }
 
-// Unwrap gives the underlying error.
-func (e *SheetError) Unwrap() error { return e.Err }
-
+// tokenKind is the sort of a token.
 type tokenKind uint8
 
+// The sorts of token.
 const (
 	tokenStart tokenKind = iota
 	tokenEnd
@@ -73,14 +67,16 @@ type pull struct {
 	scratch []byte             // decoded text of the current token
 	attrs   [][]byte           // names of the current tag's attributes
 	rooted  bool
-	held    bool // the caller moves the tape's mark; else each token lets go of the last
+	held    bool // by keep
 }
 
+// openTag is an element by its name.
 type openTag struct {
 	prefix, local string
 	main          bool
 }
 
+// newPull reads a part from its beginning.
 func newPull(r io.Reader) *pull {
 	return &pull{tape: newTape(r), names: make(map[string]openTag)}
 }
@@ -89,8 +85,22 @@ func newPull(r io.Reader) *pull {
 // one just ended not.
 func (p *pull) depth() int { return len(p.open) }
 
+// above is the element so many levels over the one just started, the root at the
+// most.
+func (p *pull) above(levels int) openTag { return p.open[max(0, len(p.open)-1-levels)] }
+
+// hasRoot says whether the root element has begun.
+func (p *pull) hasRoot() bool { return p.rooted }
+
+// keep holds the bytes from an offset on for the caller, who moves it on; without
+// it each token lets go of the last.
+func (p *pull) keep(from int64) { p.held, p.tape.mark = true, from }
+
+// bytes gives the bytes kept from one offset to another, until the next token.
+func (p *pull) bytes(from, to int64) []byte { return p.tape.bytes(from, to) }
+
 // raw gives the bytes of the current token, until the next one.
-func (p *pull) raw() []byte { return p.tape.bytes(p.tok.off, p.tok.end) }
+func (p *pull) raw() []byte { return p.bytes(p.tok.off, p.tok.end) }
 
 // pop closes the innermost element; the current token is its end.
 func (p *pull) pop() {
@@ -190,33 +200,6 @@ func (p *pull) text(dst []byte) ([]byte, error) {
 	}
 }
 
-// rich appends the text of the rich text container just started (si or is):
-// its own t and that of its runs; phonetic runs are left out.
-func (p *pull) rich(dst []byte) ([]byte, error) {
-	inside := p.depth()
-	for {
-		err := p.next()
-		if err != nil {
-			return dst, err
-		}
-		if p.depth() < inside {
-			return dst, nil
-		}
-		if p.tok.kind != tokenStart || !p.tok.main {
-			continue
-		}
-		switch p.tok.local {
-		case "t":
-			dst, err = p.text(dst)
-		case "rPh":
-			err = p.skip()
-		}
-		if err != nil {
-			return dst, err
-		}
-	}
-}
-
 func qualified(prefix, local string) string {
 	if prefix == "" {
 		return local
@@ -231,14 +214,4 @@ func blank(b []byte, atStart bool) bool {
 		b = bytes.TrimPrefix(b, []byte("\uFEFF"))
 	}
 	return len(bytes.TrimLeft(b, " \t\r\n")) == 0
-}
-
-// unescapeText decodes the _xHHHH_ escapes of a stored text (ST_Xstring,
-// ISO/IEC 29500-1, 22.9.2.19).
-func unescapeText(b []byte) string {
-	s := string(b)
-	if strings.Contains(s, "_x") {
-		return decodeEscapes(s)
-	}
-	return s
 }

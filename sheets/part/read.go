@@ -2,9 +2,7 @@ package part
 
 import (
 	"bytes"
-	"fmt"
 	"io"
-	"strings"
 )
 
 // Col is a column definition (CT_Col): columns Min to Max, counting from 1.
@@ -92,7 +90,7 @@ type sheetReader struct {
 // their end; of the rest the attributes are enough.
 func (rd *sheetReader) element() error {
 	depth := rd.p.depth()
-	parent := rd.p.open[max(depth-2, 0)].local
+	parent := rd.p.above(1).local
 	switch {
 	case depth == 3 && parent == "sheetData" && rd.p.tok.local == "row":
 		return rd.row()
@@ -224,63 +222,4 @@ func readCol(p *pull, tag []byte) (Col, error) {
 		return col, p.errorf("a column definition for columns %d to %d; the file is damaged, restore it from a copy", col.Min, col.Max)
 	}
 	return col, nil
-}
-
-// Strings is the table of shared strings. The zero value is an empty table.
-type Strings struct {
-	all string
-	end []int
-}
-
-// Len is the number of strings.
-func (s Strings) Len() int { return len(s.end) }
-
-// At gives string i, counting from 0.
-func (s Strings) At(i int) (string, bool) {
-	if i < 0 || i >= len(s.end) {
-		return "", false
-	}
-	from := 0
-	if i > 0 {
-		from = s.end[i-1]
-	}
-	return s.all[from:s.end[i]], true
-}
-
-// The most that a table of shared strings may hold, as it is held in memory:
-// bytes of text, and strings.
-const (
-	maxSharedText = 128 << 20
-	maxShared     = 8 << 20
-)
-
-// ReadSharedStrings reads a shared strings part: rich text flattened, phonetic
-// runs left out, _xHHHH_ escapes decoded. A table of more than 128 MB of text,
-// or of more than 8 million strings, is an error.
-func ReadSharedStrings(r io.Reader) (Strings, error) {
-	p := newPull(r)
-	if _, err := p.root("sst"); err != nil {
-		return Strings{}, fmt.Errorf("shared strings: %w", err)
-	}
-	var all strings.Builder
-	var end []int
-	var buf []byte
-	for {
-		err := p.next()
-		if err == io.EOF {
-			return Strings{all: all.String(), end: end}, nil
-		}
-		if err == nil && p.tok.kind == tokenStart && p.tok.main && p.tok.local == "si" && p.depth() == 2 {
-			if buf, err = p.rich(buf[:0]); err == nil {
-				all.WriteString(unescapeText(buf))
-				end = append(end, all.Len())
-			}
-			if err == nil && (all.Len() > maxSharedText || len(end) > maxShared) {
-				err = p.errorf("more than %d MB of text, or %d strings; split the workbook", maxSharedText>>20, maxShared)
-			}
-		}
-		if err != nil {
-			return Strings{}, fmt.Errorf("shared strings: %w", err)
-		}
-	}
 }

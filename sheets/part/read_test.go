@@ -3,19 +3,18 @@ package part
 import (
 	"errors"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/iotest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
+	"pgregory.net/rapid"
 
-// wrapSheet puts rows into a worksheet in the usual form.
-func wrapSheet(rows string) string {
-	return `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n" +
-		`<worksheet xmlns="` + sheetNS + `"><sheetData>` + rows + `</sheetData></worksheet>`
-}
+	"seamtally/sheets/part/parttest"
+)
 
 // readCells gives the cells of a sheet by reference, positions left out.
 func readCells(t testing.TB, sheet string, ss Strings) map[string]Cell {
@@ -45,7 +44,7 @@ func stringsOf(t testing.TB, items string) Strings {
 
 func TestReadTypedCells(t *testing.T) {
 	ss := stringsOf(t, `<si><t>plain</t></si><si><r><t>ri</t></r><r><rPr><b/></rPr><t xml:space="preserve">ch </t></r><rPh sb="0" eb="1"><t>no</t></rPh></si>`)
-	got := readCells(t, wrapSheet(`<row r="2">`+
+	got := readCells(t, parttest.Sheet(`<row r="2">`+
 		`<c r="A2"><v>7</v></c>`+
 		`<c r="B2" t="n" s="4"><v> 1.5E-3 </v></c>`+
 		`<c r="C2" t="s"><v>1</v></c>`+
@@ -92,19 +91,19 @@ func TestReadOddForms(t *testing.T) {
 	prefixed := strings.NewReplacer("</", "</x:", "<", "<x:").Replace(plain)
 	spaced := strings.ReplaceAll(strings.ReplaceAll(plain, "><", ">\r\n  <"), `r="1"`, ` r = '1' `)
 	for name, sheet := range map[string]string{
-		"plain":    wrapSheet(plain),
-		"bare":     wrapSheet(bare),
+		"plain":    parttest.Sheet(plain),
+		"bare":     parttest.Sheet(bare),
 		"prefix":   `<x:worksheet xmlns:x="` + sheetNS + `"><x:sheetData>` + prefixed + `</x:sheetData></x:worksheet>`,
-		"strict":   strings.ReplaceAll(wrapSheet(plain), sheetNS, strictSheetNS),
-		"mark":     "\xEF\xBB\xBF" + wrapSheet(plain),
-		"spaced":   wrapSheet(spaced),
-		"comments": wrapSheet("<!-- <row> --><?pi x?>" + strings.ReplaceAll(plain, "<v>", "<!--c--><v>")),
+		"strict":   strings.ReplaceAll(parttest.Sheet(plain), sheetNS, strictSheetNS),
+		"mark":     "\xEF\xBB\xBF" + parttest.Sheet(plain),
+		"spaced":   parttest.Sheet(spaced),
+		"comments": parttest.Sheet("<!-- <row> --><?pi x?>" + strings.ReplaceAll(plain, "<v>", "<!--c--><v>")),
 		"two names of one space": `<worksheet xmlns="` + sheetNS + `" xmlns:x="` + sheetNS + `"><x:sheetData>` + plain +
 			`</x:sheetData></worksheet>`,
 		"declared inside": `<x:worksheet xmlns:x="` + sheetNS + `"><sheetData xmlns="` + sheetNS + `">` + plain + `</sheetData></x:worksheet>`,
-		"foreign rows":    wrapSheet(plain + `<row xmlns="other" r="9"><c r="A9"><v>9</v></c></row>`),
-		"extensions":      strings.Replace(wrapSheet(plain), "</worksheet>", `<extLst><ext><row r="1"><c/></row></ext></extLst></worksheet>`, 1),
-		"entities":        wrapSheet(strings.NewReplacer("é", "&#xE9;", `r="C1"`, `r="&#67;1"`).Replace(plain)),
+		"foreign rows":    parttest.Sheet(plain + `<row xmlns="other" r="9"><c r="A9"><v>9</v></c></row>`),
+		"extensions":      strings.Replace(parttest.Sheet(plain), "</worksheet>", `<extLst><ext><row r="1"><c/></row></ext></extLst></worksheet>`, 1),
+		"entities":        parttest.Sheet(strings.NewReplacer("é", "&#xE9;", `r="C1"`, `r="&#67;1"`).Replace(plain)),
 	} {
 		t.Run(name, func(t *testing.T) {
 			assert.Equal(t, want, readCells(t, sheet, Strings{}))
@@ -144,7 +143,7 @@ func TestReadSheetInfo(t *testing.T) {
 }
 
 func TestSharedFormulas(t *testing.T) {
-	got := readCells(t, wrapSheet(`<row r="2"><c r="B2"><f t="shared" ref="B2:B4" si="0">A2*$A$1</f><v>1</v></c></row>`+
+	got := readCells(t, parttest.Sheet(`<row r="2"><c r="B2"><f t="shared" ref="B2:B4" si="0">A2*$A$1</f><v>1</v></c></row>`+
 		`<row r="3"><c r="B3"><f t="shared" si="0"/><v>2</v></c><c r="C3"><f t="shared" si="0">ignored</f></c><c r="D3"><f t="shared" si="8"/></c></row>`+
 		`<row r="4"><c r="B4"><f t="shared" ref="B4:B5" si="0">A4+1</f></c></row><row r="5"><c r="B5"><f t="shared" si="0"/></c></row>`), Strings{})
 	for ref, want := range map[string]string{"B2": "A2*$A$1", "B3": "A3*$A$1", "C3": "B3*$A$1", "D3": "", "B4": "A4+1", "B5": "A5+1"} {
@@ -154,7 +153,7 @@ func TestSharedFormulas(t *testing.T) {
 }
 
 func TestReadSheetRefuses(t *testing.T) {
-	row := func(cells string) string { return wrapSheet(`<row r="7">` + cells + `</row>`) }
+	row := func(cells string) string { return parttest.Sheet(`<row r="7">` + cells + `</row>`) }
 	for name, c := range map[string]struct{ sheet, want string }{
 		"nothing":             {"", "no content"},
 		"utf-16":              {"\xFF\xFE<\x00w\x00", "UTF-16"},
@@ -163,20 +162,20 @@ func TestReadSheetRefuses(t *testing.T) {
 		"other root":          {`<chartsheet xmlns="` + sheetNS + `"/>`, "root element is <chartsheet>"},
 		"other space":         {`<worksheet xmlns="urn:other"/>`, "root element is <worksheet>"},
 		"no space":            {`<worksheet/>`, "root element is <worksheet>"},
-		"cut in a cell":       {wrapSheet(`<row r="7"><c r="C7"><v>1`)[:170], "cell C7"},
-		"cut behind a row":    {strings.TrimSuffix(wrapSheet(""), "</sheetData></worksheet>"), "ends inside <sheetData>"},
+		"cut in a cell":       {parttest.Sheet(`<row r="7"><c r="C7"><v>1`)[:170], "cell C7"},
+		"cut behind a row":    {strings.TrimSuffix(parttest.Sheet(""), "</sheetData></worksheet>"), "ends inside <sheetData>"},
 		"wrong end tag":       {row(`<c r="C7"><v>1</c></v>`), "</c> where </v>"},
-		"end too many":        {wrapSheet("") + "</worksheet>", "closes nothing"},
-		"second root":         {wrapSheet("") + "<a/>", "second root"},
-		"text behind":         {wrapSheet("") + "x", "outside of the root"},
-		"doctype":             {`<!DOCTYPE a [<!ENTITY b "c">]>` + wrapSheet(""), "document type"},
+		"end too many":        {parttest.Sheet("") + "</worksheet>", "closes nothing"},
+		"second root":         {parttest.Sheet("") + "<a/>", "second root"},
+		"text behind":         {parttest.Sheet("") + "x", "outside of the root"},
+		"doctype":             {`<!DOCTYPE a [<!ENTITY b "c">]>` + parttest.Sheet(""), "document type"},
 		"unknown entity":      {row(`<c r="A7" t="str"><v>&b;</v></c>`), "not well-formed"},
 		"bad utf-8":           {row("<c r=\"A7\" t=\"str\"><v>\xff</v></c>"), "UTF-8"},
-		"row twice":           {wrapSheet(`<row r="7"/><row r="7"/>`), "row 7 comes after row 7"},
-		"rows descend":        {wrapSheet(`<row r="7"/><row r="3"/>`), "row 3 comes after row 7"},
-		"row 0":               {wrapSheet(`<row r="0"/>`), "row number"},
-		"row too far":         {wrapSheet(`<row r="1048577"/>`), "row number"},
-		"row after the last":  {wrapSheet(`<row r="1048576"/><row/>`), "more than 1048576"},
+		"row twice":           {parttest.Sheet(`<row r="7"/><row r="7"/>`), "row 7 comes after row 7"},
+		"rows descend":        {parttest.Sheet(`<row r="7"/><row r="3"/>`), "row 3 comes after row 7"},
+		"row 0":               {parttest.Sheet(`<row r="0"/>`), "row number"},
+		"row too far":         {parttest.Sheet(`<row r="1048577"/>`), "row number"},
+		"row after the last":  {parttest.Sheet(`<row r="1048576"/><row/>`), "more than 1048576"},
 		"cell twice":          {row(`<c r="B7"/><c r="B7"/>`), "cell B7"},
 		"cells descend":       {row(`<c r="C7"/><c r="B7"/>`), "comes after column C"},
 		"cell of another row": {row(`<c r="C8"/>`), "stands in row 7"},
@@ -188,7 +187,7 @@ func TestReadSheetRefuses(t *testing.T) {
 		"no such string":      {row(`<c r="C7" t="s"><v>3</v></c>`), `shared string "3"`},
 		"unknown type":        {row(`<c r="C7" t="z"><v>3</v></c>`), "type of cell"},
 		"column definition":   {`<worksheet xmlns="` + sheetNS + `"><cols><col min="3" max="2"/></cols></worksheet>`, "columns 3 to 2"},
-		"too deep":            {wrapSheet(strings.Repeat("<a>", 400)), "deeper"},
+		"too deep":            {parttest.Sheet(strings.Repeat("<a>", 400)), "deeper"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			info, err := ReadSheet(strings.NewReader(c.sheet), Strings{}, nil)
@@ -206,7 +205,7 @@ func TestReadSheetRefuses(t *testing.T) {
 func TestReadErrorsComeThrough(t *testing.T) {
 	stop := errors.New("enough")
 	n := 0
-	_, err := ReadSheet(strings.NewReader(wrapSheet(`<row/><row/><row/>`)), Strings{}, func(*Row) error {
+	_, err := ReadSheet(strings.NewReader(parttest.Sheet(`<row/><row/><row/>`)), Strings{}, func(*Row) error {
 		if n++; n == 2 {
 			return stop
 		}
@@ -214,7 +213,7 @@ func TestReadErrorsComeThrough(t *testing.T) {
 	})
 	assert.Equal(t, stop, err)
 	assert.Equal(t, 2, n)
-	sheet := io.MultiReader(strings.NewReader(wrapSheet("<row/>")[:150]), iotest.ErrReader(stop))
+	sheet := io.MultiReader(strings.NewReader(parttest.Sheet("<row/>")[:150]), iotest.ErrReader(stop))
 	_, err = ReadSheet(sheet, Strings{}, nil)
 	assert.ErrorIs(t, err, stop)
 }
@@ -234,4 +233,55 @@ func TestSharedStrings(t *testing.T) {
 	}
 	_, err := ReadSharedStrings(strings.NewReader(`<sst xmlns="` + sheetNS + `"><si>`))
 	assert.ErrorContains(t, err, "shared strings")
+}
+
+func TestTapeGivesUpOnEndlessRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("reads 256 MB")
+	}
+	start := parttest.Sheet(`<row r="1"><c r="A1"><v>`)
+	_, err := ReadSheet(io.MultiReader(strings.NewReader(start[:strings.Index(start, "</sheetData")]), endless{}), Strings{}, nil)
+	assert.ErrorContains(t, err, "64 MB")
+}
+
+type endless struct{}
+
+func (endless) Read(b []byte) (int, error) {
+	for i := range b {
+		b[i] = '1'
+	}
+	return len(b), nil
+}
+
+func TestSourceThatGivesNothing(t *testing.T) {
+	_, err := ReadSheet(lazy{}, Strings{}, nil)
+	assert.ErrorIs(t, err, io.ErrNoProgress)
+}
+
+type lazy struct{}
+
+func (lazy) Read([]byte) (int, error) { return 0, nil }
+
+// The form is that of xsd:double (XML Schema part 2, 3.2.5), less INF and NaN.
+func TestNumbersReadBack(t *testing.T) {
+	for v, want := range map[float64]string{
+		0: "0", 0.1: "0.1", 76.2: "76.2", -3: "-3", 1e15: "1E+15", 999999999999999: "999999999999999",
+		1.0 / 3: "0.3333333333333333", 1e-7: "1E-07", 0.00001: "0.00001", 5e-324: "5E-324",
+		math.Copysign(0, -1): "0",
+	} {
+		assert.Equal(t, want, string(appendNumber(nil, v)))
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.Float64().Draw(t, "v")
+		text := string(appendNumber(nil, v))
+		require.Regexp(t, `^-?[0-9]+(\.[0-9]+)?(E[+-][0-9]+)?$`, text)
+		back, err := strconv.ParseFloat(text, 64)
+		require.NoError(t, err)
+		require.Equal(t, v, back)
+	})
+}
+
+func TestKindNames(t *testing.T) {
+	assert.Equal(t, "number", Number.String())
+	assert.Equal(t, "kind 9", Kind(9).String())
 }

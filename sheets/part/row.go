@@ -119,8 +119,10 @@ func (s *rowScan) rowAttrs() error {
 // located says where in the sheet a fault of the part is.
 func (s *rowScan) located(err error, cell string) error {
 	var e *SheetError
-	if errors.As(err, &e) && e.Row == 0 {
-		e.Row, e.Cell = s.row.Num, cell
+	if errors.As(err, &e) && e.Where == "" {
+		if e.Where = "cell " + cell; cell == "" {
+			e.Where = fmt.Sprintf("row %d", s.row.Num)
+		}
 	}
 	return err
 }
@@ -247,7 +249,7 @@ func (s *rowScan) cellContent(c *Cell, sp *cellSpan) (bool, error) {
 			s.value, err = s.p.text(s.value[:0])
 		case s.p.tok.main && s.p.tok.local == "is":
 			hasValue = true
-			s.value, err = s.p.rich(s.value[:0])
+			s.value, err = rich(s.p, s.value[:0])
 		case s.p.tok.main && s.p.tok.local == "f":
 			err = s.formula(c, sp)
 		default:

@@ -169,7 +169,7 @@ type section struct {
 
 func newSplicer(dst io.Writer, src io.Reader, ed SheetEdit) *splicer {
 	p := newPull(src)
-	p.held = true
+	p.keep(0)
 	s := &splicer{out: bufio.NewWriterSize(dst, 64<<10), p: p, ed: ed, rows: newRowScan(p, ed.Strings)}
 	if ed.SummaryRight != nil && !*ed.SummaryRight {
 		s.todo = append(s.todo, section{"sheetPr", s.newSheetPr})
@@ -191,14 +191,14 @@ func newSplicer(dst io.Writer, src io.Reader, ed SheetEdit) *splicer {
 
 // upTo copies what has not been copied, up to an offset.
 func (s *splicer) upTo(off int64) {
-	_, _ = s.out.Write(s.p.tape.bytes(s.copied, off)) // Flush reports
+	_, _ = s.out.Write(s.p.bytes(s.copied, off)) // Flush reports
 	s.skipTo(off)
 }
 
 // skipTo leaves out the bytes up to an offset.
 func (s *splicer) skipTo(off int64) {
 	s.copied = off
-	s.p.tape.mark = off
+	s.p.keep(off)
 }
 
 func (s *splicer) put(b []byte) { _, _ = s.out.Write(b) }
@@ -270,7 +270,7 @@ func (s *splicer) child(tok token) error {
 	if err := s.inOrder(tok); err != nil {
 		return err
 	}
-	if err := s.insertBefore(tok.local, s.p.open[0].prefix); err != nil {
+	if err := s.insertBefore(tok.local, s.p.above(1).prefix); err != nil {
 		return err
 	}
 	switch tok.local {

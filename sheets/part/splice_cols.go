@@ -63,7 +63,7 @@ func (s *splicer) readPieces() (pieces []colPiece, tail []byte, err error) {
 		}
 		tok := s.p.tok
 		if s.p.depth() < inside {
-			return pieces, clone(s.p.tape.bytes(from, tok.end)), nil
+			return pieces, clone(s.p.bytes(from, tok.end)), nil
 		}
 		if tok.kind != tokenStart || !tok.main || tok.local != "col" {
 			continue
@@ -75,11 +75,11 @@ func (s *splicer) readPieces() (pieces []colPiece, tail []byte, err error) {
 		if len(pieces) > 0 && pieces[len(pieces)-1].max >= col.Min {
 			return nil, nil, s.p.errorf("column definitions overlap or do not ascend at column %s; the file is damaged, restore it from a copy", ColName(col.Min))
 		}
-		piece := colPiece{min: col.Min, max: col.Max, tag: clone(s.p.raw()), before: clone(s.p.tape.bytes(from, tok.off))}
+		piece := colPiece{min: col.Min, max: col.Max, tag: clone(s.p.raw()), before: clone(s.p.bytes(from, tok.off))}
 		if err := s.p.skip(); err != nil {
 			return nil, nil, err
 		}
-		piece.rest = clone(s.p.tape.bytes(tok.end, s.p.tok.end))
+		piece.rest = clone(s.p.bytes(tok.end, s.p.tok.end))
 		from = s.p.tok.end
 		pieces = append(pieces, piece)
 	}

@@ -8,26 +8,14 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-)
 
-func seedSheets() []string {
-	return []string{
-		wrapSheet(`<row r="1" spans="1:2"><c r="A1" s="1"><v>1</v></c><c r="B1" t="s"><v>0</v></c></row><row r="3"/>`),
-		wrapSheet(`<row><c><v>1</v></c><c t="str"><f>A1&amp;"x"</f><v>1x</v></c></row>`),
-		wrapSheet(`<row r="2"><c r="B2"><f t="shared" ref="B2:B3" si="0">A2</f></c></row><row r="3"><c r="B3"><f t="shared" si="0"/></c></row>`),
-		wrapSheet(`<row r="2"><c r="B2"><f t="array" ref="B2:C3">A2:B3</f></c></row>`),
-		`<x:worksheet xmlns:x="` + strictSheetNS + `"><x:sheetPr/><x:cols><x:col min="1" max="9"/></x:cols><x:sheetData/></x:worksheet>`,
-		`<worksheet xmlns="` + sheetNS + `"/>`,
-		"\xEF\xBB\xBF<?xml version=\"1.0\"?>" + wrapSheet("")[55:],
-		"\xFF\xFE<\x00",
-		wrapSheet(`<row r="1"><c r="A1" t="inlineStr"><is><t>_x0041_<![CDATA[x]]></t></is></c></row><!-- c --><?p i?>`),
-	}
-}
+	"seamtally/sheets/part/parttest"
+)
 
 // FuzzReadSheet: what is read as a sheet is well-formed by the standard
 // decoder, and any other input is an error and no panic.
 func FuzzReadSheet(f *testing.F) {
-	for _, s := range seedSheets() {
+	for _, s := range parttest.Sheets() {
 		f.Add(s)
 	}
 	ss := stringsOfWords("zero")
@@ -59,7 +47,7 @@ func FuzzReadSheet(f *testing.F) {
 // FuzzSplice: a sheet that can be spliced reads back with the cells that were
 // written, and a second run changes nothing.
 func FuzzSplice(f *testing.F) {
-	for i, s := range seedSheets() {
+	for i, s := range parttest.Sheets() {
 		f.Add(s, i%4+1, i%5+1, "text", 1.5)
 	}
 	ss := stringsOfWords("zero")
@@ -107,20 +95,5 @@ func FuzzSplice(f *testing.F) {
 		require.Equal(t, 3, found, once.String())
 		require.NoError(t, Splice(&twice, bytes.NewReader(once.Bytes()), change))
 		require.Equal(t, once.String(), twice.String())
-	})
-}
-
-func FuzzMoveFormula(f *testing.F) {
-	f.Add(`IF(A1>"x""A1",'A 1'!B2,T[[#This Row],[A]])+SUM(1:3,A:$B)`, 2, -1)
-	f.Fuzz(func(t *testing.T, formula string, dRow, dCol int) {
-		dRow, dCol = dRow%1000, dCol%1000
-		moved := moveFormula(formula, dRow, dCol)
-		if !strings.Contains(moved, refError) {
-			// Canonical after one move, so that there and back is the same.
-			there := moveFormula(moved, 3, 3)
-			if !strings.Contains(there, refError) {
-				require.Equal(t, moved, moveFormula(there, -3, -3))
-			}
-		}
 	})
 }

@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // spliced edits one sheet part of a package through a spool, as the program
@@ -31,7 +33,7 @@ func spliced(t testing.TB, p *Package, part string, ed SheetEdit) []byte {
 	require.NoError(t, err)
 	require.NoError(t, Splice(dst, src, ed))
 	require.NoError(t, dst.Close())
-	return writeEdit(t, e)
+	return parttest.Written(t, e)
 }
 
 // Every sheet of the library's samples: without edits nothing changes; with
@@ -39,7 +41,14 @@ func spliced(t testing.TB, p *Package, part string, ed SheetEdit) []byte {
 func TestSpliceLibraryBooks(t *testing.T) {
 	row := cellsOf(num(40, 2.5), str(41, " <a> "), calc(42, "1+1", 2), NewCell{Col: 43, Kind: Bool, Num: 1}, NewCell{Col: 44, Kind: Error, Text: "#N/A", Formula: "NA()"})
 	change := SheetEdit{Editor: edits{1: row, 7: row, 1000: row}, Extent: "AN1:AR1000", Cols: []Col{{Min: 40, Max: 42, Width: 12, Style: -1, OutlineLevel: 1}}}
-	for name, p := range libraryBooks(t) {
+	books := parttest.LibraryBooks(t, func(data []byte) (*Package, error) {
+		p, err := OpenBytes(data)
+		if err == nil {
+			_, err = ReadWorkbook(p)
+		}
+		return p, err
+	})
+	for name, p := range books {
 		w, err := ReadWorkbook(p)
 		require.NoError(t, err)
 		for _, s := range w.Sheets {
@@ -48,9 +57,9 @@ func TestSpliceLibraryBooks(t *testing.T) {
 			}
 			before := sheetText(t, p, s.Name)
 			same := spliced(t, p, s.PartName, SheetEdit{Editor: edits{}})
-			assert.Equal(t, mustRead(t, p, s.PartName), mustRead(t, openBytes(t, same), s.PartName), name)
+			assert.Equal(t, parttest.Read(t, p, s.PartName), parttest.Read(t, parttest.Open(t, same, OpenBytes), s.PartName), name)
 
-			out := openBytes(t, spliced(t, p, s.PartName, change))
+			out := parttest.Open(t, spliced(t, p, s.PartName, change), OpenBytes)
 			after := sheetText(t, out, s.Name)
 			for _, r := range []string{"1", "7", "1000"} {
 				for col, want := range map[string]string{"AN": "2.5", "AO": " <a> ", "AP": "2|1+1", "AQ": "1", "AR": "#N/A|NA()"} {
@@ -68,7 +77,7 @@ func TestSpliceLibraryBooks(t *testing.T) {
 // readAll gives a package written without edits, every entry copied raw.
 func readAll(t testing.TB, p *Package) []byte {
 	t.Helper()
-	return writeEdit(t, p.Edit())
+	return parttest.Written(t, p.Edit())
 }
 
 // sheetText reads a sheet with the spreadsheet library: value, and formula
@@ -104,7 +113,7 @@ func TestSplicedSheetOpensInLibreOffice(t *testing.T) {
 	require.NoError(t, f.SetSheetRow("Sheet1", "A1", &[]any{"od", "wall", 3.0, true}))
 	require.NoError(t, f.SetCellFormula("Sheet1", "C2", "C1*2"))
 	left, yes, one := false, true, 1
-	file := spliced(t, bookBytes(t, f), "xl/worksheets/sheet1.xml", SheetEdit{
+	file := spliced(t, parttest.Open(t, parttest.Saved(t, f), OpenBytes), "xl/worksheets/sheet1.xml", SheetEdit{
 		Editor: edits{
 			1: cellsOf(str(6, "_x0041_ & <b>\nline"), calc(7, `C1*2&" in"`, 0)),
 			2: {Cells: []NewCell{num(5, 0.1), calc(6, "E2*10", 1)}, Hidden: &yes, OutlineLevel: &one},
@@ -113,7 +122,7 @@ func TestSplicedSheetOpensInLibreOffice(t *testing.T) {
 		Extent: "A1:G5", SummaryRight: &left, OutlineLevelRow: 1,
 		Cols: []Col{{Min: 5, Max: 6, Width: 20, Style: -1, OutlineLevel: 1, Hidden: true}, {Min: 7, Max: 7, Width: 11, Style: -1}},
 	})
-	out := officeConvert(t, "xlsx", map[string][]byte{"spliced.xlsx": file})
+	out := parttest.Convert(t, "xlsx", map[string][]byte{"spliced.xlsx": file})
 	got, err := excelize.OpenFile(filepath.Join(out, "spliced.xlsx"))
 	require.NoError(t, err)
 	defer got.Close()

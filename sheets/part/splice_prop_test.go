@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // sheetModel is a random sheet: each row as written, and what is in it.
@@ -318,7 +320,7 @@ func TestSpliceNumbersExactly(t *testing.T) {
 	for i, v := range values {
 		row.Cells = append(row.Cells, num(i+1, v))
 	}
-	got := readCells(t, splice(t, wrapSheet(""), SheetEdit{Editor: edits{1: row}}), Strings{})
+	got := readCells(t, splice(t, parttest.Sheet(""), SheetEdit{Editor: edits{1: row}}), Strings{})
 	for i, v := range values {
 		assert.Equal(t, v, got[Ref(1, i+1)].Num)
 	}

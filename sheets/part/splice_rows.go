@@ -3,6 +3,7 @@ package part
 import (
 	"fmt"
 	"slices"
+	"strconv"
 )
 
 // sheetData goes over the rows. Its start tag is the current token.
@@ -102,7 +103,7 @@ func (s *splicer) newRow(dst []byte, num int, prefix string) ([]byte, error) {
 	if err := edit.check(num); err != nil {
 		return dst, err
 	}
-	tag := append(appendInt(append(appendName([]byte{'<'}, prefix, "row"), ` r="`...), num), `"/>`...)
+	tag := append(appendName([]byte{'<'}, prefix, "row"), ` r="`+strconv.Itoa(num)+`"/>`...)
 	bare := len(tag)
 	tag = edit.apply(tag)
 	from := len(dst)
@@ -219,7 +220,7 @@ func (s *splicer) keepCell(i int) {
 // putRef gives a cell the reference that it did without.
 func (s *splicer) putRef(sp *cellSpan, c *Cell) {
 	s.upTo(sp.start)
-	s.put(setTagAttr(s.p.tape.bytes(sp.start, sp.tagEnd), "r", Ref(c.Row, c.Col)))
+	s.put(setTagAttr(s.p.bytes(sp.start, sp.tagEnd), "r", Ref(c.Row, c.Col)))
 	s.skipTo(sp.tagEnd)
 }
 

@@ -29,7 +29,7 @@ func (e *RowEdit) apply(tag []byte) []byte {
 // opened up for cells; one that loses all it had closes itself.
 func (s *splicer) rowTag(edit *RowEdit) (opened, emptied bool) {
 	r := s.rows
-	was := s.p.tape.bytes(r.start, r.tagEnd)
+	was := s.p.bytes(r.start, r.tagEnd)
 	tag := edit.apply(was)
 	left, lo, hi := len(r.row.Cells), 0, 0
 	for i := range edit.Cells {

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // edits is an Editor over a map of row edits.
@@ -106,7 +108,7 @@ func TestSpliceRows(t *testing.T) {
 			`<row r="1"><c r="A1"><f>B1</f><v>2</v></c></row>`},
 	} {
 		t.Run(name, func(t *testing.T) {
-			assert.Equal(t, wrapSheet(c.want), splice(t, wrapSheet(c.rows), SheetEdit{Editor: c.ed}))
+			assert.Equal(t, parttest.Sheet(c.want), splice(t, parttest.Sheet(c.rows), SheetEdit{Editor: c.ed}))
 			prefix := func(s string) string {
 				s = strings.NewReplacer("</", "</y:", "<", "<y:").Replace(s)
 				return `<y:worksheet xmlns:y="` + strictSheetNS + `"><y:sheetData>` + s + `</y:sheetData></y:worksheet>`
@@ -119,9 +121,9 @@ func TestSpliceRows(t *testing.T) {
 func TestSpliceText(t *testing.T) {
 	ss := stringsOf(t, `<si><r><rPr><b/></rPr><t>two</t></r></si>`)
 	row := `<row r="1"><c r="A1" t="s"><v>0</v></c></row>`
-	assert.Equal(t, wrapSheet(row), splice(t, wrapSheet(row), SheetEdit{Strings: ss, Editor: edits{1: cellsOf(str(1, "two"))}}))
+	assert.Equal(t, parttest.Sheet(row), splice(t, parttest.Sheet(row), SheetEdit{Strings: ss, Editor: edits{1: cellsOf(str(1, "two"))}}))
 	for _, text := range []string{"", " ", "_x000d_", "_x005F_", "a\r\nb", "\x00\x1f", "😀", "\uFFFE", `<">'&`} {
-		out := splice(t, wrapSheet(""), SheetEdit{Editor: edits{1: {Cells: []NewCell{str(1, text), {Col: 2, Kind: Text, Text: text, Formula: "T(A1)"}}}}})
+		out := splice(t, parttest.Sheet(""), SheetEdit{Editor: edits{1: {Cells: []NewCell{str(1, text), {Col: 2, Kind: Text, Text: text, Formula: "T(A1)"}}}}})
 		got := readCells(t, out, Strings{})
 		assert.Equal(t, text, got["A1"].Text, "%q", text)
 		assert.Equal(t, text, got["B1"].Text, "%q", text)
@@ -185,13 +187,13 @@ func TestSpliceSections(t *testing.T) {
 }
 
 func TestSpliceSharedFormula(t *testing.T) {
-	sheet := wrapSheet(`<row r="2"><c r="B2" s="1"><f t="shared" ref="B2:C3" si="0">A2*2</f><v>1</v></c><c r="C2"><f t="shared" si="0"/><v>5</v></c></row>` +
+	sheet := parttest.Sheet(`<row r="2"><c r="B2" s="1"><f t="shared" ref="B2:C3" si="0">A2*2</f><v>1</v></c><c r="C2"><f t="shared" si="0"/><v>5</v></c></row>` +
 		`<row r="3"><c r="B3"><f t="shared" si="0"/><v>2</v></c><c r="C3"><f t="shared" si="1" ref="C3:C4">A3</f></c></row>` +
 		`<row r="4"><c r="C4"><f t="shared" si="1"/></c></row>`)
 	kept := splice(t, sheet, SheetEdit{Editor: edits{2: cellsOf(NewCell{Col: 2, Style: 1, Kind: Number, Num: 1, Formula: "A2*2"}, calc(3, "B2*2", 5)), 3: cellsOf(calc(2, "A3*2", 2))}})
 	assert.Equal(t, sheet, kept, "the same formulas, spelled out or not")
 
-	spelled := wrapSheet(`<row r="2"><c r="B2"><v>9</v></c><c r="C2"><f>B2*2</f><v>5</v></c></row>` +
+	spelled := parttest.Sheet(`<row r="2"><c r="B2"><v>9</v></c><c r="C2"><f>B2*2</f><v>5</v></c></row>` +
 		`<row r="3"><c r="B3"><f>A3*2</f><v>2</v></c><c r="C3"><f t="shared" si="1" ref="C3:C4">A3</f></c></row>` +
 		`<row r="4"><c r="C4"><f t="shared" si="1"/></c></row>`)
 	assert.Equal(t, spelled, splice(t, sheet, SheetEdit{Editor: edits{2: cellsOf(num(2, 9))}}))
@@ -202,10 +204,10 @@ func TestSpliceSharedFormula(t *testing.T) {
 	dependant := splice(t, sheet, SheetEdit{Editor: edits{3: cellsOf(num(2, 9))}})
 	assert.Contains(t, dependant, `si="0">A2*2</f>`)
 
-	lost := splice(t, wrapSheet(`<row r="1"><c r="A1"><f t="shared" si="7"/><v>5</v></c></row>`), SheetEdit{Editor: edits{1: cellsOf(num(1, 5))}})
-	assert.Equal(t, wrapSheet(`<row r="1"><c r="A1"><v>5</v></c></row>`), lost, "a formula that cannot be read is one all the same")
+	lost := splice(t, parttest.Sheet(`<row r="1"><c r="A1"><f t="shared" si="7"/><v>5</v></c></row>`), SheetEdit{Editor: edits{1: cellsOf(num(1, 5))}})
+	assert.Equal(t, parttest.Sheet(`<row r="1"><c r="A1"><v>5</v></c></row>`), lost, "a formula that cannot be read is one all the same")
 
-	early := wrapSheet(`<row r="1"><c r="A1"><f t="shared" si="0"/></c></row><row r="2"><c r="A2"><f t="shared" ref="A1:A2" si="0">B2</f></c></row>`)
+	early := parttest.Sheet(`<row r="1"><c r="A1"><f t="shared" si="0"/></c></row><row r="2"><c r="A2"><f t="shared" ref="A1:A2" si="0">B2</f></c></row>`)
 	var master *SharedMasterError
 	for _, c := range []NewCell{num(1, 1), {Col: 1, Op: Remove}} {
 		err := Splice(io.Discard, strings.NewReader(early), SheetEdit{Editor: edits{2: cellsOf(c)}})
@@ -216,7 +218,7 @@ func TestSpliceSharedFormula(t *testing.T) {
 }
 
 func TestSpliceArrays(t *testing.T) {
-	sheet := wrapSheet(`<row r="2"><c r="B2"><f t="array" ref="B2:C3">X1:Y2</f><v>1</v></c><c r="C2"><v>2</v></c></row><row r="3"><c r="B3"><v>3</v></c></row><row r="5"><c r="B5"/></row>`)
+	sheet := parttest.Sheet(`<row r="2"><c r="B2"><f t="array" ref="B2:C3">X1:Y2</f><v>1</v></c><c r="C2"><v>2</v></c></row><row r="3"><c r="B3"><v>3</v></c></row><row r="5"><c r="B5"/></row>`)
 	for ref, row := range map[string]int{"B2": 2, "C2": 2, "B3": 3, "C3": 3} {
 		_, col, err := ParseRef(ref)
 		require.NoError(t, err)
@@ -240,7 +242,7 @@ func (o oddEditor) Row(r *Row) (RowEdit, error) { return o.edits[r.Num], o.err }
 func (o oddEditor) Next(after int) int          { return o.next }
 
 func TestSpliceRefusesEdits(t *testing.T) {
-	sheet := wrapSheet(`<row r="1"/>`)
+	sheet := parttest.Sheet(`<row r="1"/>`)
 	zero := 0.0
 	for name, c := range map[string]struct {
 		ed   SheetEdit
@@ -268,7 +270,7 @@ func TestSpliceRefusesEdits(t *testing.T) {
 	}
 	stop := errors.New("enough")
 	assert.Equal(t, stop, Splice(io.Discard, strings.NewReader(sheet), SheetEdit{Editor: oddEditor{err: stop}}))
-	assert.Error(t, Splice(fullDisk{}, strings.NewReader(wrapSheet(strings.Repeat(" ", 1<<20))), SheetEdit{}))
+	assert.Error(t, Splice(fullDisk{}, strings.NewReader(parttest.Sheet(strings.Repeat(" ", 1<<20))), SheetEdit{}))
 	two := `<worksheet xmlns="` + sheetNS + `"><cols><col min="1" max="1"/></cols><cols><col min="2" max="2"/></cols></worksheet>`
 	assert.ErrorContains(t, Splice(io.Discard, strings.NewReader(two), SheetEdit{Cols: []Col{{Min: 1, Max: 1}}}), "second section")
 	over := `<worksheet xmlns="` + sheetNS + `"><cols><col min="1" max="3"/><col min="2" max="2"/></cols></worksheet>`

@@ -7,10 +7,6 @@ import (
 	"strings"
 )
 
-// mcNS is the namespace of markup compatibility (ECMA-376 part 3), the same in
-// the transitional and the strict form.
-const mcNS = "http://schemas.openxmlformats.org/markup-compatibility/2006"
-
 // maxRequired bounds how many namespaces the lists of a styles part may ask
 // for: each doubles the number of ways in which a reader may see them.
 const maxRequired = 3
@@ -44,38 +40,6 @@ func requiredBy(root *node) ([]string, error) {
 		return nil, fmt.Errorf("mc:AlternateContent asks for %d namespaces, the limit is %d; save the workbook anew from the spreadsheet program", len(all), maxRequired)
 	}
 	return all, nil
-}
-
-// requires gives the namespaces that a reader must know to take n, "" for a
-// prefix that stands for none, which nobody knows.
-func (n *node) requires() []string {
-	var all []string
-	for _, prefix := range strings.Fields(n.get("Requires")) {
-		all = append(all, n.lookup(prefix))
-	}
-	return all
-}
-
-// seen gives the children of n as a reader has them that does not know the
-// namespaces of unknown: for mc:AlternateContent those of the first mc:Choice
-// that it knows all of, else those of mc:Fallback, else none.
-func (n *node) seen(unknown []string) []*node {
-	var list []*node
-	for _, c := range n.children {
-		if c.space != mcNS || c.local != "AlternateContent" {
-			list = append(list, c)
-			continue
-		}
-		for _, b := range c.children {
-			strange := func(ns string) bool { return ns == "" || slices.Contains(unknown, ns) }
-			if b.space != mcNS || b.local == "Choice" && slices.ContainsFunc(b.requires(), strange) {
-				continue
-			}
-			list = append(list, b.seen(unknown)...)
-			break
-		}
-	}
-	return list
 }
 
 // listPlace is where a list stands. There is more than one where readers take

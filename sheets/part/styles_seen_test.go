@@ -10,6 +10,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // either lists items twice: for readers that know urn:x, and for the others.
@@ -58,7 +60,7 @@ func TestImportBesideAlternatives(t *testing.T) {
 	}
 	_, err := f.NewConditionalStyle(&excelize.Style{CustomNumFmt: &code, Font: &excelize.Font{Color: "9C0006"}})
 	require.NoError(t, err)
-	from := stylesOf(t, bookBytes(t, f))
+	from := stylesOf(t, parttest.Open(t, parttest.Saved(t, f), OpenBytes))
 	for name, inside := range alternatives() {
 		t.Run(name, func(t *testing.T) {
 			st, err := ReadStyles(alternativeStyles(inside))
@@ -98,7 +100,7 @@ func TestImportBesideAlternatives(t *testing.T) {
 				assert.Equal(t, string(one), stylesText(t, plain))
 			}
 			was := alternativeStyles(inside)
-			assert.True(t, onlyInserted(was, []byte(out)))
+			assert.True(t, parttest.OnlyInserted(was, []byte(out)))
 		})
 	}
 }

@@ -11,6 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 // styledBook makes a workbook whose cell formats 1, 2 ... are the styles.
@@ -22,7 +24,7 @@ func styledBook(t testing.TB, styles ...*excelize.Style) *Package {
 		require.NoError(t, err)
 		require.NoError(t, f.SetCellStyle("Sheet1", Ref(i+1, 1), Ref(i+1, 1), id))
 	}
-	return bookBytes(t, f)
+	return parttest.Open(t, parttest.Saved(t, f), OpenBytes)
 }
 
 func stylesOf(t testing.TB, p Parts) *Styles {
@@ -56,7 +58,7 @@ func sampleStyles() []*excelize.Style {
 func TestImportReadsTheSame(t *testing.T) {
 	from := styledBook(t, sampleStyles()...)
 	fromStyles := stylesOf(t, from)
-	books := libraryBooks(t)
+	books := parttest.LibraryBooks(t, sampleBook)
 	books["odd"] = oddBook(t, "x", false)
 	for name, p := range books {
 		w, err := ReadWorkbook(p)
@@ -75,7 +77,7 @@ func TestImportReadsTheSame(t *testing.T) {
 			require.NoError(t, err, name)
 		}
 		out := stylesText(t, st)
-		assert.True(t, onlyInserted(was, []byte(out)), name)
+		assert.True(t, parttest.OnlyInserted(was, []byte(out)), name)
 
 		again, err := ReadStyles([]byte(out))
 		require.NoError(t, err)
@@ -91,9 +93,9 @@ func TestImportReadsTheSame(t *testing.T) {
 		}
 		e := p.Edit()
 		require.NoError(t, w.PutStyles(e, st))
-		a, err := excelize.OpenReader(bytes.NewReader(writeEdit(t, from.Edit())))
+		a, err := excelize.OpenReader(bytes.NewReader(parttest.Written(t, from.Edit())))
 		require.NoError(t, err)
-		b, err := excelize.OpenReader(bytes.NewReader(writeEdit(t, e)))
+		b, err := excelize.OpenReader(bytes.NewReader(parttest.Written(t, e)))
 		require.NoError(t, err, name)
 		for xf, id := range ids {
 			want, err := a.GetStyle(xf)
@@ -196,7 +198,7 @@ func TestImportDxf(t *testing.T) {
 	code := `0.0" in"`
 	num, err := f.NewConditionalStyle(&excelize.Style{CustomNumFmt: &code})
 	require.NoError(t, err)
-	from := stylesOf(t, bookBytes(t, f))
+	from := stylesOf(t, parttest.Open(t, parttest.Saved(t, f), OpenBytes))
 
 	for _, prefix := range []string{"", "x"} {
 		decl, x := "xmlns", ""
@@ -213,7 +215,7 @@ func TestImportDxf(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, []int{0, 1}, []int{a, b})
 		out := stylesText(t, st)
-		assert.True(t, onlyInserted([]byte(strings.Replace(shop, "/>", "", 3)), []byte(out)))
+		assert.True(t, parttest.OnlyInserted([]byte(strings.Replace(shop, "/>", "", 3)), []byte(out)))
 		assert.Contains(t, out, `numFmtId="165" formatCode="0.0&quot; in&quot;"`)
 		assert.Contains(t, out, `</`+x+`dxfs><`+x+`colors/>`)
 		again, err := ReadStyles([]byte(out))
@@ -299,6 +301,6 @@ func TestImportSeenByOffice(t *testing.T) {
 	require.NoError(t, w.PutStyles(e, st))
 	e.Replace("book/tab1.xml", []byte(fmt.Sprintf(
 		`<worksheet xmlns="%s"><sheetData><row r="1"><c r="A1" s="%d"><v>1.5</v></c></row></sheetData></worksheet>`, sheetNS, at)))
-	dir := officeConvert(t, "fods", map[string][]byte{"one.xlsx": writeEdit(t, e)})
-	assert.Contains(t, readFile(t, filepath.Join(dir, "one.fods")), "<text:p>mark 1.500</text:p>")
+	dir := parttest.Convert(t, "fods", map[string][]byte{"one.xlsx": parttest.Written(t, e)})
+	assert.Contains(t, parttest.ReadFile(t, filepath.Join(dir, "one.fods")), "<text:p>mark 1.500</text:p>")
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf16"
 )
 
 // Table is what a table part says about its block of cells.
@@ -84,7 +83,7 @@ func GrowTable(name string, src []byte, newCols []string) (out []byte, headings 
 		return nil, nil, fmt.Errorf("%s: table %s would end beyond the last column", name, t.Name)
 	}
 	p := t.patch()
-	p.resize(t, wide)
+	t.resize(p, wide)
 	taken := map[string]bool{}
 	top := 0
 	for i, c := range t.list.all("tableColumn") {
@@ -136,15 +135,15 @@ func ShrinkTable(name string, src []byte, cols []string) ([]byte, error) {
 	}
 	narrow := t.Ref
 	narrow.Col2 = t.Ref.Col1 + keep - 1
-	p.resize(t, narrow)
-	p.dropFilters(t, keep, narrow.Col2)
+	t.resize(p, narrow)
+	t.dropFilters(p, keep, narrow.Col2)
 	p.setCount(t.list, keep)
 	return p.bytes()
 }
 
 // resize moves the right edge of the table, and of its filter and sort range
 // where they ended with it.
-func (p *patch) resize(t *tableTree, to Range) {
+func (t *tableTree) resize(p *patch, to Range) {
 	filter := t.root.child("autoFilter")
 	for _, n := range []*node{t.root, filter, t.root.child("sortState"), filter.child("sortState")} {
 		r, err := ParseRange(n.get("ref"))
@@ -158,7 +157,7 @@ func (p *patch) resize(t *tableTree, to Range) {
 
 // dropFilters takes out filters and sort conditions on columns that are gone:
 // filters count columns from the table's left edge, sort conditions name cells.
-func (p *patch) dropFilters(t *tableTree, keep, lastCol int) {
+func (t *tableTree) dropFilters(p *patch, keep, lastCol int) {
 	filter := t.root.child("autoFilter")
 	for _, f := range filter.all("filterColumn") {
 		if xmlInt(f.get("colId"), 0) >= keep {
@@ -180,75 +179,8 @@ func (p *patch) dropFilters(t *tableTree, keep, lastCol int) {
 			continue
 		}
 		if len(gone) > 0 {
-			p.cuts = dropInside(p.cuts, s) // its range may have been narrowed
+			p.forget(s) // its range may have been narrowed
 			p.remove(s)
 		}
 	}
-}
-
-// dropInside takes out the changes that lie inside n.
-func dropInside(cuts []cut, n *node) []cut {
-	var kept []cut
-	for _, c := range cuts {
-		if c.from < n.start || c.to > n.end {
-			kept = append(kept, c)
-		}
-	}
-	return kept
-}
-
-// setCount brings a count attribute up to date; a list without one gets none.
-func (p *patch) setCount(n *node, count int) {
-	if n.attr("count") != nil {
-		p.setInt(n, "count", count)
-	}
-}
-
-// encodeEscapes writes what a heading may hold and an ST_Xstring attribute may
-// not as is (ECMA-376 part 1, 22.9.2.19): control characters as _x000a_, and
-// text that already looks like that with its underscore escaped.
-func encodeEscapes(s string) string {
-	var b strings.Builder
-	for i, r := range s {
-		switch {
-		case r < ' ':
-			fmt.Fprintf(&b, "_x%04x_", r)
-		case r == '_' && isEscape(s[i:]):
-			b.WriteString("_x005f_")
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}
-
-func decodeEscapes(s string) string {
-	var units []uint16
-	for len(s) > 0 {
-		if isEscape(s) {
-			n, _ := strconv.ParseUint(s[2:6], 16, 16) // isEscape has seen four hex digits
-			units = append(units, uint16(n))
-			s = s[7:]
-			continue
-		}
-		next := strings.IndexByte(s[1:], '_') + 1
-		if next == 0 {
-			next = len(s)
-		}
-		units = append(units, utf16.Encode([]rune(s[:next]))...)
-		s = s[next:]
-	}
-	return string(utf16.Decode(units))
-}
-
-func isEscape(s string) bool {
-	if len(s) < 7 || s[0] != '_' || s[1] != 'x' || s[6] != '_' {
-		return false
-	}
-	for _, c := range []byte(s[2:6]) {
-		if !strings.ContainsRune("0123456789abcdefABCDEF", rune(c)) {
-			return false
-		}
-	}
-	return true
 }

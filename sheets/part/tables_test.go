@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 const oddTable = `<x:table xmlns:x="` + sheetNS + `" id="3" displayName="Joints" ref="B2:D9" totalsRowCount="1">` +
@@ -29,7 +31,7 @@ func TestGrowAndShrinkTable(t *testing.T) {
 	out, heads, err := GrowTable("t", []byte(oddTable), []string{"od", "a\"b\nc", "_x0041_", "od", "QTY"})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"od_2", "a\"b\nc", "_x0041_", "od_3", "QTY_2"}, heads)
-	assert.True(t, onlyInserted([]byte(oddTable), out))
+	assert.True(t, parttest.OnlyInserted([]byte(oddTable), out))
 	tb, err := ReadTable("t", out)
 	require.NoError(t, err)
 	assert.Equal(t, Range{2, 2, 9, 9}, tb.Ref)

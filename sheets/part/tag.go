@@ -18,6 +18,7 @@ type attrs struct {
 	valueAt     int // where the value begins
 }
 
+// attrsOf begins before the first attribute of a start tag.
 func attrsOf(tag []byte) attrs {
 	i := 1
 	for i < len(tag) && !isBlank(tag[i]) && tag[i] != '>' && tag[i] != '/' {
@@ -26,6 +27,7 @@ func attrsOf(tag []byte) attrs {
 	return attrs{tag: tag, at: i}
 }
 
+// next moves on to the next attribute, if there is one.
 func (a *attrs) next() bool {
 	a.from = a.at
 	i := a.skipBlank(a.at)

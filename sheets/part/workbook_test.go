@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
+
+	"seamtally/sheets/part/parttest"
 )
 
 const (
@@ -37,12 +39,12 @@ func oddBook(t testing.TB, prefix string, strict bool) *Package {
 	if prefix != "" {
 		decl, x = "xmlns:"+prefix, prefix+":"
 	}
-	return bookOf(t, contentTypes, testTypes,
+	return parttest.Open(t, parttest.Zipped(t, contentTypes, testTypes,
 		"_rels/.rels", fmt.Sprintf(testRootRels, rel),
 		"book/main.xml", fmt.Sprintf(`<?xml version="1.0"?><%sworkbook %s="%s"><%ssheets>`+
 			`<%ssheet name="List" sheetId="7" q:id="t1" xmlns:q="%s"/></%ssheets></%sworkbook>`, x, decl, main, x, x, rel, x, x),
 		"book/_rels/main.xml.rels", fmt.Sprintf(testBookRels, rel),
-		"book/tab1.xml", fmt.Sprintf(`<%sworksheet %s="%s"><%ssheetData/></%sworksheet>`, x, decl, main, x, x))
+		"book/tab1.xml", fmt.Sprintf(`<%sworksheet %s="%s"><%ssheetData/></%sworksheet>`, x, decl, main, x, x)), OpenBytes)
 }
 
 func TestReadWorkbookOdd(t *testing.T) {
@@ -62,12 +64,12 @@ func TestReadWorkbookOdd(t *testing.T) {
 // What is on a tab that is there twice would count twice.
 func TestTwoTabsOfOneKind(t *testing.T) {
 	book := func(second, target string) error {
-		_, err := ReadWorkbook(bookOf(t, contentTypes, testTypes, "_rels/.rels", fmt.Sprintf(testRootRels, relNS),
+		_, err := ReadWorkbook(parttest.Open(t, parttest.Zipped(t, contentTypes, testTypes, "_rels/.rels", fmt.Sprintf(testRootRels, relNS),
 			"book/main.xml", `<workbook xmlns="`+sheetNS+`" xmlns:r="`+relNS+`"><sheets>`+
 				`<sheet name="List" sheetId="1" r:id="t1"/><sheet name="`+second+`" sheetId="2" r:id="t2"/></sheets></workbook>`,
 			"book/_rels/main.xml.rels", strings.Replace(fmt.Sprintf(testBookRels, relNS), "</Rel",
 				`<Relationship Id="t2" Type="`+relNS+`/worksheet" Target="`+target+`"/></Rel`, 1),
-			"book/tab1.xml", "", "book/tab2.xml", ""))
+			"book/tab1.xml", "", "book/tab2.xml", ""), OpenBytes))
 		return err
 	}
 	require.NoError(t, book("Other", "tab2.xml"))
@@ -88,7 +90,7 @@ func TestReadWorkbookMade(t *testing.T) {
 	yes := true
 	require.NoError(t, f.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes}))
 	require.NoError(t, f.ProtectWorkbook(&excelize.WorkbookProtectionOptions{LockStructure: true}))
-	w, err := ReadWorkbook(bookBytes(t, f))
+	w, err := ReadWorkbook(parttest.Open(t, parttest.Saved(t, f), OpenBytes))
 	require.NoError(t, err)
 	require.Len(t, w.Sheets, 2)
 	assert.Equal(t, "Joints", w.Sheets[0].Name)
@@ -104,11 +106,20 @@ func TestReadWorkbookMade(t *testing.T) {
 }
 
 func TestReadWorkbookRefuses(t *testing.T) {
-	_, err := ReadWorkbook(bookOf(t, contentTypes, testTypes))
+	_, err := ReadWorkbook(parttest.Open(t, parttest.Zipped(t, contentTypes, testTypes), OpenBytes))
 	assert.ErrorContains(t, err, "no workbook part")
-	_, err = ReadWorkbook(bookOf(t, contentTypes, testTypes, "_rels/.rels", fmt.Sprintf(testRootRels, relNS),
-		"book/main.xml", `<workbook xmlns="`+sheetNS+`"/>`))
+	_, err = ReadWorkbook(parttest.Open(t, parttest.Zipped(t, contentTypes, testTypes, "_rels/.rels", fmt.Sprintf(testRootRels, relNS),
+		"book/main.xml", `<workbook xmlns="`+sheetNS+`"/>`), OpenBytes))
 	assert.ErrorContains(t, err, "no sheets")
+}
+
+// sampleBook opens a package whose workbook can be read.
+func sampleBook(data []byte) (*Package, error) {
+	p, err := OpenBytes(data)
+	if err == nil {
+		_, err = ReadWorkbook(p)
+	}
+	return p, err
 }
 
 // patchTwice patches, checks that a second time changes nothing, and gives the
@@ -151,7 +162,7 @@ func TestPatchOddNamespaces(t *testing.T) {
 			require.NoError(t, err)
 			out := patchTwice(t, string(src), WorkbookPatch{
 				AddSheets: []NewSheet{{"New", "n1", 8}}, SetNames: []DefinedName{{"a", -1, "1", false}}, FullCalcOnLoad: true})
-			assert.True(t, onlyInserted(src, []byte(out)))
+			assert.True(t, parttest.OnlyInserted(src, []byte(out)))
 			e := p.Edit()
 			e.Replace(w.Part, []byte(out))
 			now, err := ReadWorkbook(e)
@@ -285,19 +296,19 @@ func TestPatchProperty(t *testing.T) {
 // only, and the library and LibreOffice read the result.
 func TestPatchLibraryBooks(t *testing.T) {
 	patched := map[string][]byte{}
-	for name, p := range libraryBooks(t) {
+	for name, p := range parttest.LibraryBooks(t, sampleBook) {
 		w, err := ReadWorkbook(p)
 		require.NoError(t, err, name)
 		src, err := p.Read(w.Part)
 		require.NoError(t, err, name)
 		wp := WorkbookPatch{SetNames: []DefinedName{{"seamtally.test", -1, "1+2", false}}, FullCalcOnLoad: true}
 		out := patchTwice(t, string(src), wp)
-		require.True(t, onlyInserted(src, []byte(out)), name)
+		require.True(t, parttest.OnlyInserted(src, []byte(out)), name)
 		e := p.Edit()
 		e.Replace(w.Part, []byte(out))
 		require.NoError(t, DropCalcChain(e, w))
-		b := writeEdit(t, e)
-		now, err := ReadWorkbook(openBytes(t, b))
+		b := parttest.Written(t, e)
+		now, err := ReadWorkbook(parttest.Open(t, b, OpenBytes))
 		require.NoError(t, err, name)
 		assert.Empty(t, now.CalcChain)
 		f, err := excelize.OpenReader(bytes.NewReader(b))
@@ -309,7 +320,7 @@ func TestPatchLibraryBooks(t *testing.T) {
 		require.NoError(t, f.Close())
 		patched[name] = b
 	}
-	out := officeConvert(t, "ods", patched)
+	out := parttest.Convert(t, "ods", patched)
 	for name := range patched {
 		_, err := os.Stat(filepath.Join(out, strings.TrimSuffix(name, ".xlsx")+".ods"))
 		assert.NoError(t, err, name)

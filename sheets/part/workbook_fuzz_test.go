@@ -12,7 +12,7 @@ import (
 func FuzzPatchParts(f *testing.F) {
 	f.Add([]byte(oddTable))
 	f.Add([]byte(emptyStyles))
-	f.Add([]byte(emptyRels))
+	f.Add([]byte(`<Relationships xmlns="` + pkgRelNS + `"/>`))
 	f.Add([]byte(testTypes))
 	f.Add([]byte(`<x:workbook xmlns:x="` + sheetNS + `"><x:bookViews><x:workbookView activeTab="1"/></x:bookViews><x:sheets><x:sheet name="A" sheetId="1" z:id="r" xmlns:z="` +
 		relNS + `"/><x:sheet name="B" sheetId="2"/></x:sheets><x:definedNames><x:definedName name="n" localSheetId="1">1</x:definedName></x:definedNames><x:calcPr/></x:workbook>`))
