@@ -132,6 +132,7 @@ func (w *worked) sound(t *testing.T, where string) {
 // Whatever an assumption may be, an order can be worked out with it: the least
 // that it may be, next to nothing, and far too much.
 func TestAllowedAssumptionsCanBeWorkedOut(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	for _, q := range numbers(m) {
 		for _, x := range []float64{0, 1e-3, q.Low, q.High, 100, 1e6, 0.999} {

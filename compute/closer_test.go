@@ -82,6 +82,7 @@ func (c *closing) put(t *testing.T, i int, l *Line) {
 // Whatever comes, goes and changes, in whichever order, the closer gives to the
 // last bit but one what a new engine gives.
 func TestCloserIsAsNew(t *testing.T) {
+	t.Parallel()
 	figures := []string{"order_price", "order_cost", "order_hours", "days", "bottles", "money_tube", "order_margin"}
 	for seed := range uint64(4) {
 		rng := rand.New(rand.NewPCG(seed, 3))

@@ -11,6 +11,7 @@ import (
 // A memory gives for every line, first or again, what the engine gives, bit for
 // bit: figures, remarks, refusals, lines added to tables, and sums.
 func TestMemoryIsTheEngine(t *testing.T) {
+	t.Parallel()
 	plain, remembering := newFloor(t), newFloor(t)
 	memory := remembering.Remember()
 	a, b := plain.Model.NewLine(), remembering.Model.NewLine()

@@ -1,8 +1,10 @@
 package compute_test
 
 import (
+	"flag"
 	"os"
 	"runtime"
+	"strings"
 	"sync"
 	"testing"
 
@@ -13,23 +15,28 @@ import (
 	"seamtally/templates"
 )
 
-// everyNth is which changes are tried: all where CI is set, else a share of
-// them, the same ones every time.
-func everyNth() int {
+var ofFigure = flag.String("figure", "", "try every change of this figure's formulas, and of no other")
+
+// isTried tells whether a change is tried: all are where CI is set, else a few,
+// the same ones every time; of a figure that was asked for, all and no others.
+func (c change) isTried(i int) bool {
 	switch {
-	case testing.Short():
-		return 100
-	case os.Getenv("CI") != "":
-		return 1
+	case *ofFigure != "":
+		_, key, _ := strings.Cut(c.of, ".")
+		key, _, _ = strings.Cut(key, ",")
+		return key == *ofFigure
+	case os.Getenv("CI") != "" && !testing.Short():
+		return true
 	}
-	return 4
+	return i%80 == 0
 }
 
 // Every formula of the model, changed in any one place, is noticed: it is
 // refused when it is read, or a test of this folder fails. What no test can
 // tell from the shipped formula is excused by name, with the reason.
 func TestEveryChangeOfAFormulaIsNoticed(t *testing.T) {
-	list, claims, nth := everyChange(t), claims(t), everyNth()
+	t.Parallel()
+	list, claims := everyChange(t), claims(t)
 	assert.Greater(t, len(list), 3000)
 	by, fault := judge(templates.FS, claims, "")
 	require.Empty(t, by, "of the model as shipped: %s", fault)
@@ -45,8 +52,10 @@ func TestEveryChangeOfAFormulaIsNoticed(t *testing.T) {
 			}
 		})
 	}
-	for i := 0; i < len(list); i += nth {
-		todo <- i
+	for i, c := range list {
+		if c.isTried(i) {
+			todo <- i
+		}
 	}
 	close(todo)
 	workers.Wait()
@@ -55,7 +64,7 @@ func TestEveryChangeOfAFormulaIsNoticed(t *testing.T) {
 	for i, c := range list {
 		_, known := excuses[c.twin()]
 		delete(excuses, c.twin())
-		if i%nth != 0 {
+		if !c.isTried(i) {
 			continue
 		}
 		tried++
@@ -75,6 +84,7 @@ func TestEveryChangeOfAFormulaIsNoticed(t *testing.T) {
 	for c := range excuses {
 		assert.Fail(t, "an excuse for nothing", "%s: %s is no change of a formula as it stands; take it out of excused", c.of, c.is)
 	}
+	assert.Positive(t, tried, "no figure with a formula is called so: %q", *ofFigure)
 	t.Logf("%d of %d changes tried: %v", tried, len(list), count)
 }
 
@@ -136,6 +146,7 @@ func excused() map[twin]string {
 // A fault is found by the test that is made for it, and none where there is
 // none.
 func TestJudge(t *testing.T) {
+	t.Parallel()
 	list := claims(t)
 	for _, c := range []struct{ file, old, planted, by, says string }{
 		{"line.txt", "= arc_time+flow_tail+regrip", "= arc_time+flow_tail+seam", "load", "cannot add"},

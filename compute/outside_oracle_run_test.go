@@ -126,6 +126,7 @@ func (j plainly) differences(w *worked) []string {
 // The model against the plain implementation, over some 2,000 rows in orders
 // of one to three cars. The seed is fixed: the same jobs every time.
 func TestModelAgainstPlainImplementation(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	rng := rand.New(rand.NewPCG(7, 2022))
 	d := dice(rng.IntN)

@@ -16,6 +16,7 @@ import (
 // words mean, no source.
 
 func TestMoreStopsNeverTakeLessTime(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 1)
@@ -41,6 +42,7 @@ func TestMoreStopsNeverTakeLessTime(t *testing.T) {
 }
 
 func TestPriceKeepsTheMargin(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 5)
@@ -103,6 +105,7 @@ var ofTheRow = []string{
 }
 
 func TestTwiceTheJointsIsTwiceTheRow(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 1)
