@@ -24,7 +24,7 @@ import (
 // CELLS says, and in CI a few thousand. None may differ by more than one part
 // in a thousand million, and whole cents by nothing.
 //
-//	CELLS=1000000 go test ./sheets -run TestCellsRecalculateEqual -v -timeout 5h
+//	CELLS=1000000 go test ./sheets/recalculated -run TestCellsRecalculateEqual -v -timeout 5h
 func TestCellsRecalculateEqual(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
 	want, err := strconv.Atoi(os.Getenv("CELLS"))
