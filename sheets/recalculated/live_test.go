@@ -80,35 +80,34 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 			g := sheetstest.Read(t, p)
 			return shop.TypeIn(t, p, j(shop.OurColumn(t, g, "Joints", "check")+"2", nil), j(shop.OurColumn(t, g, "Joints", "line_cost")+"2", nil))
 		}, incomplete(shop.LabelGrown)),
-		{
-			Name: "edits that make sense equal pricing again",
-			Make: func(t *testing.T) []string {
-				clean, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3")))
-				in := shop.TypeIn(t, clean,
-					j("D2", 3), j("E2", 2.5), j("C3", "fillet"), j("G3", "trailing shield, by hand"),
-					j("C4", "pie cut"), j("H4", 45.0), j("I4", nil))
-				in = shop.Assume(t, in, shop.Set("shop_rate", 111.0, ""), shop.Set("clean_fit", 240.0, "s"), shop.Set("margin", 0.4, ""))
-				in = shop.TypeIn(t, in, shop.At("Assumptions", fmt.Sprint("C", shop.TableRow(t, sheetstest.Read(t, in), "Demo car one")), 7))
-				out, rep := shop.Price(t, in)
-				require.True(t, rep.Complete, "%v", rep.Findings)
-				return []string{in, out}
-			},
-			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
-				shop.Equal(t, paths[1], live[1])
-				for _, key := range []string{"seam", "stops", "floor_time", "argon", "filler_mass", "tube_used", "line_cost"} {
-					for row := 2; row <= 4; row++ {
-						assert.InEpsilon(t, 1+shop.Figure(t, live[1], "Joints", key, row).Num, 1+shop.Figure(t, live[0], "Joints", key, row).Num, 1e-9, "%s, row %d", key, row)
-					}
-				}
-				for _, label := range []string{shop.LabelPrice, "Cost", "Hours", "Cars", "Welds"} {
-					assert.InEpsilon(t, shop.OnSummary(t, live[1], label), shop.OnSummary(t, live[0], label), 1e-9, label)
-				}
-				assert.Equal(t, 7.0, shop.OnSummary(t, live[0], "Cars"))
-				assert.Equal(t, "COMPLETE", shop.Master(live[0]))
-			},
-		},
 	}
-	shop.Play(t, scenes...)
+	shop.Play(t, append(shop.Some(scenes, 2), shop.Scene{
+		Name: "edits that make sense equal pricing again",
+		Make: func(t *testing.T) []string {
+			clean, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3")))
+			in := shop.TypeIn(t, clean,
+				j("D2", 3), j("E2", 2.5), j("C3", "fillet"), j("G3", "trailing shield, by hand"),
+				j("C4", "pie cut"), j("H4", 45.0), j("I4", nil))
+			in = shop.Assume(t, in, shop.Set("shop_rate", 111.0, ""), shop.Set("clean_fit", 240.0, "s"), shop.Set("margin", 0.4, ""))
+			in = shop.TypeIn(t, in, shop.At("Assumptions", fmt.Sprint("C", shop.TableRow(t, sheetstest.Read(t, in), "Demo car one")), 7))
+			out, rep := shop.Price(t, in)
+			require.True(t, rep.Complete, "%v", rep.Findings)
+			return []string{in, out}
+		},
+		Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
+			shop.Equal(t, paths[1], live[1])
+			for _, key := range []string{"seam", "stops", "floor_time", "argon", "filler_mass", "tube_used", "line_cost"} {
+				for row := 2; row <= 4; row++ {
+					assert.InEpsilon(t, 1+shop.Figure(t, live[1], "Joints", key, row).Num, 1+shop.Figure(t, live[0], "Joints", key, row).Num, 1e-9, "%s, row %d", key, row)
+				}
+			}
+			for _, label := range []string{shop.LabelPrice, "Cost", "Hours", "Cars", "Welds"} {
+				assert.InEpsilon(t, shop.OnSummary(t, live[1], label), shop.OnSummary(t, live[0], label), 1e-9, label)
+			}
+			assert.Equal(t, 7.0, shop.OnSummary(t, live[0], "Cars"))
+			assert.Equal(t, "COMPLETE", shop.Master(live[0]))
+		},
+	})...)
 }
 
 // carry is a formula of a row with a sign or a reference that can be broken.
