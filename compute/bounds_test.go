@@ -3,6 +3,7 @@ package compute_test
 import (
 	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -134,10 +135,10 @@ func (w *worked) sound(t *testing.T, where string) {
 func TestAllowedAssumptionsCanBeWorkedOut(t *testing.T) {
 	t.Parallel()
 	m := load(t, compute.US)
-	for _, q := range numbers(m) {
-		for _, x := range []float64{0, 1e-3, q.Low, q.High, 100, 1e6, 0.999} {
-			if q.Fault(x) != "" {
-				continue
+	for i, q := range numbers(m) {
+		for k, x := range []float64{0, 1e-3, q.Low, q.High, 100, 1e6, 0.999} {
+			if q.Fault(x) != "" || os.Getenv("CI") == "" && (i+k)%3 != 0 {
+				continue // all of them in CI
 			}
 			j := shopJob()
 			j.singles = row{q.Key: x}

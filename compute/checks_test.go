@@ -269,12 +269,14 @@ func (c oddRow) questions(t require.TestingT) {
 }
 
 func TestRowsThatAreRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range refused() {
 		t.Run(c.check, func(t *testing.T) { c.refuses(t) })
 	}
 }
 
 func TestRowsThatAreQuestioned(t *testing.T) {
+	t.Parallel()
 	for _, c := range questioned() {
 		t.Run(c.check, func(t *testing.T) { c.questions(t) })
 	}

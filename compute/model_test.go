@@ -1,6 +1,7 @@
 package compute_test
 
 import (
+	"runtime/debug"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -8,6 +9,13 @@ import (
 	"seamtally/compute"
 	"seamtally/templates"
 )
+
+// TestMain has garbage collected seldom, which takes 200 MB, and a quarter of
+// the time less.
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
+	m.Run()
+}
 
 // load is the shipped model; on trial, the one that is tried.
 func load(t require.TestingT, s compute.System) *compute.Model {

@@ -28,7 +28,7 @@ func (c change) isTried(i int) bool {
 	case os.Getenv("CI") != "" && !testing.Short():
 		return true
 	}
-	return i%80 == 0
+	return i%120 == 0
 }
 
 // Every formula of the model, changed in any one place, is noticed: it is

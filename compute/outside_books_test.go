@@ -25,6 +25,7 @@ func drawJob(t *rapid.T, m *compute.Model, lines int) job {
 // from 1 in = 25.4 mm and 1 lb = 0.45359237 kg, exact by definition (NIST SP
 // 811: from memory).
 func TestBothBooksSayTheSame(t *testing.T) {
+	t.Parallel()
 	us, metric := load(t, compute.US), load(t, compute.Metric)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, us, 6)

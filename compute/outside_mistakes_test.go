@@ -64,6 +64,7 @@ func TestPlantedMistakesAreRefused(t *testing.T) {
 // Every figure of the model is checked: another unit beside any of them is
 // refused, naming the line of its formula.
 func TestNoFigureTakesAnotherUnit(t *testing.T) {
+	t.Parallel()
 	shipped := load(t, compute.US)
 	for _, file := range []string{"line.txt", "order.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)

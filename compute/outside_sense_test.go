@@ -69,6 +69,7 @@ func TestPriceKeepsTheMargin(t *testing.T) {
 }
 
 func TestPartsAddUp(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	groups := map[string][]string{}
 	for _, q := range m.OrderOf.Quantities {
@@ -137,6 +138,7 @@ func TestTwiceTheJointsIsTwiceTheRow(t *testing.T) {
 
 // A learning slope of 100 % changes nothing: every car takes the same hours.
 func TestNoLearning(t *testing.T) {
+	t.Parallel()
 	m := load(t, compute.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 3)

@@ -11,6 +11,8 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 func TestAssumptionIsTheShops(t *testing.T) {
 	clean, first := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	out, rep := shop.Price(t, shop.Assume(t, clean, shop.Setting{Key: "shop_rate", Value: 120.5}))

@@ -22,6 +22,8 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // earlierBook is a line of testdata/earlier/index.txt, and what is to be told of
 // the workbook besides that it is in order.
 type earlierBook struct {

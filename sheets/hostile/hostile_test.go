@@ -26,6 +26,8 @@ import (
 	"seamtally/sheets/tell"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // hostileOrder is a list with each text as the mark, the car and the section of
 // a joint that can be priced, and in each column that wants something else.
 func hostileOrder(t testing.TB) string {

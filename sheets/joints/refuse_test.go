@@ -15,6 +15,8 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // fault is a joint row that cannot be priced: what is typed, what the reason
 // must say, and the cell that the finding must name.
 type fault struct {

@@ -18,6 +18,8 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // modelRule is a rule that published guides, or common practice, lay down for a
 // spreadsheet that others have to trust.
 type modelRule struct {

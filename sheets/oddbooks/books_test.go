@@ -21,6 +21,8 @@ import (
 	"seamtally/sheets/tell"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 var update = flag.Bool("update", false, "write testdata/books/*.check anew; review them by eye")
 
 // oddBook is a line of testdata/books/index.txt.

@@ -23,6 +23,8 @@ import (
 	"seamtally/templates"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // onOffer is the value of the cell that stands in a column of the row with a
 // label.
 func onOffer(t *testing.T, path, label, col string) sheetstest.Value {

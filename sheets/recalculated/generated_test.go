@@ -14,6 +14,8 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
+func TestMain(m *testing.M) { shop.Main(m) }
+
 // whole is a scene of a workbook that prices completely and recalculates equal
 // in every cell.
 func whole(name string, rows int, heavy bool, in func(t *testing.T) string) shop.Scene {
