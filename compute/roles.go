@@ -53,7 +53,10 @@ func (m *Model) findRoles(fs.FS) error {
 		}
 	}
 	for of, keys := range named() {
-		s := m.ClosingScope(of)
+		s := m.BidScope(of)
+		if s == nil {
+			s = m.ClosingScope(of)
+		}
 		if t := m.Table(of); t != nil && s == nil {
 			s = t
 		}
@@ -64,6 +67,9 @@ func (m *Model) findRoles(fs.FS) error {
 			s = m.Line
 		case "cars ordered": // the table that the cars of the order follow
 			s = m.Table("cars")
+		}
+		if s == nil {
+			return fmt.Errorf("the model has no scope %s, which the program needs", of)
 		}
 		for _, key := range strings.Fields(keys) {
 			if s.byKey[key] == nil {

@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -41,7 +42,7 @@ func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
 func TestKnownNamesAreListed(t *testing.T) {
 	m := load(t, compute.US)
 	keys := map[string]bool{}
-	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), m.Closing...) {
+	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), append(slices.Clone(m.Closing), m.Bids...)...) {
 		for _, q := range s.Quantities {
 			keys[q.Key] = true
 		}

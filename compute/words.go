@@ -28,7 +28,7 @@ func (q *Quantity) Spelled() string {
 func (m *Model) Describe(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "The figures, %s units. Names are those of the formulas in the workbook.\n", m.System)
-	for _, s := range m.scopes() {
+	for _, s := range m.all() {
 		m.describeScope(b, s)
 	}
 	return b.Flush()

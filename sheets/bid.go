@@ -76,6 +76,10 @@ type bidPlan struct {
 	p     *page.Plan
 	row   int // the next that is free
 
+	bid      *compute.Bid                 // what is worked out on it
+	lines    map[*compute.Scope][]*bidRow // by scope
+	blocks   map[*compute.Scope]*bidBlock
+	notes    []func() // what is written beside blocks, once all is worked out
 	holds    []agreement
 	checksAt rowsOf
 }
@@ -91,8 +95,12 @@ func (r *pricing) planBid(s *summaryPlan) ([]*bidPlan, error) {
 		if err != nil {
 			return nil, err
 		}
-		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.own.bid[kind.key] == ""), row: bidTop}
-		if err := kind.fill(f); err != nil {
+		f := &bidPlan{pricing: r, sheet: kind, s: s, p: page.New(title, r.own.bid[kind.key] == ""), row: bidTop,
+			bid: compute.NewBid(r.values, kind.key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
+		if err = kind.fill(f); err == nil {
+			err = f.finish()
+		}
+		if err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
 		}
 		f.head()

@@ -30,62 +30,33 @@ func (a agreement) gap() float64 { return formula.Round(a.here.value-a.there.val
 
 func (a agreement) ok() bool { return a.gap() == 0 }
 
-// failing is how many checks do not hold.
-func (f *bidPlan) failing() (n int) {
-	for _, a := range f.holds {
-		if !a.ok() {
-			n++
-		}
-	}
-	return n
-}
-
 // agree adds a check.
 func (f *bidPlan) agree(a agreement) { f.holds = append(f.holds, a) }
-
-// Columns of the checks.
-const (
-	checkHere = bidData + iota
-	checkThere
-	checkGap
-	checkVerdict
-)
 
 // checkRows is how many rows n checks take, with the title, the headings and
 // blank rows below: for what has to stand below checks that are still to come.
 func checkRows(n int) int { return 2 + n + 2 }
 
-// checks writes the checks that have been added, and says that none is still to
-// come: their place is f.row.
-func (f *bidPlan) checks(here, there string) {
+// writeAgreements writes the checks that have been added.
+func (f *bidPlan) writeAgreements(row int) {
 	p := f.p
-	f.section("Checks")
-	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
-	f.checksAt = rowsOf{f.row, len(f.holds)}
 	for _, a := range f.holds {
 		amount := func(col int, x amountAt) {
-			p.Put(f.row, page.Number(col, look.Calc, a.format, x.value, page.Ours).Live(x.formula))
+			p.Put(row, page.Number(col, look.Calc, a.format, x.value, page.Ours).Live(x.formula))
 		}
-		p.Put(f.row, page.Text(bidName, look.Label, a.what, page.Ours))
+		p.Put(row, page.Text(bidName, look.Label, a.what, page.Ours))
 		amount(checkHere, a.here)
 		amount(checkThere, a.there)
-		gap := fmt.Sprintf("ROUND(%s-%s,%d)", part.Ref(f.row, checkHere), part.Ref(f.row, checkThere), a.places)
+		gap := fmt.Sprintf("ROUND(%s-%s,%d)", part.Ref(row, checkHere), part.Ref(row, checkThere), a.places)
 		amount(checkGap, amountAt{gap, a.gap()})
 		word := compute.WordOK
 		if !a.ok() {
 			word = compute.WordLook
 		}
-		p.Put(f.row, page.Text(checkVerdict, look.CalcText, word, page.Ours).
-			Live(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), compute.WordOK, compute.WordLook)))
-		f.row++
+		p.Put(row, page.Text(checkVerdict, look.CalcText, word, page.Ours).
+			Live(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(row, checkGap), compute.WordOK, compute.WordLook)))
+		row++
 	}
-	p.Shell.Flags = append(p.Shell.Flags, f.verdicts().String())
-	f.row++
-}
-
-// verdicts is where the words of the checks stand.
-func (f *bidPlan) verdicts() part.Range {
-	return part.Range{Row1: f.checksAt.first, Col1: checkVerdict, Row2: max(f.checksAt.last(), f.checksAt.first), Col2: checkVerdict}
 }
 
 // orderAmount is a figure of the order on the Summary.
@@ -139,3 +110,11 @@ func oneCell(row, col int) part.Range { return part.Range{Row1: row, Col1: col, 
 func wholeUp(ref string) string { return "ROUNDUP(ROUND(" + ref + ",6),0)" }
 
 func wholeUpOf(x float64) float64 { return formula.RoundUp(formula.Round(x, 6), 0) }
+
+// ratio is a quotient that is 0 over 0.
+func ratio(a, b float64) float64 {
+	if b == 0 {
+		return 0
+	}
+	return a / b
+}
