@@ -23,6 +23,28 @@ type BidRow struct {
 	of     *Scope
 	in     *Values        // in which it is worked out
 	beside *formula.Frame // the row of the table that it follows
+	lacks  map[*Quantity]bool
+}
+
+// Lacks reports whether the run has brought no amount for a given, or for one that
+// a figure rests on.
+func (r *BidRow) Lacks(q *Quantity) bool {
+	if q.Role == Given {
+		return !q.IsText() && formula.IsBlank(r.Num[q.Slot])
+	}
+	return r.lacks[q]
+}
+
+// lack notes whether a figure can not be worked out for that reason.
+func (r *BidRow) lack(q *Quantity) bool {
+	lacks := slices.ContainsFunc(q.reaches, func(t Target) bool { return t.Reach == ReachRow && t.Scope == r.of && r.Lacks(t.Quantity) })
+	if lacks && r.lacks == nil {
+		r.lacks = map[*Quantity]bool{}
+	}
+	if r.lacks != nil {
+		r.lacks[q] = lacks
+	}
+	return lacks
 }
 
 // Of is the scope that the row is of.
@@ -68,7 +90,7 @@ func (b *Bid) Add(s *Scope, in *Values, beside *formula.Frame) *BidRow {
 			}
 		}
 	}
-	r := &BidRow{newFrame(s), s, in, beside}
+	r := &BidRow{Frame: newFrame(s), of: s, in: in, beside: beside}
 	if s.By != "" {
 		r.Num[s.byKey[s.By].Slot] = beside.Num[s.Beside.byKey[s.By].Slot]
 	}
@@ -85,6 +107,10 @@ func (b *Bid) Rows(s *Scope) []*BidRow { return b.rows[s] }
 func (b *Bid) Work() error {
 	for _, q := range b.model.bids {
 		for _, r := range b.rows[q.Scope] {
+			if r.lack(q) {
+				r.Num[q.Slot], r.Text[q.Slot] = formula.Blank(), ""
+				continue
+			}
 			code, known := b.codes[r.in][q]
 			if !known {
 				f, err := formula.Check(q.node, q.src, wanted(q), &view{m: b.model, s: q.Scope, v: r.in, beside: &b.beside})

@@ -56,7 +56,7 @@ func called(list []*Scope, name string) *Scope {
 }
 
 func (m *Model) readBidScope(s *stanza) error {
-	if err := s.only("sheet", "follows", "each", "title"); err != nil {
+	if err := s.only("sheet", "follows", "numbered", "each", "title"); err != nil {
 		return err
 	}
 	sc := newScope(s.key, s.text("title"))
@@ -83,7 +83,11 @@ func (m *Model) readBidScope(s *stanza) error {
 			return s.errorf("there are no rows of %q to follow", follows)
 		}
 		sc.By = sc.Beside.By
-		return s.put(&Quantity{Key: sc.By, Heading: "No.", Role: Number, UnitOf: "each", Shown: "0"}, sc)
+		no := &Quantity{Key: sc.By, Role: Number, UnitOf: "each", Shown: "0"}
+		if s.has("numbered") {
+			no.Heading = "No."
+		}
+		return s.put(no, sc)
 	}
 	return nil
 }

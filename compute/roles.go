@@ -91,6 +91,12 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
+		"buying_saw":    "argon_together bottle_full cut_width",
+		"buying_tube":   "drop_length name piece_count piece_length stick_saw sticks_cut sticks_least stock_no why_none",
+		"buying_gas":    "argon_all argon_left bottles_welds bottles_whole gas_line weld_most",
+		"buying_joints": "bend_blank joint joint_no joints_all purge_each straight torch_each trail_each",
+		"buying_parts":  "part_no",
+
 		"singles": "argon_loss bottle_size bottle_usable coupons days_per_week facing gas_lines hours_per_day kerf least_drop minimum_order seed start_date time_correlation trials tube_scrap utilisation welders",
 		"setups":  "basis cup_bore kit_price name setup_wrong",
 		"kinds":   "extra name",

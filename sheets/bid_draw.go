@@ -20,6 +20,7 @@ type bidBlock struct {
 	rows  rowsOf
 	spots map[*compute.Quantity]spotOn
 	label look.Role // of texts that no formula gives
+	total bool
 }
 
 // spotOn is where a figure has its cells: rows below the block's first, and the
@@ -62,6 +63,27 @@ func (f *bidPlan) follow(name string) []*bidRow {
 		f.followRow(name, i, nil)
 	}
 	return f.lines[s]
+}
+
+// joints adds a row for every joint, to a scope that follows their lines.
+func (f *bidPlan) joints(name string) []*bidRow {
+	for i := range f.pricing.rows {
+		joint := &f.pricing.rows[i]
+		r := f.add(name, nil, &joint.line.Frame)
+		r.beside = joint.cell
+		r.set("joint_no", float64(i+1), "")
+		r.say("joint", joint.mark, "")
+	}
+	return f.lines[f.scoped(name)]
+}
+
+// amount is what a figure of a scope of one row came to, and its cell or formula.
+func (f *bidPlan) amount(q *compute.Quantity) (amountAt, error) {
+	if q.Scope == f.model.OrderOf {
+		return f.orderAmount(q.Key), nil
+	}
+	ref, err := f.onceCell(q)
+	return amountAt{ref, q.Num(f.onceRow(q.Scope).Frame)}, err
 }
 
 // followRow adds one for row i, maybe as it is in a scene.
@@ -128,7 +150,7 @@ func (f *bidPlan) down(name string) *bidBlock {
 			if formula.IsBlank(q.Num(row.Frame)) && !q.IsText() && q.Why != "" {
 				c = page.Text(bidData+1, look.Note, q.Why, page.Ours)
 			}
-			if c.Text != "" || !q.IsText() && !q.IsDay() {
+			if c.Text != "" {
 				f.p.Put(b.rows.first+b.spots[q].down, c)
 			}
 		}
@@ -165,6 +187,19 @@ func (f *bidPlan) table(name string, height float64) *bidBlock {
 	b := f.columns(s, height)
 	f.row += b.rows.count
 	return b
+}
+
+// under lays out a scope of one row on the line below a table, its figures in the
+// columns of those that are called the same; its title stands in front.
+func (f *bidPlan) under(name string, above *bidBlock) {
+	s := f.scoped(name)
+	f.p.Put(f.row, page.Text(bidName, look.TotalText, s.Title, page.Ours))
+	b := f.block(s, 1)
+	b.total = true
+	for _, q := range shownOf(s) {
+		b.spots[q] = spotOn{0, above.spots[above.scope.Quantity(q.Key)].col}
+	}
+	f.row++
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
@@ -217,12 +252,18 @@ func (f *bidPlan) finish() error {
 		for i, r := range f.lines[s] {
 			for _, q := range shownOf(s) {
 				spot := b.spots[q]
+				if r.Lacks(q) || q.Role == compute.Given && q.IsText() && q.Text(r.Frame) == "" {
+					continue
+				}
 				c, err := f.bidCell(r, q, i, spot.col)
 				if err != nil {
 					return err
 				}
-				if q.IsText() && q.Role == compute.Given && c.Formula == "" {
+				switch {
+				case q.IsText() && q.Role == compute.Given && c.Formula == "":
 					c.Style.Role = b.label
+				case b.total:
+					c.Style.Role = look.Total
 				}
 				f.p.Put(b.rows.first+i+spot.down, c)
 			}
@@ -331,7 +372,7 @@ func (f *bidPlan) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i in
 	switch {
 	case err != nil || t == "":
 		return "", fmt.Errorf("%s has no cell: %w", q.ID(), err)
-	case q.Role == compute.Given:
+	case q.Role == compute.Given || q.Role == compute.Number:
 		return t, nil
 	}
 	return "(" + t + ")", nil
