@@ -35,9 +35,12 @@ func (r *BidRow) Lacks(q *Quantity) bool {
 	return r.lacks[q]
 }
 
-// lack notes whether a figure can not be worked out for that reason.
-func (r *BidRow) lack(q *Quantity) bool {
-	lacks := slices.ContainsFunc(q.reaches, func(t Target) bool { return t.Reach == ReachRow && t.Scope == r.of && r.Lacks(t.Quantity) })
+// lack notes whether a figure cannot be worked out for that reason, or as what
+// only scenes have is not there in the order itself.
+func (r *BidRow) lack(q *Quantity, order *Values) bool {
+	lacks := slices.ContainsFunc(q.reaches, func(t Target) bool {
+		return t.Scope == r.of && t.Reach != ReachColumn && r.Lacks(t.Quantity) || t.By != nil && t.By.Scope == r.of && r.Lacks(t.By) || t.Scope.Apart && r.in == order
+	})
 	if lacks && r.lacks == nil {
 		r.lacks = map[*Quantity]bool{}
 	}
@@ -107,7 +110,7 @@ func (b *Bid) Rows(s *Scope) []*BidRow { return b.rows[s] }
 func (b *Bid) Work() error {
 	for _, q := range b.model.bids {
 		for _, r := range b.rows[q.Scope] {
-			if r.lack(q) {
+			if r.lack(q, b.values) {
 				r.Num[q.Slot], r.Text[q.Slot] = formula.Blank(), ""
 				continue
 			}

@@ -27,6 +27,8 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 		return w.sumProduct(), true
 	case "unless":
 		return unless(), true
+	case "bare":
+		return bare(), true
 	case "workday":
 		return workday(), true
 	case "worked_days":
@@ -244,6 +246,33 @@ func unless() formula.Func {
 			}
 			x, err := p.Node(call.Args[2])
 			return fmt.Sprintf("IF(%s,%s,%s)", none, formula.Format(call.Args[1]), x), err
+		},
+	}
+}
+
+// bare is a number without its unit. In a text to find things by, it does not
+// matter which unit it had.
+func bare() formula.Func {
+	return formula.Func{
+		Name: "bare",
+		Doc:  "bare(x): the number that x is in its own unit",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			t, err := c.Type(call.Args[0])
+			if err == nil && (t.Kind != formula.KindNumber || t.Blank) {
+				err = c.Errorf(call.Args[0], "this is no number, or may be none", "give it a number")
+			}
+			return formula.Type{}, err
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) { return c.Compile(call.Args[0]) },
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			x, err := p.Node(call.Args[0])
+			if _, name := call.Args[0].(*formula.Name); !name {
+				x = "(" + x + ")"
+			}
+			return x, err
 		},
 	}
 }

@@ -96,6 +96,11 @@ func named() map[string]string {
 		"buying_gas":    "argon_all argon_left bottles_welds bottles_whole gas_line weld_most",
 		"buying_joints": "bend_blank joint joint_no joints_all purge_each straight torch_each trail_each",
 		"buying_parts":  "part_no",
+		"rates_order":   "setup_no",
+		"rates_kits":    "kit paid_cars setup_no",
+		"rates_welds":   "line_listed setup_no tube_listed weld_fits weld_key weld_no",
+		"rates_joints":  "joint joint_no weld",
+		"rates_work":    "fits",
 
 		"singles": "argon_loss bottle_size bottle_usable coupons days_per_week facing gas_lines hours_per_day kerf least_drop minimum_order seed start_date time_correlation trials tube_scrap utilisation welders",
 		"setups":  "basis cup_bore kit_price name setup_wrong",

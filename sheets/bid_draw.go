@@ -216,8 +216,8 @@ func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
 		}
 		b.spots[q] = spotOn{0, at}
 		head := f.s.heading(q)
-		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" {
-			head = q.Heading
+		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
+			head = strings.ReplaceAll(q.Heading, "$", f.currency())
 		}
 		f.p.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
 	}

@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/sheets/look"
@@ -23,16 +24,9 @@ type rates struct {
 	figures  []*compute.Quantity       // of the line, that they have
 	checkCol int
 	scenes   []*placedScene
-	order    int // first row of the table of the whole order: as listed
-	income   amountAt
-	joints   rowsOf // rows of what each joint is
-	welds    []weldKind
-}
-
-// weldKind is one weld that the order has, maybe on several joints.
-type weldKind struct {
-	first int // the first joint that has it
-	count float64
+	listed   *bidBlock // the whole order: as listed, then under each set-up
+	joint    []*bidRow // which weld each joint is
+	welds    []int     // of each kind of weld that the order has, the first joint that has it
 }
 
 // rateFigures are the figures of the line that the table of welds shows.
@@ -83,7 +77,9 @@ func fillRates(f *bidPlan) error {
 		b.tries = append(b.tries, t)
 	}
 	b.layWork()
-	b.findWelds()
+	if err := b.findWelds(); err != nil {
+		return err
+	}
 	return b.write()
 }
 
@@ -103,21 +99,30 @@ func (b *rates) setups() []int {
 }
 
 func (b *rates) write() error {
-	b.order = bidTop + 2
-	b.row = b.order + 1 + len(b.tries) + 1
-	incomeAt := b.row
-	kitAt := incomeAt + 2
-	weldsAt := kitAt + 2 + len(b.tries) + 2
-	checksAt := weldsAt + 2 + len(b.welds)*len(b.tries) + 1
-	b.row = checksAt + checkRows(1)
-	last := b.row - 1
-	b.jointRows()
+	b.listedRows()
+	b.listed = b.table("rates_order", headingHigh)
+	b.p.Put(b.listed.rows.first, page.Text(bidName, look.Label, "as listed", page.Ours))
+	b.row++
+	b.down("rates_income")
+	b.row++
+	b.table("rates_kits", headingHigh)
+	b.row += 2
+	b.weldRows()
+	b.table("rates_welds", headingHigh)
+	b.row++
+	b.add("rates_checks", nil, nil)
+	b.checks("Here", "Summary")
+	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(b.row, 16)}
+	b.row++
+	joints := b.table("rates_joints", 0)
+	b.row++
 	for _, t := range b.tries {
 		if err := b.work(t); err != nil {
 			return err
 		}
 	}
-	for _, t := range b.tries {
+	b.found(joints)
+	for i, t := range b.tries {
 		s, err := b.place(scene{
 			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
 			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
@@ -131,146 +136,35 @@ func (b *rates) write() error {
 			return err
 		}
 		b.scenes = append(b.scenes, s)
+		for _, name := range []string{"rates_order", "rates_kits"} {
+			rows := b.lines[b.scoped(name)]
+			rows[len(rows)-len(b.tries)+i].scene = s
+		}
 	}
-	if err := b.incomeCell(incomeAt); err != nil {
-		return err
-	}
-	if err := b.wholeOrder(); err != nil {
-		return err
-	}
-	b.payback(kitAt)
-	b.weldTable(weldsAt)
-	b.row = checksAt
-	b.checks("Here", "Summary")
-	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, 16)}
-	b.report.Verdict = b.verdict()
+	b.notes = append(b.notes, func() { b.report.Verdict = b.verdict() })
 	return nil
 }
 
 // tableRow is the row of a set-up in the table of the whole order.
 func (b *rates) tableRow(t *tried) int {
-	for i, o := range b.tries {
-		if o == t {
-			return b.order + 1 + i
-		}
-	}
-	return b.order
+	return b.listed.rows.first + 1 + slices.Index(b.tries, t)
 }
 
-// incomeCell is what the order brings: the bids, and the price of cars without
-// one.
-func (b *rates) incomeCell(row int) error {
-	brings := b.orderAmount(b.model.Roles.Brings.Key)
-	b.income = amountAt{page.Absolute(row, bidData), brings.value}
-	b.p.Put(row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	b.p.Put(row, showing(page.Number(bidData, look.Calc, "#,##0.00", brings.value, page.Ours).Live(brings.formula), b.model.Roles.Brings, 0))
-	b.p.Put(row, page.Text(bidData+1, look.Label, b.currency(), page.Ours))
-	return nil
-}
+// tableNo is the cell there of its number.
+func (b *rates) tableNo(t *tried) string { return page.Absolute(b.tableRow(t), bidNo) }
 
-// wholeOrder is the order as listed and under each set-up.
-func (b *rates) wholeOrder() error {
-	p, m := b.p, b.model
-	b.row = bidTop
-	b.section("The whole order")
-	heads := []string{"No.", "Set-up, wherever it fits", "Joints that it fits"}
-	for _, key := range rateOrder() {
-		heads = append(heads, b.s.heading(m.OrderOf.Quantity(key)))
-	}
-	b.headings(bidNo, headingHigh, append(heads, "Hours less than as listed", "Margin at what it brings", "Earned, each hour ("+b.currency()+")")...)
-	qty, err := b.s.usedColumn(b.scope.Quantity("car_qty"))
-	if err != nil {
-		return err
-	}
-	other := b.scope.Quantity("other_cost")
-	line := func(row int, at func(q *compute.Quantity) amountAt, otherCol string, v *compute.Values) {
-		col := bidData + 1
-		for _, key := range rateOrder() {
-			q := m.OrderOf.Quantity(key)
-			x := at(q)
-			p.Put(row, page.Number(col, look.Calc, q.Shown, x.value, page.Ours).Live(x.formula))
-			col++
-		}
-		hours, cost := part.Ref(row, bidData+1), part.Ref(row, bidData+5)
-		h, c := at(m.OrderOf.Quantity("order_hours")).value, at(m.OrderOf.Quantity("order_cost")).value
-		listed := m.OrderOf.Quantity("order_hours").Num(b.values.Order)
-		p.Put(row, page.Number(col, look.Calc, "#,##0.00", listed-h, page.Ours).Live(page.Absolute(b.order, bidData+1)+"-"+hours))
-		p.Put(row, page.Number(col+1, look.Calc, "0.0%", ratio(b.income.value-c, b.income.value), page.Ours).
-			Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", b.income.formula, cost)))
-		spent := 0.0
-		for _, f := range v.Rows(b.scope).Frames {
-			spent += other.Num(f) * b.scope.Quantity("car_qty").Num(f)
-		}
-		p.Put(row, page.Number(col+2, look.Calc, "0.00", ratio(b.income.value-spent, h), page.Ours).
-			Live(fmt.Sprintf("IF(%s=0,0,(%s-SUMPRODUCT(%s,%s))/%s)", hours, b.income.formula, otherCol, qty, hours)))
-	}
-	listedOther, err := b.s.usedColumn(other)
-	if err != nil {
-		return err
-	}
-	p.Put(b.order, page.Text(bidName, look.Label, "as listed", page.Ours))
-	line(b.order, func(q *compute.Quantity) amountAt { return b.orderAmount(q.Key) }, listedOther, b.values)
-	names := columnName(b.names, m.Table("setups"), "name")
+// listedRows are the order as listed and under each set-up, and when the kit of
+// each has paid for itself.
+func (b *rates) listedRows() {
+	b.add("rates_order", nil, nil)
 	for i, t := range b.tries {
-		row, s := b.tableRow(t), b.scenes[i]
-		p.Put(row, page.Number(bidNo, look.Calc, "0", float64(t.no), page.Ours))
-		p.Put(row, page.Text(bidName, look.CalcText, t.name, page.Ours).Live("INDEX("+names+","+part.Ref(row, bidNo)+`)&""`))
-		n := 0.0
 		for _, fits := range t.fits {
-			if fits {
-				n++
-			}
+			b.add("rates_work", t.values, nil).set("fits", truth(fits), "")
 		}
-		p.Put(row, page.Number(bidData, look.Calc, "0", n, page.Ours).
-			Live("SUM("+t.at.column(workFits)+")"))
-		col, err := s.column(other)
-		if err != nil {
-			return err
-		}
-		line(row, func(q *compute.Quantity) amountAt { return s.at(q, 0) }, col, t.values)
+		order, kit := b.add("rates_order", t.values, nil), b.add("rates_kits", t.values, nil)
+		order.set("setup_no", float64(t.no), "")
+		kit.set("setup_no", float64(t.no), page.Absolute(bidTop+3+i, bidNo))
+		order.columns = func(*compute.Quantity) string { return t.at.column(workFits) }
+		kit.columns = order.columns
 	}
-	return nil
-}
-
-// payback says when the kit of a set-up has paid for itself.
-func (b *rates) payback(row int) {
-	p, m := b.p, b.model
-	b.row = row
-	b.section("When a kit has paid for itself, bought for this order, against the order as listed (" + b.currency() + ")")
-	b.headings(bidName, headingHigh, "Set-up", "Kit", "Saves, whole order", "Welds under it", "Saves, one weld", "Saves, one car", "Paid for after welds", "Paid for after cars")
-	table := m.Table("setups")
-	kit := table.Quantity("kit_price")
-	cars := b.orderAmount("order_cars")
-	for i, t := range b.tries {
-		at := row + 2 + i
-		k := t.kit(b)
-		saves := m.OrderOf.Quantity("order_cost").Num(b.values.Order) - b.scenes[i].at(m.OrderOf.Quantity("order_cost"), 0).value
-		welds := b.weldsUnder(t)
-		cell := func(col int) string { return part.Ref(at, col) }
-		put := func(col int, format string, x float64, f string) {
-			p.Put(at, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
-		}
-		p.Put(at, page.Text(bidName, look.CalcText, t.name, page.Ours).Live(part.Ref(b.tableRow(t), bidName)+`&""`))
-		put(bidData, kit.Shown, k, fmt.Sprintf("INDEX(%s,%s)", columnName(b.names, table, "kit_price"), page.Absolute(b.tableRow(t), bidNo)))
-		put(bidData+1, "#,##0.00", saves, page.Absolute(b.order, bidData+5)+"-"+page.Absolute(b.tableRow(t), bidData+5))
-		put(bidData+2, "#,##0", welds, "SUMPRODUCT("+t.at.column(workFits)+","+b.joints.column(jointWelds)+")")
-		put(bidData+3, "0.00", ratio(saves, welds), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cell(bidData+2)))
-		put(bidData+4, "#,##0.00", ratio(saves, cars.value), fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s)", cell(bidData+1), cars.formula))
-		for j, each := range []float64{ratio(saves, welds), ratio(saves, cars.value)} {
-			per := cell(bidData + 3 + j)
-			c := page.Text(bidData+5+j, look.CalcText, paidNever, page.Ours)
-			if each > 0 {
-				c = page.Number(bidData+5+j, look.Calc, "#,##0", wholeUpOf(k/each), page.Ours)
-			}
-			p.Put(at, c.Live(fmt.Sprintf(`IF(%s<=0,"%s",%s)`, per, paidNever, wholeUp(cell(bidData)+"/"+per))))
-		}
-	}
-}
-
-const paidNever = "never"
-
-// kit is the price of a set-up's kit.
-func (t *tried) kit(b *rates) float64 {
-	table := b.model.Table("setups")
-	return zeroIfNone(table.Quantity("kit_price").Num(b.values.Rows(table).Frames[t.no-1]))
 }

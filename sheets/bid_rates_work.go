@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
@@ -149,15 +148,12 @@ func (b *rates) work(t *tried) error {
 		p.Put(row, page.Text(workMark, look.CalcText, r.mark, page.Ours))
 		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(r.cell(carNo)))
 		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
-			Live(page.Absolute(b.tableRow(t), bidNo)))
-		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
-		if t.fits[i] {
-			fits = 1
-		}
+			Live(b.tableNo(t)))
+		formulaOf := fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
 		if b.kept[i] {
 			formulaOf = ""
 		}
-		p.Put(row, page.Number(workFits, look.Calc, "0", fits, page.Ours).Live(formulaOf))
+		p.Put(row, page.Number(workFits, look.Calc, "0", truth(t.fits[i]), page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
 			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), r.cell(setupNo))))
 		for _, q := range b.figures {
@@ -235,5 +231,9 @@ func (b *rates) column(t *tried, q *compute.Quantity) string {
 	return t.at.column(b.cols[q])
 }
 
-// keyNumber is a number as the key of a weld has it.
-func keyNumber(x float64) string { return formula.GeneralText(formula.Round(x, 4)) }
+func truth(yes bool) float64 {
+	if yes {
+		return 1
+	}
+	return 0
+}
