@@ -96,6 +96,8 @@ func named() map[string]string {
 		"buying_gas":    "argon_all argon_left bottles_welds bottles_whole gas_line weld_most",
 		"buying_joints": "bend_blank joint joint_no joints_all purge_each straight torch_each trail_each",
 		"buying_parts":  "part_no",
+		"breaks_cars":   "cars_of_it name price_if_one price_of_one",
+		"breaks_checks": "name price_listed",
 		"rates_order":   "setup_no",
 		"rates_kits":    "kit paid_cars setup_no",
 		"rates_welds":   "line_listed setup_no tube_listed weld_fits weld_key weld_no",

@@ -75,6 +75,7 @@ type bidPlan struct {
 	s     *summaryPlan // what it has to agree with
 	p     *page.Plan
 	row   int // the next that is free
+	right int // the last column of its tables
 
 	bid      *compute.Bid                 // what is worked out on it
 	lines    map[*compute.Scope][]*bidRow // by scope

@@ -2,7 +2,6 @@ package sheets
 
 import (
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
 )
 
 // buying is Buying while it is laid out.
@@ -24,7 +23,6 @@ func fillBuying(f *bidPlan) error {
 	m := f.model
 	b := &buying{bidPlan: f}
 	p := f.p
-	p.Whole = bidData + 12
 	p.Shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
@@ -62,8 +60,6 @@ func fillBuying(f *bidPlan) error {
 	p.Shell.Print.Breaks = []int{f.row}
 	b.cutList(plans)
 	f.checks("Then", "Now")
-	p.Shell.Print.TitleRows = "1:3"
-	p.Shell.Print.Area = "A1:" + part.Ref(f.row, p.Whole)
 	f.row++
 	f.table("buying_joints", 2*page.StandardHeight)
 	return nil

@@ -126,6 +126,22 @@ func shownOf(s *compute.Scope) []*compute.Quantity {
 	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *compute.Quantity) bool { return q.Heading == "" || q.Role == compute.Check })
 }
 
+// asked are the figures of a scope that some scopes of the sheet name: what a scene
+// has to have.
+func (f *bidPlan) asked(of *compute.Scope, names ...string) []*compute.Quantity {
+	var out []*compute.Quantity
+	for _, name := range names {
+		for _, q := range f.scoped(name).Quantities {
+			for _, t := range q.Reaches() {
+				if t.Scope == of {
+					out = append(out, t.Quantity)
+				}
+			}
+		}
+	}
+	return out
+}
+
 // titled begins a block with its title, if it has one.
 func (f *bidPlan) titled(s *compute.Scope) {
 	if s.Title != "" {
@@ -222,6 +238,8 @@ func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
 		f.p.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
 	}
 	f.p.Row(f.row).Height = height
+	f.p.Whole = max(f.p.Whole, col-1)
+	f.right = max(f.right, col-1)
 	f.row++
 	return b
 }
@@ -417,13 +435,15 @@ func (f *bidPlan) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
 	return f.s.usedColumn(q)
 }
 
-// checks leaves room for the checks of the sheet, on the next free rows.
+// checks leaves room for the checks of the sheet, on the next free rows. What
+// stands down to there is printed, what is below is working.
 func (f *bidPlan) checks(here, there string) {
 	f.section("Checks")
 	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = rowsOf{f.row, len(f.bid.Checks()) + len(f.holds)}
 	f.row += f.checksAt.count + 1
 	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
+	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+part.Ref(f.row, max(f.right, checkVerdict))
 }
 
 // Columns of the checks.

@@ -7,7 +7,6 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
@@ -29,22 +28,9 @@ type rates struct {
 	welds    []int     // of each kind of weld that the order has, the first joint that has it
 }
 
-// rateFigures are the figures of the line that the table of welds shows.
-func rateFigures() []string {
-	return []string{"starts", "weld_out", "bench_each", "tack_time", "argon", "line_cost"}
-}
-
 // wanted is what the whole order is asked for.
 func (b *rates) wanted() []*compute.Quantity {
-	out := []*compute.Quantity{b.scope.Quantity("other_cost")}
-	for _, key := range rateOrder() {
-		out = append(out, b.model.OrderOf.Quantity(key))
-	}
-	return out
-}
-
-func rateOrder() []string {
-	return []string{"order_hours", "order_stops", "order_argon", "bottles", "order_cost", "order_price"}
+	return append(b.asked(b.scope, "rates_order"), b.asked(b.model.OrderOf, "rates_order", "rates_kits")...)
 }
 
 // fillRates lays out Rates: what every weld takes under every set-up, and what
@@ -53,7 +39,7 @@ func rateOrder() []string {
 func fillRates(f *bidPlan) error {
 	b := &rates{bidPlan: f, scope: f.s.summaryScope("cars"), moved: f.model.Moved(f.model.Line.Quantity("setup_no"))}
 	p := f.p
-	p.Whole = 16
+	p.Whole = 16 // also where it is left empty
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
@@ -112,7 +98,6 @@ func (b *rates) write() error {
 	b.row++
 	b.add("rates_checks", nil, nil)
 	b.checks("Here", "Summary")
-	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(b.row, 16)}
 	b.row++
 	joints := b.table("rates_joints", 0)
 	b.row++
@@ -122,23 +107,9 @@ func (b *rates) write() error {
 		}
 	}
 	b.found(joints)
-	for i, t := range b.tries {
-		s, err := b.place(scene{
-			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
-			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
-				if b.cols[q] == 0 {
-					return "", fmt.Errorf("%s does not rest on the set-up", q.Where())
-				}
-				return b.column(t, q), nil
-			},
-		})
-		if err != nil {
+	for _, s := range b.scenes {
+		if err := s.place(); err != nil {
 			return err
-		}
-		b.scenes = append(b.scenes, s)
-		for _, name := range []string{"rates_order", "rates_kits"} {
-			rows := b.lines[b.scoped(name)]
-			rows[len(rows)-len(b.tries)+i].scene = s
 		}
 	}
 	b.notes = append(b.notes, func() { b.report.Verdict = b.verdict() })
@@ -158,6 +129,16 @@ func (b *rates) tableNo(t *tried) string { return page.Absolute(b.tableRow(t), b
 func (b *rates) listedRows() {
 	b.add("rates_order", nil, nil)
 	for i, t := range b.tries {
+		s := b.scene(scene{
+			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
+			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
+				if b.cols[q] == 0 {
+					return "", fmt.Errorf("%s does not rest on the set-up", q.Where())
+				}
+				return b.column(t, q), nil
+			},
+		})
+		b.scenes = append(b.scenes, s)
 		for _, fits := range t.fits {
 			b.add("rates_work", t.values, nil).set("fits", truth(fits), "")
 		}
@@ -166,5 +147,6 @@ func (b *rates) listedRows() {
 		kit.set("setup_no", float64(t.no), page.Absolute(bidTop+3+i, bidNo))
 		order.columns = func(*compute.Quantity) string { return t.at.column(workFits) }
 		kit.columns = order.columns
+		order.scene, kit.scene = s, s
 	}
 }

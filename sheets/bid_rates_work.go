@@ -92,11 +92,7 @@ const (
 // with the set-up and stand behind what is asked for.
 func (b *rates) layWork() {
 	m := b.model
-	wanted := b.wanted()
-	for _, key := range rateFigures() {
-		wanted = append(wanted, m.Line.Quantity(key))
-	}
-	behind := m.Behind(wanted...)
+	behind := m.Behind(append(b.wanted(), b.asked(m.Line, "rates_welds")...)...)
 	b.cols = map[*compute.Quantity]int{m.Line.Quantity("setup_no"): workUsed, m.Line.Quantity("car_no"): workCar}
 	col := workFirst
 	for _, q := range m.Line.Order() {

@@ -2,18 +2,13 @@ package sheets
 
 import (
 	"time"
-
-	"seamtally/sheets/look"
-	"seamtally/sheets/part"
 )
 
 // fillSchedule lays out the Schedule: the cars follow each other in the order
 // of the cars table, each spec's one after another, on the floor hours that the
 // shop gives to orders in a day. It is live throughout.
 func fillSchedule(f *bidPlan) error {
-	const last = bidData + 8
 	p := f.p
-	p.Whole = last
 	p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 14, 12, 12, 13, 13}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. Holidays are not known. An estimate is no promise.")
@@ -24,7 +19,6 @@ func fillSchedule(f *bidPlan) error {
 	f.table("schedule_cars", headingHigh)
 	f.row += 2
 	f.checks("Here", "Summary")
-	p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(f.row, last)}
 	return nil
 }
 
