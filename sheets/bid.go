@@ -81,7 +81,6 @@ type bidPlan struct {
 	lines    map[*compute.Scope][]*bidRow // by scope
 	blocks   map[*compute.Scope]*bidBlock
 	notes    []func() // what is written beside blocks, once all is worked out
-	holds    []agreement
 	checksAt rowsOf
 }
 

@@ -34,6 +34,7 @@ type bidRow struct {
 	scene   *placedScene                   // in which it stands; nil: the order as it is
 	columns func(*compute.Quantity) string // of the scopes that have rows of their own in every scene
 	refs    map[*compute.Quantity]string   // of givens
+	formats map[*compute.Quantity]string   // where a row has others than its scope
 }
 
 // scoped is a scope of the sheet.
@@ -300,6 +301,9 @@ func (f *bidPlan) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell
 		return page.Cell{}, err
 	}
 	c := value(q, r.Frame, col, look.Calc)
+	if format := r.formats[q]; format != "" {
+		c.Style.Format = format
+	}
 	switch x := q.Num(r.Frame); {
 	case q.IsText():
 	case formula.IsBlank(x) && q.Otherwise() != "":
@@ -310,7 +314,7 @@ func (f *bidPlan) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell
 	if t != "" {
 		c = c.Live(t)
 	}
-	if to := q.Reaches(); len(to) == 1 && to[0].Quantity == f.model.Roles.Brings && t != "" {
+	if to := q.Reaches(); len(to) == 1 && to[0].Quantity == f.model.Roles.Brings && q.Heading != "" {
 		c = showing(c, f.model.Roles.Brings, 0)
 	}
 	return c, nil
@@ -440,7 +444,7 @@ func (f *bidPlan) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
 func (f *bidPlan) checks(here, there string) {
 	f.section("Checks")
 	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
-	f.checksAt = rowsOf{f.row, len(f.bid.Checks()) + len(f.holds)}
+	f.checksAt = rowsOf{f.row, len(f.bid.Checks())}
 	f.row += f.checksAt.count + 1
 	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
 	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+part.Ref(f.row, max(f.right, checkVerdict))
@@ -496,7 +500,6 @@ func (f *bidPlan) writeChecks() error {
 			}
 		}
 	}
-	f.writeAgreements(row)
 	return nil
 }
 
@@ -504,11 +507,6 @@ func (f *bidPlan) writeChecks() error {
 func (f *bidPlan) failing() (n int) {
 	for _, c := range f.bid.Checks() {
 		if !c.Holds() {
-			n++
-		}
-	}
-	for _, a := range f.holds {
-		if !a.ok() {
 			n++
 		}
 	}
