@@ -105,22 +105,22 @@ func named() map[string]string {
 		"rates_joints":  "joint joint_no weld",
 		"rates_work":    "fits",
 
-		"singles": "argon_loss bottle_size bottle_usable coupons days_per_week facing gas_lines hours_per_day kerf least_drop minimum_order seed start_date time_correlation trials tube_scrap utilisation welders",
-		"setups":  "basis cup_bore kit_price name setup_wrong",
+		"singles": "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"setups":  "basis cup_bore name setup_wrong",
 		"kinds":   "extra name",
 		"walls":   "to",
 		"alloys":  "name",
 		"stock":   "alloy key od price stick wall",
 		"fillers": "key price wire",
-		"parts":   "car car_no cost_each item per quantity",
+		"parts":   "car car_no cost_each item",
 		"edge":    "point",
-		"lines": "alloy argon bench_each bend_length branch_angle car car_no check cut_loss filler filler_mass finding gap half_turn kind leg line_cost od passes pies purge_gas qty " +
+		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
 			"run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
-		"rods":         "rod_bought rod_mass rod_needed rods",
+		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
-		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning offcuts once_hours once_share other_cost price_all price_car rows",
-		"order": "all_bottles bottles days order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
+		"order": "all_bottles order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

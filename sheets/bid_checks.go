@@ -2,9 +2,84 @@ package sheets
 
 import (
 	"seamtally/compute"
+	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
+
+// checks leaves room for the checks of the sheet, on the next free rows. What
+// stands down to there is printed, what is below is working.
+func (f *bidPlan) checks(here, there string) {
+	f.section("Checks")
+	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
+	f.checksAt = rowsOf{f.row, len(f.bid.Checks())}
+	f.row += f.checksAt.count + 1
+	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
+	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+part.Ref(f.row, max(f.right, checkVerdict))
+}
+
+// Columns of the checks.
+const (
+	checkHere = bidData + iota
+	checkThere
+	checkGap
+	checkVerdict
+)
+
+// verdicts is where the words of the checks stand.
+func (f *bidPlan) verdicts() part.Range {
+	return part.Range{Row1: f.checksAt.first, Col1: checkVerdict, Row2: max(f.checksAt.last(), f.checksAt.first), Col2: checkVerdict}
+}
+
+// writeChecks writes the checks: the two amounts, what they are apart, and the
+// verdict.
+func (f *bidPlan) writeChecks() error {
+	row := f.checksAt.first
+	for _, s := range f.bid.Scopes() {
+		if s.Once() {
+			f.onceRow(s)
+		}
+		for i, r := range f.lines[s] {
+			for _, q := range s.Quantities {
+				if q.Role != compute.Check {
+					continue
+				}
+				f.p.Put(row, page.Text(bidName, look.Label, q.HeadingOn(r.Frame), page.Ours))
+				for k, side := range []*compute.Quantity{q.Here, q.There} {
+					c, err := f.bidCell(r, side, i, checkHere+k)
+					if err != nil {
+						return err
+					}
+					f.p.Put(row, c)
+				}
+				gap, err := q.Formula().Print(func(_, key string) (string, error) {
+					if key == q.Here.Key {
+						return part.Ref(row, checkHere), nil
+					}
+					return part.Ref(row, checkThere), nil
+				})
+				if err != nil {
+					return err
+				}
+				x := q.Num(r.Frame)
+				f.p.Put(row, value(q, r.Frame, checkGap, look.Calc).Live(gap))
+				f.p.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(part.Ref(row, checkGap))))
+				row++
+			}
+		}
+	}
+	return nil
+}
+
+// failing is how many checks do not hold.
+func (f *bidPlan) failing() (n int) {
+	for _, c := range f.bid.Checks() {
+		if !c.Holds() {
+			n++
+		}
+	}
+	return n
+}
 
 // amountAt is an amount in a cell: a formula and its value, or a value alone.
 type amountAt struct {
