@@ -317,7 +317,7 @@ func workday() formula.Func {
 			}
 			week, err := c.Compile(call.Args[2])
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				return nthWorkday(math.Floor(from.Num(f))-1, n.Num(f), strings.Count(week.Text(f), "0"))
+				return nthWorkday(math.Floor(from.Num(f))-1, math.Floor(n.Num(f)), strings.Count(week.Text(f), "0"))
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
