@@ -216,7 +216,7 @@ func ratesByHand(t require.TestingT) {
 		return v
 	}
 	better := tried(row{"order_hours": 80, "order_stops": 700, "order_argon": 40, "bottles": 2, "order_cost": 1400, "order_price": 2500, "order_cars": 6}, 200, 100)
-	odd := tried(row{"order_cost": 1900, "order_cars": 0})
+	odd := tried(row{"order_cars": 0})
 	worse := tried(row{"order_hours": 0, "order_stops": 1000, "order_argon": 60, "bottles": 4, "order_cost": 2300, "order_price": 3100, "order_cars": 0}, 1, 1)
 
 	s := o.sheet("rates")
@@ -237,21 +237,20 @@ func ratesByHand(t require.TestingT) {
 			s.add("rates_work", v, nil, row{"fits": []int{1, 0, 0}[i]})
 		}
 	}
-	s.add("rates_order", nil, nil, row{})
-	s.add("rates_order", better, nil, row{"setup_no": 1})
-	s.add("rates_order", worse, nil, row{"setup_no": 2})
-	s.add("rates_kits", better, nil, row{"setup_no": 1})
-	s.add("rates_kits", worse, nil, row{"setup_no": 2})
-	s.add("rates_kits", odd, nil, row{"setup_no": 2})
+	s.add("rates_order", nil, nil, row{"hours_listed": 100})
+	s.add("rates_order", better, nil, row{"setup_no": 1, "hours_listed": 100})
+	s.add("rates_order", worse, nil, row{"setup_no": 2, "hours_listed": 100})
+	s.add("rates_kits", better, nil, row{"setup_no": 1, "setup_tried": "one", "cost_listed": 2000, "cost_tried": 1400})
+	s.add("rates_kits", worse, nil, row{"setup_no": 2, "setup_tried": "two", "cost_listed": 2000, "cost_tried": 2300})
+	s.add("rates_kits", odd, nil, row{"setup_no": 2, "cost_listed": 2000, "cost_tried": 1900})
 	costs := []float64{70, 64, 64 + 9e-7, 64 + 9e-6, 40} // 3e-7 and 3e-6 a weld over the least
 	for i, no := range []int{7, 7, 7, 7, 8} {
-		s.add("rates_welds", better, o.line(joint(3, 1, row{"line_cost": costs[i]})), row{"weld_no": no, "setup_no": 1 + i%2, "line_listed": 76, "tube_listed": 7, "weld_key": "Butt|grade 2|same|3|0.049|2.5|90|45|0.06|1|2"})
+		s.add("rates_welds", better, o.line(joint(3, 1, row{"line_cost": costs[i]})), row{"weld_no": no, "setup_tried": []string{"one", "two"}[i%2], "line_listed": 76, "tube_listed": 7, "weld_key": "Butt|grade 2|same|3|0.049|2.5|90|45|0.06|1|2"})
 	}
-	s.add("rates_welds", better, o.line(joint(0, 1, row{})), row{"weld_no": 9, "setup_no": 1, "line_listed": 76, "tube_listed": 7, "weld_key": "none"})
+	s.add("rates_welds", better, o.line(joint(0, 1, row{})), row{"weld_no": 9, "line_listed": 76, "tube_listed": 7, "weld_key": "none"})
 	s.add("rates_checks", nil, nil, row{})
 	require.NoError(t, s.b.Work())
 
-	s.shows("rates_listed", 0, map[string]any{"hours_listed": 100, "cost_listed": 2000})
 	s.shows("rates_income", 0, map[string]any{"income": 3000})
 	s.shows("rates_order", 0, map[string]any{"setup_tried": "", "joints_fit": none{}, "rate_hours": 100, "rate_stops": 900, "rate_argon": 50, "rate_bottles": 3, "rate_cost": 2000, "rate_price": 2900, "hours_less": 0, "margin_brought": 1.0 / 3, "hour_earned": 15})
 	s.shows("rates_order", 1, map[string]any{"setup_tried": "one", "joints_fit": 1, "rate_hours": 80, "rate_stops": 700, "rate_argon": 40, "rate_bottles": 2, "rate_cost": 1400, "rate_price": 2500, "hours_less": 20, "margin_brought": 1600.0 / 3000, "hour_earned": 25})
@@ -279,8 +278,8 @@ func ratesByHand(t require.TestingT) {
 	s = nothing.sheet("rates")
 	s.add("rates_order", nil, nil, row{})
 	v := nothing.v.Clone()
-	nothing.put(o.m.OrderOf, v.Order, row{"order_cost": 2, "order_cars": 1})
-	s.add("rates_kits", v, nil, row{"setup_no": 1})
+	nothing.put(o.m.OrderOf, v.Order, row{"order_cars": 1})
+	s.add("rates_kits", v, nil, row{"setup_no": 1, "cost_listed": 5, "cost_tried": 2})
 	require.NoError(t, s.b.Work())
 	s.shows("rates_order", 0, map[string]any{"margin_brought": 0})
 	s.shows("rates_kits", 0, map[string]any{"saves_weld": 0, "saves_car": 3, "paid_welds": none{}, "paid_cars": 3})

@@ -87,6 +87,9 @@ func (b *breaks) write() error {
 		}
 	}
 	b.falls = b.table("breaks_cars", headingHigh+page.StandardHeight)
+	for at, r := range b.rows {
+		r.refs[r.Of().Quantity("price_if_one")] = b.at(at[0], 0, "price_of_one")
+	}
 	b.row++
 	b.checks("Here", "Summary")
 	b.row++
@@ -131,7 +134,7 @@ func (b *breaks) carRows(car int) error {
 			one = s.at(price, car).value
 		}
 		r.set("cars_of_it", n.value, n.formula)
-		r.set("price_if_one", one, page.Absolute(b.row+2+slices.Index(b.cars, car)*b.counts, bidData+1))
+		r.set("price_if_one", one, "")
 		b.rows[[2]int{car, k}] = r
 		if k == b.counts-1 {
 			listed := price.Num(b.values.Rows(b.scope).Frames[car])

@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
+	"seamtally/sheets/part"
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
@@ -88,6 +89,7 @@ func (b *rates) write() error {
 	b.listedRows()
 	b.listed = b.table("rates_order", headingHigh)
 	b.p.Put(b.listed.rows.first, page.Text(bidName, look.Label, "as listed", page.Ours))
+	b.compared()
 	b.row++
 	b.down("rates_income")
 	b.row++
@@ -128,7 +130,7 @@ func (b *rates) tableNo(t *tried) string { return page.Absolute(b.tableRow(t), b
 // each has paid for itself.
 func (b *rates) listedRows() {
 	b.add("rates_order", nil, nil)
-	for i, t := range b.tries {
+	for _, t := range b.tries {
 		s := b.scene(scene{
 			title: "Working: the order under " + t.name + ", wherever it fits", values: t.values, wanted: b.wanted(), moved: b.moved,
 			sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
@@ -142,11 +144,32 @@ func (b *rates) listedRows() {
 		for _, fits := range t.fits {
 			b.add("rates_work", t.values, nil).set("fits", truth(fits), "")
 		}
-		order, kit := b.add("rates_order", t.values, nil), b.add("rates_kits", t.values, nil)
-		order.set("setup_no", float64(t.no), "")
-		kit.set("setup_no", float64(t.no), page.Absolute(bidTop+3+i, bidNo))
-		order.columns = func(*compute.Quantity) string { return t.at.column(workFits) }
-		kit.columns = order.columns
-		order.scene, kit.scene = s, s
+		r := b.add("rates_order", t.values, nil)
+		r.set("setup_no", float64(t.no), "")
+		r.scene, r.columns = s, t.column
+	}
+}
+
+// column is the column of a figure that every set-up has on its own working rows.
+func (t *tried) column(*compute.Quantity) string { return t.at.column(workFits) }
+
+// compared says of each set-up where the order as listed stands, and adds its row to
+// the table of kits.
+func (b *rates) compared() {
+	rows := b.lines[b.listed.scope]
+	cell := func(i int, key string) string {
+		return page.Absolute(b.listed.rows.first+i, b.listed.spots[b.listed.scope.Quantity(key)].col)
+	}
+	hours, cost := b.orderAmount("order_hours"), b.model.OrderOf.Quantity("order_cost")
+	for _, r := range rows {
+		r.set("hours_listed", hours.value, cell(0, "rate_hours"))
+	}
+	for i, t := range b.tries {
+		r := b.add("rates_kits", t.values, nil)
+		r.scene, r.columns = b.scenes[i], t.column
+		r.set("setup_no", float64(t.no), b.tableNo(t))
+		r.say("setup_tried", t.name, part.Ref(b.tableRow(t), bidName))
+		r.set("cost_listed", cost.Num(b.values.Order), cell(0, "rate_cost"))
+		r.set("cost_tried", cost.Num(t.values.Order), cell(i+1, "rate_cost"))
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
@@ -42,7 +43,7 @@ func (b *rates) weldRows() {
 				return listed.cell(q)
 			}
 			r.set("weld_no", float64(k+1), "")
-			r.set("setup_no", float64(t.no), b.tableNo(t))
+			r.say("setup_tried", t.name, page.Absolute(b.tableRow(t), bidName))
 			r.set("line_listed", line("line_cost").Num(&listed.line.Frame), listed.cell(line("line_cost")))
 			r.set("tube_listed", line("tube_cost").Num(&listed.line.Frame), listed.cell(line("tube_cost")))
 		}

@@ -164,7 +164,12 @@ func alikeStored(p place, c *part.Cell) bool {
 	return c.Kind == part.Number && nearStored(c.Num, x)
 }
 
+// nearStored compares two numbers. Where one is 0, dust that amounts leave which
+// cancel is none: some spreadsheets take it away, some do not.
 func nearStored(a, b float64) bool {
+	if a == 0 || b == 0 {
+		return math.Abs(a-b) <= storedNear
+	}
 	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
 }
 
