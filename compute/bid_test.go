@@ -408,20 +408,30 @@ func TestWorkdaysKeepTheCalendar(t *testing.T) {
 
 // What does not fit on a sheet for the bid is refused with its place.
 func TestStanzasOfTheSheetsThatAreRefused(t *testing.T) {
-	for old, c := range map[string]struct{ planted, says string }{
-		"= running(days_spec)":                  {"= running(cars.car_hours)", "a figure of the own row"},
-		"sheet schedule\ntitle The shop's time": {"title The shop's time", "names no sheet"},
-		"follows rods":                          {"follows robs", `there are no rows of "robs"`},
-		"sheet rates\neach scene":               {"sheet rates\neach day", "each is run or scene"},
-		"= cars.car_hours\n\nfigure hours_spec": {"= cars.car_days\n\nfigure hours_spec", "has no car_days"},
-		"places 2\nhere cars.price_car":         {"here cars.price_car", "needs its places"},
-		"there sum(buying_joints.length_all)":   {"there sum(lines.tube)", "there is no column lines.tube"},
-		"= sum(buying_tube.piece_count)":        {"= sum(rates_joints.welds_all)", "there is no column rates_joints"},
-		`unless(saves_car<=0, "never", `:        {`unless(saves_car<=0, kit, `, "the word is not written out"},
-		"= ordered*hours_one":                   {"= through*hours_one", "schedule_cars"},
+	for old, c := range map[string]struct{ file, planted, says string }{
+		"= running(days_spec)":                  {"schedule", "= running(cars.car_hours)", "a figure of the own row"},
+		"sheet schedule\ntitle The shop's time": {"schedule", "title The shop's time", "names no sheet"},
+		"follows rods":                          {"buying", "follows robs", `there are no rows of "robs"`},
+		"sheet rates\neach scene":               {"rates", "sheet rates\neach day", "each is run or scene"},
+		"= cars.car_hours\n\nfigure hours_spec": {"schedule", "= cars.car_days\n\nfigure hours_spec", "has no car_days"},
+		"places 2\nhere cars.price_car":         {"breaks", "here cars.price_car", "needs its places"},
+		"there sum(buying_joints.length_all)":   {"buying", "there sum(lines.tube)", "there is no column lines.tube"},
+		"= sum(buying_tube.piece_count)":        {"buying", "= sum(rates_joints.welds_all)", "there is no column rates_joints"},
+		`unless(saves_car<=0, "never", `:        {"rates", `unless(saves_car<=0, kit, `, "the word is not written out"},
+		"= ordered*hours_one":                   {"schedule", "= through*hours_one", "schedule_cars"},
 	} {
-		_, err := compute.Load(copyOf(t, "bids.txt", old, c.planted), compute.US)
+		_, err := compute.Load(copyOf(t, "bids_"+c.file+".txt", old, c.planted), compute.US)
 		require.Error(t, err, c.planted)
 		assert.Contains(t, err.Error(), c.says)
+	}
+}
+
+// A model that lacks a sheet for the bid is refused: the program draws all.
+func TestModelWithoutASheetIsRefused(t *testing.T) {
+	for _, sheet := range []string{"rates", "breaks", "buying", "range", "schedule"} {
+		files := copyOf(t, "bids.txt", "scope", "scope")
+		delete(files, "bids_"+sheet+".txt")
+		_, err := compute.Load(files, compute.US)
+		require.ErrorContains(t, err, "the model has no scope "+sheet+"_")
 	}
 }

@@ -29,7 +29,7 @@ type change struct {
 func everyChange(t require.TestingT) []change {
 	var out []change
 	m := load(t, compute.US)
-	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt", "bids.txt"} {
+	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt", "bids_rates.txt", "bids_breaks.txt", "bids_buying.txt", "bids_range.txt", "bids_schedule.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)
 		require.NoError(t, err)
 		no := 1
@@ -52,7 +52,7 @@ func changesOf(t require.TestingT, m *compute.Model, c change) []change {
 			if c.file == "order.txt" || c.file == "checks.txt" {
 				scope = m.ClosingScope(name)
 			}
-			if c.file == "bids.txt" {
+			if strings.HasPrefix(c.file, "bids_") {
 				scope = m.BidScope(name)
 			}
 		}

@@ -8,9 +8,23 @@ import (
 	"seamtally/compute/formula"
 )
 
-// readBids reads what stands on the sheets for the bid, and nowhere else.
+// readBids reads what stands on the sheets for the bid, and nowhere else: a file a
+// sheet.
 func (m *Model) readBids(fsys fs.FS) error {
-	list, err := readStanzas(fsys, "bids.txt")
+	files, err := fs.Glob(fsys, "bids_*.txt")
+	if err != nil {
+		return err
+	}
+	for _, name := range files {
+		if err := m.readBid(fsys, name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *Model) readBid(fsys fs.FS, name string) error {
+	list, err := readStanzas(fsys, name)
 	if err != nil {
 		return err
 	}

@@ -45,7 +45,9 @@ func fillBuying(f *bidPlan) error {
 		return err
 	}
 	b.planned(plans)
-	f.under("buying_total", f.table("buying_tube", headingHigh))
+	if err := f.under("buying_total", f.table("buying_tube", headingHigh)); err != nil {
+		return err
+	}
 	f.row++
 	if err := b.bottles(); err != nil {
 		return err

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -205,15 +206,20 @@ func (f *bidPlan) table(name string, height float64) *bidBlock {
 
 // under lays out a scope of one row on the line below a table, its figures in the
 // columns of those that are called the same; its title stands in front.
-func (f *bidPlan) under(name string, above *bidBlock) {
+func (f *bidPlan) under(name string, above *bidBlock) error {
 	s := f.scoped(name)
 	f.p.Put(f.row, page.Text(bidName, look.TotalText, s.Title, page.Ours))
 	b := f.block(s, 1)
 	b.total = true
 	for _, q := range shownOf(s) {
-		b.spots[q] = spotOn{0, above.spots[above.scope.Quantity(q.Key)].col}
+		spot, ok := above.spots[above.scope.Quantity(q.Key)]
+		if !ok {
+			return fmt.Errorf("%s: %s stands under no column of %s that is called so", q.Where(), q.ID(), above.scope.Name)
+		}
+		b.spots[q] = spotOn{0, spot.col}
 	}
 	f.row++
+	return nil
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
