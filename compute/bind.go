@@ -22,6 +22,7 @@ const (
 	ReachOnce                // there is one: a single assumption, a figure of the order
 	ReachFound               // on the line of a table that the row has found, whose number By is
 	ReachColumn              // on every row of another table; in a sum, those whose By is the row's own
+	ReachBeside              // on the row that the own row follows
 )
 
 // Target is what a name in a formula stands for.
@@ -35,11 +36,7 @@ type Target struct {
 // names mean. A table that ends in [ColumnMark] asks for a whole column.
 func (m *Model) Find(s *Scope, table, key string) (Target, error) {
 	if name, column := strings.CutSuffix(table, ColumnMark); column {
-		among := m.scopes()
-		if slices.Contains(m.Closing, s) { // a table that is worked out may bear the name of the one that it follows
-			among = append(slices.Clone(m.Closing), among...)
-		}
-		for _, of := range among {
+		for _, of := range m.among(s) {
 			if of.Name == name && of.byKey[key] != nil {
 				return Target{of.byKey[key], ReachColumn, nil}, nil
 			}
@@ -55,7 +52,13 @@ func (m *Model) Find(s *Scope, table, key string) (Target, error) {
 		}
 		return Target{}, fmt.Errorf("nothing is called %s here", key)
 	}
-	for _, once := range m.Closing {
+	if s.Beside != nil && s.Beside.Name == table {
+		if q := s.Beside.byKey[key]; q != nil {
+			return Target{q, ReachBeside, nil}, nil
+		}
+		return Target{}, fmt.Errorf("%s has no %s", strings.ToLower(s.Beside.Title), key)
+	}
+	for _, once := range m.among(s) {
 		if once.Name == table && once.Once() {
 			if q := once.byKey[key]; q != nil {
 				return Target{q, ReachOnce, nil}, nil
@@ -68,6 +71,9 @@ func (m *Model) Find(s *Scope, table, key string) (Target, error) {
 	if no == nil && t != nil && s.Of == t {
 		no = s.byKey[s.By]
 	}
+	if no == nil && s.Beside != nil {
+		no = s.Beside.byKey[table+"_no"]
+	}
 	if t == nil || no == nil {
 		return Target{}, fmt.Errorf("a row here has found no line of a table called %s", table)
 	}
@@ -77,6 +83,24 @@ func (m *Model) Find(s *Scope, table, key string) (Target, error) {
 	return Target{t.byKey[key], ReachFound, no}, nil
 }
 
+// among are the scopes whose columns and single rows the formulas of one can see,
+// those first whose names stand before others'.
+func (m *Model) among(s *Scope) []*Scope {
+	switch {
+	case s.Sheet != "":
+		var out []*Scope
+		for _, o := range m.Bids {
+			if o.Sheet == s.Sheet {
+				out = append(out, o)
+			}
+		}
+		return append(append(out, m.Closing...), m.Tables...)
+	case slices.Contains(m.Closing, s): // a table that is worked out may bear the name of the one that it follows
+		return append(slices.Clone(m.Closing), m.scopes()...)
+	}
+	return m.scopes()
+}
+
 // view is what the formulas of one scope can see. Without values it serves to
 // check them; with values, to work them out.
 type view struct {
@@ -84,6 +108,8 @@ type view struct {
 	s *Scope
 	v *Values
 	q *Quantity // whose formula is checked; what it reaches is noted
+
+	beside **formula.Frame // where the row is that the one worked out follows
 }
 
 // Name resolves a name of a formula.
@@ -98,6 +124,8 @@ func (w *view) Name(table, key string) (formula.Ref, error) {
 		return ownRef(t.Quantity), nil
 	case ReachOnce:
 		return w.onceRef(t.Quantity), nil
+	case ReachBeside:
+		return w.besideRef(t.Quantity), nil
 	}
 	return w.foundRef(t), nil
 }
@@ -153,22 +181,34 @@ func (w *view) onceRef(q *Quantity) formula.Ref {
 	return formula.Ref{Type: typeOf(q), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
 }
 
+// besideRef is what the row has that the own row follows.
+func (w *view) besideRef(q *Quantity) formula.Ref {
+	ref, beside := ownRef(q), w.beside
+	if q.IsText() {
+		return formula.Ref{Type: ref.Type, Text: func(*formula.Frame) string { return ref.Text(*beside) }}
+	}
+	return formula.Ref{Type: ref.Type, Num: func(*formula.Frame) float64 { return ref.Num(*beside) }}
+}
+
 func (w *view) foundRef(t Target) formula.Ref {
-	q, slot, no := t.Quantity, t.Slot, t.By.Slot
+	q, slot, no := t.Quantity, t.Slot, ownRef(t.By).Num
+	if t.By.Scope != w.s {
+		no = w.besideRef(t.By).Num
+	}
 	var rows *Rows
 	if w.v != nil {
 		rows = w.v.Rows(q.Scope)
 	}
 	if q.IsText() {
 		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string {
-			if r := rows.At(f.Num[no]); r != nil {
+			if r := rows.At(no(f)); r != nil {
 				return r.Text[slot]
 			}
 			return formula.ErrorText
 		}}
 	}
 	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 {
-		if r := rows.At(f.Num[no]); r != nil {
+		if r := rows.At(no(f)); r != nil {
 			return ZeroIfBlank(r.Num[slot])
 		}
 		return nan
@@ -178,7 +218,7 @@ func (w *view) foundRef(t Target) formula.Ref {
 // check resolves and unit-checks every formula of the model, and puts the
 // figures of each scope in an order in which they can be worked out.
 func (m *Model) check() error {
-	for _, s := range m.scopes() {
+	for _, s := range m.all() {
 		for _, q := range s.Quantities {
 			w := &view{m: m, s: s, q: q}
 			if err := w.checkQuantity(q); err != nil {
@@ -197,7 +237,12 @@ func (m *Model) check() error {
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
 		m.noteSum(sumKey{m.Roles.Fine, m.Line.byKey[s.By]})
 	}
-	return m.sortClosing()
+	var err error
+	if m.closing, err = sortTogether(m.Closing); err != nil {
+		return err
+	}
+	m.bids, err = sortTogether(m.Bids)
+	return err
 }
 
 func (w *view) checkQuantity(q *Quantity) error {
@@ -220,7 +265,7 @@ func (w *view) checkQuantity(q *Quantity) error {
 // wanted is the type that a quantity's formula must have: that of the
 // quantity, but a check is a condition.
 func wanted(q *Quantity) formula.Type {
-	if q.Role == Check && !q.Scope.Once() {
+	if q.Role == Check && !q.Scope.Once() && q.Scope.Sheet == "" {
 		return formula.Type{Kind: formula.KindBool}
 	}
 	t := typeOf(q)
@@ -268,7 +313,7 @@ func (q *Quantity) needs() []*Quantity {
 
 // sort orders the quantities of a scope that have formulas.
 func (s *Scope) sort(m *Model) error {
-	if slices.Contains(m.Closing, s) {
+	if slices.Contains(m.Closing, s) || s.Sheet != "" {
 		return nil // these are sorted together
 	}
 	var err error
@@ -276,20 +321,17 @@ func (s *Scope) sort(m *Model) error {
 	return err
 }
 
-func (m *Model) sortClosing() error {
+// sortTogether does the same for scopes that rest on each other.
+func sortTogether(scopes []*Scope) ([]*Quantity, error) {
 	var all []*Quantity
-	for _, s := range m.Closing {
+	for _, s := range scopes {
 		all = append(all, s.Quantities...)
 	}
-	var err error
-	m.closing, err = sortQuantities(all)
-	if err != nil {
-		return err
-	}
-	for _, q := range m.closing {
+	sorted, err := sortQuantities(all)
+	for _, q := range sorted {
 		q.Scope.order = append(q.Scope.order, q)
 	}
-	return nil
+	return sorted, err
 }
 
 // sortQuantities puts those that have formulas in an order of need; a circle

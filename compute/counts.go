@@ -97,6 +97,7 @@ type criterion struct {
 	number  float64
 	numeric bool
 	pattern string
+	plain   bool // the pattern has no * or ?
 }
 
 func (e *Engine) criterion(k countKey) (func(*formula.Frame) criterion, error) {
@@ -118,7 +119,7 @@ func newCriterion(text string) criterion {
 	if x, err := strconv.ParseFloat(text, 64); err == nil {
 		c.number, c.numeric = x, true
 	}
-	c.pattern = strings.ToLower(text)
+	c.pattern, c.plain = strings.ToLower(text), !strings.ContainsAny(text, "*?")
 	return c
 }
 
@@ -130,6 +131,9 @@ func (q *Quantity) Answers(f *formula.Frame, to string) bool { return newCriteri
 // comparison with a number, numbers no text.
 func (c criterion) to(q *Quantity, f *formula.Frame) bool {
 	if q.IsText() {
+		if c.plain {
+			return !c.numeric && c.op == "=" && strings.EqualFold(c.pattern, f.Text[q.Slot])
+		}
 		return !c.numeric && c.op == "=" && wild(c.pattern, strings.ToLower(f.Text[q.Slot]))
 	}
 	x := f.Num[q.Slot]

@@ -11,7 +11,7 @@ import (
 func (m *Model) Fingerprint() string {
 	h := sha256.New()
 	name := func(table, key string) (string, error) { return table + "." + key, nil }
-	for _, s := range m.scopes() {
+	for _, s := range m.all() {
 		for _, q := range s.Quantities {
 			printed := ""
 			if q.formula != nil {

@@ -36,6 +36,9 @@ func (w *view) Func(name string) (formula.Func, bool) {
 	if f, ok := w.cellCounts(name); ok {
 		return f, true
 	}
+	if f, ok := w.bidFuncs(name); ok {
+		return f, true
+	}
 	return w.tableCounts(name)
 }
 

@@ -47,7 +47,7 @@ func (w *view) sum() formula.Func {
 // summedBy reports whether the rows of a table are added up by a number that
 // they bear.
 func (w *view) summedBy(s *Scope) bool {
-	return s.Of == nil && !s.PerList && !(s == w.m.Line && w.s.PerList)
+	return s.Of == nil && !s.PerList && s.Sheet == "" && !(s == w.m.Line && w.s.PerList)
 }
 
 // sumKey is the number that rows are added up by.

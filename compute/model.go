@@ -77,10 +77,14 @@ type Quantity struct {
 	Source  string
 	Needed  bool  // an input without a default
 	Level   Level // of a check
+	Kept    bool  // its cell keeps what it came to in the run, and has no formula
 	Fix     string
 	Cell    string // the input whose cell a check points at
 	Slot    int    // its place in the frames of its scope
 	Scope   *Scope
+
+	// Of a check of a sheet for the bid: the two amounts that have to be equal.
+	Here, There *Quantity
 
 	// Of an assumption, in Unit.
 	Value     float64
@@ -161,6 +165,12 @@ type Scope struct {
 	PerList bool
 	once    bool
 
+	// Of what stands on a sheet for the bid: the sheet; the table whose rows it
+	// follows, nil for none; Apart has rows of their own in every scene.
+	Sheet  string
+	Beside *Scope
+	Apart  bool
+
 	where string // it is described, as file:line
 	byKey map[string]*Quantity
 	order []*Quantity // figures, each after all that it needs
@@ -227,12 +237,14 @@ type Model struct {
 	Run      *Scope   // what only a run can know
 	Ready    *Scope   // what keeps the order from being complete
 	Closing  []*Scope // all that is worked out after the lines
+	Bids     []*Scope // what stands on the sheets for the bid
 	Roles    Roles
 	Heads    []Head
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
 	closing []*Quantity // figures of Closing, in order of need
+	bids    []*Quantity // and of Bids
 	sums    []sumKey    // line figures that are summed, and by which number
 	counts  []countKey  // what is counted on the joint lists
 }
@@ -260,6 +272,9 @@ func (m *Model) Scope(name string) *Scope {
 	return nil
 }
 
+// all are the scopes, those on the sheets for the bid among them.
+func (m *Model) all() []*Scope { return append(m.scopes(), m.Bids...) }
+
 func (m *Model) scopes() []*Scope {
 	out := []*Scope{m.Singles}
 	out = append(out, m.Tables...)
@@ -277,7 +292,7 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 	}
 	m.Singles.once = true
 	m.Singles.where, m.Line.where = "assumptions.txt", "line.txt"
-	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readChecks, m.readHead, m.findRoles}
+	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readChecks, m.readBids, m.readHead, m.findRoles}
 	for _, step := range steps {
 		if err := step(fsys); err != nil {
 			return nil, err

@@ -29,7 +29,7 @@ type change struct {
 func everyChange(t require.TestingT) []change {
 	var out []change
 	m := load(t, compute.US)
-	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt"} {
+	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt", "bids_rates.txt", "bids_breaks.txt", "bids_buying.txt", "bids_range.txt", "bids_schedule.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)
 		require.NoError(t, err)
 		no := 1
@@ -52,20 +52,27 @@ func changesOf(t require.TestingT, m *compute.Model, c change) []change {
 			if c.file == "order.txt" || c.file == "checks.txt" {
 				scope = m.ClosingScope(name)
 			}
+			if strings.HasPrefix(c.file, "bids_") {
+				scope = m.BidScope(name)
+			}
 		}
 	}
 	var out []change
 	for i, row := range rows {
 		field, text, _ := strings.Cut(row, " ")
-		if scope == nil || scope.Quantity(key) == nil || !slices.Contains([]string{"=", "default", "adds"}, field) {
+		if scope == nil || scope.Quantity(key) == nil || !slices.Contains([]string{"=", "default", "adds", "here", "there"}, field) {
 			continue
+		}
+		figure := scope.Quantity(key)
+		if field == "here" || field == "there" {
+			figure = scope.Quantity(key + "_" + field)
 		}
 		parts := []string{text}
 		if field == "adds" {
 			parts = strings.Split(text, "|")
 		}
 		for at, part := range parts {
-			front, of := field+" ", scope.Quantity(key).ID()
+			front, of := field+" ", figure.ID()
 			if field == "default" {
 				of += ", default"
 			}
@@ -83,7 +90,7 @@ func changesOf(t require.TestingT, m *compute.Model, c change) []change {
 			if at+1 < len(parts) {
 				behind = " |" + strings.Join(parts[at+1:], "|")
 			}
-			g := changer{m: m, scope: scope, figure: scope.Quantity(key)}
+			g := changer{m: m, scope: scope, figure: figure}
 			for _, is := range g.all(t, part) {
 				changed := slices.Clone(rows)
 				changed[i] = front + is + behind
@@ -162,9 +169,12 @@ func (g changer) argument(call *formula.Call, i int, arg formula.Node) []formula
 		return []formula.Node{number(places + 1), number(places - 1)}
 	case call.Name == "amount" && i == 1:
 		return []formula.Node{&formula.Text{Value: "mm"}}
-	case slices.Contains([]string{"sum", "total"}, call.Name) && i == 0:
+	case slices.Contains([]string{"sum", "total", "most"}, call.Name) && i == 0, call.Name == "sum_product", call.Name == "sum_where" && i < 2:
 		name := arg.(*formula.Name)
-		s := (&worked{m: g.m}).summary(name.Table)
+		s := g.m.BidScope(name.Table)
+		if s == nil {
+			s = (&worked{m: g.m}).summary(name.Table)
+		}
 		if s == nil {
 			s = g.m.Scope(name.Table)
 		}
@@ -270,6 +280,10 @@ func (g changer) seen(n *formula.Name) *compute.Scope {
 	switch {
 	case n.Table == g.m.OrderOf.Name:
 		return g.m.OrderOf
+	case g.scope.Beside != nil && g.scope.Beside.Name == n.Table:
+		return g.scope.Beside
+	case g.m.BidScope(n.Table) != nil:
+		return g.m.BidScope(n.Table)
 	case n.Table == "" && g.scope.Quantity(n.Key) == nil:
 		return g.m.Singles
 	case n.Table == "":
@@ -352,9 +366,9 @@ func TestEveryFormulaIsChanged(t *testing.T) {
 		assert.NotEqual(t, c.old, c.planted, c.of)
 	}
 	m := load(t, compute.US)
-	for _, s := range append(append(append([]*compute.Scope{m.Singles, m.Line, m.OrderOf}, m.Tables...), m.Summary...), m.OrderOf) {
+	for _, s := range append(append(append([]*compute.Scope{m.Singles, m.Line, m.OrderOf}, m.Tables...), m.Summary...), m.Bids...) {
 		for _, q := range s.Quantities {
-			if q.FormulaText() == "" || q.Key == "finding" { // all of first_check() is its name
+			if q.FormulaText() == "" || q.Key == "finding" || q.Here != nil || q.Kept && q.Heading == "" { // all of first_check() is its name
 				continue
 			}
 			of := q.ID()

@@ -101,6 +101,8 @@ const (
 	cents   = "a sum of whole cents is one already, but for dust, which any of these takes away"
 	covered = "the wall is over 0 and under half the OD only where the OD is over 0"
 	noBend  = "without pies the bend is 0 long, and a purged length below 0 is refused"
+	blank   = "a name that is not there is no text either way; that a cell then shows none, and not 0, the tests of sheets tell"
+	length  = "the same length in another unit, which is converted"
 	reading = "the number of a cup is turned into a length when it is read; what a cell makes of it, the tests of sheets tell"
 )
 
@@ -136,6 +138,16 @@ func excused() map[twin]string {
 
 		{"cars.margin_made", `IF(price_all=0,"",(price_car-cost_car)/price_car)`}: "one car is ordered, at least: else its share of work done once has no value",
 		{"cars.margin_made", `IF(cost_car=0,"",(price_car-cost_car)/price_car)`}:  "what costs something is sold for something, and what costs nothing for nothing",
+
+		{"schedule_cars.name", "car.name"}:                                 blank,
+		{"buying_parts.item", "part.item"}:                                 blank,
+		{"buying_parts.part_for", "part.car"}:                              blank,
+		{"rates_order.setup_tried", "setup.name"}:                          blank,
+		{"rates_kits.setup_kit", "setup_tried"}:                            blank,
+		{"rates_welds.weld_setup", "setup_tried"}:                          blank,
+		{"buying_tube.used_up", "(sticks_cut*stick_saw)-drops_kept"}:       length,
+		{"buying_tube.used_up", "sticks_cut*stick_long-drop_length"}:       length,
+		{"buying_checks.sticks_moved_there", "sum(buying_tube.stick_saw)"}: length,
 
 		{"setups.bore", "cup_bore"}: reading,
 		{"setups.run_limit", "IF(bead_share=0,longest_run,bead_share*cup_bore)"}:           reading,

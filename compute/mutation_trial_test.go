@@ -106,7 +106,7 @@ func claims(t require.TestingT) []claim {
 	for _, c := range questioned() {
 		out = append(out, claim{byRows, "lines." + c.check, c.questions})
 	}
-	return append(out,
+	return append(append(out, bidClaims()...),
 		claim{byExamples, "setups.", setupLineThatCannotBeMeant},
 		claim{byExamples, "setups.", beadOfASetup},
 		claim{byExamples, "setups.", coverOfASetup},

@@ -48,7 +48,7 @@ func (m *Model) unit(name string) (formula.Unit, string, error) {
 	switch name {
 	case "", "factor":
 		return formula.Unit{}, "0.000", nil
-	case "flag", "days":
+	case "flag", "days", "weeks":
 		return formula.Unit{}, "0", nil
 	}
 	u, err := formula.ParseUnit(name)
@@ -83,13 +83,13 @@ func (m *Model) describe(s *stanza, q *Quantity) error {
 	return nil
 }
 
-var figureFields = []string{"of", "heading", "unit", "text", "group", "shown", "why", "source", "=", "adds"}
+var figureFields = []string{"of", "heading", "unit", "text", "group", "shown", "why", "source", "=", "adds", "kept"}
 
 func (m *Model) readFigure(s *stanza, into *Scope) error {
 	if err := s.only(figureFields...); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Figure}
+	q := &Quantity{Role: Figure, Kept: s.has("kept")}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}

@@ -130,14 +130,7 @@ func (m *Model) readClosing(fsys fs.FS, name string) error {
 
 // ClosingScope returns the table of that name that is worked out after the
 // lines, or nil. Tables that the estimator keeps may have the same name (cars).
-func (m *Model) ClosingScope(name string) *Scope {
-	for _, s := range m.Closing {
-		if s.Name == name {
-			return s
-		}
-	}
-	return nil
-}
+func (m *Model) ClosingScope(name string) *Scope { return called(m.Closing, name) }
 
 func (m *Model) readScope(s *stanza) error {
 	if err := s.only("of", "by", "each", "title"); err != nil {

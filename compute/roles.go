@@ -53,7 +53,10 @@ func (m *Model) findRoles(fs.FS) error {
 		}
 	}
 	for of, keys := range named() {
-		s := m.ClosingScope(of)
+		s := m.BidScope(of)
+		if s == nil {
+			s = m.ClosingScope(of)
+		}
 		if t := m.Table(of); t != nil && s == nil {
 			s = t
 		}
@@ -64,6 +67,9 @@ func (m *Model) findRoles(fs.FS) error {
 			s = m.Line
 		case "cars ordered": // the table that the cars of the order follow
 			s = m.Table("cars")
+		}
+		if s == nil {
+			return fmt.Errorf("the model has no scope %s, which the program needs", of)
 		}
 		for _, key := range strings.Fields(keys) {
 			if s.byKey[key] == nil {
@@ -85,22 +91,44 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"singles": "argon_loss bottle_size bottle_usable coupons days_per_week facing gas_lines hours_per_day kerf least_drop minimum_order seed start_date time_correlation trials tube_scrap utilisation welders",
-		"setups":  "basis cup_bore kit_price name setup_wrong",
+		"schedule_shop":  "", // drawn whole
+		"schedule_end":   "",
+		"schedule_cars":  "",
+		"buying_coupons": "",
+		"buying_total":   "",
+		"rates_checks":   "",
+		"rates_income":   "",
+		"buying_rods":    "name",
+		"buying_saw":     "argon_together bottle_full cut_width",
+		"buying_tube":    "drop_length name piece_count piece_length stick_saw sticks_cut sticks_least stock_no why_none",
+		"buying_gas":     "argon_all argon_left bottles_welds bottles_whole gas_line weld_most",
+		"buying_joints":  "bend_blank joint joint_no joints_all purge_each straight torch_each trail_each",
+		"buying_parts":   "part_no",
+		"breaks_cars":    "cars_of_it name price_if_one price_of_one",
+		"breaks_checks":  "name price_listed",
+		"range_swings":   "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
+		"rates_order":    "hours_listed rate_cost rate_hours setup_no",
+		"rates_kits":     "cost_listed cost_tried kit paid_cars setup_no setup_tried",
+		"rates_welds":    "line_listed setup_tried tube_listed weld_fits weld_key weld_no",
+		"rates_joints":   "joint joint_no weld",
+		"rates_work":     "fits",
+
+		"singles": "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"setups":  "basis cup_bore name setup_wrong",
 		"kinds":   "extra name",
 		"walls":   "to",
 		"alloys":  "name",
 		"stock":   "alloy key od price stick wall",
 		"fillers": "key price wire",
-		"parts":   "car car_no cost_each item per quantity",
+		"parts":   "car car_no cost_each item",
 		"edge":    "point",
-		"lines": "alloy argon bench_each bend_length branch_angle car car_no check cut_loss filler filler_mass finding gap half_turn kind leg line_cost od passes pies purge_gas qty " +
+		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
 			"run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
-		"rods":         "rod_bought rod_mass rod_needed rods",
+		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
-		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning offcuts once_hours once_share other_cost price_all price_car rows",
-		"order": "all_bottles bottles days order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
+		"order": "all_bottles order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -23,7 +24,7 @@ func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
 		{"order.txt", "order_stops", `^order\.txt:\d+: order has no order_stops`},
 		{"order.txt", "car_stops", `^order\.txt:\d+: cars has no car_stops`},
 		{"checks.txt", "verdict", `^checks\.txt:\d+: readiness has no verdict`},
-		{"line.txt", "weld_out", `^line\.txt: lines has no weld_out`},
+		{"line.txt", "half_turn", `^line\.txt: lines has no half_turn`},
 	} {
 		files := copyOf(t, c.file, "figure "+c.key+"\n", "figure other_"+c.key+"\n")
 		for name, f := range files { // where formulas have the name, they have the other one
@@ -41,7 +42,7 @@ func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
 func TestKnownNamesAreListed(t *testing.T) {
 	m := load(t, compute.US)
 	keys := map[string]bool{}
-	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), m.Closing...) {
+	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), append(slices.Clone(m.Closing), m.Bids...)...) {
 		for _, q := range s.Quantities {
 			keys[q.Key] = true
 		}

@@ -28,21 +28,36 @@ func (q *Quantity) Spelled() string {
 func (m *Model) Describe(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "The figures, %s units. Names are those of the formulas in the workbook.\n", m.System)
-	for _, s := range m.scopes() {
+	for _, s := range m.all() {
 		m.describeScope(b, s)
 	}
 	return b.Flush()
 }
 
 func (m *Model) describeScope(b *bufio.Writer, s *Scope) {
-	fmt.Fprintf(b, "\n== %s (%s)\n", s.Title, s.Name)
+	title := s.Title
+	if s.Sheet != "" {
+		title = strings.TrimSpace("On the sheet " + s.Sheet + ": " + title)
+	}
+	fmt.Fprintf(b, "\n== %s (%s)\n", strings.TrimSuffix(title, ":"), s.Name)
+	sides := map[*Quantity]bool{}
+	for _, q := range s.Quantities {
+		sides[q.Here], sides[q.There] = true, true
+	}
 	for _, q := range s.Quantities {
 		if q.node == nil {
 			m.describeGiven(b, q)
 		}
 	}
 	for _, q := range s.Order() {
+		if sides[q] {
+			continue
+		}
 		fmt.Fprintf(b, "\n%s [%s]  %s\n", q.Key, UnitName(q), q.Heading)
+		if q.Here != nil {
+			fmt.Fprintf(b, "  %s\n  has to be %s\n", q.Here.side(), q.There.side())
+			continue
+		}
 		if q.Role == Input {
 			fmt.Fprintf(b, "  if blank: %s\n", q.src.Text)
 			continue
@@ -54,6 +69,14 @@ func (m *Model) describeScope(b *bufio.Writer, s *Scope) {
 			}
 		}
 	}
+}
+
+// side is one of the two amounts of a check.
+func (q *Quantity) side() string {
+	if q.Kept && q.src.Text != "0" {
+		return q.src.Text + ", as the run found it,"
+	}
+	return q.src.Text
 }
 
 // describeGiven writes what is typed rather than worked out.

@@ -78,7 +78,12 @@ type bidPlan struct {
 	p     *page.Plan
 	row   int // the next that is free
 
-	holds    []agreement
+	right int // the last column of its tables
+
+	bid      *compute.Bid                 // what is worked out on it
+	lines    map[*compute.Scope][]*bidRow // by scope
+	blocks   map[*compute.Scope]*bidBlock
+	notes    []func() // what is written beside blocks, once all is worked out
 	checksAt page.Rows
 }
 
@@ -90,8 +95,13 @@ func (r *Run) planBid(s *summary.Sheet) ([]*bidPlan, error) {
 	var out []*bidPlan
 	for _, kind := range chosen(r.Sheet.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
-		f := &bidPlan{Run: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop}
-		if err := kind.fill(f); err != nil {
+		f := &bidPlan{Run: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop,
+			bid: compute.NewBid(r.Values, kind.key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
+		err := kind.fill(f)
+		if err == nil {
+			err = f.finish()
+		}
+		if err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", title, err)
 		}
 		f.head()

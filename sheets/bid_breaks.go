@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,31 +33,24 @@ type breaks struct {
 	counts int   // numbers of cars a spec, the ordered one last
 	scope  *compute.Scope
 	tube   map[int]string // cells with each car's tube of a stock line, by its number
-	table  int            // first row of the table
+	falls  *bidBlock
+	rows   map[[2]int]*bidRow // of the table, by car and number
 	wanted []*compute.Quantity
 	moved  map[*compute.Quantity]bool // by the number ordered
-}
-
-// breakFigures are what the table shows of a car besides its price: what makes
-// it fall.
-func breakFigures() []string {
-	return []string{"price_car", "cost_car", "car_hours", "learning", "once_hours", "once_share", "offcuts"}
 }
 
 // fillBreaks lays out Breaks: what one car costs if another number of its spec
 // is ordered, the other specs as they are. It is live throughout: for every
 // number the cars and the order are worked out once more, below.
 func fillBreaks(f *bidPlan) error {
-	b := &breaks{bidPlan: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}}
+	b := &breaks{bidPlan: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}, rows: map[[2]int]*bidRow{}}
 	p := f.p
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What one car costs and is sold at if more or fewer of its spec are ordered, the other specs as they are: learning, work done once, and sticks that are used up make it fall.")
 	b.choose()
-	for _, key := range breakFigures() {
-		b.wanted = append(b.wanted, b.scope.Quantity(key))
-	}
+	b.wanted = f.asked(b.scope, "breaks_cars")
 	b.moved = f.Model.Moved(f.Model.Table("cars").Quantity("ordered"))
 	return b.write()
 }
@@ -89,27 +83,25 @@ const (
 
 func (b *breaks) write() error {
 	b.row = breakFirst + b.counts + 1 + summary.ChartRows + 1
-	b.table = b.row + 2
-	b.row = b.table + len(b.cars)*b.counts + 1
-	checksAt := b.row
-	b.row += checkRows(len(b.cars)) // one a car
-	last := b.row - 1
-	b.matrix()
-	placed := map[[2]int]*placedScene{}
 	for _, c := range b.cars {
-		for k := range b.counts {
-			s, err := b.scene(c, k)
-			if err != nil {
-				return err
-			}
-			placed[[2]int{c, k}] = s
+		if err := b.carRows(c); err != nil {
+			return err
 		}
 	}
-	b.rows(placed)
-	b.prices()
-	b.row = checksAt
+	b.falls = b.table("breaks_cars", summary.HeadingHigh+page.StandardHeight)
+	for at, r := range b.rows {
+		r.refs[r.Of().Quantity("price_if_one")] = b.at(at[0], 0, "price_of_one")
+	}
+	b.row++
 	b.checks("Here", "Summary")
-	b.p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(last, bidData+len(breakFigures())+1)}
+	b.row++
+	b.matrix()
+	for _, r := range b.lines[b.falls.scope] {
+		if err := r.scene.place(); err != nil {
+			return err
+		}
+	}
+	b.notes = append(b.notes, b.prices)
 	return nil
 }
 
@@ -123,47 +115,35 @@ func (b *breaks) number(car, k int) amountAt {
 	return amountAt{b.s.CellAt(q, car), q.Num(b.Values.Rows(b.scope).Frames[car])}
 }
 
-func (b *breaks) tableRow(car, k int) int {
-	for i, c := range b.cars {
-		if c == car {
-			return b.table + i*b.counts + k
-		}
-	}
-	return 0
+// at is the cell of a figure of the table.
+func (b *breaks) at(car, k int, key string) string {
+	i := slices.Index(b.cars, car)*b.counts + k
+	return page.Absolute(b.falls.rows.First+i, b.falls.spots[b.falls.scope.Quantity(key)].col)
 }
 
-// rows is the table: every car with every number.
-func (b *breaks) rows(placed map[[2]int]*placedScene) {
-	p := b.p
-	b.row = b.table - 2
-	b.section("What makes it fall")
-	heads := []string{"Car", "Cars of it"}
-	for _, key := range breakFigures() {
-		heads = append(heads, b.s.Heading(b.scope.Quantity(key)))
-	}
-	b.headings(bidName, summary.HeadingHigh+page.StandardHeight, append(heads, "Price under that of one")...)
-	for _, c := range b.cars {
-		one := placed[[2]int{c, 0}].at(b.scope.Quantity("price_car"), c).value
-		for k := range b.counts {
-			row, s := b.tableRow(c, k), placed[[2]int{c, k}]
-			p.Put(row, b.s.NameAt(b.scope, c))
-			n := b.number(c, k)
-			p.Put(row, page.Number(bidData, look.Calc, "0", n.value, page.Ours).Live(n.formula))
-			for i, key := range breakFigures() {
-				q := b.scope.Quantity(key)
-				x := s.at(q, c)
-				p.Put(row, page.Number(bidData+1+i, look.Calc, q.Shown, x.value, page.Ours).Live(x.formula))
-			}
-			price := part.Ref(row, bidData+1)
-			first := page.Absolute(b.tableRow(c, 0), bidData+1)
-			x := s.at(b.scope.Quantity("price_car"), c).value
-			p.Put(row, page.Number(bidData+1+len(breakFigures()), look.Calc, "0.0%", 1-x/one, page.Ours).Live(fmt.Sprintf("IF(%[1]s=0,0,(%[1]s-%[2]s)/%[1]s)", first, price)))
+// carRows are the rows of the table for one car, with every number, and the check
+// that as many as are ordered have the price that they have on Summary.
+func (b *breaks) carRows(car int) error {
+	price := b.scope.Quantity("price_car")
+	one := 0.0
+	for k := range b.counts {
+		s, n, err := b.of(car, k)
+		if err != nil {
+			return err
 		}
-		last := placed[[2]int{c, b.counts - 1}].at(b.scope.Quantity("price_car"), c)
-		there := b.s.CellAt(b.scope.Quantity("price_car"), c)
-		name := b.s.RowName(b.s.Home(b.scope), c, float64(c+1)).Text
-		b.agree(agreement{"Price of one " + name + ", as ordered", last, amountAt{there, b.scope.Quantity("price_car").Num(b.Values.Rows(b.scope).Frames[c])}, 2, "#,##0.00"})
+		r := b.followRow("breaks_cars", car, s)
+		if k == 0 {
+			one = s.at(price, car).value
+		}
+		r.set("cars_of_it", n.value, n.formula)
+		r.set("price_if_one", one, "")
+		b.rows[[2]int{car, k}] = r
+		if k == b.counts-1 {
+			listed := price.Num(b.Values.Rows(b.scope).Frames[car])
+			b.followRow("breaks_checks", car, s).set("price_listed", listed, b.s.CellAt(price, car))
+		}
 	}
+	return nil
 }
 
 // prices is the table that the chart shows.
@@ -181,9 +161,9 @@ func (b *breaks) prices() {
 		name.Col, name.Style = col, look.Style{Role: look.Heading}
 		p.Put(breakHead, name)
 		for k := range b.counts {
-			row := b.tableRow(c, k)
-			x := p.Cell(row, bidData+1).Num
-			p.Put(breakFirst+k, page.Number(col, look.Calc, price.Shown, x, page.Ours).Live(part.Ref(row, bidData+1)))
+			r := b.rows[[2]int{c, k}]
+			x := r.Of().Quantity("price_of_one").Num(r.Frame)
+			p.Put(breakFirst+k, page.Number(col, look.Calc, price.Shown, x, page.Ours).Live(b.at(c, k, "price_of_one")))
 		}
 		series = append(series, look.Series{
 			Name:   b.cell(breakHead, col),
@@ -207,25 +187,25 @@ func (b *breaks) prices() {
 	})
 }
 
-// scene works the order out with the k-th number of a car.
-func (b *breaks) scene(car, k int) (*placedScene, error) {
-	n := b.number(car, k)
+// of works the order out with the k-th number of a car.
+func (b *breaks) of(car, k int) (s *placedScene, n amountAt, err error) {
+	n = b.number(car, k)
 	cars := b.Model.Table("cars")
 	v := b.Values.Clone()
 	row := int(b.Values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
 	v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.value
 	if _, err := b.Again(v, nil); err != nil {
-		return nil, err
+		return nil, n, err
 	}
 	needed, qty := b.s.SummaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
 	name := b.s.RowName(b.s.Home(b.scope), car, float64(row)).Text
-	return b.place(scene{
+	return b.scene(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
 		values: v, wanted: b.wanted, moved: b.moved,
 		instead: func(p *placedScene, q *compute.Quantity, i int) (string, error) {
 			switch {
 			case q == qty && i == car:
-				return page.Absolute(b.tableRow(car, k), bidData), nil
+				return b.at(car, k, "cars_of_it"), nil
 			case q == needed:
 				no := int(needed.Scope.Quantity(needed.Scope.By).Num(v.Rows(needed.Scope).Frames[i]))
 				ordered, err := p.column(qty)
@@ -234,7 +214,7 @@ func (b *breaks) scene(car, k int) (*placedScene, error) {
 			return "", nil
 		},
 		sums: b.s.TallyColumn,
-	})
+	}), n, nil
 }
 
 // matrix is the tube that one car of each spec takes of each stock line: first

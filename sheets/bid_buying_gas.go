@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/summary"
@@ -15,9 +14,9 @@ import (
 // gasLine is a line that hangs on bottles of its own.
 type gasLine struct {
 	name    string
-	figures []string // of the joint line, that it gives
-	order   []string // of the order, that say what it gives in all
-	bottles string   // and how many bottles that is
+	each    []string          // figures of a joint: what it gives for one weld
+	argon   *compute.Quantity // what it gives in all
+	bottles string            // and how many bottles that is
 	empties []emptied
 	left    float64 // what stays in bottles that are changed, as sold
 	weld    float64 // the most that one weld takes
@@ -31,17 +30,18 @@ type emptied struct {
 }
 
 func (b *buying) gasLines() []*gasLine {
+	order := b.Model.OrderOf.Quantity
 	apart := []*gasLine{
-		{name: "torch", figures: []string{"torch_gas"}, order: []string{"torch_all"}, bottles: "torch_bottles"},
-		{name: "trail", figures: []string{"trail_gas"}, order: []string{"trail_all"}, bottles: "trail_bottles"},
-		{name: "purge", figures: []string{"purge_gas"}, order: []string{"purge_all"}, bottles: "purge_bottles"},
+		{name: "torch", each: []string{"torch_each"}, argon: order("torch_all"), bottles: "torch_bottles"},
+		{name: "trail", each: []string{"trail_each"}, argon: order("trail_all"), bottles: "trail_bottles"},
+		{name: "purge", each: []string{"purge_each"}, argon: order("purge_all"), bottles: "purge_bottles"},
 	}
 	if q := b.Model.Singles.Quantity("gas_lines"); strings.EqualFold(q.Text(b.Values.Singles), "apart") {
 		return apart
 	}
-	one := &gasLine{name: "all lines together", bottles: "all_bottles"}
+	one := &gasLine{name: "all lines together", argon: b.scoped("buying_saw").Quantity("argon_together"), bottles: "all_bottles"}
 	for _, l := range apart {
-		one.figures, one.order = append(one.figures, l.figures...), append(one.order, l.order...)
+		one.each = append(one.each, l.each...)
 	}
 	return []*gasLine{one}
 }
@@ -70,7 +70,10 @@ func (b *buying) run(l *gasLine, full float64) {
 			for _, i := range byCar[no] {
 				r := &b.Joints[i]
 				welds := m.Line.Quantity("welds").Num(&r.Line.Frame)
-				each := ratio(b.gasOf(l, r.Line), welds)
+				each := 0.0
+				for _, key := range l.each {
+					each += b.jointNum(i, key)
+				}
 				l.weld = max(l.weld, each)
 				for done := 0.0; done < welds && each > 0; {
 					if can := math.Floor(left/each + 1e-9); can >= 1 {
@@ -95,49 +98,35 @@ func (b *buying) run(l *gasLine, full float64) {
 	}
 }
 
-// gasOf is what a line gives for a joint line, of one car, as gas is sold.
-func (b *buying) gasOf(l *gasLine, line *compute.Line) (x float64) {
-	for _, key := range l.figures {
-		x += b.Model.Line.Quantity(key).Num(&line.Frame)
-	}
-	return x * (1 + b.single("argon_loss")) * b.perGas
-}
-
 // bottles is the argon to buy, and where each bottle is changed.
-func (b *buying) bottles() {
-	p, m := b.p, b.Model
-	full := b.single("bottle_size") * b.single("bottle_usable")
-	unit := compute.UnitName(m.Singles.Quantity("bottle_size"))
+func (b *buying) bottles() error {
+	p := b.p
+	full := b.scoped("buying_saw").Quantity("bottle_full").Num(b.onceRow(b.scoped("buying_saw")).Frame)
 	lines := b.gasLines()
-	b.section("Argon: car after car as on Assumptions, joint after joint; no weld is begun that the bottle cannot finish")
-	b.headings(bidName, summary.HeadingHigh+page.StandardHeight, "Line", "Argon, with losses ("+unit+")", "Bottles, by the whole", "Bottles, weld by weld", "Left in bottles that are changed ("+unit+")", "Most in one weld ("+unit+")", "In a full bottle, usable ("+unit+")")
 	for _, l := range lines {
 		b.run(l, full)
-		f, total := "", 0.0
-		for _, key := range l.order {
-			x := b.orderAmount(key)
-			if f != "" {
-				f += "+"
-			}
-			f, total = f+x.formula, total+x.value
+		total, err := b.amount(l.argon)
+		if err != nil {
+			return err
 		}
-		whole := b.orderAmount(l.bottles)
 		n := float64(len(l.empties))
-		if total > 0 {
+		if total.value > 0 {
 			n++
 		}
-		p.Put(b.row, page.Text(bidName, look.Label, l.name, page.Ours))
-		p.Put(b.row, page.Number(bidData, look.Calc, "#,##0.0", total, page.Ours).Live(f))
-		p.Put(b.row, page.Number(bidData+1, look.Calc, "0", whole.value, page.Ours).Live(whole.formula))
-		p.Put(b.row, page.Number(bidData+2, look.Calc, "0", n, page.Ours))
-		p.Put(b.row, page.Number(bidData+3, look.Calc, "#,##0.0", l.left, page.Ours))
-		p.Put(b.row, page.Number(bidData+4, look.Calc, "#,##0.00", l.weld, page.Ours))
-		p.Put(b.row, page.Number(bidData+5, look.Calc, "#,##0.0", full, page.Ours).Live(b.Names.Use("bottle_size")+"*"+b.Names.Use("bottle_usable")))
+		r, whole := b.add("buying_gas", nil, nil), b.orderAmount(l.bottles)
+		r.say("gas_line", l.name, "")
+		r.set("argon_all", total.value, total.formula)
+		r.set("bottles_whole", whole.value, whole.formula)
+		r.set("bottles_welds", n, "")
+		r.set("argon_left", l.left, "")
+		r.set("weld_most", l.weld, "")
+	}
+	block := b.table("buying_gas", summary.HeadingHigh+page.StandardHeight)
+	block.label = look.Label
+	for i, l := range lines {
 		if l.weld > full {
-			p.Put(b.row, page.Text(bidData+6, look.CalcText, "one weld takes more than a bottle", page.Ours))
+			p.Put(block.rows.First+i, page.Text(bidName+len(block.spots), look.CalcText, "one weld takes more than a bottle", page.Ours))
 		}
-		b.agree(agreement{"Argon of the " + l.name + " line, then and now", amountAt{"", total}, amountAt{f, total}, 6, "#,##0.00"})
-		b.row++
 	}
 	b.row++
 	p.Put(b.row, page.Text(bidName, look.Heading, "Line", page.Ours))
@@ -158,16 +147,8 @@ func (b *buying) bottles() {
 		}
 	}
 	b.row++
+	return nil
 }
 
 // mostBottles of a line are listed.
 const mostBottles = 200
-
-// conversion is how many of one unit are in another.
-func conversion(from, to formula.Unit) (float64, error) {
-	f, err := formula.Conversion(from, to)
-	if err != nil {
-		return 0, err
-	}
-	return f.Apply(1), nil
-}

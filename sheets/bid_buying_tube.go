@@ -5,13 +5,10 @@ import (
 	"fmt"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/compute/nest"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
-	"seamtally/sheets/summary"
 )
 
 // tubePiece is what the saw cuts off a stick for a joint: a straight tube, or
@@ -38,48 +35,34 @@ type stockPlan struct {
 
 // pieces are those of all joints, by stock line.
 func (b *buying) pieces() map[int][]tubePiece {
-	m := b.Model
-	num := func(line *compute.Line, key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
 	out := map[int][]tubePiece{}
 	for i := range b.Joints {
-		line := b.Joints[i].Line
-		no := int(num(line, "stock_no"))
-		n := int(num(line, "qty") * b.ordered(line))
-		if n == 0 {
+		num := func(key string) float64 { return b.Model.Line.Quantity(key).Num(&b.Joints[i].Line.Frame) }
+		no, all := int(num("stock_no")), b.jointNum(i, "joints_all")
+		if !(all >= 1) {
 			continue
 		}
-		if l := num(line, "tube"); l > 0 {
-			out[no] = append(out[no], tubePiece{row: i, length: l, count: n})
+		if l := b.jointNum(i, "straight"); l > 0 {
+			out[no] = append(out[no], tubePiece{row: i, length: l, count: int(all)})
 		}
-		if l := b.blank(line); l > 0 {
-			out[no] = append(out[no], tubePiece{row: i, length: l, count: n, pies: int(num(line, "pies")), saw: num(line, "half_turn") * b.perAngle})
+		if l := b.jointNum(i, "bend_blank"); l > 0 {
+			out[no] = append(out[no], tubePiece{row: i, length: l, count: int(all), pies: int(num("pies")), saw: num("half_turn")})
 		}
 	}
 	return out
 }
 
-// blank is the tube of which the pies of one bend are cut: their length, and
-// all cuts but the one that parts it from the stick. 0 where there is no bend.
-func (b *buying) blank(line *compute.Line) float64 {
-	m := b.Model
-	num := func(key string) float64 { return m.Line.Quantity(key).Num(&line.Frame) }
-	if num("bend_length") == 0 {
-		return 0
-	}
-	return num("bend_length") + num("cut_loss") - b.single("kerf") - b.single("facing")
-}
-
 // plans cuts the tube of every stock line.
 func (b *buying) plans() []stockPlan {
-	tube := b.s.SummaryScope("tube")
-	stock := b.Model.Table("stock")
 	all := b.pieces()
+	saw := b.scoped("buying_saw")
+	cut := saw.Quantity("cut_width").Num(b.onceRow(saw).Frame)
 	var out []stockPlan
-	for _, f := range b.Values.Rows(tube).Frames {
-		no := int(tube.Quantity(tube.By).Num(f))
-		p := stockPlan{no: no, name: b.s.RowName(b.s.Home(tube), 0, float64(no)).Text, pieces: all[no]}
-		p.stick = compute.ZeroIfBlank(stock.Quantity("stick").Num(b.Values.Rows(stock).Frames[no-1])) * b.perLength
-		task := nest.Task{Stick: p.stick, Kerf: b.single("kerf") + b.single("facing"), Keep: b.single("least_drop")}
+	for _, r := range b.tube {
+		num := func(key string) float64 { return r.Of().Quantity(key).Num(r.Frame) }
+		no := int(num("stock_no"))
+		p := stockPlan{no: no, name: r.Of().Quantity("name").Text(r.Frame), pieces: all[no], stick: num("stick_saw")}
+		task := nest.Task{Stick: p.stick, Kerf: cut, Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
 			p.count += piece.count
 			p.length += float64(piece.count) * piece.length
@@ -124,85 +107,19 @@ func pieceWords(p tubePiece) string {
 	return fmt.Sprintf("blank of %d pies", p.pies)
 }
 
-// Columns of the tube table.
-const (
-	buyPieces = bidData + iota
-	buyLength
-	buyStick
-	buySticks
-	buyLeast
-	buyPriced
-	buyKept
-	buyUsed
-	buyNet
-	buyScrap
-	buyAssumed
-	buyWorth
-)
-
-// tubeTable is what to buy of each stock line, and what the cutting plan makes
-// of the scrap that is in the price.
-func (b *buying) tubeTable(plans []stockPlan) {
-	p, m := b.p, b.Model
-	tube, stock := b.s.SummaryScope("tube"), m.Table("stock")
-	long := compute.UnitName(m.Table("stock").Quantity("stick"))
-	b.section("Tube to buy")
-	b.headings(bidNo, summary.HeadingHigh, "No.", "Tube", "Pieces", "Length of the pieces ("+long+")", "Stick ("+long+")", "Sticks to buy", "Fewest that could do", "Sticks, by length alone",
-		"Drops to keep ("+long+")", "Used up ("+long+")", "Needed before scrap ("+long+")", "Scrap, as cut", "Scrap in the price", "Price lacks ("+b.Currency()+")", "Note")
-	first := b.row
-	scrap := b.single("tube_scrap")
+// planned says of each size what the plan comes to, or why there is none.
+func (b *buying) planned(plans []stockPlan) {
 	for i, pl := range plans {
-		row := b.row
-		cell := func(col int) string { return part.Ref(row, col) }
-		put := func(col int, format string, x float64, f string) {
-			p.Put(row, page.Number(col, look.Calc, format, x, page.Ours).Live(f))
+		r := b.tube[i]
+		r.set("piece_count", float64(pl.count), "")
+		r.set("piece_length", pl.length, "")
+		r.say("why_none", pl.why, "")
+		if pl.why == "" {
+			r.set("sticks_cut", float64(pl.plan.Sticks), "")
+			r.set("sticks_least", float64(pl.plan.Bounds.Best()), "")
+			r.set("drop_length", pl.plan.Kept, "")
 		}
-		frame := b.Values.Rows(tube).Frames[i]
-		no := tube.Quantity(tube.By)
-		p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(b.s.CellAt(no, i)))
-		p.Put(row, b.s.NameAt(tube, i))
-		put(buyPieces, "#,##0", float64(pl.count), "")
-		put(buyLength, "#,##0.00", pl.length/b.perLength, "")
-		stick := pl.stick / b.perLength
-		put(buyStick, "0.00", stick, fmt.Sprintf("INDEX(%s,%s)", book.ColumnName(b.Names, stock, "stick"), cell(bidNo)))
-		sticks := tube.Quantity("sticks")
-		put(buyPriced, "#,##0", sticks.Num(frame), b.s.CellAt(sticks, i))
-		needed := tube.Quantity("tube_needed")
-		net := needed.Num(frame) / (1 + scrap)
-		put(buyNet, "#,##0.00", net, fmt.Sprintf("%s/(1+%s)", b.s.CellAt(needed, i), b.Names.Use("tube_scrap")))
-		put(buyAssumed, "0.0%", scrap, b.Names.Use("tube_scrap"))
-		if pl.why != "" {
-			p.Put(row, page.Text(buyWorth+1, look.CalcText, pl.why, page.Ours))
-			b.row++
-			continue
-		}
-		put(buySticks, "#,##0", float64(pl.plan.Sticks), "")
-		put(buyLeast, "#,##0", float64(pl.plan.Bounds.Best()), "")
-		put(buyKept, "#,##0.00", pl.plan.Kept/b.perLength, "")
-		used := float64(pl.plan.Sticks)*stick - pl.plan.Kept/b.perLength
-		put(buyUsed, "#,##0.00", used, fmt.Sprintf("%s*%s-%s", cell(buySticks), cell(buyStick), cell(buyKept)))
-		put(buyScrap, "0.0%", ratio(used, net)-1, fmt.Sprintf("IF(%[2]s=0,0,%[1]s/%[2]s-1)", cell(buyUsed), cell(buyNet)))
-		price := compute.ZeroIfBlank(stock.Quantity("price").Num(b.Values.Rows(stock).Frames[pl.no-1]))
-		put(buyWorth, "#,##0.00", formula.Round((used-net*(1+scrap))*price, 2), fmt.Sprintf("ROUND((%s-%s*(1+%s))*INDEX(%s,%s),2)",
-			cell(buyUsed), cell(buyNet), cell(buyAssumed), book.ColumnName(b.Names, stock, "price"), cell(bidNo)))
-		b.row++
 	}
-	b.sticks.formula = "SUM(" + page.Rows{First: first, Count: len(plans)}.Column(buyStick) + ")"
-	for _, pl := range plans {
-		b.sticks.value += pl.stick / b.perLength
-	}
-	p.Put(b.row, page.Text(bidName, look.TotalText, "All tube", page.Ours))
-	for _, c := range []struct {
-		col    int
-		format string
-	}{{buyPieces, "#,##0"}, {buySticks, "#,##0"}, {buyPriced, "#,##0"}, {buyWorth, "#,##0.00"}} {
-		x := 0.0
-		for row := first; row < b.row; row++ {
-			x += p.Cell(row, c.col).Num
-		}
-		p.Put(b.row, page.Number(c.col, look.Total, c.format, x, page.Ours).Live(fmt.Sprintf("SUM(%s:%s)", part.Ref(first, c.col), part.Ref(max(b.row-1, first), c.col))))
-	}
-	b.row += 2
 }
 
 // cutList is what the saw cuts, stick by stick.
@@ -246,8 +163,9 @@ func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 		p.Put(b.row, page.Text(bidName, look.CalcText, pl.name, page.Ours))
 		put(bidData, "0", float64(pat.Times))
 	}
-	put(bidData+1, b.lengths, cut.Start)
-	put(bidData+2, b.lengths, cut.Length)
+	lengths := b.Model.Line.Quantity("tube").Shown
+	put(bidData+1, lengths, cut.Start)
+	put(bidData+2, lengths, cut.Length)
 	put(bidData+3, "0", float64(n))
 	if piece.pies > 0 {
 		put(bidData+4, "0.00", piece.saw)
@@ -257,7 +175,7 @@ func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
 	p.Put(b.row, page.Text(bidData+7, look.CalcText, r.Mark, page.Ours))
 	p.Put(b.row, page.Text(bidData+8, look.CalcText, r.Car, page.Ours))
 	if k+n == len(pat.Cuts) {
-		put(bidData+9, b.lengths, pat.Drop)
+		put(bidData+9, lengths, pat.Drop)
 	}
 	b.row++
 }

@@ -1,48 +1,23 @@
 package sheets
 
 import (
-	"fmt"
-
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part"
 )
 
-// amountAt is an amount in a cell: a formula and its value, or a value alone.
-type amountAt struct {
-	formula string
-	value   float64
+// checks leaves room for the checks of the sheet, on the next free rows. What
+// stands down to there is printed, what is below is working.
+func (f *bidPlan) checks(here, there string) {
+	f.section("Checks")
+	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
+	f.checksAt = page.Rows{First: f.row, Count: len(f.bid.Checks())}
+	f.row += f.checksAt.Count + 1
+	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
+	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+part.Ref(f.row, max(f.right, checkVerdict))
 }
-
-// agreement is a live check of a sheet for the bid: two amounts that have to be
-// equal when rounded to so many places. Of values that only a run can find, one
-// of them is as it was then and the other as it is now.
-type agreement struct {
-	what        string
-	here, there amountAt
-	places      int
-	format      string
-}
-
-func (a agreement) gap() float64 { return formula.Round(a.here.value-a.there.value, a.places) }
-
-func (a agreement) ok() bool { return a.gap() == 0 }
-
-// failing is how many checks do not hold.
-func (f *bidPlan) failing() (n int) {
-	for _, a := range f.holds {
-		if !a.ok() {
-			n++
-		}
-	}
-	return n
-}
-
-// agree adds a check.
-func (f *bidPlan) agree(a agreement) { f.holds = append(f.holds, a) }
 
 // Columns of the checks.
 const (
@@ -52,41 +27,65 @@ const (
 	checkVerdict
 )
 
-// checkRows is how many rows n checks take, with the title, the headings and
-// blank rows below: for what has to stand below checks that are still to come.
-func checkRows(n int) int { return 2 + n + 2 }
-
-// checks writes the checks that have been added, and says that none is still to
-// come: their place is f.row.
-func (f *bidPlan) checks(here, there string) {
-	p := f.p
-	f.section("Checks")
-	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
-	f.checksAt = page.Rows{First: f.row, Count: len(f.holds)}
-	for _, a := range f.holds {
-		amount := func(col int, x amountAt) {
-			p.Put(f.row, page.Number(col, look.Calc, a.format, x.value, page.Ours).Live(x.formula))
-		}
-		p.Put(f.row, page.Text(bidName, look.Label, a.what, page.Ours))
-		amount(checkHere, a.here)
-		amount(checkThere, a.there)
-		gap := fmt.Sprintf("ROUND(%s-%s,%d)", part.Ref(f.row, checkHere), part.Ref(f.row, checkThere), a.places)
-		amount(checkGap, amountAt{gap, a.gap()})
-		word := compute.WordOK
-		if !a.ok() {
-			word = compute.WordLook
-		}
-		p.Put(f.row, page.Text(checkVerdict, look.CalcText, word, page.Ours).
-			Live(fmt.Sprintf(`IF(COUNTIF(%s,0)=1,"%s","%s")`, part.Ref(f.row, checkGap), compute.WordOK, compute.WordLook)))
-		f.row++
-	}
-	p.Shell.Flags = append(p.Shell.Flags, f.verdicts().String())
-	f.row++
-}
-
 // verdicts is where the words of the checks stand.
 func (f *bidPlan) verdicts() part.Range {
 	return part.Range{Row1: f.checksAt.First, Col1: checkVerdict, Row2: max(f.checksAt.Last(), f.checksAt.First), Col2: checkVerdict}
+}
+
+// writeChecks writes the checks: the two amounts, what they are apart, and the
+// verdict.
+func (f *bidPlan) writeChecks() error {
+	row := f.checksAt.First
+	for _, s := range f.bid.Scopes() {
+		if s.Once() {
+			f.onceRow(s)
+		}
+		for i, r := range f.lines[s] {
+			for _, q := range s.Quantities {
+				if q.Role != compute.Check {
+					continue
+				}
+				f.p.Put(row, page.Text(bidName, look.Label, q.HeadingOn(r.Frame), page.Ours))
+				for k, side := range []*compute.Quantity{q.Here, q.There} {
+					c, err := f.bidCell(r, side, i, checkHere+k)
+					if err != nil {
+						return err
+					}
+					f.p.Put(row, c)
+				}
+				gap, err := q.Formula().Print(func(_, key string) (string, error) {
+					if key == q.Here.Key {
+						return part.Ref(row, checkHere), nil
+					}
+					return part.Ref(row, checkThere), nil
+				})
+				if err != nil {
+					return err
+				}
+				x := q.Num(r.Frame)
+				f.p.Put(row, book.FigureCell(q, r.Frame, checkGap, look.Calc).Live(gap))
+				f.p.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(part.Ref(row, checkGap))))
+				row++
+			}
+		}
+	}
+	return nil
+}
+
+// failing is how many checks do not hold.
+func (f *bidPlan) failing() (n int) {
+	for _, c := range f.bid.Checks() {
+		if !c.Holds() {
+			n++
+		}
+	}
+	return n
+}
+
+// amountAt is an amount in a cell: a formula and its value, or a value alone.
+type amountAt struct {
+	formula string
+	value   float64
 }
 
 // orderAmount is a figure of the order on the Summary.
@@ -99,23 +98,3 @@ func (f *bidPlan) orderAmount(key string) amountAt {
 func (f *bidPlan) single(key string) float64 {
 	return f.Model.Singles.Quantity(key).Num(f.Values.Singles)
 }
-
-// ordered is how many cars are ordered of the spec that a joint is on.
-func (f *bidPlan) ordered(line *compute.Line) float64 {
-	cars, no := f.Model.Table("cars"), f.Model.Line.Quantity("car_no")
-	if car := f.Values.Rows(cars).At(no.Num(&line.Frame)); car != nil {
-		return cars.Quantity("ordered").Num(car)
-	}
-	return 0 // its number was typed over, and leads nowhere
-}
-
-// orderedCell is the same as a formula.
-func (f *bidPlan) orderedCell(r *compute.Joint) string {
-	return "INDEX(" + book.ColumnName(f.Names, f.Model.Table("cars"), "ordered") + "," + f.JointCell(r, f.Model.Line.Quantity("car_no")) + ")"
-}
-
-// wholeUp is the model's whole_up, for what only a sheet works out: as a formula
-// and as a number.
-func wholeUp(ref string) string { return "ROUNDUP(ROUND(" + ref + ",6),0)" }
-
-func wholeUpOf(x float64) float64 { return formula.RoundUp(formula.Round(x, 6), 0) }

@@ -22,24 +22,8 @@ const (
 	mostSwings = 12 // that the chart shows
 )
 
-// Columns of the table of swings.
-const (
-	swingUnit = bidData + iota
-	swingLow
-	swingLikely
-	swingHigh
-	swingLowCost
-	swingHighCost
-	swingAll
-	swingLowHours
-	swingHighHours
-	swingStill
-	swingBasis
-)
-
 func (r *ranges) write() error {
 	p := r.p
-	p.Whole = swingBasis
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
 	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
@@ -52,18 +36,8 @@ func (r *ranges) write() error {
 	r.curve()
 	r.swings()
 	r.left()
-	r.agree(agreement{"Cost of the order, then and now", amountAt{"", r.orderAmount("order_cost").value}, r.orderAmount("order_cost"), 2, "#,##0.00"})
-	r.agree(agreement{"Hours of the order, then and now", amountAt{"", r.orderAmount("order_hours").value}, r.orderAmount("order_hours"), 6, "#,##0.00"})
-	r.agree(agreement{"What the order brings, then and now", amountAt{"", r.income.value}, r.income, 2, "#,##0.00"})
-	for _, key := range []string{"trials", "seed", "time_correlation"} {
-		q := r.Model.Singles.Quantity(key)
-		now := amountAt{r.Names.Use(key), r.single(key)}
-		r.agree(agreement{q.Heading + ", then and now", amountAt{"", now.value}, now, 6, q.Shown})
-	}
-	column := page.Rows{First: rangeSwing + 2, Count: len(r.used)}.Column(swingStill)
-	r.agree(agreement{"Ranges that are other than they were", amountAt{fmt.Sprintf(`COUNTIF(%s,"%s")`, column, compute.WordLook), 0}, amountAt{"", 0}, 0, "0"})
 	r.checks("Then", "Now")
-	p.Shell.Print = look.Print{TitleRows: "1:3", Area: "A1:" + part.Ref(r.row, swingBasis), Breaks: []int{rangeSwing}}
+	p.Shell.Print.Breaks = []int{rangeSwing}
 	return nil
 }
 
@@ -118,7 +92,7 @@ func (r *ranges) curve() {
 		return page.RangeRef(p.Title, part.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Curve, At: part.Ref(rangeCurve+1, swingHigh), Title: "How likely the order costs no more",
+		Kind: look.Curve, At: part.Ref(rangeCurve+1, bidData+3), Title: "How likely the order costs no more",
 		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.Currency(), Width: 760, Height: 420,
 	})
 }
@@ -127,49 +101,47 @@ func (r *ranges) curve() {
 func (r *ranges) swings() {
 	p := r.p
 	r.row = rangeSwing
-	r.section("One at a time: cost and hours less those priced, at the low and the high end of each range")
-	money := " (" + r.Currency() + ")"
-	r.headings(bidNo, summary.HeadingHigh, "No.", "Assumption", "Unit", "Low", "Likely", "High", "Cost at low"+money, "Cost at high"+money, "Swing"+money, "Hours at low (h)", "Hours at high (h)", "As it is now", "Basis")
-	cost, hours := r.orderAmount("order_cost").value, r.orderAmount("order_hours").value
-	first := r.row
+	on := func(row, col int) string { return page.CellRef(r.s.AssumeOn, row, col) }
 	for i, x := range r.used {
-		row := r.row
-		cell := func(col int) string { return part.Ref(row, col) }
-		put := func(col int, format string, v float64) page.Cell {
-			return page.Number(col, look.Calc, format, v, page.Ours)
+		row := r.add("range_swings", nil, nil)
+		row.set("swing_no", float64(i+1), "")
+		row.say("assumption", x.q.Heading, "")
+		row.say("swing_unit", compute.UnitName(x.q), "")
+		row.say("range_basis", x.basis, "")
+		row.set("cost_at_low", x.costs[0], "")
+		row.set("cost_at_high", x.costs[1], "")
+		row.set("hours_at_low", x.hours[0], "")
+		row.set("hours_at_high", x.hours[1], "")
+		row.formats = map[*compute.Quantity]string{}
+		for _, end := range []struct {
+			then, now string
+			value     float64
+			cell      string
+		}{{"low_end", "low_now", x.spread.Low, on(x.row, book.AssumeLow)}, {"likely", "likely_now", x.spread.Mode, r.Names.Use(x.q.Key)}, {"high_end", "high_now", x.spread.High, on(x.row, book.AssumeHigh)}} {
+			row.set(end.then, end.value, "")
+			row.set(end.now, end.value, end.cell)
+			row.formats[row.Of().Quantity(end.then)] = x.q.Shown
 		}
-		p.Put(row, put(bidNo, "0", float64(i+1)))
-		p.Put(row, page.Text(bidName, look.CalcText, x.q.Heading, page.Ours))
-		p.Put(row, page.Text(swingUnit, look.CalcText, compute.UnitName(x.q), page.Ours))
-		p.Put(row, put(swingLow, x.q.Shown, x.spread.Low))
-		p.Put(row, put(swingLikely, x.q.Shown, x.spread.Mode))
-		p.Put(row, put(swingHigh, x.q.Shown, x.spread.High))
-		p.Put(row, put(swingLowCost, look.Signed, x.costs[0]-cost))
-		p.Put(row, put(swingHighCost, look.Signed, x.costs[1]-cost))
-		p.Put(row, put(swingAll, "#,##0.00", x.swing))
-		p.Put(row, put(swingLowHours, look.Signed, x.hours[0]-hours))
-		p.Put(row, put(swingHighHours, look.Signed, x.hours[1]-hours))
-		p.Put(row, page.Text(swingStill, look.CalcText, compute.WordOK, page.Ours).Live(fmt.Sprintf(`IF(AND(%s=%s,%s=%s,%s=%s),"%s","%s")`,
-			cell(swingLow), page.CellRef(r.s.AssumeOn, x.row, book.AssumeLow), cell(swingLikely), r.Names.Use(x.q.Key), cell(swingHigh), page.CellRef(r.s.AssumeOn, x.row, book.AssumeHigh), compute.WordOK, compute.WordLook)))
-		p.Put(row, page.Text(swingBasis, look.CalcText, x.basis, page.Ours))
-		r.row++
 	}
+	b := r.table("range_swings", summary.HeadingHigh)
 	if len(r.used) == 0 {
 		p.Put(r.row, page.Text(bidName, look.Note, "No assumption has a range that can be used.", page.Ours))
 		r.row++
 	}
-	p.Shell.Flags = append(p.Shell.Flags, part.Range{Row1: first, Col1: swingStill, Row2: max(r.row-1, first), Col2: swingStill}.String())
+	col := func(key string) int { return b.spots[b.scope.Quantity(key)].col }
+	still := col("still_so")
+	p.Shell.Flags = append(p.Shell.Flags, part.Range{Row1: b.rows.First, Col1: still, Row2: max(r.row-1, b.rows.First), Col2: still}.String())
 	cells := func(col int) string {
-		return page.RangeRef(p.Title, part.Range{Row1: first, Col1: col, Row2: first + mostSwings - 1, Col2: col})
+		return page.RangeRef(p.Title, part.Range{Row1: b.rows.First, Col1: col, Row2: b.rows.First + mostSwings - 1, Col2: col})
+	}
+	series := func(key string) look.Series {
+		return look.Series{Name: r.cell(rangeSwing+1, col(key)), Values: cells(col(key))}
 	}
 	r.row++
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.BarStacked, At: part.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
 		Names: cells(bidName), Unit: r.Currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
-		Series: []look.Series{
-			{Name: r.cell(rangeSwing+1, swingLowCost), Values: cells(swingLowCost)},
-			{Name: r.cell(rangeSwing+1, swingHighCost), Values: cells(swingHighCost)},
-		},
+		Series: []look.Series{series("cost_low"), series("cost_high")},
 	})
 }
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
@@ -96,11 +95,7 @@ const (
 // with the set-up and stand behind what is asked for.
 func (b *rates) layWork() {
 	m := b.Model
-	wanted := b.wanted()
-	for _, key := range rateFigures() {
-		wanted = append(wanted, m.Line.Quantity(key))
-	}
-	behind := m.Behind(wanted...)
+	behind := m.Behind(append(b.wanted(), b.asked(m.Line, "rates_welds")...)...)
 	b.cols = map[*compute.Quantity]int{m.Line.Quantity("setup_no"): workUsed, m.Line.Quantity("car_no"): workCar}
 	col := workFirst
 	for _, q := range m.Line.Order() {
@@ -152,15 +147,12 @@ func (b *rates) work(t *tried) error {
 		p.Put(row, page.Text(workMark, look.CalcText, r.Mark, page.Ours))
 		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(b.JointCell(r, carNo)))
 		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
-			Live(page.Absolute(b.tableRow(t), bidNo)))
-		fits, formulaOf := 0.0, fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
-		if t.fits[i] {
-			fits = 1
-		}
+			Live(b.tableNo(t)))
+		formulaOf := fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
 		if b.kept[i] {
 			formulaOf = ""
 		}
-		p.Put(row, page.Number(workFits, look.Calc, "0", fits, page.Ours).Live(formulaOf))
+		p.Put(row, page.Number(workFits, look.Calc, "0", truth(t.fits[i]), page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
 			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), b.JointCell(r, setupNo))))
 		for _, q := range b.figures {
@@ -238,5 +230,9 @@ func (b *rates) column(t *tried, q *compute.Quantity) string {
 	return t.at.Column(b.cols[q])
 }
 
-// keyNumber is a number as the key of a weld has it.
-func keyNumber(x float64) string { return formula.GeneralText(formula.Round(x, 4)) }
+func truth(yes bool) float64 {
+	if yes {
+		return 1
+	}
+	return 0
+}

@@ -35,16 +35,21 @@ type placedScene struct {
 	cols map[*compute.Quantity]int
 }
 
-// place writes a scene at the next free row of the sheet.
-func (f *bidPlan) place(s scene) (*placedScene, error) {
-	p := &placedScene{scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
-	behind := f.Model.Behind(s.wanted...)
-	f.section(s.title)
+// scene is a scene that is to be placed.
+func (f *bidPlan) scene(s scene) *placedScene {
+	return &placedScene{scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
+}
+
+// place writes the scene at the next free row of the sheet.
+func (p *placedScene) place() error {
+	f := p.f
+	behind := f.Model.Behind(p.wanted...)
+	f.section(p.title)
 	scopes := append([]*compute.Scope{f.Model.OrderOf}, f.Model.Summary...)
 	for _, sc := range scopes {
 		col := bidData
 		for _, q := range sc.Quantities {
-			if q.Role == compute.Figure && s.moved[q] && behind[q] {
+			if q.Role == compute.Figure && p.moved[q] && behind[q] {
 				p.cols[q] = col
 				col++
 			}
@@ -61,11 +66,11 @@ func (f *bidPlan) place(s scene) (*placedScene, error) {
 			continue
 		}
 		if err := p.write(sc); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	f.row++
-	return p, nil
+	return nil
 }
 
 // count is how many rows a scope has.

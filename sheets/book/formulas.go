@@ -33,8 +33,12 @@ func TidyFormula(s string) string {
 }
 
 // Near compares a stored number with one worked out, to nine places: programs
-// differ in the last ones.
+// differ in the last ones. Where one is 0, dust that amounts leave which cancel is
+// none: some spreadsheets take it away, some do not.
 func Near(a, b float64) bool {
+	if a == 0 || b == 0 {
+		return math.Abs(a-b) <= storedNear
+	}
 	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
 }
 

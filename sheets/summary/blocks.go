@@ -203,7 +203,7 @@ func (s *Sheet) single(sb *SingleBlock) error {
 		}
 		p.Put(row, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
 		p.Put(row, book.Showing(book.FigureCell(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
-		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.unit(q), page.Ours))
+		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.Unit(q), page.Ours))
 	}
 	if sb.chart == "" {
 		return nil
@@ -217,7 +217,7 @@ func (s *Sheet) single(sb *SingleBlock) error {
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Bar, At: part.Ref(sb.at.First, book.SumFirst+3), Title: sb.chart,
-		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.unit(sb.figures[0]), Width: 760, Height: 330,
+		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.Unit(sb.figures[0]), Width: 760, Height: 330,
 	})
 	return nil
 }
@@ -284,7 +284,7 @@ func (s *Sheet) tally(t *tallyBlock) error {
 	return nil
 }
 
-// unit is the unit beside a figure, with the book's sign for money.
-func (s *Sheet) unit(q *compute.Quantity) string {
+// Unit is the unit beside a figure, with the book's sign for money.
+func (s *Sheet) Unit(q *compute.Quantity) string {
 	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.Currency())
 }

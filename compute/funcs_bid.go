@@ -1,0 +1,390 @@
+package compute
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Marks that a table in a printed name ends in, for some rows of the own scope.
+const (
+	DownToMark = "[:]" // from the first row to the own
+	AroundMark = "[=]" // those around the own, and the own, that say the same in what follows the mark
+)
+
+// bidFuncs finds the functions of the sheets for the bid.
+func (w *view) bidFuncs(name string) (formula.Func, bool) {
+	switch name {
+	case "running":
+		return w.running(), true
+	case "least":
+		return w.least(), true
+	case "most":
+		return w.most(), true
+	case "sum_product":
+		return w.sumProduct(), true
+	case "unless":
+		return unless(), true
+	case "bare":
+		return bare(), true
+	case "workday":
+		return workday(), true
+	case "worked_days":
+		return workedDays(), true
+	}
+	return formula.Func{}, false
+}
+
+// ownColumn resolves an argument that must name a number of the own row, on a
+// scope with rows.
+func (w *view) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
+	name, ok := n.(*formula.Name)
+	if !ok || name.Table != "" || w.s.byKey[name.Key] == nil || w.s.Sheet == "" || w.s.Once() {
+		return formula.Type{}, c.Errorf(n, "a figure of the own row is needed here", "use it on a sheet for the bid, with a name without a table")
+	}
+	return c.Type(n)
+}
+
+// over goes through a number of the rows of the own scope.
+func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
+	q := w.s.byKey[n.(*formula.Name).Key]
+	for _, f := range w.v.Rows(w.s).Frames {
+		if !do(f, f.Num[q.Slot]) {
+			return
+		}
+	}
+}
+
+// running adds up a figure from the first row to the own.
+func (w *view) running() formula.Func {
+	return formula.Func{
+		Name: "running",
+		Doc:  "running(x): x of all rows down to this one, added up",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return w.ownColumn(c, call.Args[0])
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			return formula.Code{Num: func(own *formula.Frame) float64 {
+				var t tally
+				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
+					t.add(ZeroIfBlank(x))
+					return f != own
+				})
+				return t.value()
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cells, err := p.Name(w.s.Name+DownToMark, call.Args[0].(*formula.Name).Key)
+			return "SUM(" + cells + ")", err
+		},
+	}
+}
+
+// least is the least of a figure on the rows that say the same.
+func (w *view) least() formula.Func {
+	return formula.Func{
+		Name: "least",
+		Doc:  "least(x, k): the least x of the rows around this one, and it, with the same k",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			if _, err := w.ownColumn(c, call.Args[1]); err != nil {
+				return formula.Type{}, err
+			}
+			return w.ownColumn(c, call.Args[0])
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			k := w.s.byKey[call.Args[1].(*formula.Name).Key]
+			return formula.Code{Num: func(own *formula.Frame) float64 {
+				least, past := math.Inf(1), false
+				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
+					switch {
+					case k.Num(f) == k.Num(own):
+						least = math.Min(least, x)
+					case past:
+						return false
+					default:
+						least = math.Inf(1)
+					}
+					past = past || f == own
+					return true
+				})
+				return least
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cells, err := p.Name(w.s.Name+AroundMark+call.Args[1].(*formula.Name).Key, call.Args[0].(*formula.Name).Key)
+			return "MIN(" + cells + ")", err
+		},
+	}
+}
+
+// most is the greatest number of a column.
+func (w *view) most() formula.Func {
+	f := w.tableCount("most", "most(t.x): the greatest number of a column, 0 where it has none", "MAX({})", nil)
+	count := f.Check
+	f.Check = func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+		if _, err := count(c, call); err != nil {
+			return formula.Type{}, err
+		}
+		q, err := w.column(c, call.Args[0])
+		return typeOf(q.Quantity), err
+	}
+	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+		q, rows := w.columnOf(call.Args[0])
+		return formula.Code{Num: func(*formula.Frame) float64 {
+			most, any := 0.0, false
+			for _, r := range rows.Frames {
+				if x := r.Num[q.Slot]; !formula.IsBlank(x) && (!any || !(x <= most)) {
+					most, any = x, true
+				}
+				if math.IsNaN(most) {
+					break
+				}
+			}
+			return most
+		}}, nil
+	}
+	return f
+}
+
+// sumProduct adds up, row by row, the product of two columns of as many rows.
+func (w *view) sumProduct() formula.Func {
+	return formula.Func{
+		Name: "sum_product",
+		Doc:  "sum_product(t.x, u.y): x times y, row by row, added up",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			x, err := w.column(c, call.Args[0])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			y, err := w.column(c, call.Args[1])
+			if err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{Unit: x.Unit.Mul(y.Unit)}, nil
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			x, rows := w.columnOf(call.Args[0])
+			y, others := w.columnOf(call.Args[1])
+			return formula.Code{Num: func(*formula.Frame) float64 {
+				if len(rows.Frames) != len(others.Frames) {
+					return nan
+				}
+				var t tally
+				for i, r := range rows.Frames {
+					t.add(ZeroIfBlank(r.Num[x.Slot]) * ZeroIfBlank(others.Frames[i].Num[y.Slot]))
+				}
+				return t.value()
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			var cols [2]string
+			for i, a := range call.Args {
+				name := a.(*formula.Name)
+				var err error
+				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+					return "", err
+				}
+			}
+			return "SUMPRODUCT(" + cols[0] + "," + cols[1] + ")", nil
+		},
+	}
+}
+
+// unless is a number where there is one, and else a word that says why not.
+func unless() formula.Func {
+	return formula.Func{
+		Name: "unless",
+		Doc:  `unless(condition, "word", x): no number where the condition holds, but that word; else x`,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 3, 3); err != nil {
+				return formula.Type{}, err
+			}
+			if _, ok := call.Args[1].(*formula.Text); !ok {
+				return formula.Type{}, c.Errorf(call.Args[1], "the word is not written out", `unless(x<=0, "never", 1/x)`)
+			}
+			if err := c.WantKind(call.Args[0], formula.KindBool); err != nil {
+				return formula.Type{}, err
+			}
+			t, err := c.Type(call.Args[2])
+			if err == nil && t.Kind != formula.KindNumber {
+				err = c.Errorf(call.Args[2], "this is no number", `unless(x<=0, "never", 1/x)`)
+			}
+			t.Blank = true
+			return t, err
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			none, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			x, err := c.Compile(call.Args[2])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				switch none.Num(f) {
+				case 0:
+					return x.Num(f)
+				case 1:
+					return formula.Blank()
+				}
+				return nan
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			none, err := p.Node(call.Args[0])
+			if err != nil {
+				return "", err
+			}
+			x, err := p.Node(call.Args[2])
+			return fmt.Sprintf("IF(%s,%s,%s)", none, formula.Format(call.Args[1]), x), err
+		},
+	}
+}
+
+// bare is a number without its unit. In a text to find things by, it does not
+// matter which unit it had.
+func bare() formula.Func {
+	return formula.Func{
+		Name: "bare",
+		Doc:  "bare(x): the number that x is in its own unit",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			t, err := c.Type(call.Args[0])
+			if err == nil && (t.Kind != formula.KindNumber || t.Blank) {
+				err = c.Errorf(call.Args[0], "this is no number, or may be none", "give it a number")
+			}
+			return formula.Type{}, err
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) { return c.Compile(call.Args[0]) },
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			x, err := p.Node(call.Args[0])
+			if _, name := call.Args[0].(*formula.Name); !name {
+				x = "(" + x + ")"
+			}
+			return x, err
+		},
+	}
+}
+
+// Otherwise is the word that stands where the quantity has no number, "" if none
+// does.
+func (q *Quantity) Otherwise() string {
+	if call, ok := q.node.(*formula.Call); ok && call.Name == "unless" {
+		return call.Args[1].(*formula.Text).Value
+	}
+	return ""
+}
+
+// lastDay is the last that a spreadsheet knows, 9999-12-31.
+const lastDay = 2958465
+
+// workday is the day on which a working day falls. Days are counted as
+// spreadsheets do: 2 is a Monday (1900-01-02, in their calendar).
+func workday() formula.Func {
+	return formula.Func{
+		Name: "workday",
+		Doc:  "workday(d, n, w): the n-th working day from day d on, with the days of a week as worked_days has them",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 3, 3); err != nil {
+				return formula.Type{}, err
+			}
+			for _, n := range call.Args[:2] {
+				if err := c.Want(n, formula.Unit{}); err != nil {
+					return formula.Type{}, err
+				}
+			}
+			return formula.Type{}, c.WantKind(call.Args[2], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			from, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			n, err := c.Compile(call.Args[1])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			week, err := c.Compile(call.Args[2])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				return nthWorkday(math.Floor(from.Num(f))-1, math.Floor(n.Num(f)), strings.Count(week.Text(f), "0"))
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			var arg [3]string
+			for i, n := range call.Args {
+				var err error
+				if arg[i], err = p.Node(n); err != nil {
+					return "", err
+				}
+			}
+			return "WORKDAY.INTL(" + arg[0] + "-1," + arg[1] + "," + arg[2] + ")", nil
+		},
+	}
+}
+
+// nthWorkday is the day on which the n-th working day after a day falls, with the
+// first so many days of a week, from Monday on, worked.
+func nthWorkday(after, n float64, week int) float64 {
+	if math.IsNaN(after+n) || week == 0 {
+		return nan
+	}
+	weeks := math.Floor((n - 1) / float64(week)) // whole ones, so that few days are left to step through
+	day := after + 7*weeks
+	for left := n - weeks*float64(week); left > 0; {
+		day++
+		if int(math.Mod(day+5, 7)) < week {
+			left--
+		}
+	}
+	if day > lastDay {
+		return nan
+	}
+	return day
+}
+
+// A week in which all days are worked, and one in which none is.
+const (
+	daysOfWeek = 7
+	week0      = "0000000"
+	week1      = "1111111"
+)
+
+// workedDays says which days of a week are worked, as WORKDAY.INTL wants to be
+// told.
+func workedDays() formula.Func {
+	return formula.Func{
+		Name: "worked_days",
+		Doc:  `worked_days(n): which days of a week are worked (0) and not (1), from Monday on; "0000011" for 5`,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			week, err := c.Compile(call.Args[0])
+			return formula.Code{Text: func(f *formula.Frame) string {
+				n := week.Num(f)
+				if !(n >= 0 && n <= daysOfWeek) {
+					return formula.ErrorText
+				}
+				return week0[:int(n)] + week1[:int(daysOfWeek-n)]
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			n, err := p.Node(call.Args[0])
+			return fmt.Sprintf(`(LEFT("%[2]s",%[1]s)&LEFT("%[3]s",%[4]d-%[1]s))`, n, week0, week1, daysOfWeek), err
+		},
+	}
+}

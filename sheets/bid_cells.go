@@ -1,0 +1,197 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part"
+)
+
+// finish works out what the sheet shows, and writes the cells of its blocks and
+// its checks.
+func (f *bidPlan) finish() error {
+	if err := f.bid.Work(); err != nil {
+		return err
+	}
+	for _, s := range f.bid.Scopes() {
+		b := f.blocks[s]
+		if b == nil {
+			continue
+		}
+		for i, r := range f.lines[s] {
+			for _, q := range shownOf(s) {
+				spot := b.spots[q]
+				if r.Lacks(q) || q.Role == compute.Given && q.IsText() && q.Text(r.Frame) == "" {
+					continue
+				}
+				c, err := f.bidCell(r, q, i, spot.col)
+				if err != nil {
+					return err
+				}
+				switch {
+				case q.IsText() && q.Role == compute.Given && c.Formula == "":
+					c.Style.Role = b.label
+				case b.total:
+					c.Style.Role = look.Total
+				}
+				f.p.Put(b.rows.First+i+spot.down, c)
+			}
+		}
+	}
+	for _, note := range f.notes {
+		note()
+	}
+	return f.writeChecks()
+}
+
+// bidCell is the cell of a figure of row i of its scope.
+func (f *bidPlan) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell, error) {
+	t, err := f.bidFormula(r, q, i)
+	if err != nil {
+		return page.Cell{}, err
+	}
+	c := book.FigureCell(q, r.Frame, col, look.Calc)
+	if format := r.formats[q]; format != "" {
+		c.Style.Format = format
+	}
+	switch x := q.Num(r.Frame); {
+	case q.IsText():
+	case formula.IsBlank(x) && q.Otherwise() != "":
+		c = page.Text(col, look.CalcText, q.Otherwise(), page.Ours)
+	case math.IsNaN(x) && !formula.IsBlank(x) && q.IsDay():
+		c.Text = "#NUM!"
+	}
+	if t != "" {
+		c = c.Live(t)
+	}
+	if to := q.Reaches(); len(to) == 1 && to[0].Quantity == f.Model.Roles.Brings && q.Heading != "" {
+		c = book.Showing(c, f.Model.Roles.Brings, 0)
+	}
+	return c, nil
+}
+
+// bidFormula is what the cell of a figure has; "" where it keeps a value.
+func (f *bidPlan) bidFormula(r *bidRow, q *compute.Quantity, i int) (string, error) {
+	switch {
+	case q.Kept:
+		return "", nil
+	case q.Role == compute.Given:
+		return r.refs[q], nil
+	case q.Role == compute.Number:
+		return r.beside(q.Scope.Beside.Quantity(q.Key)), nil
+	}
+	return q.Formula().Print(f.bidCells(r, q.Scope, i))
+}
+
+// bidCells resolves the formulas of row i of a scope on the sheet.
+func (f *bidPlan) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
+	own := func(q *compute.Quantity) (string, error) { return f.ownCell(r, s, q, i) }
+	return func(table, key string) (string, error) {
+		name, around, grouped := strings.Cut(table, compute.AroundMark)
+		switch {
+		case table == s.Name+compute.DownToMark:
+			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
+			return fmt.Sprintf("%s$%d:%s", part.ColName(col), b.rows.First, part.Ref(b.rows.First+i, col)), nil
+		case grouped && name == s.Name:
+			b := f.blocks[s]
+			from, to := f.around(s, s.Quantity(around), i)
+			col := b.spots[s.Quantity(key)].col
+			return page.Rows{First: b.rows.First + from, Count: to - from + 1}.Column(col), nil
+		}
+		t, err := f.Model.Find(s, table, key)
+		if err != nil {
+			return "", err
+		}
+		switch t.Reach {
+		case compute.ReachRow:
+			return own(t.Quantity)
+		case compute.ReachBeside:
+			return r.beside(t.Quantity), nil
+		case compute.ReachFound:
+			no := ""
+			if t.By.Scope == s {
+				no, err = own(t.By)
+			} else {
+				no = r.beside(t.By)
+			}
+			return "INDEX(" + book.ColumnName(f.Names, t.Scope, key) + "," + no + ")", err
+		case compute.ReachOnce:
+			switch {
+			case t.Scope == f.Model.Singles:
+				return f.Names.Use(key), nil
+			case t.Scope.Sheet != "":
+				return f.onceCell(t.Quantity)
+			case t.Scope == f.Model.OrderOf && r.scene != nil:
+				return r.scene.at(t.Quantity, 0).formula, nil
+			}
+			return f.s.OrderCell(key), nil
+		}
+		return f.wholeColumn(r, t.Quantity)
+	}
+}
+
+// ownCell is a cell of the own row. What has none has its formula there.
+func (f *bidPlan) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i int) (string, error) {
+	if b := f.blocks[s]; b != nil {
+		if spot, ok := b.spots[q]; ok {
+			if s.Once() {
+				return page.Absolute(b.rows.First+spot.down, spot.col), nil
+			}
+			return part.Ref(b.rows.First+i, spot.col), nil
+		}
+	}
+	t, err := f.bidFormula(r, q, i)
+	switch {
+	case err != nil || t == "":
+		return "", fmt.Errorf("%s has no cell: %w", q.ID(), err)
+	case q.Role == compute.Given || q.Role == compute.Number:
+		return t, nil
+	}
+	return "(" + t + ")", nil
+}
+
+// onceCell is the cell of a figure of a block of one row.
+func (f *bidPlan) onceCell(q *compute.Quantity) (string, error) {
+	return f.ownCell(f.onceRow(q.Scope), q.Scope, q, 0)
+}
+
+// around are the first and the last of the rows around row i that say the same.
+func (f *bidPlan) around(s *compute.Scope, by *compute.Quantity, i int) (from, to int) {
+	lines := f.lines[s]
+	same := func(k int) bool {
+		return k >= 0 && k < len(lines) && by.Num(lines[k].Frame) == by.Num(lines[i].Frame)
+	}
+	for from = i; same(from - 1); from-- {
+	}
+	for to = i; same(to + 1); to++ {
+	}
+	return from, to
+}
+
+// wholeColumn is a column of a table on Assumptions, on Summary or in a scene, or of
+// a block of the sheet.
+func (f *bidPlan) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
+	switch {
+	case q.Scope.Apart:
+		return r.columns(q), nil
+	case q.Scope.Sheet != "":
+		b := f.blocks[q.Scope]
+		spot, ok := b.spots[q]
+		if !ok {
+			return "", fmt.Errorf("%s has no column", q.ID())
+		}
+		return b.rows.Column(spot.col), nil
+	case slices.Contains(f.Model.Tables, q.Scope):
+		return book.ColumnName(f.Names, q.Scope, q.Key), nil
+	case r.scene != nil:
+		return r.scene.column(q)
+	}
+	return f.s.UsedColumn(q)
+}

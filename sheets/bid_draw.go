@@ -1,0 +1,261 @@
+package sheets
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+)
+
+// bidBlock is where a scope of the model stands on a sheet for the bid. Its cells
+// are written when the whole sheet is laid out: any block may name any other.
+type bidBlock struct {
+	scope *compute.Scope
+	rows  page.Rows
+	spots map[*compute.Quantity]spotOn
+	label look.Role // of texts that no formula gives
+	total bool
+}
+
+// spotOn is where a figure has its cells: rows below the block's first, and the
+// column.
+type spotOn struct{ down, col int }
+
+// bidRow is a row of a scope, and where it finds what stands elsewhere.
+type bidRow struct {
+	*compute.BidRow
+	beside  func(*compute.Quantity) string // the cell of what the row that it follows has
+	scene   *placedScene                   // in which it stands; nil: the order as it is
+	columns func(*compute.Quantity) string // of the scopes that have rows of their own in every scene
+	refs    map[*compute.Quantity]string   // of givens
+	formats map[*compute.Quantity]string   // where a row has others than its scope
+}
+
+// scoped is a scope of the sheet.
+func (f *bidPlan) scoped(name string) *compute.Scope { return f.Model.BidScope(name) }
+
+// add adds a row to a scope.
+func (f *bidPlan) add(name string, in *compute.Values, beside *formula.Frame) *bidRow {
+	s := f.scoped(name)
+	r := &bidRow{BidRow: f.bid.Add(s, in, beside), refs: map[*compute.Quantity]string{}}
+	f.lines[s] = append(f.lines[s], r)
+	return r
+}
+
+// once is the row of a scope that has no more.
+func (f *bidPlan) onceRow(s *compute.Scope) *bidRow {
+	if f.lines[s] == nil {
+		f.lines[s] = []*bidRow{{BidRow: f.bid.Rows(s)[0], refs: map[*compute.Quantity]string{}}}
+	}
+	return f.lines[s][0]
+}
+
+// follow adds a row for every row in use of the table of the Summary that a scope
+// follows.
+func (f *bidPlan) follow(name string) []*bidRow {
+	s := f.scoped(name)
+	for i := range f.Values.Rows(s.Beside).Frames {
+		f.followRow(name, i, nil)
+	}
+	return f.lines[s]
+}
+
+// joints adds a row for every joint, to a scope that follows their lines.
+func (f *bidPlan) joints(name string) []*bidRow {
+	for i := range f.Joints {
+		joint := &f.Joints[i]
+		r := f.add(name, nil, &joint.Line.Frame)
+		r.beside = func(q *compute.Quantity) string { return f.JointCell(joint, q) }
+		r.set("joint_no", float64(i+1), "")
+		r.say("joint", joint.Mark, "")
+	}
+	return f.lines[f.scoped(name)]
+}
+
+// amount is what a figure of a scope of one row came to, and its cell or formula.
+func (f *bidPlan) amount(q *compute.Quantity) (amountAt, error) {
+	if q.Scope == f.Model.OrderOf {
+		return f.orderAmount(q.Key), nil
+	}
+	ref, err := f.onceCell(q)
+	return amountAt{ref, q.Num(f.onceRow(q.Scope).Frame)}, err
+}
+
+// followRow adds one for row i, maybe as it is in a scene.
+func (f *bidPlan) followRow(name string, i int, in *placedScene) *bidRow {
+	s := f.scoped(name)
+	v := f.Values
+	if in != nil {
+		v = in.values
+	}
+	r := f.add(name, v, v.Rows(s.Beside).Frames[i])
+	r.scene = in
+	r.beside = func(q *compute.Quantity) string {
+		if in != nil {
+			return in.at(q, i).formula
+		}
+		return f.s.CellAt(q, i)
+	}
+	if q := s.Quantity("name"); q != nil && q.Role == compute.Given {
+		c := f.s.NameAt(s.Beside, i)
+		r.say(q.Key, c.Text, c.Formula)
+	}
+	return r
+}
+
+// set gives an amount that the run has found, or brings from elsewhere: then ref
+// is where it stands.
+func (r *bidRow) set(key string, x float64, ref string) {
+	q := r.Of().Quantity(key)
+	r.Num[q.Slot], r.refs[q] = x, ref
+}
+
+// say does the same with a text.
+func (r *bidRow) say(key, text, ref string) {
+	q := r.Of().Quantity(key)
+	r.Text[q.Slot], r.refs[q] = text, ref
+}
+
+// shownOf are the quantities of a scope that have cells in its block.
+func shownOf(s *compute.Scope) []*compute.Quantity {
+	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *compute.Quantity) bool { return q.Heading == "" || q.Role == compute.Check })
+}
+
+// asked are the figures of a scope that some scopes of the sheet name: what a scene
+// has to have.
+func (f *bidPlan) asked(of *compute.Scope, names ...string) []*compute.Quantity {
+	var out []*compute.Quantity
+	for _, name := range names {
+		for _, q := range f.scoped(name).Quantities {
+			for _, t := range q.Reaches() {
+				if t.Scope == of {
+					out = append(out, t.Quantity)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// titled begins a block with its title, if it has one.
+func (f *bidPlan) titled(s *compute.Scope) {
+	if s.Title != "" {
+		f.section(strings.ReplaceAll(s.Title, "$", f.Currency()))
+	}
+}
+
+// down lays out a scope of one row with a figure a line: label, value, unit.
+func (f *bidPlan) down(name string) *bidBlock {
+	s := f.scoped(name)
+	f.titled(s)
+	b := f.block(s, 1)
+	row := f.onceRow(s)
+	for i, q := range shownOf(s) {
+		b.spots[q] = spotOn{i, bidData}
+		f.p.Put(f.row, page.Text(bidName, look.Label, q.HeadingOn(row.Frame), page.Ours))
+		f.row++
+	}
+	f.notes = append(f.notes, func() {
+		for _, q := range shownOf(s) {
+			c := page.Text(bidData+1, look.Label, f.unitBeside(q), page.Ours)
+			if formula.IsBlank(q.Num(row.Frame)) && !q.IsText() && q.Why != "" {
+				c = page.Text(bidData+1, look.Note, q.Why, page.Ours)
+			}
+			if c.Text != "" {
+				f.p.Put(b.rows.First+b.spots[q].down, c)
+			}
+		}
+	})
+	return b
+}
+
+// unitBeside is the unit beside an amount: of a count, what is counted.
+func (f *bidPlan) unitBeside(q *compute.Quantity) string {
+	u := f.s.Unit(q)
+	if name := compute.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
+		return name
+	}
+	return u
+}
+
+// along lays out a scope of one row on one line, each label with its value behind.
+func (f *bidPlan) along(name string) *bidBlock {
+	s := f.scoped(name)
+	b := f.block(s, 1)
+	for i, q := range shownOf(s) {
+		b.spots[q] = spotOn{0, bidData + 2*i}
+		f.p.Put(f.row, page.Text(bidName+2*i, look.Label, q.Heading, page.Ours))
+	}
+	f.row++
+	return b
+}
+
+// table lays out a scope with a figure a column, below headings of that height.
+// The rows have been added.
+func (f *bidPlan) table(name string, height float64) *bidBlock {
+	s := f.scoped(name)
+	f.titled(s)
+	b := f.columns(s, height)
+	f.row += b.rows.Count
+	return b
+}
+
+// under lays out a scope of one row on the line below a table, its figures in the
+// columns of those that are called the same; its title stands in front.
+func (f *bidPlan) under(name string, above *bidBlock) error {
+	s := f.scoped(name)
+	f.p.Put(f.row, page.Text(bidName, look.TotalText, s.Title, page.Ours))
+	b := f.block(s, 1)
+	b.total = true
+	for _, q := range shownOf(s) {
+		spot, ok := above.spots[above.scope.Quantity(q.Key)]
+		if !ok {
+			return fmt.Errorf("%s: %s stands under no column of %s that is called so", q.Where(), q.ID(), above.scope.Name)
+		}
+		b.spots[q] = spotOn{0, spot.col}
+	}
+	f.row++
+	return nil
+}
+
+// columns lays out the headings and columns; the rows begin at f.row.
+func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
+	b := f.block(s, len(f.lines[s]))
+	b.rows.First++
+	col := bidName
+	for _, q := range shownOf(s) {
+		at := col
+		if q.Heading == headNumber {
+			at = bidNo
+		} else {
+			col++
+		}
+		b.spots[q] = spotOn{0, at}
+		head := f.s.Heading(q)
+		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
+			head = strings.ReplaceAll(q.Heading, "$", f.Currency())
+		}
+		f.p.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
+	}
+	f.p.Row(f.row).Height = height
+	f.p.Whole = max(f.p.Whole, col-1)
+	f.right = max(f.right, col-1)
+	f.row++
+	return b
+}
+
+// headNumber is the heading of the narrow column on the left.
+const headNumber = "No."
+
+func (f *bidPlan) block(s *compute.Scope, rows int) *bidBlock {
+	if s.Once() {
+		f.onceRow(s)
+	}
+	b := &bidBlock{scope: s, rows: page.Rows{First: f.row, Count: rows}, spots: map[*compute.Quantity]spotOn{}, label: look.CalcText}
+	f.blocks[s] = b
+	return b
+}
