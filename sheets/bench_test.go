@@ -14,7 +14,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -75,7 +75,7 @@ func (readyCells) Fills(ed *joints.Editor) {
 	type readyRow struct {
 		num   []float64
 		text  []string
-		cells []part.NewCell
+		cells []worksheet.NewCell
 	}
 	var ready []readyRow
 	engine, fill, n := ed.Work, ed.Write, 0

@@ -9,7 +9,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -160,7 +160,7 @@ func (f *bidPlan) head() {
 	f.p.Row(bidVerdict).Height = 24
 	count := f.cell(bidVerdict, bidData)
 	verdicts := page.RangeRef(f.p.Title, f.verdicts())
-	word, ref := compute.WordOK, part.Ref(bidVerdict, bidData)
+	word, ref := compute.WordOK, grid.Ref(bidVerdict, bidData)
 	if n > 0 {
 		word = compute.WordLook
 	}
@@ -168,5 +168,5 @@ func (f *bidPlan) head() {
 	f.p.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
 	f.p.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
 	f.Names.Define(book.NameAgrees+f.sheet.key, count)
-	f.p.Shell.Flags = append(f.p.Shell.Flags, part.Ref(bidVerdict, bidName))
+	f.p.Shell.Flags = append(f.p.Shell.Flags, grid.Ref(bidVerdict, bidName))
 }

@@ -11,7 +11,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -167,7 +167,7 @@ func (b *breaks) prices() {
 		}
 		series = append(series, look.Series{
 			Name:   b.cell(breakHead, col),
-			Values: page.RangeRef(p.Title, part.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
+			Values: page.RangeRef(p.Title, grid.Range{Row1: breakFirst, Col1: col, Row2: breakFirst + b.counts - 1, Col2: col}),
 		})
 	}
 	for k := range b.counts {
@@ -181,8 +181,8 @@ func (b *breaks) prices() {
 		return
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Column, At: part.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
-		Names:  page.RangeRef(p.Title, part.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
+		Kind: look.Column, At: grid.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
+		Names:  page.RangeRef(p.Title, grid.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
 		Series: series, Unit: b.Currency(), Format: "#,##0", Width: 900, Height: 330,
 	})
 }
@@ -254,7 +254,7 @@ func (b *breaks) matrix() {
 		for c := range cars {
 			line(l.Title, c, func(k, row int) amountAt {
 				return amountAt{
-					fmt.Sprintf("SUMIFS(%s,%s,%s,%s,$A%d)", l.Column(used), l.Column(stockNo), part.ColName(bidData+k)+"$"+strconv.Itoa(head), l.Column(carNo), row),
+					fmt.Sprintf("SUMIFS(%s,%s,%s,%s,$A%d)", l.Column(used), l.Column(stockNo), grid.ColName(bidData+k)+"$"+strconv.Itoa(head), l.Column(carNo), row),
 					amount[[3]int{l.No, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}],
 				}
 			})
@@ -268,7 +268,7 @@ func (b *breaks) matrix() {
 				x += amount[[3]int{l.No, numberOf(stock[k], tube), numberOf(cars[c], b.scope)}]
 			}
 			column := func(col int) string {
-				return fmt.Sprintf("%s$%d:%s$%d", part.ColName(col), first, part.ColName(col), last)
+				return fmt.Sprintf("%s$%d:%s$%d", grid.ColName(col), first, grid.ColName(col), last)
 			}
 			return amountAt{fmt.Sprintf("SUMIFS(%s,$%s,$A%d)", column(bidData+k), strings.Replace(column(bidNo), ":", ":$", 1), row), x}
 		})

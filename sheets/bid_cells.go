@@ -11,7 +11,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // finish works out what the sheet shows, and writes the cells of its blocks and
@@ -98,7 +98,7 @@ func (f *bidPlan) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
 		switch {
 		case table == s.Name+compute.DownToMark:
 			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
-			return fmt.Sprintf("%s$%d:%s", part.ColName(col), b.rows.First, part.Ref(b.rows.First+i, col)), nil
+			return fmt.Sprintf("%s$%d:%s", grid.ColName(col), b.rows.First, grid.Ref(b.rows.First+i, col)), nil
 		case grouped && name == s.Name:
 			b := f.blocks[s]
 			from, to := f.around(s, s.Quantity(around), i)
@@ -144,7 +144,7 @@ func (f *bidPlan) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i in
 			if s.Once() {
 				return page.Absolute(b.rows.First+spot.down, spot.col), nil
 			}
-			return part.Ref(b.rows.First+i, spot.col), nil
+			return grid.Ref(b.rows.First+i, spot.col), nil
 		}
 	}
 	t, err := f.bidFormula(r, q, i)

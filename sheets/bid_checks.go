@@ -5,7 +5,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // checks leaves room for the checks of the sheet, on the next free rows. What
@@ -16,7 +16,7 @@ func (f *bidPlan) checks(here, there string) {
 	f.checksAt = page.Rows{First: f.row, Count: len(f.bid.Checks())}
 	f.row += f.checksAt.Count + 1
 	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
-	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+part.Ref(f.row, max(f.right, checkVerdict))
+	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+grid.Ref(f.row, max(f.right, checkVerdict))
 }
 
 // Columns of the checks.
@@ -28,8 +28,8 @@ const (
 )
 
 // verdicts is where the words of the checks stand.
-func (f *bidPlan) verdicts() part.Range {
-	return part.Range{Row1: f.checksAt.First, Col1: checkVerdict, Row2: max(f.checksAt.Last(), f.checksAt.First), Col2: checkVerdict}
+func (f *bidPlan) verdicts() grid.Range {
+	return grid.Range{Row1: f.checksAt.First, Col1: checkVerdict, Row2: max(f.checksAt.Last(), f.checksAt.First), Col2: checkVerdict}
 }
 
 // writeChecks writes the checks: the two amounts, what they are apart, and the
@@ -55,16 +55,16 @@ func (f *bidPlan) writeChecks() error {
 				}
 				gap, err := q.Formula().Print(func(_, key string) (string, error) {
 					if key == q.Here.Key {
-						return part.Ref(row, checkHere), nil
+						return grid.Ref(row, checkHere), nil
 					}
-					return part.Ref(row, checkThere), nil
+					return grid.Ref(row, checkThere), nil
 				})
 				if err != nil {
 					return err
 				}
 				x := q.Num(r.Frame)
 				f.p.Put(row, book.FigureCell(q, r.Frame, checkGap, look.Calc).Live(gap))
-				f.p.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(part.Ref(row, checkGap))))
+				f.p.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(grid.Ref(row, checkGap))))
 				row++
 			}
 		}

@@ -7,7 +7,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // made writes, on the next free row, when the values of a sheet were worked out
@@ -39,7 +39,7 @@ func (f *bidPlan) madeBefore() (digest, day string, err error) {
 	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.sheet.key))
 	if i := f.Workbook.Sheet(sheet); !ok || i < 0 || f.p.Build {
 		return "", "", nil
-	} else if _, err = f.ReadPart(f.Workbook.Sheets[i].PartName, func(r *part.Row) error {
+	} else if _, err = f.ReadPart(f.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		for _, c := range r.Cells {
 			switch {
 			case r.Num != at.Row1:

@@ -7,7 +7,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -89,10 +89,10 @@ func (r *ranges) curve() {
 		r.row++
 	}
 	cells := func(col int) string {
-		return page.RangeRef(p.Title, part.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
+		return page.RangeRef(p.Title, grid.Range{Row1: first, Col1: col, Row2: first + curveSteps - 1, Col2: col})
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Curve, At: part.Ref(rangeCurve+1, bidData+3), Title: "How likely the order costs no more",
+		Kind: look.Curve, At: grid.Ref(rangeCurve+1, bidData+3), Title: "How likely the order costs no more",
 		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.Currency(), Width: 760, Height: 420,
 	})
 }
@@ -130,16 +130,16 @@ func (r *ranges) swings() {
 	}
 	col := func(key string) int { return b.spots[b.scope.Quantity(key)].col }
 	still := col("still_so")
-	p.Shell.Flags = append(p.Shell.Flags, part.Range{Row1: b.rows.First, Col1: still, Row2: max(r.row-1, b.rows.First), Col2: still}.String())
+	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: still, Row2: max(r.row-1, b.rows.First), Col2: still}.String())
 	cells := func(col int) string {
-		return page.RangeRef(p.Title, part.Range{Row1: b.rows.First, Col1: col, Row2: b.rows.First + mostSwings - 1, Col2: col})
+		return page.RangeRef(p.Title, grid.Range{Row1: b.rows.First, Col1: col, Row2: b.rows.First + mostSwings - 1, Col2: col})
 	}
 	series := func(key string) look.Series {
 		return look.Series{Name: r.cell(rangeSwing+1, col(key)), Values: cells(col(key))}
 	}
 	r.row++
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.BarStacked, At: part.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
+		Kind: look.BarStacked, At: grid.Ref(rangeChart, bidName), Title: "What each assumption does to the cost by itself, the largest first",
 		Names: cells(bidName), Unit: r.Currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
 		Series: []look.Series{series("cost_low"), series("cost_high")},
 	})

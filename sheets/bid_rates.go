@@ -8,7 +8,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -170,7 +170,7 @@ func (b *rates) compared() {
 		r := b.add("rates_kits", t.values, nil)
 		r.scene, r.columns = b.scenes[i], t.column
 		r.set("setup_no", float64(t.no), b.tableNo(t))
-		r.say("setup_tried", t.name, part.Ref(b.tableRow(t), bidName))
+		r.say("setup_tried", t.name, grid.Ref(b.tableRow(t), bidName))
 		r.set("cost_listed", cost.Num(b.Values.Order), cell(0, "rate_cost"))
 		r.set("cost_tried", cost.Num(t.values.Order), cell(i+1, "rate_cost"))
 	}

@@ -7,7 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // findWelds finds the welds that the order has.
@@ -38,7 +38,7 @@ func (b *rates) weldRows() {
 			r := b.add("rates_welds", t.values, &t.lines[i].Frame)
 			r.beside = func(q *compute.Quantity) string {
 				if col := b.cols[q]; col > 0 {
-					return part.Ref(t.at.First+i, col)
+					return grid.Ref(t.at.First+i, col)
 				}
 				return b.JointCell(listed, q)
 			}
@@ -56,8 +56,8 @@ func (b *rates) found(joints *bidBlock) {
 	key := joints.scope.Quantity("weld")
 	for n, r := range b.lines[b.scoped("rates_welds")] {
 		i, t := b.welds[n/len(b.tries)], b.tries[n%len(b.tries)]
-		r.set("weld_fits", truth(t.fits[i]), part.Ref(t.at.First+i, workFits))
-		r.say("weld_key", key.Text(b.joint[i].Frame), part.Ref(joints.rows.First+i, joints.spots[key].col))
+		r.set("weld_fits", truth(t.fits[i]), grid.Ref(t.at.First+i, workFits))
+		r.say("weld_key", key.Text(b.joint[i].Frame), grid.Ref(joints.rows.First+i, joints.spots[key].col))
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -148,13 +148,13 @@ func (b *rates) work(t *tried) error {
 		p.Put(row, page.Number(workCar, look.Calc, "0", carNo.Num(&line.Frame), page.Ours).Live(b.JointCell(r, carNo)))
 		p.Put(row, page.Number(workTried, look.Calc, "0", float64(t.no), page.Ours).
 			Live(b.tableNo(t)))
-		formulaOf := fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", part.Ref(row, fitsCol+1), part.Ref(row, fitsCol+len(shieldChecks())))
+		formulaOf := fmt.Sprintf("IF(SUM(%s:%s)=0,1,0)", grid.Ref(row, fitsCol+1), grid.Ref(row, fitsCol+len(shieldChecks())))
 		if b.kept[i] {
 			formulaOf = ""
 		}
 		p.Put(row, page.Number(workFits, look.Calc, "0", truth(t.fits[i]), page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
-			Live(fmt.Sprintf("IF(%s=1,%s,%s)", part.Ref(row, workFits), part.Ref(row, workTried), b.JointCell(r, setupNo))))
+			Live(fmt.Sprintf("IF(%s=1,%s,%s)", grid.Ref(row, workFits), grid.Ref(row, workTried), b.JointCell(r, setupNo))))
 		for _, q := range b.figures {
 			f := at(q, row)
 			if b.kept[i] && r.Line.Given(q) {
@@ -186,11 +186,11 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 	m := b.Model
 	out := map[*compute.Quantity]page.Template{}
 	inList := func(q *compute.Quantity) string {
-		return part.QuoteSheet(l.Title) + "!" + part.ColName(l.Ours[q]) + listMark
+		return grid.QuoteSheet(l.Title) + "!" + grid.ColName(l.Ours[q]) + listMark
 	}
 	used := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		if col := b.cols[q]; col > 0 {
-			return part.ColName(col) + page.RowMark, true
+			return grid.ColName(col) + page.RowMark, true
 		}
 		return inList(q), l.Ours[q] > 0
 	})
@@ -198,9 +198,9 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 	tried := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
 		switch q {
 		case setupNo:
-			return part.ColName(workTried) + page.RowMark, true
+			return grid.ColName(workTried) + page.RowMark, true
 		case kinds:
-			return part.ColName(b.checkCol) + page.RowMark, true
+			return grid.ColName(b.checkCol) + page.RowMark, true
 		}
 		return inList(q), l.Ours[q] > 0
 	})

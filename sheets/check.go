@@ -9,7 +9,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // CheckReport is how a workbook was understood, and everything found in it.
@@ -95,23 +95,23 @@ func (b *Run) understood(l *joints.List) ListReport {
 		Read: l.Read, Priced: l.Priced, LeftOut: l.LeftOut,
 	}
 	mine, taken := map[int]bool{}, map[int]bool{}
-	var span part.Range
+	var span grid.Range
 	for _, c := range l.Ours {
 		mine[c] = true
-		at := part.Range{Row1: 1, Col1: c, Row2: 1, Col2: c}
+		at := grid.Range{Row1: 1, Col1: c, Row2: 1, Col2: c}
 		if span.Row1 > 0 {
 			at = at.Union(span)
 		}
 		span = at
 	}
-	r.Calculated = part.ColName(span.Col1) + ":" + part.ColName(span.Col2)
+	r.Calculated = grid.ColName(span.Col1) + ":" + grid.ColName(span.Col2)
 	for _, c := range l.Sorted() {
 		taken[c.Col] = true
 		r.Columns = append(r.Columns, b.columnReport(c))
 	}
 	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: part.ColName(col), Heading: OneLine(l.Heads[col])})
+			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col])})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {
@@ -128,7 +128,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 func OneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (b *Run) columnReport(c joints.ShopColumn) ColumnReport {
-	r := ColumnReport{Column: part.ColName(c.Col), Heading: OneLine(c.Head), Input: c.Key}
+	r := ColumnReport{Column: grid.ColName(c.Col), Heading: OneLine(c.Head), Input: c.Key}
 	q := b.Model.Line.Quantity(c.Key)
 	if q == nil || q.IsText() {
 		return r

@@ -10,7 +10,10 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // ClearOptions says what Clear is to do; the fields are those of PriceOptions.
@@ -53,7 +56,7 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	return report, nil
 }
 
-func clearBook(b *book.Book, ctx context.Context, e *part.Edit, report *ClearReport) error {
+func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearReport) error {
 	if err := b.ReadOwn(); err != nil {
 		return err
 	}
@@ -70,7 +73,7 @@ func clearBook(b *book.Book, ctx context.Context, e *part.Edit, report *ClearRep
 		}
 		bySheet[r.Sheet][r.Col] = r.Row
 	}
-	var patch part.WorkbookPatch
+	var patch workbook.Changes
 	for i, s := range b.Workbook.Sheets {
 		cols := bySheet[s.Name]
 		if len(cols) == 0 {
@@ -104,7 +107,7 @@ func clearBook(b *book.Book, ctx context.Context, e *part.Edit, report *ClearRep
 		return err
 	}
 	for _, title := range report.Sheets {
-		if err := part.Ungraft(e, b.Workbook, title); err != nil {
+		if err := workbook.Ungraft(e, b.Workbook, title); err != nil {
 			return err
 		}
 	}
@@ -113,7 +116,7 @@ func clearBook(b *book.Book, ctx context.Context, e *part.Edit, report *ClearRep
 
 // clearList takes our columns out of a sheet, and out of the table or filter
 // that was widened over them.
-func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *part.WorkbookPatch) error {
+func clearList(b *book.Book, e *opc.Edit, sheet int, cols map[int]int, patch *workbook.Changes) error {
 	s := b.Workbook.Sheets[sheet]
 	ed := &columnEraser{cols: map[int]bool{}}
 	var order []int
@@ -125,11 +128,11 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 	}
 	sort.Ints(order)
 	names := map[int]string{}
-	var used part.Range // by cells that are not ours
-	info, err := b.ReadPart(s.PartName, func(r *part.Row) error {
+	var used grid.Range // by cells that are not ours
+	info, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 		for _, c := range r.Cells {
 			if !ed.cols[c.Col] {
-				at := part.Range{Row1: c.Row, Col1: c.Col, Row2: c.Row, Col2: c.Col}
+				at := grid.Range{Row1: c.Row, Col1: c.Col, Row2: c.Row, Col2: c.Col}
 				if used.Row1 > 0 {
 					at = at.Union(used)
 				}
@@ -146,7 +149,7 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 	if err != nil {
 		return err
 	}
-	edit := part.SheetEdit{Editor: ed, Strings: b.Strings, Shrink: true, Extent: "A1"}
+	edit := worksheet.Edit{Editor: ed, Strings: b.Strings, Shrink: true, Extent: "A1"}
 	if used.Row1 > 0 {
 		edit.Extent = used.String()
 	}
@@ -156,9 +159,9 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 		}
 	}
 	for _, c := range order {
-		edit.RemoveCols = append(edit.RemoveCols, part.Col{Min: c, Max: c})
+		edit.RemoveCols = append(edit.RemoveCols, worksheet.Col{Min: c, Max: c})
 	}
-	if at, err := part.ParseRange(info.AutoFilter); err == nil && at.Row1 == head {
+	if at, err := grid.ParseRange(info.AutoFilter); err == nil && at.Row1 == head {
 		if at.Col2 = lastOutside(at, ed.cols); at.String() != info.AutoFilter {
 			edit.AutoFilterRef = at.String()
 			for _, d := range b.Workbook.Names {
@@ -177,7 +180,7 @@ func clearList(b *book.Book, e *part.Edit, sheet int, cols map[int]int, patch *p
 	return b.SplicePart(e, s.PartName, edit)
 }
 
-func shrinkTable(b *book.Book, e *part.Edit, name string, head int, order []int, names map[int]string) error {
+func shrinkTable(b *book.Book, e *opc.Edit, name string, head int, order []int, names map[int]string) error {
 	src, t, err := joints.ReadTable(e, name)
 	if err != nil {
 		return err
@@ -191,7 +194,7 @@ func shrinkTable(b *book.Book, e *part.Edit, name string, head int, order []int,
 	if len(drop) == 0 {
 		return nil
 	}
-	out, err := part.ShrinkTable(name, src, drop)
+	out, err := workbook.ShrinkTable(name, src, drop)
 	if err != nil {
 		return err
 	}
@@ -200,7 +203,7 @@ func shrinkTable(b *book.Book, e *part.Edit, name string, head int, order []int,
 }
 
 // lastOutside is the last column of a block that is not ours.
-func lastOutside(at part.Range, ours map[int]bool) int {
+func lastOutside(at grid.Range, ours map[int]bool) int {
 	for c := at.Col2; c > at.Col1; c-- {
 		if !ours[c] {
 			return c
@@ -212,19 +215,19 @@ func lastOutside(at part.Range, ours map[int]bool) int {
 // columnEraser takes whole columns out of a sheet.
 type columnEraser struct {
 	cols map[int]bool
-	out  []part.NewCell
+	out  []worksheet.NewCell
 }
 
 // Next asks for no rows.
 func (ed *columnEraser) Next(int) int { return 0 }
 
 // Row takes the cells out.
-func (ed *columnEraser) Row(r *part.Row) (part.RowEdit, error) {
+func (ed *columnEraser) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.out = ed.out[:0]
 	for _, c := range r.Cells {
 		if ed.cols[c.Col] {
-			ed.out = append(ed.out, part.NewCell{Col: c.Col, Style: -1, Op: part.Remove})
+			ed.out = append(ed.out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
 		}
 	}
-	return part.RowEdit{Cells: ed.out}, nil
+	return worksheet.RowEdit{Cells: ed.out}, nil
 }

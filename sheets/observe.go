@@ -4,7 +4,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Observer is shown a run while it goes on, and may have rows count otherwise than
@@ -18,7 +18,7 @@ type Observer interface {
 	// looks reports whether own is to be called.
 	Looks() bool
 	// own is shown a cell of one of our sheets, and what is to be written there.
-	Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell)
+	Own(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell)
 }
 
 // unobserved is for runs that nobody watches.
@@ -27,7 +27,7 @@ type Unwatched struct{ joints.Unobserved }
 func (Unwatched) Opens(*Run)  {}
 func (Unwatched) Closes(*Run) {}
 func (Unwatched) Looks() bool { return false }
-func (Unwatched) Own(string, *part.Row, *part.Cell, page.Cell, part.NewCell) {
+func (Unwatched) Own(string, *worksheet.Row, *worksheet.Cell, page.Cell, worksheet.NewCell) {
 }
 
 // lineReporter keeps every priced row for the report.

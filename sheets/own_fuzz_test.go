@@ -12,14 +12,15 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sheetstest/shop"
 )
 
 // typedCell puts one cell in a sheet, and leaves the others.
 type typedCell struct {
 	row  int
-	cell part.NewCell
+	cell worksheet.NewCell
 }
 
 func (o typedCell) Next(after int) int {
@@ -29,11 +30,11 @@ func (o typedCell) Next(after int) int {
 	return 0
 }
 
-func (o typedCell) Row(r *part.Row) (part.RowEdit, error) {
+func (o typedCell) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	if r.Num != o.row {
-		return part.RowEdit{}, nil
+		return worksheet.RowEdit{}, nil
 	}
-	return part.RowEdit{Cells: []part.NewCell{o.cell}}, nil
+	return worksheet.RowEdit{Cells: []worksheet.NewCell{o.cell}}, nil
 }
 
 // FuzzAssumptions prices a priced workbook again with two cells of Assumptions
@@ -55,18 +56,18 @@ func FuzzAssumptions(f *testing.F) {
 			t.Skip("no cell holds it")
 		}
 		text = strings.ToValidUTF8(text, "?")
-		cell := part.NewCell{Col: int(col)%16 + 1, Style: -1}
+		cell := worksheet.NewCell{Col: int(col)%16 + 1, Style: -1}
 		switch kind % 5 {
 		case 0:
-			cell.Kind, cell.Text = part.Text, text
+			cell.Kind, cell.Text = worksheet.Text, text
 		case 1:
-			cell.Kind, cell.Num = part.Number, x
+			cell.Kind, cell.Num = worksheet.Number, x
 		case 2:
-			cell.Kind, cell.Num, cell.Formula = part.Number, x, "A1"
+			cell.Kind, cell.Num, cell.Formula = worksheet.Number, x, "A1"
 		case 3:
-			cell.Kind, cell.Text = part.Error, "#REF!"
+			cell.Kind, cell.Text = worksheet.Error, "#REF!"
 		case 4:
-			cell.Kind, cell.Num = part.Bool, 1
+			cell.Kind, cell.Num = worksheet.Bool, 1
 		}
 		changed := bytes.NewBuffer(nil)
 		z, err := zip.NewReader(bytes.NewReader(priced), int64(len(priced)))
@@ -81,12 +82,12 @@ func FuzzAssumptions(f *testing.F) {
 			require.NoError(t, err)
 			var once bytes.Buffer
 			first := typedCell{int(row)%400 + 1, cell}
-			require.NoError(t, part.Splice(&once, src, part.SheetEdit{Editor: first, Extent: part.Ref(first.row, cell.Col)}))
+			require.NoError(t, worksheet.Splice(&once, src, worksheet.Edit{Editor: first, Extent: grid.Ref(first.row, cell.Col)}))
 			second := typedCell{int(other)%400 + 1, cell}
 			second.cell.Col = cell.Col%16 + 1
 			to, err := w.Create(e.Name)
 			require.NoError(t, err)
-			require.NoError(t, part.Splice(to, &once, part.SheetEdit{Editor: second, Extent: part.Ref(second.row, second.cell.Col)}))
+			require.NoError(t, worksheet.Splice(to, &once, worksheet.Edit{Editor: second, Extent: grid.Ref(second.row, second.cell.Col)}))
 		}
 		require.NoError(t, w.Close())
 		in := shop.Put(t, changed.Bytes())

@@ -13,7 +13,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/opc"
 )
 
 // Price works out every joint list of a workbook and writes the priced
@@ -79,7 +79,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 // observe has somebody else watch the run.
 func (r *Run) observe(watch Observer) { r.watch, r.Lists.Watch = watch, watch }
 
-func (r *Run) all(e *part.Edit) error {
+func (r *Run) all(e *opc.Edit) error {
 	if err := r.understand(); err != nil {
 		return err
 	}

@@ -7,13 +7,15 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/follow"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/summary"
 )
 
 // book.Ours writes Assumptions and Summary, and what the workbook says of
 // them.
-func (r *Run) ownSheets(e *part.Edit) error {
+func (r *Run) ownSheets(e *opc.Edit) error {
 	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
 	summaryTitle := r.TitleFor(r.Own.Summary, book.SummaryTitle)
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
@@ -51,7 +53,7 @@ func (r *Run) ownSheets(e *part.Edit) error {
 	if err != nil {
 		return err
 	}
-	var patch part.WorkbookPatch
+	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {
 			return err
@@ -78,18 +80,18 @@ func (r *Run) ownSheets(e *part.Edit) error {
 }
 
 // follow has all that points at the Summary follow its cells.
-func (r *Run) follow(e *part.Edit, s *summary.Sheet, patch *part.WorkbookPatch) error {
+func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) error {
 	own := map[string]bool{}
 	for _, sheet := range r.Workbook.Sheets {
 		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)
 	}
-	names, lost, err := r.Workbook.MoveCells(e, s.Gone(), func(part string) bool { return own[part] })
+	names, lost, err := follow.Cells(r.Workbook, e, s.Gone(), func(part string) bool { return own[part] })
 	if err != nil {
 		return err
 	}
 	// The print area goes by how long the sheet is, and the program's own names are set with it.
 	isSet := func(name string) bool {
-		return slices.ContainsFunc(r.Names.Defined, func(o part.DefinedName) bool { return strings.EqualFold(o.Name, name) })
+		return slices.ContainsFunc(r.Names.Defined, func(o workbook.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
 		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.P.Title) {

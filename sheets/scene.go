@@ -6,7 +6,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
 
@@ -131,7 +131,7 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
 	base := book.Lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if q.Key == sc.By {
-			return part.Ref(p.rows[sc].First+i, bidNo), true
+			return grid.Ref(p.rows[sc].First+i, bidNo), true
 		}
 		ref := p.at(q, i).formula
 		return ref, ref != ""
@@ -168,7 +168,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.values.Order)
 		if col := p.cols[q]; col > 0 {
-			return amountAt{part.Ref(p.rows[q.Scope].First, col), x}
+			return amountAt{grid.Ref(p.rows[q.Scope].First, col), x}
 		}
 		return amountAt{p.f.s.OrderCell(q.Key), x}
 	}
@@ -177,7 +177,7 @@ func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 		x = q.Num(frames[i])
 	}
 	if col := p.cols[q]; col > 0 {
-		return amountAt{part.Ref(p.rows[q.Scope].First+i, col), x}
+		return amountAt{grid.Ref(p.rows[q.Scope].First+i, col), x}
 	}
 	return amountAt{p.f.s.CellAt(q, i), x}
 }

@@ -14,7 +14,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -66,16 +67,16 @@ func listCells(in, out string) (err error) {
 	}
 	w := bufio.NewWriter(f)
 	for _, l := range run.All {
-		_, err := b.ReadPart(l.Part, func(r *part.Row) error {
+		_, err := b.ReadPart(l.Part, func(r *worksheet.Row) error {
 			for _, c := range r.Cells {
 				if !c.HasFormula {
 					continue
 				}
 				kind, value := "s", c.Text
-				if c.Kind == part.Number {
+				if c.Kind == worksheet.Number {
 					kind, value = "n", strconv.FormatFloat(c.Num, 'g', -1, 64)
 				}
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", l.Title, part.Ref(c.Row, c.Col), kind, value, c.Formula)
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", l.Title, grid.Ref(c.Row, c.Col), kind, value, c.Formula)
 			}
 			return nil
 		})

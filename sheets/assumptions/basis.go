@@ -7,7 +7,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // points writes the points that the shop fills in about the estimate itself,
@@ -38,11 +38,11 @@ func (a *Plan) points() {
 // that are blank. The sheet is "" for a formula on Assumptions itself.
 func BasisBlanks(sheet string) string {
 	column := func(col int) string {
-		c := "$" + part.ColName(col)
+		c := "$" + grid.ColName(col)
 		if sheet == "" {
 			return c + ":" + c
 		}
-		return part.QuoteSheet(sheet) + "!" + c + ":" + c
+		return grid.QuoteSheet(sheet) + "!" + c + ":" + c
 	}
 	return fmt.Sprintf(`COUNTIFS(%s,"%s*",%s,"")`, column(book.AssumeKey), book.BasisPrefix, column(book.AssumeValue))
 }
@@ -112,7 +112,7 @@ func (a *Plan) reliability() {
 				put(row, page.Empty(c.col, c.style, page.Shop))
 			}
 		}
-		in := part.Range{Row1: at.FirstKey, Col1: c.col, Row2: at.LastKey, Col2: c.col}
+		in := grid.Range{Row1: at.FirstKey, Col1: c.col, Row2: at.LastKey, Col2: c.col}
 		if c.name == book.NameReliability {
 			p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: in.String(), Words: reliabilities()})
 		}

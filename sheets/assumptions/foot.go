@@ -6,7 +6,8 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/workbook"
 )
 
 // Rows between a table at the foot of Assumptions and what stands above it: a
@@ -45,7 +46,7 @@ func (b *Sheet) placeFoot(at *Places) error {
 		for r := was.rows.Last() + 1; r <= at.log.Last(); r++ {
 			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
 				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-					b.Own.Assumptions, part.Ref(was.rows.Last(), logNo), need, need)
+					b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
 			}
 		}
 		at.anew = append(at.anew, page.Rows{First: was.rows.Last() + 1, Count: need})
@@ -77,7 +78,7 @@ func (b *Sheet) footTop(at *Places) int {
 	for _, name := range []string{book.NameState, book.NameColumns} {
 		if r, ok := b.BlockAt(name); ok {
 			top = min(top, r.Row1-footHead+1)
-			at.gone = append(at.gone, part.Range{Row1: r.Row1 - footHead + 1, Col1: book.ColumnsSheet, Row2: r.Row2, Col2: book.ColumnsSettledUnit})
+			at.gone = append(at.gone, grid.Range{Row1: r.Row1 - footHead + 1, Col1: book.ColumnsSheet, Row2: r.Row2, Col2: book.ColumnsSettledUnit})
 		}
 	}
 	if b.readLog().rows.Count > 0 && !b.lacks(at) {
@@ -173,7 +174,7 @@ func (a *Plan) footMoved() {
 
 // PrintLog has the print area of a sheet that is there take in the log, if it
 // ends where this program, or an earlier version of it, would have it end.
-func (b *Sheet) PrintLog(at *Places) []part.DefinedName {
+func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 	i := b.Workbook.Sheet(b.Own.Assumptions)
 	if b.Own.Assumptions == "" || i < 0 {
 		return nil
@@ -189,7 +190,7 @@ func (b *Sheet) PrintLog(at *Places) []part.DefinedName {
 		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.Last()+1 {
 			r.Row2 = at.log.Last() + 1
 			d.Ref = page.RangeRef(sheet, r)
-			return []part.DefinedName{d}
+			return []workbook.DefinedName{d}
 		}
 	}
 	return nil

@@ -9,7 +9,8 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Load reads what the shop has set on Assumptions. Faults are told together;
@@ -23,10 +24,10 @@ func (b *Sheet) Load() error {
 	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
 		if b.Lenient {
-			b.Note(book.LevelError, book.FindUnreadable, b.Own.Assumptions+"!"+part.Ref(row, col), fmt.Sprintf(format, args...), "")
+			b.Note(book.LevelError, book.FindUnreadable, b.Own.Assumptions+"!"+grid.Ref(row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
-		faults = append(faults, ownFault{b.Own.Assumptions + "!" + part.Ref(row, col), fmt.Sprintf(format, args...)})
+		faults = append(faults, ownFault{b.Own.Assumptions + "!" + grid.Ref(row, col), fmt.Sprintf(format, args...)})
 	}
 	for _, q := range b.Model.Singles.Quantities {
 		if row := at.Key[q.Key]; q.Role == compute.Assumption && row > 0 {
@@ -90,16 +91,16 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 		return
 	}
 	switch {
-	case c.Kind == part.Empty && c.HasFormula:
+	case c.Kind == worksheet.Empty && c.HasFormula:
 		fault(row, book.AssumeValue, "%s is a formula without a stored value; open the workbook in your spreadsheet program and save it once", q.Key)
 		return
-	case c.Kind != part.Number:
+	case c.Kind != worksheet.Number:
 		fault(row, book.AssumeValue, "%s is no number; type one", q.Key)
 		r, err := b.Measures.Quantity(c.Text, entry.Want{Key: q.Key, Dim: q.Unit, Heading: q.Unit})
-		if !b.Lenient || c.Kind != part.Text || err != nil {
+		if !b.Lenient || c.Kind != worksheet.Text || err != nil {
 			return
 		}
-		c = &part.Cell{Kind: part.Number, Num: r.Value}
+		c = &worksheet.Cell{Kind: worksheet.Number, Num: r.Value}
 	}
 	if why := q.Fault(c.Num); why != "" {
 		fault(row, book.AssumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)
@@ -131,7 +132,7 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 	for i := range at.rows {
 		for _, q := range t.Quantities {
 			c := b.Own.Cell(at.First+i, at.Cols[q])
-			if q.Role == compute.Column && at.Cols[q] > 0 && (c.Kind != part.Empty || c.HasFormula) {
+			if q.Role == compute.Column && at.Cols[q] > 0 && (c.Kind != worksheet.Empty || c.HasFormula) {
 				used = i + 1
 			}
 		}
@@ -147,11 +148,11 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 			switch {
 			case q.IsText():
 				f.Text[q.Slot] = book.CellText(*c)
-			case c.Kind == part.Number && c.Num < 0:
+			case c.Kind == worksheet.Number && c.Num < 0:
 				fault(row, col, "%s is below 0; type 0 or more", book.Heading(q))
-			case c.Kind == part.Number:
+			case c.Kind == worksheet.Number:
 				f.Num[q.Slot] = c.Num
-			case c.Kind == part.Empty && c.HasFormula:
+			case c.Kind == worksheet.Empty && c.HasFormula:
 				fault(row, col, "a formula without a stored value; open the workbook in your spreadsheet program and save it once")
 			case q.Key == "cup_bore" && strings.HasPrefix(c.Text, "#"):
 				r, err := b.Measures.Quantity(c.Text, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Cup: true})
@@ -159,9 +160,9 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 					fault(row, col, "%s", err)
 				}
 				f.Num[q.Slot] = r.Value
-			case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
+			case c.Kind == worksheet.Text && strings.TrimSpace(c.Text) != "":
 				fault(row, col, "%s", b.textForNumber(q, c.Text))
-			case c.Kind == part.Error:
+			case c.Kind == worksheet.Error:
 				fault(row, col, "shows %s; correct its formula", c.Text)
 			}
 		}
@@ -198,7 +199,7 @@ func (b *Sheet) checkNames(t *compute.Scope, at TableAt, fault func(int, int, st
 func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.Values.Rows(t).Frames {
-		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == part.Empty && c.HasFormula {
+		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == worksheet.Empty && c.HasFormula {
 			continue // told already
 		}
 		if n := ordered.Num(f); name.Text(f) != "" && !book.IsCount(n) {

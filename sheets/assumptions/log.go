@@ -10,7 +10,8 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Columns of the Log, at the foot of Assumptions: a line for everything that a
@@ -53,7 +54,7 @@ func (b *Sheet) readLog() logBook {
 	}
 	l := logBook{rows: page.Rows{First: at.Row1, Count: at.Row2 - at.Row1 + 1}, last: at.Row1 - 1}
 	for row := at.Row1; row <= at.Row2; row++ {
-		if c := b.Own.Cell(row, logNo); c.Kind == part.Number {
+		if c := b.Own.Cell(row, logNo); c.Kind == worksheet.Number {
 			l.lines++
 			l.no = max(l.no, int(math.Min(c.Num, math.MaxInt32)))
 		}
@@ -95,7 +96,7 @@ func (a *Plan) log() error {
 	if was.rows.Count > 0 {
 		row = was.last + 1
 	}
-	a.Names.Define(book.NameLog, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: logNo, Row2: at.Last(), Col2: logLast}))
+	a.Names.Define(book.NameLog, page.RangeRef(p.Title, grid.Range{Row1: at.First, Col1: logNo, Row2: at.Last(), Col2: logLast}))
 	if len(a.Logged) == 0 {
 		return nil
 	}
@@ -168,5 +169,5 @@ func (a *Plan) stateTable() {
 		p.Put(row, page.Text(stateName, look.CalcText, s.Name, page.Ours))
 		p.Put(row, page.Text(stateText, look.CalcText, s.Value, page.Ours))
 	}
-	a.Names.Define(book.NameState, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: stateWhat, Row2: at.Last(), Col2: stateText}))
+	a.Names.Define(book.NameState, page.RangeRef(p.Title, grid.Range{Row1: at.First, Col1: stateWhat, Row2: at.Last(), Col2: stateText}))
 }

@@ -9,7 +9,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // StateLine is a line of the table "As the log's last line has it": one single
@@ -170,7 +170,7 @@ func (b *Sheet) ReadState() []StateLine {
 	}
 	var out []StateLine
 	for row := at.Row1; row <= at.Row2; row++ {
-		cell := func(col int) *part.Cell { return b.Own.Cell(row, at.Col1-1+col) }
+		cell := func(col int) *worksheet.Cell { return b.Own.Cell(row, at.Col1-1+col) }
 		if what := book.CellText(*cell(stateWhat)); what != "" {
 			out = append(out, StateLine{What: what, Name: book.CellText(*cell(stateName)), Value: book.CellText(*cell(stateText))})
 		}

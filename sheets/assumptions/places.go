@@ -7,7 +7,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // TableAt is where a table stands on Assumptions.
@@ -36,7 +36,7 @@ type Places struct {
 	log, state         page.Rows
 	columnsMoved       bool
 	anew               []page.Rows  // rows of a sheet that is there which are written whole
-	gone               []part.Range // where the tables at the foot stood before
+	gone               []grid.Range // where the tables at the foot stood before
 }
 
 // Arrived reports whether a row is new on a sheet that is there.

@@ -11,7 +11,8 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // tableCol is the column where tables begin.
@@ -41,8 +42,8 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.stateTable()
 	a.columns()
 	a.footMoved()
-	b.Names.Define(book.NameAssumptions, page.RangeRef(title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + part.Ref(at.log.Last()+1, widest(at)), PagesWide: 2}
+	b.Names.Define(book.NameAssumptions, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + grid.Ref(at.log.Last()+1, widest(at)), PagesWide: 2}
 	return p, nil
 }
 
@@ -136,7 +137,7 @@ func (a *Plan) singles() error {
 		if err != nil {
 			return err
 		}
-		moved := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text}
+		moved := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: worksheet.Text}
 		a.p.Put(row, moved.Live(fmt.Sprintf(`IF(ROW(%s)=ROW(),"","moved")`, a.Names.Use(q.Key))))
 	}
 	a.p.Shell.Flags = append(a.p.Shell.Flags, fmt.Sprintf("I%d:N%d", a.At.FirstKey, a.At.LastKey))
@@ -147,26 +148,26 @@ func (a *Plan) singles() error {
 // limits has the spreadsheet program ask back where a number cannot be right.
 func (a *Plan) limits() {
 	zero := 0.0
-	ask := func(r part.Range, low, high *float64, what string) {
+	ask := func(r grid.Range, low, high *float64, what string) {
 		a.p.Shell.Validations = append(a.p.Shell.Validations, look.Validation{
 			Range: r.String(), Decimal: true, Low: low, High: high, ErrorTitle: "A number", Error: what,
 		})
 	}
 	const amount = "A number, 0 or more, in the unit beside it."
-	ask(part.Range{Row1: a.At.FirstKey, Col1: book.AssumeLow, Row2: a.At.LastKey, Col2: book.AssumeHigh}, &zero, nil, amount)
-	var run part.Range // of values, one below the other, that 0 alone bounds
+	ask(grid.Range{Row1: a.At.FirstKey, Col1: book.AssumeLow, Row2: a.At.LastKey, Col2: book.AssumeHigh}, &zero, nil, amount)
+	var run grid.Range // of values, one below the other, that 0 alone bounds
 	end := func() {
 		if run.Row1 > 0 {
 			ask(run, &zero, nil, amount)
 		}
-		run = part.Range{}
+		run = grid.Range{}
 	}
 	for _, q := range a.Model.Singles.Quantities {
 		if q.Role != compute.Assumption || q.IsText() {
 			continue
 		}
 		row := a.At.Key[q.Key]
-		value := part.Range{Row1: row, Col1: book.AssumeValue, Row2: row, Col2: book.AssumeValue}
+		value := grid.Range{Row1: row, Col1: book.AssumeValue, Row2: row, Col2: book.AssumeValue}
 		switch bounded := q.MoreThan > 0 || !math.IsInf(q.LessThan, 1); {
 		case bounded: // in the one unit that it may have
 			end()
@@ -214,9 +215,9 @@ func (a *Plan) word(q *compute.Quantity, row int) {
 		value.Owner = page.Ours // set by the run, as it was asked to
 	}
 	p.Put(row, value)
-	p.Put(row, page.Text(book.AssumeUsed, look.CalcText, v, page.Ours).Live(part.Ref(row, book.AssumeValue)+`&""`))
+	p.Put(row, page.Text(book.AssumeUsed, look.CalcText, v, page.Ours).Live(grid.Ref(row, book.AssumeValue)+`&""`))
 	assumed, col := a.assumed(q, a.At), a.choiceColumn(q)
-	list := look.Validation{Range: part.Ref(row, book.AssumeValue), Words: q.Choices, Strict: true}
+	list := look.Validation{Range: grid.Ref(row, book.AssumeValue), Words: q.Choices, Strict: true}
 	if col != "" {
 		list.Words, list.Source, list.Strict = nil, col, false
 	}
@@ -240,7 +241,7 @@ func (a *Plan) choiceColumn(q *compute.Quantity) string {
 
 // inRange writes whether an assumption lies in its usual range, and reports it.
 func (a *Plan) inRange(q compute.Assumed, row int, words string) bool {
-	cell := func(col int) string { return part.Ref(row, col) }
+	cell := func(col int) string { return grid.Ref(row, col) }
 	in := q.In(a.Values.Singles)
 	a.p.Put(row, page.Text(book.AssumeInside, look.CalcText, in, page.Ours).
 		Live(q.InFormula(cell(book.AssumeUsed), cell(book.AssumeLow), cell(book.AssumeHigh), words)))
@@ -250,7 +251,7 @@ func (a *Plan) inRange(q compute.Assumed, row int, words string) bool {
 // changed writes whether an assumption is as shipped.
 func (a *Plan) changed(q compute.Assumed, row int) {
 	a.p.Put(row, page.Text(book.AssumeChanged, look.CalcText, q.Since(a.Values.Singles), page.Ours).
-		Live(q.SinceFormula(part.Ref(row, book.AssumeUsed), part.Ref(row, book.AssumeShipped))))
+		Live(q.SinceFormula(grid.Ref(row, book.AssumeUsed), grid.Ref(row, book.AssumeShipped))))
 }
 
 func (a *Plan) basis(q *compute.Quantity, row int) {
@@ -261,11 +262,11 @@ func (a *Plan) basis(q *compute.Quantity, row int) {
 func (a *Plan) amount(q *compute.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
 	p.Put(row, page.Number(book.AssumeValue, look.Input, q.Shown, q.Value, page.Shop))
-	used := part.Ref(row, book.AssumeValue)
+	used := grid.Ref(row, book.AssumeValue)
 	if choices := unitChoices(unit); len(choices) > 1 {
 		p.Put(row, page.Text(book.AssumeUnit, look.InputText, unit, page.Shop))
-		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: part.Ref(row, book.AssumeUnit), Words: choices, Strict: true})
-		d, u := part.Ref(row, book.AssumeUnit), part.Ref(row, book.AssumeUsedUnit)
+		p.Shell.Validations = append(p.Shell.Validations, look.Validation{Range: grid.Ref(row, book.AssumeUnit), Words: choices, Strict: true})
+		d, u := grid.Ref(row, book.AssumeUnit), grid.Ref(row, book.AssumeUsedUnit)
 		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.Names.Use("unit_factor"), d, u, a.Names.Use("unit_pair"))
 	} else {
 		p.Put(row, page.Text(book.AssumeUnit, look.Label, unit, page.Static))
@@ -280,7 +281,7 @@ func (a *Plan) amount(q *compute.Quantity, row int) {
 	}
 	assumed := a.assumed(q, a.At)
 	if !a.inRange(assumed, row, "") {
-		a.Note(book.LevelWarning, book.FindOutside, a.p.Title+"!"+part.Ref(row, book.AssumeValue),
+		a.Note(book.LevelWarning, book.FindOutside, a.p.Title+"!"+grid.Ref(row, book.AssumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
 	p.Put(row, page.Number(book.AssumeShipped, look.Calc, q.Shown, q.Value, page.Static))

@@ -11,7 +11,8 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // roomEnds stands in the first column of the line below a table's room.
@@ -24,7 +25,7 @@ func (a *Plan) table(t *compute.Scope) error {
 	p.Put(at.First-2, page.Text(tableCol, look.Note, t.About, page.Static))
 	for _, q := range t.Quantities {
 		p.Put(at.First-1, page.Text(at.Cols[q], look.Heading, book.Heading(q), page.Static))
-		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, part.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}))
+		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, grid.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}))
 		a.tableChoices(t, q, at)
 	}
 	p.Row(at.First - 1).Height = 60
@@ -34,10 +35,10 @@ func (a *Plan) table(t *compute.Scope) error {
 		word := ""
 		if a.below(t, a.At) {
 			word = WordBelow
-			a.Note(book.LevelError, "below room", a.p.Title+"!"+part.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
+			a.Note(book.LevelError, "below room", a.p.Title+"!"+grid.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
-		c := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: part.Text, Text: word}
-		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, part.Ref(end, tableCol), part.Ref(end, tableCol+1), page.Quoted(WordBelow))))
+		c := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: worksheet.Text, Text: word}
+		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, grid.Ref(end, tableCol), grid.Ref(end, tableCol+1), page.Quoted(WordBelow))))
 	}
 	frames := a.Values.Rows(t).Frames
 	if len(frames) > at.rows {
@@ -75,7 +76,7 @@ func (a *Plan) table(t *compute.Scope) error {
 func (b *Sheet) below(t *compute.Scope, at *Places) bool {
 	end := at.Table[t].last() + 1
 	for col := tableCol; col <= tableCol+1; col++ {
-		if c := b.Own.Cell(end, col); c.Kind != part.Empty || c.HasFormula {
+		if c := b.Own.Cell(end, col); c.Kind != worksheet.Empty || c.HasFormula {
 			return true
 		}
 	}
@@ -96,7 +97,7 @@ func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
 	case formula.IsBlank(x):
 		return page.Empty(col, look.Style{Role: role, Format: q.Shown}, o)
 	case math.IsNaN(x):
-		return page.Cell{Col: col, Style: look.Style{Role: role, Format: q.Shown}, Kind: part.Error, Text: "#N/A", Owner: o}
+		return page.Cell{Col: col, Style: look.Style{Role: role, Format: q.Shown}, Kind: worksheet.Error, Text: "#N/A", Owner: o}
 	}
 	return page.Number(col, role, q.Shown, x, o)
 }
@@ -121,7 +122,7 @@ func (a *Plan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.C
 	there := a.Own.Cell(a.rowOf(f), c.Col)
 	if a.p.Build || c.Fresh || there.HasFormula {
 		c.Owner = page.Ours
-		c = c.Live(part.QuoteSheet(a.Cars.Title) + "!" + from.Ref)
+		c = c.Live(grid.QuoteSheet(a.Cars.Title) + "!" + from.Ref)
 		if there.HasFormula {
 			c.Formula = there.Formula
 		}
@@ -142,7 +143,7 @@ func (a *Plan) rowOf(f *formula.Frame) int {
 // tableFormulas prints the figures of a table.
 func (a *Plan) tableFormulas(t *compute.Scope, at TableAt) (map[*compute.Quantity]page.Template, error) {
 	cells := book.Lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
-		return part.ColName(at.Cols[q]) + page.RowMark, true
+		return grid.ColName(at.Cols[q]) + page.RowMark, true
 	})
 	out := map[*compute.Quantity]page.Template{}
 	for _, q := range t.Quantities {
@@ -160,7 +161,7 @@ func (a *Plan) tableFormulas(t *compute.Scope, at TableAt) (map[*compute.Quantit
 
 // tableChoices has a column offer the words that it may hold.
 func (a *Plan) tableChoices(t *compute.Scope, q *compute.Quantity, at TableAt) {
-	v := look.Validation{Range: part.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}.String()}
+	v := look.Validation{Range: grid.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}.String()}
 	zero, one := 0.0, 1.0
 	switch {
 	case len(q.Choices) > 0:
@@ -194,8 +195,8 @@ func (a *Plan) units() {
 		p.Put(row+i, page.Number(tableCol+1, look.Calc, "", u.factor.Apply(1), page.Ours).Live("1"+u.factor.Text()))
 	}
 	last := row + len(a.At.pairs) - 1
-	a.Names.Define("unit_pair", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
-	a.Names.Define("unit_factor", page.RangeRef(p.Title, part.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
+	a.Names.Define("unit_pair", page.RangeRef(p.Title, grid.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))
+	a.Names.Define("unit_factor", page.RangeRef(p.Title, grid.Range{Row1: row, Col1: tableCol + 1, Row2: last, Col2: tableCol + 1}))
 }
 
 // columns is the table of where each figure stands on each list, and what each
@@ -211,7 +212,7 @@ func (a *Plan) columns() {
 	for _, l := range a.All {
 		row = a.columnsOf(l, row)
 	}
-	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, part.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
+	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, grid.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
 	if a.At.columnsMoved {
 		a.At.anew = append(a.At.anew, page.Rows{First: first - footHead + 1, Count: row - first + footHead - 1})
 	}
@@ -228,7 +229,7 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 		if strings.TrimSpace(head) == "" {
 			head = l.Heads[col]
 		}
-		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.Title, part.Range{Row1: l.HeadRow, Col1: col, Row2: l.HeadRow, Col2: col}))
+		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.Title, grid.Range{Row1: l.HeadRow, Col1: col, Row2: l.HeadRow, Col2: col}))
 		at.Record = true
 		a.p.Put(row, at)
 		if whose == book.WhoseShop {

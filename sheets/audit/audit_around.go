@@ -10,7 +10,8 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // lookAround looks for what is odd without a calculated cell being wrong.
@@ -129,15 +130,15 @@ func (a *auditor) assumptionFaults(at *assumptions.Places) {
 		if q.Role != compute.Assumption || row == 0 {
 			continue
 		}
-		cell := a.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+		cell := a.Own.Assumptions + "!" + grid.Ref(row, book.AssumeValue)
 		value := a.Own.Cell(row, book.AssumeValue)
 		if !joints.Filled(a.Own.Cell(row, book.AssumeBasis)) {
 			a.add("basis "+q.Key, Fault{
-				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.Own.Assumptions + "!" + part.Ref(row, book.AssumeBasis),
+				Grade: WorthKnowing, Rule: RuleNoBasis, Cell: a.Own.Assumptions + "!" + grid.Ref(row, book.AssumeBasis),
 				What: q.Key + " has no basis", Found: "nothing", Fix: "say where the value comes from",
 			})
 		}
-		if value.Kind != part.Number || q.IsText() {
+		if value.Kind != worksheet.Number || q.IsText() {
 			continue
 		}
 		if a.IsDate(value.Style) && !q.IsDay() {
@@ -167,14 +168,14 @@ type shopSum struct {
 var ownSum = regexp.MustCompile(`^(?i:SUM\(|SUBTOTAL\((?:9|109),)\$?([A-Z]{1,3})\$?([0-9]+):\$?([A-Z]{1,3})\$?([0-9]+)\)$`)
 
 // shopSums collects the totals of a row that are the shop's.
-func (a *auditor) shopSums(ed *joints.Editor, r *part.Row) {
+func (a *auditor) shopSums(ed *joints.Editor, r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		m := ownSum.FindStringSubmatch(strings.ReplaceAll(c.Formula, " ", ""))
 		if m == nil || ed.OurCell(c.Col) || m[1] != m[3] {
 			continue
 		}
-		rng, err := part.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])
+		rng, err := grid.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])
 		if err == nil && rng.Row2 >= ed.L.DataRow {
 			a.sums = append(a.sums, shopSum{at: cellAt{ed.L.Title, r.Num, c.Col}, list: ed.L, from: rng.Row1, to: rng.Row2, col: rng.Col1, formula: c.Formula})
 		}

@@ -11,11 +11,11 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // seeRow compares the calculated cells of a row of a list.
-func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) {
 	if r.Num < ed.L.DataRow {
 		return
 	}
@@ -59,7 +59,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
 		}
 		switch {
-		case n.Formula == "" && n.Op == part.Set && c.Q.Key != "check":
+		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
 		case c.Q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
 			if !joints.Filled(ed.Inputs[i]) {
@@ -69,7 +69,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 				})
 			}
 		case old != nil && book.SameFormula(formulaOf(cell.have), n.Formula) && c.Reader == nil:
-			if cell.have.Kind == part.Error {
+			if cell.have.Kind == worksheet.Error {
 				a.rowErrors = true
 			} else if !asStored(cell.have, n) {
 				cell.hold(old) // it follows from what was read
@@ -82,7 +82,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
 }
 
 // leftOutRow is a row that cannot be priced, as far as it was read.
-func (a *auditor) leftOutRow(ed *joints.Editor, r *part.Row) compute.Joint {
+func (a *auditor) leftOutRow(ed *joints.Editor, r *worksheet.Row) compute.Joint {
 	row := compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: compute.Unmarked(ed.L.Title, r.Num), Line: ed.Line.Clone()}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col == ed.MarkCol && joints.Filled(c) {
@@ -98,7 +98,7 @@ func (a *auditor) leftOutRow(ed *joints.Editor, r *part.Row) compute.Joint {
 // oldReadings tells of the inputs of a row whose cells were changed in a way
 // that their "as read" formulas cannot follow; what rests on them is no fault
 // of its own. nil if there are none.
-func (a *auditor) oldReadings(ed *joints.Editor, r *part.Row, cells []part.NewCell) (last *auditFault) {
+func (a *auditor) oldReadings(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) (last *auditFault) {
 	for _, n := range cells {
 		i := ed.At[n.Col] - 1
 		if c := ed.Cols[i]; c.Reader != nil && c.Q.Key != "car" && isOldReading(&c, r.Num, ed.Present[i], n) {
@@ -112,7 +112,7 @@ func (a *auditor) oldReadings(ed *joints.Editor, r *part.Row, cells []part.NewCe
 
 // isOldReading reports whether an "as read" cell reads another content of its
 // input than is there.
-func isOldReading(c *joints.Column, row int, have *part.Cell, want part.NewCell) bool {
+func isOldReading(c *joints.Column, row int, have *worksheet.Cell, want worksheet.NewCell) bool {
 	return have != nil && have.HasFormula && want.Formula != "" && !book.SameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
 }
 
@@ -121,7 +121,7 @@ func sheetRenamed(have, want string) bool {
 	return have != "" && !book.SameFormula(have, want) && book.SameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
 }
 
-func formulaOf(c *part.Cell) string {
+func formulaOf(c *worksheet.Cell) string {
 	if c == nil {
 		return ""
 	}
@@ -137,8 +137,8 @@ func isReading(c *joints.Column, row int, f string) bool {
 // seenCell is a calculated cell: what is there, and what should be.
 type seenCell struct {
 	at    cellAt
-	have  *part.Cell
-	want  part.NewCell
+	have  *worksheet.Cell
+	want  worksheet.NewCell
 	what  string // the figure, for people
 	key   string // equal for cells that are one fault if they have the same
 	line  lineAt
@@ -148,7 +148,7 @@ type seenCell struct {
 
 // hold gives the number that the cell shows to what a fault does.
 func (c *seenCell) hold(f *auditFault) {
-	if c.have == nil || c.have.Kind != part.Number {
+	if c.have == nil || c.have.Kind != worksheet.Number {
 		return
 	}
 	x := c.have.Num
@@ -162,7 +162,7 @@ func (c *seenCell) hold(f *auditFault) {
 
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
-func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
@@ -174,13 +174,13 @@ func (a *auditor) seePlan(title string, r *part.Row, have *part.Cell, c page.Cel
 }
 
 // hollow reports whether a cell has neither a value nor a formula.
-func hollow(c *part.Cell) bool { return c == nil || c.Kind == part.Empty && !c.HasFormula }
+func hollow(c *worksheet.Cell) bool { return c == nil || c.Kind == worksheet.Empty && !c.HasFormula }
 
 // labelled names a cell of a sheet of ours by the words that its row begins
 // with.
-func labelled(r *part.Row, col int) string {
+func labelled(r *worksheet.Row, col int) string {
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col < col && c.Kind == part.Text && joints.Filled(c) {
+		if c := &r.Cells[i]; c.Col < col && c.Kind == worksheet.Text && joints.Filled(c) {
 			return fmt.Sprintf("the cell of %q", sheets.OneLine(c.Text))
 		}
 	}
@@ -207,16 +207,16 @@ func (a *auditor) compare(c seenCell) {
 		c.hold(f)
 	case !book.SameFormula(c.have.Formula, c.want.Formula):
 		a.otherFormula(c)
-	case c.have.Kind == part.Error:
+	case c.have.Kind == worksheet.Error:
 		a.errorValue(c)
-	case c.have.Kind == part.Empty && (c.want.Kind == part.Number || c.want.Text != ""):
+	case c.have.Kind == worksheet.Empty && (c.want.Kind == worksheet.Number || c.want.Text != ""):
 		a.add("no value", Fault{
 			Grade: Doubtful, Rule: RuleNotStored, Cell: c.at.String(),
 			What: "a program that works nothing out has saved the workbook; its calculated cells hold formulas and no values",
 			Fix:  "open it in the spreadsheet program and save it there",
 		})
 	case !asStored(c.have, c.want):
-		a.differ[c.at] = &differing{have: *c.have, want: part.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
+		a.differ[c.at] = &differing{have: *c.have, want: worksheet.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
 	}
 }
@@ -301,28 +301,28 @@ func formulaChange(have, want string) (rule, what string) {
 
 // asStored compares a stored value with one worked out: numbers to nine
 // places, as programs differ in the last ones.
-func asStored(have *part.Cell, want part.NewCell) bool {
+func asStored(have *worksheet.Cell, want worksheet.NewCell) bool {
 	switch {
-	case want.Kind == part.Number && have.Kind == part.Number:
+	case want.Kind == worksheet.Number && have.Kind == worksheet.Number:
 		return book.Near(have.Num, want.Num)
-	case want.Kind == part.Number, have.Kind == part.Number:
+	case want.Kind == worksheet.Number, have.Kind == worksheet.Number:
 		return false
-	case want.Kind == part.Error || have.Kind == part.Error:
+	case want.Kind == worksheet.Error || have.Kind == worksheet.Error:
 		return want.Kind == have.Kind
 	}
 	return have.Text == want.Text
 }
 
 // shownText is what a cell shows, for a message.
-func shownText(c *part.Cell) string {
+func shownText(c *worksheet.Cell) string {
 	switch {
-	case c == nil || c.Kind == part.Empty:
+	case c == nil || c.Kind == worksheet.Empty:
 		return "nothing"
-	case c.Kind == part.Number:
+	case c.Kind == worksheet.Number:
 		return formula.GeneralText(c.Num)
-	case c.Kind == part.Bool:
+	case c.Kind == worksheet.Bool:
 		return map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
-	case c.Kind == part.Error:
+	case c.Kind == worksheet.Error:
 		return c.Text
 	}
 	return fmt.Sprintf("%.60q", c.Text)
@@ -345,8 +345,8 @@ func (a *auditor) errorValue(c seenCell) {
 	})
 }
 
-func shownWant(n part.NewCell) string {
-	return shownText(&part.Cell{Kind: n.Kind, Num: n.Num, Text: n.Text})
+func shownWant(n worksheet.NewCell) string {
+	return shownText(&worksheet.Cell{Kind: n.Kind, Num: n.Num, Text: n.Text})
 }
 
 // typedOver tells of a number that stands in the place of a formula. One that a
@@ -369,13 +369,13 @@ func (a *auditor) typedOver(ed *joints.Editor, c *joints.Column, cell seenCell) 
 
 // oldReading tells of an input whose cell was changed in a way that its "as
 // read" formula cannot follow.
-func (a *auditor) oldReading(l *joints.List, c *joints.Column, input *part.Cell, cell seenCell) *auditFault {
+func (a *auditor) oldReading(l *joints.List, c *joints.Column, input *worksheet.Cell, cell seenCell) *auditFault {
 	at := l.Ref(cell.at.row, c.Reader.Shop.Col)
 	fault := Fault{
 		Grade: Doubtful, Rule: RuleOldReading, Cell: at, What: c.Reader.Name() + " was changed, and no run has read it since",
 		Found: shownText(cell.have), Expected: shownWant(cell.want), Fix: "price again",
 	}
-	if input != nil && input.Kind == part.Text && !c.Q.IsText() {
+	if input != nil && input.Kind == worksheet.Text && !c.Q.IsText() {
 		fault.Rule, fault.What = RuleKeptAsText, c.Reader.Name()+" was made a text, and no run has read it since"
 	}
 	f := a.add(fault.Rule+" "+at, fault)

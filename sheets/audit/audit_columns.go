@@ -9,7 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // columnGone is the fault that a cell belongs to, or follows from, where a
@@ -36,7 +36,7 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 		return f
 	}
 	for _, q := range gone {
-		if a.refersTo(part.ColName(l.Ours[q])).MatchString(c.want.Formula) {
+		if a.refersTo(grid.ColName(l.Ours[q])).MatchString(c.want.Formula) {
 			return a.goneFault(l, q)
 		}
 	}

@@ -9,7 +9,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // alikeCells are calculated cells of one sheet that have the same formula but for
@@ -79,7 +79,7 @@ func (a *auditor) tellEarlier() error {
 		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(compute.Cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{
-		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.Own.Assumptions + "!" + part.Ref(1, 1),
+		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.Own.Assumptions + "!" + grid.Ref(1, 1),
 		Fix: "price a copy of it, and compare the two",
 	})
 	others, figures := 0, 0

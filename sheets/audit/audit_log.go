@@ -10,7 +10,8 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // earlier is what the workbook's figures came from before: at its last run, as
@@ -80,11 +81,11 @@ func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, no
 	}
 	col := book.AssumeValue
 	number, _, _ := strings.Cut(was, " ")
-	if c := a.Own.Cell(row, book.AssumeValue); c.Kind == part.Number && formula.GeneralText(c.Num) == number {
+	if c := a.Own.Cell(row, book.AssumeValue); c.Kind == worksheet.Number && formula.GeneralText(c.Num) == number {
 		col = book.AssumeUnit
 	}
 	f := a.tell("state "+q.Key, b, Fault{
-		Grade: Doubtful, Rule: b.rule, Cell: a.Own.Assumptions + "!" + part.Ref(row, col),
+		Grade: Doubtful, Rule: b.rule, Cell: a.Own.Assumptions + "!" + grid.Ref(row, col),
 		What: q.Key + " was changed " + b.was, Found: now, Expected: was, Fix: b.fix,
 	})
 	if f != nil {
@@ -138,7 +139,7 @@ func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumption
 		return // a joint has brought it, which is told of
 	}
 	cell := func(q *compute.Quantity) string {
-		return a.Own.Assumptions + "!" + part.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
+		return a.Own.Assumptions + "!" + grid.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
 	}
 	if p.Was == nil {
 		f := a.tell(fmt.Sprintf("state %s %d", t.Name, row), b, Fault{
@@ -177,7 +178,7 @@ func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumption
 		return
 	}
 	f := a.tell("state "+t.Name+" gone "+was.Value, b, Fault{
-		Grade: Doubtful, Rule: RuleLineGone, Cell: a.Own.Assumptions + "!" + part.Ref(at.Table[t].First, at.Table[t].Cols[t.Quantities[0]]),
+		Grade: Doubtful, Rule: RuleLineGone, Cell: a.Own.Assumptions + "!" + grid.Ref(at.Table[t].First, at.Table[t].Cols[t.Quantities[0]]),
 		What: fmt.Sprintf("%s: the line %s was taken out %s", t.Title, was.Name, b.was), Found: "no line", Expected: a.LineInFull(*was), Fix: b.fix,
 	})
 	if f == nil {

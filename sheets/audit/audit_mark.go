@@ -9,7 +9,8 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/workbook"
 )
 
 // Mark writes a copy of the audited workbook with a sheet of what was found.
@@ -37,7 +38,7 @@ func (r *Report) Mark(out, password string, force bool) error {
 	defer edit.Close()
 	was := b.Own.Bid[keyAudit] // of an earlier audit
 	title := b.TitleFor(was, "Audit")
-	var patch part.WorkbookPatch
+	var patch workbook.Changes
 	font, size := b.Styles.DefaultFont()
 	p := r.sheet(title, look.New(font, size))
 	p.Build = was == ""
@@ -101,6 +102,6 @@ func (r *Report) sheet(title string, ink *look.Book) *page.Plan {
 	if len(r.Faults) == 0 {
 		p.Put(5, page.Text(1, look.Words, "Nothing found.", page.Static))
 	}
-	p.Shell.Print = look.Print{TitleRows: "1:4", Area: "A1:" + part.Ref(5+len(r.Faults), len(heads)), PagesWide: 1}
+	p.Shell.Print = look.Print{TitleRows: "1:4", Area: "A1:" + grid.Ref(5+len(r.Faults), len(heads)), PagesWide: 1}
 	return p
 }

@@ -10,7 +10,8 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // lineAt is a joint row: the number of its list, and the row on the sheet.
@@ -56,12 +57,12 @@ type cellAt struct {
 	row, col int
 }
 
-func (c cellAt) String() string { return c.sheet + "!" + part.Ref(c.row, c.col) }
+func (c cellAt) String() string { return c.sheet + "!" + grid.Ref(c.row, c.col) }
 
 // differing is a calculated cell whose stored value is not what its formula
 // comes to.
 type differing struct {
-	have, want part.Cell
+	have, want worksheet.Cell
 	what       string
 	line       lineAt
 	q          *compute.Quantity // of a line
@@ -165,7 +166,7 @@ func (f *auditFault) hold(v *compute.Values) {
 }
 
 // settle takes a cell that follows from a changed figure off the list.
-func (a *auditor) settle(at cellAt, n part.NewCell) {
+func (a *auditor) settle(at cellAt, n worksheet.NewCell) {
 	if d := a.differ[at]; d != nil && asStored(&d.have, n) {
 		delete(a.differ, at)
 	}
@@ -179,13 +180,13 @@ type firstLook struct {
 
 func (l firstLook) Opens(r *sheets.Run) { l.auditor.Run = r }
 
-func (l firstLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+func (l firstLook) Row(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) {
 	l.auditor.seeRow(ed, r, cells)
 }
 
 func (l firstLook) Looks() bool { return true }
 
-func (l firstLook) Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+func (l firstLook) Own(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	l.auditor.seePlan(title, r, have, c, n)
 }
 
@@ -216,7 +217,7 @@ func (l *secondLook) Reads(of *joints.List, row int, line *compute.Line) {
 	}
 }
 
-func (l *secondLook) Row(ed *joints.Editor, r *part.Row, cells []part.NewCell) {
+func (l *secondLook) Row(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) {
 	for _, n := range cells {
 		l.auditor.settle(cellAt{ed.L.Title, r.Num, n.Col}, n)
 	}
@@ -229,7 +230,7 @@ func (l *secondLook) Closes(r *sheets.Run) {
 
 func (l *secondLook) Looks() bool { return true }
 
-func (l *secondLook) Own(title string, r *part.Row, have *part.Cell, c page.Cell, n part.NewCell) {
+func (l *secondLook) Own(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	if len(l.auditor.standIns) > 0 {
 		l.auditor.seePlan(title, r, have, c, n)
 	}

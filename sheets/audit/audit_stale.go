@@ -3,7 +3,7 @@ package audit
 import (
 	"fmt"
 
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // leastTogether cells of one row, or of one sheet of ours, are told as one: an
@@ -41,7 +41,7 @@ func (a *auditor) stale() {
 			Found: shownText(&d.have), Expected: shownText(&d.want), Fix: "open it in the spreadsheet program, let it work out anew, and save",
 		})
 		c := seenCell{have: &d.have, line: d.line, q: d.q, holds: d.holds}
-		if d.have.Kind == part.Number {
+		if d.have.Kind == worksheet.Number {
 			c.hold(f)
 		}
 	}

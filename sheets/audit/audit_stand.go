@@ -9,7 +9,8 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // standIn is a row that cannot be worked out any more, or whose joint brings a
@@ -37,16 +38,16 @@ func (a *auditor) standIn(ed *joints.Editor, at lineAt) {
 			if have != nil {
 				line.SetText(c.Q, have.Text)
 			}
-		case have != nil && have.Kind == part.Error:
+		case have != nil && have.Kind == worksheet.Error:
 			a.unjudged = true
 			return
 		case c.Q.IsText():
 			if have != nil {
 				line.SetText(c.Q, have.Text)
 			}
-		case have != nil && have.Kind == part.Number:
+		case have != nil && have.Kind == worksheet.Number:
 			line.Set(c.Q, have.Num)
-		case have != nil && have.Kind == part.Bool:
+		case have != nil && have.Kind == worksheet.Bool:
 			line.Set(c.Q, have.Num)
 		default:
 			line.Set(c.Q, formula.Blank())
@@ -117,7 +118,7 @@ func (a *auditor) leftOutFaults() error {
 // stands reports whether a cell, as a fault has it, is on a row of the list.
 func stands(l *joints.List, cell string, row int) bool {
 	at := strings.LastIndex(cell, "!")
-	r, err := part.ParseRange(cell[at+1:])
+	r, err := grid.ParseRange(cell[at+1:])
 	return err == nil && at >= 0 && strings.EqualFold(cell[:at], l.Title) && r.Row1 == row
 }
 

@@ -16,7 +16,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -377,7 +377,7 @@ func (b *seedBed) inputsOnly(row string, l sheets.LineReport) string {
 func (b *seedBed) tally(sheet, column string) string {
 	best := ""
 	for ref, v := range b.grid["Summary"] {
-		if strings.HasPrefix(v.Formula, "SUMIFS(") && strings.Contains(v.Formula, "$"+column+":$"+column+",") && strings.Contains(v.Formula, part.QuoteSheet(sheet)+"!") {
+		if strings.HasPrefix(v.Formula, "SUMIFS(") && strings.Contains(v.Formula, "$"+column+":$"+column+",") && strings.Contains(v.Formula, grid.QuoteSheet(sheet)+"!") {
 			if best == "" || len(ref) < len(best) || len(ref) == len(best) && ref < best {
 				best = ref
 			}

@@ -4,7 +4,10 @@ import (
 	"fmt"
 
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // TitleFor keeps the title of a sheet of ours; a new one takes the usual title
@@ -24,11 +27,11 @@ func (b *Book) TitleFor(have, usual string) string {
 }
 
 // PutWorkbook writes the parts that say what the workbook holds.
-func (b *Book) PutWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
+func (b *Book) PutWorkbook(e *opc.Edit, patch workbook.Changes) error {
 	if err := b.Workbook.PutStyles(e, b.Styles); err != nil {
 		return err
 	}
-	if err := part.DropCalcChain(e, b.Workbook); err != nil {
+	if err := workbook.DropCalcChain(e, b.Workbook); err != nil {
 		return err
 	}
 	src, err := e.Read(b.Workbook.Part)
@@ -57,21 +60,21 @@ func (b *Book) PutWorkbook(e *part.Edit, patch part.WorkbookPatch) error {
 }
 
 // Target is where plans are written; see is shown their cells, see [page.Target].
-func (b *Book) Target(see func(string, *part.Row, *part.Cell, page.Cell, part.NewCell)) page.Target {
+func (b *Book) Target(see func(string, *worksheet.Row, *worksheet.Cell, page.Cell, worksheet.NewCell)) page.Target {
 	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, See: see}
 }
 
 // PrintWhole has the print area of a sheet that is there follow its length.
-func (b *Book) PrintWhole(p *page.Plan) []part.DefinedName {
+func (b *Book) PrintWhole(p *page.Plan) []workbook.DefinedName {
 	i := b.Workbook.Sheet(p.Title)
-	r, err := part.ParseRange(p.Shell.Print.Area)
+	r, err := grid.ParseRange(p.Shell.Print.Area)
 	if p.Build || i < 0 || err != nil {
 		return nil
 	}
 	for _, d := range b.Workbook.Names {
 		if d.Name == PrintArea && d.Sheet == i && d.Ref != page.RangeRef(p.Title, r) {
 			d.Ref = page.RangeRef(p.Title, r)
-			return []part.DefinedName{d}
+			return []workbook.DefinedName{d}
 		}
 	}
 	return nil

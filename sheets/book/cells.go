@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // IsDate reports whether a cell format shows a number as a date or a time.
@@ -49,11 +49,11 @@ func Contains(list []string, s string) bool {
 }
 
 // CellText is a cell as text, a number as a spreadsheet joins it to a text.
-func CellText(c part.Cell) string {
+func CellText(c worksheet.Cell) string {
 	switch c.Kind {
-	case part.Text:
+	case worksheet.Text:
 		return strings.TrimSpace(c.Text)
-	case part.Number:
+	case worksheet.Number:
 		return formula.GeneralText(c.Num)
 	}
 	return ""

@@ -9,7 +9,7 @@ import (
 
 	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/opc"
 )
 
 // PasswordError says that a workbook is encrypted and that no password, or the
@@ -23,10 +23,10 @@ func (e *PasswordError) Error() string { return e.What }
 const mostEncrypted = 256 << 20
 
 // openPackage opens the file, or what it holds once decrypted.
-func (b *Book) openPackage(f *os.File, size int64) (*part.Package, error) {
-	pkg, err := part.Open(f, size, part.DefaultLimits())
-	var not *part.NotWorkbookError
-	if !errors.As(err, &not) || not.Reason != part.NotEncrypted {
+func (b *Book) openPackage(f *os.File, size int64) (*opc.Package, error) {
+	pkg, err := opc.Open(f, size, opc.DefaultLimits())
+	var not *opc.NotWorkbookError
+	if !errors.As(err, &not) || not.Reason != opc.NotEncrypted {
 		return pkg, err
 	}
 	if b.Password == "" {
@@ -47,13 +47,13 @@ func (b *Book) openPackage(f *os.File, size int64) (*part.Package, error) {
 		return nil, err
 	}
 	b.Container = container
-	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+	return opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
 }
 
 // SaveEdit writes the edited workbook; one that came encrypted leaves so, under
 // the same password and no weaker. The book is closed when it has been written: Windows does
 // not replace a file that anybody holds open, this program included.
-func (b *Book) SaveEdit(to disk.Output, edit *part.Edit) error {
+func (b *Book) SaveEdit(to disk.Output, edit *opc.Edit) error {
 	return disk.Save(to, b.Opened.Mode().Perm(), func(w io.Writer) error {
 		defer b.Close()
 		if b.Container == nil {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // TableNames are the names in the first column of a table.
@@ -53,7 +53,7 @@ func (b *Book) Currency() string {
 
 // OtherCurrency reports whether a heading of ours stands as we wrote it, but
 // with another sign for money.
-func (b *Book) OtherCurrency(q *compute.Quantity, c *part.Cell) bool {
+func (b *Book) OtherCurrency(q *compute.Quantity, c *worksheet.Cell) bool {
 	before, after, money := strings.Cut(Heading(q), "$")
 	return money && c.Text != b.Heading(q) && strings.HasPrefix(c.Text, before) && strings.HasSuffix(c.Text, after) &&
 		len(c.Text) > len(before)+len(after)
@@ -76,12 +76,12 @@ func (b *Book) Foot() string {
 }
 
 // HeadValue is a field of the header as it stands on Assumptions.
-func (b *Book) HeadValue(h compute.Head) *part.Cell {
+func (b *Book) HeadValue(h compute.Head) *worksheet.Cell {
 	if row := b.Own.Keys[HeadPrefix+h.Key]; row > 0 {
 		return b.Own.Cell(row, AssumeValue)
 	}
 	if h.Value == "" {
-		return &part.Cell{}
+		return &worksheet.Cell{}
 	}
-	return &part.Cell{Kind: part.Text, Text: h.Value}
+	return &worksheet.Cell{Kind: worksheet.Text, Text: h.Value}
 }

@@ -11,7 +11,9 @@ import (
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/templates"
 )
 
@@ -42,10 +44,10 @@ type Book struct {
 	vocabulary
 	File     *os.File
 	Opened   os.FileInfo // the file when it was opened
-	Package  *part.Package
-	Workbook *part.Workbook
-	Strings  part.Strings
-	Styles   *part.Styles
+	Package  *opc.Package
+	Workbook *workbook.Workbook
+	Strings  worksheet.Strings
+	Styles   *workbook.Styles
 
 	*compute.Order // from when its units are known
 	Own            Ours
@@ -94,7 +96,7 @@ func (b *Book) open() error {
 	if b.Package, err = b.openPackage(b.File, b.Opened.Size()); err != nil {
 		return err
 	}
-	if b.Workbook, err = part.ReadWorkbook(b.Package); err != nil {
+	if b.Workbook, err = workbook.Read(b.Package); err != nil {
 		return err
 	}
 	for _, s := range b.Workbook.Sheets {
@@ -108,7 +110,7 @@ func (b *Book) open() error {
 			return err
 		}
 		defer r.Close()
-		if b.Strings, err = part.ReadSharedStrings(r); err != nil {
+		if b.Strings, err = worksheet.ReadStrings(r); err != nil {
 			return fmt.Errorf("%s: %w", b.Workbook.SharedStrings, err)
 		}
 	}
@@ -130,13 +132,13 @@ func (b *Book) StillTheSame() error {
 }
 
 // ReadPart streams a worksheet.
-func (b *Book) ReadPart(name string, each func(*part.Row) error) (*part.SheetInfo, error) {
+func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*worksheet.Info, error) {
 	r, err := b.Package.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer r.Close()
-	info, err := part.ReadSheet(r, b.Strings, each)
+	info, err := worksheet.Read(r, b.Strings, each)
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +147,7 @@ func (b *Book) ReadPart(name string, each func(*part.Row) error) (*part.SheetInf
 }
 
 // SplicePart streams a worksheet through its changes into the edited package.
-func (b *Book) SplicePart(e *part.Edit, name string, edit part.SheetEdit) error {
+func (b *Book) SplicePart(e *opc.Edit, name string, edit worksheet.Edit) error {
 	src, err := b.Package.Open(name)
 	if err != nil {
 		return err
@@ -155,7 +157,7 @@ func (b *Book) SplicePart(e *part.Edit, name string, edit part.SheetEdit) error 
 	if err != nil {
 		return err
 	}
-	if err := part.Splice(dst, src, edit); err != nil {
+	if err := worksheet.Splice(dst, src, edit); err != nil {
 		dst.Close()
 		return err
 	}

@@ -9,7 +9,8 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Names that mark our own sheets and blocks on them. A dot keeps them apart
@@ -35,10 +36,10 @@ const (
 // Ours is what is known of our own sheets in a workbook that was priced
 // before.
 type Ours struct {
-	Assumptions, Summary string                     // titles; "" where there is none
-	Bid                  map[string]string          // titles of the sheets for the bid, by key
-	Cells                map[int]map[int]*part.Cell // of Assumptions, by row and column
-	Last                 int                        // last row of Assumptions
+	Assumptions, Summary string                          // titles; "" where there is none
+	Bid                  map[string]string               // titles of the sheets for the bid, by key
+	Cells                map[int]map[int]*worksheet.Cell // of Assumptions, by row and column
+	Last                 int                             // last row of Assumptions
 	Records              []ColumnRecord
 	Model                string         // which formulas worked the workbook out
 	Keys                 map[string]int // rows of Assumptions, by key
@@ -76,11 +77,11 @@ func (o *Ours) Points(ref string) bool {
 	return ok && o.IsOurs(sheet)
 }
 
-func (o *Ours) Cell(row, col int) *part.Cell {
+func (o *Ours) Cell(row, col int) *worksheet.Cell {
 	if c := o.Cells[row][col]; c != nil {
 		return c
 	}
-	return &part.Cell{Row: row, Col: col}
+	return &worksheet.Cell{Row: row, Col: col}
 }
 
 // ReadOwn finds our sheets by their names and reads Assumptions.
@@ -109,11 +110,11 @@ func (b *Book) ReadOwn() error {
 	if b.Own.Assumptions == "" {
 		return nil
 	}
-	b.Own.Cells, b.Own.Keys = map[int]map[int]*part.Cell{}, map[string]int{}
+	b.Own.Cells, b.Own.Keys = map[int]map[int]*worksheet.Cell{}, map[string]int{}
 	s := b.Workbook.Sheets[b.Workbook.Sheet(b.Own.Assumptions)]
 	words := b.WordRows()
-	_, err := b.ReadPart(s.PartName, func(r *part.Row) error {
-		row := map[int]*part.Cell{}
+	_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
+		row := map[int]*worksheet.Cell{}
 		for _, c := range r.Cells {
 			row[c.Col] = &c
 		}
@@ -134,14 +135,14 @@ func (b *Book) ReadOwn() error {
 // WordRows tells the rows of Assumptions whose first column holds titles of
 // sheets and other words, and not keys: a sheet may be called like an assumption.
 func (b *Book) WordRows() func(row int) bool {
-	var all []part.Range
+	var all []grid.Range
 	for _, name := range []string{NameState, NameColumns, NameLog} {
 		if r, ok := b.BlockAt(name); ok {
 			all = append(all, r)
 		}
 	}
 	return func(row int) bool {
-		return slices.ContainsFunc(all, func(r part.Range) bool { return row >= r.Row1 && row <= r.Row2 })
+		return slices.ContainsFunc(all, func(r grid.Range) bool { return row >= r.Row1 && row <= r.Row2 })
 	}
 }
 
@@ -170,7 +171,7 @@ func (b *Book) ChoicesOf(q *compute.Quantity) []string {
 func IsCount(n float64) bool { return n >= 1 && n == math.Trunc(n) }
 
 // BlockAt is the block of Assumptions that a name of ours points at.
-func (b *Book) BlockAt(name string) (part.Range, bool) {
+func (b *Book) BlockAt(name string) (grid.Range, bool) {
 	sheet, r, ok := page.SplitRef(b.Names.Find(name))
 	return r, ok && strings.EqualFold(sheet, b.Own.Assumptions)
 }
@@ -191,9 +192,9 @@ func (b *Book) OldPrice() (price float64, ok bool, err error) {
 	if !named || i < 0 {
 		return 0, false, nil
 	}
-	_, err = b.ReadPart(b.Workbook.Sheets[i].PartName, func(r *part.Row) error {
+	_, err = b.ReadPart(b.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		for _, c := range r.Cells {
-			if c.Row == at.Row1 && c.Col == at.Col1 && c.Kind == part.Number {
+			if c.Row == at.Row1 && c.Col == at.Col1 && c.Kind == worksheet.Number {
 				price, ok = c.Num, true
 			}
 		}
@@ -206,7 +207,7 @@ func (b *Book) OldPrice() (price float64, ok bool, err error) {
 // something in it.
 func (o *Ours) Used(row, from, to int) bool {
 	for col, c := range o.Cells[row] {
-		if col >= from && col <= to && (c.Kind != part.Empty || c.HasFormula) {
+		if col >= from && col <= to && (c.Kind != worksheet.Empty || c.HasFormula) {
 			return true
 		}
 	}

@@ -3,7 +3,7 @@ package book
 import (
 	"strings"
 
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/opc"
 )
 
 // Where a package keeps its digital signatures (ECMA-376 part 2), and the
@@ -18,7 +18,7 @@ const (
 // DropSignature takes the digital signature out of a workbook that is changed:
 // it would no longer hold, and a spreadsheet program would call the file
 // damaged. It reports whether there was one.
-func DropSignature(e *part.Edit) (bool, error) {
+func DropSignature(e *opc.Edit) (bool, error) {
 	var gone []string
 	for _, name := range e.Names() {
 		if strings.HasPrefix(strings.ToLower(name), signatureFolder) {
@@ -34,7 +34,7 @@ func DropSignature(e *part.Edit) (bool, error) {
 	}
 	for _, name := range gone {
 		e.Remove(name)
-		if types, err = part.RemoveOverride(types, name); err != nil {
+		if types, err = opc.RemoveOverride(types, name); err != nil {
 			return false, err
 		}
 	}
@@ -43,13 +43,13 @@ func DropSignature(e *part.Edit) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	rels, err := part.ReadRels(packageRels, src)
+	rels, err := opc.ReadRels(packageRels, src)
 	if err != nil {
 		return false, err
 	}
 	for _, r := range rels {
 		if strings.HasSuffix(r.Type, signatureOrigin) {
-			if src, err = part.RemoveRel(packageRels, src, r.ID); err != nil {
+			if src, err = opc.RemoveRel(packageRels, src, r.ID); err != nil {
 				return false, err
 			}
 		}

@@ -7,7 +7,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // FigureCell is a figure of a frame as a cell.
@@ -19,9 +19,9 @@ func FigureCell(q *compute.Quantity, f *formula.Frame, col int, role look.Role) 
 	c := page.Number(col, role, q.Shown, x, page.Ours)
 	switch {
 	case formula.IsBlank(x):
-		c.Kind = part.Text
+		c.Kind = worksheet.Text
 	case math.IsNaN(x):
-		c.Kind, c.Text = part.Error, "#DIV/0!"
+		c.Kind, c.Text = worksheet.Error, "#DIV/0!"
 	}
 	return c
 }

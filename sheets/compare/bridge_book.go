@@ -11,7 +11,8 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/encryption"
 	"seamtally/sheets/look"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // bridgeSheet is the one sheet of the workbook that Compare writes.
@@ -78,7 +79,7 @@ type bridgeWriter struct {
 	r      *Report
 	look   *look.Book
 	row    int
-	cells  map[int][]part.NewCell
+	cells  map[int][]worksheet.NewCell
 	height map[int]float64
 	err    error
 
@@ -95,10 +96,10 @@ func (w *bridgeWriter) live(col int, formula string, value any, s look.Style) {
 	if err != nil && w.err == nil {
 		w.err = err
 	}
-	c := part.NewCell{Col: col, Style: xf, Formula: formula}
+	c := worksheet.NewCell{Col: col, Style: xf, Formula: formula}
 	switch x := value.(type) {
 	case string:
-		c.Kind, c.Text = part.Text, x
+		c.Kind, c.Text = worksheet.Text, x
 		if width := bridgeWidths()[col-1]; s.Role == look.Words || s.Role == look.Heading || s.Role == look.Title {
 			if s.Role == look.Title {
 				width = 0
@@ -106,7 +107,7 @@ func (w *bridgeWriter) live(col int, formula string, value any, s look.Style) {
 			w.height[w.row] = max(w.height[w.row], w.look.RowHeight(s.Role, x, width))
 		}
 	case float64:
-		c.Kind, c.Num = part.Number, x
+		c.Kind, c.Num = worksheet.Number, x
 	}
 	w.cells[w.row] = append(w.cells[w.row], c)
 }
@@ -142,7 +143,7 @@ func bridgeWidths() []float64 { return []float64{36, 24, 24, 24, 15, 15, 3, 24, 
 
 // bridgeBook is the workbook as a file. Two of the same comparison are equal.
 func bridgeBook(r *Report) ([]byte, error) {
-	w := &bridgeWriter{r: r, look: look.New("", 0), cells: map[int][]part.NewCell{}, height: map[int]float64{}}
+	w := &bridgeWriter{r: r, look: look.New("", 0), cells: map[int][]worksheet.NewCell{}, height: map[int]float64{}}
 	w.fill()
 	printed := w.row
 	bars := w.bars()
@@ -150,7 +151,7 @@ func bridgeBook(r *Report) ([]byte, error) {
 		return nil, w.err
 	}
 	if err := w.look.AddSheet(look.Sheet{
-		Title: bridgeSheet, Widths: bridgeWidths(), Flags: []string{part.Ref(w.last+1, colRunning)},
+		Title: bridgeSheet, Widths: bridgeWidths(), Flags: []string{grid.Ref(w.last+1, colRunning)},
 		Print: look.Print{Area: fmt.Sprintf("A1:F%d", printed), TitleRows: fmt.Sprintf("%d:%[1]d", w.first-1), Foot: w.title()},
 	}); err != nil {
 		return nil, err

@@ -10,7 +10,10 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/look"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // barNames is how much of a change's name a bar shows, in letters.
@@ -59,7 +62,7 @@ func (w *bridgeWriter) bars() (rows [2]int) {
 		w.live(colUp, fmt.Sprintf("MAX(%s-%s,0)", after, before), math.Max(now-was, 0), number)
 		w.live(colDown, fmt.Sprintf("MAX(%s-%s,0)", before, after), math.Max(was-now, 0), number)
 	}
-	at := func(row int) string { return part.Ref(row, colRunning) }
+	at := func(row int) string { return grid.Ref(row, colRunning) }
 	rows[0] = w.row + 1
 	end("Old", at(w.first), r.Total.Old)
 	was := r.Total.Old
@@ -114,7 +117,7 @@ func (w *bridgeWriter) finish(bars [2]int) ([]byte, error) {
 	if err := f.Write(&drawn); err != nil {
 		return nil, err
 	}
-	pkg, err := part.Open(bytes.NewReader(drawn.Bytes()), int64(drawn.Len()), part.DefaultLimits())
+	pkg, err := opc.Open(bytes.NewReader(drawn.Bytes()), int64(drawn.Len()), opc.DefaultLimits())
 	if err != nil {
 		return nil, err
 	}
@@ -129,8 +132,8 @@ func (w *bridgeWriter) finish(bars [2]int) ([]byte, error) {
 }
 
 // splice writes the cells: the library would store a formula without its value.
-func (w *bridgeWriter) splice(pkg *part.Package, edit *part.Edit) error {
-	wb, err := part.ReadWorkbook(pkg)
+func (w *bridgeWriter) splice(pkg *opc.Package, edit *opc.Edit) error {
+	wb, err := workbook.Read(pkg)
 	if err != nil {
 		return err
 	}
@@ -144,8 +147,8 @@ func (w *bridgeWriter) splice(pkg *part.Package, edit *part.Edit) error {
 	if err != nil {
 		return err
 	}
-	extent := part.Range{Row1: 1, Col1: 1, Row2: w.row, Col2: colDown}
-	if err := part.Splice(dst, src, part.SheetEdit{Editor: w, Extent: extent.String()}); err != nil {
+	extent := grid.Range{Row1: 1, Col1: 1, Row2: w.row, Col2: colDown}
+	if err := worksheet.Splice(dst, src, worksheet.Edit{Editor: w, Extent: extent.String()}); err != nil {
 		dst.Close()
 		return err
 	}
@@ -163,8 +166,8 @@ func (w *bridgeWriter) Next(after int) int {
 }
 
 // Row gives the cells of a row.
-func (w *bridgeWriter) Row(r *part.Row) (part.RowEdit, error) {
-	return part.RowEdit{Cells: w.cells[r.Num], Height: w.height[r.Num]}, nil
+func (w *bridgeWriter) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
+	return worksheet.RowEdit{Cells: w.cells[r.Num], Height: w.height[r.Num]}, nil
 }
 
 // draw draws the chart: columns that hang between the figure before a change
@@ -182,7 +185,7 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 		legend += "; the axis does not begin at 0"
 	}
 	cells := func(col int) string {
-		return fmt.Sprintf("'%s'!$%s$%d:$%[2]s$%[4]d", bridgeSheet, part.ColName(col), rows[0], rows[1])
+		return fmt.Sprintf("'%s'!$%s$%d:$%[2]s$%[4]d", bridgeSheet, grid.ColName(col), rows[0], rows[1])
 	}
 	series := []excelize.ChartSeries{
 		{Values: cells(colBase), Fill: excelize.Fill{Type: "pattern"}, Line: excelize.LineOptions{Type: excelize.LineNone}},
@@ -191,7 +194,7 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 		{Values: cells(colDown), Fill: ink("C0C0C0")},
 	}
 	for i := range series {
-		series[i].Name = fmt.Sprintf("'%s'!$%s$%d", bridgeSheet, part.ColName(colBase+i), rows[0]-1)
+		series[i].Name = fmt.Sprintf("'%s'!$%s$%d", bridgeSheet, grid.ColName(colBase+i), rows[0]-1)
 		series[i].Categories = cells(colBar)
 	}
 	gap, same := uint(40), 100
@@ -202,7 +205,7 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 	if !r.Money {
 		axis = "General"
 	}
-	return f.AddChart(bridgeSheet, part.Ref(w.chartRow, colWhat), &excelize.Chart{
+	return f.AddChart(bridgeSheet, grid.Ref(w.chartRow, colWhat), &excelize.Chart{
 		Type: excelize.ColStacked, Series: series,
 		Dimension: excelize.ChartDimension{Width: 1240, Height: bridgeChartHigh},
 		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: w.title()},

@@ -10,13 +10,13 @@ import (
 
 	"golang.org/x/sys/unix"
 
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/opc"
 )
 
 // newDraft makes a file without a name. Some file systems cannot, and no name
 // can be given to it where /proc is not mounted: there it gets one.
 func newDraft(dir string) (*draft, error) {
-	file, ok := part.Unnamed(dir)
+	file, ok := opc.Unnamed(dir)
 	if !ok {
 		return newNamedDraft(dir)
 	}

@@ -12,7 +12,8 @@ import (
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // orderWord is what the whole order is called.
@@ -131,7 +132,7 @@ func splitRow(s string) (sheet string, row int, ok bool) {
 		return "", 0, false
 	}
 	if n, err := strconv.Atoi(s[i+1:]); err == nil && n > 0 {
-		s = s[:i+1] + part.Ref(n, 1)
+		s = s[:i+1] + grid.Ref(n, 1)
 	}
 	sheet, r, ok := page.SplitRef(s)
 	return sheet, r.Row1, ok
@@ -186,7 +187,7 @@ func rowMarked(t *sheets.Run, l *joints.List, mark string) (int, error) {
 	if col == 0 {
 		return 0, nil
 	}
-	_, err := t.ReadPart(l.Part, func(r *part.Row) error {
+	_, err := t.ReadPart(l.Part, func(r *worksheet.Row) error {
 		if row > 0 || r.Num < l.DataRow || !l.Has(r.Num) {
 			return nil
 		}

@@ -10,7 +10,8 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // from says where the value of a place comes from.
@@ -59,12 +60,12 @@ func (w *explainer) fromLine(p place, e *Figure) {
 func (w *explainer) fromAssumption(p place, e *Figure) {
 	row := w.at.Key[p.q.Key]
 	e.Basis = p.q.Source
-	cell := part.Ref(row, book.AssumeValue)
+	cell := grid.Ref(row, book.AssumeValue)
 	typed := ""
 	if w.Own.Assumptions != "" {
 		e.Basis = book.CellText(*w.Own.Cell(row, book.AssumeBasis))
 		unit := book.CellText(*w.Own.Cell(row, book.AssumeUnit))
-		if c := w.Own.Cell(row, book.AssumeValue); c.Kind == part.Number && unit != "" && unit != p.q.Unit.String() {
+		if c := w.Own.Cell(row, book.AssumeValue); c.Kind == worksheet.Number && unit != "" && unit != p.q.Unit.String() {
 			typed = fmt.Sprintf("%s %s ", formula.GeneralText(c.Num), unit)
 		}
 	}
@@ -184,8 +185,8 @@ func (w *explainer) reading(r *joints.Reader, short bool) string {
 		return "by default: the list has no column for it"
 	}
 	cell := w.All[row.List].Ref(row.Row, r.Shop.Col)
-	c, ok := w.stored[row.Sheet][part.Ref(row.Row, r.Shop.Col)]
-	if !ok || c.Kind == part.Empty && !c.HasFormula || joints.BlankText(&c) {
+	c, ok := w.stored[row.Sheet][grid.Ref(row.Row, r.Shop.Col)]
+	if !ok || c.Kind == worksheet.Empty && !c.HasFormula || joints.BlankText(&c) {
 		if r.Q.Key == "car" {
 			return cell + " is blank: the name of the sheet"
 		}
@@ -212,7 +213,7 @@ func (w *explainer) reading(r *joints.Reader, short bool) string {
 }
 
 // heldAs is how a cell was read.
-func (w *explainer) heldAs(r *joints.Reader, c *part.Cell, value string) string {
+func (w *explainer) heldAs(r *joints.Reader, c *worksheet.Cell, value string) string {
 	formula := ""
 	if c.HasFormula {
 		formula = ", a formula of yours"
@@ -220,7 +221,7 @@ func (w *explainer) heldAs(r *joints.Reader, c *part.Cell, value string) string 
 	switch {
 	case r.Q.IsText() && book.CellText(*c) == value:
 		return formula
-	case c.Kind != part.Number && !r.Q.IsText():
+	case c.Kind != worksheet.Number && !r.Q.IsText():
 		if got, err := w.Measures.Quantity(c.Text, r.Want); err == nil {
 			note := got.Note
 			if note != value && !strings.Contains(note, "=") {
@@ -228,7 +229,7 @@ func (w *explainer) heldAs(r *joints.Reader, c *part.Cell, value string) string 
 			}
 			return fmt.Sprintf("%s: %s, read as %s", formula, strconv.Quote(c.Text), note)
 		}
-	case c.Kind == part.Number && !r.Q.IsText():
+	case c.Kind == worksheet.Number && !r.Q.IsText():
 		if !r.Scale.IsOne() {
 			return fmt.Sprintf("%s: %s = %s", formula, amounts{rounded: true}.number(r.Want.Heading, c.Num), value)
 		}

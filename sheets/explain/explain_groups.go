@@ -2,7 +2,7 @@ package explain
 
 import (
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // position is where the cell of a place stands; ok is false where it has none.
@@ -21,7 +21,7 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 		if !ok {
 			return "", 0, 0, false
 		}
-		r, err := part.ParseRange(ref)
+		r, err := grid.ParseRange(ref)
 		return w.Made.Summary, r.Row1, r.Col1, err == nil
 	default:
 		at := w.at.Table[s]
@@ -34,7 +34,7 @@ func (w *explainer) cellOf(p place) string {
 	if !ok {
 		return ""
 	}
-	return sheet + "!" + part.Ref(row, col)
+	return sheet + "!" + grid.Ref(row, col)
 }
 
 // carGroups are the groups of a car's figures in the order of their working.

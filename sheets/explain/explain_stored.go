@@ -8,12 +8,13 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // storedCells are the cells of the workbook that figures may be compared with:
 // by sheet and reference.
-type storedCells map[string]map[string]part.Cell
+type storedCells map[string]map[string]worksheet.Cell
 
 // readStored reads the joint's row and our own sheets as they stand.
 func (w *explainer) readStored() (storedCells, error) {
@@ -23,11 +24,11 @@ func (w *explainer) readStored() (storedCells, error) {
 		if i < 0 {
 			return nil
 		}
-		cells := map[string]part.Cell{}
-		_, err := w.ReadPart(w.Workbook.Sheets[i].PartName, func(r *part.Row) error {
+		cells := map[string]worksheet.Cell{}
+		_, err := w.ReadPart(w.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 			for _, c := range r.Cells {
 				if only == 0 || r.Num == only {
-					cells[part.Ref(c.Row, c.Col)] = c
+					cells[grid.Ref(c.Row, c.Col)] = c
 				}
 			}
 			return nil
@@ -52,13 +53,13 @@ func (w *explainer) readStored() (storedCells, error) {
 }
 
 // CellAt is the stored cell of a place.
-func (w *explainer) cellAt(p place) (c part.Cell, ok bool) {
+func (w *explainer) cellAt(p place) (c worksheet.Cell, ok bool) {
 	sheet, row, col, ok := w.position(p)
 	if !ok {
 		return c, false
 	}
-	c, ok = w.stored[sheet][part.Ref(row, col)]
-	return c, ok && (c.Kind != part.Empty || c.HasFormula)
+	c, ok = w.stored[sheet][grid.Ref(row, col)]
+	return c, ok && (c.Kind != worksheet.Empty || c.HasFormula)
 }
 
 // compareStored says of a figure whose cell shows something else what it shows,
@@ -116,7 +117,7 @@ func (w *explainer) isNewRow() bool {
 }
 
 // whyOther is why a cell may show something else than is worked out.
-func (w *explainer) whyOther(c *part.Cell, changed bool) string {
+func (w *explainer) whyOther(c *worksheet.Cell, changed bool) string {
 	switch {
 	case !c.HasFormula:
 		return "typed over; pricing again puts the formula back"
@@ -147,24 +148,24 @@ func (w *explainer) expected(p place) (text string, known bool, err error) {
 	return "", false, nil
 }
 
-func alikeStored(p place, c *part.Cell) bool {
+func alikeStored(p place, c *worksheet.Cell) bool {
 	if p.q.IsText() {
 		return book.CellText(*c) == p.q.Text(p.f)
 	}
 	x := p.q.Num(p.f)
 	if formula.IsBlank(x) {
-		return c.Kind == part.Empty || c.Kind == part.Text && c.Text == ""
+		return c.Kind == worksheet.Empty || c.Kind == worksheet.Text && c.Text == ""
 	}
 	if math.IsNaN(x) {
-		return c.Kind == part.Error
+		return c.Kind == worksheet.Error
 	}
-	return c.Kind == part.Number && book.Near(c.Num, x)
+	return c.Kind == worksheet.Number && book.Near(c.Num, x)
 }
 
 // storedText is what the cell shows.
-func (w *explainer) storedText(p place, c *part.Cell) string {
+func (w *explainer) storedText(p place, c *worksheet.Cell) string {
 	switch {
-	case c.Kind == part.Number:
+	case c.Kind == worksheet.Number:
 		return w.plain.number(p.q.Unit, c.Num)
 	case book.CellText(*c) == "":
 		return nothingText

@@ -15,7 +15,8 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // odMark stands in a special formula where the cell of the outside diameter, as
@@ -83,7 +84,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 		r.Plain = page.NewTemplate(blank)
 		return nil
 	}
-	r.Cell = part.ColName(r.Shop.Col) + page.RowMark
+	r.Cell = grid.ColName(r.Shop.Col) + page.RowMark
 	value := r.Cell
 	if r.Q.IsText() {
 		b.prepareWords(r)
@@ -141,8 +142,8 @@ type Misread struct {
 
 // ReadCell takes a cell into the line. special is the formula for this cell alone,
 // "" for the column's own.
-func (b *Lists) ReadCell(r *Reader, c *part.Cell, line *compute.Line) (special string, m *Misread) {
-	if r.Shop.Col == 0 || c == nil || c.Kind == part.Empty && !c.HasFormula || c.Kind == part.Text && strings.TrimSpace(c.Text) == "" {
+func (b *Lists) ReadCell(r *Reader, c *worksheet.Cell, line *compute.Line) (special string, m *Misread) {
+	if r.Shop.Col == 0 || c == nil || c.Kind == worksheet.Empty && !c.HasFormula || c.Kind == worksheet.Text && strings.TrimSpace(c.Text) == "" {
 		if r.Q.Key == "car" {
 			if strings.ContainsAny(r.text, "*?~") { // a title has none but the last
 				return "", &Misread{rule: "pattern", What: fmt.Sprintf("the sheet's title %q is the car, and has one of * ? ~ in it, which a spreadsheet reads as a pattern", r.text), fix: "rename the sheet, or type the car"}
@@ -155,15 +156,15 @@ func (b *Lists) ReadCell(r *Reader, c *part.Cell, line *compute.Line) (special s
 		return "", nil
 	}
 	switch {
-	case c.Kind == part.Error:
+	case c.Kind == worksheet.Error:
 		return "", &Misread{rule: "error value", What: fmt.Sprintf("%s shows %s", r.Name(), c.Text), fix: "correct the formula in that cell"}
-	case c.Kind == part.Empty:
+	case c.Kind == worksheet.Empty:
 		return "", &Misread{rule: "no stored value", What: fmt.Sprintf("%s is a formula without a stored value", r.Name()), fix: "open the workbook in your spreadsheet program and save it once"}
 	case r.Q.IsText():
 		return b.readText(r, c, line)
-	case c.Kind == part.Bool:
+	case c.Kind == worksheet.Bool:
 		return "", &Misread{rule: "not a number", What: fmt.Sprintf("%s is TRUE or FALSE", r.Name()), fix: "type a number"}
-	case c.Kind == part.Number:
+	case c.Kind == worksheet.Number:
 		if b.IsDate(c.Style) {
 			return "", &Misread{rule: book.FindDate, What: fmt.Sprintf("%s is a date", r.Name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
 		}
@@ -176,7 +177,7 @@ func (b *Lists) ReadCell(r *Reader, c *part.Cell, line *compute.Line) (special s
 func (r *Reader) Name() string { return strings.ToLower(r.Q.Heading[:1]) + r.Q.Heading[1:] }
 
 // readQuantity reads a text that stands for a number.
-func (b *Lists) readQuantity(r *Reader, c *part.Cell, line *compute.Line) (string, *Misread) {
+func (b *Lists) readQuantity(r *Reader, c *worksheet.Cell, line *compute.Line) (string, *Misread) {
 	got, err := b.Measures.Quantity(c.Text, r.Want)
 	if err != nil {
 		var u *entry.Unreadable
@@ -245,9 +246,9 @@ func unseen(r rune) bool {
 	return unicode.IsControl(r) && r != '\n' && r != '\t' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF
 }
 
-func (b *Lists) readText(r *Reader, c *part.Cell, line *compute.Line) (string, *Misread) {
+func (b *Lists) readText(r *Reader, c *worksheet.Cell, line *compute.Line) (string, *Misread) {
 	raw := book.CellText(*c)
-	if c.Kind == part.Bool {
+	if c.Kind == worksheet.Bool {
 		raw = map[bool]string{true: "yes", false: "no"}[c.Num != 0]
 	}
 	if strings.ContainsAny(raw, "*?~") {
@@ -262,7 +263,7 @@ func (b *Lists) readText(r *Reader, c *part.Cell, line *compute.Line) (string, *
 		}
 		// The cell itself, unlike the name, may have blanks around it.
 		line.SetText(r.Q, raw)
-		if c.Kind == part.Text && c.Text != raw {
+		if c.Kind == worksheet.Text && c.Text != raw {
 			return r.exact(c.Text, page.Quoted(raw), nil)
 		}
 		return "", nil
@@ -284,16 +285,16 @@ func (b *Lists) readText(r *Reader, c *part.Cell, line *compute.Line) (string, *
 			r.known[strings.Clone(raw)] = known
 		}
 	}
-	if known.exact && c.Kind == part.Text && c.Text == raw {
+	if known.exact && c.Kind == worksheet.Text && c.Text == raw {
 		line.SetText(r.Q, raw)
 		return "", nil
 	}
 	line.SetText(r.Q, known.word)
 	text := c.Text
-	if c.Kind == part.Number {
+	if c.Kind == worksheet.Number {
 		text = raw
 	}
-	if c.Kind == part.Bool {
+	if c.Kind == worksheet.Bool {
 		text = map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0]
 	}
 	return r.exact(text, page.Quoted(known.word), nil)

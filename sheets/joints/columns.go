@@ -11,7 +11,8 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Column is one calculated column of a joint list, ready to be written.
@@ -37,9 +38,9 @@ func (l *List) Place(m *compute.Model) error {
 			l.Added = append(l.Added, q)
 		}
 	}
-	if next > part.MaxCol {
+	if next > grid.MaxCol {
 		return fmt.Errorf("sheet %q: there is no room for %d calculated columns right of column %s, the last that has anything in it; take out what stands there",
-			l.Title, len(l.Added), part.ColName(l.Info.LastCol))
+			l.Title, len(l.Added), grid.ColName(l.Info.LastCol))
 	}
 	return nil
 }
@@ -136,15 +137,15 @@ func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
 
 // definitions are the widths and folds of our columns. They are written once;
 // from then on they are the shop's to change.
-func (l *List) definitions(m *compute.Model) []part.Col {
+func (l *List) definitions(m *compute.Model) []worksheet.Col {
 	headline := map[string]bool{"results": true}
 	for _, g := range m.Line.Groups {
 		headline[g.Headline] = true
 	}
-	var out []part.Col
+	var out []worksheet.Col
 	folded := false
 	for _, q := range l.Added {
-		c := part.Col{Min: l.Ours[q], Max: l.Ours[q], Width: widthFor(q), Style: -1}
+		c := worksheet.Col{Min: l.Ours[q], Max: l.Ours[q], Width: widthFor(q), Style: -1}
 		if q.Group == "results" || headline[q.Key] {
 			c.Collapsed, folded = folded, false
 		} else {
@@ -169,7 +170,7 @@ func widthFor(q *compute.Quantity) float64 {
 }
 
 // extent is the block of cells that a run may write in a list.
-func (l *List) extent() part.Range {
+func (l *List) extent() grid.Range {
 	first, last := 0, 0
 	for _, c := range l.Ours {
 		if first == 0 || c < first {
@@ -177,12 +178,12 @@ func (l *List) extent() part.Range {
 		}
 		last = max(last, c)
 	}
-	return part.Range{Row1: l.HeadRow, Col1: first, Row2: max(l.HeadRow, l.LastRow), Col2: last}
+	return grid.Range{Row1: l.HeadRow, Col1: first, Row2: max(l.HeadRow, l.LastRow), Col2: last}
 }
 
 // JointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
 func (b *Lists) JointCell(j *compute.Joint, q *compute.Quantity) string {
-	return part.QuoteSheet(j.Sheet) + "!" + part.Ref(j.Row, b.All[j.List].Ours[q])
+	return grid.QuoteSheet(j.Sheet) + "!" + grid.Ref(j.Row, b.All[j.List].Ours[q])
 }
 
 // Column is a whole column of ours on a list.
@@ -190,13 +191,13 @@ func (l *List) Column(q *compute.Quantity) string {
 	if !l.alone {
 		return l.Below(l.Ours[q])
 	}
-	c := "$" + part.ColName(l.Ours[q])
-	return part.QuoteSheet(l.Title) + "!" + c + ":" + c
+	c := "$" + grid.ColName(l.Ours[q])
+	return grid.QuoteSheet(l.Title) + "!" + c + ":" + c
 }
 
 // Below is a column of the list from below the headings to the end of the sheet.
 func (l *List) Below(col int) string {
-	return page.RangeRef(l.Title, part.Range{Row1: l.DataRow, Col1: col, Row2: l.bottom(), Col2: col})
+	return page.RangeRef(l.Title, grid.Range{Row1: l.DataRow, Col1: col, Row2: l.bottom(), Col2: col})
 }
 
 // Areas are the blocks of a list's calculated cells, from below the headings: one
@@ -209,7 +210,7 @@ func (l *List) Areas() []string {
 		for n < len(cols) && cols[n] == cols[n-1]+1 {
 			n++
 		}
-		out = append(out, page.RangeRef(l.Title, part.Range{Row1: l.DataRow, Col1: cols[i], Row2: max(l.LastRow, l.DataRow), Col2: cols[n-1]}))
+		out = append(out, page.RangeRef(l.Title, grid.Range{Row1: l.DataRow, Col1: cols[i], Row2: max(l.LastRow, l.DataRow), Col2: cols[n-1]}))
 		i = n
 	}
 	return out

@@ -7,7 +7,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // Places gives a list the columns that earlier runs gave it.
@@ -35,7 +35,7 @@ func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string,
 		desc, ok := b.Headings.Column(r.SettledAs)
 		if !ok || desc.Table != "lines" {
 			if r.SettledAs != "-" {
-				b.Note(book.LevelWarning, "settled", sheet+"!"+part.Ref(row, r.Col), "the Columns table on Assumptions takes it as "+page.Quoted(r.SettledAs)+", which is no input", "write the name of an input, as in the table's second column, or - to leave the column alone")
+				b.Note(book.LevelWarning, "settled", sheet+"!"+grid.Ref(row, r.Col), "the Columns table on Assumptions takes it as "+page.Quoted(r.SettledAs)+", which is no input", "write the name of an input, as in the table's second column, or - to leave the column alone")
 			}
 			continue
 		}

@@ -6,7 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/workbook"
 )
 
 // Shops keep copies of our sheets: a Summary as it was sent, Assumptions to try
@@ -45,6 +45,6 @@ func copyOf(rows []headingRow) string {
 }
 
 // leaveAlone tells of a copy.
-func (b *Lists) leaveAlone(s part.SheetEntry, of string) {
+func (b *Lists) leaveAlone(s workbook.Sheet, of string) {
 	b.Note(book.LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }

@@ -4,11 +4,13 @@ import (
 	"fmt"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/worksheet"
 )
 
 // FillLists splices every joint list.
-func (r *Lists) FillLists(e *part.Edit) error {
+func (r *Lists) FillLists(e *opc.Edit) error {
 	st, err := r.lineStyles()
 	if err != nil {
 		return err
@@ -29,14 +31,14 @@ func (r *Lists) FillLists(e *part.Edit) error {
 // sheetEditor fills the lists of one sheet, one below the other.
 type sheetEditor struct {
 	lists []*Editor
-	see   func(ed *Editor, r *part.Row, cells []part.NewCell)
+	see   func(ed *Editor, r *worksheet.Row, cells []worksheet.NewCell)
 }
 
 // Next asks for no rows: only those that the shop has are filled.
 func (s *sheetEditor) Next(int) int { return 0 }
 
 // Row hands a row to the list that it lies in.
-func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
+func (s *sheetEditor) Row(row *worksheet.Row) (worksheet.RowEdit, error) {
 	for _, ed := range s.lists {
 		if !ed.L.Has(row.Num) {
 			continue
@@ -47,15 +49,15 @@ func (s *sheetEditor) Row(row *part.Row) (part.RowEdit, error) {
 		}
 		return edit, err
 	}
-	return part.RowEdit{}, nil
+	return worksheet.RowEdit{}, nil
 }
 
 // fillSheet splices the joint lists of a sheet.
-func (r *Lists) fillSheet(e *part.Edit, lists []*List, st *listStyles) error {
+func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
 	first := lists[0]
-	edit := part.SheetEdit{Strings: r.Strings, Cols: first.definitions(r.Model)}
+	edit := worksheet.Edit{Strings: r.Strings, Cols: first.definitions(r.Model)}
 	sheet := sheetEditor{see: r.Watch.Row}
-	var extent part.Range
+	var extent grid.Range
 	for _, l := range lists {
 		ed, err := r.editorOf(l, st)
 		if err != nil {
@@ -75,7 +77,7 @@ func (r *Lists) fillSheet(e *part.Edit, lists []*List, st *listStyles) error {
 	fill := func() error { return r.SplicePart(e, first.Part, edit) }
 	if r.ReadOnly {
 		fill = func() error {
-			_, err := r.ReadPart(first.Part, func(row *part.Row) error {
+			_, err := r.ReadPart(first.Part, func(row *worksheet.Row) error {
 				_, err := sheet.Row(row)
 				return err
 			})

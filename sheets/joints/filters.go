@@ -6,7 +6,10 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // FilterName is the hidden name in which a workbook keeps a sheet's filter.
@@ -14,15 +17,15 @@ const FilterName = "_xlnm._FilterDatabase"
 
 // growFilter widens a filter or a table that covers the headings of a list, so
 // that it covers our columns too: a sort must take them along.
-func (r *Lists) growFilter(e *part.Edit, l *List, edit *part.SheetEdit) error {
-	first, last := part.MaxCol, 0
+func (r *Lists) growFilter(e *opc.Edit, l *List, edit *worksheet.Edit) error {
+	first, last := grid.MaxCol, 0
 	for _, c := range l.Ours {
 		first, last = min(first, c), max(last, c)
 	}
-	if at, err := part.ParseRange(l.Info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.IsNew && at.Col2 == l.Info.LastCol) {
-		r.Note(book.LevelWarning, book.FindShortFilter, l.Ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", part.ColName(at.Col2)), "take the filter off and set it anew over all columns")
+	if at, err := grid.ParseRange(l.Info.AutoFilter); err == nil && l.isShortOf(at, first) && !(l.IsNew && at.Col2 == l.Info.LastCol) {
+		r.Note(book.LevelWarning, book.FindShortFilter, l.Ref(at.Row1, at.Col2), fmt.Sprintf("the filter ends at column %s, before the calculated columns; a sort by it leaves them behind", grid.ColName(at.Col2)), "take the filter off and set it anew over all columns")
 	}
-	if at, err := part.ParseRange(l.Info.AutoFilter); l.IsNew && err == nil && at.Row1 == l.HeadRow && at.Col2 == l.Info.LastCol {
+	if at, err := grid.ParseRange(l.Info.AutoFilter); l.IsNew && err == nil && at.Row1 == l.HeadRow && at.Col2 == l.Info.LastCol {
 		at.Col2 = last
 		edit.AutoFilterRef = at.String()
 		for _, d := range r.Workbook.Names {
@@ -46,7 +49,7 @@ func (r *Lists) growFilter(e *part.Edit, l *List, edit *part.SheetEdit) error {
 		for _, q := range order {
 			heads = append(heads, r.Heading(q))
 		}
-		out, headings, err := part.GrowTable(name, src, heads)
+		out, headings, err := workbook.GrowTable(name, src, heads)
 		if err != nil {
 			return err
 		}
@@ -59,23 +62,23 @@ func (r *Lists) growFilter(e *part.Edit, l *List, edit *part.SheetEdit) error {
 }
 
 // ReadTable reads a table's part.
-func ReadTable(e *part.Edit, name string) (src []byte, t part.Table, err error) {
+func ReadTable(e *opc.Edit, name string) (src []byte, t workbook.Table, err error) {
 	if src, err = e.Read(name); err != nil {
 		return nil, t, err
 	}
-	t, err = part.ReadTable(name, src)
+	t, err = workbook.ReadTable(name, src)
 	return src, t, err
 }
 
 // isShortOf reports whether a filter or a table over the joints ends before
 // our first column.
-func (l *List) isShortOf(at part.Range, first int) bool {
+func (l *List) isShortOf(at grid.Range, first int) bool {
 	return at.Row1 == l.HeadRow && at.Row2 >= l.DataRow && at.Col1 <= l.Shop["od"].Col && l.Shop["od"].Col <= at.Col2 && at.Col2 < first
 }
 
-func (r *Lists) tellShortTable(l *List, t part.Table, first int) {
+func (r *Lists) tellShortTable(l *List, t workbook.Table, first int) {
 	if !l.isShortOf(t.Ref, first) {
 		return
 	}
-	r.Note(book.LevelWarning, book.FindShortTable, l.Ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, part.ColName(t.Ref.Col2)), "widen the table over all columns")
+	r.Note(book.LevelWarning, book.FindShortTable, l.Ref(t.Ref.Row1, t.Ref.Col2), fmt.Sprintf("the table %s ends at column %s, before the calculated columns; a sort of it leaves them behind", t.Name, grid.ColName(t.Ref.Col2)), "widen the table over all columns")
 }

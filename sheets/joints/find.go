@@ -9,7 +9,9 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // HeadRows is how far down a sheet the first heading row is looked for.
@@ -37,8 +39,8 @@ type List struct {
 	DataRow int // first row that may be a joint
 	end     int // row of the next list on the sheet; 0 = none
 	alone   bool
-	Info    *part.SheetInfo
-	merged  map[int][]part.Range  // merged cells among the joints, by column, from top to bottom
+	Info    *worksheet.Info
+	merged  map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
 	Shop    map[string]ShopColumn // by input
 	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
 	Written map[int]string        // cells of the heading row as they stand there
@@ -66,7 +68,7 @@ type PassedRow struct {
 }
 
 // Ref names a cell of the list for a message: Coupe!F14.
-func (l *List) Ref(row, col int) string { return l.Title + "!" + part.Ref(row, col) }
+func (l *List) Ref(row, col int) string { return l.Title + "!" + grid.Ref(row, col) }
 
 // Has reports whether a row lies in the list, its headings included.
 func (l *List) Has(row int) bool { return row >= l.HeadRow && (l.end == 0 || row < l.end) }
@@ -76,7 +78,7 @@ func (l *List) bottom() int {
 	if l.end > 0 {
 		return l.end - 1
 	}
-	return part.MaxRow
+	return grid.MaxRow
 }
 
 // sheetRows are the rows of a sheet in which headings are looked for: the first
@@ -87,24 +89,24 @@ type sheetRows struct {
 
 type headingRow struct {
 	num   int
-	cells []part.Cell
+	cells []worksheet.Cell
 }
 
 // keep takes a row in if it may hold headings.
-func (s *sheetRows) keep(r *part.Row) {
+func (s *sheetRows) keep(r *worksheet.Row) {
 	words := 0
 	for _, c := range r.Cells {
 		switch {
-		case c.Kind == part.Text && strings.TrimSpace(c.Text) != "":
+		case c.Kind == worksheet.Text && strings.TrimSpace(c.Text) != "":
 			words++
-		case c.Kind != part.Empty && r.Num > HeadRows:
+		case c.Kind != worksheet.Empty && r.Num > HeadRows:
 			return
 		}
 	}
 	if r.Num > HeadRows && words < leastHeadings {
 		return
 	}
-	s.rows = append(s.rows, headingRow{r.Num, append([]part.Cell(nil), r.Cells...)})
+	s.rows = append(s.rows, headingRow{r.Num, append([]worksheet.Cell(nil), r.Cells...)})
 }
 
 // leastHeadings is how many headings a further list on a sheet has at least.
@@ -117,7 +119,7 @@ func (b *Lists) Find() error {
 			continue
 		}
 		var rows sheetRows
-		info, err := b.ReadPart(s.PartName, func(r *part.Row) error {
+		info, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			rows.keep(r)
 			return nil
 		})
@@ -151,7 +153,7 @@ func (b *Lists) Find() error {
 }
 
 // tellSheet says what is odd about the sheet of a list.
-func (b *Lists) tellSheet(s part.SheetEntry, l *List) {
+func (b *Lists) tellSheet(s workbook.Sheet, l *List) {
 	if s.State != "visible" && s.State != "" {
 		b.Note(book.LevelWarning, book.FindHiddenSheet, l.Ref(l.HeadRow, 1), "the sheet is hidden; its joints are priced", "show it, or take it out if it is not meant")
 	}
@@ -162,7 +164,7 @@ func (b *Lists) tellSheet(s part.SheetEntry, l *List) {
 
 // findLists finds the heading rows of a sheet. A row that says the same again
 // further down is no new list.
-func (b *Lists) findLists(rows []headingRow, sheet string, info *part.SheetInfo) []*List {
+func (b *Lists) findLists(rows []headingRow, sheet string, info *worksheet.Info) []*List {
 	var out []*List
 	for i := 0; i < len(rows); i++ {
 		if len(out) == 0 && rows[i].num > HeadRows {
@@ -175,7 +177,7 @@ func (b *Lists) findLists(rows []headingRow, sheet string, info *part.SheetInfo)
 		l.Written = map[int]string{}
 		for _, r := range rows[i : i+used] {
 			for _, c := range r.cells {
-				if r.num == l.HeadRow && c.Kind == part.Text {
+				if r.num == l.HeadRow && c.Kind == worksheet.Text {
 					l.Written[c.Col] = c.Text
 				}
 			}
@@ -203,7 +205,7 @@ func sameColumns(a, b map[string]ShopColumn) bool {
 
 // headingsAt tries to read row i as headings: alone, with units in the row
 // below, or together with the row below. used is how many rows they take.
-func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *part.SheetInfo) (l *List, used int) {
+func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *worksheet.Info) (l *List, used int) {
 	upper := textsOf(rows[i].cells)
 	below := map[int]string(nil)
 	if i+1 < len(rows) && rows[i+1].num == rows[i].num+1 {
@@ -233,10 +235,10 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *part.Sh
 }
 
 // textsOf are the texts of a row, by column.
-func textsOf(cells []part.Cell) map[int]string {
+func textsOf(cells []worksheet.Cell) map[int]string {
 	out := map[int]string{}
 	for _, c := range cells {
-		if c.Kind == part.Text && strings.TrimSpace(c.Text) != "" {
+		if c.Kind == worksheet.Text && strings.TrimSpace(c.Text) != "" {
 			out[c.Col] = strings.TrimSpace(c.Text)
 		}
 	}
@@ -244,9 +246,9 @@ func textsOf(cells []part.Cell) map[int]string {
 }
 
 // spread gives every column under a merged heading its words.
-func spread(texts map[int]string, row int, info *part.SheetInfo) map[int]string {
+func spread(texts map[int]string, row int, info *worksheet.Info) map[int]string {
 	for _, ref := range info.MergedCells {
-		r, err := part.ParseRange(ref)
+		r, err := grid.ParseRange(ref)
 		if err != nil || row < r.Row1 || row > r.Row2 || texts[r.Col1] == "" {
 			continue
 		}
@@ -403,9 +405,9 @@ func (b *Lists) questions(l *List) {
 // findMerged sorts the merged cells of the sheet by the columns of the list.
 // They do not overlap in a sound sheet, so a place is found by halving.
 func (l *List) findMerged() {
-	l.merged = map[int][]part.Range{}
+	l.merged = map[int][]grid.Range{}
 	for _, ref := range l.Info.MergedCells {
-		r, err := part.ParseRange(ref)
+		r, err := grid.ParseRange(ref)
 		if err != nil || r.Row2 < l.DataRow {
 			continue
 		}
@@ -422,11 +424,11 @@ func (l *List) findMerged() {
 
 // mergedAt finds the merged cells that a cell is part of without being the
 // first, which alone has their value.
-func (l *List) mergedAt(row, col int) (r part.Range, is bool) {
+func (l *List) mergedAt(row, col int) (r grid.Range, is bool) {
 	ranges := l.merged[col]
 	i := sort.Search(len(ranges), func(i int) bool { return ranges[i].Row1 > row })
 	if i == 0 {
-		return part.Range{}, false
+		return grid.Range{}, false
 	}
 	r = ranges[i-1]
 	return r, row <= r.Row2 && (row != r.Row1 || col != r.Col1)

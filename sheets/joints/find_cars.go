@@ -5,7 +5,8 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // CarList is a list of the cars ordered that the shop keeps itself.
@@ -28,7 +29,7 @@ type CarCell struct {
 
 // findCars looks for the cars ordered: a heading row with the car and how many
 // are ordered of it.
-func (b *Lists) findCars(rows []headingRow, s part.SheetEntry) error {
+func (b *Lists) findCars(rows []headingRow, s workbook.Sheet) error {
 	for _, r := range rows {
 		cols := b.recognise(textsOf(r.cells), nil, "cars", nil)
 		car, ok := cols["car"]
@@ -41,7 +42,7 @@ func (b *Lists) findCars(rows []headingRow, s part.SheetEntry) error {
 		}
 		b.Cars = &CarList{Title: s.Name, headRow: r.num}
 		bid, hasBid := cols["bid"]
-		_, err := b.ReadPart(s.PartName, func(r *part.Row) error {
+		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			if r.Num <= b.Cars.headRow {
 				return nil
 			}
@@ -50,9 +51,9 @@ func (b *Lists) findCars(rows []headingRow, s part.SheetEntry) error {
 				switch {
 				case c.Col == car.Col:
 					e.Name = book.CellText(c)
-				case c.Col == ordered.Col && c.Kind == part.Number:
+				case c.Col == ordered.Col && c.Kind == worksheet.Number:
 					e.Ordered = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
-				case hasBid && c.Col == bid.Col && c.Kind == part.Number:
+				case hasBid && c.Col == bid.Col && c.Kind == worksheet.Number:
 					e.Bid = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
 				}
 			}

@@ -3,7 +3,7 @@ package joints
 import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // largestInches is the largest OD that is taken for inches where no heading
@@ -15,7 +15,7 @@ const largestInches = 12
 func (l *List) sizes(rows []headingRow) {
 	for _, r := range rows {
 		for _, c := range r.cells {
-			if r.num >= l.DataRow && c.Col == l.Shop["od"].Col && c.Kind == part.Number {
+			if r.num >= l.DataRow && c.Col == l.Shop["od"].Col && c.Kind == worksheet.Number {
 				l.sampled++
 				if c.Num > largestInches {
 					l.large++

@@ -9,7 +9,8 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Editor fills one joint list, row by row, as the sheet streams through.
@@ -27,10 +28,10 @@ type Editor struct {
 	next    func() error // counts a joint, and says whether the run is to end
 	odCell  string
 	At      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
-	Inputs  []*part.Cell
-	Present []*part.Cell
+	Inputs  []*worksheet.Cell
+	Present []*worksheet.Cell
 	special []string
-	Out     []part.NewCell
+	Out     []worksheet.NewCell
 	text    []byte // formulas of a row, one behind the other
 	ends    []int  // where each ends
 	labels  []string
@@ -49,9 +50,9 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	}
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
-		Present: make([]*part.Cell, len(cols)), Inputs: make([]*part.Cell, len(cols)), special: make([]string, len(cols)),
+		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
 		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
-		odCell: part.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
+		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
 	last := l.Info.LastCol
@@ -76,26 +77,26 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 }
 
 // Row fills a row.
-func (ed *Editor) Row(r *part.Row) (part.RowEdit, error) {
+func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.Out = ed.Out[:0]
 	switch {
 	case r.Num == ed.L.HeadRow:
 		ed.headings(r)
 	case r.Num >= ed.L.DataRow:
 		if err := ed.joint(r); err != nil {
-			return part.RowEdit{}, err
+			return worksheet.RowEdit{}, err
 		}
 	}
-	return part.RowEdit{Cells: ed.Out}, nil
+	return worksheet.RowEdit{Cells: ed.Out}, nil
 }
 
 // headings writes the headings of columns that are new; one that is there is
 // the shop's to reword.
-func (ed *Editor) headings(r *part.Row) {
+func (ed *Editor) headings(r *worksheet.Row) {
 	ed.sortCells(r)
 	for i, c := range ed.Cols {
 		p := ed.Present[i]
-		if p == nil || p.Kind == part.Empty || ed.b.OtherCurrency(c.Q, p) {
+		if p == nil || p.Kind == worksheet.Empty || ed.b.OtherCurrency(c.Q, p) {
 			label := ed.labels[i]
 			if h, ok := ed.L.newHeads[c.Q]; ok {
 				label = h
@@ -105,7 +106,7 @@ func (ed *Editor) headings(r *part.Row) {
 			if c.Q.IsText() {
 				style = ed.st.heading
 			}
-			ed.Out = append(ed.Out, part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: label})
+			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
 		}
 	}
 }
@@ -113,7 +114,7 @@ func (ed *Editor) headings(r *part.Row) {
 // sortCells finds the inputs and our own cells among the cells of the row, and
 // says whether it is a joint row: one with something in an input that tells
 // of a joint.
-func (ed *Editor) sortCells(r *part.Row) (joint bool, mark string) {
+func (ed *Editor) sortCells(r *worksheet.Row) (joint bool, mark string) {
 	clear(ed.Present)
 	clear(ed.Inputs)
 	clear(ed.twinCells)
@@ -122,7 +123,7 @@ func (ed *Editor) sortCells(r *part.Row) (joint bool, mark string) {
 		if c.Col == ed.MarkCol {
 			mark = book.CellText(*c)
 		}
-		if ed.L.twins[c.Col] != nil && c.Kind == part.Number {
+		if ed.L.twins[c.Col] != nil && c.Kind == worksheet.Number {
 			ed.twinCells[c.Col] = c.Num
 		}
 		if c.Col >= len(ed.At) || ed.At[c.Col] == 0 {
@@ -149,10 +150,12 @@ func tellsOfJoint(key string) bool {
 	return true
 }
 
-func BlankText(c *part.Cell) bool { return c.Kind == part.Text && strings.TrimSpace(c.Text) == "" }
+func BlankText(c *worksheet.Cell) bool {
+	return c.Kind == worksheet.Text && strings.TrimSpace(c.Text) == ""
+}
 
 // joint works out a joint row and writes its cells.
-func (ed *Editor) joint(r *part.Row) error {
+func (ed *Editor) joint(r *worksheet.Row) error {
 	joint, mark := ed.sortCells(r)
 	if ed.watch.Passes(ed.L, r.Num) {
 		ed.wipe()
@@ -231,22 +234,22 @@ func (ed *Editor) showBare(words string) {
 			continue
 		}
 		switch p.Kind {
-		case part.Number:
+		case worksheet.Number:
 			shown.Typed++
 			ed.bare.Set(c.Q, p.Num)
-		case part.Text:
+		case worksheet.Text:
 			shown.Typed++
 			ed.bare.SetText(c.Q, p.Text)
-		case part.Error:
+		case worksheet.Error:
 			shown.Errors++
 		}
-		if i == ed.odAt && p.Kind != part.Number && p.Kind != part.Empty {
+		if i == ed.odAt && p.Kind != worksheet.Number && p.Kind != worksheet.Empty {
 			shown.Unread = true
 		}
 	}
 	ed.bare.SetText(ed.b.Model.Roles.Words, words)
 	if od := ed.Inputs[ed.odAt]; words == "" && od != nil {
-		shown.Unanswered = od.Kind == part.Number && od.Num > 0 || od.Kind == part.Text && od.Text != ""
+		shown.Unanswered = od.Kind == worksheet.Number && od.Num > 0 || od.Kind == worksheet.Text && od.Text != ""
 	}
 	ed.b.Show(shown, ed.L.No)
 }
@@ -275,7 +278,7 @@ func (ed *Editor) readRow(row int) (reason string) {
 	for i := range ed.Cols {
 		if c := &ed.Cols[i]; c.Q.Key == "od" {
 			reason = ed.readCell(i, row)
-			if p := ed.Present[i]; !ed.refill && p != nil && !p.HasFormula && p.Kind == part.Number {
+			if p := ed.Present[i]; !ed.refill && p != nil && !p.HasFormula && p.Kind == worksheet.Number {
 				ed.Line.Set(c.Q, p.Num)
 			}
 		}
@@ -320,14 +323,14 @@ func (ed *Editor) overrides(row int) (reason string) {
 	}
 	for i, c := range ed.Cols {
 		p := ed.Present[i]
-		if p == nil || p.HasFormula || p.Kind == part.Empty || c.Q.Key == "check" {
+		if p == nil || p.HasFormula || p.Kind == worksheet.Empty || c.Q.Key == "check" {
 			continue
 		}
 		cell := ed.L.Ref(row, c.col)
 		switch {
-		case c.Q.IsText() && p.Kind == part.Text:
+		case c.Q.IsText() && p.Kind == worksheet.Text:
 			ed.Line.SetText(c.Q, p.Text)
-		case !c.Q.IsText() && p.Kind == part.Number:
+		case !c.Q.IsText() && p.Kind == worksheet.Number:
 			ed.Line.Set(c.Q, p.Num)
 		default:
 			what := fmt.Sprintf("%q is typed over the calculated %s", book.CellText(*p), book.Heading(c.Q))
@@ -343,7 +346,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 func (ed *Editor) wipe() {
 	for i, c := range ed.Cols {
 		if p := ed.Present[i]; p != nil && (p.HasFormula || c.Q.Key == "check") {
-			ed.Out = append(ed.Out, part.NewCell{Col: c.col, Style: -1, Op: part.Remove})
+			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: -1, Op: worksheet.Remove})
 		}
 	}
 }
@@ -354,7 +357,7 @@ func (ed *Editor) say(words string, style int) {
 		if c.Q.Key != "check" {
 			continue
 		}
-		cell := part.NewCell{Col: c.col, Style: style, Kind: part.Text, Text: words}
+		cell := worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: words}
 		for i := range ed.Out {
 			if ed.Out[i].Col == c.col {
 				ed.Out[i] = cell
@@ -390,7 +393,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 }
 
 // warn tells of what is odd with a row that is priced.
-func (ed *Editor) warn(r *part.Row, mark string) {
+func (ed *Editor) warn(r *worksheet.Row, mark string) {
 	for _, q := range ed.Line.Raised {
 		col := ed.L.Shop[q.Cell].Col
 		if col == 0 {
@@ -439,15 +442,15 @@ func (ed *Editor) fill(row int) {
 		typed := ed.Line.Given(c.Q) && c.Reader == nil
 		if c.Reader != nil {
 			p := ed.Present[i]
-			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != part.Empty
+			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != worksheet.Empty
 		}
-		cell := part.NewCell{Col: c.col, Style: c.style}
+		cell := worksheet.NewCell{Col: c.col, Style: c.style}
 		if c.Q.IsText() {
-			cell.Kind, cell.Text = part.Text, f.Text[c.Q.Slot]
+			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]
 		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {
-			cell.Kind = part.Text
+			cell.Kind = worksheet.Text
 		} else {
-			cell.Kind, cell.Num = part.Number, x
+			cell.Kind, cell.Num = worksheet.Number, x
 		}
 		switch {
 		case typed:

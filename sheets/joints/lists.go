@@ -2,7 +2,7 @@ package joints
 
 import (
 	"seamtally/sheets/book"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/workbook"
 )
 
 // Lists are the joint lists of a workbook, and its list of cars.
@@ -12,7 +12,7 @@ type Lists struct {
 	Cars        *CarList
 	Changed     ChangedFigures
 	Beside      int // joint lists beside another, which are not read
-	FilterNames []part.DefinedName
+	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end
 	Refill      bool         // numbers typed over calculated cells give way to their formulas

@@ -2,7 +2,7 @@ package joints
 
 import (
 	"seamtally/compute"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Observer is shown the rows of joint lists while they are filled, and may have
@@ -17,14 +17,14 @@ type Observer interface {
 	// prices is given every priced row; the line is used again after it.
 	Prices(l *List, row int, mark string, line *compute.Line)
 	// row is shown a row of a list, and what is to be written on it.
-	Row(ed *Editor, r *part.Row, cells []part.NewCell)
+	Row(ed *Editor, r *worksheet.Row, cells []worksheet.NewCell)
 }
 
 // Unobserved is for those that care for none of it.
 type Unobserved struct{}
 
-func (Unobserved) Fills(*Editor)                            {}
-func (Unobserved) Passes(*List, int) bool                   { return false }
-func (Unobserved) Reads(*List, int, *compute.Line)          {}
-func (Unobserved) Prices(*List, int, string, *compute.Line) {}
-func (Unobserved) Row(*Editor, *part.Row, []part.NewCell)   {}
+func (Unobserved) Fills(*Editor)                                    {}
+func (Unobserved) Passes(*List, int) bool                           { return false }
+func (Unobserved) Reads(*List, int, *compute.Line)                  {}
+func (Unobserved) Prices(*List, int, string, *compute.Line)         {}
+func (Unobserved) Row(*Editor, *worksheet.Row, []worksheet.NewCell) {}

@@ -6,16 +6,16 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // LineCells resolves the formulas of a joint list.
 func LineCells(m *compute.Model, n *page.Names, l *List) book.Resolver {
 	base := book.Lookups(m, n, m.Line, func(q *compute.Quantity) (string, bool) {
-		return part.ColName(l.Ours[q]) + page.RowMark, l.Ours[q] > 0
+		return grid.ColName(l.Ours[q]) + page.RowMark, l.Ours[q] > 0
 	})
 	checks := m.Checks()
-	first, last := part.ColName(l.Ours[checks[0]]), part.ColName(l.Ours[checks[len(checks)-1]])
+	first, last := grid.ColName(l.Ours[checks[0]]), grid.ColName(l.Ours[checks[len(checks)-1]])
 	return func(table, key string) (string, error) {
 		switch {
 		case table != "checks"+compute.ColumnMark:

@@ -8,7 +8,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Why a row with something in it is no joint.
@@ -22,9 +22,9 @@ const (
 // row with an outside diameter or a wall is always a joint, unless it repeats
 // the headings or holds nothing but words: a total of sizes makes no sense, and
 // a joint must not be lost.
-func (ed *Editor) noJoint(r *part.Row, joint bool) string {
+func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	od, wall := ed.Inputs[ed.odAt], ed.Inputs[ed.wallAt]
-	if od != nil && od.Kind == part.Text && sameWords(od.Text, ed.L.Heads[od.Col]) {
+	if od != nil && od.Kind == worksheet.Text && sameWords(od.Text, ed.L.Heads[od.Col]) {
 		return isHeading
 	}
 	cells, numbers, total := 0, 0, false
@@ -34,10 +34,10 @@ func (ed *Editor) noJoint(r *part.Row, joint bool) string {
 			continue
 		}
 		cells++
-		if c.Kind == part.Number && ed.At[min(c.Col, len(ed.At)-1)] < 0 {
+		if c.Kind == worksheet.Number && ed.At[min(c.Col, len(ed.At)-1)] < 0 {
 			numbers++
 		}
-		total = total || c.Kind == part.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
+		total = total || c.Kind == worksheet.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
 	}
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
@@ -56,7 +56,7 @@ func (ed *Editor) noJoint(r *part.Row, joint bool) string {
 // quantity of any kind.
 func (ed *Editor) onlyWords(input int) bool {
 	c := ed.Inputs[input]
-	if !Filled(c) || c.Kind != part.Text {
+	if !Filled(c) || c.Kind != worksheet.Text {
 		return false
 	}
 	first, _ := utf8.DecodeRuneInString(strings.TrimSpace(c.Text))
@@ -99,8 +99,8 @@ func (ed *Editor) sizesMerged(row int) bool {
 
 func (ed *Editor) OurCell(col int) bool { return col < len(ed.At) && ed.At[col] > 0 }
 
-func Filled(c *part.Cell) bool {
-	return c != nil && (c.Kind != part.Empty || c.HasFormula) && !BlankText(c)
+func Filled(c *worksheet.Cell) bool {
+	return c != nil && (c.Kind != worksheet.Empty || c.HasFormula) && !BlankText(c)
 }
 
 func sameWords(a, b string) bool {

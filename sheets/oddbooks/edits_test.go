@@ -10,7 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -59,7 +59,7 @@ func TestEditsInLibreOffice(t *testing.T) {
 	was := sheetstest.Read(t, clean)
 	last, err := excelize.ColumnNameToNumber(shop.OurColumn(t, was, "Joints", "check"))
 	require.NoError(t, err)
-	beside := part.ColName(last + 1)
+	beside := grid.ColName(last + 1)
 	rate, fit := shop.Assumption(t, was, "shop_rate"), shop.Assumption(t, was, "clean_fit")
 
 	edits := []shopEdit{
@@ -96,7 +96,7 @@ d(0).Name = "SortFields"
 d(0).Value = f()
 d(1).Name = "ContainsHeader"
 d(1).Value = True
-s.getCellRangeByName("A1:%s5").sort(d())`, part.ColName(last))},
+s.getCellRangeByName("A1:%s5").sort(d())`, grid.ColName(last))},
 		{name: "sheet renamed", onList: `s.Name = "Demo's list"`, sheet: "Demo's list"},
 		{name: "sheet copied", onOurs: `doc.Sheets.copyByName("Joints", "Joints B", 1)`,
 			want: func(rows []shop.Row) []shop.Row { return append(rows, rows...) },
@@ -108,7 +108,7 @@ s.getCellRangeByName("A1:%s5").sort(d())`, part.ColName(last))},
 		{name: "columns of the shop's right of ours and among them", onOurs: fmt.Sprintf(`s.getCellRangeByName("%s1").String = "Remarks"
 s.getCellRangeByName("%s3").String = "ask for the drawing"
 s.Columns.insertByIndex(%d, 1)
-s.getCellRangeByName("%s4").String = "among them"`, beside, beside, last-3, part.ColName(last-2)),
+s.getCellRangeByName("%s4").String = "among them"`, beside, beside, last-3, grid.ColName(last-2)),
 			more: func(t *testing.T, g sheetstest.Grid, _ *sheets.Report, cleared sheetstest.Grid) {
 				for _, note := range []string{"Remarks", "ask for the drawing", "among them"} {
 					assert.True(t, holds(g["Joints"], note), note)

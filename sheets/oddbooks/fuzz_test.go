@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -22,13 +22,13 @@ import (
 // smallest is the least that a workbook with one sheet of these rows needs.
 // Lines are rows and bars are columns; what reads as a number is one, what
 // begins with = is a formula without a value, with =x= one with the value x.
-func smallest(grid string) []byte {
+func smallest(text string) []byte {
 	var cells strings.Builder
-	for i, line := range strings.Split(grid, "\n") {
+	for i, line := range strings.Split(text, "\n") {
 		fmt.Fprintf(&cells, `<row r="%d">`, i+1)
 		for k, s := range strings.Split(line, "|") {
 			if s != "" {
-				fmt.Fprintf(&cells, `<c r="%s"%s</c>`, part.Ref(i+1, k+1), cellContent(s))
+				fmt.Fprintf(&cells, `<c r="%s"%s</c>`, grid.Ref(i+1, k+1), cellContent(s))
 			}
 		}
 		cells.WriteString("</row>")

@@ -14,7 +14,9 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -32,11 +34,11 @@ const (
 func withJoints(t testing.TB, path string) (string, error) {
 	t.Helper()
 	data := []byte(shop.Content(t, path))
-	p, err := part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+	p, err := opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
 	if err != nil {
 		return "", err
 	}
-	wb, err := part.ReadWorkbook(p)
+	wb, err := workbook.Read(p)
 	if err != nil {
 		return "", err
 	}
@@ -49,32 +51,32 @@ func withJoints(t testing.TB, path string) (string, error) {
 		fmt.Fprintf(&cells, `<row r="%d">`, i+1)
 		for j, v := range row {
 			if s, ok := v.(string); ok {
-				fmt.Fprintf(&cells, `<c r="%s" t="inlineStr"><is><t>%s</t></is></c>`, part.Ref(i+1, j+1), s)
+				fmt.Fprintf(&cells, `<c r="%s" t="inlineStr"><is><t>%s</t></is></c>`, grid.Ref(i+1, j+1), s)
 			} else {
-				fmt.Fprintf(&cells, `<c r="%s"><v>%v</v></c>`, part.Ref(i+1, j+1), v)
+				fmt.Fprintf(&cells, `<c r="%s"><v>%v</v></c>`, grid.Ref(i+1, j+1), v)
 			}
 		}
 		cells.WriteString("</row>")
 	}
 	e := p.Edit()
 	defer e.Close()
-	name := part.FreePartName(e, "xl/worksheets/sheet%d.xml")
+	name := opc.FreePartName(e, "xl/worksheets/sheet%d.xml")
 	e.Add(name, []byte(`<?xml version="1.0" encoding="UTF-8" standalone="yes"?>`+"\n"+`<worksheet xmlns="`+ns+`"><sheetFormatPr defaultRowHeight="15"/><sheetData>`+cells.String()+`</sheetData></worksheet>`))
 	id, top := "", 0
 	for _, s := range wb.Sheets {
 		top = max(top, s.SheetID)
 	}
-	relsName := part.RelsName(wb.Part)
+	relsName := opc.RelsName(wb.Part)
 	for what, change := range map[string]func([]byte) ([]byte, error){
 		relsName: func(src []byte) ([]byte, error) {
-			have, err := part.ReadRels(relsName, src)
+			have, err := opc.ReadRels(relsName, src)
 			if err != nil {
 				return nil, err
 			}
-			id = part.FreeRelID(have)
-			return part.AddRel(relsName, src, part.Relationship{ID: id, Type: rel + "/worksheet", Target: "/" + name})
+			id = opc.FreeRelID(have)
+			return opc.AddRel(relsName, src, opc.Relationship{ID: id, Type: rel + "/worksheet", Target: "/" + name})
 		},
-		"[Content_Types].xml": func(src []byte) ([]byte, error) { return part.AddOverride(src, name, sheetType) },
+		"[Content_Types].xml": func(src []byte) ([]byte, error) { return opc.AddOverride(src, name, sheetType) },
 	} {
 		src, err := e.Read(what)
 		if err == nil {
@@ -89,7 +91,7 @@ func withJoints(t testing.TB, path string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	src, err = wb.Patch(src, part.WorkbookPatch{AddSheets: []part.NewSheet{{Name: "Demo joints", RelID: id, SheetID: top + 1}}})
+	src, err = wb.Patch(src, workbook.Changes{AddSheets: []workbook.NewSheet{{Name: "Demo joints", RelID: id, SheetID: top + 1}}})
 	if err != nil {
 		return "", err
 	}

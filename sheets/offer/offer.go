@@ -14,7 +14,8 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Options says what Offer is to do.
@@ -153,10 +154,10 @@ func gather(t *sheets.Run, o Options, words *offerWords) *Report {
 		LeftOut: t.Report.LeftOut, Failing: failing(t), Findings: t.Report.Findings,
 	}
 	for _, f := range words.fields {
-		cell := &part.Cell{}
+		cell := &worksheet.Cell{}
 		if row := t.Own.Keys[f.Key]; row > 0 {
 			cell = t.Own.Cell(row, book.AssumeValue)
-			f.Cell = t.Own.Assumptions + "!" + part.Ref(row, book.AssumeValue)
+			f.Cell = t.Own.Assumptions + "!" + grid.Ref(row, book.AssumeValue)
 		} else if key, head := strings.CutPrefix(f.Key, book.HeadPrefix); head {
 			for _, h := range t.Model.Heads {
 				if h.Key == key {
@@ -197,8 +198,8 @@ func labelOf(b *book.Book, f Field) string {
 }
 
 // shown is a cell as the shop sees it: a day as a day.
-func shown(b *book.Book, c *part.Cell) string {
-	if c.Kind == part.Number && b.IsDate(c.Style) {
+func shown(b *book.Book, c *worksheet.Cell) string {
+	if c.Kind == worksheet.Number && b.IsDate(c.Style) {
 		if day, err := excelize.ExcelDateToTime(c.Num, b.Workbook.Date1904); err == nil {
 			return day.Format("2006-01-02")
 		}

@@ -11,7 +11,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // Columns of an offer.
@@ -83,7 +83,7 @@ func offerBook(r *Report, words *offerWords) ([]byte, error) {
 	defer w.f.Close()
 	w.do(w.f.SetSheetName(w.f.GetSheetName(0), w.sheet))
 	for i, width := range offerWidths() {
-		col := part.ColName(i + 1)
+		col := grid.ColName(i + 1)
 		w.do(w.f.SetColWidth(w.sheet, col, col, width))
 	}
 	w.head()
@@ -312,7 +312,7 @@ func (w *offerWriter) fit(text string, size float64, from, to int) {
 
 // put puts a text or a number; nil only a format.
 func (w *offerWriter) put(col int, value any, s offerStyle) {
-	cell := part.Ref(w.row, col)
+	cell := grid.Ref(w.row, col)
 	xf, err := w.style(s)
 	w.do(err)
 	w.do(w.f.SetCellStyle(w.sheet, cell, cell, xf))
@@ -326,7 +326,7 @@ func (w *offerWriter) join(from, to int, s offerStyle) {
 	for col := from + 1; col <= to; col++ {
 		w.put(col, nil, s)
 	}
-	w.do(w.f.MergeCell(w.sheet, part.Ref(w.row, from), part.Ref(w.row, to)))
+	w.do(w.f.MergeCell(w.sheet, grid.Ref(w.row, from), grid.Ref(w.row, to)))
 }
 
 func (w *offerWriter) style(s offerStyle) (int, error) {

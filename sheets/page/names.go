@@ -6,21 +6,21 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/workbook"
 )
 
 // Names gives the defined names that formulas use. A name that the shop
 // has for something else is left alone; ours takes a suffix.
 type Names struct {
-	wb      *part.Workbook
+	wb      *workbook.Workbook
 	mine    func(ref string) bool // whether a reference points into our sheets
 	actual  map[string]string
-	Defined []part.DefinedName // ours, in the order of asking
+	Defined []workbook.DefinedName // ours, in the order of asking
 }
 
 // NewNames reads the names of a workbook. A name is ours if mine says so of what
 // it points at.
-func NewNames(wb *part.Workbook, mine func(string) bool) *Names {
+func NewNames(wb *workbook.Workbook, mine func(string) bool) *Names {
 	return &Names{wb: wb, mine: mine, actual: map[string]string{}}
 }
 
@@ -50,7 +50,7 @@ func (n *Names) taken(name string) bool {
 
 // Define says where a name points.
 func (n *Names) Define(wanted, ref string) {
-	n.Defined = append(n.Defined, part.DefinedName{Name: n.Use(wanted), Sheet: -1, Ref: ref})
+	n.Defined = append(n.Defined, workbook.DefinedName{Name: n.Use(wanted), Sheet: -1, Ref: ref})
 }
 
 // Find gives what our name points at now, "" if it is not there.
@@ -87,7 +87,7 @@ func (n *Names) Renamed() (wanted, actual []string) {
 
 // onCopy reports whether a name is one of those that came with a copy of a sheet
 // of ours: it holds on that sheet alone, where no formula of ours stands.
-func (n *Names) onCopy(d part.DefinedName) bool {
+func (n *Names) onCopy(d workbook.DefinedName) bool {
 	if d.Sheet < 0 {
 		return false
 	}

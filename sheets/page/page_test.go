@@ -12,7 +12,10 @@ import (
 
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -30,9 +33,9 @@ func shops(t *testing.T) string {
 func written(t *testing.T, path string, p *page.Plan) (sheetstest.Grid, []string) {
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
-	pkg, err := part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+	pkg, err := opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
 	require.NoError(t, err)
-	wb, err := part.ReadWorkbook(pkg)
+	wb, err := workbook.Read(pkg)
 	require.NoError(t, err)
 	styles, err := wb.ReadStyles(pkg)
 	require.NoError(t, err)
@@ -43,13 +46,13 @@ func written(t *testing.T, path string, p *page.Plan) (sheetstest.Grid, []string
 	if wb.SharedStrings != "" {
 		src, err := pkg.Read(wb.SharedStrings)
 		require.NoError(t, err)
-		to.Strings, err = part.ReadSharedStrings(bytes.NewReader(src))
+		to.Strings, err = worksheet.ReadStrings(bytes.NewReader(src))
 		require.NoError(t, err)
 	}
-	to.See = func(title string, r *part.Row, _ *part.Cell, c page.Cell, _ part.NewCell) {
-		seen = append(seen, title+"!"+part.Ref(r.Num, c.Col))
+	to.See = func(title string, r *worksheet.Row, _ *worksheet.Cell, c page.Cell, _ worksheet.NewCell) {
+		seen = append(seen, title+"!"+grid.Ref(r.Num, c.Col))
 	}
-	var patch part.WorkbookPatch
+	var patch workbook.Changes
 	patch.AddSheets, patch.SetNames, err = p.Into(e, to)
 	require.NoError(t, err)
 	require.NoError(t, wb.PutStyles(e, styles))
@@ -143,7 +146,7 @@ func TestWholeColumns(t *testing.T) {
 // A name of the shop's, for the workbook or for a sheet, is left alone; one that
 // came with a copy of a sheet of ours is in nobody's way.
 func TestNamesThatAreTaken(t *testing.T) {
-	wb := &part.Workbook{Names: []part.DefinedName{
+	wb := &workbook.Workbook{Names: []workbook.DefinedName{
 		{Name: "RATE", Sheet: -1, Ref: "Sheet1!$A$1"},
 		{Name: "rate_2", Sheet: 1, Ref: "Sheet1!$A$2"},
 		{Name: "hours", Sheet: -1, Ref: "Ours!$B$2"},
@@ -162,7 +165,7 @@ func TestNamesThatAreTaken(t *testing.T) {
 	assert.True(t, n.Has("gone"), "the name is there, though what it pointed at is not")
 	assert.False(t, n.Has("travel"))
 	n.Define("rate", "Ours!$B$9")
-	assert.Equal(t, []part.DefinedName{{Name: "rate_3", Sheet: -1, Ref: "Ours!$B$9"}}, n.Defined)
+	assert.Equal(t, []workbook.DefinedName{{Name: "rate_3", Sheet: -1, Ref: "Ours!$B$9"}}, n.Defined)
 	wanted, actual := n.Renamed()
 	assert.Contains(t, wanted, "rate")
 	assert.Contains(t, actual, "rate_3")
@@ -171,11 +174,11 @@ func TestNamesThatAreTaken(t *testing.T) {
 
 // A reference comes back from its text, whatever its sheet is called.
 func TestReferences(t *testing.T) {
-	block := part.Range{Row1: 2, Col1: 1, Row2: 5, Col2: 28}
-	cell := part.Range{Row1: 7, Col1: 2, Row2: 7, Col2: 2}
+	block := grid.Range{Row1: 2, Col1: 1, Row2: 5, Col2: 28}
+	cell := grid.Range{Row1: 7, Col1: 2, Row2: 7, Col2: 2}
 	assert.Equal(t, "'Joe''s list'!$A$2:$AB$5", page.RangeRef("Joe's list", block))
 	for _, sheet := range []string{"Ours", "Joe's list", "a!b", "2026"} {
-		for _, r := range []part.Range{block, cell} {
+		for _, r := range []grid.Range{block, cell} {
 			back, at, ok := page.SplitRef(page.RangeRef(sheet, r))
 			assert.True(t, ok)
 			assert.Equal(t, sheet, back)

@@ -6,7 +6,7 @@ package page
 
 import (
 	"seamtally/sheets/look"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Owner says who may change a cell of our own sheets.
@@ -22,17 +22,17 @@ const (
 type Cell struct {
 	Col     int
 	Style   look.Style
-	Kind    part.Kind
+	Kind    worksheet.Kind
 	Num     float64
 	Text    string
 	Formula string
 	Owner   Owner
-	Fresh   bool       // its row is new on a sheet that is there already
-	Record  bool       // it is the program's own note of where things stand; no figure rests on it
-	Means   any        // what the cell is to whoever planned it; nothing here looks at it
-	Anew    bool       // it is written whole, its look too: what stood there was ours and has moved
-	Gone    bool       // it is taken out, for the same reason
-	Raw     *part.Cell // the shop's, which has come from elsewhere on the sheet as it was, its look too
+	Fresh   bool            // its row is new on a sheet that is there already
+	Record  bool            // it is the program's own note of where things stand; no figure rests on it
+	Means   any             // what the cell is to whoever planned it; nothing here looks at it
+	Anew    bool            // it is written whole, its look too: what stood there was ours and has moved
+	Gone    bool            // it is taken out, for the same reason
+	Raw     *worksheet.Cell // the shop's, which has come from elsewhere on the sheet as it was, its look too
 }
 
 // Row is one row of a sheet of ours.
@@ -75,23 +75,23 @@ func (p *Plan) Put(row int, c Cell) { r := p.Row(row); r.Cells = append(r.Cells,
 
 // Text is a cell with a text, or an empty one if that is empty.
 func Text(col int, role look.Role, s string, o Owner) Cell {
-	c := Cell{Col: col, Style: look.Style{Role: role}, Kind: part.Text, Text: s, Owner: o}
+	c := Cell{Col: col, Style: look.Style{Role: role}, Kind: worksheet.Text, Text: s, Owner: o}
 	if s == "" {
-		c.Kind = part.Empty
+		c.Kind = worksheet.Empty
 	}
 	return c
 }
 
 // Number is a cell with a number.
 func Number(col int, role look.Role, format string, x float64, o Owner) Cell {
-	return Cell{Col: col, Style: look.Style{Role: role, Format: format}, Kind: part.Number, Num: x, Owner: o}
+	return Cell{Col: col, Style: look.Style{Role: role, Format: format}, Kind: worksheet.Number, Num: x, Owner: o}
 }
 
 // Live makes the cell a formula that has the cell's value beside it.
 func (c Cell) Live(formula string) Cell {
 	c.Formula = formula
-	if c.Kind == part.Empty {
-		c.Kind = part.Text
+	if c.Kind == worksheet.Empty {
+		c.Kind = worksheet.Text
 	}
 	return c
 }

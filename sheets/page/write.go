@@ -7,7 +7,10 @@ import (
 	"sort"
 
 	"seamtally/sheets/look"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/part/worksheet"
 )
 
 // styles lists the looks that the plan uses, in a fixed order.
@@ -44,7 +47,7 @@ func (p *Plan) extent() string {
 	if len(rows) == 0 {
 		return "A1"
 	}
-	return "A1:" + part.Ref(rows[len(rows)-1], col)
+	return "A1:" + grid.Ref(rows[len(rows)-1], col)
 }
 
 // editor splices a plan into its sheet.
@@ -52,8 +55,8 @@ type editor struct {
 	p    *Plan
 	xf   map[look.Style]int
 	rows []int
-	out  []part.NewCell
-	see  func(title string, r *part.Row, have *part.Cell, c Cell, n part.NewCell)
+	out  []worksheet.NewCell
+	see  func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
 }
 
 func (p *Plan) editor(xf map[look.Style]int) *editor {
@@ -73,43 +76,43 @@ func (ed *editor) Next(after int) int {
 }
 
 // Row writes the planned cells of a row that are not the shop's by now.
-func (ed *editor) Row(r *part.Row) (part.RowEdit, error) {
+func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	pr := ed.p.Rows[r.Num]
 	if ed.p.Whole > 0 {
 		pr = ed.p.wholeRow(pr, r)
 	}
 	if pr == nil {
-		return part.RowEdit{}, nil
+		return worksheet.RowEdit{}, nil
 	}
-	there := map[int]*part.Cell{}
+	there := map[int]*worksheet.Cell{}
 	for i := range r.Cells {
 		there[r.Cells[i].Col] = &r.Cells[i]
 	}
 	ed.out = ed.out[:0]
 	for _, c := range pr.Cells {
 		if c.Gone {
-			ed.out = append(ed.out, part.NewCell{Col: c.Col, Style: -1, Op: part.Remove})
+			ed.out = append(ed.out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
 			continue
 		}
 		if !ed.p.Build && !c.Fresh && !c.Anew && c.Owner != Ours {
 			continue
 		}
-		n := part.NewCell{Col: c.Col, Style: ed.xf[c.Style], Kind: c.Kind, Num: c.Num, Text: c.Text, Formula: c.Formula}
+		n := worksheet.NewCell{Col: c.Col, Style: ed.xf[c.Style], Kind: c.Kind, Num: c.Num, Text: c.Text, Formula: c.Formula}
 		switch {
 		case c.Raw != nil:
 			n.Style = max(c.Raw.Style, 0)
 		case there[c.Col] != nil && !c.Anew:
 			n.Style = -1 // how a cell looks is the shop's to change
 		}
-		if c.Kind == part.Empty && c.Formula == "" && there[c.Col] != nil {
-			n.Op = part.Clear
+		if c.Kind == worksheet.Empty && c.Formula == "" && there[c.Col] != nil {
+			n.Op = worksheet.Clear
 		}
 		if ed.see != nil {
 			ed.see(ed.p.Title, r, there[c.Col], c, n)
 		}
 		ed.out = append(ed.out, n)
 	}
-	edit := part.RowEdit{Cells: ed.out}
+	edit := worksheet.RowEdit{Cells: ed.out}
 	if ed.p.Build || pr.Tall {
 		edit.Height = pr.Height
 	}
@@ -124,7 +127,7 @@ func (ed *editor) Row(r *part.Row) (part.RowEdit, error) {
 
 // wholeRow is a row of a sheet that is written whole: what the plan has for it,
 // and nothing else of what is there.
-func (p *Plan) wholeRow(pr *Row, there *part.Row) *Row {
+func (p *Plan) wholeRow(pr *Row, there *worksheet.Row) *Row {
 	var out Row
 	planned := map[int]bool{}
 	if pr != nil {
@@ -152,17 +155,17 @@ func (p *Plan) wholeRow(pr *Row, there *part.Row) *Row {
 const StandardHeight = 15
 
 // scratchPackage opens a scratch workbook as a package.
-func scratchPackage(bk *look.Book) (*part.Package, error) {
+func scratchPackage(bk *look.Book) (*opc.Package, error) {
 	data, err := bk.Bytes()
 	if err != nil {
 		return nil, err
 	}
-	return part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+	return opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
 }
 
 // ImportStyles makes the looks in a scratch workbook and takes their formats
 // over, equal ones once.
-func ImportStyles(into *part.Styles, bk *look.Book, want []look.Style) (map[look.Style]int, error) {
+func ImportStyles(into *workbook.Styles, bk *look.Book, want []look.Style) (map[look.Style]int, error) {
 	scratch := map[look.Style]int{}
 	for _, s := range want {
 		xf, err := bk.Style(s)
@@ -175,7 +178,7 @@ func ImportStyles(into *part.Styles, bk *look.Book, want []look.Style) (map[look
 	if err != nil {
 		return nil, err
 	}
-	wb, err := part.ReadWorkbook(pkg)
+	wb, err := workbook.Read(pkg)
 	if err != nil {
 		return nil, err
 	}
@@ -194,16 +197,16 @@ func ImportStyles(into *part.Styles, bk *look.Book, want []look.Style) (map[look
 
 // Target is the workbook that plans are written into.
 type Target struct {
-	Workbook *part.Workbook
-	Styles   *part.Styles
-	Strings  part.Strings
+	Workbook *workbook.Workbook
+	Styles   *workbook.Styles
+	Strings  worksheet.Strings
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
-	See func(title string, r *part.Row, have *part.Cell, c Cell, n part.NewCell)
+	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
 }
 
 // Into makes the sheet of a plan, or fills the one that is there.
-func (p *Plan) Into(e *part.Edit, to Target) (added []part.NewSheet, names []part.DefinedName, err error) {
+func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []workbook.DefinedName, err error) {
 	font, size := to.Styles.DefaultFont()
 	bk := look.New(font, size)
 	if p.Build {
@@ -222,31 +225,31 @@ func (p *Plan) Into(e *part.Edit, to Target) (added []part.NewSheet, names []par
 		if err != nil {
 			return nil, nil, err
 		}
-		g, err := part.Graft{Scratch: scratch, Sheet: p.Title, Title: p.Title}.Into(e, to.Workbook, to.Styles)
+		g, err := workbook.Graft{Scratch: scratch, Sheet: p.Title, Title: p.Title}.Into(e, to.Workbook, to.Styles)
 		if err != nil {
 			return nil, nil, err
 		}
 		src, name = g.XML, g.PartName
-		added, names = []part.NewSheet{g.Sheet(p.Title)}, g.Names
+		added, names = []workbook.NewSheet{g.Sheet(p.Title)}, g.Names
 	} else {
 		i := to.Workbook.Sheet(p.Title)
 		name = to.Workbook.Sheets[i].PartName
 		if src, err = e.Read(name); err != nil {
 			return nil, nil, err
 		}
-		if err := part.TypeRels(e, name); err != nil {
+		if err := opc.TypeRels(e, name); err != nil {
 			return nil, nil, err
 		}
 	}
 	// Before the cells come: a shell without them is quickly gone through.
-	if src, err = part.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
+	if src, err = worksheet.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
 		return nil, nil, err
 	}
 	var out bytes.Buffer
 	ed := p.editor(xf)
 	ed.see = to.See
-	edit := part.SheetEdit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
-	if err := part.Splice(&out, bytes.NewReader(src), edit); err != nil {
+	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
+	if err := worksheet.Splice(&out, bytes.NewReader(src), edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.Title, err)
 	}
 	e.Replace(name, out.Bytes())

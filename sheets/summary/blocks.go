@@ -9,7 +9,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 func CutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
@@ -72,7 +72,7 @@ func (s *Sheet) blockRow(bl *Block, i int, f *formula.Frame) error {
 	home := s.Home(bl.scope)
 	n := page.Number(book.SumNo, look.Calc, "0", no.Num(f), page.Ours)
 	if bl != home {
-		n = n.Live(part.Ref(home.at.First+i, book.SumNo))
+		n = n.Live(grid.Ref(home.at.First+i, book.SumNo))
 	}
 	if !bl.scope.PerList {
 		s.P.Put(row, n)
@@ -160,7 +160,7 @@ func (s *Sheet) RowName(bl *Block, i int, no float64) page.Cell {
 		} else {
 			name += formula.GeneralText(q.Num(f))
 		}
-		print += "INDEX(" + book.ColumnName(s.Names, bl.scope.Of, key) + "," + part.Ref(bl.at.First+i, book.SumNo) + ")"
+		print += "INDEX(" + book.ColumnName(s.Names, bl.scope.Of, key) + "," + grid.Ref(bl.at.First+i, book.SumNo) + ")"
 	}
 	if len(parts) == 1 {
 		print += `&""`
@@ -192,7 +192,7 @@ func (s *Sheet) single(sb *SingleBlock) error {
 	for _, q := range sb.figures {
 		row := s.OrderRows[q.Key]
 		if q.Key == "order_price" {
-			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, part.Range{Row1: row, Col1: book.SumFirst, Row2: row, Col2: book.SumFirst}))
+			s.Names.Define(book.NamePrice, page.RangeRef(p.Title, grid.Range{Row1: row, Col1: book.SumFirst, Row2: row, Col2: book.SumFirst}))
 		}
 		t, known, err := s.print(q, s.Model.OrderOf, 0)
 		if err != nil {
@@ -213,10 +213,10 @@ func (s *Sheet) single(sb *SingleBlock) error {
 		n-- // the last is the sum of the first ones
 	}
 	r := func(col int) string {
-		return page.RangeRef(p.Title, part.Range{Row1: sb.at.First, Col1: col, Row2: sb.at.First + n - 1, Col2: col})
+		return page.RangeRef(p.Title, grid.Range{Row1: sb.at.First, Col1: col, Row2: sb.at.First + n - 1, Col2: col})
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Bar, At: part.Ref(sb.at.First, book.SumFirst+3), Title: sb.chart,
+		Kind: look.Bar, At: grid.Ref(sb.at.First, book.SumFirst+3), Title: sb.chart,
 		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.Unit(sb.figures[0]), Width: 760, Height: 330,
 	})
 	return nil
@@ -278,7 +278,7 @@ func (s *Sheet) tally(t *tallyBlock) error {
 			x, _ := s.Values.ListSum(r.list, q, by, r.no)
 			c := page.Number(tallyFirst+k, look.Calc, q.Shown, x, page.Ours)
 			c.Means = book.Holder(func(v *compute.Values, x float64) { v.HoldSum(r.list, q, by, r.no, x) })
-			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.Column(q), l.Column(by), "$"+part.Ref(row, tallyNo))))
+			p.Put(row, c.Live(fmt.Sprintf("SUMIFS(%s,%s,%s)", l.Column(q), l.Column(by), "$"+grid.Ref(row, tallyNo))))
 		}
 	}
 	return nil

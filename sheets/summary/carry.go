@@ -8,7 +8,8 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Where the Summary is laid out anew, each of its cells has a new place: that of
@@ -81,8 +82,8 @@ func (s *Sheet) newCol(row, col int) (int, bool) {
 }
 
 // Gone is where cells of the sheet that is there have gone.
-func (s *Sheet) Gone() part.Moved {
-	return part.Moved{
+func (s *Sheet) Gone() grid.Moved {
+	return grid.Moved{
 		Sheet: s.P.Title,
 		Row:   func(row int) int { r, _ := s.newRow(row); return r },
 		At: func(row, col int) (int, int, bool) {
@@ -127,7 +128,7 @@ func (s *Sheet) carry() {
 	for _, row := range slices.Sorted(maps.Keys(s.notes.cells)) {
 		for _, col := range slices.Sorted(maps.Keys(s.notes.cells[row])) {
 			cell := s.notes.cells[row][col]
-			if cell.Kind == part.Empty && !cell.HasFormula || s.isOurs(row, col) {
+			if cell.Kind == worksheet.Empty && !cell.HasFormula || s.isOurs(row, col) {
 				continue
 			}
 			r, c, ok := moved.At(row, col)
@@ -136,7 +137,7 @@ func (s *Sheet) carry() {
 				for c = book.SumLast + 2; s.P.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
 					c++
 				}
-				s.Note(book.LevelWarning, "carried", s.P.Title+"!"+part.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", part.Ref(row, col)), "put it where you want it")
+				s.Note(book.LevelWarning, "carried", s.P.Title+"!"+grid.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", grid.Ref(row, col)), "put it where you want it")
 			}
 			if cell.HasFormula {
 				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.P.Title)

@@ -7,13 +7,13 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // TallyColumn is a column of the sums by list on the Summary.
 func (s *Sheet) TallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
 	c, err := s.tallyOf(of.Name).column(q)
-	return part.QuoteSheet(s.P.Title) + "!" + c, err
+	return grid.QuoteSheet(s.P.Title) + "!" + c, err
 }
 
 // OrderCell is the cell of a figure of the order, for formulas on other sheets.
@@ -28,7 +28,7 @@ func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
 	if !ok {
 		return ""
 	}
-	at, err := part.ParseRange(ref)
+	at, err := grid.ParseRange(ref)
 	if err != nil {
 		return ""
 	}

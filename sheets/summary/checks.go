@@ -11,7 +11,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 func (s *Sheet) tallyOf(scope string) *tallyBlock {
@@ -36,7 +36,7 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 		if key == compute.RefusingChecks {
 			last = all[compute.Refusals(all)-1]
 		}
-		return page.RangeRef(l.Title, part.Range{Row1: l.HeadRow, Col1: l.Ours[all[0]], Row2: l.HeadRow, Col2: l.Ours[last]}), nil
+		return page.RangeRef(l.Title, grid.Range{Row1: l.HeadRow, Col1: l.Ours[all[0]], Row2: l.HeadRow, Col2: l.Ours[last]}), nil
 	}
 	if key == compute.AllCells {
 		return strings.Join(l.Areas(), compute.AndCells), nil
@@ -52,7 +52,7 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 // cannot.
 func (s *Sheet) recount(q *compute.Quantity) string {
 	column := func(col, last int) string {
-		return page.RangeRef(s.AssumeOn, part.Range{Row1: s.Assume.FirstKey, Col1: col, Row2: last, Col2: col})
+		return page.RangeRef(s.AssumeOn, grid.Range{Row1: s.Assume.FirstKey, Col1: col, Row2: last, Col2: col})
 	}
 	count := func(cells, word string) string { return "COUNTIF(" + cells + "," + page.Quoted(word) + ")" }
 	places := column(book.AssumePlace, max(s.Assume.UnitFirst, s.Assume.LastKey))
@@ -118,7 +118,7 @@ func (s *Sheet) check() error {
 		amount := book.FigureCell(q, frame, book.SumFirst, look.Calc)
 		p.Put(at, book.Showing(amount.Live(t), q, 0)) // "" leaves a count of the run
 		if q.Level != compute.LevelOK {
-			p.Put(at, page.Text(book.SumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(part.Ref(at, book.SumFirst))))
+			p.Put(at, page.Text(book.SumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(grid.Ref(at, book.SumFirst))))
 		}
 	}
 	verdict := m.Roles.Verdict

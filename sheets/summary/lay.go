@@ -6,7 +6,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // Rooms and heights of the Summary.
@@ -114,7 +114,7 @@ func (s *Sheet) lay(found bool) error {
 		if sec.at.First == 0 {
 			continue
 		}
-		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.P.Title, part.Range{Row1: sec.at.First, Col1: 1, Row2: sec.at.Last(), Col2: book.SumLast}))
+		s.Names.Define(book.NameBlock+sec.key, page.RangeRef(s.P.Title, grid.Range{Row1: sec.at.First, Col1: 1, Row2: sec.at.Last(), Col2: book.SumLast}))
 	}
 	for _, sb := range s.Singles {
 		for i, q := range sb.figures {

@@ -10,7 +10,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
 )
 
 // Block is a table of the Summary: some figures of one scope, a row for each
@@ -119,8 +119,8 @@ func (s *Sheet) Fill() (*page.Plan, error) {
 	if s.Anew {
 		s.carry()
 	}
-	s.Names.Define(book.NameSummary, page.RangeRef(s.P.Title, part.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.P.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + part.Ref(s.wordsAt.Last()+1, book.SumLast)}
+	s.Names.Define(book.NameSummary, page.RangeRef(s.P.Title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.P.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + grid.Ref(s.wordsAt.Last()+1, book.SumLast)}
 	return s.P, nil
 }
 
@@ -197,7 +197,7 @@ func (s *Sheet) RowCell(q *compute.Quantity, i int) (string, bool) {
 	if bl == nil {
 		return "", false
 	}
-	return part.Ref(bl.at.First+i, col), true
+	return grid.Ref(bl.at.First+i, col), true
 }
 
 // columnOf is the whole column of a figure in its block.

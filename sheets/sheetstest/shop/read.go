@@ -16,7 +16,9 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/part"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -32,9 +34,9 @@ func OursIn(t testing.TB, path string) sheetstest.Ours {
 	out := sheetstest.Ours{}
 	for _, l := range check.Lists {
 		from, to, _ := strings.Cut(l.Calculated, ":")
-		a, err := part.ParseCol(from)
+		a, err := grid.ParseCol(from)
 		require.NoError(t, err)
-		b, err := part.ParseCol(to)
+		b, err := grid.ParseCol(to)
 		require.NoError(t, err)
 		name := wb.Sheets[wb.Sheet(l.Sheet)].PartName
 		if have, ok := out[name]; ok {
@@ -46,12 +48,12 @@ func OursIn(t testing.TB, path string) sheetstest.Ours {
 }
 
 // WorkbookOf reads the workbook part of a package, as the program does.
-func WorkbookOf(t testing.TB, path string) *part.Workbook {
+func WorkbookOf(t testing.TB, path string) *workbook.Workbook {
 	t.Helper()
 	data := []byte(Content(t, path))
-	p, err := part.Open(bytes.NewReader(data), int64(len(data)), part.DefaultLimits())
+	p, err := opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
 	require.NoError(t, err)
-	wb, err := part.ReadWorkbook(p)
+	wb, err := workbook.Read(p)
 	require.NoError(t, err)
 	return wb
 }

@@ -1,8 +1,0 @@
-//go:build !linux
-
-package part
-
-import "os"
-
-// Unnamed cannot be done here: ok is false.
-func Unnamed(string) (f *os.File, ok bool) { return nil, false }
