@@ -1,11 +1,13 @@
 package sheets
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -72,11 +74,12 @@ func chosen(b *book.Book) []bidSheet {
 // bidPlan is such a sheet while it is laid out. Everything on it is ours, and
 // written whole at every run.
 type bidPlan struct {
-	*Run
-	sheet bidSheet
-	s     *summary.Sheet // what it has to agree with
-	p     *page.Plan
-	row   int // the next that is free
+	*assumptions.Sheet
+	by   bidRun
+	kind bidSheet
+	s    *summary.Sheet // what it has to agree with
+	p    *page.Plan
+	row  int // the next that is free
 
 	right int // the last column of its tables
 
@@ -85,17 +88,23 @@ type bidPlan struct {
 	blocks   map[*compute.Scope]*bidBlock
 	notes    []func() // what is written beside blocks, once all is worked out
 	checksAt page.Rows
+	told     string // in a line, what the sheet comes to; "" for nothing
 }
 
-// planBid lays out the chosen sheets.
-func (r *Run) planBid(s *summary.Sheet) ([]*bidPlan, error) {
-	if r.ReadOnly && !r.watch.Looks() {
-		return nil, nil // nobody looks at them
-	}
+// bidRun is the run that lays such sheets out.
+type bidRun struct {
+	ctx      context.Context
+	date     string                // as in 2026-11-25
+	progress func(done, total int) // nil: nobody asks
+}
+
+// planBids lays out the chosen sheets, beside a Summary.
+func planBids(by bidRun, s *summary.Sheet) ([]*bidPlan, error) {
 	var out []*bidPlan
-	for _, kind := range chosen(r.Sheet.Lists.Book) {
+	r := s.Sheet
+	for _, kind := range chosen(r.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.key], kind.title)
-		f := &bidPlan{Run: r, sheet: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop,
+		f := &bidPlan{Sheet: r, by: by, kind: kind, s: s, p: page.New(title, r.Own.Bid[kind.key] == ""), row: bidTop,
 			bid: compute.NewBid(r.Values, kind.key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
 		err := kind.fill(f)
 		if err == nil {
@@ -155,7 +164,7 @@ func (f *bidPlan) about(what string) {
 
 // head writes the title, and whether all agrees.
 func (f *bidPlan) head() {
-	f.p.Put(bidTitle, page.Text(bidNo, look.Title, f.sheet.title, page.Ours))
+	f.p.Put(bidTitle, page.Text(bidNo, look.Title, f.kind.title, page.Ours))
 	n := f.failing()
 	f.p.Row(bidVerdict).Height = 24
 	count := f.cell(bidVerdict, bidData)
@@ -167,6 +176,6 @@ func (f *bidPlan) head() {
 	f.p.Put(bidVerdict, page.Text(bidName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
 	f.p.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
 	f.p.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
-	f.Names.Define(book.NameAgrees+f.sheet.key, count)
+	f.Names.Define(book.NameAgrees+f.kind.key, count)
 	f.p.Shell.Flags = append(f.p.Shell.Flags, grid.Ref(bidVerdict, bidName))
 }

@@ -18,7 +18,7 @@ func (f *bidPlan) made(how string, from ...any) error {
 	for _, x := range from {
 		fmt.Fprintf(h, "%v\x00", x)
 	}
-	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.o.Date
+	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.by.date
 	if was, on, err := f.madeBefore(); err != nil {
 		return err
 	} else if was == digest {
@@ -29,14 +29,14 @@ func (f *bidPlan) made(how string, from ...any) error {
 	f.p.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
 	f.p.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
 	f.p.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
-	f.Names.Define(book.NameMade+f.sheet.key, f.cell(f.row, bidData+1))
+	f.Names.Define(book.NameMade+f.kind.key, f.cell(f.row, bidData+1))
 	f.row += 2
 	return nil
 }
 
 // madeBefore is what the sheet that is there says of itself.
 func (f *bidPlan) madeBefore() (digest, day string, err error) {
-	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.sheet.key))
+	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.kind.key))
 	if i := f.Workbook.Sheet(sheet); !ok || i < 0 || f.p.Build {
 		return "", "", nil
 	} else if _, err = f.ReadPart(f.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {

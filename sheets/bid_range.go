@@ -183,12 +183,12 @@ func (r *ranges) simulate() error {
 		group.Go(func() {
 			values := make([]float64, len(d.Of))
 			for no := w; no < r.trials; no += workers {
-				if no%256 == w && r.ctx != nil && r.ctx.Err() != nil {
-					faults[w] = r.ctx.Err()
+				if no%256 == w && r.by.ctx != nil && r.by.ctx.Err() != nil {
+					faults[w] = r.by.ctx.Err()
 					return
 				}
-				if w == 0 && no%1000 == 0 && r.o.Progress != nil {
-					r.o.Progress(no, r.trials)
+				if w == 0 && no%1000 == 0 && r.by.progress != nil {
+					r.by.progress(no, r.trials)
 				}
 				d.Trial(no, values)
 				out := s.At(values)

@@ -116,7 +116,7 @@ func (b *rates) write() error {
 			return err
 		}
 	}
-	b.notes = append(b.notes, func() { b.Report.Verdict = b.verdict() })
+	b.notes = append(b.notes, func() { b.told = b.verdict() })
 	return nil
 }
 

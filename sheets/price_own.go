@@ -34,14 +34,19 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	bids, err := r.planBid(s)
-	if err != nil {
-		return err
+	var bids []*bidPlan
+	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
+		if bids, err = planBids(bidRun{r.ctx, r.o.Date, r.o.Progress}, s); err != nil {
+			return err
+		}
 	}
 	n := 0
 	for _, f := range bids {
 		n += f.failing()
-		s.Bids = append(s.Bids, f.sheet.key)
+		s.Bids = append(s.Bids, f.kind.key)
+		if f.told != "" {
+			r.Report.Verdict = f.told
+		}
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
 	r.Judge()
