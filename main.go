@@ -19,6 +19,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
@@ -101,7 +102,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Flags: append(target(),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
-					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(sheets.BidSheets(), ",")},
+					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
 					yes("print JSON in place of the table", "json"),
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -51,7 +52,7 @@ func TestOutputsKeepTheRulesOfPackages(t *testing.T) {
 			out, cleared := filepath.Join(t.TempDir(), "priced.xlsx"), filepath.Join(t.TempDir(), "cleared.xlsx")
 			o := sheets.PriceOptions{In: in, Out: out}
 			if i >= len(ins)-2 {
-				o.With = sheets.BidSheets()
+				o.With = bid.Sheets()
 			}
 			_, err := sheets.Price(t.Context(), o)
 			require.NoError(t, err)

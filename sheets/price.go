@@ -10,6 +10,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/assumptions"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
@@ -130,7 +131,7 @@ func (r *Run) understand() error {
 	} else if err = r.Load(); err != nil {
 		return err
 	}
-	if err := choose(r.Sheet.Lists.Book, r.o.With); err != nil {
+	if err := bid.Choose(r.Sheet.Lists.Book, r.o.With); err != nil {
 		return err
 	}
 	if err := r.LinkCars(); err != nil {
@@ -143,7 +144,7 @@ func (r *Run) understand() error {
 		}
 		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(chosen(r.Sheet.Lists.Book)) > 0
+	r.keepRows = r.keepRows || len(bid.Chosen(r.Sheet.Lists.Book)) > 0
 	r.watch.Opens(r)
 	return r.Open(r.keepRows)
 }

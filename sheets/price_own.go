@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
@@ -34,18 +35,18 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	var bids []*bidPlan
+	var bids []*bid.Laid
 	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
-		if bids, err = planBids(bidRun{r.ctx, r.o.Date, r.o.Progress}, s); err != nil {
+		if bids, err = bid.Lay(bid.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
 			return err
 		}
 	}
 	n := 0
 	for _, f := range bids {
-		n += f.failing()
-		s.Bids = append(s.Bids, f.kind.key)
-		if f.told != "" {
-			r.Report.Verdict = f.told
+		n += f.Failing()
+		s.Bids = append(s.Bids, f.Kind.Key)
+		if f.Told != "" {
+			r.Report.Verdict = f.Told
 		}
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
@@ -66,8 +67,8 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	plans := []*page.Plan{summary, assume}
 	for _, f := range bids {
-		plans = append(plans, f.p)
-		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.p)...)
+		plans = append(plans, f.P)
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	for _, p := range plans {
 		added, names, err := p.Into(e, r.Target(r.watch.Own))

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -68,7 +68,7 @@ func TestEveryPartHasAContentType(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := typedAnew(t, shop.Demo("order.xlsx"), defaults...)
-			with := sheets.BidSheets()
+			with := bid.Sheets()
 			if name != "none" && !shop.Thorough() { // to draw takes most of the time
 				with = slices.DeleteFunc(with, func(key string) bool { return key == "range" })
 			}

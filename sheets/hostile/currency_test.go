@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"seamtally/sheets"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -27,7 +28,7 @@ func hostileSigns() []string {
 func TestHostileCurrency(t *testing.T) {
 	shop.Heavy(t)
 	in := shop.Small(t, shop.Butt("J-1"), shop.Row{"J-2", "Demo car two", "pie cut", 1, 3, 0.049, nil, 90, 10, nil})
-	clean, _ := shop.PriceWith(t, in, sheets.BidSheets()...)
+	clean, _ := shop.PriceWith(t, in, bid.Sheets()...)
 	with := func(t *testing.T, sign string) (string, *sheets.Report) {
 		row := shop.Assumption(t, sheetstest.Read(t, clean), "head_currency")
 		return shop.Price(t, shop.TypeIn(t, clean, shop.At("Assumptions", fmt.Sprint("C", row), sign)))

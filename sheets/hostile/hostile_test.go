@@ -18,6 +18,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/offer"
@@ -162,7 +163,7 @@ func hostileScene(name string, in func(t *testing.T, texts []string) string, mar
 func TestHostileTexts(t *testing.T) {
 	shop.Heavy(t)
 	joints := hostileOrder(t)
-	assumptions := hostileScene("assumptions", hostileAssumptions, "J-1", "Demo car one", sheets.BidSheets()...)
+	assumptions := hostileScene("assumptions", hostileAssumptions, "J-1", "Demo car one", bid.Sheets()...)
 	assumptions.Heavy = true
 	shop.Play(t,
 		hostileScene("joints", func(t *testing.T, texts []string) string { return placed(t, joints, texts) },

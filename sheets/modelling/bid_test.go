@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -34,10 +34,10 @@ func bidExceptions() []struct {
 // it stands: 2, 4, 5, 7, 17, 19 and 20 of the list.
 func TestModellingRulesOfSheetsForTheBid(t *testing.T) {
 	shop.Heavy(t)
-	out, _ := shop.PriceWith(t, shop.Demo("order.xlsx"), sheets.BidSheets()...)
+	out, _ := shop.PriceWith(t, shop.Demo("order.xlsx"), bid.Sheets()...)
 	b := readRuleBook(t, "demo", out)
 	units, needed := unitFactors(), map[int]bool{}
-	for _, key := range sheets.BidSheets() {
+	for _, key := range bid.Sheets() {
 		s := b.sheets[shop.BidTitle(key)]
 		require.NotNil(t, s, key)
 		assert.Empty(t, s.merged, key)

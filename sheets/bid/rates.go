@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -17,7 +17,7 @@ const mostRates = 15_000
 
 // rates is Rates while it is laid out.
 type rates struct {
-	*bidPlan
+	*Laid
 	scope    *compute.Scope             // the cars
 	moved    map[*compute.Quantity]bool // by the set-up
 	kept     []bool                     // joints that keep their own set-up
@@ -39,9 +39,9 @@ func (b *rates) wanted() []*compute.Quantity {
 // fillRates lays out Rates: what every weld takes under every set-up, and what
 // the whole order comes to under each, wherever it fits. It is live: every
 // joint's line is worked out once more for every set-up, below.
-func fillRates(f *bidPlan) error {
-	b := &rates{bidPlan: f, scope: f.s.SummaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
-	p := f.p
+func fillRates(f *Laid) error {
+	b := &rates{Laid: f, scope: f.s.SummaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
+	p := f.P
 	p.Whole = 16 // also where it is left empty
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
 	p.Shell.FreezeRow = bidVerdict
@@ -90,7 +90,7 @@ func (b *rates) setups() []int {
 func (b *rates) write() error {
 	b.listedRows()
 	b.listed = b.table("rates_order", summary.HeadingHigh)
-	b.p.Put(b.listed.rows.First, page.Text(bidName, look.Label, "as listed", page.Ours))
+	b.P.Put(b.listed.rows.First, page.Text(bidName, look.Label, "as listed", page.Ours))
 	b.compared()
 	b.row++
 	b.down("rates_income")
@@ -116,7 +116,7 @@ func (b *rates) write() error {
 			return err
 		}
 	}
-	b.notes = append(b.notes, func() { b.told = b.verdict() })
+	b.notes = append(b.notes, func() { b.Told = b.verdict() })
 	return nil
 }
 
@@ -128,8 +128,7 @@ func (b *rates) tableRow(t *tried) int {
 // tableNo is the cell there of its number.
 func (b *rates) tableNo(t *tried) string { return page.Absolute(b.tableRow(t), bidNo) }
 
-// listedRows are the order as listed and under each set-up, and when the kit of
-// each has paid for itself.
+// listedRows are the order as listed and under each set-up.
 func (b *rates) listedRows() {
 	b.add("rates_order", nil, nil)
 	for _, t := range b.tries {

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -36,18 +36,18 @@ type bidRow struct {
 }
 
 // scoped is a scope of the sheet.
-func (f *bidPlan) scoped(name string) *compute.Scope { return f.Model.BidScope(name) }
+func (f *Laid) scoped(name string) *compute.Scope { return f.Model.BidScope(name) }
 
 // add adds a row to a scope.
-func (f *bidPlan) add(name string, in *compute.Values, beside *formula.Frame) *bidRow {
+func (f *Laid) add(name string, in *compute.Values, beside *formula.Frame) *bidRow {
 	s := f.scoped(name)
 	r := &bidRow{BidRow: f.bid.Add(s, in, beside), refs: map[*compute.Quantity]string{}}
 	f.lines[s] = append(f.lines[s], r)
 	return r
 }
 
-// once is the row of a scope that has no more.
-func (f *bidPlan) onceRow(s *compute.Scope) *bidRow {
+// onceRow is the row of a scope that has no more.
+func (f *Laid) onceRow(s *compute.Scope) *bidRow {
 	if f.lines[s] == nil {
 		f.lines[s] = []*bidRow{{BidRow: f.bid.Rows(s)[0], refs: map[*compute.Quantity]string{}}}
 	}
@@ -56,7 +56,7 @@ func (f *bidPlan) onceRow(s *compute.Scope) *bidRow {
 
 // follow adds a row for every row in use of the table of the Summary that a scope
 // follows.
-func (f *bidPlan) follow(name string) []*bidRow {
+func (f *Laid) follow(name string) []*bidRow {
 	s := f.scoped(name)
 	for i := range f.Values.Rows(s.Beside).Frames {
 		f.followRow(name, i, nil)
@@ -65,7 +65,7 @@ func (f *bidPlan) follow(name string) []*bidRow {
 }
 
 // joints adds a row for every joint, to a scope that follows their lines.
-func (f *bidPlan) joints(name string) []*bidRow {
+func (f *Laid) joints(name string) []*bidRow {
 	for i := range f.Joints {
 		joint := &f.Joints[i]
 		r := f.add(name, nil, &joint.Line.Frame)
@@ -77,7 +77,7 @@ func (f *bidPlan) joints(name string) []*bidRow {
 }
 
 // amount is what a figure of a scope of one row came to, and its cell or formula.
-func (f *bidPlan) amount(q *compute.Quantity) (amountAt, error) {
+func (f *Laid) amount(q *compute.Quantity) (amountAt, error) {
 	if q.Scope == f.Model.OrderOf {
 		return f.orderAmount(q.Key), nil
 	}
@@ -86,7 +86,7 @@ func (f *bidPlan) amount(q *compute.Quantity) (amountAt, error) {
 }
 
 // followRow adds one for row i, maybe as it is in a scene.
-func (f *bidPlan) followRow(name string, i int, in *placedScene) *bidRow {
+func (f *Laid) followRow(name string, i int, in *placedScene) *bidRow {
 	s := f.scoped(name)
 	v := f.Values
 	if in != nil {
@@ -127,7 +127,7 @@ func shownOf(s *compute.Scope) []*compute.Quantity {
 
 // asked are the figures of a scope that some scopes of the sheet name: what a scene
 // has to have.
-func (f *bidPlan) asked(of *compute.Scope, names ...string) []*compute.Quantity {
+func (f *Laid) asked(of *compute.Scope, names ...string) []*compute.Quantity {
 	var out []*compute.Quantity
 	for _, name := range names {
 		for _, q := range f.scoped(name).Quantities {
@@ -142,21 +142,21 @@ func (f *bidPlan) asked(of *compute.Scope, names ...string) []*compute.Quantity 
 }
 
 // titled begins a block with its title, if it has one.
-func (f *bidPlan) titled(s *compute.Scope) {
+func (f *Laid) titled(s *compute.Scope) {
 	if s.Title != "" {
 		f.section(strings.ReplaceAll(s.Title, "$", f.Currency()))
 	}
 }
 
 // down lays out a scope of one row with a figure a line: label, value, unit.
-func (f *bidPlan) down(name string) *bidBlock {
+func (f *Laid) down(name string) *bidBlock {
 	s := f.scoped(name)
 	f.titled(s)
 	b := f.block(s, 1)
 	row := f.onceRow(s)
 	for i, q := range shownOf(s) {
 		b.spots[q] = spotOn{i, bidData}
-		f.p.Put(f.row, page.Text(bidName, look.Label, q.HeadingOn(row.Frame), page.Ours))
+		f.P.Put(f.row, page.Text(bidName, look.Label, q.HeadingOn(row.Frame), page.Ours))
 		f.row++
 	}
 	f.notes = append(f.notes, func() {
@@ -166,7 +166,7 @@ func (f *bidPlan) down(name string) *bidBlock {
 				c = page.Text(bidData+1, look.Note, q.Why, page.Ours)
 			}
 			if c.Text != "" {
-				f.p.Put(b.rows.First+b.spots[q].down, c)
+				f.P.Put(b.rows.First+b.spots[q].down, c)
 			}
 		}
 	})
@@ -174,7 +174,7 @@ func (f *bidPlan) down(name string) *bidBlock {
 }
 
 // unitBeside is the unit beside an amount: of a count, what is counted.
-func (f *bidPlan) unitBeside(q *compute.Quantity) string {
+func (f *Laid) unitBeside(q *compute.Quantity) string {
 	u := f.s.Unit(q)
 	if name := compute.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
 		return name
@@ -183,12 +183,12 @@ func (f *bidPlan) unitBeside(q *compute.Quantity) string {
 }
 
 // along lays out a scope of one row on one line, each label with its value behind.
-func (f *bidPlan) along(name string) *bidBlock {
+func (f *Laid) along(name string) *bidBlock {
 	s := f.scoped(name)
 	b := f.block(s, 1)
 	for i, q := range shownOf(s) {
 		b.spots[q] = spotOn{0, bidData + 2*i}
-		f.p.Put(f.row, page.Text(bidName+2*i, look.Label, q.Heading, page.Ours))
+		f.P.Put(f.row, page.Text(bidName+2*i, look.Label, q.Heading, page.Ours))
 	}
 	f.row++
 	return b
@@ -196,7 +196,7 @@ func (f *bidPlan) along(name string) *bidBlock {
 
 // table lays out a scope with a figure a column, below headings of that height.
 // The rows have been added.
-func (f *bidPlan) table(name string, height float64) *bidBlock {
+func (f *Laid) table(name string, height float64) *bidBlock {
 	s := f.scoped(name)
 	f.titled(s)
 	b := f.columns(s, height)
@@ -206,9 +206,9 @@ func (f *bidPlan) table(name string, height float64) *bidBlock {
 
 // under lays out a scope of one row on the line below a table, its figures in the
 // columns of those that are called the same; its title stands in front.
-func (f *bidPlan) under(name string, above *bidBlock) error {
+func (f *Laid) under(name string, above *bidBlock) error {
 	s := f.scoped(name)
-	f.p.Put(f.row, page.Text(bidName, look.TotalText, s.Title, page.Ours))
+	f.P.Put(f.row, page.Text(bidName, look.TotalText, s.Title, page.Ours))
 	b := f.block(s, 1)
 	b.total = true
 	for _, q := range shownOf(s) {
@@ -223,7 +223,7 @@ func (f *bidPlan) under(name string, above *bidBlock) error {
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
-func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
+func (f *Laid) columns(s *compute.Scope, height float64) *bidBlock {
 	b := f.block(s, len(f.lines[s]))
 	b.rows.First++
 	col := bidName
@@ -239,10 +239,10 @@ func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
 		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
 			head = strings.ReplaceAll(q.Heading, "$", f.Currency())
 		}
-		f.p.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
+		f.P.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
 	}
-	f.p.Row(f.row).Height = height
-	f.p.Whole = max(f.p.Whole, col-1)
+	f.P.Row(f.row).Height = height
+	f.P.Whole = max(f.P.Whole, col-1)
 	f.right = max(f.right, col-1)
 	f.row++
 	return b
@@ -251,7 +251,7 @@ func (f *bidPlan) columns(s *compute.Scope, height float64) *bidBlock {
 // headNumber is the heading of the narrow column on the left.
 const headNumber = "No."
 
-func (f *bidPlan) block(s *compute.Scope, rows int) *bidBlock {
+func (f *Laid) block(s *compute.Scope, rows int) *bidBlock {
 	if s.Once() {
 		f.onceRow(s)
 	}

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"seamtally/sheets/page"
@@ -7,7 +7,7 @@ import (
 
 // buying is Buying while it is laid out.
 type buying struct {
-	*bidPlan
+	*Laid
 	joint []*bidRow // what each joint takes
 	tube  []*bidRow // what is bought of each size
 }
@@ -20,10 +20,10 @@ func (b *buying) jointNum(i int, key string) float64 {
 // fillBuying lays out Buying: tube, how it is cut, argon, filler, coupons and
 // parts. How the tube is cut and where a bottle is changed no formula can find:
 // they are values, with checks that tell when what they rest on is other.
-func fillBuying(f *bidPlan) error {
+func fillBuying(f *Laid) error {
 	m := f.Model
-	b := &buying{bidPlan: f}
-	p := f.p
+	b := &buying{Laid: f}
+	p := f.P
 	p.Shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")

@@ -1,4 +1,4 @@
-package sheets_test
+package bid_test
 
 import (
 	"fmt"

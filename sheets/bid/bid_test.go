@@ -1,4 +1,4 @@
-package sheets_test
+package bid_test
 
 import (
 	"context"
@@ -13,6 +13,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -24,13 +25,13 @@ func TestSheetsForTheBidRecalculate(t *testing.T) {
 			Name:  name,
 			Heavy: true,
 			Make: func(t *testing.T) []string {
-				out, rep := shop.PriceWith(t, shop.Demo(name), sheets.BidSheets()...)
+				out, rep := shop.PriceWith(t, shop.Demo(name), bid.Sheets()...)
 				require.True(t, rep.Complete, "%v", rep.Findings)
 				return []string{out}
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				shop.Equal(t, paths[0], live[0])
-				for _, key := range sheets.BidSheets() {
+				for _, key := range bid.Sheets() {
 					assert.Equal(t, "ok", live[0][shop.BidTitle(key)]["B3"].Text, key)
 				}
 				assert.Zero(t, shop.OnSummary(t, live[0], "Sheets for the bid: checks that do not hold"))
@@ -42,7 +43,7 @@ func TestSheetsForTheBidRecalculate(t *testing.T) {
 			Name:  fmt.Sprint("generated ", i),
 			Heavy: i > 0,
 			Make: func(t *testing.T) []string {
-				out, _ := shop.PriceWith(t, shop.Generated(t, 40, int64(70+i), metric), sheets.BidSheets()...)
+				out, _ := shop.PriceWith(t, shop.Generated(t, 40, int64(70+i), metric), bid.Sheets()...)
 				return []string{out}
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) { shop.Equal(t, paths[0], live[0]) },
@@ -54,7 +55,7 @@ func TestSheetsForTheBidRecalculate(t *testing.T) {
 // A second run of a workbook in which nothing has changed gives the same bytes,
 // on another day too.
 func TestSheetsForTheBidAgain(t *testing.T) {
-	once, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), sheets.BidSheets()...)
+	once, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), bid.Sheets()...)
 	out := filepath.Join(t.TempDir(), "again.xlsx")
 	rep, err := sheets.Price(context.Background(), sheets.PriceOptions{In: once, Out: out, Date: "2027-01-11", Version: "test"})
 	require.NoError(t, err)
@@ -64,7 +65,7 @@ func TestSheetsForTheBidAgain(t *testing.T) {
 
 func TestSheetsForTheBidAreTakenOut(t *testing.T) {
 	in := shop.Small(t, shop.Butt("J-1"))
-	with, _ := shop.PriceWith(t, in, sheets.BidSheets()...)
+	with, _ := shop.PriceWith(t, in, bid.Sheets()...)
 	without, _ := shop.Price(t, in)
 	want, got := shop.Parts(t, shop.Cleared(t, without)), shop.Parts(t, shop.Cleared(t, with))
 	for _, p := range []map[string]string{want, got} {
@@ -81,7 +82,7 @@ func TestSheetsForTheBidAreTakenOut(t *testing.T) {
 func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
 	other := shop.Butt("J-2")
 	other[1], other[4], other[5] = "Demo car two", 2.5, 0.035
-	long, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), other, shop.Butt("J-3")), sheets.BidSheets()...)
+	long, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1"), other, shop.Butt("J-3")), bid.Sheets()...)
 	shorter := shop.Edited(t, long, func(f *excelize.File) {
 		require.NoError(t, f.RemoveRow("Joints", 3))
 		a := sheetstest.Read(t, long)["Assumptions"]
@@ -95,14 +96,14 @@ func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
 				}
 			}
 		}
-		for _, key := range sheets.BidSheets() {
+		for _, key := range bid.Sheets() {
 			require.NoError(t, f.SetCellValue(shop.BidTitle(key), "BZ7", "ours: "+key))
 		}
 	})
 	got, _ := shop.PriceWith(t, shorter)
-	again, _ := shop.PriceWith(t, shop.Cleared(t, shorter), sheets.BidSheets()...)
+	again, _ := shop.PriceWith(t, shop.Cleared(t, shorter), bid.Sheets()...)
 	g, want := sheetstest.Read(t, got), sheetstest.Read(t, again)
-	for _, key := range sheets.BidSheets() {
+	for _, key := range bid.Sheets() {
 		title := shop.BidTitle(key)
 		assert.Equal(t, "ours: "+key, g[title]["BZ7"].Text)
 		assert.Equal(t, "ok", g[title]["B3"].Text)
@@ -118,10 +119,10 @@ func TestSheetsForTheBidFollowTheOrder(t *testing.T) {
 // A line on Assumptions does what --with does, and --with fills that line in.
 func TestSheetsForTheBidAreChosen(t *testing.T) {
 	plain, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
-	for _, key := range sheets.BidSheets() {
+	for _, key := range bid.Sheets() {
 		assert.NotContains(t, sheetstest.Read(t, plain), shop.BidTitle(key))
 	}
-	key := sheets.BidSheets()[0]
+	key := bid.Sheets()[0]
 	typed, _ := shop.Price(t, shop.Assume(t, plain, shop.Setting{Key: "with_" + key, Value: "yes"}))
 	assert.Contains(t, sheetstest.Read(t, typed), shop.BidTitle(key))
 	asked, _ := shop.PriceWith(t, plain, strings.ToUpper(key))
@@ -129,12 +130,12 @@ func TestSheetsForTheBidAreChosen(t *testing.T) {
 	assert.Contains(t, g, shop.BidTitle(key))
 	assert.Equal(t, "yes", g["Assumptions"][fmt.Sprint("C", shop.Assumption(t, g, "with_"+key))].Text)
 	_, err := sheets.Price(context.Background(), sheets.PriceOptions{In: plain, Out: filepath.Join(t.TempDir(), "none.xlsx"), With: []string{"ratez"}})
-	require.ErrorContains(t, err, `there is no sheet "ratez" to write; choose from `+strings.Join(sheets.BidSheets(), ", "))
+	require.ErrorContains(t, err, `there is no sheet "ratez" to write; choose from `+strings.Join(bid.Sheets(), ", "))
 }
 
 // The shop has a sheet of that name already: it is not touched.
 func TestSheetForTheBidWithATitleThatIsTaken(t *testing.T) {
-	key := sheets.BidSheets()[0]
+	key := bid.Sheets()[0]
 	in := shop.Edited(t, shop.Small(t, shop.Butt("J-1")), func(f *excelize.File) {
 		_, err := f.NewSheet(shop.BidTitle(key))
 		require.NoError(t, err)

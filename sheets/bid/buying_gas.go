@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -100,7 +100,7 @@ func (b *buying) run(l *gasLine, full float64) {
 
 // bottles is the argon to buy, and where each bottle is changed.
 func (b *buying) bottles() error {
-	p := b.p
+	p := b.P
 	full := b.scoped("buying_saw").Quantity("bottle_full").Num(b.onceRow(b.scoped("buying_saw")).Frame)
 	lines := b.gasLines()
 	for _, l := range lines {

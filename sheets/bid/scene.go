@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"seamtally/compute"
@@ -30,13 +30,13 @@ type scene struct {
 // placedScene is a scene on its sheet.
 type placedScene struct {
 	scene
-	f    *bidPlan
+	f    *Laid
 	rows map[*compute.Scope]page.Rows
 	cols map[*compute.Quantity]int
 }
 
 // scene is a scene that is to be placed.
-func (f *bidPlan) scene(s scene) *placedScene {
+func (f *Laid) scene(s scene) *placedScene {
 	return &placedScene{scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
 }
 
@@ -57,7 +57,7 @@ func (p *placedScene) place() error {
 		if col == bidData {
 			continue
 		}
-		f.p.Whole = max(f.p.Whole, col-1)
+		f.P.Whole = max(f.P.Whole, col-1)
 		p.rows[sc] = page.Rows{First: f.row + 1, Count: p.count(sc)}
 		f.row += p.rows[sc].Count + 1
 	}
@@ -85,12 +85,12 @@ func (p *placedScene) count(sc *compute.Scope) int {
 func (p *placedScene) write(sc *compute.Scope) error {
 	f, at := p.f, p.rows[sc]
 	head := at.First - 1
-	f.p.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
-	f.p.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
-	f.p.Row(head).Height = summary.HeadingHigh
+	f.P.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
+	f.P.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
+	f.P.Row(head).Height = summary.HeadingHigh
 	for q, col := range p.cols {
 		if q.Scope == sc {
-			f.p.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
+			f.P.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
 		}
 	}
 	for i := range at.Count {
@@ -98,8 +98,8 @@ func (p *placedScene) write(sc *compute.Scope) error {
 		if sc != f.Model.OrderOf {
 			frame = p.values.Rows(sc).Frames[i]
 			no := sc.Quantity(sc.By)
-			f.p.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.CellAt(no, i)))
-			f.p.Put(row, f.s.NameAt(sc, i))
+			f.P.Put(row, page.Number(bidNo, look.Calc, "0", no.Num(frame), page.Ours).Live(f.s.CellAt(no, i)))
+			f.P.Put(row, f.s.NameAt(sc, i))
 		}
 		for _, q := range sc.Quantities {
 			col := p.cols[q]
@@ -110,7 +110,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 			if err != nil {
 				return err
 			}
-			f.p.Put(row, book.FigureCell(q, frame, col, look.Calc).Live(t))
+			f.P.Put(row, book.FigureCell(q, frame, col, look.Calc).Live(t))
 		}
 	}
 	return nil

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"errors"
@@ -124,7 +124,7 @@ func (b *buying) planned(plans []stockPlan) {
 
 // cutList is what the saw cuts, stick by stick.
 func (b *buying) cutList(plans []stockPlan) {
-	p := b.p
+	p := b.P
 	short := compute.UnitName(b.Model.Line.Quantity("tube"))
 	b.section("Cut list: each stick from its raw end, " + short + "; saw angles in degrees, half of what a pie turns")
 	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
@@ -152,7 +152,7 @@ func (b *buying) cutList(plans []stockPlan) {
 
 // cutRow is n equal pieces of a stick, one after the other.
 func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
-	p, cut := b.p, pat.Cuts[k]
+	p, cut := b.P, pat.Cuts[k]
 	piece := pl.pieces[cut.Label]
 	r := &b.Joints[piece.row]
 	put := func(col int, format string, x float64) {

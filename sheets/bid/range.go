@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"errors"
@@ -33,7 +33,7 @@ type outOfRange struct {
 
 // ranges is Range while it is laid out.
 type ranges struct {
-	*bidPlan
+	*Laid
 	used   []ranged
 	unused []outOfRange
 	cost   chance.Sorted
@@ -48,14 +48,14 @@ const shopsOwn = "the shop's own: set it"
 // fillRange lays out Range: what each assumption does to cost and hours at the
 // ends of its range, one at a time, and what all do together, by simulation.
 // They are values: no formula can draw them again.
-func fillRange(f *bidPlan) error {
-	r := &ranges{bidPlan: f, trials: int(f.single("trials"))}
+func fillRange(f *Laid) error {
+	r := &ranges{Laid: f, trials: int(f.single("trials"))}
 	if err := r.choose(); err != nil {
 		return err
 	}
 	err := r.simulate()
 	if errors.Is(err, errTogether) { // a price is worth more than its range
-		r.Note(book.LevelWarning, "range", r.p.Title, err.Error(), "narrow the ranges on Assumptions")
+		r.Note(book.LevelWarning, "range", r.P.Title, err.Error(), "narrow the ranges on Assumptions")
 		for _, x := range r.used {
 			r.unused = append(r.unused, outOfRange{x.q, "the order cannot be worked out everywhere in the ranges"})
 		}
@@ -183,12 +183,12 @@ func (r *ranges) simulate() error {
 		group.Go(func() {
 			values := make([]float64, len(d.Of))
 			for no := w; no < r.trials; no += workers {
-				if no%256 == w && r.by.ctx != nil && r.by.ctx.Err() != nil {
-					faults[w] = r.by.ctx.Err()
+				if no%256 == w && r.by.Ctx != nil && r.by.Ctx.Err() != nil {
+					faults[w] = r.by.Ctx.Err()
 					return
 				}
-				if w == 0 && no%1000 == 0 && r.by.progress != nil {
-					r.by.progress(no, r.trials)
+				if w == 0 && no%1000 == 0 && r.by.Progress != nil {
+					r.by.Progress(no, r.trials)
 				}
 				d.Trial(no, values)
 				out := s.At(values)

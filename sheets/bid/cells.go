@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -16,7 +16,7 @@ import (
 
 // finish works out what the sheet shows, and writes the cells of its blocks and
 // its checks.
-func (f *bidPlan) finish() error {
+func (f *Laid) finish() error {
 	if err := f.bid.Work(); err != nil {
 		return err
 	}
@@ -41,7 +41,7 @@ func (f *bidPlan) finish() error {
 				case b.total:
 					c.Style.Role = look.Total
 				}
-				f.p.Put(b.rows.First+i+spot.down, c)
+				f.P.Put(b.rows.First+i+spot.down, c)
 			}
 		}
 	}
@@ -52,7 +52,7 @@ func (f *bidPlan) finish() error {
 }
 
 // bidCell is the cell of a figure of row i of its scope.
-func (f *bidPlan) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell, error) {
+func (f *Laid) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell, error) {
 	t, err := f.bidFormula(r, q, i)
 	if err != nil {
 		return page.Cell{}, err
@@ -78,7 +78,7 @@ func (f *bidPlan) bidCell(r *bidRow, q *compute.Quantity, i, col int) (page.Cell
 }
 
 // bidFormula is what the cell of a figure has; "" where it keeps a value.
-func (f *bidPlan) bidFormula(r *bidRow, q *compute.Quantity, i int) (string, error) {
+func (f *Laid) bidFormula(r *bidRow, q *compute.Quantity, i int) (string, error) {
 	switch {
 	case q.Kept:
 		return "", nil
@@ -91,7 +91,7 @@ func (f *bidPlan) bidFormula(r *bidRow, q *compute.Quantity, i int) (string, err
 }
 
 // bidCells resolves the formulas of row i of a scope on the sheet.
-func (f *bidPlan) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
+func (f *Laid) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
 	own := func(q *compute.Quantity) (string, error) { return f.ownCell(r, s, q, i) }
 	return func(table, key string) (string, error) {
 		name, around, grouped := strings.Cut(table, compute.AroundMark)
@@ -138,7 +138,7 @@ func (f *bidPlan) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
 }
 
 // ownCell is a cell of the own row. What has none has its formula there.
-func (f *bidPlan) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i int) (string, error) {
+func (f *Laid) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i int) (string, error) {
 	if b := f.blocks[s]; b != nil {
 		if spot, ok := b.spots[q]; ok {
 			if s.Once() {
@@ -158,12 +158,12 @@ func (f *bidPlan) ownCell(r *bidRow, s *compute.Scope, q *compute.Quantity, i in
 }
 
 // onceCell is the cell of a figure of a block of one row.
-func (f *bidPlan) onceCell(q *compute.Quantity) (string, error) {
+func (f *Laid) onceCell(q *compute.Quantity) (string, error) {
 	return f.ownCell(f.onceRow(q.Scope), q.Scope, q, 0)
 }
 
 // around are the first and the last of the rows around row i that say the same.
-func (f *bidPlan) around(s *compute.Scope, by *compute.Quantity, i int) (from, to int) {
+func (f *Laid) around(s *compute.Scope, by *compute.Quantity, i int) (from, to int) {
 	lines := f.lines[s]
 	same := func(k int) bool {
 		return k >= 0 && k < len(lines) && by.Num(lines[k].Frame) == by.Num(lines[i].Frame)
@@ -177,7 +177,7 @@ func (f *bidPlan) around(s *compute.Scope, by *compute.Quantity, i int) (from, t
 
 // wholeColumn is a column of a table on Assumptions, on Summary or in a scene, or of
 // a block of the sheet.
-func (f *bidPlan) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
+func (f *Laid) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
 	switch {
 	case q.Scope.Apart:
 		return r.columns(q), nil

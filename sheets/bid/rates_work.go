@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -105,13 +105,13 @@ func (b *rates) layWork() {
 			col++
 		}
 	}
-	b.p.Whole = max(b.p.Whole, col+len(shieldChecks()))
+	b.P.Whole = max(b.P.Whole, col+len(shieldChecks()))
 	b.checkCol = col // the checks of the shield, and before them the kinds that it fits
 }
 
 // work writes the rows of one set-up.
 func (b *rates) work(t *tried) error {
-	p, m := b.p, b.Model
+	p, m := b.P, b.Model
 	b.section("Working: every joint under " + t.name + ", wherever it fits")
 	head := func(col int, s string) { p.Put(b.row, page.Text(col, look.Heading, s, page.Ours)) }
 	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
@@ -173,11 +173,11 @@ func (b *rates) work(t *tried) error {
 func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
 	m, frame := b.Model, t.with[i].Frame
 	kinds := m.Line.Quantity("shield_fits")
-	b.p.Put(row, book.FigureCell(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
+	b.P.Put(row, book.FigureCell(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
 	for k, key := range shieldChecks() {
 		q := m.Line.Quantity(key)
 		c := page.Number(b.checkCol+1+k, look.Calc, "0", q.Num(&frame), page.Ours)
-		b.p.Put(row, c.Live("IF("+at(q, row)+",1,0)"))
+		b.P.Put(row, c.Live("IF("+at(q, row)+",1,0)"))
 	}
 }
 

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -23,7 +23,7 @@ const (
 )
 
 func (r *ranges) write() error {
-	p := r.p
+	p := r.P
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
 	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
@@ -43,7 +43,7 @@ func (r *ranges) write() error {
 
 // odds says what the bid is worth.
 func (r *ranges) odds() {
-	p := r.p
+	p := r.P
 	r.row = rangeOdds
 	r.section("What it may come to")
 	r.headings(bidName, 0, "", "Cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
@@ -76,7 +76,7 @@ func (r *ranges) odds() {
 
 // curve is the table and chart of how likely a cost is not to be exceeded.
 func (r *ranges) curve() {
-	p := r.p
+	p := r.P
 	r.row = rangeCurve
 	r.section("How likely it costs no more")
 	r.headings(bidName, 0, "Share of the trials", "Cost ("+r.Currency()+")", "Hours (h)")
@@ -99,7 +99,7 @@ func (r *ranges) curve() {
 
 // swings is the table of what each assumption does by itself, and its chart.
 func (r *ranges) swings() {
-	p := r.p
+	p := r.P
 	r.row = rangeSwing
 	on := func(row, col int) string { return page.CellRef(r.s.AssumeOn, row, col) }
 	for i, x := range r.used {
@@ -147,7 +147,7 @@ func (r *ranges) swings() {
 
 // left is what Range leaves as it is, and why.
 func (r *ranges) left() {
-	p := r.p
+	p := r.P
 	r.section("Left as they are")
 	for _, x := range r.unused {
 		p.Put(r.row, page.Text(bidName, look.Label, x.q.Heading, page.Ours))

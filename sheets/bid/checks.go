@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"seamtally/compute"
@@ -10,13 +10,13 @@ import (
 
 // checks leaves room for the checks of the sheet, on the next free rows. What
 // stands down to there is printed, what is below is working.
-func (f *bidPlan) checks(here, there string) {
+func (f *Laid) checks(here, there string) {
 	f.section("Checks")
 	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = page.Rows{First: f.row, Count: len(f.bid.Checks())}
 	f.row += f.checksAt.Count + 1
-	f.p.Shell.Flags = append(f.p.Shell.Flags, f.verdicts().String())
-	f.p.Shell.Print.TitleRows, f.p.Shell.Print.Area = "1:3", "A1:"+grid.Ref(f.row, max(f.right, checkVerdict))
+	f.P.Shell.Flags = append(f.P.Shell.Flags, f.verdicts().String())
+	f.P.Shell.Print.TitleRows, f.P.Shell.Print.Area = "1:3", "A1:"+grid.Ref(f.row, max(f.right, checkVerdict))
 }
 
 // Columns of the checks.
@@ -28,13 +28,13 @@ const (
 )
 
 // verdicts is where the words of the checks stand.
-func (f *bidPlan) verdicts() grid.Range {
+func (f *Laid) verdicts() grid.Range {
 	return grid.Range{Row1: f.checksAt.First, Col1: checkVerdict, Row2: max(f.checksAt.Last(), f.checksAt.First), Col2: checkVerdict}
 }
 
 // writeChecks writes the checks: the two amounts, what they are apart, and the
 // verdict.
-func (f *bidPlan) writeChecks() error {
+func (f *Laid) writeChecks() error {
 	row := f.checksAt.First
 	for _, s := range f.bid.Scopes() {
 		if s.Once() {
@@ -45,13 +45,13 @@ func (f *bidPlan) writeChecks() error {
 				if q.Role != compute.Check {
 					continue
 				}
-				f.p.Put(row, page.Text(bidName, look.Label, q.HeadingOn(r.Frame), page.Ours))
+				f.P.Put(row, page.Text(bidName, look.Label, q.HeadingOn(r.Frame), page.Ours))
 				for k, side := range []*compute.Quantity{q.Here, q.There} {
 					c, err := f.bidCell(r, side, i, checkHere+k)
 					if err != nil {
 						return err
 					}
-					f.p.Put(row, c)
+					f.P.Put(row, c)
 				}
 				gap, err := q.Formula().Print(func(_, key string) (string, error) {
 					if key == q.Here.Key {
@@ -63,8 +63,8 @@ func (f *bidPlan) writeChecks() error {
 					return err
 				}
 				x := q.Num(r.Frame)
-				f.p.Put(row, book.FigureCell(q, r.Frame, checkGap, look.Calc).Live(gap))
-				f.p.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(grid.Ref(row, checkGap))))
+				f.P.Put(row, book.FigureCell(q, r.Frame, checkGap, look.Calc).Live(gap))
+				f.P.Put(row, page.Text(checkVerdict, look.CalcText, q.Verdict(x), page.Ours).Live(q.VerdictFormula(grid.Ref(row, checkGap))))
 				row++
 			}
 		}
@@ -72,8 +72,8 @@ func (f *bidPlan) writeChecks() error {
 	return nil
 }
 
-// failing is how many checks do not hold.
-func (f *bidPlan) failing() (n int) {
+// Failing is how many checks do not hold.
+func (f *Laid) Failing() (n int) {
 	for _, c := range f.bid.Checks() {
 		if !c.Holds() {
 			n++
@@ -89,12 +89,12 @@ type amountAt struct {
 }
 
 // orderAmount is a figure of the order on the Summary.
-func (f *bidPlan) orderAmount(key string) amountAt {
+func (f *Laid) orderAmount(key string) amountAt {
 	q := f.Model.OrderOf.Quantity(key)
 	return amountAt{f.s.OrderCell(key), q.Num(f.Values.Order)}
 }
 
 // single is the value of a single assumption.
-func (f *bidPlan) single(key string) float64 {
+func (f *Laid) single(key string) float64 {
 	return f.Model.Singles.Quantity(key).Num(f.Values.Singles)
 }

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -28,7 +28,7 @@ func breakCounts() []int { return []int{1, 2, 5, 10, 20} }
 
 // breaks is Breaks while it is laid out.
 type breaks struct {
-	*bidPlan
+	*Laid
 	cars   []int // rows of the cars, from 0, that it goes through
 	counts int   // numbers of cars a spec, the ordered one last
 	scope  *compute.Scope
@@ -42,9 +42,9 @@ type breaks struct {
 // fillBreaks lays out Breaks: what one car costs if another number of its spec
 // is ordered, the other specs as they are. It is live throughout: for every
 // number the cars and the order are worked out once more, below.
-func fillBreaks(f *bidPlan) error {
-	b := &breaks{bidPlan: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}, rows: map[[2]int]*bidRow{}}
-	p := f.p
+func fillBreaks(f *Laid) error {
+	b := &breaks{Laid: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}, rows: map[[2]int]*bidRow{}}
+	p := f.P
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
 	p.Shell.FreezeRow = bidVerdict
@@ -71,7 +71,7 @@ func (b *breaks) choose() {
 		}
 	}
 	if len(frames) > len(b.cars) {
-		b.Note(book.LevelNote, "breaks cut", b.p.Title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
+		b.Note(book.LevelNote, "breaks cut", b.P.Title, fmt.Sprintf("of %d car specs it goes through the %d that bring most", len(frames), breakCars), "")
 	}
 }
 
@@ -148,7 +148,7 @@ func (b *breaks) carRows(car int) error {
 
 // prices is the table that the chart shows.
 func (b *breaks) prices() {
-	p := b.p
+	p := b.P
 	b.row = bidTop
 	b.section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
 	b.headings(bidName, summary.HeadingHigh, "Cars of the spec")
@@ -220,7 +220,7 @@ func (b *breaks) of(car, k int) (s *placedScene, n amountAt, err error) {
 // matrix is the tube that one car of each spec takes of each stock line: first
 // list by list, then in all.
 func (b *breaks) matrix() {
-	p, m := b.p, b.Model
+	p, m := b.P, b.Model
 	tube := b.s.SummaryScope("tube")
 	stock, cars := b.Values.Rows(tube).Frames, b.Values.Rows(b.scope).Frames
 	used, stockNo, carNo := m.Line.Quantity("tube_used"), m.Line.Quantity("stock_no"), m.Line.Quantity("car_no")

@@ -1,4 +1,4 @@
-package sheets
+package bid
 
 import (
 	"fmt"
@@ -13,31 +13,31 @@ import (
 // made writes, on the next free row, when the values of a sheet were worked out
 // and how, with a digest of what they were worked out from. A day that is there
 // stays as long as that digest does: nothing has been worked out anew.
-func (f *bidPlan) made(how string, from ...any) error {
+func (f *Laid) made(how string, from ...any) error {
 	h := fnv.New64a()
 	for _, x := range from {
 		fmt.Fprintf(h, "%v\x00", x)
 	}
-	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.by.date
+	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.by.Date
 	if was, on, err := f.madeBefore(); err != nil {
 		return err
 	} else if was == digest {
 		day = on
 	}
-	f.p.Put(f.row, page.Text(bidName, look.Note, how, page.Ours))
+	f.P.Put(f.row, page.Text(bidName, look.Note, how, page.Ours))
 	f.row++
-	f.p.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
-	f.p.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
-	f.p.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
-	f.Names.Define(book.NameMade+f.kind.key, f.cell(f.row, bidData+1))
+	f.P.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
+	f.P.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
+	f.P.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
+	f.Names.Define(book.NameMade+f.Kind.Key, f.cell(f.row, bidData+1))
 	f.row += 2
 	return nil
 }
 
 // madeBefore is what the sheet that is there says of itself.
-func (f *bidPlan) madeBefore() (digest, day string, err error) {
-	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.kind.key))
-	if i := f.Workbook.Sheet(sheet); !ok || i < 0 || f.p.Build {
+func (f *Laid) madeBefore() (digest, day string, err error) {
+	sheet, at, ok := page.SplitRef(f.Names.Find(book.NameMade + f.Kind.Key))
+	if i := f.Workbook.Sheet(sheet); !ok || i < 0 || f.P.Build {
 		return "", "", nil
 	} else if _, err = f.ReadPart(f.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		for _, c := range r.Cells {

@@ -1,0 +1,3 @@
+// Package revisions pairs what two revisions of an order have. It knows nothing of
+// what it pairs.
+package revisions
