@@ -27,11 +27,11 @@ type bridge struct {
 	singles [2]*formula.Frame
 	lines   map[*compute.Scope][]lineOver
 	bands   map[*compute.Scope][2][]*formula.Frame // tables that are taken whole
-	players []*player
+	changes []*change
 	joints  []*joint
-	needed  []*player         // that joints are worked out with
+	needed  []*change         // that joints are worked out with
 	comers  []int             // numbers of those that bring or take a car
-	idle    []*player         // that cannot move the figure
+	idle    []*change         // that cannot move the figure
 	sets    map[string]*state // by the cars that are there
 	kept    int               // lines in them
 	refused map[*joint]bool
@@ -47,10 +47,10 @@ type bridge struct {
 	marked []bool
 }
 
-// player is a change that is made whole or not at all.
-type player struct {
+// change is what is made whole or not at all.
+type change struct {
 	Change
-	no      int    // among the players
+	no      int    // among the changes
 	key     string // the same whichever revision is the old one
 	patches []patch
 	band    *compute.Scope // the table that is taken whole, nil for none
@@ -59,7 +59,7 @@ type player struct {
 	reach   []int          // the joints that are other with it
 }
 
-// patch is values that a player puts into a line of a table, or into the single
+// patch is values that a change puts into a line of a table, or into the single
 // assumptions.
 type patch struct {
 	scope *compute.Scope
@@ -69,37 +69,37 @@ type patch struct {
 }
 
 // lineOver is a line of a table in both revisions. One that is in the old or
-// the new alone is the same in both, unless it goes with a player.
+// the new alone is the same in both, unless it goes with a change.
 type lineOver struct {
 	from [2]*formula.Frame
 	in   presence
 }
 
-// presence says with which player something is there.
+// presence says with which change something is there.
 type presence struct {
-	player *player // nil: always
+	change *change // nil: always
 	side   int     // the revision that has it
 }
 
 func (p presence) is(made share.Set) bool {
-	return p.player == nil || made.Has(p.player.no) == (p.side == revisions.New)
+	return p.change == nil || made.Has(p.change.no) == (p.side == revisions.New)
 }
 
 // joint is a joint row in both revisions, or in one.
 type joint struct {
 	in     presence
 	lines  [2]*compute.Line // what the row says; the same where that does not differ
-	inputs *player          // that changes them
+	inputs *change          // that changes them
 	typed  []typedOver
 
 	found  [2]map[*compute.Scope][]int // lines of tables that each row finds, from 1
-	needed [2][]*player                // that it is worked out with; nil until that is known
+	needed [2][]*change                // that it is worked out with; nil until that is known
 }
 
 // typedOver is a figure that somebody has typed over, in both revisions or one.
 type typedOver struct {
 	q      *compute.Quantity
-	player *player // nil: it is the same in both
+	change *change // nil: it is the same in both
 	has    [2]bool
 	from   [2]*formula.Frame
 }
@@ -138,7 +138,7 @@ func (b *bridge) share() (shared, error) {
 	}
 	b.narrow()
 	b.tries = 0
-	n := len(b.players)
+	n := len(b.changes)
 	switch {
 	case b.apart():
 		b.total = 2*n + 1
@@ -161,8 +161,8 @@ func (b *bridge) share() (shared, error) {
 
 // each are all changes, or none.
 func (b *bridge) each(made bool) share.Set {
-	all := share.NoneOf(len(b.players))
-	for i := range b.players {
+	all := share.NoneOf(len(b.changes))
+	for i := range b.changes {
 		if made {
 			all.Flip(i)
 		}
@@ -175,7 +175,7 @@ func (b *bridge) each(made bool) share.Set {
 // joint. Then a change makes the same in all orders, but for its place before
 // or after that other, and any order with its reverse shows the exact shares.
 func (b *bridge) apart() bool {
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		if p.car || p.band != nil || len(p.patches) > 0 {
 			return false
 		}
@@ -190,7 +190,7 @@ func (b *bridge) apart() bool {
 
 // toMake is the work of making a change, or of taking it back, when all joints
 // were worked out before.
-func (p *player) toMake() float64 {
+func (p *change) toMake() float64 {
 	if p.band != nil || len(p.patches) > 0 || p.car {
 		return renewWork + moveWork*float64(len(p.reach))
 	}
@@ -201,7 +201,7 @@ func (p *player) toMake() float64 {
 // without.
 func (b *bridge) waysOf() []int {
 	out := make([]int, len(b.joints))
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		for _, k := range p.reach {
 			out[k]++
 		}
@@ -217,8 +217,8 @@ func (b *bridge) waysOf() []int {
 // exactWork is the work of looking at every set of changes.
 func (b *bridge) exactWork() float64 {
 	work := 0.0
-	for i, p := range b.players {
-		work += p.toMake() * math.Exp2(float64(len(b.players)-1-i))
+	for i, p := range b.changes {
+		work += p.toMake() * math.Exp2(float64(len(b.changes)-1-i))
 	}
 	for _, ways := range b.waysOf() {
 		work += math.Exp2(float64(ways))
@@ -229,7 +229,7 @@ func (b *bridge) exactWork() float64 {
 // pairs is how many pairs of orders there is work for.
 func (b *bridge) pairs() int {
 	once, each, kept := 0.0, 0.0, 0.0
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		each += 2 * p.toMake()
 	}
 	ways := b.waysOf()
@@ -248,16 +248,16 @@ func (b *bridge) pairs() int {
 // seed is the same for the same changes, whichever revision is the old one.
 func (b *bridge) seed() uint64 {
 	h := fnv.New64a()
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		h.Write([]byte(p.key + "\x00"))
 	}
 	return h.Sum64()
 }
 
-// sort puts the players in an order that does not depend on which revision is
+// sort puts the changes in an order that does not depend on which revision is
 // the old one; those that make all lines be worked out anew come last.
 func (b *bridge) sort() {
-	rank := func(p *player) int {
+	rank := func(p *change) int {
 		switch {
 		case p.car:
 			return 2
@@ -266,7 +266,7 @@ func (b *bridge) sort() {
 		}
 		return 0
 	}
-	slices.SortStableFunc(b.players, func(x, y *player) int {
+	slices.SortStableFunc(b.changes, func(x, y *change) int {
 		return cmp.Or(cmp.Compare(rank(x), rank(y)), cmp.Compare(x.key, y.key))
 	})
 	b.number()
@@ -274,7 +274,7 @@ func (b *bridge) sort() {
 
 func (b *bridge) number() {
 	b.needed, b.comers = nil, nil
-	for i, p := range b.players {
+	for i, p := range b.changes {
 		p.no = i
 		if p.car {
 			b.comers = append(b.comers, i)

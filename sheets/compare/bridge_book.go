@@ -203,7 +203,7 @@ func (w *bridgeWriter) fill() {
 	w.first = w.row
 	w.put(colWhat, filepath.Base(r.Old), look.Style{Role: look.Label})
 	w.put(colRunning, r.Total.Old, look.Style{Role: look.Calc, Format: plain})
-	change := func(c Change) {
+	writeChange := func(c Change) {
 		w.row++
 		var names, was, now []string
 		for _, i := range c.Items {
@@ -214,7 +214,7 @@ func (w *bridgeWriter) fill() {
 		}
 	}
 	for _, c := range r.Changes {
-		change(c)
+		writeChange(c)
 		w.put(colShare, c.Share, look.Style{Role: look.Calc, Format: signed})
 		w.live(colRunning, fmt.Sprintf("F%d+E%d", w.row-1, w.row), c.Running, look.Style{Role: look.Calc, Format: plain})
 	}
@@ -238,7 +238,7 @@ func (w *bridgeWriter) fill() {
 		w.row += 2
 		w.put(colWhat, "Changed without effect", look.Style{Role: look.Section})
 		for _, c := range r.NoEffect {
-			change(c)
+			writeChange(c)
 			w.put(colShare, 0.0, look.Style{Role: look.Calc, Format: signed})
 		}
 	}

@@ -109,7 +109,7 @@ func (b *bridge) newState(made share.Set) (*state, error) {
 			}
 			f := v.AddRow(t)
 			s.frames[t][i], s.at[t][i] = f, len(v.Rows(t).Frames)
-			if from := l.from[l.in.side]; l.in.player == nil || t.Name == CarsTable {
+			if from := l.from[l.in.side]; l.in.change == nil || t.Name == CarsTable {
 				compute.CopySet(f, from, t.Quantities)
 			}
 		}
@@ -135,7 +135,7 @@ func (b *bridge) move(s *state, made share.Set) error {
 	renew := s.made == nil
 	if renew {
 		s.made = slices.Clone(made)
-		for _, p := range b.players {
+		for _, p := range b.changes {
 			b.patch(s, p, made.Has(p.no), true)
 		}
 		for k := range b.joints {
@@ -144,7 +144,7 @@ func (b *bridge) move(s *state, made share.Set) error {
 	}
 	for w := range made {
 		for left := made[w] ^ s.made[w]; left != 0; left &= left - 1 {
-			p := b.players[64*w+bits.TrailingZeros64(left)]
+			p := b.changes[64*w+bits.TrailingZeros64(left)]
 			renew = b.patch(s, p, made.Has(p.no), renew) || renew
 			for _, k := range p.reach {
 				if !b.marked[k] {
@@ -183,7 +183,7 @@ const mostMoves = 1 << 16
 // patch puts the values of a change in, or takes them back. It reports whether
 // more than lines of tables must be made ready anew; with late it is to be done
 // in any case.
-func (b *bridge) patch(s *state, p *player, made, late bool) (renew bool) {
+func (b *bridge) patch(s *state, p *change, made, late bool) (renew bool) {
 	side := revisions.Old
 	if made {
 		side = revisions.New
@@ -258,7 +258,7 @@ func (b *bridge) amounts(s *state, k int, made share.Set) (compute.Amounts, erro
 	j := b.joints[k]
 	key := append(b.buffer[:0], bit(j.inputs != nil && made.Has(j.inputs.no)))
 	for _, o := range j.typed {
-		key = append(key, bit(o.player != nil && made.Has(o.player.no)))
+		key = append(key, bit(o.change != nil && made.Has(o.change.no)))
 	}
 	side := int(key[0] - '0')
 	how := key
@@ -306,8 +306,8 @@ func (j *joint) find(s *state, side int, line *compute.Line) {
 	}
 }
 
-// needs are the players that the row is worked out with.
-func (j *joint) needs(b *bridge, side int) []*player {
+// needs are the changes that the row is worked out with.
+func (j *joint) needs(b *bridge, side int) []*change {
 	if j.needed[side] != nil {
 		return j.needed[side]
 	}
@@ -321,14 +321,14 @@ func (b *bridge) narrow() {
 	if b.astray() {
 		return
 	}
-	users := map[*player]bool{}
+	users := map[*change]bool{}
 	for _, j := range b.joints {
 		for side := range j.needed {
 			if j.found[side] == nil { // the row of the other revision alone
 				j.found[side] = j.found[1-side]
 			}
-			j.needed[side] = []*player{}
-			for _, p := range b.players {
+			j.needed[side] = []*change{}
+			for _, p := range b.changes {
 				if !p.concerns(j.found[side]) {
 					continue
 				}
@@ -339,15 +339,15 @@ func (b *bridge) narrow() {
 			}
 		}
 	}
-	var left []*player
-	for _, p := range b.players {
+	var left []*change
+	for _, p := range b.changes {
 		if p.tableLine() != nil && !p.car && !users[p] {
 			b.idle = append(b.idle, p)
 			continue
 		}
 		left = append(left, p)
 	}
-	b.players = left
+	b.changes = left
 	b.number()
 	b.reaches()
 	clear(b.sets)
@@ -355,22 +355,22 @@ func (b *bridge) narrow() {
 
 // reaches finds the joints that every change reaches.
 func (b *bridge) reaches() {
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		p.reach = nil
 	}
 	b.marked = make([]bool, len(b.joints))
 	for k, j := range b.joints {
-		seen := map[*player]bool{nil: true}
-		reach := func(p *player) {
+		seen := map[*change]bool{nil: true}
+		reach := func(p *change) {
 			if !seen[p] {
 				seen[p] = true
 				p.reach = append(p.reach, k)
 			}
 		}
-		reach(j.in.player)
+		reach(j.in.change)
 		reach(j.inputs)
 		for _, o := range j.typed {
-			reach(o.player)
+			reach(o.change)
 		}
 		for side := range j.needed {
 			for _, p := range j.needs(b, side) {
@@ -380,9 +380,9 @@ func (b *bridge) reaches() {
 	}
 }
 
-// tableLine is the one patch of a player that changes a line of a table which
-// joints find, nil for other players.
-func (p *player) tableLine() *patch {
+// tableLine is the one patch of a change that changes a line of a table which
+// joints find, nil for other changes.
+func (p *change) tableLine() *patch {
 	if len(p.patches) != 1 || p.band != nil {
 		return nil
 	}
@@ -395,8 +395,8 @@ func (p *player) tableLine() *patch {
 }
 
 // concerns reports whether a row that has found these lines is worked out with
-// what the player changes.
-func (p *player) concerns(found map[*compute.Scope][]int) bool {
+// what the change changes.
+func (p *change) concerns(found map[*compute.Scope][]int) bool {
 	c := p.tableLine()
 	return c == nil || slices.Contains(found[c.scope], c.row+1)
 }
@@ -409,7 +409,7 @@ func (b *bridge) astray() bool {
 		figures = append(figures, q)
 	}
 	decide := b.model.NeededBy(figures)
-	for _, p := range b.players {
+	for _, p := range b.changes {
 		for _, c := range p.patches {
 			for _, q := range c.qs {
 				if decide[q] && !p.car {

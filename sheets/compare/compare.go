@@ -182,7 +182,7 @@ func (r *Report) list(b *bridge, out shared) {
 		r.NoEffect = append(r.NoEffect, p.Change)
 	}
 	var moved []entry
-	for i, p := range b.players {
+	for i, p := range b.changes {
 		if !out.all[i].Moved {
 			r.NoEffect = append(r.NoEffect, p.Change)
 			continue

@@ -370,11 +370,11 @@ func TestSharesOfAPlainSum(t *testing.T) {
 	b.figure, b.scale = b.model.OrderOf.Quantity("order_hours"), figureScale
 	b.reaches()
 	require.True(t, b.apart())
-	want, err := share.Exact(len(b.players), b.value)
+	want, err := share.Exact(len(b.changes), b.value)
 	require.NoError(t, err)
 	require.Len(t, both.Changes, 2)
 	for _, c := range both.Changes {
-		for i, p := range b.players {
+		for i, p := range b.changes {
 			if p.Kind == c.Kind {
 				x, _ := want[i].Mean.Float64()
 				assert.InDelta(t, x/figureScale, c.Share, 1e-6)

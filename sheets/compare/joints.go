@@ -42,13 +42,13 @@ func (o *over) oneJoint(r *compute.Joint, side int, key string) {
 		}
 	}
 	j.lines = [2]*compute.Line{line, line}
-	if j.in.player = o.cars[strings.ToLower(r.Car)]; j.in.player == nil {
-		p := &player{
+	if j.in.change = o.cars[strings.ToLower(r.Car)]; j.in.change == nil {
+		p := &change{
 			key:    "joint\x00" + key,
 			Change: Change{Kind: ChangedJoint, Name: r.Name(), Items: []Item{cameOrWent(side)}},
 		}
 		o.unique(p, r.Said(o.model), "")
-		j.in.player = o.add(p)
+		j.in.change = o.add(p)
 	}
 	o.joints = append(o.joints, j)
 }
@@ -64,7 +64,7 @@ func (o *over) newLine() *compute.Line {
 func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 	was, now := rows[revisions.Old].Line, rows[revisions.New].Line
 	j := &joint{lines: [2]*compute.Line{o.newLine(), o.newLine()}}
-	p := &player{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: rows[revisions.New].Name()}}
+	p := &change{key: "joint\x00" + key, Change: Change{Kind: ChangedJoint, Name: rows[revisions.New].Name()}}
 	old, content := rows[revisions.Old].Said(o.model), rows[revisions.New].Said(o.model)
 	o.unique(p, old, content)
 	for _, q := range o.model.Line.Quantities {
@@ -95,7 +95,7 @@ func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 }
 
 // typedOver takes in a figure that is typed over in one revision or in both.
-func (o *over) typedOver(j *joint, row *player, q *compute.Quantity, lines [2]*compute.Line) {
+func (o *over) typedOver(j *joint, row *change, q *compute.Quantity, lines [2]*compute.Line) {
 	t := typedOver{q: q}
 	words := [2]string{}
 	for side, line := range lines {
@@ -106,7 +106,7 @@ func (o *over) typedOver(j *joint, row *player, q *compute.Quantity, lines [2]*c
 		}
 	}
 	if !t.has[revisions.Old] || !t.has[revisions.New] || !q.Same(t.from[revisions.Old], t.from[revisions.New]) {
-		t.player = o.add(&player{
+		t.change = o.add(&change{
 			key: "typed" + row.key + "\x00" + q.Key,
 			Change: Change{Kind: ChangedTyped, Name: row.Name,
 				Items: []Item{{Name: lowered(q.Heading) + ", typed over", Old: words[revisions.Old], New: words[revisions.New]}}},

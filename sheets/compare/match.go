@@ -30,7 +30,7 @@ func overlay(both [2]*sheets.Run) (b *bridge, idle []Change) {
 			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
 			sets: map[string]*state{}, refused: map[*joint]bool{}, work: mostWork,
 		},
-		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*player{},
+		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*change{},
 	}
 	o.singlesOver()
 	o.tableOver(m.Table(CarsTable)) // first: parts and joints may belong to one that comes or goes
@@ -49,18 +49,18 @@ type over struct {
 	*bridge
 	both [2]*sheets.Run
 	need map[*compute.Quantity]bool
-	cars map[string]*player // that come or go, by name
+	cars map[string]*change // that come or go, by name
 	idle []Change
 }
 
-// add takes a player in.
-func (o *over) add(p *player) *player {
+// add takes a change in.
+func (o *over) add(p *change) *change {
 	for _, c := range p.patches {
 		for _, q := range c.qs {
 			p.needed = p.needed || o.need[q]
 		}
 	}
-	o.players = append(o.players, p)
+	o.changes = append(o.changes, p)
 	return p
 }
 
@@ -73,7 +73,7 @@ func (o *over) singlesOver() {
 		if q.Role != compute.Assumption || q.Same(was, now) {
 			continue
 		}
-		o.add(&player{
+		o.add(&change{
 			key:     "assumption\x00" + q.Key,
 			Change:  Change{Kind: ChangedAssumption, Name: q.Heading, Items: []Item{o.item("", q, was, now)}},
 			patches: []patch{{scope: o.model.Singles, qs: []*compute.Quantity{q}, from: o.singles}},
@@ -172,7 +172,7 @@ func rejoined(pairs [][2]int, items, contents [2][]string) [][2]int {
 func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 	row := len(o.lines[t])
 	was, now := l.from[revisions.Old], l.from[revisions.New]
-	p := &player{key: "line\x00" + t.Name + "\x00" + key, Change: Change{Kind: ChangedLine}}
+	p := &change{key: "line\x00" + t.Name + "\x00" + key, Change: Change{Kind: ChangedLine}}
 	if was != nil && now != nil {
 		p.Name = o.nameOf(t, now)
 		p.patches = o.changed(&p.Change, t, row, l.from)
@@ -194,16 +194,16 @@ func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 	case CarsTable:
 		p.Kind, p.Name, p.car = ChangedCar, t.Quantity("name").Text(only), true
 		p.Items = append(p.Items, o.item("", t.Quantity("ordered"), l.from[revisions.Old], l.from[revisions.New]))
-		l.in.player = o.add(p)
+		l.in.change = o.add(p)
 		o.cars[key] = p
 	case PartsTable:
 		part := patch{scope: t, row: row, qs: t.Quantities, from: l.from}
 		if car := o.cars[strings.ToLower(t.Quantity("car").Text(only))]; car != nil {
-			car.patches, l.in.player = append(car.patches, part), car
+			car.patches, l.in.change = append(car.patches, part), car
 			break
 		}
 		p.patches = []patch{part}
-		l.in.player = o.add(p)
+		l.in.change = o.add(p)
 	default:
 		set := at[l.in.side] < len(o.both[l.in.side].Set.Rows(o.scopeOf(l.in.side, t)).Frames)
 		if price := t.Quantity("price"); set && (price == nil || !formula.IsBlank(price.Num(only))) {
@@ -213,9 +213,9 @@ func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
 	o.lines[t] = append(o.lines[t], l)
 }
 
-// unique makes the key of a player that of this one alone, by what it holds: in
+// unique makes the key of a change that of this one alone, by what it holds: in
 // whichever order, for the key must not tell the old from the new.
-func (o *over) unique(p *player, a, b string) {
+func (o *over) unique(p *change, a, b string) {
 	p.key += "\x00" + min(a, b) + "\x00" + max(a, b)
 }
 
@@ -267,7 +267,7 @@ func (o *over) bandsOver(t *compute.Scope, frames [2][]*formula.Frame) {
 			}
 			bounds[side] = strings.Join(words, ", ")
 		}
-		o.add(&player{
+		o.add(&change{
 			key: "table\x00" + t.Name, band: t, needed: true,
 			Change: Change{Kind: ChangedLine, Name: t.Title, Items: []Item{{Name: lowered(bound.Heading), Old: bounds[revisions.Old], New: bounds[revisions.New]}}},
 		})
