@@ -15,6 +15,9 @@ func call(table, key string) string {
 	if table = strings.TrimSuffix(table, ColumnMark); table == "" {
 		return key
 	}
+	if strings.HasSuffix(table, "s") {
+		return table + "' " + key
+	}
 	return table + "'s " + key
 }
 
