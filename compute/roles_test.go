@@ -49,8 +49,9 @@ func TestKnownNamesAreListed(t *testing.T) {
 	}
 	names, seen := m.Names(), 0
 	tree := os.DirFS("..")
-	err := fs.WalkDir(tree, "sheets", func(path string, d fs.DirEntry, err error) error {
-		if d.IsDir() && path != "sheets" && path != "sheets/tell" {
+	err := fs.WalkDir(tree, "sheets", func(path string, _ fs.DirEntry, err error) error {
+		switch path {
+		case "sheets/part", "sheets/encryption", "sheets/entry", "sheets/look", "sheets/sheetstest":
 			return fs.SkipDir // these know nothing of the model
 		}
 		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
