@@ -16,40 +16,7 @@ func (m *Model) readBids(fsys fs.FS) error {
 		return err
 	}
 	for _, name := range files {
-		if err := m.readBid(fsys, name); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (m *Model) readBid(fsys fs.FS, name string) error {
-	list, err := readStanzas(fsys, name)
-	if err != nil {
-		return err
-	}
-	for _, s := range list {
-		if s.kind == "scope" {
-			if err := m.readBidScope(s); err != nil {
-				return err
-			}
-			continue
-		}
-		into := m.BidScope(s.text("of"))
-		if into == nil {
-			return s.errorf("there is no scope %q", s.text("of"))
-		}
-		switch s.kind {
-		case "figure":
-			err = m.readFigure(s, into)
-		case "given":
-			err = m.readGiven(s, into)
-		case "check":
-			err = m.readAgreement(s, into)
-		default:
-			err = s.errorf("is no scope, figure, given or check")
-		}
-		if err != nil {
+		if err := m.readScopes(fsys, name, scopeReader{m.readBidScope, m.BidScope, m.readAgreement}); err != nil {
 			return err
 		}
 	}

@@ -96,18 +96,31 @@ func (m *Model) readChecks(fsys fs.FS) error { return m.readClosing(fsys, "check
 
 // readClosing reads a file of what is worked out after the joint lines.
 func (m *Model) readClosing(fsys fs.FS, name string) error {
+	return m.readScopes(fsys, name, scopeReader{m.readScope, m.ClosingScope, m.readOrderCheck})
+}
+
+// scopeReader reads what differs between the files of scopes: a scope and a check,
+// and finds a scope by its name.
+type scopeReader struct {
+	scope func(*stanza) error
+	find  func(name string) *Scope
+	check func(*stanza, *Scope) error
+}
+
+// readScopes reads a file of scopes, and of what stands on them.
+func (m *Model) readScopes(fsys fs.FS, name string, r scopeReader) error {
 	list, err := readStanzas(fsys, name)
 	if err != nil {
 		return err
 	}
 	for _, s := range list {
 		if s.kind == "scope" {
-			if err := m.readScope(s); err != nil {
+			if err := r.scope(s); err != nil {
 				return err
 			}
 			continue
 		}
-		into := m.ClosingScope(s.text("of"))
+		into := r.find(s.text("of"))
 		if into == nil {
 			return s.errorf("there is no scope %q", s.text("of"))
 		}
@@ -117,7 +130,7 @@ func (m *Model) readClosing(fsys fs.FS, name string) error {
 		case "given":
 			err = m.readGiven(s, into)
 		case "check":
-			err = m.readOrderCheck(s, into)
+			err = r.check(s, into)
 		default:
 			err = s.errorf("is no scope, figure, given or check")
 		}
