@@ -15,30 +15,30 @@ import (
 	"seamtally/sheets/summary"
 )
 
-// Kind is a kind of sheet that the shop may choose to have beside Summary
-// and Assumptions, to decide on a bid by.
+// Kind is a kind of sheet for the bid, and how it is filled.
 type Kind struct {
-	Key   string // its name on the command line; the assumption with_<key> says whether it is wanted
-	title string
-	fill  func(*Laid) error
+	book.Kind
+	fill func(*Laid) error
 }
 
 // kinds are all there are, in the order in which they stand.
 func kinds() []Kind {
-	return []Kind{
-		{"rates", "Rates", fillRates},
-		{"breaks", "Breaks", fillBreaks},
-		{"buying", "Buying", fillBuying},
-		{"range", "Range", fillRange},
-		{"schedule", "Schedule", fillSchedule},
+	fill := map[string]func(*Laid) error{
+		"rates": fillRates, "breaks": fillBreaks, "buying": fillBuying, "range": fillRange, "schedule": fillSchedule,
 	}
+	var out []Kind
+	for _, k := range book.Kinds() {
+		out = append(out, Kind{k, fill[k.Key]})
+	}
+	return out
 }
 
-// Sheets names the sheets that [PriceOptions.With] can ask for.
+// Sheets names all there are, as the command line and the assumptions with_<name>
+// have them.
 func Sheets() []string {
 	var out []string
-	for _, s := range kinds() {
-		out = append(out, s.Key)
+	for _, k := range book.Kinds() {
+		out = append(out, k.Key)
 	}
 	return out
 }
@@ -103,7 +103,7 @@ func Lay(by Run, s *summary.Sheet) ([]*Laid, error) {
 	var out []*Laid
 	r := s.Sheet
 	for _, kind := range Chosen(r.Lists.Book) {
-		title := r.TitleFor(r.Own.Bid[kind.Key], kind.title)
+		title := r.TitleFor(r.Own.Bid[kind.Key], kind.Title)
 		f := &Laid{Sheet: r, by: by, Kind: kind, s: s, P: page.New(title, r.Own.Bid[kind.Key] == ""), row: bidTop,
 			bid: compute.NewBid(r.Values, kind.Key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
 		err := kind.fill(f)
@@ -164,7 +164,7 @@ func (f *Laid) about(what string) {
 
 // head writes the title, and whether all agrees.
 func (f *Laid) head() {
-	f.P.Put(bidTitle, page.Text(bidNo, look.Title, f.Kind.title, page.Ours))
+	f.P.Put(bidTitle, page.Text(bidNo, look.Title, f.Kind.Title, page.Ours))
 	n := f.Failing()
 	f.P.Row(bidVerdict).Height = 24
 	count := f.cell(bidVerdict, bidData)
