@@ -94,6 +94,9 @@ func (o *Order) Keep(j Joint) {
 	if o.Set == nil {
 		return
 	}
+	if j.Mark == "" {
+		j.Mark = Unmarked(j.Sheet, j.Row)
+	}
 	j.Car = o.Model.Line.Quantity("car").Text(&j.Line.Frame)
 	j.Line = j.Line.Clone()
 	o.Joints = append(o.Joints, j)

@@ -8,20 +8,20 @@ import (
 )
 
 // Observer is shown a run while it goes on, and may have rows count otherwise than
-// they read. What it does not care for, it leaves to [unobserved].
+// they read. What it does not care for, it leaves to [Unwatched].
 type Observer interface {
 	joints.Observer
-	// opens is called when all is known that comes before the first row.
+	// Opens is called when all is known that comes before the first row.
 	Opens(*Run)
-	// closes is called after the last row.
+	// Closes is called after the last row.
 	Closes(*Run)
-	// looks reports whether own is to be called.
+	// Looks reports whether Own is to be called.
 	Looks() bool
-	// own is shown a cell of one of our sheets, and what is to be written there.
+	// Own is shown a cell of one of our sheets, and what is to be written there.
 	Own(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell)
 }
 
-// unobserved is for runs that nobody watches.
+// Unwatched is for runs that nobody watches.
 type Unwatched struct{ joints.Unobserved }
 
 func (Unwatched) Opens(*Run)  {}
@@ -38,6 +38,9 @@ type lineReporter struct {
 
 func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute.Line) {
 	m := o.run.Model
+	if mark == "" {
+		mark = compute.Unmarked(l.Title, row)
+	}
 	o.run.Report.Lines = append(o.run.Report.Lines, LineReport{
 		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),

@@ -212,9 +212,6 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	ed.warn(r, mark)
 	ed.Write(r.Num)
 	ed.compareTwins(r.Num)
-	if mark == "" {
-		mark = compute.Unmarked(ed.L.Title, r.Num)
-	}
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
 	ed.watch.Prices(ed.L, r.Num, mark, ed.Line)
 	return nil

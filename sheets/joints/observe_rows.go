@@ -8,15 +8,16 @@ import (
 // Observer is shown the rows of joint lists while they are filled, and may have
 // them count otherwise than they read.
 type Observer interface {
-	// fills is called before the rows of a list.
+	// Fills is called before the rows of a list.
 	Fills(*Editor)
-	// passes reports whether a row is to be passed over.
+	// Passes reports whether a row is to be passed over.
 	Passes(l *List, row int) bool
-	// reads may change what was read of a row.
+	// Reads may change what was read of a row.
 	Reads(l *List, row int, line *compute.Line)
-	// prices is given every priced row; the line is used again after it.
+	// Prices is given every priced row, mark as the row has it; the line is used again
+	// after it.
 	Prices(l *List, row int, mark string, line *compute.Line)
-	// row is shown a row of a list, and what is to be written on it.
+	// Row is shown a row of a list, and what is to be written on it.
 	Row(ed *Editor, r *worksheet.Row, cells []worksheet.NewCell)
 }
 
