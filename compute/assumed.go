@@ -17,6 +17,11 @@ const (
 	WordChanged = "changed"
 )
 
+// Among reports whether a text is one of some words; capitals make no difference.
+func Among(words []string, s string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return strings.EqualFold(w, s) })
+}
+
 // Assumed is the value of a single assumption beside what is usual: for a number
 // the ends of its range, for a text the words that it may be.
 type Assumed struct {
@@ -30,7 +35,7 @@ func (a Assumed) In(f *formula.Frame) string {
 	x := a.Num(f)
 	inside := x >= a.Low && x <= a.High
 	if a.IsText() {
-		inside = slices.ContainsFunc(a.Words, func(w string) bool { return strings.EqualFold(w, a.Text(f)) })
+		inside = Among(a.Words, a.Text(f))
 	}
 	if inside {
 		return WordInside

@@ -94,16 +94,7 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 	}
 	report.Sheets = b.Own.Titles()
 	patch.RemoveSheets = report.Sheets
-	src, err := e.Read(b.Workbook.Part)
-	if err != nil {
-		return err
-	}
-	out, err := b.Workbook.Patch(src, patch)
-	if err != nil {
-		return err
-	}
-	e.Replace(b.Workbook.Part, out)
-	if _, err := book.DropSignature(e); err != nil {
+	if _, err := b.Patch(e, patch); err != nil {
 		return err
 	}
 	for _, title := range report.Sheets {

@@ -54,7 +54,7 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	return run.Report, nil
 }
 
-// pricing is one run.
+// Run is one run: a workbook read, and its order worked out.
 type Run struct {
 	*assumptions.Sheet
 	ctx      context.Context
@@ -131,7 +131,7 @@ func (r *Run) understand() error {
 	} else if err = r.Load(); err != nil {
 		return err
 	}
-	if err := bid.Choose(r.Sheet.Lists.Book, r.o.With); err != nil {
+	if err := bid.Choose(r.Book, r.o.With); err != nil {
 		return err
 	}
 	if err := r.LinkCars(); err != nil {
@@ -144,7 +144,7 @@ func (r *Run) understand() error {
 		}
 		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(bid.Chosen(r.Sheet.Lists.Book)) > 0
+	r.keepRows = r.keepRows || len(bid.Chosen(r.Book)) > 0
 	r.watch.Opens(r)
 	return r.Open(r.keepRows)
 }

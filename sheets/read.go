@@ -7,14 +7,14 @@ import (
 	"seamtally/sheets/book"
 )
 
-// take reads a workbook and works it out as Price does: what the estimator has
+// Read reads a workbook and works it out as Price does: what the estimator has
 // set, every joint row as it was read, and what comes of them, which the order
 // keeps. Nothing is written. The caller closes it.
 func Read(ctx context.Context, in, password string) (*Run, error) {
 	return Watch(ctx, in, password, Unwatched{}, false)
 }
 
-// watched does the same with somebody who looks on. If lenient, faulty assumptions
+// Watch does the same with somebody who looks on. If lenient, faulty assumptions
 // are noted, and as far as can be worked with.
 func Watch(ctx context.Context, in, password string, watch Observer, lenient bool) (*Run, error) {
 	b, err := book.Open(in, password)

@@ -18,7 +18,7 @@ type PriceOptions struct {
 	Password string   // of an encrypted workbook; the output is encrypted with it too
 	Refill   bool     // numbers typed over calculated cells give way to their formulas
 	Lines    bool     // Report.Lines is wanted
-	With     []string // sheets for the bid that the workbook is to have from now on, see [BidSheets]
+	With     []string // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25

@@ -38,7 +38,7 @@ func (b *Sheet) Load() error {
 		b.loadTable(t, at.Table[t], fault)
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if row := at.Key[q.Key]; q.IsText() && row > 0 && !book.Contains(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
+		if row := at.Key[q.Key]; q.IsText() && row > 0 && !compute.Among(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
 			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
 		}
 	}

@@ -39,15 +39,6 @@ func dateFormat(id int, code string) bool {
 	return false
 }
 
-func Contains(list []string, s string) bool {
-	for _, w := range list {
-		if strings.EqualFold(w, s) {
-			return true
-		}
-	}
-	return false
-}
-
 // CellText is a cell as text, a number as a spreadsheet joins it to a text.
 func CellText(c worksheet.Cell) string {
 	switch c.Kind {

@@ -47,7 +47,7 @@ func (b *Book) openPackage(f *os.File, size int64) (*opc.Package, error) {
 		return nil, err
 	}
 	b.Container = container
-	return opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
+	return opc.OpenBytes(data)
 }
 
 // SaveEdit writes the edited workbook; one that came encrypted leaves so, under

@@ -146,7 +146,7 @@ func (b *Book) WordRows() func(row int) bool {
 	}
 }
 
-// system reads the system of units from Assumptions.
+// OwnSystem reads the system of units from Assumptions.
 func (b *Book) OwnSystem() (compute.System, bool) {
 	_, at, ok := page.SplitRef(b.Names.Find(NameUnits))
 	if !ok {

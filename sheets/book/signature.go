@@ -15,10 +15,10 @@ const (
 	contentTypes    = "[Content_Types].xml"
 )
 
-// DropSignature takes the digital signature out of a workbook that is changed:
+// dropSignature takes the digital signature out of a workbook that is changed:
 // it would no longer hold, and a spreadsheet program would call the file
 // damaged. It reports whether there was one.
-func DropSignature(e *opc.Edit) (bool, error) {
+func dropSignature(e *opc.Edit) (bool, error) {
 	var gone []string
 	for _, name := range e.Names() {
 		if strings.HasPrefix(strings.ToLower(name), signatureFolder) {

@@ -26,6 +26,23 @@ func (b *Book) TitleFor(have, usual string) string {
 	return title
 }
 
+// Patch changes the part that says what the workbook holds, and takes out a digital
+// signature that no longer holds. It reports whether there was one.
+func (b *Book) Patch(e *opc.Edit, patch workbook.Changes) (signed bool, err error) {
+	src, err := e.Read(b.Workbook.Part)
+	if err != nil {
+		return false, err
+	}
+	out, err := b.Workbook.Patch(src, patch)
+	if err != nil {
+		return false, err
+	}
+	if string(out) != string(src) {
+		e.Replace(b.Workbook.Part, out)
+	}
+	return dropSignature(e)
+}
+
 // PutWorkbook writes the parts that say what the workbook holds.
 func (b *Book) PutWorkbook(e *opc.Edit, patch workbook.Changes) error {
 	if err := b.Workbook.PutStyles(e, b.Styles); err != nil {
@@ -34,18 +51,7 @@ func (b *Book) PutWorkbook(e *opc.Edit, patch workbook.Changes) error {
 	if err := workbook.DropCalcChain(e, b.Workbook); err != nil {
 		return err
 	}
-	src, err := e.Read(b.Workbook.Part)
-	if err != nil {
-		return err
-	}
-	out, err := b.Workbook.Patch(src, patch)
-	if err != nil {
-		return err
-	}
-	if string(out) != string(src) {
-		e.Replace(b.Workbook.Part, out)
-	}
-	signed, err := DropSignature(e)
+	signed, err := b.Patch(e, patch)
 	if err != nil {
 		return err
 	}

@@ -117,7 +117,7 @@ func (w *bridgeWriter) finish(bars [2]int) ([]byte, error) {
 	if err := f.Write(&drawn); err != nil {
 		return nil, err
 	}
-	pkg, err := opc.Open(bytes.NewReader(drawn.Bytes()), int64(drawn.Len()), opc.DefaultLimits())
+	pkg, err := opc.OpenBytes(drawn.Bytes())
 	if err != nil {
 		return nil, err
 	}

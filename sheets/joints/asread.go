@@ -313,7 +313,7 @@ func (b *Lists) readWord(r *Reader, raw string) (knownWord, *Misread) {
 		}
 		return knownWord{}, &Misread{rule: "word not known", What: err.Error(), fix: "choose one of the list"}
 	}
-	if r.table != nil && !book.Contains(names, word) {
+	if r.table != nil && !compute.Among(names, word) {
 		return knownWord{}, &Misread{rule: "word not known", What: fmt.Sprintf("%s %q is not in the table %q", r.Name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
 	}
 	return knownWord{word, exact}, nil

@@ -160,7 +160,7 @@ func scratchPackage(bk *look.Book) (*opc.Package, error) {
 	if err != nil {
 		return nil, err
 	}
-	return opc.Open(bytes.NewReader(data), int64(len(data)), opc.DefaultLimits())
+	return opc.OpenBytes(data)
 }
 
 // ImportStyles makes the looks in a scratch workbook and takes their formats

@@ -35,7 +35,7 @@ type tallyBlock struct {
 
 type tallyRow struct{ list, no int }
 
-// single is a block of figures of the order, one below the other.
+// SingleBlock is a block of figures of the order, one below the other.
 type SingleBlock struct {
 	Key, Title string
 	figures    []*compute.Quantity
