@@ -3,7 +3,7 @@ package disk
 import (
 	"errors"
 	"fmt"
-	"math/rand/v2"
+	"hash/crc32"
 	"os"
 	"path/filepath"
 	"strings"
@@ -33,7 +33,7 @@ func (f *draft) descriptor() string { return fmt.Sprintf("/proc/self/fd/%d", f.F
 
 // publish puts the draft in its place and closes it. Without replace, a file
 // that is there by then is left, and the error is an [os.ErrExist].
-func (f *draft) publish(path string, replace bool) error {
+func (f *draft) publish(path string, replace bool) (err error) {
 	if f.named {
 		return f.rename(path)
 	}
@@ -43,23 +43,34 @@ func (f *draft) publish(path string, replace bool) error {
 		}
 		return f.Close()
 	}
-	// Only a file that has a name can take another's place.
-	for {
-		name := filepath.Join(filepath.Dir(path), strings.Replace(draftNames, "*", fmt.Sprint(rand.Uint32()), 1))
-		err := f.link(name)
+	// Only a file that has a name can take another's place. A run that is killed
+	// between the two leaves that name behind, so it is always the same for a
+	// place: the next run takes it away.
+	name := filepath.Join(filepath.Dir(path), strings.Replace(draftNames, "*", fmt.Sprintf("%08x", crc32.ChecksumIEEE([]byte(filepath.Base(path)))), 1))
+	for range mostTries {
+		err = f.link(name)
 		if errors.Is(err, os.ErrExist) {
+			os.Remove(name)
 			continue
 		}
 		if err != nil {
 			return err
 		}
-		if err := os.Rename(name, path); err != nil {
+		if err = os.Rename(name, path); errors.Is(err, os.ErrNotExist) {
+			continue // another run has taken the name away
+		}
+		if err != nil {
 			os.Remove(name)
 			return err
 		}
 		return f.Close()
 	}
+	return err
 }
+
+// mostTries bounds how often a draft is given its name, where other runs write
+// the same file.
+const mostTries = 100
 
 // link gives the file a name.
 func (f *draft) link(path string) error {
