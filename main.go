@@ -23,6 +23,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
 )
@@ -82,10 +83,10 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 		Version:              tell.Version(build),
 		Writer:               stdout,
 		ErrWriter:            stderr,
-		EnableBashCompletion: true,
-		Action:               tell.UnknownCommand,
-		OnUsageError:         tell.UsageError,
-		ExitErrHandler:       func(*cli.Context, error) {}, // run says it and chooses the code
+		EnableBashCompletion: true, DisableSliceFlagSeparator: true,
+		Action:         tell.UnknownCommand,
+		OnUsageError:   tell.UsageError,
+		ExitErrHandler: func(*cli.Context, error) {}, // run says it and chooses the code
 		Commands: []*cli.Command{
 			{
 				Name: "new", Usage: "write a starter workbook to fill in",
@@ -104,6 +105,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
 					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
 					yes("print JSON in place of the table", "json"),
+					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\"; kept in the workbook", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
 				),
@@ -274,13 +276,17 @@ func price(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	settle, err := settlings(c.StringSlice("settle"))
+	if err != nil {
+		return err
+	}
 	step, wipe := voice.Progress("rows")
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
 		return sheets.Price(c.Context, sheets.PriceOptions{
 			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
 			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-			Refill: c.Bool("refill"), Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
+			Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
 			Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})
@@ -294,6 +300,19 @@ func price(c *cli.Context) error {
 		return errLeftOut
 	}
 	return nil
+}
+
+// settlings reads what the command line says of columns and sheets.
+func settlings(all []string) ([]joints.Settling, error) {
+	var out []joints.Settling
+	for _, text := range all {
+		s, err := joints.ParseSettling(text)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
+	return out, nil
 }
 
 // words are those of a list with commas between them.

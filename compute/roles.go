@@ -15,6 +15,7 @@ type Roles struct {
 	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
+	UnsettledSheets, UnsettledColumns, UnsettledCars                     *Quantity
 	// Whether the order is complete.
 	Verdict *Quantity
 }
@@ -46,6 +47,7 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.Price, m.OrderOf, "order_price"}, {&r.Brings, m.OrderOf, "order_brings"},
 		{&r.Beside, m.Run, "beside"}, {&r.Outside, m.Run, "outside"}, {&r.Changed, m.Run, "changed"}, {&r.Moved, m.Run, "moved"},
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
+		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
 		{&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {

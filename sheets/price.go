@@ -111,11 +111,14 @@ func (r *Run) understand() error {
 	if err := r.ReadOwn(); err != nil {
 		return err
 	}
+	if err := r.Settle(r.o.Settle); err != nil {
+		return err
+	}
 	if err := r.Find(); err != nil {
 		return err
 	}
 	if len(r.All) == 0 {
-		return fmt.Errorf("no joint list is found: no sheet has, in its first %d rows, a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)", joints.HeadRows)
+		return fmt.Errorf("no joint list is found: no sheet has a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)%s", r.NearestList())
 	}
 	sys, ok := r.OwnSystem()
 	if !ok {

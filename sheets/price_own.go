@@ -30,6 +30,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	r.Values.Find(r.Model.Roles.Beside, float64(r.Beside))
+	r.Values.Find(r.Model.Roles.UnsettledSheets, float64(r.Unsettled.Sheets))
+	r.Values.Find(r.Model.Roles.UnsettledColumns, float64(r.Unsettled.Columns))
+	r.Values.Find(r.Model.Roles.UnsettledCars, float64(r.Unsettled.Cars))
 	r.Found(at)
 	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {

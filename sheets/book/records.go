@@ -18,6 +18,7 @@ type ColumnRecord struct {
 
 	// What the shop has settled: take the column as this input, in this unit.
 	SettledAs, SettledUnit string
+	AnyRow                 bool // settled on the command line, which names no row
 }
 
 // readRecords reads the Columns table. Its headings are references, and so

@@ -54,11 +54,13 @@ type Column struct {
 	Relative bool   // may be a multiple of the diameter, "1.5D"
 }
 
-// meaning is what one spelling stands for: a key, or a question.
+// meaning is what one spelling stands for: a key, a question, or a column that
+// lists have and no price comes of.
 type meaning struct {
 	key      string
 	question string
 	loose    bool
+	own      bool
 }
 
 // Headings knows the headings of the lists. It is safe for use by several
@@ -135,6 +137,8 @@ func (h *Headings) add(f field, after []field) error {
 	case "key":
 		h.columns = append(h.columns, Column{Key: f.text, Table: "lines"})
 		return nil
+	case "own":
+		return h.addSpellings(f, meaning{own: true})
 	case "ask":
 		if len(after) == 0 || after[0].name != "because" {
 			return f.fault("a spelling is questioned without a question; add a because line below")
@@ -192,7 +196,7 @@ func (h *Headings) addSpellings(f field, m meaning) error {
 	for _, item := range f.list() {
 		form := h.form(tokens(cleanWords(item)), false)
 		old, taken := h.meanings[form]
-		if taken && (old.key != m.key || old.question != m.question) {
+		if taken && (old.key != m.key || old.question != m.question || old.own != m.own) {
 			return f.fault("%q is already a spelling of %s; keep one", item, old.name())
 		}
 		if taken {
@@ -207,6 +211,9 @@ func (h *Headings) addSpellings(f field, m meaning) error {
 }
 
 func (m meaning) name() string {
+	if m.own {
+		return "a column of the shop's own"
+	}
 	if m.key == "" {
 		return "a question (" + m.question + ")"
 	}

@@ -16,6 +16,7 @@ type Match struct {
 	UnitText string // the unit as the heading writes it, in small letters: `"`, "mm"
 	Question string // why the heading is not taken as it stands, and what to do
 	Nearest  string // for a heading that is not known: the nearest known one, or ""
+	Own      bool   // a column that lists have and no price comes of: a drawing's number, a date
 	Exact    bool   // false: a loose spelling ("dia" for od), which gives way to an exact one
 }
 
@@ -39,7 +40,7 @@ func (h *Headings) Recognise(raw string) Match {
 		return Match{}
 	}
 	if m, ok := h.look(list); ok {
-		return Match{Key: m.key, Question: m.question, Exact: m.key != "" && !m.loose}
+		return Match{Key: m.key, Question: m.question, Own: m.own, Exact: m.key != "" && !m.loose}
 	}
 	for _, w := range h.windows(list) {
 		rest := w.without(list)
@@ -76,12 +77,12 @@ func (h *Headings) Recognise2(upper, lower string) Match {
 		return h.Recognise(lower)
 	}
 	if unit, ok := h.measures.units[compact(under, true)]; ok {
-		if m := h.Recognise(upper); m.Key != "" || m.Question != "" {
+		if m := h.Recognise(upper); m.Key != "" || m.Question != "" || m.Own {
 			return h.unitBelow(m, unit, lower)
 		}
 	}
 	both := h.Recognise(upper + "\n" + lower)
-	if both.Key != "" || both.Question != "" {
+	if both.Key != "" || both.Question != "" || both.Own {
 		return both
 	}
 	m := h.Recognise(lower)
@@ -96,6 +97,36 @@ func (h *Headings) Recognise2(upper, lower string) Match {
 	return Match{Nearest: m.Nearest}
 }
 
+// RecogniseUnder reads a heading under a group that spans several columns,
+// whatever its words. A unit that the group names is that of the headings below
+// which it fits: "Dimensions (mm)" over OD and Wall.
+func (h *Headings) RecogniseUnder(group, lower string) Match {
+	m := h.Recognise(lower)
+	if m.Key == "" || m.HasUnit || len(group) > longestHeading {
+		return m
+	}
+	text := cleanWords(group)
+	list := tokens(text)
+	if unit, ok := h.measures.units[compact(list, true)]; ok && len(list) > 0 {
+		return h.unitAbove(m, unit, text)
+	}
+	for _, w := range h.windows(list) {
+		if with := h.unitAbove(m, w.unit, w.text(text, list)); with.HasUnit {
+			return with
+		}
+	}
+	return m
+}
+
+// unitAbove gives a heading the unit of the group above it, if it fits.
+func (h *Headings) unitAbove(m Match, unit formula.Unit, text string) Match {
+	with := h.withUnit(meaning{key: m.Key, loose: !m.Exact}, unit, text)
+	if with.Key != m.Key {
+		return m
+	}
+	return with
+}
+
 // unitBelow adds the unit of the row below to what the row above means.
 func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
 	text := strings.Trim(strings.TrimSpace(lower), "()[]{} ")
@@ -105,13 +136,13 @@ func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
 		m.Key, m.Exact = "", false
 		return m
 	}
-	return h.withUnit(meaning{key: m.Key, question: m.Question, loose: !m.Exact}, unit, text)
+	return h.withUnit(meaning{key: m.Key, question: m.Question, own: m.Own, loose: !m.Exact}, unit, text)
 }
 
 // withUnit is the match of a heading with a unit that it names. A unit that
 // does not fit what the key takes is questioned.
 func (h *Headings) withUnit(m meaning, unit formula.Unit, text string) Match {
-	match := Match{Key: m.key, Question: m.question, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
+	match := Match{Key: m.key, Question: m.question, Own: m.own, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
 	if m.key == "" {
 		return match
 	}

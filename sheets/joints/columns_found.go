@@ -23,10 +23,12 @@ func Places(o *book.Ours, l *List, m *compute.Model) {
 // settle applies what the shop has written in the Columns table: this column
 // is that input, whatever its heading says. A dash takes a column out.
 func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string, cols map[string]ShopColumn) {
+	done := map[int]bool{}
 	for _, r := range o.Records {
-		if r.Ours || r.SettledAs == "" || r.Row != row || !strings.EqualFold(r.Sheet, sheet) {
+		if r.Ours || r.SettledAs == "" || r.Col < 1 || r.Row != row && !r.AnyRow || !strings.EqualFold(r.Sheet, sheet) || done[r.Col] {
 			continue
 		}
+		done[r.Col] = true
 		for key, c := range cols {
 			if c.Col == r.Col {
 				delete(cols, key)
@@ -34,8 +36,8 @@ func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string,
 		}
 		desc, ok := b.Headings.Column(r.SettledAs)
 		if !ok || desc.Table != "lines" {
-			if r.SettledAs != "-" {
-				b.Note(book.LevelWarning, "settled", sheet+"!"+grid.Ref(row, r.Col), "the Columns table on Assumptions takes it as "+page.Quoted(r.SettledAs)+", which is no input", "write the name of an input, as in the table's second column, or - to leave the column alone")
+			if !IsOwn(r.SettledAs) {
+				b.Note(book.LevelWarning, "settled", sheet+"!"+grid.Ref(row, r.Col), "the Columns table on Assumptions takes it as "+page.Quoted(r.SettledAs)+", which is no input", "write the name of an input, as in the table's second column, or own if it is none of the price's business")
 			}
 			continue
 		}
@@ -54,7 +56,7 @@ func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string,
 // Settled is what the shop has settled about a column.
 func Settled(o *book.Ours, l *List, col int) book.ColumnRecord {
 	for _, r := range o.Records {
-		if !r.Ours && strings.EqualFold(r.Sheet, l.Title) && r.Row == l.HeadRow && r.Col == col {
+		if !r.Ours && strings.EqualFold(r.Sheet, l.Title) && (r.Row == l.HeadRow || r.AnyRow) && r.Col == col {
 			return r
 		}
 	}

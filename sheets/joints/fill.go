@@ -87,7 +87,8 @@ func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
 	if err := fill(); err != nil {
 		return err
 	}
-	for _, l := range lists {
+	for i, l := range lists {
+		sheet.lists[i].tellStrays()
 		r.tellTwins(l)
 		r.tellPassed(l)
 	}
@@ -103,7 +104,6 @@ func (r *Lists) tellPassed(l *List) {
 
 // editorOf makes ready to fill one list.
 func (r *Lists) editorOf(l *List, st *listStyles) (*Editor, error) {
-	r.questions(l)
 	r.findTwins(l)
 	ed, err := r.newListEditor(l, st)
 	if err != nil {

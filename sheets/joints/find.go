@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"maps"
 	"sort"
 	"strings"
 
@@ -167,9 +168,6 @@ func (b *Lists) tellSheet(s workbook.Sheet, l *List) {
 func (b *Lists) findLists(rows []headingRow, sheet string, info *worksheet.Info) []*List {
 	var out []*List
 	for i := 0; i < len(rows); i++ {
-		if len(out) == 0 && rows[i].num > HeadRows {
-			break
-		}
 		l, used := b.headingsAt(rows, i, sheet, info)
 		if l == nil {
 			continue
@@ -223,15 +221,26 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		return nil, 1
 	}
 	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
-	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, rows[i].num, info))
-	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop)) {
+	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, below, rows[i].num, info))
+	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {
 		return nil, 1
 	}
 	both.DataRow, both.topRow = both.HeadRow+1, rows[i].num
+	if i+2 < len(rows) && rows[i+2].num == both.HeadRow+1 && b.unitsRow(both, textsOf(rows[i+2].cells)) {
+		both.DataRow++
+		return both, 3
+	}
 	return both, 2
+}
+
+// sameReading reports whether two readings of headings come to the same.
+func sameReading(a, b map[string]ShopColumn) bool {
+	return maps.EqualFunc(a, b, func(c, d ShopColumn) bool {
+		return c.Col == d.Col && c.HasUnit == d.HasUnit && (!c.HasUnit || c.Unit.Equal(d.Unit))
+	})
 }
 
 // textsOf are the texts of a row, by column.
@@ -245,18 +254,26 @@ func textsOf(cells []worksheet.Cell) map[int]string {
 	return out
 }
 
-// spread gives every column under a merged heading its words.
-func spread(texts map[int]string, row int, info *worksheet.Info) map[int]string {
+// spread gives every column under a group its words: under merged cells, or, where
+// nothing is merged, up to the next words, as far as there are headings below.
+func spread(texts, below map[int]string, row int, info *worksheet.Info) map[int]string {
+	merged := map[int]bool{}
+	out := maps.Clone(texts)
 	for _, ref := range info.MergedCells {
 		r, err := grid.ParseRange(ref)
 		if err != nil || row < r.Row1 || row > r.Row2 || texts[r.Col1] == "" {
 			continue
 		}
-		for c := r.Col1 + 1; c <= r.Col2; c++ {
-			texts[c] = texts[r.Col1]
+		for c := r.Col1; c <= r.Col2; c++ {
+			merged[c], out[c] = true, texts[r.Col1]
 		}
 	}
-	return texts
+	for c, words := range texts {
+		for n := c + 1; !merged[c] && below[c] != "" && below[n] != "" && texts[n] == "" && !merged[n]; n++ {
+			out[n] = words
+		}
+	}
+	return out
 }
 
 // asHeadings reads a row, with the words above it if there are any, as the
@@ -316,7 +333,7 @@ func (b *Lists) recognise(texts, above map[int]string, table string, ours map[in
 		if ours[col] {
 			continue
 		}
-		m := meaning(b.Quick, above[col], texts[col])
+		m := meaning(b.Quick, above[col], texts[col], groupAt(above, col))
 		if m.Key == "" {
 			continue
 		}
@@ -334,16 +351,28 @@ func (b *Lists) recognise(texts, above map[int]string, table string, ours map[in
 	return found
 }
 
+// groupAt reports whether the words above a column stand above a column beside it
+// too.
+func groupAt(above map[int]string, col int) bool {
+	return above[col] != "" && (above[col] == above[col-1] || above[col] == above[col+1])
+}
+
 // meaning reads a heading that may have words above it: both together if they
 // make a heading, else the lower one under a group.
-func meaning(h *entry.Headings, above, text string) entry.Match {
+func meaning(h *entry.Headings, above, text string, group bool) entry.Match {
 	if above == "" {
 		return h.Recognise(text)
 	}
-	if m := h.Recognise(above + " " + text); m.Key != "" {
+	if m := h.Recognise(above + " " + text); m.Key != "" && (text == "" || !group) {
 		return m
 	}
-	return h.Recognise2(above, text)
+	m := h.Recognise2(above, text)
+	if group && text != "" && !m.Own && (m.Key == "" || !m.HasUnit) && m.Question == "" {
+		if under := h.RecogniseUnder(above, text); m.Key == "" || under.Key == m.Key {
+			return under
+		}
+	}
+	return m
 }
 
 // Ordered lists the columns of two rows from left to right.
@@ -360,46 +389,6 @@ func Ordered(rows ...map[int]string) []int {
 	}
 	sort.Ints(out)
 	return out
-}
-
-// questions tells of headings that are questioned, that are not known but near
-// to a known one, or that say again what another column says.
-func (b *Lists) questions(l *List) {
-	mine := map[int]bool{}
-	for _, c := range l.Ours {
-		mine[c] = true
-	}
-	taken, again := map[int]string{}, map[string]string{}
-	for key, c := range l.Shop {
-		taken[c.Col] = key
-	}
-	for _, col := range Ordered(l.Heads) {
-		if mine[col] || taken[col] != "" {
-			continue
-		}
-		cell, text := l.Ref(l.HeadRow, col), l.Heads[col]
-		m := meaning(b.Headings, l.above[col], text)
-		if over := l.above[col]; over != "" && over != text {
-			text = over + " " + text
-		}
-		switch {
-		case m.Question != "":
-			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
-		case m.Key != "":
-			if d, _ := b.Headings.Column(m.Key); d.Table == "lines" {
-				again[m.Key] = cell
-				b.Note(book.LevelWarning, "heading twice", cell, fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col)), "reword the one that is not meant")
-			}
-		case m.Nearest != "":
-			b.Note(book.LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
-		}
-	}
-	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
-	// number of pieces of their own they are another list.
-	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
-		b.Beside++
-		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
-	}
 }
 
 // findMerged sorts the merged cells of the sheet by the columns of the list.

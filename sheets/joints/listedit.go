@@ -41,6 +41,7 @@ type Editor struct {
 	odAt, wallAt int             // of cols
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
+	strays       map[int]*stray // columns that are not read
 }
 
 func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
@@ -73,6 +74,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		}
 		ed.labels = append(ed.labels, b.Heading(c.Q))
 	}
+	ed.findStrays()
 	return ed, nil
 }
 
@@ -174,6 +176,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	ed.L.Read++
+	ed.lookAtStrays(r)
 	if err := ed.next(); err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
+	Unsettled   Unsettled
 	Beside      int // joint lists beside another, which are not read
 	FilterNames []workbook.DefinedName
 	Watch       Observer

@@ -26,7 +26,7 @@ func stacked(t *testing.T) string {
 		{"Total", nil, nil, nil, 3},
 		nil,
 		{"Rear, in millimetres", nil, nil, nil, nil},
-		{"Tube", nil, "Weld", "Joint", "Weld"},
+		{"Tube", nil, "Weld", "Joint", "Joint"},
 		{"OD mm", "Wall mm", "Kind", "no", "qty"},
 		{76.2, 1.2446, "butt", "B1", 3},
 		{"all welds purged", nil, nil, nil, nil},

@@ -1,0 +1,113 @@
+package joints
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
+)
+
+// Unsettled counts what of the workbook could change the price and is not
+// understood. Each has its finding. While there is any, the order is not complete.
+type Unsettled struct {
+	Sheets  int // that may hold joints or cars, and are not read
+	Columns int // beside joints, with values, that are not read
+	Cars    int // of the cars ordered, and what is listed twice
+}
+
+// FindUnsettled begins the rules of findings of what is not settled.
+const FindUnsettled = "not settled: "
+
+// unsettled tells of one thing that is not settled, and counts it.
+func (b *Lists) unsettled(count *int, rule, cell, what, fix string) {
+	*count++
+	b.Note(book.LevelError, FindUnsettled+rule, cell, what, fix)
+}
+
+// ownWord takes a column or a sheet out of the account: it is the shop's own.
+const ownWord = "own"
+
+// IsOwn reports whether what the shop has settled is that something is its own.
+func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold(settledAs, ownWord) }
+
+// Settling is what the shop says of a column or a sheet, on the command line.
+type Settling struct {
+	Sheet string
+	Col   int    // 0: the whole sheet, -1: all columns of a list that are not read
+	As    string // an input, or that it is the shop's own
+	Unit  string // of bare numbers in the column, "" for the heading's or the book's
+}
+
+// ParseSettling reads SHEET!COLUMN=INPUT, with a unit behind a comma, or
+// SHEET!COLUMN=own, SHEET!*=own, SHEET=own.
+func ParseSettling(text string) (s Settling, err error) {
+	wrong := func(what string) (Settling, error) {
+		return s, fmt.Errorf("--settle %q: %s; write as SHEET!COLUMN=INPUT, SHEET!COLUMN=own or SHEET=own, for example \"Coupe!E=qty\"", text, what)
+	}
+	i := strings.LastIndex(text, "=")
+	if i < 0 {
+		return wrong("there is no = in it")
+	}
+	place, as := strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+	s.As, s.Unit, _ = strings.Cut(as, ",")
+	s.As, s.Unit = strings.TrimSpace(s.As), strings.TrimSpace(s.Unit)
+	s.Sheet = place
+	if n := strings.LastIndex(place, "!"); n >= 0 {
+		s.Sheet = strings.Trim(place[:n], "'")
+		if col := strings.TrimSpace(place[n+1:]); col == "*" {
+			s.Col = -1
+		} else if s.Col = columnOf(col); s.Col == 0 {
+			return wrong(fmt.Sprintf("%q is no column's letters", col))
+		}
+	}
+	switch {
+	case s.Sheet == "":
+		return wrong("there is no sheet before the =")
+	case s.As == "":
+		return wrong("nothing stands behind the =")
+	case s.Col <= 0 && !IsOwn(s.As):
+		return wrong("a whole sheet can only be own")
+	}
+	return s, nil
+}
+
+// Settle takes what the command line settles: it goes before what the Columns
+// table says of the same place, and is kept there.
+func (b *Lists) Settle(all []Settling) error {
+	for _, s := range all {
+		i := b.Workbook.Sheet(s.Sheet)
+		if i < 0 {
+			return fmt.Errorf("--settle: the workbook has no sheet %q; write its title as on its tab", s.Sheet)
+		}
+		if _, known := b.Headings.Column(s.As); !known && !IsOwn(s.As) {
+			return fmt.Errorf("--settle: %q is no input of a joint list; write its name, as the second column of the Columns table on Assumptions has it, or own", s.As)
+		}
+		b.Own.Records = append([]book.ColumnRecord{{
+			Sheet: b.Workbook.Sheets[i].Name, Col: s.Col, SettledAs: s.As, SettledUnit: s.Unit, AnyRow: true,
+		}}, b.Own.Records...)
+	}
+	return nil
+}
+
+// settledSheet reports whether a sheet was settled to be the shop's own.
+func (b *Lists) settledSheet(title string) bool {
+	for _, r := range b.Own.Records {
+		if !r.Ours && r.Col == 0 && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) {
+			return true
+		}
+	}
+	return false
+}
+
+// columnOf is the number of a column by its letters, 0 if they are none.
+func columnOf(letters string) int {
+	r, err := grid.ParseRange(strings.ToUpper(letters) + "1")
+	if err != nil || r.Col1 > grid.MaxCol {
+		return 0
+	}
+	return r.Col1
+}
+
+// NearestList says which sheet comes nearest to a joint list, and what it lacks.
+func (b *Lists) NearestList() string { return "" }

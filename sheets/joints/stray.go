@@ -1,0 +1,402 @@
+package joints
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// stray is what stands on joint rows in a column that is not read.
+type stray struct {
+	first           int // the first row with something in it
+	numbers, words  int // cells with a quantity, and with other words
+	dates           int
+	least, most     float64
+	whole, sequence bool // all whole; each one more than that above
+	last            float64
+	unit            formula.Unit // that the cells name
+	hasUnit         bool
+	texts           map[string]int // different words, up to mostTexts
+	differs         bool           // from the column that its heading repeats
+	repeats         int            // the input column that its heading repeats; -1: none
+	heading         entry.Match
+}
+
+// mostTexts bounds how many different words are kept of a column.
+const mostTexts = 50
+
+// findStrays makes ready to look at the columns that a list has and nobody reads.
+func (ed *Editor) findStrays() {
+	ed.strays = map[int]*stray{}
+}
+
+// stray gives the account of a column of the shop's, nil for one that needs none.
+func (ed *Editor) stray(col int) *stray {
+	s, known := ed.strays[col]
+	if known {
+		return s
+	}
+	l := ed.L
+	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
+		ed.strays[col] = nil
+		return nil
+	}
+	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
+	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), groupAt(l.above, col))
+	if s.heading.Own {
+		s = nil
+	} else {
+		s.repeats = l.Shop[s.heading.Key].Col
+	}
+	ed.strays[col] = s
+	return s
+}
+
+// lookAtStrays takes the cells of a joint row into the account.
+func (ed *Editor) lookAtStrays(r *worksheet.Row) {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
+			continue
+		}
+		if s := ed.stray(c.Col); s != nil {
+			ed.lookAt(s, r, c)
+		}
+	}
+}
+
+func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
+	if s.first == 0 {
+		s.first = r.Num
+	}
+	x := c.Num
+	if s.repeats > 0 {
+		at := slices.IndexFunc(r.Cells, func(in worksheet.Cell) bool { return in.Col == s.repeats })
+		s.differs = s.differs || at < 0 || book.CellText(r.Cells[at]) != book.CellText(*c)
+	}
+	switch {
+	case c.Kind == worksheet.Number && ed.b.IsDate(c.Style):
+		s.dates++
+		return
+	case c.Kind == worksheet.Text:
+		got, unit, has, ok := ed.b.looseQuantity(c.Text)
+		if !ok {
+			s.words++
+			if word := strings.TrimSpace(c.Text); len(s.texts) < mostTexts {
+				s.texts[word]++
+			}
+			return
+		}
+		x = got
+		if has {
+			s.unit, s.hasUnit = unit, true
+		}
+	case c.Kind != worksheet.Number:
+		return
+	}
+	if s.numbers == 0 {
+		s.least, s.most = x, x
+	} else {
+		s.sequence = s.sequence && x == s.last+1
+	}
+	s.numbers++
+	s.whole = s.whole && x == math.Trunc(x)
+	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
+}
+
+// looseQuantity reads a text as a quantity of whatever kind an input may be.
+func (b *Lists) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 {
+		return 0, unit, false, false
+	}
+	for _, q := range b.Model.Line.Quantities {
+		desc, known := b.Headings.Column(q.Key)
+		if q.Role != compute.Input || q.IsText() || !known {
+			continue
+		}
+		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))
+		if err == nil {
+			return got.Value, q.Unit, !got.Plain, true
+		}
+	}
+	return 0, unit, false, false
+}
+
+// settledOwn reports whether the shop has settled that a column is its own.
+func (b *Lists) settledOwn(l *List, col int) bool {
+	for _, r := range b.Own.Records {
+		if r.Ours || !strings.EqualFold(r.Sheet, l.Title) || !IsOwn(r.SettledAs) {
+			continue
+		}
+		if (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == -1) {
+			return true
+		}
+	}
+	return false
+}
+
+// tellStrays settles what each column is that was not read, or says that it is not
+// settled.
+func (ed *Editor) tellStrays() {
+	b, l := ed.b, ed.L
+	cols := make([]int, 0, len(ed.strays))
+	for col, s := range ed.strays {
+		if s != nil {
+			cols = append(cols, col)
+		}
+	}
+	slices.Sort(cols)
+	ed.tellHeadings()
+	type open struct {
+		col  int
+		what string
+	}
+	var opens []open
+	for _, col := range cols {
+		s := ed.strays[col]
+		if s.heading.Question != "" || s.repeats > 0 {
+			continue // told by its heading
+		}
+		if may := ed.mayBe(s); len(may) > 0 {
+			opens = append(opens, open{col, may[0]})
+			for _, more := range may[1:min(len(may), mostOffers)] {
+				opens[len(opens)-1].what += " or " + more
+			}
+		}
+	}
+	if len(opens) == 0 {
+		return
+	}
+	first := opens[0]
+	cell := l.Ref(l.HeadRow, first.col)
+	place := func(o open) string { return fmt.Sprintf("%s!%s", l.Title, grid.ColName(o.col)) }
+	input := ed.keyOf(first.what)
+	if len(opens) == 1 {
+		b.unsettled(&b.Unsettled.Columns, "column", cell,
+			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
+			fmt.Sprintf(`head it so, or say what it is: --settle "%s=%s", or "%s=own" if it is none of the price's business`, place(first), input, place(first)))
+		return
+	}
+	var each []string
+	for _, o := range opens {
+		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
+	}
+	b.Unsettled.Columns += len(opens) - 1
+	b.unsettled(&b.Unsettled.Columns, "columns", cell,
+		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
+		fmt.Sprintf(`say what each is: --settle "%s=%s", or for all of them that they are your own: --settle "%s!*=own"`, place(first), input, l.Title))
+}
+
+// mostOffers is how many inputs are offered for a column.
+const mostOffers = 3
+
+// named is a column in words: E "Foo".
+func (ed *Editor) named(col int) string {
+	name := grid.ColName(col)
+	if head := strings.Join(strings.Fields(ed.L.Heads[col]), " "); head != "" {
+		return fmt.Sprintf("column %s %q", name, head)
+	}
+	return fmt.Sprintf("column %s, without a heading,", name)
+}
+
+func (s *stray) kind() string {
+	if s.numbers == 0 {
+		return "words"
+	}
+	return "numbers"
+}
+
+// keyOf is the name of the first input offered, as --settle takes it.
+func (ed *Editor) keyOf(offer string) string {
+	for _, c := range ed.b.Headings.Columns() {
+		if c.Head == offer || strings.HasPrefix(offer, c.Head+" or ") {
+			return c.Key
+		}
+	}
+	return ownWord
+}
+
+// mayBe lists the inputs that a column may hold, by its heading, its unit and its
+// values: the headings to give it. None: no price can come of it.
+func (ed *Editor) mayBe(s *stray) []string {
+	if s.numbers == 0 && s.words == 0 || s.numbers < s.words && s.numbers > 0 && !s.hasUnit {
+		return nil // dates, or words with a number among them
+	}
+	var near, fit []string
+	for _, q := range ed.b.Model.Line.Quantities {
+		desc, known := ed.b.Headings.Column(q.Key)
+		if q.Role != compute.Input || !known || desc.Table != "lines" || ed.L.Shop[q.Key].Col > 0 {
+			continue
+		}
+		switch {
+		case !ed.fits(s, q, desc):
+		case desc.Head == s.heading.Nearest:
+			near = append(near, desc.Head)
+		default:
+			fit = append(fit, desc.Head)
+		}
+	}
+	if s.onlyRows(ed.L) && !s.hasUnit {
+		return near
+	}
+	return append(near, fit...)
+}
+
+// fits reports whether the values of a column can be those of an input.
+func (ed *Editor) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
+	if q.IsText() {
+		return s.numbers == 0 && ed.wordsFit(s, q, desc)
+	}
+	if s.numbers == 0 {
+		return false
+	}
+	if s.heading.HasUnit && !s.heading.Unit.SameDim(q.Unit) || s.hasUnit && !s.unit.SameDim(q.Unit) {
+		return false
+	}
+	if s.least == s.most && s.least == 0 {
+		return false
+	}
+	most := math.Inf(1)
+	switch desc.Takes {
+	case entry.TakesCount:
+		if !s.whole || s.least == 1 && s.most == 1 {
+			return false
+		}
+		most = mostPieces
+	case entry.TakesAngle:
+		most = fullTurn
+	case entry.TakesLength:
+		most = longestInches
+		if q.Unit.String() == "mm" {
+			most *= millimetres
+		}
+	}
+	return s.least >= 0 && s.most <= most
+}
+
+// Bounds of what a column of numbers may hold: no list has more pieces of one
+// joint, no bend a wider angle, no car a longer tube. Numbers beyond are marks.
+const (
+	mostPieces    = 200
+	fullTurn      = 360
+	longestInches = 240
+	millimetres   = 25.4
+)
+
+// wordsFit reports whether all words of a column are those of an input's list.
+func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
+	if desc.Takes != entry.TakesWords || yesOrNo(ed.b.Words.List(desc.List)) || len(s.texts) == 0 {
+		return q.Key == "car" && ed.b.areCars(s.texts)
+	}
+	var names []string
+	for _, t := range ed.b.Model.Tables {
+		if t.Name == tableOfWords(desc.List) {
+			names = ed.b.TableNames(t)
+		}
+	}
+	for word := range s.texts {
+		if _, _, err := ed.b.Words.Read(desc.List, word, names); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// yesOrNo reports whether a list of words is only that: any column may hold it.
+func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
+
+// areCars reports whether words name cars that are known: those of the shop's list
+// of cars, or of Assumptions.
+func (b *Lists) areCars(words map[string]int) bool {
+	known := map[string]bool{}
+	if b.Cars != nil {
+		for _, e := range b.Cars.Entries {
+			known[strings.ToLower(e.Name)] = true
+		}
+	}
+	for word := range words {
+		if !known[strings.ToLower(word)] {
+			return false
+		}
+	}
+	return len(words) > 0
+}
+
+// tellHeadings tells of headings that are questioned, that are not known but near
+// to a known one, or that say again what another column says. Where values stand
+// below, the column is not settled.
+func (ed *Editor) tellHeadings() {
+	b, l := ed.b, ed.L
+	again := map[string]string{}
+	for _, col := range Ordered(l.Heads) {
+		s := ed.stray(col)
+		if s == nil {
+			continue
+		}
+		cell, text, m := l.Ref(l.HeadRow, col), l.Heads[col], s.heading
+		if over := l.above[col]; over != "" && over != text {
+			text = over + " " + text
+		}
+		place := fmt.Sprintf("%s!%s", l.Title, grid.ColName(col))
+		switch {
+		case m.Question != "" && s.counts() && !s.onlyRows(l):
+			b.unsettled(&b.Unsettled.Columns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
+		case m.Question != "":
+			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
+		case s.repeats > 0:
+			again[m.Key] = cell
+			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
+			if s.differs && !harmless(m.Key) {
+				b.unsettled(&b.Unsettled.Columns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
+				continue
+			}
+			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")
+		case m.Nearest != "" && !s.counts():
+			b.Note(book.LevelNote, "heading unknown", cell, fmt.Sprintf("the heading %q is not known", text), fmt.Sprintf("if it means %q, write that", m.Nearest))
+		}
+	}
+	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
+	// number of pieces of their own they are another list.
+	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
+		b.Beside++
+		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+	}
+}
+
+// harmless reports whether an input only says which joint it is.
+func harmless(key string) bool { return key == "mark" || key == "section" }
+
+// counts reports whether a column holds quantities.
+func (s *stray) counts() bool { return s.numbers > 0 }
+
+// onlyRows reports whether a column only counts the rows, beside a column of
+// pieces.
+func (s *stray) onlyRows(l *List) bool {
+	return s.sequence && s.whole && s.numbers > 2 && l.Shop["qty"].Col > 0
+}
+
+// lower is the heading of a column without the words above it.
+func (l *List) lower(col int) string {
+	if text := l.Heads[col]; text != l.above[col] {
+		return text
+	}
+	return ""
+}
+
+// input is what a column of the shop's was taken for, "" for nothing.
+func (l *List) input(col int) string {
+	for key, c := range l.Shop {
+		if c.Col == col {
+			return key
+		}
+	}
+	return ""
+}
