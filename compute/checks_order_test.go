@@ -126,7 +126,7 @@ func listsAndChecks(t require.TestingT) {
 		"rows_read": 9, "rows_priced": 3, "rows_left_out": 3, "lists_beside": 2, "rows_not_now": 2, "rows_unanswered": 2, "errors_shown": 4,
 		"sizes_unread": 1, "rows_unpriced": 1, "cars_without_row": 0, "cars_unpriced": 0, "parts_astray": 1, "names_moved": 5, "lines_below_room": 6,
 		"rows_odd": 2, "cells_typed_over": 5, "assumptions_outside": 3, "assumptions_changed": 4, "points_blank": 7, "sheets_disagree": 8,
-		"sheets_unsettled": 9, "columns_unsettled": 10, "cars_unsettled": 11,
+		"sheets_unsettled": 9, "columns_unsettled": 10, "cars_unsettled": 11, "cars_without_joints": 0,
 	} {
 		assert.Equal(t, want, c.check(key), key)
 	}

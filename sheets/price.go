@@ -87,6 +87,9 @@ func (r *Run) all(e *opc.Edit) error {
 	if err := r.FillLists(e); err != nil {
 		return err
 	}
+	if err := r.Account(); err != nil {
+		return err
+	}
 	r.watch.Closes(r)
 	faults, err := r.Order.Finish(len(r.All))
 	if err != nil {

@@ -108,6 +108,3 @@ func columnOf(letters string) int {
 	}
 	return r.Col1
 }
-
-// NearestList says which sheet comes nearest to a joint list, and what it lacks.
-func (b *Lists) NearestList() string { return "" }

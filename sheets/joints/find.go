@@ -59,7 +59,9 @@ type List struct {
 	Read, Priced, LeftOut int
 	Overrides             int
 	PassedOver            []PassedRow
-	Digest                uint64 // of what its rows say, for the log
+	cars                  map[string]carPlace // of its priced joints, in small letters
+	alike                 map[string]int      // what its joints say, the car aside
+	Digest                uint64              // of what its rows say, for the log
 }
 
 // PassedRow is a row that is not priced because it is no joint.
@@ -131,6 +133,9 @@ func (b *Lists) Find() error {
 			b.leaveAlone(s, of)
 			continue
 		}
+		if b.settledSheet(s.Name) {
+			continue
+		}
 		found := b.findLists(rows.rows, s.Name, info)
 		for k, l := range found {
 			l.No, l.sheet, l.Title, l.Part, l.Info, l.LastRow = len(b.All), i, s.Name, s.PartName, info, info.LastRow
@@ -144,10 +149,12 @@ func (b *Lists) Find() error {
 			}
 			b.All = append(b.All, l)
 		}
-		if len(found) == 0 && b.Cars == nil {
-			if err := b.findCars(rows.rows, s); err != nil {
-				return err
-			}
+		cars, err := b.findCars(rows.rows, s, found)
+		if err != nil {
+			return err
+		}
+		if len(found) == 0 && !cars {
+			b.unread = append(b.unread, unread{s, b.nearest(rows.rows)})
 		}
 	}
 	return nil
@@ -287,7 +294,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}}
+	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: map[string]int{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}

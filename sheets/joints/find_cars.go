@@ -1,10 +1,12 @@
 package joints
 
 import (
+	"fmt"
 	"strings"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
 )
@@ -14,6 +16,7 @@ type CarList struct {
 	Title   string
 	headRow int
 	Entries []CarEntry
+	open    []openCar
 }
 
 type CarEntry struct {
@@ -27,44 +30,84 @@ type CarCell struct {
 	Num float64
 }
 
+// openCar is what the list of cars leaves open.
+type openCar struct {
+	cell, what, fix string
+	name            string
+	ifListed        bool // only if the car has joints
+}
+
 // findCars looks for the cars ordered: a heading row with the car and how many
-// are ordered of it.
-func (b *Lists) findCars(rows []headingRow, s workbook.Sheet) error {
+// are ordered of it, on a sheet of its own or above a joint list.
+func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (found bool, err error) {
+	end := grid.MaxRow + 1
+	if len(lists) > 0 {
+		end = lists[0].topRow
+	}
 	for _, r := range rows {
+		if r.num >= end {
+			break
+		}
 		cols := b.recognise(textsOf(r.cells), nil, "cars", nil)
 		car, ok := cols["car"]
-		if !ok {
+		ordered, has := cols["ordered"]
+		if !ok || !has {
 			continue
 		}
-		ordered, ok := cols["ordered"]
-		if !ok {
-			continue
+		if b.Cars != nil {
+			b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(b.Cars.headRow, 1),
+				what: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), fix: "keep one list of cars"})
+			return true, nil
 		}
 		b.Cars = &CarList{Title: s.Name, headRow: r.num}
-		bid, hasBid := cols["bid"]
 		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
-			if r.Num <= b.Cars.headRow {
-				return nil
-			}
-			e := CarEntry{row: r.Num}
-			for _, c := range r.Cells {
-				switch {
-				case c.Col == car.Col:
-					e.Name = book.CellText(c)
-				case c.Col == ordered.Col && c.Kind == worksheet.Number:
-					e.Ordered = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
-				case hasBid && c.Col == bid.Col && c.Kind == worksheet.Number:
-					e.Bid = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
-				}
-			}
-			if e.Name != "" && e.Ordered != nil {
-				b.Cars.Entries = append(b.Cars.Entries, e)
+			if r.Num > b.Cars.headRow && r.Num < end {
+				b.readCar(r, car.Col, ordered.Col, cols["bid"].Col)
 			}
 			return nil
 		})
-		return err
+		return true, err
 	}
-	return nil
+	return false, nil
+}
+
+// readCar reads a row of the list of cars.
+func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
+	e := CarEntry{row: r.Num}
+	var faults []openCar
+	odd := func(c worksheet.Cell, what, fix string) {
+		faults = append(faults, openCar{cell: grid.Ref(r.Num, c.Col), what: what, fix: fix})
+	}
+	nameCol := car
+	for _, c := range r.Cells {
+		switch {
+		case c.Col == car:
+			e.Name = book.CellText(c)
+		case c.Col == ordered && c.Kind == worksheet.Number:
+			e.Ordered = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
+		case c.Col == ordered && Filled(&c):
+			odd(c, fmt.Sprintf("the cars ordered are %q, which is no number", book.CellText(c)), "type a number, and set the cell's format to a number")
+		case bid > 0 && c.Col == bid && c.Kind == worksheet.Number:
+			e.Bid = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
+		case bid > 0 && c.Col == bid && Filled(&c):
+			odd(c, fmt.Sprintf("the bid is %q, which is no number, and is not read", book.CellText(c)), "type a number; the sign for money comes with the cell's format")
+		}
+	}
+	switch {
+	case e.Name == "" || b.totalWord(e.Name):
+		return
+	case b.Cars.Entry(e.Name) != nil && (e.Ordered != nil || len(faults) > 0):
+		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, nameCol),
+			what: fmt.Sprintf("the car %q is on the list of cars twice, on row %d too; that row alone is read", e.Name, b.Cars.Entry(e.Name).row), fix: "keep one row for each car"})
+		return
+	case e.Ordered == nil && len(faults) == 0:
+		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, ordered), name: e.Name, ifListed: true,
+			what: fmt.Sprintf("how many of %q are ordered is blank", e.Name), fix: "type how many"})
+	}
+	b.Cars.open = append(b.Cars.open, faults...)
+	if e.Ordered != nil {
+		b.Cars.Entries = append(b.Cars.Entries, e)
+	}
 }
 
 // Entry finds a car of the shop's own list.

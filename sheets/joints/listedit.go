@@ -41,7 +41,10 @@ type Editor struct {
 	odAt, wallAt int             // of cols
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
-	strays       map[int]*stray // columns that are not read
+	strays       map[int]*stray     // columns that are not read
+	block        map[string]float64 // joints since the last total, by diameter
+	blockAll     float64
+	car          string // of the last row that names one
 }
 
 func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
@@ -52,7 +55,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, block: map[string]float64{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -166,6 +169,10 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
+			if why == isTotal {
+				clear(ed.block)
+				ed.blockAll = 0
+			}
 			why = noJointText + why
 		}
 		ed.wipe()
@@ -177,10 +184,15 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.L.Read++
 	ed.lookAtStrays(r)
+	ed.countBlock()
 	if err := ed.next(); err != nil {
 		return err
 	}
 	reason := ed.readRow(r.Num)
+	if what, fix := ed.doubt(r); what != "" && reason == "" {
+		reason = what + "; " + fix
+		ed.b.Note(book.LevelError, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+	}
 	if reason == "" {
 		reason = ed.overrides(r.Num)
 	}
@@ -207,6 +219,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	ed.L.Priced++
+	ed.keepAccount(r.Num, mark)
 	shown := compute.Shown{Frame: &ed.Line.Frame}
 	if !ed.refill {
 		shown.Typed = ed.Typed()
@@ -297,8 +310,11 @@ func (ed *Editor) readRow(row int) (reason string) {
 func (ed *Editor) readCell(i, row int) (reason string) {
 	c := &ed.Cols[i]
 	special, m := ed.b.ReadCell(c.Reader, ed.Inputs[i], ed.Line)
+	if c.Q.Key == "car" && c.Reader.Shop.Col > 0 {
+		special, m = ed.carOfBlock(i, row, special, m)
+	}
 	ed.special[i] = special
-	if over, is := ed.L.mergedAt(row, c.Reader.Shop.Col); is && !Filled(ed.Inputs[i]) {
+	if over, is := ed.L.mergedAt(row, c.Reader.Shop.Col); is && !Filled(ed.Inputs[i]) && (c.Q.Key != "car" || ed.car == "") {
 		m = &Misread{rule: "merged", What: fmt.Sprintf("%s is part of the merged cells %s, whose value stands in the first of them alone", c.Reader.Name(), over), fix: "unmerge them, and type the value on every row"}
 	}
 	switch {
@@ -314,6 +330,24 @@ func (ed *Editor) readCell(i, row int) (reason string) {
 	}
 	ed.b.Note(book.LevelError, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
 	return m.What + "; " + m.fix
+}
+
+// carOfBlock takes the car of the rows above where a list names it on the first row
+// of a block only. Sorted, the row keeps it: the formula says which.
+func (ed *Editor) carOfBlock(i, row int, special string, m *Misread) (string, *Misread) {
+	c := &ed.Cols[i]
+	switch {
+	case m != nil && !m.Note:
+		return special, m
+	case Filled(ed.Inputs[i]):
+		ed.car = c.Q.Text(&ed.Line.Frame)
+		return special, m
+	case ed.car == "":
+		return special, m
+	}
+	ed.Line.SetText(c.Q, ed.car)
+	return fmt.Sprintf(`IF(TRIM(%s)="",%s,TRIM(%s))`, c.Reader.Cell, page.Quoted(ed.car), c.Reader.Cell),
+		&Misread{rule: "car of the block", What: fmt.Sprintf("no car is named; the one named above, %q, is taken", ed.car), Note: true}
 }
 
 // overrides takes numbers that were typed over calculated cells.

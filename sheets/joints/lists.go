@@ -12,7 +12,9 @@ type Lists struct {
 	Cars        *CarList
 	Changed     ChangedFigures
 	Unsettled   Unsettled
-	Beside      int // joint lists beside another, which are not read
+	unread      []unread        // sheets that are neither
+	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
+	Beside      int             // joint lists beside another, which are not read
 	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end

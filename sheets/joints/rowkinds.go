@@ -2,6 +2,7 @@ package joints
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -42,6 +43,8 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
 		return isNote // in a column of sizes, but no size
+	case total && (Filled(od) || Filled(wall)) && ed.sumsBlock():
+		return isTotal
 	case Filled(od) || Filled(wall) || joint && ed.sizesMerged(r.Num):
 		return ""
 	case total:
@@ -50,6 +53,68 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 		return isNote
 	}
 	return ""
+}
+
+// sumsBlock reports whether the number of pieces on a row with the word for a total
+// is that of the joints above it, since the last total: of all, or of its size.
+func (ed *Editor) sumsBlock() bool {
+	qty, od := ed.input("qty"), ed.Inputs[ed.odAt]
+	if qty == nil || qty.Kind != worksheet.Number {
+		return false
+	}
+	of := 0.0
+	if od != nil {
+		of = ed.block[book.CellText(*od)]
+	}
+	return qty.Num == of || qty.Num == ed.blockAll
+}
+
+// countBlock takes a joint into the sums that the next total may repeat.
+func (ed *Editor) countBlock() {
+	n := 1.0
+	if qty := ed.input("qty"); qty != nil && qty.Kind == worksheet.Number {
+		n = qty.Num
+	}
+	if od := ed.Inputs[ed.odAt]; od != nil {
+		ed.block[book.CellText(*od)] += n
+	}
+	ed.blockAll += n
+}
+
+// input is the cell of an input on the row, nil for none.
+func (ed *Editor) input(key string) *worksheet.Cell {
+	for i, c := range ed.Cols {
+		if c.Q.Key == key {
+			return ed.Inputs[i]
+		}
+	}
+	return nil
+}
+
+// doubt says why a row with sizes may be no joint after all, "" if nothing speaks
+// for it. Such a row is left out until the shop has settled it.
+func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
+	if od := ed.Inputs[ed.odAt]; od != nil && ed.b.Styles.Struck(od.Style) {
+		return "the row is struck out", "delete it, or take the line through it off"
+	}
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Kind == worksheet.Text && !ed.OurCell(c.Col) && ed.isName(c.Col) && ed.b.totalWord(c.Text) {
+			return fmt.Sprintf("%q is the word for a total, and the row has sizes", strings.TrimSpace(c.Text)), "take the sizes out if it is a total; else give the joint another name"
+		}
+	}
+	return "", ""
+}
+
+// isName reports whether a column holds what names a joint: its mark, its kind, or
+// none of the inputs.
+func (ed *Editor) isName(col int) bool {
+	switch ed.L.input(col) {
+	case "mark", "kind":
+		return true
+	case "":
+		return col < ed.L.Shop["od"].Col
+	}
+	return false
 }
 
 // onlyWords reports whether the cell of an input holds a text that is no

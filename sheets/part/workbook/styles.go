@@ -128,6 +128,20 @@ func (s *Styles) NumFmt(xf int) (id int, code string) {
 	return id, s.code(id)
 }
 
+// Struck reports whether the font of a cell format has a line through it.
+func (s *Styles) Struck(xf int) bool {
+	xfs, fonts := s.lists["cellXfs"].items, s.lists["fonts"].items
+	if xf < 0 || xf >= len(xfs) {
+		return false
+	}
+	font := markup.Int(xfs[xf].Get("fontId"), 0)
+	if font < 0 || font >= len(fonts) {
+		return false
+	}
+	strike := fonts[font].Child("strike")
+	return strike != nil && strike.Get("val") != "0" && strike.Get("val") != "false"
+}
+
 func (s *Styles) code(id int) string {
 	if c, ok := s.codes[id]; ok {
 		return c
