@@ -44,6 +44,8 @@ type Editor struct {
 	strays       map[int]*stray     // columns that are not read
 	block        map[string]float64 // joints since the last total, by diameter
 	blockAll     float64
+	carSlot      int
+	lastCar      string // of the last priced joint
 	car          string // of the last row that names one
 }
 
@@ -77,7 +79,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		}
 		ed.labels = append(ed.labels, b.Heading(c.Q))
 	}
-	ed.findStrays()
+	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
 }
 
@@ -168,7 +170,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		if why != "" {
-			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
+			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{Row: r.Num, Why: why, words: ed.wordsOf(r)})
 			if why == isTotal {
 				clear(ed.block)
 				ed.blockAll = 0
@@ -183,6 +185,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	ed.L.Read++
+	ed.L.leadsTo(r.Num)
 	ed.lookAtStrays(r)
 	ed.countBlock()
 	if err := ed.next(); err != nil {

@@ -91,6 +91,21 @@ func (ed *Editor) input(key string) *worksheet.Cell {
 	return nil
 }
 
+// wordsOf are the words of a row that has them in one cell only.
+func (ed *Editor) wordsOf(r *worksheet.Row) (words string) {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		switch {
+		case !Filled(c) || ed.OurCell(c.Col):
+		case words != "" || c.Kind != worksheet.Text:
+			return ""
+		default:
+			words = strings.TrimSpace(c.Text)
+		}
+	}
+	return words
+}
+
 // doubt says why a row with sizes may be no joint after all, "" if nothing speaks
 // for it. Such a row is left out until the shop has settled it.
 func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
@@ -181,10 +196,9 @@ func sumsUp(formula string) bool {
 
 // totalWord reports whether a text begins with the word for a total.
 func (b *Lists) totalWord(s string) bool {
-	first, _, _ := strings.Cut(strings.TrimSpace(s), " ")
-	first = strings.ToLower(strings.TrimRight(first, ":.-"))
-	for _, w := range b.Words.List("total") {
-		if first == w {
+	words := strings.Fields(s)
+	for n := 1; n <= min(2, len(words)); n++ {
+		if _, _, err := b.Words.Read("total", strings.Join(words[:n], " "), nil); err == nil {
 			return true
 		}
 	}

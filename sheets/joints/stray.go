@@ -33,11 +33,6 @@ type stray struct {
 // mostTexts bounds how many different words are kept of a column.
 const mostTexts = 50
 
-// findStrays makes ready to look at the columns that a list has and nobody reads.
-func (ed *Editor) findStrays() {
-	ed.strays = map[int]*stray{}
-}
-
 // stray gives the account of a column of the shop's, nil for one that needs none.
 func (ed *Editor) stray(col int) *stray {
 	s, known := ed.strays[col]
@@ -45,7 +40,7 @@ func (ed *Editor) stray(col int) *stray {
 		return s
 	}
 	l := ed.L
-	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
+	if l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
 		ed.strays[col] = nil
 		return nil
 	}
@@ -64,7 +59,7 @@ func (ed *Editor) stray(col int) *stray {
 func (ed *Editor) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
+		if c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
 			continue
 		}
 		if s := ed.stray(c.Col); s != nil {

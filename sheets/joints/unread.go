@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -269,6 +270,9 @@ func (b *Lists) Account() error {
 	b.findDoubtful()
 	b.tellTwice()
 	b.tellCars()
+	for _, l := range b.All {
+		b.tellTitles(l)
+	}
 	return b.tellUnread()
 }
 
@@ -277,12 +281,12 @@ func (b *Lists) Account() error {
 func (b *Lists) tellTwice() {
 	for i, l := range b.All {
 		for _, k := range b.All[:i] {
-			least := min(l.Priced, k.Priced)
+			most := max(l.Priced, k.Priced, 1)
 			shared := 0
 			for key, n := range l.alike {
 				shared += min(n, k.alike[key])
 			}
-			if shared < leastTwice || 2*shared < least || !b.inDoubt(k, l) {
+			if 2*shared < most || shared < leastAlike && !b.isRevision(k.Title) && !b.isRevision(l.Title) || !b.inDoubt(k, l) {
 				continue
 			}
 			b.unsettled(&b.Unsettled.Sheets, "twice", l.Ref(l.HeadRow, 1),
@@ -339,6 +343,48 @@ func (b *Lists) tellCars() {
 	}
 }
 
+// tellTitles tells of rows of words among the joints of a list that has no column for
+// the car: each may name the car of the joints below it.
+func (b *Lists) tellTitles(l *List) {
+	if l.Shop["car"].Col > 0 || b.settledOwn(l, -1) {
+		return
+	}
+	var titles []PassedRow
+	named := false
+	for _, p := range l.PassedOver {
+		if p.leads && p.words != "" {
+			titles = append(titles, p)
+			named = named || b.namesCar(p.words)
+		}
+	}
+	if len(titles) < leastTitles && !named || len(titles) == 0 {
+		return
+	}
+	first := titles[0]
+	b.unsettled(&b.Unsettled.Cars, "titles", l.Ref(first.Row, 1),
+		fmt.Sprintf("%q stands among the joints, as may be the name of a car; all joints of the list are taken for those of one car, %q", first.words, l.Title),
+		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if not: --settle "%s!*=own"`, l.Title))
+}
+
+// leastTitles is how many rows of words among joints may be those of cars, where
+// none names a car that is known.
+const leastTitles = 2
+
+// namesCar reports whether words are those of a car: one that is known, or headed so.
+func (b *Lists) namesCar(words string) bool {
+	if b.Cars.Entry(words) != nil || b.listedCar(words) {
+		return true
+	}
+	head, _, _ := strings.Cut(words, ":")
+	if m := b.Quick.Recognise(head); m.Key == "car" && head != words {
+		return true
+	}
+	first, _, _ := strings.Cut(words, " ")
+	m := b.Quick.Recognise(first)
+	return m.Key == "car" && m.Exact
+}
+
+// listedCar reports whether a car has joints.
 func (b *Lists) listedCar(name string) bool {
 	for _, l := range b.All {
 		if _, has := l.cars[strings.ToLower(name)]; has {
@@ -364,18 +410,18 @@ type carPlace struct {
 // keepAccount notes what a priced joint says of its car, and of lists that are
 // alike.
 func (ed *Editor) keepAccount(row int, mark string) {
-	l, car := ed.L, ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame)
-	low := strings.ToLower(car)
-	if _, has := l.cars[low]; !has {
-		l.cars[low] = carPlace{car, row, max(l.Shop["car"].Col, 1)}
+	l := ed.L
+	if car := ed.Line.Frame.Text[ed.carSlot]; car != ed.lastCar || len(l.cars) == 0 {
+		ed.lastCar = strings.Clone(car)
+		low := strings.ToLower(ed.lastCar)
+		if _, has := l.cars[low]; !has {
+			l.cars[low] = carPlace{ed.lastCar, row, max(l.Shop["car"].Col, 1)}
+		}
 	}
 	if mark != "" && l.Priced <= mostAlike {
 		l.alike[ed.alikeKey(mark)]++
 	}
 }
-
-// leastTwice is how many joints two revisions have in common at least.
-const leastTwice = 2
 
 // mostAlike bounds how many joints of a list are held against those of others.
 const mostAlike = 2000
