@@ -297,6 +297,17 @@ func (b *Lists) tellTwice() {
 	}
 }
 
+// isRevision reports whether a sheet's title says that there are others of it: "rev B",
+// "old", "copy".
+func (b *Lists) isRevision(title string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if slices.Contains(b.Words.List("revision"), w) {
+			return true
+		}
+	}
+	return false
+}
+
 // inDoubt reports whether two lists are of one car, or of cars of which nobody has
 // said that they are ordered.
 func (b *Lists) inDoubt(k, l *List) bool {
