@@ -212,10 +212,32 @@ func (a *Plan) columns() {
 	for _, l := range a.All {
 		row = a.columnsOf(l, row)
 	}
+	for _, r := range a.WholeSettled() {
+		a.settled(r, row)
+		row++
+	}
 	a.Names.Define(book.NameColumns, page.RangeRef(p.Title, grid.Range{Row1: first, Col1: book.ColumnsSheet, Row2: max(first, row-1), Col2: book.ColumnsSettledUnit}))
 	if a.At.columnsMoved {
 		a.At.anew = append(a.At.anew, page.Rows{First: first - footHead + 1, Count: row - first + footHead - 1})
 	}
+}
+
+// settled writes what the shop says of a whole sheet, or of all columns of a list
+// that are not read.
+func (a *Plan) settled(r book.ColumnRecord, row int) {
+	figure := book.WholeSheet
+	if r.Col == book.OfAll {
+		figure = book.AllColumns
+	}
+	a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, r.Sheet, page.Ours))
+	a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, figure, page.Ours))
+	a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, book.WhoseShop, page.Ours))
+	a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, "", page.Ours))
+	at := page.Text(book.ColumnsHeading, look.CalcText, "", page.Ours).Live(book.SheetFollowed(r.Sheet))
+	at.Record = true
+	a.p.Put(row, at)
+	a.p.Put(row, page.Text(book.ColumnsSettled, look.InputText, r.SettledAs, page.Ours))
+	a.p.Put(row, page.Text(book.ColumnsSettledUnit, look.InputText, "", page.Ours))
 }
 
 // columnsOf writes the lines of one list, the shop's columns first.

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
 )
 
 // ColumnRecord is a line of the Columns table: where a column of a list stands,
@@ -21,6 +22,27 @@ type ColumnRecord struct {
 	AnyRow                 bool // settled on the command line, which names no row
 }
 
+// Figures of the Columns table that stand for no column: the shop's word for all
+// that is not read on a sheet, or for the sheet.
+const (
+	WholeSheet = "the sheet"
+	AllColumns = "all other columns"
+)
+
+// Places that a record has in place of a column.
+const (
+	OfSheet = 0
+	OfAll   = -1
+)
+
+// A formula that shows nothing, and follows a sheet when it is renamed.
+const followBefore, followBehind = "LEFT(T(", "),0)"
+
+// SheetFollowed is that formula for a sheet.
+func SheetFollowed(title string) string {
+	return followBefore + page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}) + followBehind
+}
+
 // readRecords reads the Columns table. Its headings are references, and so
 // follow a heading wherever the shop moves it.
 func (b *Book) readRecords() {
@@ -30,16 +52,23 @@ func (b *Book) readRecords() {
 	}
 	for row := at.Row1; row <= at.Row2; row++ {
 		c := b.Own.Cell(row, ColumnsHeading)
-		sheet, r, ok := page.SplitRef(c.Formula)
+		sheet, r, ok := page.SplitRef(strings.TrimSuffix(strings.TrimPrefix(c.Formula, followBefore), followBehind))
 		if !ok {
 			continue
 		}
 		if i := b.Workbook.Sheet(sheet); i >= 0 {
-			b.Own.Records = append(b.Own.Records, ColumnRecord{
+			rec := ColumnRecord{
 				Sheet: b.Workbook.Sheets[i].Name, Figure: CellText(*b.Own.Cell(row, ColumnsFigure)),
 				Ours: CellText(*b.Own.Cell(row, ColumnsWhose)) == WhoseOurs, Row: r.Row1, Col: r.Col1, head: CellText(*c),
 				SettledAs: CellText(*b.Own.Cell(row, ColumnsSettled)), SettledUnit: CellText(*b.Own.Cell(row, ColumnsSettledUnit)),
-			})
+			}
+			switch rec.Figure {
+			case WholeSheet:
+				rec.Col, rec.AnyRow = OfSheet, true
+			case AllColumns:
+				rec.Col, rec.AnyRow = OfAll, true
+			}
+			b.Own.Records = append(b.Own.Records, rec)
 		}
 	}
 }

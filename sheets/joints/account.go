@@ -35,7 +35,7 @@ func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold
 // Settling is what the shop says of a column or a sheet, on the command line.
 type Settling struct {
 	Sheet string
-	Col   int    // 0: the whole sheet, -1: all columns of a list that are not read
+	Col   int    // or book.OfSheet, book.OfAll
 	As    string // an input, or that it is the shop's own
 	Unit  string // of bare numbers in the column, "" for the heading's or the book's
 }
@@ -57,7 +57,7 @@ func ParseSettling(text string) (s Settling, err error) {
 	if n := strings.LastIndex(place, "!"); n >= 0 {
 		s.Sheet = strings.Trim(place[:n], "'")
 		if col := strings.TrimSpace(place[n+1:]); col == "*" {
-			s.Col = -1
+			s.Col = book.OfAll
 		} else if s.Col = columnOf(col); s.Col == 0 {
 			return wrong(fmt.Sprintf("%q is no column's letters", col))
 		}
@@ -91,10 +91,32 @@ func (b *Lists) Settle(all []Settling) error {
 	return nil
 }
 
+// WholeSettled are what the shop has settled of whole sheets, and of all columns of a
+// list, with the sheets of which it is still to be settled.
+func (b *Lists) WholeSettled() []book.ColumnRecord {
+	var out []book.ColumnRecord
+	seen := map[string]bool{}
+	add := func(r book.ColumnRecord) {
+		if key := fmt.Sprint(r.Col, strings.ToLower(r.Sheet)); !seen[key] && b.Workbook.Sheet(r.Sheet) >= 0 {
+			seen[key] = true
+			out = append(out, r)
+		}
+	}
+	for _, r := range b.Own.Records {
+		if !r.Ours && r.Col <= 0 && r.SettledAs != "" {
+			add(r)
+		}
+	}
+	for _, title := range b.Whole {
+		add(book.ColumnRecord{Sheet: title, Col: book.OfSheet})
+	}
+	return out
+}
+
 // settledSheet reports whether a sheet was settled to be the shop's own.
 func (b *Lists) settledSheet(title string) bool {
 	for _, r := range b.Own.Records {
-		if !r.Ours && r.Col == 0 && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) {
+		if !r.Ours && r.Col == book.OfSheet && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) {
 			return true
 		}
 	}

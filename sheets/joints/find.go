@@ -61,28 +61,34 @@ type List struct {
 	PassedOver            []PassedRow
 	cars                  map[string]carPlace // of its priced joints, in small letters
 	lastJoint             int                 // the last row that is one
-	alike                 map[string]int      // what its joints say, the car aside
-	Digest                uint64              // of what its rows say, for the log
+	titles                []titleRow
+	alike                 map[string]int // what its joints say, the car aside
+	Digest                uint64         // of what its rows say, for the log
 }
 
 // PassedRow is a row that is not priced because it is no joint.
 type PassedRow struct {
-	Row   int
-	Why   string
-	words string // of a note
-	leads bool   // joints come below it, before any other such row
+	Row int
+	Why string
+}
+
+// titleRow is a row of words, or the headings again, among the joints.
+type titleRow struct {
+	row   int
+	words string // "" for headings
+	leads bool   // joints come right below it
 }
 
 // leadsTo has the words right above a joint lead to it: a blank row or the headings
 // again may stand between.
 func (l *List) leadsTo(joint int) {
 	row := joint
-	for i := len(l.PassedOver) - 1; i >= 0 && l.PassedOver[i].Row > l.lastJoint && row-l.PassedOver[i].Row <= 2; i-- {
-		if l.PassedOver[i].Why == isNote {
-			l.PassedOver[i].leads = true
+	for i := len(l.titles) - 1; i >= 0 && l.titles[i].row > l.lastJoint && row-l.titles[i].row <= 2; i-- {
+		if l.titles[i].words != "" {
+			l.titles[i].leads = true
 			break
 		}
-		row = l.PassedOver[i].Row
+		row = l.titles[i].row
 	}
 	l.lastJoint = joint
 }

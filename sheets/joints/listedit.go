@@ -169,8 +169,11 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
+		if words := ed.wordsOf(r); why == isHeading || words != "" && why != isTotal {
+			ed.L.titles = append(ed.L.titles, titleRow{row: r.Num, words: words})
+		}
 		if why != "" {
-			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{Row: r.Num, Why: why, words: ed.wordsOf(r)})
+			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
 			if why == isTotal {
 				clear(ed.block)
 				ed.blockAll = 0

@@ -40,7 +40,7 @@ func (ed *Editor) stray(col int) *stray {
 		return s
 	}
 	l := ed.L
-	if l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
+	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
 		ed.strays[col] = nil
 		return nil
 	}
@@ -131,7 +131,7 @@ func (b *Lists) settledOwn(l *List, col int) bool {
 		if r.Ours || !strings.EqualFold(r.Sheet, l.Title) || !IsOwn(r.SettledAs) {
 			continue
 		}
-		if (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == -1) {
+		if (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == book.OfAll) {
 			return true
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
@@ -120,6 +121,7 @@ func (b *Lists) tellUnread() error {
 		if what == "" {
 			continue
 		}
+		b.Whole = append(b.Whole, u.sheet.Name)
 		b.unsettled(&b.Unsettled.Sheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
 			fmt.Sprintf(`mend its headings, or say that it is none of the price's business: --settle "%s=own"`, u.sheet.Name))
 	}
@@ -357,22 +359,22 @@ func (b *Lists) tellCars() {
 // tellTitles tells of rows of words among the joints of a list that has no column for
 // the car: each may name the car of the joints below it.
 func (b *Lists) tellTitles(l *List) {
-	if l.Shop["car"].Col > 0 || b.settledOwn(l, -1) {
+	if l.Shop["car"].Col > 0 || b.settledOwn(l, book.OfAll) {
 		return
 	}
-	var titles []PassedRow
+	var titles []titleRow
 	named := false
-	for _, p := range l.PassedOver {
-		if p.leads && p.words != "" {
-			titles = append(titles, p)
-			named = named || b.namesCar(p.words)
+	for _, t := range l.titles {
+		if t.leads {
+			titles = append(titles, t)
+			named = named || b.namesCar(t.words)
 		}
 	}
 	if len(titles) < leastTitles && !named || len(titles) == 0 {
 		return
 	}
 	first := titles[0]
-	b.unsettled(&b.Unsettled.Cars, "titles", l.Ref(first.Row, 1),
+	b.unsettled(&b.Unsettled.Cars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, as may be the name of a car; all joints of the list are taken for those of one car, %q", first.words, l.Title),
 		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if not: --settle "%s!*=own"`, l.Title))
 }

@@ -93,11 +93,12 @@ func (s *Sheet) blockRow(bl *Block, i int, f *formula.Frame) error {
 }
 
 // noteCell keeps what the shop has typed beside a row. It is written only where
-// the row that it belongs to has moved.
+// the row that it belongs to has moved; where the sheet is laid out anew, all is
+// carried.
 func (s *Sheet) noteCell(bl *Block, row int, name string) page.Cell {
 	c := page.Text(bl.noteCol(), look.InputText, "", page.Shop)
 	was, here := s.notes.of(bl.at, bl.noteCol(), name), s.notes.cells[row][bl.noteCol()]
-	if s.P.Build || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
+	if s.P.Build || s.Anew || was.Text == here.Text && was.Num == here.Num && was.Kind == here.Kind {
 		return c
 	}
 	c.Owner, c.Kind, c.Text, c.Num, c.Formula = page.Ours, was.Kind, was.Text, was.Num, was.Formula

@@ -1,0 +1,223 @@
+package joints_test
+
+import (
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/sheetstest/shop"
+)
+
+// tab is a sheet of a workbook as a shop might keep it.
+type tab struct {
+	title string
+	rows  []shop.Row
+}
+
+// workbook writes tabs into a workbook.
+func workbook(t *testing.T, tabs ...tab) string {
+	f := excelize.NewFile()
+	for i, tab := range tabs {
+		if i == 0 {
+			require.NoError(t, f.SetSheetName("Sheet1", tab.title))
+		} else {
+			_, err := f.NewSheet(tab.title)
+			require.NoError(t, err)
+		}
+		for n, row := range tab.rows {
+			cell, err := excelize.CoordinatesToCellName(1, n+1)
+			require.NoError(t, err)
+			cells := []any(row)
+			require.NoError(t, f.SetSheetRow(tab.title, cell, &cells))
+		}
+	}
+	return shop.Saved(t, f)
+}
+
+// coupe is a list with nothing odd in it, with more columns.
+func coupe(more ...shop.Row) tab {
+	rows := []shop.Row{
+		{"Joint no", "Kind", "OD (in)", "Wall (in)"}, {"A1", "butt", 3, 0.047}, {"A2", "butt", 3, 0.047}, {"A3", "butt", 3, 0.047},
+	}
+	for i, row := range more {
+		for len(rows) <= i {
+			rows = append(rows, shop.Row{})
+		}
+		rows[i] = append(rows[i], row...)
+	}
+	return tab{"Coupe", rows}
+}
+
+// What could change the price and is not understood keeps the order from being
+// complete, and is told with its cell; what could not is nobody's business.
+func TestAccount(t *testing.T) {
+	pieces := []shop.Row{{"Qty"}, {2}, {1}, {3}}
+	with := func(columns ...[]shop.Row) tab {
+		all := make([]shop.Row, 4)
+		for _, c := range append([][]shop.Row{pieces}, columns...) {
+			for i, row := range c {
+				all[i] = append(all[i], row...)
+			}
+		}
+		return coupe(all...)
+	}
+	column := func(cells ...any) []shop.Row {
+		var out []shop.Row
+		for _, c := range cells {
+			out = append(out, shop.Row{c})
+		}
+		return out
+	}
+	order := tab{"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}}}
+	for _, c := range []struct {
+		name  string
+		tabs  []tab
+		cell  string // of what is not settled; "" = all is
+		says  string
+		offer string // an answer that the message offers
+	}{
+		{"a plain list", []tab{with()}, "", "", ""},
+		{"pieces under words in no table", []tab{coupe(column("To weld", 2, 4, 1)...)}, "Coupe!E1", "may be Qty per car", `--settle "Coupe!E=qty"`},
+		{"pieces that count up", []tab{coupe(column("To weld", 1, 2, 3)...)}, "Coupe!E1", "may be Qty per car", ""},
+		{"rows that are counted beside pieces", []tab{with(column("Nr.", 1, 2, 3), column("On sheet", 11, 12, 13))}, "", "", ""},
+		{"numbers without a heading", []tab{with(column(nil, 7.5, 9, 10))}, "Coupe!F1", "without a heading", `"Coupe!F=own"`},
+		{"lengths as text", []tab{with(column("Runs on", `7"`, `9"`, `10"`))}, "Coupe!F1", "holds numbers", ""},
+		{"kinds under another word", []tab{coupeWithout("Kind", column("Sort of seam", "butt", "pie cut", "butt"))}, "Coupe!E1", "may be Kind", `"Coupe!E=kind"`},
+		{"a gauge beside a wall", []tab{with(column("Gauge", 18, 18, 20))}, "Coupe!F1", "Are these gauge numbers?", ""},
+		{"two walls that differ", []tab{with(column("Wall thickness (in)", 0.047, 0.047, 0.049))}, "Coupe!F1", "the two differ", ""},
+		{"two walls that are the same", []tab{with(column("Wall thickness (in)", 0.047, 0.047, 0.047))}, "", "", ""},
+		{"many columns of numbers", []tab{with(column("Colli", 7, 8, 3), column("Foo", 1, 4, 2))}, "Coupe!F1", "2 columns beside the joints", `"Coupe!*=own"`},
+		{"columns of the shop's own", []tab{with(column("Drawing", 1001, 1002, 1007), column("Rev", 2, 2, 3), column("Weight (kg)", 1.2, 1.4, 1.1),
+			column("Notes", "x", "see 2", "y"), column("Part", "D-1", "D-2", "D-9"), column("Approved", "yes", "no", "yes"))}, "", "", ""},
+		{"all zero", []tab{with(column("Foo", 0, 0, 0))}, "", "", ""},
+		{"a list with a gauge for its wall", []tab{with(), {"Spyder", []shop.Row{{"Joint no", "Kind", "OD (in)", "Gauge", "Qty"}, {"B1", "butt", 3, 18, 2}}}},
+			"Spyder!A1", `lacks Wall; "Gauge" is questioned`, `--settle "Spyder=own"`},
+		{"sizes under words in no table", []tab{with(), {"Spyder", []shop.Row{{"Piece", "Across", "Skin"}, {"B1", 3, 0.047}, {"B2", 2.5, 0.047}, {"B3", 3, 0.049}}}},
+			"Spyder!B2", "look like diameters and walls", ""},
+		{"rates, people and dates", []tab{with(), {"Rates", []shop.Row{{"Item", "Rate"}, {"shop", 95}, {"argon", 0.35}, {"rod", 1.2}}}, {"People", []shop.Row{{"Who", "Phone"}, {"nobody", "none"}}}}, "", "", ""},
+		{"a car beside a number", []tab{with(), {"Week", []shop.Row{{"Coupe", 3}}}}, "Week!A1", `names the car "Coupe" beside a whole number`, ""},
+		{"a car beside a number, and known", []tab{with(), order, {"Week", []shop.Row{{"Coupe", 3}}}}, "", "", ""},
+		{"another revision", []tab{renamed(with(), "Coupe rev A"), renamed(with(), "Coupe rev B")}, "Coupe rev B!A1", "may be another revision", `"Coupe rev A=own"`},
+		{"cars as text", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", "two"}}}}, "Order!B2", "is no number", ""},
+		{"a car twice", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}, {"Coupe", 3}}}}, "Order!A3", "on the list of cars twice", ""},
+		{"cars added up", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}, {"Total", 2}}}}, "", "", ""},
+		{"a car that is not on the list", []tab{renamed(with(), "Coupé"), order}, "Coupé!A2", `if it is "Coupe", spell it so`, ""},
+		{"a blank number of cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", nil}, {"Prices hold for a month", nil}}}}, "Order!B2", "is blank", ""},
+		{"two lists of cars", []tab{with(), order, renamed(order, "Order 2")}, "Order!A1", "listed on Order 2 too", ""},
+		{"words among joints", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!*=own"`},
+		{"a total that repeats a size", []tab{{"Coupe", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := workbook(t, c.tabs...)
+			_, rep := shop.Price(t, in)
+			var open []book.Finding
+			for _, f := range rep.Findings {
+				if f.Level == book.LevelError {
+					open = append(open, f)
+				}
+			}
+			assert.Equal(t, c.cell == "", rep.Complete, "%v", rep.Findings)
+			if c.cell == "" {
+				assert.Empty(t, open)
+				return
+			}
+			require.NotEmpty(t, open)
+			assert.Equal(t, c.cell, open[0].Cell)
+			assert.Contains(t, open[0].What+open[0].Fix, c.says)
+			assert.Contains(t, open[0].Fix, c.offer)
+		})
+	}
+}
+
+// coupeWithout is the list with one of its headings, and what is below, taken out.
+func coupeWithout(heading string, more []shop.Row) tab {
+	c := coupe(more...)
+	for i, h := range c.rows[0] {
+		if h == heading {
+			for n := range c.rows {
+				c.rows[n][i] = nil
+			}
+		}
+	}
+	return c
+}
+
+func renamed(c tab, title string) tab { return tab{title, c.rows} }
+
+// A total is no joint, and what else has sizes but may be none is left out with a
+// question.
+func TestRowsInDoubt(t *testing.T) {
+	head := shop.Row{"Joint no", "OD (in)", "Wall (in)", "Qty"}
+	rep := shop.ReportOf(t, workbook(t, tab{"Coupe", []shop.Row{head, {"A1", 3, 0.047, 2}, {"Total bleed", 3, 0.047, 1}}}))
+	assert.Equal(t, []int{2, 1, 1}, []int{rep.Read, rep.Priced, rep.LeftOut})
+	assert.True(t, shop.HasFinding(rep, `"Total bleed" is the word for a total`), "%v", rep.Findings)
+
+	struck := shop.Edited(t, workbook(t, tab{"Coupe", []shop.Row{head, {"A1", 3, 0.047, 2}, {"A2", 3, 0.047, 1}}}), func(f *excelize.File) {
+		style, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+		require.NoError(t, err)
+		require.NoError(t, f.SetCellStyle("Coupe", "A3", "D3", style))
+	})
+	rep = shop.ReportOf(t, struck)
+	assert.Equal(t, []int{2, 1, 1}, []int{rep.Read, rep.Priced, rep.LeftOut})
+	assert.True(t, shop.HasFinding(rep, "the row is struck out"), "%v", rep.Findings)
+}
+
+// A car that is named on the first row of its block is that of the rows below.
+func TestCarOfABlock(t *testing.T) {
+	rows := []shop.Row{{"Car", "Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe", "A1", 3, 0.047, 2}, {nil, "A2", 3, 0.047, 1}, {"Spyder", "B1", 3, 0.047, 4}, {nil, "B2", 3, 0.047, 8}}
+	block := shop.ReportOf(t, workbook(t, tab{"Joints", rows}))
+	for i := range rows[1:] {
+		rows[i+1][0] = []any{"Coupe", "Coupe", "Spyder", "Spyder"}[i]
+	}
+	plain := shop.ReportOf(t, workbook(t, tab{"Joints", rows}))
+	require.Len(t, block.Cars, 2)
+	assert.Equal(t, plain.Cars, block.Cars)
+	assert.True(t, shop.HasFinding(block, `the one named above, "Coupe", is taken`), "%v", block.Findings)
+}
+
+// What is settled on the command line is kept in the workbook, and no later run asks
+// again.
+func TestSettle(t *testing.T) {
+	in := workbook(t, coupe([]shop.Row{{"To weld", "Colli"}, {2, 7}, {4, 8}, {1, 3}}...), tab{"Week", []shop.Row{{"Coupe", 3}}})
+	price := func(in string, settle ...string) *sheets.Report {
+		var all []joints.Settling
+		for _, text := range settle {
+			s, err := joints.ParseSettling(text)
+			require.NoError(t, err)
+			all = append(all, s)
+		}
+		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: filepath.Join(t.TempDir(), "out.xlsx"), Settle: all})
+		require.NoError(t, err)
+		return rep
+	}
+	assert.False(t, price(in, "Coupe!E=qty", "Week=own").Complete)
+	settled := price(in, "Coupe!E=qty", "Coupe!F=own", "Week=own")
+	require.True(t, settled.Complete, "%v", settled.Findings)
+	assert.Equal(t, 7.0, settled.Order["order_welds"])
+	again := price(settled.Output)
+	assert.True(t, again.Complete, "%v", again.Findings)
+	assert.Equal(t, settled.Order, again.Order)
+	all := price(in, "Coupe!*=own", "Week=own")
+	assert.True(t, all.Complete)
+	assert.Equal(t, 3.0, all.Order["order_welds"])
+	assert.True(t, price(all.Output).Complete)
+
+	for text, why := range map[string]string{
+		"Coupe!E": "no =", "Coupe!5=qty": "no column's letters", "=own": "no sheet", "Coupe=qty": "can only be own", "Coupe!E=": "nothing stands",
+	} {
+		_, err := joints.ParseSettling(text)
+		assert.ErrorContains(t, err, why, text)
+	}
+	for _, wrong := range []joints.Settling{{Sheet: "Coupé", Col: 5, As: "qty"}, {Sheet: "Coupe", Col: 5, As: "pieces"}} {
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []joints.Settling{wrong}})
+		assert.ErrorContains(t, err, "--settle: ")
+	}
+}
