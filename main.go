@@ -30,13 +30,13 @@ import (
 
 // Exit codes. What was done in full is 0, warnings or not.
 const (
-	exitNotAll  = 1 // written, but rows were left out, or it could not all be told
+	exitNotAll  = 1 // written, but the order is incomplete, or it could not all be told
 	exitNothing = 2 // nothing was written
 )
 
 var (
-	// errLeftOut ends a run that has told which rows it left out.
-	errLeftOut = errors.New("rows were left out")
+	// errIncomplete ends a run that has told why the order is not complete.
+	errIncomplete = errors.New("the order is incomplete")
 	// errFound ends a check that has told what it found.
 	errFound = errors.New("something is wrong in the workbook")
 	// errUntold ends a run whose figures or last words could not be written.
@@ -59,7 +59,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errLeftOut), errors.Is(err, errFound):
+	case errors.Is(err, errIncomplete), errors.Is(err, errFound):
 		return exitNotAll
 	case errors.Is(err, errUntold):
 		_ = tell.Voice{Err: stderr}.Failed(err)
@@ -296,8 +296,8 @@ func price(c *cli.Context) error {
 	if err := untold(voice.Priced(report)); err != nil {
 		return err
 	}
-	if report.LeftOut > 0 {
-		return errLeftOut
+	if !report.Complete {
+		return errIncomplete
 	}
 	return nil
 }
@@ -335,7 +335,7 @@ func check(c *cli.Context) error {
 	if err := untold(voice.Checked(report)); err != nil {
 		return err
 	}
-	if report.LeftOut > 0 || !report.Complete {
+	if !report.Complete {
 		return errFound
 	}
 	return nil

@@ -65,7 +65,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		return nil, err
 	}
 	defer b.Close()
-	run := newRun(ctx, b, PriceOptions{In: in}, Unwatched{})
+	run := newRun(ctx, b, PriceOptions{In: in, DryRun: true}, Unwatched{})
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {

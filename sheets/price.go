@@ -196,7 +196,7 @@ func (r *Run) tellFaults(faults []compute.Fault) {
 		if f.Row > 0 {
 			where = fmt.Sprintf("%s, line %d", where, f.Row)
 		}
-		r.Note(book.LevelError, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
+		r.Fails(book.CheckUnpriced, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
 	}
 }
 
@@ -226,6 +226,5 @@ func (r *Run) sum() {
 		}
 	}
 	rep.Order = FiguresOf(r.Model.OrderOf, r.Values.Order)
-	rep.Complete = r.Values.Complete()
 	rep.Findings = r.Findings
 }

@@ -49,7 +49,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		n += f.Failing()
 		s.Bids = append(s.Bids, f.Kind.Key)
 		if f.Told != "" {
-			r.Report.Verdict = f.Told
+			r.Report.SetUps = f.Told
 		}
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
@@ -62,6 +62,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
+	r.Report.Verdict = r.judged(s)
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {

@@ -22,7 +22,8 @@ const FindUnsettled = "not settled: "
 // unsettled tells of one thing that is not settled, and counts it.
 func (b *Lists) unsettled(count *int, rule, cell, what, fix string) {
 	*count++
-	b.Note(book.LevelError, FindUnsettled+rule, cell, what, fix)
+	check := map[*int]string{&b.Unsettled.Sheets: book.CheckSheets, &b.Unsettled.Columns: book.CheckColumns, &b.Unsettled.Cars: book.CheckCars}[count]
+	b.Fails(check, FindUnsettled+rule, cell, what, fix)
 }
 
 // ownWord takes a column or a sheet out of the account: it is the shop's own.

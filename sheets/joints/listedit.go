@@ -197,7 +197,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	reason := ed.readRow(r.Num)
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
-		ed.b.Note(book.LevelError, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
 	}
 	if reason == "" {
 		reason = ed.overrides(r.Num)
@@ -334,7 +334,7 @@ func (ed *Editor) readCell(i, row int) (reason string) {
 		ed.b.Note(book.LevelNote, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, "")
 		return ""
 	}
-	ed.b.Note(book.LevelError, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
+	ed.b.Fails(book.CheckLeftOut, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
 	return m.What + "; " + m.fix
 }
 
@@ -374,7 +374,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.Line.Set(c.Q, p.Num)
 		default:
 			what := fmt.Sprintf("%q is typed over the calculated %s", book.CellText(*p), book.Heading(c.Q))
-			ed.b.Note(book.LevelError, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
+			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
 		ed.b.Note(book.LevelWarning, "override "+c.Q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.Q)), "price with --refill to bring the formulas back")
@@ -428,7 +428,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 			fix += fmt.Sprintf(" (the list has no column for it; head one %q)", c.Head)
 		}
 	}
-	ed.b.Note(book.LevelError, q.Key, ed.L.Ref(row, col), what, fix)
+	ed.b.Fails(book.CheckLeftOut, q.Key, ed.L.Ref(row, col), what, fix)
 	return what + "; " + fix
 }
 

@@ -365,7 +365,7 @@ func (ed *Editor) tellHeadings() {
 	// number of pieces of their own they are another list.
 	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
 		b.Beside++
-		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+		b.Fails(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
 	}
 }
 

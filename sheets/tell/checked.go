@@ -33,10 +33,7 @@ func (v Voice) Checked(r *sheets.CheckReport) error {
 	}
 	lines = append(lines, found...)
 	lines = append(lines, fmt.Sprintf("rows: %d read, %d to be priced, %d to be left out", r.Read, r.Priced, r.LeftOut))
-	if why := incomplete(&r.Report); why != "" {
-		lines = append(lines, "INCOMPLETE: "+why)
-	}
-	return say(v.Out, lines...)
+	return say(v.Out, append(lines, verdict(r.Verdict)...)...)
 }
 
 // listLines are the lines about one joint list.
@@ -126,7 +123,7 @@ func checkJSON(w io.Writer, r *sheets.CheckReport) error {
 		found = append(found, object{"cell": f.Cell, "level": f.Level, "what": f.What, "fix": f.Fix})
 	}
 	return writeJSON(w, object{
-		"input": r.Input, "complete": r.Complete, "system": r.System.String(), "lists": lists,
+		"input": r.Input, "complete": r.Complete, "reasons": reasons(r.Verdict), "system": r.System.String(), "lists": lists,
 		"cars_from": r.Cars, "left_alone": r.Others, "findings": found,
 		"rows": object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 	})

@@ -16,6 +16,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/offer"
 )
 
 // Rules of the program's own messages:
@@ -27,7 +28,8 @@ import (
 //   - The place comes first and is one that can be searched for: file, sheet,
 //     cell. What the shop typed is quoted as it stands.
 //   - No capital at the start, no full stop at the end, no exclamation, no
-//     "please", no blame. INCOMPLETE is the only word in capitals.
+//     "please", no blame. COMPLETE and INCOMPLETE are the only words in
+//     capitals.
 //   - A row that is left out has no word before it; "warning:" is for a row that
 //     is priced all the same, "note:" for how something was understood.
 //   - Equal messages are told once, with a count. Errors come first, then
@@ -60,12 +62,12 @@ func (v Voice) Priced(r *sheets.Report) error {
 	if !v.Quiet {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
 		lines = append(lines, changed(r.Logged)...)
-		if r.Verdict != "" {
-			lines = append(lines, "set-ups: "+r.Verdict)
+		if r.SetUps != "" {
+			lines = append(lines, "set-ups: "+r.SetUps)
 		}
 	}
-	if why := incomplete(r); why != "" {
-		lines = append(lines, "INCOMPLETE: "+why)
+	if (v.Quiet || v.JSON) && !r.Complete { // else it stands at the head of the table
+		lines = append(lines, verdict(r.Verdict)...)
 	}
 	if !v.Quiet {
 		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
@@ -104,7 +106,12 @@ func (v Voice) Failed(err error) error {
 	if errors.Is(err, context.Canceled) {
 		text = "stopped; nothing was written"
 	}
-	return say(v.Err, "seamtally: "+plain(text))
+	lines := []string{"seamtally: " + text}
+	var refused *offer.RefusedError
+	if errors.As(err, &refused) {
+		lines = append(lines, reasonLines(refused.Reasons)...)
+	}
+	return say(v.Err, lines...)
 }
 
 // unopened is a system's error of a file in words, with what to do.
@@ -130,17 +137,6 @@ func (v Voice) written(in, out string, unchanged bool) string {
 		return "wrote " + out + ", the same as " + plain(in)
 	}
 	return "wrote " + out
-}
-
-// incomplete says why the price of r is not to be quoted yet, "" if it may be.
-func incomplete(r *sheets.Report) string {
-	switch {
-	case r.LeftOut > 0:
-		return fmt.Sprintf("the price lacks %s left out; mend what is said above and price again", counted(r.LeftOut, "row"))
-	case !r.Complete:
-		return "every row is worked out, but a check fails (as where a price is missing); see the warnings and the checks on the summary sheet"
-	}
-	return ""
 }
 
 // findings are the lines for what was found in the workbook, errors first,
