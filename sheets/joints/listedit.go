@@ -232,6 +232,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.b.Show(shown, ed.L.No)
 	ed.warn(r, mark)
+	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
 	ed.compareTwins(r.Num)
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
@@ -452,6 +453,25 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
 		ed.seen[key] = r.Num
+	}
+}
+
+// tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
+// may not be the one that is meant.
+func (ed *Editor) tellIdle(row int) {
+	for _, idle := range ed.b.Idle(ed.Line) {
+		col := ed.L.Shop[idle.Input.Key].Col
+		if col == 0 {
+			continue
+		}
+		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
+		name := strings.ToLower(idle.Input.Heading[:1]) + idle.Input.Heading[1:]
+		if idle.Kind == "" {
+			ed.b.Note(book.LevelNote, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "")
+			continue
+		}
+		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
+			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}
 }
 

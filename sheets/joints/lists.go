@@ -11,7 +11,7 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
-	Unsettled   Unsettled
+	Unsettled   map[string]int  // what is not settled, by the check that counts it
 	Whole       []string        // sheets of which it is to be settled, as a whole, what they are
 	totals      map[string]bool // texts, and whether they begin with the word for a total
 	unread      []unread        // sheets that are neither

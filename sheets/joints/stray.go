@@ -176,7 +176,7 @@ func (ed *Editor) tellStrays() {
 	place := func(o open) string { return fmt.Sprintf("%s!%s", l.Title, grid.ColName(o.col)) }
 	input := ed.keyOf(first.what)
 	if len(opens) == 1 {
-		b.unsettled(&b.Unsettled.Columns, "column", cell,
+		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
 			fmt.Sprintf(`head it so, or say what it is: --settle "%s=%s", or "%s=own" if it is none of the price's business`, place(first), input, place(first)))
 		return
@@ -185,10 +185,10 @@ func (ed *Editor) tellStrays() {
 	for _, o := range opens {
 		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
 	}
-	b.Unsettled.Columns += len(opens) - 1
-	b.unsettled(&b.Unsettled.Columns, "columns", cell,
+	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
 		fmt.Sprintf(`say what each is: --settle "%s=%s", or for all of them that they are your own: --settle "%s!*=own"`, place(first), input, l.Title))
+	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 
 // mostOffers is how many inputs are offered for a column.
@@ -345,7 +345,7 @@ func (ed *Editor) tellHeadings() {
 		switch {
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			l.Open[col] = true
-			b.unsettled(&b.Unsettled.Columns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
@@ -353,7 +353,7 @@ func (ed *Editor) tellHeadings() {
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
 			if s.differs && !harmless(m.Key) {
 				l.Open[col] = true
-				b.unsettled(&b.Unsettled.Columns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")
