@@ -66,8 +66,12 @@ func (v Voice) Priced(r *sheets.Report) error {
 			lines = append(lines, "set-ups: "+r.SetUps)
 		}
 	}
-	if (v.Quiet || v.JSON) && !r.Complete { // else it stands at the head of the table
-		lines = append(lines, verdict(r.Verdict)...)
+	switch said := verdict(r.Verdict); {
+	case r.Complete:
+	case v.Quiet || v.JSON:
+		lines = append(lines, said...)
+	default:
+		lines = append(lines, said[0]+", at the head of the table")
 	}
 	if !v.Quiet {
 		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
