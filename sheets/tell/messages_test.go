@@ -102,8 +102,12 @@ func TestGrouping(t *testing.T) {
 			[]string{"b.xlsx:A!F1 and 2 more: wall is blank; fill it in"},
 		},
 		"one rule in other words is only like it": {
-			[]book.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9")},
-			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "1,2"; write 1.2`},
+			[]book.Finding{wall("A!F1", `wall is text "x"`, "write a number"), wall("A!F2", `wall is text "y"`, "write a number")},
+			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "x"; write a number`},
+		},
+		"other advice is another message": {
+			[]book.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9"), wall("A!F3", `wall is text "1,2"`, "write 1.2")},
+			[]string{`b.xlsx:A!F1 and 1 more: wall is text "1,2"; write 1.2`, `b.xlsx:A!F2: wall is text "0,9"; write 0.9`},
 		},
 		"without a rule the words decide": {
 			[]book.Finding{
@@ -129,9 +133,26 @@ func TestGrouping(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			assert.Equal(t, c.want, findings(&sheets.Report{Input: "b.xlsx", Findings: c.found}, false))
+			assert.Equal(t, c.want, Voice{}.findings(&sheets.Report{Input: "b.xlsx", Findings: c.found}))
 		})
 	}
+}
+
+// Much advice of one kind is not all told, unless that is asked for; what is not
+// told is counted.
+func TestMuchAdvice(t *testing.T) {
+	r := &sheets.Report{Input: "b.xlsx"}
+	for i := range 3 * mostAdvice {
+		r.Findings = append(r.Findings, wall(fmt.Sprintf("A!F%d", i+1), fmt.Sprintf(`wall is text "1,%d"`, i), fmt.Sprintf("write 1.%d", i)))
+	}
+	lines := Voice{}.findings(r)
+	require.Len(t, lines, mostAdvice+1)
+	assert.Equal(t, `b.xlsx:A!F9 and 15 more of the kind: wall is text "1,8"; what to do differs from cell to cell, see them with --all`, lines[mostAdvice])
+	lines = Voice{All: true}.findings(r)
+	require.Len(t, lines, len(r.Findings))
+	assert.Equal(t, `b.xlsx:A!F24: wall is text "1,23"; write 1.23`, lines[23])
+	r.Findings = append(r.Findings, r.Findings[0])
+	assert.Len(t, Voice{All: true}.findings(r), len(r.Findings), "also those with equal advice")
 }
 
 // Grouping hides nothing: the counts in the lines add up to the findings.
@@ -146,7 +167,8 @@ func TestGroupingCountsEveryFinding(t *testing.T) {
 			}
 		})).Draw(t, "findings")
 		counted := 0
-		for _, line := range findings(&sheets.Report{Input: "b.xlsx", Findings: all}, false) {
+		lines := Voice{}.findings(&sheets.Report{Input: "b.xlsx", Findings: all})
+		for _, line := range lines {
 			var row, more int
 			if n, _ := fmt.Sscanf(line, "b.xlsx:A!B%d and %d more", &row, &more); n == 0 {
 				t.Fatalf("no place in %q", line)
