@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -113,6 +114,9 @@ func (r *Run) understand() error {
 	}
 	if err := r.ReadOwn(); err != nil {
 		return err
+	}
+	if r.AssumptionsGone() {
+		return errors.New("the sheet Assumptions, with the shop's rates, is gone from a workbook that was priced; put it back from an earlier copy, or, to begin again with the rates as shipped, run seamtally clear, delete the calculated columns and price the rest")
 	}
 	if err := r.Settle(r.o.Settle); err != nil {
 		return err

@@ -161,6 +161,7 @@ func (ed *Editor) tellStrays() {
 			continue // told by its heading
 		}
 		if may := ed.mayBe(s); len(may) > 0 {
+			l.Open[col] = true
 			opens = append(opens, open{col, may[0]})
 			for _, more := range may[1:min(len(may), mostOffers)] {
 				opens[len(opens)-1].what += " or " + more
@@ -343,6 +344,7 @@ func (ed *Editor) tellHeadings() {
 		place := fmt.Sprintf("%s!%s", l.Title, grid.ColName(col))
 		switch {
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
+			l.Open[col] = true
 			b.unsettled(&b.Unsettled.Columns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
@@ -350,6 +352,7 @@ func (ed *Editor) tellHeadings() {
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
 			if s.differs && !harmless(m.Key) {
+				l.Open[col] = true
 				b.unsettled(&b.Unsettled.Columns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
 				continue
 			}

@@ -52,7 +52,11 @@ func listLines(l sheets.ListReport) []string {
 		out = append(out, line)
 	}
 	for _, c := range l.Unread {
-		out = append(out, fmt.Sprintf("  %-3s %s  not read", c.Column, padded(c.Heading, wide)))
+		what := "yours, not read"
+		if c.Open {
+			what = "not settled, see below"
+		}
+		out = append(out, fmt.Sprintf("  %-3s %s  %s", c.Column, padded(c.Heading, wide), what))
 	}
 	var defaults []string
 	for _, d := range l.Missing {
@@ -98,7 +102,7 @@ func checkJSON(w io.Writer, r *sheets.CheckReport) error {
 	for _, l := range r.Lists {
 		columns := []object{}
 		for _, c := range append(append([]sheets.ColumnReport{}, l.Columns...), l.Unread...) {
-			columns = append(columns, object{"column": c.Column, "heading": c.Heading, "input": c.Input, "unit": c.Unit, "unit_from": c.From})
+			columns = append(columns, object{"column": c.Column, "heading": c.Heading, "input": c.Input, "unit": c.Unit, "unit_from": c.From, "settled": !c.Open})
 		}
 		defaults := object{}
 		for _, d := range l.Missing {
