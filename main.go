@@ -108,13 +108,14 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\"; kept in the workbook", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
+					all(),
 				),
 				Action: price,
 			},
 			{
 				Name: "check", Usage: "say how a workbook is understood, and what is wrong in it",
 				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
-				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Flags:  append(password(), yes("print JSON in place of the text", "json"), all()),
 				Action: check,
 			},
 			{
@@ -237,6 +238,9 @@ func yes(usage, name string, aliases ...string) cli.Flag {
 	return &cli.BoolFlag{Name: name, Aliases: aliases, Usage: usage, DisableDefaultText: true}
 }
 
+// all is the flag that has every cell listed.
+func all() cli.Flag { return yes("list every cell, also where the advice is the same", "all") }
+
 // force is the flag that lets a file be replaced.
 func force(what string) cli.Flag {
 	return yes("replace "+what+" if it exists", "force", "f")
@@ -270,7 +274,7 @@ func price(c *cli.Context) error {
 	}
 	voice := tell.Voice{
 		Out: c.App.Writer, Err: c.App.ErrWriter,
-		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
+		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"), All: c.Bool("all"),
 	}
 	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 	if err != nil {
@@ -331,7 +335,7 @@ func check(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), All: c.Bool("all")}
 	if err := untold(voice.Checked(report)); err != nil {
 		return err
 	}

@@ -128,7 +128,7 @@ func named() map[string]string {
 		"parts":     "car car_no cost_each item",
 		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",

@@ -17,7 +17,7 @@ type Reason struct {
 	What  string  // its heading
 	Count float64 // what it comes to; NaN where it shows an error
 	Cell  string  // where it was first found, "Coupe!F14", or the check's own on Summary; "" before there is one
-	More  int     // further cells
+	More  int     // further cells where the same is to be done
 	Found string  // what was found at Cell, "" where only the count is known
 	Fix   string  // what to do
 }
@@ -37,11 +37,12 @@ func (r *Run) judged(s *summary.Sheet) Verdict {
 			reason.Cell = r.onSummary(s, grid.Ref(row, book.SumFirst))
 		}
 		for i, f := range slices.Concat(r.foundBy(q), r.carsFailing(q, s)) {
-			if i == 0 {
+			switch {
+			case i == 0:
 				reason.Cell, reason.Found, reason.Fix = f.Cell, f.What, f.Fix
-				continue
+			case f.Fix == reason.Fix:
+				reason.More++
 			}
-			reason.More++
 		}
 		v.Reasons = append(v.Reasons, reason)
 	}

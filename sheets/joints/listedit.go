@@ -440,7 +440,7 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 		if col == 0 {
 			col = ed.L.Shop["od"].Col
 		}
-		ed.b.Note(book.LevelWarning, q.Key, ed.L.Ref(r.Num, col), q.Heading, q.Fix)
+		ed.b.Note(book.LevelWarning, q.Key, ed.L.Ref(r.Num, col), q.Heading, ed.advice(q))
 	}
 	if r.Hidden {
 		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
