@@ -1,6 +1,7 @@
 package compute_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,7 +45,7 @@ func TestIdle(t *testing.T) {
 			out, err := o.Work(l, 0)
 			require.NoError(t, err)
 			require.False(t, out.Refused, "%v", out.Why)
-			before := l.Clone()
+			before := fmt.Sprint(l.Frame)
 			got := map[string]string{}
 			for _, idle := range o.Idle(l) {
 				got[idle.Input.Key] = idle.Kind
@@ -53,7 +54,7 @@ func TestIdle(t *testing.T) {
 				c.want = map[string]string{}
 			}
 			assert.Equal(t, c.want, got)
-			assert.Equal(t, before.Frame, l.Frame, "the line stays as it was")
+			assert.True(t, before == fmt.Sprint(l.Frame), "the line stays as it was")
 			assert.Equal(t, o.Idle(l), o.Idle(l))
 		})
 	}
