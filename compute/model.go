@@ -86,7 +86,7 @@ type Quantity struct {
 	// Of a check of a sheet for the bid: the two amounts that have to be equal.
 	Here, There *Quantity
 
-	// Of an assumption, in Unit.
+	// Of an assumption, in Unit; an input has a usual range too.
 	Value     float64
 	TextValue string
 	Low, High float64

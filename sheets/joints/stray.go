@@ -260,32 +260,21 @@ func (ed *Editor) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if s.least == s.most && s.least == 0 {
 		return false
 	}
-	most := math.Inf(1)
-	switch desc.Takes {
-	case entry.TakesCount:
-		if !s.whole || s.least == 1 && s.most == 1 {
-			return false
-		}
-		most = mostPieces
-	case entry.TakesAngle:
-		most = fullTurn
-	case entry.TakesLength:
-		most = longestInches
-		if q.Unit.String() == "mm" {
-			most *= millimetres
-		}
+	if desc.Takes == entry.TakesCount && (!s.whole || s.least == 1 && s.most == 1) {
+		return false
 	}
-	return s.least >= 0 && s.most <= most
+	return !q.Beyond(ed.inUnit(s, q, s.least)) && !q.Beyond(ed.inUnit(s, q, s.most))
 }
 
-// Bounds of what a column of numbers may hold: no list has more pieces of one
-// joint, no bend a wider angle, no car a longer tube. Numbers beyond are marks.
-const (
-	mostPieces    = 200
-	fullTurn      = 360
-	longestInches = 240
-	millimetres   = 25.4
-)
+// inUnit is a number of a stray column in the unit of an input.
+func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+	if s.heading.HasUnit {
+		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
+			return f.Apply(x)
+		}
+	}
+	return x
+}
 
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
