@@ -481,15 +481,11 @@ func (ed *Editor) tellBeyond(row int) {
 func (ed *Editor) tellIdle(row int) {
 	for _, idle := range ed.b.Idle(ed.Line) {
 		col := ed.L.Shop[idle.Input.Key].Col
-		if col == 0 {
+		if col == 0 || idle.Kind == "" {
 			continue
 		}
 		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
 		name := strings.ToLower(idle.Input.Heading[:1]) + idle.Input.Heading[1:]
-		if idle.Kind == "" {
-			ed.b.Note(book.LevelNote, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "")
-			continue
-		}
 		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
 			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}

@@ -25,8 +25,10 @@ type stray struct {
 	unit            formula.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
-	differs         bool           // from the column that its heading repeats
-	repeats         int            // the input column that its heading repeats; -1: none
+	lastWord        string
+	runs            int  // of equal words one below the other
+	differs         bool // from the column that its heading repeats
+	repeats         int  // the input column that its heading repeats; -1: none
 	heading         entry.Match
 }
 
@@ -86,7 +88,11 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		if !ok {
 			s.words++
 			if word := strings.TrimSpace(c.Text); len(s.texts) < mostTexts {
+				if s.texts[word] == 0 || word != s.lastWord {
+					s.runs++
+				}
 				s.texts[word]++
+				s.lastWord = word
 			}
 			return
 		}
@@ -279,7 +285,7 @@ func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || yesOrNo(ed.b.Words.List(desc.List)) || len(s.texts) == 0 {
-		return q.Key == "car" && ed.b.areCars(s.texts)
+		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks() && ed.L.Shop["section"].Col == 0)
 	}
 	var names []string
 	for _, t := range ed.b.Model.Tables {
@@ -297,6 +303,12 @@ func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) boo
 
 // yesOrNo reports whether a list of words is only that: any column may hold it.
 func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
+
+// inBlocks reports whether each of several words stands on rows one below the other, as
+// the car does in a list of several.
+func (s *stray) inBlocks() bool {
+	return len(s.texts) > 1 && s.runs == len(s.texts) && s.words >= 2*s.runs
+}
 
 // areCars reports whether words name cars that are known: those of the shop's list
 // of cars, or of Assumptions.

@@ -232,7 +232,7 @@ func (p *profile) may() (what, cell string) {
 	_, mark := n.keys["mark"]
 	_, kind := n.keys["kind"]
 	_, qty := n.keys["qty"]
-	if sized || asked > 0 && known > 1 || mark && (kind || qty && filled(n.keys["qty"])) || known > 3 {
+	if sized || asked > 0 && known > 1 || mark && kind || known > 2 && (kind || qty) {
 		return n.words(), grid.Ref(n.row, n.cols[0])
 	}
 	for _, wall := range slices.Sorted(maps.Keys(p.cols)) {
@@ -272,6 +272,7 @@ func (b *Lists) Account() error {
 	b.findDoubtful()
 	b.tellTwice()
 	b.tellCars()
+	b.tellUnsaid()
 	for _, l := range b.All {
 		b.tellTitles(l)
 	}
@@ -356,6 +357,38 @@ func (b *Lists) tellCars() {
 	}
 }
 
+// tellUnsaid tells of cars of which nobody has said how many are ordered, where
+// several sheets have joint lists: one may be an example, a copy, or another
+// order's.
+func (b *Lists) tellUnsaid() {
+	if b.Cars != nil {
+		return // told there
+	}
+	sheets := map[string]bool{}
+	for _, l := range b.All {
+		sheets[l.Part] = true
+	}
+	var unsaid []string
+	first := ""
+	for _, l := range b.All {
+		for _, car := range slices.Sorted(maps.Keys(l.cars)) {
+			at := l.cars[car]
+			if b.doubtful[car] && !slices.Contains(unsaid, at.name) {
+				if first == "" {
+					first = l.Ref(at.row, at.col)
+				}
+				unsaid = append(unsaid, at.name)
+			}
+		}
+	}
+	if len(sheets) < 2 || len(unsaid) == 0 {
+		return
+	}
+	b.unsettled(book.CheckCars, "unsaid", first,
+		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
+		fmt.Sprintf(`type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: --settle "%s=own"`, b.All[len(b.All)-1].Title))
+}
+
 // tellTitles tells of rows of words among the joints of a list that has no column for
 // the car: each may name the car of the joints below it.
 func (b *Lists) tellTitles(l *List) {
@@ -367,7 +400,7 @@ func (b *Lists) tellTitles(l *List) {
 	for _, t := range l.titles {
 		if t.leads {
 			titles = append(titles, t)
-			named = named || b.namesCar(t.words)
+			named = named || b.namesCar(t.words) || b.isRevision(t.words)
 		}
 	}
 	if len(titles) < leastTitles && !named || len(titles) == 0 {
@@ -375,8 +408,8 @@ func (b *Lists) tellTitles(l *List) {
 	}
 	first := titles[0]
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
-		fmt.Sprintf("%q stands among the joints, as may be the name of a car; all joints of the list are taken for those of one car, %q", first.words, l.Title),
-		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if not: --settle "%s!*=own"`, l.Title))
+		fmt.Sprintf("%q stands among the joints, as may be the name of a car, or of another revision; all joints of the list are taken for those of one car, %q", first.words, l.Title),
+		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: --settle "%s!*=own"`, l.Title))
 }
 
 // leastTitles is how many rows of words among joints may be those of cars, where
