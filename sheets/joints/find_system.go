@@ -26,8 +26,11 @@ func (l *List) sizes(rows []headingRow) {
 				if c.Num > largestInches {
 					l.large++
 				}
-			case c.Kind == worksheet.Text && strings.HasSuffix(strings.TrimSpace(strings.ToLower(c.Text)), "mm"):
-				l.sampled, l.large, l.inCells = l.sampled+1, l.large+1, true
+			case c.Kind == worksheet.Text && strings.ContainsAny(c.Text, "0123456789"):
+				l.sampled++
+				if strings.HasSuffix(strings.TrimSpace(strings.ToLower(c.Text)), "mm") {
+					l.large, l.inCells = l.large+1, true
+				}
 			}
 		}
 	}
