@@ -11,7 +11,6 @@ const (
 	ErrorFlags = "errors"     // the flags of the check of errors
 	ErrorAbove = "above"      // the cell above the first of them
 	WordsHead  = "words head" // the heading of the words of the checks
-	ListName   = "list"       // the cell that names the list
 )
 
 // showsError reports whether a calculated cell of the row shows an error. A run
@@ -48,14 +47,14 @@ func (w *view) firstError() formula.Func {
 			return formula.Code{Text: func(*formula.Frame) string { return "" }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			var cells [4]string
-			for i, key := range []string{ListName, ErrorFlags, ErrorAbove, WordsHead} {
+			var cells [3]string
+			for i, key := range []string{ErrorFlags, ErrorAbove, WordsHead} {
 				var err error
 				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
 					return "", err
 				}
 			}
-			return "IFERROR(" + cells[0] + `&"!"&ADDRESS(MATCH(1,` + cells[1] + ",0)+ROW(" + cells[2] + "),COLUMN(" + cells[3] + `)),"")`, nil
+			return "IFERROR(ADDRESS(MATCH(1," + cells[0] + ",0)+ROW(" + cells[1] + "),COLUMN(" + cells[2] + `)),"")`, nil
 		},
 	}
 }

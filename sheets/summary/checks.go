@@ -36,8 +36,6 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 			return grid.QuoteSheet(l.Title) + "!" + page.Absolute(l.DataRow-1, l.Ours[q])
 		}
 		switch key {
-		case compute.ListName:
-			return grid.Ref(s.joint.at.First+l.No, book.SumName), nil
 		case compute.ErrorFlags:
 			return l.Below(l.Ours[r.Errors]), nil
 		case compute.ErrorAbove:
