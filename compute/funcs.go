@@ -30,6 +30,10 @@ func (w *view) Func(name string) (formula.Func, bool) {
 		return w.firstCheck(), true
 	case "check_words":
 		return w.checkWords(), true
+	case "shows_error":
+		return w.showsError(), true
+	case "first_error":
+		return w.firstError(), true
 	case "count":
 		return w.count(), true
 	}

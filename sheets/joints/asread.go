@@ -88,8 +88,11 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 	value := r.Cell
 	if r.Q.IsText() {
 		b.prepareWords(r)
-		if r.Q.Key == "car" {
+		switch known := b.Words.List(r.words); {
+		case r.Q.Key == "car":
 			value += `&""`
+		case r.table == nil && known != nil: // a table's names are looked up, these are only compared
+			value = onlyOf(r.Cell, known)
 		}
 	} else {
 		heading := r.Shop.Unit
@@ -101,7 +104,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 			return err
 		}
 		r.Scale = f
-		value += f.Text()
+		value += f.Text() + "/" + isNumber(r)
 		r.Want = r.Shop.desc.Want(r.Q.Unit, heading)
 		r.Want.Key = r.Name()
 	}
@@ -111,6 +114,26 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 	}
 	r.Plain = page.NewTemplate(fmt.Sprintf(`IF(%s="",%s,%s)`, r.Cell, blank, value))
 	return nil
+}
+
+// isNumber stops a text or a truth that is typed into a priced workbook: the row
+// shows an error, where a program may take the text for a number, or compare it
+// as a text. It is worth 1 over a number.
+func isNumber(r *Reader) string {
+	is := "ISNUMBER(" + r.Cell + ")"
+	if r.Q.Needed { // nothing asks first whether the cell is blank
+		return "OR(" + r.Cell + `="",` + is + ")"
+	}
+	return is
+}
+
+// onlyOf is a cell's text where that is one of some words, else an error.
+func onlyOf(cell string, words []string) string {
+	var is []string
+	for _, w := range words {
+		is = append(is, cell+"="+page.Quoted(w))
+	}
+	return "REPT(" + cell + ",1/OR(" + strings.Join(is, ",") + "))"
 }
 
 func (b *Lists) prepareWords(r *Reader) {

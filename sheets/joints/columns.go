@@ -204,14 +204,8 @@ func (l *List) Below(col int) string {
 // where no column of the shop's stands among ours.
 func (l *List) Areas() []string {
 	var out []string
-	cols := slices.Sorted(maps.Values(l.Ours))
-	for i := 0; i < len(cols); {
-		n := i + 1
-		for n < len(cols) && cols[n] == cols[n-1]+1 {
-			n++
-		}
-		out = append(out, page.RangeRef(l.Title, grid.Range{Row1: l.DataRow, Col1: cols[i], Row2: max(l.LastRow, l.DataRow), Col2: cols[n-1]}))
-		i = n
+	for _, run := range runs(slices.Collect(maps.Values(l.Ours))) {
+		out = append(out, page.RangeRef(l.Title, grid.Range{Row1: l.DataRow, Col1: run[0], Row2: max(l.LastRow, l.DataRow), Col2: run[1]}))
 	}
 	return out
 }

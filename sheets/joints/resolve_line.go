@@ -2,6 +2,8 @@ package joints
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
@@ -22,7 +24,38 @@ func LineCells(m *compute.Model, n *page.Names, l *List) book.Resolver {
 			return base(table, key)
 		case key == "flags":
 			return first + page.RowMark + ":" + last + page.RowMark, nil
+		case key == compute.BesideChecks:
+			return l.besideChecks(m), nil
 		}
 		return fmt.Sprintf("$%s$%d:$%s$%d", first, l.HeadRow, last, l.HeadRow), nil
 	}
+}
+
+// besideChecks are the calculated cells of a row that its checks do not work out.
+func (l *List) besideChecks(m *compute.Model) string {
+	var cols []int
+	for q, col := range l.Ours {
+		if q.Role != compute.Check && q != m.Roles.Finding && q != m.Roles.Words {
+			cols = append(cols, col)
+		}
+	}
+	var out []string
+	for _, run := range runs(cols) {
+		out = append(out, grid.ColName(run[0])+page.RowMark+":"+grid.ColName(run[1])+page.RowMark)
+	}
+	return strings.Join(out, ",")
+}
+
+// runs are the first and last of columns that stand side by side.
+func runs(cols []int) (out [][2]int) {
+	slices.Sort(cols)
+	for i := 0; i < len(cols); {
+		n := i + 1
+		for n < len(cols) && cols[n] == cols[n-1]+1 {
+			n++
+		}
+		out = append(out, [2]int{cols[i], cols[n-1]})
+		i = n
+	}
+	return out
 }

@@ -31,6 +31,18 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 	case compute.ShopCells + compute.ColumnMark:
 		return l.Below(l.Shop[key].Col), nil
 	case "checks" + compute.ColumnMark:
+		r := &s.Model.Roles
+		above := func(q *compute.Quantity) string {
+			return grid.QuoteSheet(l.Title) + "!" + page.Absolute(l.DataRow-1, l.Ours[q])
+		}
+		switch key {
+		case compute.ErrorFlags:
+			return l.Below(l.Ours[r.Errors]), nil
+		case compute.ErrorAbove:
+			return above(r.Errors), nil
+		case compute.WordsHead:
+			return above(r.Words), nil
+		}
 		all := s.Model.Checks()
 		last := all[len(all)-1]
 		if key == compute.RefusingChecks {
