@@ -59,6 +59,7 @@ type List struct {
 	Overrides             int
 	PassedOver            []PassedRow
 	Digest                uint64 // of what its rows say, for the log
+	Order                 uint64 // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
