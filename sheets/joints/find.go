@@ -66,6 +66,7 @@ type List struct {
 	Open                  map[int]bool   // columns of the shop's that are not settled
 	alike                 map[string]int // what its joints say, the car aside
 	Digest                uint64         // of what its rows say, for the log
+	Order                 uint64         // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
