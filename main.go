@@ -30,13 +30,13 @@ import (
 
 // Exit codes. What was done in full is 0, warnings or not.
 const (
-	exitNotAll  = 1 // written, but rows were left out, or it could not all be told
+	exitNotAll  = 1 // written, but the order is incomplete, or it could not all be told
 	exitNothing = 2 // nothing was written
 )
 
 var (
-	// errLeftOut ends a run that has told which rows it left out.
-	errLeftOut = errors.New("rows were left out")
+	// errIncomplete ends a run that has told why the order is not complete.
+	errIncomplete = errors.New("the order is incomplete")
 	// errFound ends a check that has told what it found.
 	errFound = errors.New("something is wrong in the workbook")
 	// errUntold ends a run whose figures or last words could not be written.
@@ -59,7 +59,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errLeftOut), errors.Is(err, errFound):
+	case errors.Is(err, errIncomplete), errors.Is(err, errFound):
 		return exitNotAll
 	case errors.Is(err, errUntold):
 		_ = tell.Voice{Err: stderr}.Failed(err)
@@ -108,13 +108,14 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\"; kept in the workbook", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
+					all(),
 				),
 				Action: price,
 			},
 			{
 				Name: "check", Usage: "say how a workbook is understood, and what is wrong in it",
 				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
-				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Flags:  append(password(), yes("print JSON in place of the text", "json"), all()),
 				Action: check,
 			},
 			{
@@ -237,6 +238,9 @@ func yes(usage, name string, aliases ...string) cli.Flag {
 	return &cli.BoolFlag{Name: name, Aliases: aliases, Usage: usage, DisableDefaultText: true}
 }
 
+// all is the flag that has every cell listed.
+func all() cli.Flag { return yes("list every cell, also where the advice is the same", "all") }
+
 // force is the flag that lets a file be replaced.
 func force(what string) cli.Flag {
 	return yes("replace "+what+" if it exists", "force", "f")
@@ -270,7 +274,7 @@ func price(c *cli.Context) error {
 	}
 	voice := tell.Voice{
 		Out: c.App.Writer, Err: c.App.ErrWriter,
-		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"),
+		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"), All: c.Bool("all"),
 	}
 	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 	if err != nil {
@@ -296,8 +300,8 @@ func price(c *cli.Context) error {
 	if err := untold(voice.Priced(report)); err != nil {
 		return err
 	}
-	if report.LeftOut > 0 {
-		return errLeftOut
+	if !report.Complete {
+		return errIncomplete
 	}
 	return nil
 }
@@ -331,11 +335,11 @@ func check(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), All: c.Bool("all")}
 	if err := untold(voice.Checked(report)); err != nil {
 		return err
 	}
-	if report.LeftOut > 0 || !report.Complete {
+	if !report.Complete {
 		return errFound
 	}
 	return nil

@@ -185,10 +185,10 @@ func (m *Model) readGiven(s *stanza, into *Scope) error {
 }
 
 func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
-	if err := s.only("of", "level", "heading", "unit", "why", "="); err != nil {
+	if err := s.only("of", "level", "heading", "fix", "unit", "why", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check}
+	q := &Quantity{Role: Check, Fix: s.text("fix")}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
@@ -199,6 +199,9 @@ func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
 	switch s.text("level") {
 	case "incomplete":
 		q.Level = LevelRefuse
+		if q.Fix == "" {
+			return s.errorf("keeps the order from being complete, and says not what to do; add a line that begins with fix")
+		}
 	case "look":
 		q.Level = LevelWarn
 	case "tell":

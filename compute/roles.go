@@ -15,7 +15,7 @@ type Roles struct {
 	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
-	UnsettledSheets, UnsettledColumns, UnsettledCars                     *Quantity
+	UnsettledSheets, UnsettledColumns, UnsettledCars, UnsettledInputs    *Quantity
 	// Whether the order is complete.
 	Verdict *Quantity
 }
@@ -23,6 +23,7 @@ type Roles struct {
 // findRoles refuses a model in which one is missing.
 func (m *Model) findRoles(fs.FS) error {
 	r := &m.Roles
+	m.finds = m.findersOf()
 	closing := []struct {
 		to   **Scope
 		name string
@@ -48,6 +49,7 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.Beside, m.Run, "beside"}, {&r.Outside, m.Run, "outside"}, {&r.Changed, m.Run, "changed"}, {&r.Moved, m.Run, "moved"},
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
 		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
+		{&r.UnsettledInputs, m.Run, "unsettled_inputs"},
 		{&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {
@@ -115,17 +117,18 @@ func named() map[string]string {
 		"rates_joints":   "joint joint_no weld",
 		"rates_work":     "fits",
 
-		"singles": "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
-		"setups":  "basis cup_bore name setup_wrong",
-		"kinds":   "extra name",
-		"walls":   "to",
-		"alloys":  "name",
-		"stock":   "alloy key od price stick wall",
-		"fillers": "key price wire",
-		"parts":   "car car_no cost_each item",
-		"edge":    "point",
+		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room",
+		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"setups":    "basis cup_bore name setup_wrong",
+		"kinds":     "extra name",
+		"walls":     "to",
+		"alloys":    "name",
+		"stock":     "alloy key od price stick wall",
+		"fillers":   "key price wire",
+		"parts":     "car car_no cost_each item",
+		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",

@@ -42,6 +42,7 @@ type ColumnReport struct {
 	Heading string
 	Input   string // the model's name for it
 	Unit    string // of bare numbers in it; "" for words
+	Open    bool   // not read, and not settled to be the shop's own
 	From    string // where the unit comes from: the heading, the book, the Columns table
 }
 
@@ -64,7 +65,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		return nil, err
 	}
 	defer b.Close()
-	run := newRun(ctx, b, PriceOptions{In: in}, Unwatched{})
+	run := newRun(ctx, b, PriceOptions{In: in, DryRun: true}, Unwatched{})
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
@@ -111,7 +112,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 	}
 	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col])})
+			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: l.Open[col]})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {

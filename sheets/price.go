@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -114,6 +115,9 @@ func (r *Run) understand() error {
 	if err := r.ReadOwn(); err != nil {
 		return err
 	}
+	if r.AssumptionsGone() {
+		return errors.New("the sheet Assumptions, with the shop's rates, is gone from a workbook that was priced; put it back from an earlier copy, or, to begin again with the rates as shipped, run seamtally clear, delete the calculated columns and price the rest")
+	}
 	if err := r.Settle(r.o.Settle); err != nil {
 		return err
 	}
@@ -196,7 +200,7 @@ func (r *Run) tellFaults(faults []compute.Fault) {
 		if f.Row > 0 {
 			where = fmt.Sprintf("%s, line %d", where, f.Row)
 		}
-		r.Note(book.LevelError, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
+		r.Fails(book.CheckUnpriced, "no value", "Assumptions", fmt.Sprintf("%s: %s cannot be worked out", where, f.Quantity.Heading), "check the values of that line")
 	}
 }
 
@@ -226,6 +230,5 @@ func (r *Run) sum() {
 		}
 	}
 	rep.Order = FiguresOf(r.Model.OrderOf, r.Values.Order)
-	rep.Complete = r.Values.Complete()
 	rep.Findings = r.Findings
 }

@@ -71,12 +71,12 @@ type Report struct {
 	Read          int               // joint rows
 	Priced        int
 	LeftOut       int
-	Verdict       string       // of Rates, where it is written: which set-up the order would take fewest hours under
+	SetUps        string       // of Rates, where it is written: which set-up the order would take fewest hours under
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
 	Order         Figures
 	Findings      []book.Finding
-	Complete      bool     // the master check
-	Unchanged     bool     // the output equals the input, byte for byte
-	Logged        []string // what the run has written into the Log, a line each
+	Verdict
+	Unchanged bool     // the output equals the input, byte for byte
+	Logged    []string // what the run has written into the Log, a line each
 }

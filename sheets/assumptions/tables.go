@@ -35,7 +35,7 @@ func (a *Plan) table(t *compute.Scope) error {
 		word := ""
 		if a.below(t, a.At) {
 			word = WordBelow
-			a.Note(book.LevelError, "below room", a.p.Title+"!"+grid.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
+			a.Fails(book.CheckBelowRoom, "below room", a.p.Title+"!"+grid.Ref(end, tableCol), "a line is typed below the room of the table "+t.Title, "move it up, or insert lines inside the table")
 		}
 		c := page.Cell{Col: book.AssumePlace, Style: look.Style{Role: look.CalcText}, Kind: worksheet.Text, Text: word}
 		p.Put(end, c.Live(fmt.Sprintf(`IF(COUNTA(%s:%s)=0,"",%s)`, grid.Ref(end, tableCol), grid.Ref(end, tableCol+1), page.Quoted(WordBelow))))

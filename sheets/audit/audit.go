@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"seamtally/compute"
+	"seamtally/sheets"
 )
 
 // Grade says how much a finding of an audit weighs.
@@ -51,9 +52,9 @@ type Report struct {
 	Rows           int     // joint rows among them
 	Cost, Price    float64 // of the order, as they should be
 	LeftOut        int     // joint rows that the price lacks
-	Complete       bool    // the master check
-	Unweighed      int     // faults too many to say what each does
-	Faults         []Fault // the heaviest grade first, then by what they do to the price
+	sheets.Verdict
+	Unweighed int     // faults too many to say what each does
+	Faults    []Fault // the heaviest grade first, then by what they do to the price
 }
 
 // Clean reports whether nothing is wrong or doubtful.
@@ -98,7 +99,7 @@ func (a *auditor) sorted() *Report {
 	r := &Report{
 		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
 		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
-		LeftOut: a.Run.Report.LeftOut, Complete: a.Values.Complete(),
+		LeftOut: a.Run.Report.LeftOut, Verdict: a.Run.Report.Verdict,
 	}
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)

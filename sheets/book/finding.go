@@ -19,4 +19,24 @@ type Finding struct {
 	What  string `json:"what"`
 	Fix   string `json:"fix"`
 	Rule  string `json:"-"`
+	Check string `json:"-"` // key of the check of the order that it keeps from holding, "" for none
+}
+
+// Checks of the order that findings keep from holding, by their keys in checks.txt.
+const (
+	CheckLeftOut   = "rows_left_out"
+	CheckBeside    = "lists_beside"
+	CheckSheets    = "sheets_unsettled"
+	CheckColumns   = "columns_unsettled"
+	CheckCars      = "cars_unsettled"
+	CheckInputs    = "inputs_unsettled"
+	CheckNoJoints  = "cars_without_joints"
+	CheckUnpriced  = "cars_unpriced"
+	CheckBelowRoom = "lines_below_room"
+)
+
+// Fails notes an error that keeps a check of the order from holding.
+func (b *Book) Fails(check, rule, cell, what, fix string) {
+	b.Note(LevelError, rule, cell, what, fix)
+	b.Findings[len(b.Findings)-1].Check = check
 }

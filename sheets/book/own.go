@@ -10,6 +10,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -130,6 +131,17 @@ func (b *Book) ReadOwn() error {
 	b.Own.Model = b.ownText(NameModel)
 	b.readRecords()
 	return nil
+}
+
+// AssumptionsGone reports whether a workbook that was priced has lost its
+// Assumptions: the shipped rates must not take the place of the shop's unsaid.
+func (b *Book) AssumptionsGone() bool {
+	if b.Own.Assumptions != "" {
+		return false
+	}
+	return b.Own.Summary != "" || slices.ContainsFunc(b.Workbook.Names, func(d workbook.DefinedName) bool {
+		return d.Sheet < 0 && d.Name == NameAssumptions
+	})
 }
 
 // WordRows tells the rows of Assumptions whose first column holds titles of

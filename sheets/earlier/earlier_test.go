@@ -344,6 +344,18 @@ func TestEarlierWorkbooksRecalculate(t *testing.T) {
 	}
 }
 
+// askedNow are workbooks that were taken for complete, with what was passed over in
+// each.
+func askedNow() map[string]string {
+	return map[string]string{
+		"books/calculation-chain.xlsx":         "a column of numbers beside the joints",
+		"books/headings-ambiguous.xlsx":        "columns whose headings may mean two things",
+		"books/headings-two-lines.xlsx":        "a number of welds that may be one of joints",
+		"books/shared-and-array-formulas.xlsx": "two columns of numbers beside the joints",
+		"books/sheet-a-car.xlsx":               "a car with joints that is not on the list of cars",
+	}
+}
+
 // Every invented workbook that comes with the program has the figures that it
 // had: the demo orders, and all of testdata/books.
 func TestEarlierFigures(t *testing.T) {
@@ -354,6 +366,10 @@ func TestEarlierFigures(t *testing.T) {
 			t.Parallel()
 			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo(name), DryRun: true, Lines: true})
 			require.NoError(t, err)
+			if why := askedNow()[name]; why != "" {
+				assert.False(t, rep.Complete, "%s: %s", name, why)
+				told.Complete = false
+			}
 			differ, n := told.otherThan(rep)
 			assert.Empty(t, differ)
 			assert.Greater(t, n, 80*len(told.Lines)+30*len(told.Cars))

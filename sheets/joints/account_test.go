@@ -221,3 +221,18 @@ func TestSettle(t *testing.T) {
 		assert.ErrorContains(t, err, "--settle: ")
 	}
 }
+
+// A workbook that has lost its Assumptions is refused: the rates as shipped are not
+// the shop's.
+func TestAssumptionsDeleted(t *testing.T) {
+	out, _ := shop.Price(t, workbook(t, coupe()))
+	for _, keep := range []string{"", "Summary"} {
+		gone := shop.Edited(t, out, func(f *excelize.File) {
+			require.NoError(t, f.DeleteSheet("Assumptions"))
+			if keep == "" {
+				require.NoError(t, f.DeleteSheet("Summary"))
+			}
+		})
+		assert.Contains(t, shop.Refused(t, gone), "put it back from an earlier copy")
+	}
+}

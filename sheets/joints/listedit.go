@@ -197,7 +197,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	reason := ed.readRow(r.Num)
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
-		ed.b.Note(book.LevelError, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
 	}
 	if reason == "" {
 		reason = ed.overrides(r.Num)
@@ -232,6 +232,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.b.Show(shown, ed.L.No)
 	ed.warn(r, mark)
+	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
 	ed.compareTwins(r.Num)
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
@@ -334,7 +335,7 @@ func (ed *Editor) readCell(i, row int) (reason string) {
 		ed.b.Note(book.LevelNote, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, "")
 		return ""
 	}
-	ed.b.Note(book.LevelError, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
+	ed.b.Fails(book.CheckLeftOut, m.rule+" "+c.Q.Key, ed.L.Ref(row, col), m.What, m.fix)
 	return m.What + "; " + m.fix
 }
 
@@ -374,7 +375,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.Line.Set(c.Q, p.Num)
 		default:
 			what := fmt.Sprintf("%q is typed over the calculated %s", book.CellText(*p), book.Heading(c.Q))
-			ed.b.Note(book.LevelError, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
+			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
 		ed.b.Note(book.LevelWarning, "override "+c.Q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.Q)), "price with --refill to bring the formulas back")
@@ -428,7 +429,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 			fix += fmt.Sprintf(" (the list has no column for it; head one %q)", c.Head)
 		}
 	}
-	ed.b.Note(book.LevelError, q.Key, ed.L.Ref(row, col), what, fix)
+	ed.b.Fails(book.CheckLeftOut, q.Key, ed.L.Ref(row, col), what, fix)
 	return what + "; " + fix
 }
 
@@ -439,7 +440,7 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 		if col == 0 {
 			col = ed.L.Shop["od"].Col
 		}
-		ed.b.Note(book.LevelWarning, q.Key, ed.L.Ref(r.Num, col), q.Heading, q.Fix)
+		ed.b.Note(book.LevelWarning, q.Key, ed.L.Ref(r.Num, col), q.Heading, ed.advice(q))
 	}
 	if r.Hidden {
 		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
@@ -452,6 +453,25 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
 		ed.seen[key] = r.Num
+	}
+}
+
+// tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
+// may not be the one that is meant.
+func (ed *Editor) tellIdle(row int) {
+	for _, idle := range ed.b.Idle(ed.Line) {
+		col := ed.L.Shop[idle.Input.Key].Col
+		if col == 0 {
+			continue
+		}
+		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
+		name := strings.ToLower(idle.Input.Heading[:1]) + idle.Input.Heading[1:]
+		if idle.Kind == "" {
+			ed.b.Note(book.LevelNote, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "")
+			continue
+		}
+		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
+			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}
 }
 

@@ -194,13 +194,31 @@ func sumsUp(formula string) bool {
 	return strings.HasPrefix(f, "SUM(") || strings.HasPrefix(f, "SUBTOTAL(")
 }
 
-// totalWord reports whether a text begins with the word for a total.
+// totalWord reports whether a text begins with the word for a total. Lists hold few
+// different words, so each is looked up once.
 func (b *Lists) totalWord(s string) bool {
-	words := strings.Fields(s)
-	for n := 1; n <= min(2, len(words)); n++ {
-		if _, _, err := b.Words.Read("total", strings.Join(words[:n], " "), nil); err == nil {
-			return true
+	s = strings.TrimSpace(s)
+	first, rest, _ := strings.Cut(s, " ")
+	if strings.ContainsAny(first, "0123456789") || len(s) > mostTotalWords {
+		return false
+	}
+	is, known := b.totals[s]
+	if !known {
+		second, _, _ := strings.Cut(strings.TrimSpace(rest), " ")
+		for _, words := range [...]string{first, first + " " + second} {
+			if _, _, err := b.Words.Read("total", words, nil); err == nil {
+				is = true
+			}
+		}
+		if b.totals == nil {
+			b.totals = map[string]bool{}
+		}
+		if len(b.totals) < mostKnown {
+			b.totals[strings.Clone(s)] = is
 		}
 	}
-	return false
+	return is
 }
+
+// mostTotalWords is the longest text that may name a total, in bytes.
+const mostTotalWords = 100

@@ -161,6 +161,7 @@ func (ed *Editor) tellStrays() {
 			continue // told by its heading
 		}
 		if may := ed.mayBe(s); len(may) > 0 {
+			l.Open[col] = true
 			opens = append(opens, open{col, may[0]})
 			for _, more := range may[1:min(len(may), mostOffers)] {
 				opens[len(opens)-1].what += " or " + more
@@ -175,7 +176,7 @@ func (ed *Editor) tellStrays() {
 	place := func(o open) string { return fmt.Sprintf("%s!%s", l.Title, grid.ColName(o.col)) }
 	input := ed.keyOf(first.what)
 	if len(opens) == 1 {
-		b.unsettled(&b.Unsettled.Columns, "column", cell,
+		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
 			fmt.Sprintf(`head it so, or say what it is: --settle "%s=%s", or "%s=own" if it is none of the price's business`, place(first), input, place(first)))
 		return
@@ -184,10 +185,10 @@ func (ed *Editor) tellStrays() {
 	for _, o := range opens {
 		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
 	}
-	b.Unsettled.Columns += len(opens) - 1
-	b.unsettled(&b.Unsettled.Columns, "columns", cell,
+	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
 		fmt.Sprintf(`say what each is: --settle "%s=%s", or for all of them that they are your own: --settle "%s!*=own"`, place(first), input, l.Title))
+	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 
 // mostOffers is how many inputs are offered for a column.
@@ -343,14 +344,16 @@ func (ed *Editor) tellHeadings() {
 		place := fmt.Sprintf("%s!%s", l.Title, grid.ColName(col))
 		switch {
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
-			b.unsettled(&b.Unsettled.Columns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
+			l.Open[col] = true
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
 			if s.differs && !harmless(m.Key) {
-				b.unsettled(&b.Unsettled.Columns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
+				l.Open[col] = true
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")
@@ -362,7 +365,7 @@ func (ed *Editor) tellHeadings() {
 	// number of pieces of their own they are another list.
 	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
 		b.Beside++
-		b.Note(book.LevelError, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+		b.Fails(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
 	}
 }
 

@@ -122,7 +122,7 @@ func (b *Lists) tellUnread() error {
 			continue
 		}
 		b.Whole = append(b.Whole, u.sheet.Name)
-		b.unsettled(&b.Unsettled.Sheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
+		b.unsettled(book.CheckSheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
 			fmt.Sprintf(`mend its headings, or say that it is none of the price's business: --settle "%s=own"`, u.sheet.Name))
 	}
 	return nil
@@ -291,7 +291,7 @@ func (b *Lists) tellTwice() {
 			if 2*shared < most || shared < leastAlike && !b.isRevision(k.Title) && !b.isRevision(l.Title) || !b.inDoubt(k, l) {
 				continue
 			}
-			b.unsettled(&b.Unsettled.Sheets, "twice", l.Ref(l.HeadRow, 1),
+			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
 				fmt.Sprintf("%d of its %d joints are those of the list on %s too, marks and all: it may be another revision, or a copy, and both are priced", shared, l.Priced, k.Title),
 				fmt.Sprintf(`if one of them is not meant, say so: --settle "%s=own"; if both are, give the joints marks of their own, or type how many of each car are ordered`, k.Title))
 			break
@@ -333,7 +333,7 @@ func (b *Lists) tellCars() {
 	}
 	for _, o := range b.Cars.open {
 		if !o.ifListed || b.listedCar(o.name) {
-			b.unsettled(&b.Unsettled.Cars, "cars", b.Cars.Title+"!"+o.cell, o.what, o.fix)
+			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.cell, o.what, o.fix)
 		}
 	}
 	var names []string
@@ -351,7 +351,7 @@ func (b *Lists) tellCars() {
 			if near := entry.Near(car, names); len(near) > 0 {
 				fix = fmt.Sprintf("if it is %q, spell it so; else add it to the list of cars on %s", near[0], b.Cars.Title)
 			}
-			b.unsettled(&b.Unsettled.Cars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
+			b.unsettled(book.CheckCars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
 		}
 	}
 }
@@ -374,7 +374,7 @@ func (b *Lists) tellTitles(l *List) {
 		return
 	}
 	first := titles[0]
-	b.unsettled(&b.Unsettled.Cars, "titles", l.Ref(first.row, 1),
+	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, as may be the name of a car; all joints of the list are taken for those of one car, %q", first.words, l.Title),
 		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if not: --settle "%s!*=own"`, l.Title))
 }

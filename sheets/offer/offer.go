@@ -46,9 +46,19 @@ type Report struct {
 	Priced    bool // the input has a sheet of assumptions
 	Encrypted bool // the input is; the offer is not
 	LeftOut   int  // joint rows without a price
-	Failing   []string
-	Findings  []book.Finding
-	Told      []Told // figures behind the price that the shop's words give away
+	sheets.Verdict
+	Findings []book.Finding
+	Told     []Told // figures behind the price that the shop's words give away
+}
+
+// RefusedError is that an order cannot be offered as it stands.
+type RefusedError struct {
+	In, Why string
+	Reasons []sheets.Reason // why it is incomplete
+}
+
+func (e *RefusedError) Error() string {
+	return fmt.Sprintf("%s: not offered: %s; mend that, or add --draft for a copy that says so", e.In, e.Why)
 }
 
 // Car is a car with the price that it is offered at, in money.
@@ -92,7 +102,7 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	defer t.Close()
 	r := gather(t, o, words)
 	if why := r.lacks(); why != "" && !o.Draft {
-		return nil, fmt.Errorf("%s: not offered: %s; see: seamtally check %s, or add --draft for a copy that says so", o.In, why, o.In)
+		return nil, &RefusedError{In: o.In, Why: why, Reasons: r.Reasons}
 	}
 	data, err := offerBook(r, words)
 	if err != nil {
@@ -113,12 +123,6 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 
 // lacks says why the order cannot be offered as it stands, "" if it can.
 func (r *Report) lacks() string {
-	if r.LeftOut == 1 {
-		return "1 row is left out, so the price lacks a joint"
-	}
-	if r.LeftOut > 1 {
-		return fmt.Sprintf("%d rows are left out, so the price lacks joints", r.LeftOut)
-	}
 	var without []string
 	for _, c := range r.Cars {
 		if c.Each == 0 {
@@ -126,8 +130,8 @@ func (r *Report) lacks() string {
 		}
 	}
 	switch {
-	case len(r.Failing) > 0:
-		return "the order is INCOMPLETE: " + strings.Join(r.Failing, "; ")
+	case !r.Complete:
+		return "the order is INCOMPLETE"
 	case len(r.Cars) == 0:
 		return "there is no car to offer"
 	case len(without) > 0:
@@ -136,22 +140,12 @@ func (r *Report) lacks() string {
 	return ""
 }
 
-// failing are the checks that keep the order from being complete, and how many
-// they count.
-func failing(t *sheets.Run) []string {
-	var out []string
-	for _, q := range t.Values.Failing() {
-		out = append(out, fmt.Sprintf("%s (%g)", q.Heading, q.Num(t.Values.Once(q.Scope))))
-	}
-	return out
-}
-
 // gather gathers what goes onto the offer.
 func gather(t *sheets.Run, o Options, words *offerWords) *Report {
 	r := &Report{
 		Input: o.In, Draft: o.Draft, Currency: t.Currency(), Date: o.Date,
 		Priced: t.Own.Assumptions != "", Encrypted: t.Container != nil,
-		LeftOut: t.Report.LeftOut, Failing: failing(t), Findings: t.Report.Findings,
+		LeftOut: t.Report.LeftOut, Verdict: t.Report.Verdict, Findings: t.Report.Findings,
 	}
 	for _, f := range words.fields {
 		cell := &worksheet.Cell{}

@@ -325,18 +325,22 @@ func TestOfferDay(t *testing.T) {
 // An order that lacks something is no offer; a draft says that it is one.
 func TestOfferOfWhatIsNotComplete(t *testing.T) {
 	for name, c := range map[string]struct {
-		row  shop.Row
-		says string
+		row   shop.Row
+		check string
 	}{
-		"left out": {shop.Row{"J-2", "Demo car one", "butt", 1, 3, "thin"}, "1 row is left out"},
-		"no price": {shop.Row{"J-2", "Demo car one", "butt", 1, 3.33, 0.049, nil, nil, 10}, "Rows without a price of tube or rod (1)"},
+		"left out": {shop.Row{"J-2", "Demo car one", "butt", 1, 3, "thin"}, "rows_left_out"},
+		"no price": {shop.Row{"J-2", "Demo car one", "butt", 1, 3.33, 0.049, nil, nil, 10}, "rows_unpriced"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := shop.Small(t, shop.Butt("J-1"), c.row)
 			out := filepath.Join(t.TempDir(), "offer.xlsx")
 			_, err := offer.Make(t.Context(), offer.Options{In: in, Out: out})
-			require.ErrorContains(t, err, c.says)
+			require.ErrorContains(t, err, "the order is INCOMPLETE")
 			assert.ErrorContains(t, err, "--draft")
+			var refused *offer.RefusedError
+			require.ErrorAs(t, err, &refused)
+			require.Len(t, refused.Reasons, 1)
+			assert.Equal(t, c.check, refused.Reasons[0].Check)
 			assert.NoFileExists(t, out)
 
 			r := shop.Offered(t, offer.Options{In: in, Out: out, Draft: true})

@@ -97,6 +97,14 @@ func (s *Sheet) orderChecks() []*compute.Quantity {
 	return out
 }
 
+// CheckRow is the row of a check of the order, 0 if it has none.
+func (s *Sheet) CheckRow(q *compute.Quantity) int {
+	if i := slices.Index(s.orderChecks(), q); i >= 0 {
+		return s.rowFor("checks", s.checks, i, q.Heading)
+	}
+	return 0
+}
+
 // check writes the checks, and the master check over them.
 func (s *Sheet) check() error {
 	p, row, m := s.P, s.checks.First, s.Model

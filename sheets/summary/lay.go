@@ -14,7 +14,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	ChartRows   = 17
-	checkRoom   = 24
+	checkRoom   = 30
 	wordLines   = 4 // titles and headings among the words
 	wordSpare   = 2
 	HeadingHigh = 48
@@ -102,7 +102,7 @@ func (s *Sheet) lay(found bool) error {
 		row := topRow
 		for _, sec := range list {
 			row += sec.above
-			count := sec.room
+			count := max(sec.room, sec.need)
 			if was := s.was[sec.key]; was.Count >= sec.need && was.Count > 0 {
 				count = was.Count
 			}

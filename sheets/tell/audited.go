@@ -9,7 +9,6 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/sheets"
 	"seamtally/sheets/audit"
 )
 
@@ -33,9 +32,7 @@ func (v Voice) Audited(r *audit.Report) error {
 		head += ", held against " + plain(filepath.Base(r.Against))
 	}
 	lines = append([]string{head, p.Sprintf("as it should be: cost %.2f, price %.2f (%s)", r.Cost, r.Price, r.Currency)}, lines...)
-	if why := incomplete(&sheets.Report{LeftOut: r.LeftOut, Complete: r.Complete}); why != "" {
-		lines = append(lines, "INCOMPLETE: "+why)
-	}
+	lines = append(lines, verdict(r.Verdict)...)
 	last := "nothing found"
 	if len(r.Faults) > 0 {
 		last = fmt.Sprintf("found: %d wrong, %d doubtful, %d worth knowing", count[audit.Wrong], count[audit.Doubtful], count[audit.WorthKnowing])
@@ -86,6 +83,6 @@ func auditJSON(w io.Writer, r *audit.Report) error {
 	}
 	return writeJSON(w, object{
 		"input": r.Input, "against": r.Against, "currency": r.Currency, "cells": r.Cells, "rows": r.Rows,
-		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(), "complete": r.Complete && r.LeftOut == 0,
+		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(), "complete": r.Complete, "reasons": reasons(r.Verdict),
 	})
 }

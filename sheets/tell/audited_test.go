@@ -10,12 +10,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/sheets"
 	"seamtally/sheets/audit"
 )
 
 func auditReport() *audit.Report {
 	return &audit.Report{
-		Input: "dir/quote.xlsx", Currency: "$", Cells: 12345, Rows: 65, Cost: 64689.79, Price: 92650, Complete: true,
+		Input: "dir/quote.xlsx", Currency: "$", Cells: 12345, Rows: 65, Cost: 64689.79, Price: 92650, Verdict: sheets.Verdict{Complete: true},
 		Faults: []audit.Fault{
 			{
 				Grade: audit.Wrong, Rule: "formula changed", Cell: "Joints!F7", More: 2, What: "the formula of Floor time is not the column's",
@@ -38,6 +39,7 @@ wrong: Joints!F7 and 2 more: formula changed: the formula of Floor time is not t
    to do    price again
 worth knowing: Joints!F9: hidden row priced: the row is hidden
    to do    show it
+COMPLETE
 found: 1 wrong, 0 doubtful, 1 worth knowing
 `, out.String())
 }
@@ -45,10 +47,10 @@ found: 1 wrong, 0 doubtful, 1 worth knowing
 // An order that is not complete is not shown as if its price could be quoted.
 func TestAuditedIncomplete(t *testing.T) {
 	r := auditReport()
-	r.Faults, r.LeftOut = nil, 2
+	r.Faults, r.Verdict = nil, oddOrder().Verdict
 	var out bytes.Buffer
 	require.NoError(t, Voice{Out: &out}.Audited(r))
-	assert.Contains(t, out.String(), "\nINCOMPLETE: the price lacks 2 rows left out")
+	assert.Contains(t, out.String(), "\nINCOMPLETE: 1 reason\n  Coupe!F14 and 1 more: ")
 	assert.True(t, strings.HasSuffix(out.String(), "\nnothing found\n"))
 }
 

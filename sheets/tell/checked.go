@@ -27,16 +27,13 @@ func (v Voice) Checked(r *sheets.CheckReport) error {
 	if len(r.Others) > 0 {
 		lines = append(lines, "left alone: "+strings.Join(r.Others, ", "))
 	}
-	found := findings(&r.Report, false)
+	found := v.findings(&r.Report)
 	if len(found) == 0 {
 		found = []string{"nothing found"}
 	}
 	lines = append(lines, found...)
 	lines = append(lines, fmt.Sprintf("rows: %d read, %d to be priced, %d to be left out", r.Read, r.Priced, r.LeftOut))
-	if why := incomplete(&r.Report); why != "" {
-		lines = append(lines, "INCOMPLETE: "+why)
-	}
-	return say(v.Out, lines...)
+	return say(v.Out, append(lines, verdict(r.Verdict)...)...)
 }
 
 // listLines are the lines about one joint list.
@@ -55,7 +52,11 @@ func listLines(l sheets.ListReport) []string {
 		out = append(out, line)
 	}
 	for _, c := range l.Unread {
-		out = append(out, fmt.Sprintf("  %-3s %s  not read", c.Column, padded(c.Heading, wide)))
+		what := "yours, not read"
+		if c.Open {
+			what = "not settled, see below"
+		}
+		out = append(out, fmt.Sprintf("  %-3s %s  %s", c.Column, padded(c.Heading, wide), what))
 	}
 	var defaults []string
 	for _, d := range l.Missing {
@@ -101,7 +102,7 @@ func checkJSON(w io.Writer, r *sheets.CheckReport) error {
 	for _, l := range r.Lists {
 		columns := []object{}
 		for _, c := range append(append([]sheets.ColumnReport{}, l.Columns...), l.Unread...) {
-			columns = append(columns, object{"column": c.Column, "heading": c.Heading, "input": c.Input, "unit": c.Unit, "unit_from": c.From})
+			columns = append(columns, object{"column": c.Column, "heading": c.Heading, "input": c.Input, "unit": c.Unit, "unit_from": c.From, "settled": !c.Open})
 		}
 		defaults := object{}
 		for _, d := range l.Missing {
@@ -122,7 +123,7 @@ func checkJSON(w io.Writer, r *sheets.CheckReport) error {
 		found = append(found, object{"cell": f.Cell, "level": f.Level, "what": f.What, "fix": f.Fix})
 	}
 	return writeJSON(w, object{
-		"input": r.Input, "complete": r.Complete, "system": r.System.String(), "lists": lists,
+		"input": r.Input, "complete": r.Complete, "reasons": reasons(r.Verdict), "system": r.System.String(), "lists": lists,
 		"cars_from": r.Cars, "left_alone": r.Others, "findings": found,
 		"rows": object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 	})

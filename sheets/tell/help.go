@@ -27,15 +27,16 @@ order-priced.xlsx, unless -o or --in-place says otherwise. An output that exists
 is refused without --force, also one of an earlier run: somebody may have typed
 into it.
 
-The table on standard output is one line a car and one for the order. What is odd
-or wrong in FILE goes to standard error.
+The table on standard output is one line a car and one for the order, under whether
+the order is COMPLETE, and if not why. What is odd or wrong in FILE goes to standard
+error.
 
 --with writes sheets to decide a bid by: rates (welds and the order under every
 set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
 (what is not known, and the chance of a loss), schedule (days). A workbook that has
 one keeps it up to date.
 
-Exit status: 0 all rows priced, 1 rows left out, 2 nothing written.
+Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
 Examples:
    seamtally price order.xlsx
@@ -46,8 +47,8 @@ Examples:
 
 	AboutCheck = `For every joint list: which column was taken for what, and in which unit; what
 came by default; which rows were passed over; and everything that was found.
-Nothing is written. Exit status: 0 nothing wrong, 1 something is, 2 it could
-not be read.
+Nothing is written. Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 it
+could not be read.
 
 Examples:
    seamtally check order.xlsx

@@ -28,6 +28,7 @@ type object map[string]any
 //	  "logged":   [what the log says of the run],
 //	  "order":    {figure: number ...},
 //	  "output":   file,
+//	  "reasons":  [{"cell", "check", "count", "fix", "found", "more", "what"}], why it may not,
 //	  "rows":     {"left_out", "priced", "read"},
 //	  "units":    {figure: unit},
 //	  "verdict":  which set-up takes the fewest hours, where Rates is written
@@ -64,14 +65,14 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	}
 
 	all := object{
-		"input": r.Input, "output": r.Output, "complete": r.Complete,
+		"input": r.Input, "output": r.Output, "complete": r.Complete, "reasons": reasons(r.Verdict),
 		"units": units,
 		"rows":  object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 		"lines": lines, "cars": cars, "order": flat(r.Order),
 		"findings": found, "logged": append([]string{}, r.Logged...),
 	}
-	if r.Verdict != "" {
-		all["verdict"] = r.Verdict
+	if r.SetUps != "" {
+		all["verdict"] = r.SetUps
 	}
 	return writeJSON(w, all)
 }

@@ -16,6 +16,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/offer"
 )
 
 // Rules of the program's own messages:
@@ -27,11 +28,13 @@ import (
 //   - The place comes first and is one that can be searched for: file, sheet,
 //     cell. What the shop typed is quoted as it stands.
 //   - No capital at the start, no full stop at the end, no exclamation, no
-//     "please", no blame. INCOMPLETE is the only word in capitals.
+//     "please", no blame. COMPLETE and INCOMPLETE are the only words in
+//     capitals.
 //   - A row that is left out has no word before it; "warning:" is for a row that
 //     is priced all the same, "note:" for how something was understood.
-//   - Equal messages are told once, with a count. Errors come first, then
-//     warnings, then notes, each in the order of the workbook.
+//   - Messages with equal advice are told once, with a count; with --all each is
+//     told. Errors come first, then warnings, then notes, each in the order of
+//     the workbook.
 //   - The last line names the file that was written, or says that none was.
 //   - Text out of a workbook never reaches the terminal with its control
 //     characters.
@@ -42,6 +45,7 @@ type Voice struct {
 	Quiet    bool // only what is wrong: no table, no warnings, no notes, no names of files
 	JSON     bool // JSON in place of the table, quiet or not
 	DryRun   bool // nothing was written, so nothing may claim it
+	All      bool // each cell is told, also where the advice is equal
 }
 
 // Priced tells of a priced workbook. The error is one of writing.
@@ -56,16 +60,20 @@ func (v Voice) Priced(r *sheets.Report) error {
 			return err
 		}
 	}
-	lines := findings(r, v.Quiet)
+	lines := v.findings(r)
 	if !v.Quiet {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
 		lines = append(lines, changed(r.Logged)...)
-		if r.Verdict != "" {
-			lines = append(lines, "set-ups: "+r.Verdict)
+		if r.SetUps != "" {
+			lines = append(lines, "set-ups: "+r.SetUps)
 		}
 	}
-	if why := incomplete(r); why != "" {
-		lines = append(lines, "INCOMPLETE: "+why)
+	switch said := verdict(r.Verdict); {
+	case r.Complete:
+	case v.Quiet || v.JSON:
+		lines = append(lines, said...)
+	default:
+		lines = append(lines, said[0]+", at the head of the table")
 	}
 	if !v.Quiet {
 		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
@@ -104,7 +112,12 @@ func (v Voice) Failed(err error) error {
 	if errors.Is(err, context.Canceled) {
 		text = "stopped; nothing was written"
 	}
-	return say(v.Err, "seamtally: "+plain(text))
+	lines := []string{"seamtally: " + text}
+	var refused *offer.RefusedError
+	if errors.As(err, &refused) {
+		lines = append(lines, reasonLines(refused.Reasons)...)
+	}
+	return say(v.Err, lines...)
 }
 
 // unopened is a system's error of a file in words, with what to do.
@@ -132,59 +145,60 @@ func (v Voice) written(in, out string, unchanged bool) string {
 	return "wrote " + out
 }
 
-// incomplete says why the price of r is not to be quoted yet, "" if it may be.
-func incomplete(r *sheets.Report) string {
-	switch {
-	case r.LeftOut > 0:
-		return fmt.Sprintf("the price lacks %s left out; mend what is said above and price again", counted(r.LeftOut, "row"))
-	case !r.Complete:
-		return "every row is worked out, but a check fails (as where a price is missing); see the warnings and the checks on the summary sheet"
-	}
-	return ""
-}
-
 // findings are the lines for what was found in the workbook, errors first,
 // equal ones told once. Quiet leaves only the errors.
-func findings(r *sheets.Report, quiet bool) []string {
+func (v Voice) findings(r *sheets.Report) []string {
 	var lines []string
 	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
-		if quiet && level != book.LevelError {
+		if v.Quiet && level != book.LevelError {
 			break
 		}
-		for _, g := range grouped(r.Findings, level) {
+		for _, g := range grouped(r.Findings, level, v.All) {
 			lines = append(lines, g.line(filepath.Base(r.Input)))
 		}
 	}
 	return lines
 }
 
-// group is some findings of one rule; the first speaks for all.
+// group is some findings of one rule and with one advice; the first speaks for all.
 type group struct {
-	first book.Finding
-	more  int  // findings after the first
-	alike bool // their words differ from those of the first
+	first  book.Finding
+	more   int  // findings after the first
+	alike  bool // their words differ from those of the first
+	advice bool // and what to do does too
 }
 
-// grouped puts the findings of a level that share a rule together, in the order
-// of their first ones. A finding without a rule goes with its equals in words.
-func grouped(all []book.Finding, level book.Level) []group {
+// mostAdvice is how many findings of one rule are told, each with advice of its
+// own, before the others are only counted.
+const mostAdvice = 8
+
+// grouped puts the findings of a level that share a rule and their advice
+// together, in the order of their first ones. A finding without a rule goes with
+// its equals in words. All leaves each by itself.
+func grouped(found []book.Finding, level book.Level, all bool) []group {
 	var groups []group
-	at := map[string]int{}
-	for _, f := range all {
+	at, kinds := map[string]int{}, map[string]int{}
+	for _, f := range found {
 		if f.Level != level {
 			continue
 		}
-		key := cmp.Or(f.Rule, f.What+"\x00"+f.Fix)
+		rule := cmp.Or(f.Rule, f.What)
+		key := rule + "\x00" + f.Fix
 		i, seen := at[key]
-		if !seen {
+		if !seen && kinds[rule] >= mostAdvice {
+			key = rule // no advice: a rest
+			i, seen = at[key]
+		}
+		if !seen || all {
+			kinds[rule]++
 			at[key] = len(groups)
 			groups = append(groups, group{first: f})
 			continue
 		}
-		groups[i].more++
-		if first := groups[i].first; first.What != f.What || first.Fix != f.Fix {
-			groups[i].alike = true
-		}
+		g := &groups[i]
+		g.more++
+		g.alike = g.alike || g.first.What != f.What
+		g.advice = g.advice || g.first.Fix != f.Fix
 	}
 	return groups
 }
@@ -199,7 +213,10 @@ func (g group) line(file string) string {
 	if g.more > 0 {
 		fmt.Fprintf(&b, " and %d more", g.more)
 	}
-	if g.alike {
+	switch {
+	case g.advice:
+		b.WriteString(" of the kind")
+	case g.alike:
 		b.WriteString(" like it")
 	}
 	b.WriteString(": ")
@@ -207,7 +224,10 @@ func (g group) line(file string) string {
 		b.WriteString(string(g.first.Level) + ": ")
 	}
 	b.WriteString(g.first.What)
-	if g.first.Fix != "" {
+	switch {
+	case g.advice:
+		b.WriteString("; what to do differs from cell to cell, see them with --all")
+	case g.first.Fix != "":
 		b.WriteString("; " + g.first.Fix)
 	}
 	return plain(b.String())

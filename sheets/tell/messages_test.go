@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"strings"
 	"syscall"
 	"testing"
@@ -41,6 +42,7 @@ func oddOrder() *sheets.Report {
 	return &sheets.Report{
 		Input: "books/order.xlsx", Output: "books/order-priced.xlsx",
 		Read: 68, Priced: 66, LeftOut: 2,
+		Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: "Rows left out", Count: 2, Cell: "Coupe!F14", More: 1, Found: `wall is text "1,2"`, Fix: "write 1.2"}}},
 		Findings: []book.Finding{
 			{Cell: "Coupe!C1", Level: book.LevelNote, What: `"O.D." is read as od`},
 			{Cell: "Coupe!G5", Level: book.LevelWarning, What: "gap is over half the wall", Fix: "check it", Rule: "gap"},
@@ -58,14 +60,14 @@ order.xlsx:Van!B3: kind "bt" is not known; write "butt"
 order.xlsx:Coupe!G5 and 1 more: warning: gap is over half the wall; check it
 order.xlsx:Coupe!C1: note: "O.D." is read as od
 rows: 68 read, 66 priced, 2 left out
-INCOMPLETE: the price lacks 2 rows left out; mend what is said above and price again
+INCOMPLETE: 1 reason, at the head of the table
 wrote books/order-priced.xlsx
 `, talk)
 }
 
 // What has changed since the last run is one line, however much it is.
 func TestTalkOfWhatTheLogSays(t *testing.T) {
-	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Complete: true}
+	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Verdict: sheets.Verdict{Complete: true}}
 	for want, logged := range map[string][]string{
 		"":                                  {assumptions.FirstPriced},
 		"logged: shop_rate 95 -> 110 $/h\n": {"shop_rate 95 -> 110 $/h"},
@@ -85,7 +87,8 @@ func TestQuietSaysOnlyWhatIsWrong(t *testing.T) {
 	assert.Empty(t, out)
 	assert.Equal(t, `order.xlsx:Coupe!F14: wall is text "1,2"; write 1.2
 order.xlsx:Van!B3: kind "bt" is not known; write "butt"
-INCOMPLETE: the price lacks 2 rows left out; mend what is said above and price again
+INCOMPLETE: 1 reason
+  Coupe!F14 and 1 more: wall is text "1,2"; write 1.2 (rows left out: 2)
 `, talk)
 }
 
@@ -99,8 +102,12 @@ func TestGrouping(t *testing.T) {
 			[]string{"b.xlsx:A!F1 and 2 more: wall is blank; fill it in"},
 		},
 		"one rule in other words is only like it": {
-			[]book.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9")},
-			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "1,2"; write 1.2`},
+			[]book.Finding{wall("A!F1", `wall is text "x"`, "write a number"), wall("A!F2", `wall is text "y"`, "write a number")},
+			[]string{`b.xlsx:A!F1 and 1 more like it: wall is text "x"; write a number`},
+		},
+		"other advice is another message": {
+			[]book.Finding{wall("A!F1", `wall is text "1,2"`, "write 1.2"), wall("A!F2", `wall is text "0,9"`, "write 0.9"), wall("A!F3", `wall is text "1,2"`, "write 1.2")},
+			[]string{`b.xlsx:A!F1 and 1 more: wall is text "1,2"; write 1.2`, `b.xlsx:A!F2: wall is text "0,9"; write 0.9`},
 		},
 		"without a rule the words decide": {
 			[]book.Finding{
@@ -126,9 +133,26 @@ func TestGrouping(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			assert.Equal(t, c.want, findings(&sheets.Report{Input: "b.xlsx", Findings: c.found}, false))
+			assert.Equal(t, c.want, Voice{}.findings(&sheets.Report{Input: "b.xlsx", Findings: c.found}))
 		})
 	}
+}
+
+// Much advice of one kind is not all told, unless that is asked for; what is not
+// told is counted.
+func TestMuchAdvice(t *testing.T) {
+	r := &sheets.Report{Input: "b.xlsx"}
+	for i := range 3 * mostAdvice {
+		r.Findings = append(r.Findings, wall(fmt.Sprintf("A!F%d", i+1), fmt.Sprintf(`wall is text "1,%d"`, i), fmt.Sprintf("write 1.%d", i)))
+	}
+	lines := Voice{}.findings(r)
+	require.Len(t, lines, mostAdvice+1)
+	assert.Equal(t, `b.xlsx:A!F9 and 15 more of the kind: wall is text "1,8"; what to do differs from cell to cell, see them with --all`, lines[mostAdvice])
+	lines = Voice{All: true}.findings(r)
+	require.Len(t, lines, len(r.Findings))
+	assert.Equal(t, `b.xlsx:A!F24: wall is text "1,23"; write 1.23`, lines[23])
+	r.Findings = append(r.Findings, r.Findings[0])
+	assert.Len(t, Voice{All: true}.findings(r), len(r.Findings), "also those with equal advice")
 }
 
 // Grouping hides nothing: the counts in the lines add up to the findings.
@@ -143,7 +167,8 @@ func TestGroupingCountsEveryFinding(t *testing.T) {
 			}
 		})).Draw(t, "findings")
 		counted := 0
-		for _, line := range findings(&sheets.Report{Input: "b.xlsx", Findings: all}, false) {
+		lines := Voice{}.findings(&sheets.Report{Input: "b.xlsx", Findings: all})
+		for _, line := range lines {
 			var row, more int
 			if n, _ := fmt.Sscanf(line, "b.xlsx:A!B%d and %d more", &row, &more); n == 0 {
 				t.Fatalf("no place in %q", line)
@@ -158,7 +183,7 @@ func TestGroupingCountsEveryFinding(t *testing.T) {
 
 func TestTheLastLineNamesTheFile(t *testing.T) {
 	book := func(out string, unchanged bool) *sheets.Report {
-		return &sheets.Report{Input: "b.xlsx", Output: out, Unchanged: unchanged, Complete: true, Read: 1, Priced: 1}
+		return &sheets.Report{Input: "b.xlsx", Output: out, Unchanged: unchanged, Verdict: sheets.Verdict{Complete: true}, Read: 1, Priced: 1}
 	}
 	for name, c := range map[string]struct {
 		voice Voice
@@ -180,9 +205,42 @@ func TestTheLastLineNamesTheFile(t *testing.T) {
 	}
 }
 
-func TestIncompleteWithEveryRowPricedSaysWhereToLook(t *testing.T) {
-	_, talk := told(t, Voice{Quiet: true}, &sheets.Report{Input: "b.xlsx", Read: 3, Priced: 3})
-	assert.Equal(t, "INCOMPLETE: every row is worked out, but a check fails (as where a price is missing); see the warnings and the checks on the summary sheet\n", talk)
+// An incomplete order says why, whatever is told of it: where, what, what to do.
+func TestIncompleteSaysWhy(t *testing.T) {
+	r := &sheets.Report{Input: "b.xlsx", Read: 3, Priced: 3, Verdict: sheets.Verdict{Reasons: []sheets.Reason{
+		{Check: "a", What: "Rows left out", Count: 3, Cell: "Coupe!F14", More: 2, Found: "wall is missing", Fix: "type it"},
+		{Check: "b", What: "Cars unpriced", Count: math.NaN(), Cell: "Summary!C40", Fix: "price again"},
+		{Check: "c", What: "Cost astray", Count: 0.1, Fix: "clear it"},
+	}}}
+	want := `INCOMPLETE: 3 reasons
+  Coupe!F14 and 2 more: wall is missing; type it (rows left out: 3)
+  Summary!C40: cars unpriced: an error; price again
+  cost astray: 0.1; clear it
+`
+	_, talk := told(t, Voice{Quiet: true}, r)
+	assert.Equal(t, want, talk)
+	out, talk := told(t, Voice{}, r)
+	assert.Equal(t, want, out)
+	assert.Contains(t, talk, "INCOMPLETE: 3 reasons, at the head of the table\n")
+	out, talk = told(t, Voice{JSON: true}, r)
+	assert.Contains(t, talk, want)
+	var all struct {
+		Complete bool
+		Reasons  []struct {
+			Check, Cell, Found string
+			Count              *float64
+			More               int
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &all))
+	require.Len(t, all.Reasons, 3)
+	assert.False(t, all.Complete)
+	assert.Equal(t, 3.0, *all.Reasons[0].Count)
+	assert.Equal(t, 2, all.Reasons[0].More)
+	assert.Nil(t, all.Reasons[1].Count)
+	var e bytes.Buffer
+	require.NoError(t, Voice{Err: &e}.Failed(&offer.RefusedError{In: "b.xlsx", Why: "the order is INCOMPLETE", Reasons: r.Reasons[2:]}))
+	assert.Equal(t, "seamtally: b.xlsx: not offered: the order is INCOMPLETE; mend that, or add --draft for a copy that says so\n  cost astray: 0.1; clear it\n", e.String())
 }
 
 func TestStarted(t *testing.T) {
@@ -240,7 +298,7 @@ func TestNothingIsObeyed(t *testing.T) {
 	audit := &audit.Report{Input: odd, Currency: odd, Faults: []audit.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
 	bridge := &compare.Report{Old: odd, New: odd, Currency: odd, Total: compare.Total{Heading: odd, Unit: "$"}, Others: []compare.Total{{Heading: odd, Unit: odd}},
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
-	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Failing: []string{odd}, Extra: 1, ExtraWhat: odd}
+	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}, Extra: 1, ExtraWhat: odd}
 	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
 	for _, asJSON := range []bool{false, true} {
 		var b bytes.Buffer

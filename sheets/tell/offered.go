@@ -59,11 +59,8 @@ func offerNotes(r *offer.Report) []string {
 	note := func(format string, args ...any) {
 		lines = append(lines, plain(base+": note: "+fmt.Sprintf(format, args...)))
 	}
-	if r.LeftOut > 0 {
-		warn("", "%s left out; mend what seamtally check says, and offer again without --draft", counted(r.LeftOut, "row"))
-	}
-	for _, why := range r.Failing {
-		warn("", "a check fails: %s; the price is not complete", why)
+	if !r.Complete {
+		lines = append(lines, verdict(r.Verdict)...)
 	}
 	if !r.Priced {
 		warn("", "it has no sheet of assumptions, so every rate is as shipped and not the shop's; price it, set the rates, and offer that workbook")
@@ -128,7 +125,7 @@ func offerJSON(w io.Writer, r *offer.Report) error {
 	}
 	return writeJSON(w, object{
 		"input": r.Input, "output": r.Output, "date": r.Date, "currency": r.Currency, "draft": r.Draft,
-		"complete": r.LeftOut == 0 && len(r.Failing) == 0, "left_out": r.LeftOut,
+		"complete": r.Complete, "reasons": reasons(r.Verdict), "left_out": r.LeftOut,
 		"cars": cars, "extra": r.Extra, "order_price": r.Total, "fields": fields, "blank": blank,
 	})
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/offer"
 )
@@ -16,7 +17,7 @@ import (
 func TestOfferedSaysWhatToLookAt(t *testing.T) {
 	r := &offer.Report{
 		Input: "books/order.xlsx", Output: "offer.xlsx", Currency: "€", Draft: true, Priced: true, LeftOut: 2, Total: 1000,
-		Failing: []string{"Rows without a price of tube or rod (1)"},
+		Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: "Rows without a price of tube or rod", Count: 1, Cell: "Joints!D8", Fix: "type it"}}},
 		Cars: []offer.Car{
 			{Car: "One", Ordered: 2, Each: 500, All: 1000, Bid: true, Worked: 900, Cost: 654.32, Rows: 3},
 			{Car: "Two\x1b[2J", Ordered: 1, Rows: 1},
@@ -29,8 +30,8 @@ func TestOfferedSaysWhatToLookAt(t *testing.T) {
 	var out, talk bytes.Buffer
 	require.NoError(t, Voice{Out: &out, Err: &talk}.Offered(r))
 	for _, line := range []string{
-		"order.xlsx: warning: 2 rows left out; mend what seamtally check says, and offer again without --draft",
-		"order.xlsx: warning: a check fails: Rows without a price of tube or rod (1); the price is not complete",
+		"INCOMPLETE: 1 reason",
+		"  Joints!D8: rows without a price of tube or rod: 1; type it",
 		"order.xlsx: note: One is offered at its bid, 500.00, and not at the price worked out, 900.00",
 		"order.xlsx: warning: One is offered under its cost",
 		"order.xlsx: warning: there is no price of Two [2J; the draft has none",

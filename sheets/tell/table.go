@@ -37,23 +37,24 @@ func columns() []column {
 
 // Table writes the figures of one car of each kind, a line each, and those of
 // the whole order: cars, welds, stops, hours of arc and of work, argon, filler,
-// cost and price. Units stand in the heading; a figure that there is none of is
+// cost and price. Whether the price may be quoted stands over it. Units stand in the heading; a figure that there is none of is
 // "-". The error is one of writing.
 func Table(w io.Writer, r *sheets.Report) error {
+	head := verdict(r.Verdict)
 	if len(r.Cars) == 0 {
-		return nil
+		return say(w, head...)
 	}
 	p := message.NewPrinter(language.English)
 	cols := columns()
-	head := []string{"One car"}
+	names := []string{"One car"}
 	for _, c := range cols {
 		h := c.heading
 		if u := unit(r, c); u != "" {
 			h += ", " + u
 		}
-		head = append(head, h)
+		names = append(names, h)
 	}
-	rows := [][]string{head}
+	rows := [][]string{names}
 	for _, car := range r.Cars {
 		row := []string{plain(car.Car), number(p, car.Ordered, 0)}
 		for _, c := range cols[1:] {
@@ -65,7 +66,7 @@ func Table(w io.Writer, r *sheets.Report) error {
 	for _, c := range cols {
 		last = append(last, figure(p, r, c, r.Order, c.order))
 	}
-	return say(w, aligned(append(rows, last))...)
+	return say(w, append(append(head, ""), aligned(append(rows, last))...)...)
 }
 
 // unit is the unit in a column's heading; counts have none there.

@@ -19,7 +19,7 @@ import (
 // not worked out.
 func twoCars() *sheets.Report {
 	return &sheets.Report{
-		Input: "order.xlsx", Output: "order-priced.xlsx", Currency: "$", Complete: true,
+		Input: "order.xlsx", Output: "order-priced.xlsx", Currency: "$", Verdict: sheets.Verdict{Complete: true},
 		Units: map[string]string{
 			"car_arc": "h", "car_hours": "h", "car_argon": "ft³", "car_filler": "lb", "cost_car": "$", "price_car": "$",
 			"car_welds": "welds", "order_cars": "cars",
@@ -52,6 +52,8 @@ func TestTable(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Table(&b, twoCars()))
 	assert.Equal(t, strings.TrimLeft(`
+COMPLETE
+
 One car          Cars  Welds  Stops  Arc, h  Hours, h  Argon, ft³  Filler, lb   Cost, $      Price, $
 Coupe               2     48  1,312    2.35     31.50       812.0       0.312  4,181.07      5,975.00
 Überlandwagen Ⅱ     1      6      0    0.30      2.00        40.0           -    250.00        375.00
@@ -67,6 +69,8 @@ func TestTableOfAMetricBookInItsCurrency(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Table(&b, r))
 	assert.Equal(t, strings.TrimLeft(`
+COMPLETE
+
 One car      Cars  Welds  Stops  Arc, h  Hours, h  Argon, L  Filler, g   Cost, €  Price, €
 Coupe           2     48  1,312    2.35     31.50     812.0        0.3  4,181.07  5,975.00
 Whole order     -      -      -       -         -         -          -         -         -
@@ -76,7 +80,7 @@ Whole order     -      -      -       -         -         -          -         -
 func TestNoCarNoTable(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, Table(&b, &sheets.Report{}))
-	assert.Empty(t, b.String())
+	assert.Equal(t, "INCOMPLETE: 0 reasons\n", b.String())
 }
 
 func TestJSON(t *testing.T) {
@@ -130,6 +134,7 @@ func TestJSON(t *testing.T) {
     "order_price": 1234567.5
   },
   "output": "order-priced.xlsx",
+  "reasons": [],
   "rows": {
     "left_out": 1,
     "priced": 3,

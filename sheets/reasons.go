@@ -1,0 +1,111 @@
+package sheets
+
+import (
+	"fmt"
+	"slices"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/summary"
+)
+
+// Reason is a check that keeps the order from being complete.
+type Reason struct {
+	Check string  // its key
+	What  string  // its heading
+	Count float64 // what it comes to; NaN where it shows an error
+	Cell  string  // where it was first found, "Coupe!F14", or the check's own on Summary; "" before there is one
+	More  int     // further cells where the same is to be done
+	Found string  // what was found at Cell, "" where only the count is known
+	Fix   string  // what to do
+}
+
+// Verdict is whether the order is complete, and why not.
+type Verdict struct {
+	Complete bool
+	Reasons  []Reason
+}
+
+// judged is the verdict on the order, with the cells that the run has found.
+func (r *Run) judged(s *summary.Sheet) Verdict {
+	v := Verdict{Complete: r.Values.Complete()}
+	for _, q := range r.Values.Failing() {
+		reason := Reason{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Fix: q.Fix}
+		if row := s.CheckRow(q); row > 0 {
+			reason.Cell = r.onSummary(s, grid.Ref(row, book.SumFirst))
+		}
+		for i, f := range slices.Concat(r.foundBy(q), r.carsFailing(q, s)) {
+			switch {
+			case i == 0:
+				reason.Cell, reason.Found, reason.Fix = f.Cell, f.What, f.Fix
+			case f.Fix == reason.Fix:
+				reason.More++
+			}
+		}
+		v.Reasons = append(v.Reasons, reason)
+	}
+	return v
+}
+
+// onSummary is a cell of Summary, "" where the run makes that sheet and writes
+// nothing.
+func (r *Run) onSummary(s *summary.Sheet, cell string) string {
+	if r.Own.Summary == "" && (r.o.DryRun || r.ReadOnly) {
+		return ""
+	}
+	return s.P.Title + "!" + cell
+}
+
+// foundBy are the findings that keep a check from holding: those that name it,
+// and those of a check of joint rows that it counts.
+func (r *Run) foundBy(q *compute.Quantity) []book.Finding {
+	counted := map[string]bool{}
+	for _, t := range q.Reaches() {
+		if t.Quantity.Scope == r.Model.Lists {
+			for _, u := range t.Quantity.Reaches() {
+				counted[u.Quantity.Key] = u.Quantity.Scope == r.Model.Line && u.Quantity.Role == compute.Check
+			}
+		}
+	}
+	var out []book.Finding
+	for _, f := range r.Findings {
+		if f.Check == q.Key || counted[f.Rule] {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// carsFailing are the cars of Summary that a check counts.
+func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding {
+	cars := r.Model.ClosingScope("cars")
+	var what string
+	var fails func(f *formula.Frame) bool
+	switch q.Key {
+	case book.CheckNoJoints:
+		what = "has no joint"
+		fails = func(f *formula.Frame) bool { return cars.Quantity("rows").Num(f) < 1 }
+	case book.CheckUnpriced:
+		what = "has no price that can be worked out"
+		fails = func(f *formula.Frame) bool {
+			x := cars.Quantity("price_car").Num(f)
+			return !(x >= 0) && !formula.IsBlank(x)
+		}
+	default:
+		return nil
+	}
+	var out []book.Finding
+	for i, f := range r.Values.Rows(cars).Frames {
+		if !fails(f) {
+			continue
+		}
+		found := book.Finding{What: fmt.Sprintf("%s %s", s.RowName(s.Home(cars), i, f.Num[0]).Text, what), Fix: q.Fix}
+		if cell, ok := s.RowCell(cars.Quantity("price_car"), i); ok {
+			found.Cell = r.onSummary(s, cell)
+		}
+		out = append(out, found)
+	}
+	return out
+}

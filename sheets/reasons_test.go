@@ -1,0 +1,91 @@
+package sheets_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/offer"
+	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
+)
+
+// because finds a reason by its check.
+func because(t *testing.T, v sheets.Verdict, check string) sheets.Reason {
+	t.Helper()
+	for _, r := range v.Reasons {
+		if r.Check == check {
+			return r
+		}
+	}
+	require.Failf(t, "no such reason", "%s in %+v", check, v.Reasons)
+	return sheets.Reason{}
+}
+
+// Each reason names the cell where it was found, counts the others, and says what
+// to do; a complete order has none.
+func TestReasonsNameTheirCells(t *testing.T) {
+	_, rep := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	assert.Equal(t, sheets.Verdict{Complete: true}, rep.Verdict)
+
+	thin, thick, odd, rare := shop.Butt("J-2"), shop.Butt("J-3"), shop.Butt("J-4"), shop.Butt("J-5")
+	thin[5], thick[5], odd[3], rare[5] = "thin", 1.6, 1.5, 0.061
+	in := shop.Edited(t, shop.Small(t, shop.Butt("J-1"), thin, thick, odd, rare), func(f *excelize.File) {
+		_, err := f.NewSheet("Cars")
+		require.NoError(t, err)
+		for ref, v := range map[string]any{"A1": "Car", "B1": "Ordered", "A2": "Demo car one", "B2": 2, "A3": "Demo car two", "B3": 1} {
+			require.NoError(t, f.SetCellValue("Cars", ref, v))
+		}
+	})
+	out, rep := shop.Price(t, in)
+	assert.False(t, rep.Complete)
+	left := because(t, rep.Verdict, "rows_left_out")
+	assert.Equal(t, "Joints!F3", left.Cell)
+	assert.Equal(t, 3.0, left.Count)
+	assert.Zero(t, left.More, "the others want something else done")
+	assert.Equal(t, `wall is text "thin"`, left.Found)
+	assert.NotEmpty(t, left.Fix)
+	price := because(t, rep.Verdict, "rows_unpriced")
+	assert.Equal(t, "Joints!E6", price.Cell)
+	assert.Equal(t, 1.0, price.Count)
+	assert.Equal(t, "price missing", price.Found)
+	assert.Equal(t, "type the price of tube grade 2, 3 x 0.061 in, on the Assumptions sheet, under Tube stock", price.Fix)
+	none := because(t, rep.Verdict, "cars_without_joints")
+	assert.Equal(t, "Demo car two has no joint", none.Found)
+	g := sheetstest.Read(t, out)
+	assert.Equal(t, "Summary", none.Cell[:len("Summary")])
+	assert.Equal(t, "Demo car two", g["Summary"]["B"+none.Cell[len("Summary!")+1:]].Text)
+	assert.Len(t, rep.Reasons, 3)
+	thick[5] = "thin"
+	_, two := shop.Price(t, shop.Small(t, shop.Butt("J-1"), thin, thick, odd))
+	assert.Equal(t, 1, because(t, two.Verdict, "rows_left_out").More)
+
+	check, err := sheets.Check(t.Context(), in, "")
+	require.NoError(t, err)
+	for i, r := range rep.Reasons {
+		if r.Check == "cars_without_joints" {
+			r.Cell = "" // there is no Summary yet
+		}
+		assert.Equal(t, r, check.Reasons[i], "check says what price says")
+	}
+	_, err = offer.Make(t.Context(), offer.Options{In: out, Out: t.TempDir() + "/offer.xlsx", Date: "2026-11-25"})
+	var refused *offer.RefusedError
+	require.ErrorAs(t, err, &refused)
+	assert.Equal(t, rep.Reasons, refused.Reasons, "and so does offer")
+}
+
+// Where no cell was found, the reason points at the check's own line on Summary.
+func TestReasonWithoutACellPointsAtItsCheck(t *testing.T) {
+	out, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	row := shop.TableRow(t, sheetstest.Read(t, out), "Hangers")
+	again, rep := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", row), "Demo car nine")))
+	astray := because(t, rep.Verdict, "parts_astray")
+	assert.Empty(t, astray.Found)
+	assert.NotEmpty(t, astray.Fix)
+	require.Contains(t, astray.Cell, "Summary!C")
+	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Summary"]["B"+astray.Cell[len("Summary!C"):]].Text)
+}
