@@ -3,6 +3,7 @@ package habits_test
 import (
 	"fmt"
 	"maps"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -36,6 +37,7 @@ type list struct {
 	down   int    // rows left blank above all
 	right  int
 	turned bool // rows and columns change places
+	colon  bool // behind each heading
 	dead   bool // its joints are not meant
 	after  []func(s *tab, l *list)
 
@@ -65,6 +67,7 @@ type line struct {
 	means []joint // what it means where that is not j
 	over  map[*column]any
 	words []any // of a line that is no joint, from the first column on
+	heads bool  // the headings stand there again
 	style string
 }
 
@@ -192,7 +195,7 @@ func fromTo(x float64, from, to string) float64 {
 	if from == to || per[from] == 0 || per[to] == 0 {
 		return x
 	}
-	return round(x * per[from] / per[to])
+	return math.Round(x*per[from]/per[to]*1e12) / 1e12
 }
 
 // value is what stands in the cell of a joint.
@@ -220,7 +223,7 @@ func (b *shopBook) value(l *list, c *column, n *line, i int) any {
 	case float64:
 		x = fromTo(x, b.unitOf(c.key), c.unit)
 		switch {
-		case c.form != nil:
+		case c.form != nil && c.unit == b.unitOf(c.key):
 			return c.form(x)
 		case l.units == "cells" && takes(c.key) == "length":
 			return inCell(x, c.unit)
@@ -241,6 +244,11 @@ func inCell(x float64, unit string) string {
 
 // heading is a column's heading with its unit.
 func (l *list) heading(c *column) string {
+	if l.colon {
+		plain := *l
+		plain.colon = false
+		return plain.heading(c) + ":"
+	}
 	if c.unit == "" || c.noUnit {
 		return c.head
 	}
@@ -324,6 +332,9 @@ func (b *shopBook) lay(l *list) *tab {
 		for i, c := range l.cols {
 			if v, has := n.over[c]; n.j == nil && has {
 				put(row, i+1, v)
+			}
+			if n.heads {
+				put(row, i+1, l.heading(c))
 			}
 		}
 		if n.j == nil {

@@ -1,6 +1,7 @@
 package habits_test
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -11,14 +12,14 @@ import (
 func written(name, key string, how func(b *shopBook, v float64) any) habit {
 	return named(name, heading, func(b *shopBook) bool {
 		return b.each(key, func(_ *list, c *column) { c.form = func(v float64) any { return how(b, v) } })
-	}).need(key).of("cells " + key)
+	}).need(key).of("cells-" + key)
 }
 
 // said has the words of an input spelled in another way.
 func spelledAs(name, key string, words map[any]string) habit {
 	return named(name, heading, func(b *shopBook) bool {
 		return b.each(key, func(_ *list, c *column) { c.words = words })
-	}).need(key).of("cells " + key)
+	}).need(key).of("cells-" + key)
 }
 
 // same has a cell that repeats the one above it written otherwise.
@@ -93,7 +94,7 @@ func cellHabits() []habit {
 				}
 				l.cols = slices.DeleteFunc(l.cols, func(x *column) bool { return x == other })
 			})
-		}).need(one, two).of("head " + one).asHard()
+		}).need(one, two).of("head-" + one + " head-" + two).asHard()
 	}
 	drop := func(l *list, keys ...string) {
 		l.cols = slices.DeleteFunc(l.cols, func(c *column) bool { return c.key != "" && slices.Contains(keys, c.key) })
@@ -102,7 +103,7 @@ func cellHabits() []habit {
 	instead := func(name, key, head string, of func(j joint) any) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			return b.each(key, func(_ *list, c *column) { c.head, c.show = head, of })
-		}).need(key).of("head " + key).asHard()
+		}).need(key).of("head-" + key).asHard()
 	}
 	num := func(j joint, key string) float64 { v, _ := j[key].(float64); return v }
 	out := []habit{
@@ -163,7 +164,7 @@ func cellHabits() []habit {
 					return sprint(round(num(j, "clr")/num(j, "od")), "D")
 				}
 			})
-		}).need("clr").of("cells clr"),
+		}).need("clr").of("cells-clr"),
 		named("CLR in diameters, bare", heading, func(b *shopBook) bool {
 			return b.each("clr", func(_ *list, c *column) {
 				c.show = func(j joint) any {
@@ -173,7 +174,7 @@ func cellHabits() []habit {
 					return round(num(j, "clr") / num(j, "od"))
 				}
 			})
-		}).need("clr").of("cells clr").asHard(),
+		}).need("clr").of("cells-clr").asHard(),
 		spelledAs("kinds in capitals", "kind", map[any]string{"butt": "BUTT", "pie cut": "PIE CUT", "fillet": "FILLET", "branch": "BRANCH", "seam": "SEAM"}),
 		spelledAs("kinds in other words", "kind", map[any]string{"butt": "butt weld", "pie cut": "mitred bend", "fillet": "flange", "branch": "saddle", "seam": "long seam"}),
 		spelledAs("kinds in plurals", "kind", map[any]string{"butt": "Butts", "pie cut": "Pie cuts", "fillet": "Fillets", "branch": "Branches", "seam": "Seams"}).asHard(),
@@ -246,7 +247,7 @@ func cellHabits() []habit {
 				c.head, c.show = heads[0], func(j joint) any { return math.Ceil(num(j, "qty") / 2) }
 				l.insert(at+1, &column{key: "qty", head: heads[1], show: func(j joint) any { return math.Floor(num(j, "qty") / 2) }})
 			})
-		}).need("qty").of("head qty").asHard(),
+		}).need("qty").of("head-qty").asHard(),
 		named("quantity a side, and sides", heading, func(b *shopBook) bool {
 			return b.each("qty", func(l *list, c *column) {
 				at := slices.Index(l.cols, c)
@@ -263,12 +264,12 @@ func cellHabits() []habit {
 					return 1
 				}})
 			})
-		}).need("qty").of("head qty").lacking("sides").asHard(),
+		}).need("qty").of("head-qty").lacking("sides").asHard(),
 		named("two quantities, the second of the whole order", heading, func(b *shopBook) bool {
 			return b.each("qty", func(l *list, c *column) {
 				l.insert(len(l.cols), &column{head: pick(b.r, "Total qty", "Qty total", "Order qty"), key: "qty", show: func(j joint) any { return num(j, "qty") * 3 }})
 			})
-		}).need("qty").of("head qty").asHard(),
+		}).need("qty").of("head-qty").asHard(),
 		named("pieces counted by marks", heading, func(b *shopBook) bool {
 			some := false
 			for _, l := range b.lists {
@@ -287,7 +288,7 @@ func cellHabits() []habit {
 				some = true
 			}
 			return some
-		}).need("qty", "mark").of("head qty").asHard(),
+		}).need("qty", "mark").of("head-qty").asHard(),
 		named("pieces in the description", heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
 				l.col("mark").show = func(j joint) any {
@@ -296,24 +297,24 @@ func cellHabits() []habit {
 				drop(l, "qty")
 			}
 			return true
-		}).need("qty", "mark").of("head qty").asHard(),
+		}).need("qty", "mark").of("head-qty").asHard(),
 		named("the kind in a description", heading, func(b *shopBook) bool {
 			head := pick(b.r, "Description", "What", "Beschreibung", "Notes", "Details")
 			return b.each("kind", func(_ *list, c *column) {
 				c.head, c.show = head, func(j joint) any { return sprintf("%v, %v in place", j["kind"], j["mark"]) }
 			})
-		}).need("kind").of("head kind").asHard(),
+		}).need("kind").of("head-kind").asHard(),
 		named("the kind alone under Description", heading, func(b *shopBook) bool {
 			head := pick(b.r, "Description", "Descr.", "Remarks", "Comment", "Beschreibung")
 			return b.each("kind", func(_ *list, c *column) { c.head = head })
-		}).need("kind").of("head kind").asHard(),
+		}).need("kind").of("head-kind").asHard(),
 		named("the kind in the mark", heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
 				l.col("mark").show = func(j joint) any { return sprintf("%v %v", j["kind"], j["mark"]) }
 				drop(l, "kind")
 			}
 			return true
-		}).need("kind", "mark").of("head kind").asHard(),
+		}).need("kind", "mark").of("head-kind").asHard(),
 		named("the kind in a line over its joints", lining, func(b *shopBook) bool {
 			for _, l := range b.lists {
 				var lines []*line
@@ -333,7 +334,7 @@ func cellHabits() []habit {
 				drop(l, "kind")
 			}
 			return true
-		}).need("kind").of("head kind").alone().asHard(),
+		}).need("kind").of("head-kind").alone().asHard(),
 		named("no kind, though there are bends", heading, func(b *shopBook) bool {
 			if !b.each("bend", func(l *list, _ *column) { drop(l, "kind") }) {
 				return false
@@ -347,15 +348,26 @@ func cellHabits() []habit {
 				}
 			})
 			return true
-		}).need("bend", "kind", "pie_angle").of("head kind").asHard(),
+		}).need("bend", "kind", "pie_angle").of("head-kind").asHard(),
 		same("ditto marks", []string{"od", "wall", "kind", "qty", "alloy"}, `"`).asHard(),
 		same("ditto marks for kinds", []string{"kind", "bend", "pie_angle"}, "''").need("kind", "bend").asHard(),
 		same("ditto in words", []string{"od", "wall", "kind"}, "do.").asHard(),
 		same("the same left blank, size", []string{"od", "wall"}, nil).asHard(),
 		same("the same left blank, wall", []string{"wall"}, nil).asHard(),
-		same("the same left blank, kind", []string{"kind"}, nil).need("kind").asHard(),
-		same("the same left blank, quantity", []string{"qty"}, nil).need("qty").asHard(),
-		same("the same left blank, pie angle", []string{"pie_angle"}, nil).need("pie_angle", "bend").asHard(),
+		named("the same kind left blank, where a bend tells", lining, func(b *shopBook) bool {
+			some := false
+			for _, l := range b.lists {
+				for i, n := range l.lines {
+					if n.j["kind"] == "pie cut" {
+						j := maps.Clone(n.j)
+						j["mark"], some = "Y-1", true
+						l.lines = slices.Insert(l.lines, i+1, &line{j: j, car: n.car, over: map[*column]any{l.col("kind"): nil}})
+						break
+					}
+				}
+			}
+			return some
+		}).need("kind", "bend").of("same").asHard(),
 		named("nothing said by a dash", lining, func(b *shopBook) bool {
 			some := false
 			b.all(func(l *list, n *line) {
@@ -419,7 +431,7 @@ func ownHabits() []habit {
 				l.insert(b.r.IntN(len(l.cols)+1), &column{head: head, own: func(i int) any { return cell(b, i) }})
 			}
 			return true
-		}).of("own " + head)
+		}).of("own-" + strings.ReplaceAll(head, " ", "-"))
 	}
 	number := func(low, high, by float64) func(b *shopBook, i int) any {
 		return func(_ *shopBook, i int) any { return round(low + by*math.Mod(float64(i*7), (high-low)/by+1)) }

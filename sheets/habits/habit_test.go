@@ -10,7 +10,8 @@ import (
 // price. What it takes a person to see, or what may be read in two ways, is hard.
 type habit struct {
 	name    string
-	class   string // no two of a class meet in a workbook; "" for none
+	class   string // no two of a class meet in a workbook; it may be of several, each a word
+	sort    int    // which of the lists of habits it comes from
 	hard    bool
 	phase   int
 	system  string   // us, metric, or "" for both
@@ -32,8 +33,11 @@ const (
 // habits are all that are known.
 func habits() []habit {
 	var out []habit
-	for _, from := range [][]habit{carHabits(), orderHabits(), spellings(), headHabits(), unitHabits(), cellHabits(), ownHabits(), lineHabits(), tabHabits()} {
-		out = append(out, from...)
+	for i, from := range [][]habit{carHabits(), orderHabits(), spellings(), headHabits(), unitHabits(), cellHabits(), ownHabits(), lineHabits(), tabHabits()} {
+		for _, h := range from {
+			h.sort = i
+			out = append(out, h)
+		}
 	}
 	return out
 }
@@ -53,7 +57,7 @@ func (h habit) alone() habit                 { h.one = true; return h }
 // meets reports whether two habits can be in one workbook.
 func (h habit) meets(o habit) bool {
 	switch {
-	case h.class != "" && h.class == o.class,
+	case slices.ContainsFunc(strings.Fields(h.class), func(c string) bool { return slices.Contains(strings.Fields(o.class), c) }),
 		h.system != "" && o.system != "" && h.system != o.system,
 		h.one && o.cars > 1, o.one && h.cars > 1:
 		return false
@@ -109,13 +113,7 @@ func (b *shopBook) inBlocks(before func(l *list, of *car, first bool) []*line) {
 	b.lists = []*list{l}
 }
 
-func headLine(l *list) *line {
-	n := &line{over: map[*column]any{}}
-	for _, c := range l.cols {
-		n.over[c] = l.heading(c)
-	}
-	return n
-}
+func headLine() *line { return &line{heads: true, over: map[*column]any{}} }
 
 func carHabits() []habit {
 	lay := func(name string, apply func(b *shopBook) bool) habit { return named(name, layingOut, apply).of("cars") }
@@ -172,7 +170,7 @@ func carHabits() []habit {
 					l.above = append(l.above, []any{of.name})
 					return nil
 				}
-				return []*line{{over: map[*column]any{}}, words(of.name), headLine(l)}
+				return []*line{{over: map[*column]any{}}, words(of.name), headLine()}
 			})
 			return true
 		}).atLeast(2).asHard(),
@@ -182,7 +180,7 @@ func carHabits() []habit {
 					l.above = append(l.above, []any{"Car:", of.name})
 					return nil
 				}
-				return []*line{{over: map[*column]any{}}, words("Car:", of.name), headLine(l)}
+				return []*line{{over: map[*column]any{}}, words("Car:", of.name), headLine()}
 			})
 			return true
 		}).atLeast(2).asHard(),
@@ -191,7 +189,15 @@ func carHabits() []habit {
 			b.lists[0].title = "Sheet1"
 			b.lists[0].above = append(b.lists[0].above, []any{"Joint list, " + b.cars[0].name})
 			return true
-		}).alone(),
+		}).of("cars ordered").alone(),
+		lay("one car, named in a title alone, on order", func(b *shopBook) bool {
+			b.perCar()
+			b.lists[0].title = "Sheet1"
+			b.lists[0].above = append(b.lists[0].above, []any{"Joint list, " + b.cars[0].name})
+			b.order()
+			b.first = append(b.first, sheetOf("Order", []any{"Car", "Cars ordered"}, []any{b.cars[0].name, b.cars[0].ordered}))
+			return true
+		}).of("cars ordered").alone().asHard(),
 		lay("a quantity column for each car", func(b *shopBook) bool {
 			l := &list{title: "Joints", cols: b.columns()}
 			at := slices.Index(l.cols, l.col("qty"))
@@ -284,7 +290,7 @@ func carHabits() []habit {
 			var lines []*line
 			for i, n := range l.lines {
 				if i > 0 && l.lines[i-1].car != n.car {
-					lines = append(lines, &line{over: map[*column]any{}}, headLine(l))
+					lines = append(lines, &line{over: map[*column]any{}}, headLine())
 				}
 				lines = append(lines, n)
 			}

@@ -31,6 +31,7 @@ var (
 	howMany = flag.Int("habits", 0, "how many workbooks are composed")
 	from    = flag.Int("from", 0, "the first seed")
 	only    = flag.String("only", "", "habits that each workbook is to have, by name, with a ; between")
+	each    = flag.Int("each", 0, "how many workbooks are composed of each habit alone, in place of those by chance")
 	keep    = flag.String("keep", "", "a folder for the smallest workbooks that fail, and a table of them")
 )
 
@@ -65,13 +66,12 @@ func drawn(seed int, all []habit) made {
 			}
 		}
 	}
-	groups := map[string][]habit{}
+	groups := map[int][]habit{}
 	for _, h := range all {
 		if seed%2 == 0 && h.hard || h.system == "us" && metric || h.system == "metric" && !metric {
 			continue
 		}
-		kind := strings.Fields(h.class + " " + h.name)[0]
-		groups[kind] = append(groups[kind], h)
+		groups[h.sort] = append(groups[h.sort], h)
 	}
 	kinds := slices.Sorted(maps.Keys(groups))
 	for range r.IntN(7) {
@@ -109,7 +109,7 @@ func (m made) compose() (*shopBook, []habit) {
 	}
 	spare := slices.DeleteFunc(slices.Clone(m.spare), func(k string) bool { return slices.Contains(needs, k) })
 	b.keys = drawKeys(m.of("keys"), append(needs, "od", "wall"), append(append(without, "car"), spare...))
-	b.cars, b.joints = drawOrder(m.of("joints"), b.metric, b.keys, cars, m.joints)
+	b.cars, b.joints = drawOrder(m.of("joints"), b.metric, b.keys, missing(needs), cars, m.joints)
 	var used []habit
 	for phase := layingOut; phase <= around; phase++ {
 		for _, h := range m.habits {
@@ -127,6 +127,15 @@ func (m made) compose() (*shopBook, []habit) {
 		}
 	}
 	return b, used
+}
+
+// missing are the inputs that a joint may lack.
+func missing(needs []string) []string {
+	needs = slices.DeleteFunc(slices.Clone(needs), func(k string) bool {
+		return slices.Contains([]string{"mark", "kind", "qty", "od", "wall"}, k)
+	})
+	slices.Sort(needs)
+	return slices.Compact(needs)
 }
 
 // outcome is what came of a workbook.
@@ -266,12 +275,20 @@ func (r result) smaller(dir string) result {
 			}
 		}
 	}
+	var spare []string
 	for _, in := range inputs {
 		if in.key != "od" && in.key != "wall" {
-			m := r.made
-			m.spare = append(slices.Clone(m.spare), in.key)
-			same(m)
+			spare = append(spare, in.key)
 		}
+	}
+	m = r.made
+	if m.spare = spare; same(m) {
+		return r
+	}
+	for _, key := range spare {
+		m := r.made
+		m.spare = append(slices.Clone(m.spare), key)
+		same(m)
 	}
 	return r
 }
@@ -298,22 +315,15 @@ func TestHabits(t *testing.T) {
 		}
 	}
 	all := habits()
-	results := make([]result, n)
-	var wg sync.WaitGroup
-	seeds := make(chan int)
-	for range min(2, runtime.GOMAXPROCS(0)) {
-		dir := t.TempDir()
-		wg.Go(func() {
-			for i := range seeds {
-				results[i] = drawn(*from+i, all).try(dir)
-			}
-		})
+	if *each > 0 {
+		n = *each * len(all)
 	}
-	for i := range n {
-		seeds <- i
-	}
-	close(seeds)
-	wg.Wait()
+	results := atOnce(t, n, func(i int, dir string) result {
+		if *each > 0 {
+			return made{seed: *from + i%*each, habits: all[i / *each : i / *each + 1], cars: 3, joints: 99}.try(dir)
+		}
+		return drawn(*from+i, all).try(dir)
+	})
 
 	counts, plain, vain := map[outcome]int{}, 0, 0
 	for _, r := range results {
@@ -326,6 +336,9 @@ func TestHabits(t *testing.T) {
 		}
 	}
 	t.Logf("%d workbooks: %d right, %d asked; SILENT %d; of %d plain ones asked in vain %d; without a cell %d", n, counts[right], counts[asked], counts[silent], plain, vain, counts[mute])
+	if *each > 0 {
+		tellEach(t, results)
+	}
 	tellBad(t, results)
 	require.Zero(t, counts[failed], "workbooks that could not be made")
 	require.Zero(t, counts[silent], "complete with other figures than those meant")
@@ -334,20 +347,43 @@ func TestHabits(t *testing.T) {
 	require.Greater(t, counts[right]*4, plain, "the plain ones are priced")
 }
 
+// atOnce tries workbooks on all processors, each with a folder of its own.
+func atOnce(t *testing.T, n int, try func(i int, dir string) result) []result {
+	results := make([]result, n)
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		dir := t.TempDir()
+		wg.Go(func() {
+			for i := range next {
+				results[i] = try(i, dir)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	return results
+}
+
 // tellBad prints the workbooks that fail, made smaller, and keeps them if asked to.
 func tellBad(t *testing.T, results []result) {
-	dir := t.TempDir()
+	var bad []result
+	for _, r := range results {
+		if r.bad() {
+			bad = append(bad, r)
+		}
+	}
+	if len(bad) > 40 && *keep == "" {
+		t.Logf("%d fail; the first 40 are", len(bad))
+		bad = bad[:40]
+	}
+	bad = atOnce(t, len(bad), func(i int, dir string) result { return bad[i].smaller(dir) })
 	told := map[string]bool{}
 	var table []string
-	for _, r := range results {
-		if !r.bad() {
-			continue
-		}
-		if len(told) >= 40 && *keep == "" {
-			t.Log("and more")
-			break
-		}
-		r = r.smaller(dir)
+	for _, r := range bad {
 		key := r.what.String() + names(r.used)
 		if told[key] {
 			continue
@@ -361,7 +397,7 @@ func tellBad(t *testing.T, results []result) {
 		if *keep == "" {
 			continue
 		}
-		name := fmt.Sprintf("%s-%d.xlsx", strings.ReplaceAll(strings.ToLower(what), " ", "-"), r.seed)
+		name := fmt.Sprintf("%s-%03d.xlsx", strings.ReplaceAll(strings.ToLower(what), " ", "-"), len(told))
 		b, _ := r.compose()
 		require.NoError(t, save(filepath.Join(*keep, name), b.write))
 		require.NoError(t, save(filepath.Join(*keep, strings.TrimSuffix(name, ".xlsx")+"-meant.xlsx"), b.plain))
@@ -371,5 +407,19 @@ func tellBad(t *testing.T, results []result) {
 		slices.Sort(table)
 		text := "| what | habits | workbook | what was said |\n|---|---|---|---|\n" + strings.Join(table, "\n") + "\n"
 		require.NoError(t, os.WriteFile(filepath.Join(*keep, "index.md"), []byte(text), 0o644))
+	}
+}
+
+// tellEach prints what came of each habit alone.
+func tellEach(t *testing.T, results []result) {
+	for i := 0; i < len(results); i += *each {
+		counts, did := map[outcome]int{}, 0
+		for _, r := range results[i : i+*each] {
+			if len(r.used) > 0 {
+				did++
+				counts[r.what]++
+			}
+		}
+		t.Logf("habit: %s: %d of %d, right %d, asked %d, SILENT %d", names(results[i].habits), did, *each, counts[right], counts[asked], counts[silent])
 	}
 }

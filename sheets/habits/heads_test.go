@@ -41,7 +41,7 @@ func spellings() []habit {
 			for _, head := range strings.Split(from, "|") {
 				h := named(s.key+" headed "+head, heading, func(b *shopBook) bool {
 					return b.each(s.key, func(_ *list, c *column) { c.head = head })
-				}).of("head " + s.key)
+				}).of("head-" + s.key)
 				if h.hard = i == 1; s.key == "car" {
 					h = h.atLeast(2)
 				} else {
@@ -57,7 +57,7 @@ func spellings() []habit {
 				some = b.each(key, func(_ *list, c *column) { c.head = head }) || some
 			}
 			return some
-		}).of("head all")
+		}).of("head-mark head-kind head-qty head-od head-wall head-alloy head-bend head-pie_angle head-clr head-car head-tube head-run_od head-weld_length head-passes")
 	}
 	return append(out,
 		all("headings in German", map[string]string{"mark": "Naht", "kind": "Nahtart", "qty": "Anzahl", "od": "Außendurchmesser", "wall": "Wandstärke", "alloy": "Werkstoff", "bend": "Bogenwinkel", "pie_angle": "Segmentwinkel", "clr": "Biegeradius", "car": "Fahrzeug", "tube": "Rohrlänge", "weld_length": "Nahtlänge", "passes": "Lagen", "section": "Wo"}).asHard(),
@@ -159,16 +159,7 @@ func headHabits() []habit {
 	return append(out,
 		all("headings in capitals", func(_ *shopBook, _ *list, c *column) { c.head = strings.ToUpper(c.head) }),
 		all("headings with line breaks", func(_ *shopBook, _ *list, c *column) { c.head = strings.ReplaceAll(c.head, " ", "\n") }),
-		all("headings with a colon", func(_ *shopBook, l *list, c *column) {
-			if l.units == "" {
-				l.units = "none"
-			}
-			if c.unit != "" && !c.noUnit {
-				c.head += " (" + c.unit + ")"
-				c.noUnit = true
-			}
-			c.head += ":"
-		}).of("units"),
+		all("headings with a colon", func(_ *shopBook, l *list, _ *column) { l.colon = true }),
 		all("headings with a star", func(b *shopBook, _ *list, c *column) {
 			if c.key == "qty" || c.key == "wall" {
 				c.head += "*"
@@ -247,13 +238,13 @@ func headHabits() []habit {
 		}).need("qty"),
 		named("quantity without a heading", heading, func(b *shopBook) bool {
 			return b.each("qty", func(_ *list, c *column) { c.head = "" })
-		}).need("qty").of("head qty").asHard(),
+		}).need("qty").of("head-qty").asHard(),
 		named("mark without a heading", heading, func(b *shopBook) bool {
 			return b.each("mark", func(_ *list, c *column) { c.head = "" })
-		}).need("mark").of("head mark"),
+		}).need("mark").of("head-mark"),
 		named("kind without a heading", heading, func(b *shopBook) bool {
 			return b.each("kind", func(_ *list, c *column) { c.head = "" })
-		}).need("kind").of("head kind").asHard(),
+		}).need("kind").of("head-kind").asHard(),
 		named("a column left empty between", heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
 				l.insert(1+b.r.IntN(len(l.cols)), &column{})
@@ -270,7 +261,7 @@ func headHabits() []habit {
 			key := pick(b.r, "qty", "kind", "wall", "bend", "alloy")
 			bad := map[string]string{"qty": "Quanity", "kind": "Knid", "wall": "Wal", "bend": "Bned angle", "alloy": "Aloy"}
 			return b.each(key, func(_ *list, c *column) { c.head = bad[key] })
-		}).need("qty", "kind", "bend").of("head all").asHard(),
+		}).need("qty", "kind", "bend").of("head-mark head-kind head-qty head-od head-wall head-alloy head-bend head-pie_angle head-clr head-car head-tube head-run_od head-weld_length head-passes").asHard(),
 		named("the list lies turned round", heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
 				l.turned, l.groups, l.split = true, "", false
@@ -302,6 +293,11 @@ func unitHabits() []habit {
 	where := func(name, units string) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
+				for _, c := range l.cols {
+					if (units == "none" || units == "cells") && c.unit != "" && c.key != "" && c.unit != b.unitOf(c.key) {
+						return false
+					}
+				}
 				l.units = units
 			}
 			return true
@@ -310,14 +306,25 @@ func unitHabits() []habit {
 	in := func(name, unit string, keys ...string) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			key := keys[b.r.IntN(len(keys))]
+			for _, l := range b.lists {
+				if l.units == "none" || l.units == "cells" {
+					return false // one unit in all headings would be that of the book
+				}
+			}
 			return b.each(key, func(_ *list, c *column) { c.unit = unit })
-		}).of("other unit").need(keys...)
+		}).of("other-unit").need(keys...)
 	}
 	// bare takes the unit out of the heading of a column that holds another unit.
 	bare := func(h habit) habit {
 		was := h.apply
 		h.apply = func(b *shopBook) bool {
-			return was(b) && b.each(h.needs[0], func(_ *list, c *column) { c.noUnit = true })
+			long := h.needs[0] != "tube" || b.metric
+			b.all(func(_ *list, n *line) {
+				if v, ok := n.j["tube"].(float64); ok {
+					long = long || v > 15 // of shorter ones alone, nobody could tell
+				}
+			})
+			return long && was(b) && b.each(h.needs[0], func(_ *list, c *column) { c.noUnit = true })
 		}
 		return h.asHard()
 	}
@@ -351,7 +358,7 @@ func unitHabits() []habit {
 	full := map[string]string{"in": "inches", "mm": "millimetres"}
 	return []habit{
 		where("units behind a comma", "comma"), where("units bare in the heading", "bare"), where("units in square brackets", "square"),
-		where("units in a row below", "row"), where("units in the cells", "cells"),
+		where("units in a row below", "row"), where("units in the cells, inches", "cells").only("us"), where("units in the cells, millimetres", "cells").only("metric").asHard(),
 		where("units nowhere, in inches", "none").only("us"), where("units nowhere, in millimetres", "none").only("metric").asHard(),
 		style("inches shown by the format", "inch", "in", "od", "wall").only("us"),
 		style("millimetres shown by the format", "mm", "mm", "od", "wall").only("metric").asHard(),
@@ -361,10 +368,8 @@ func unitHabits() []habit {
 		in("tube in cm", "cm", "tube"),
 		bare(in("wall in mm, unsaid, among inches", "mm", "wall")).only("us"), bare(in("OD in mm, unsaid, among inches", "mm", "od")).only("us"),
 		bare(in("tube in mm, unsaid, among inches", "mm", "tube")).only("us"), bare(in("tube in inches, unsaid, among mm", "in", "tube")).only("metric"),
-		bare(in("purge length in cm, unsaid", "cm", "purge_length")),
 		in("wall in thou", "thou", "wall").only("us").asHard(),
 		bare(in("wall in thou, unsaid", "thou", "wall")).only("us"),
-		bare(in("tube in feet, unsaid", "ft", "tube")).only("us"),
 		said("a title says all dimensions", func(b *shopBook, l *list) {
 			l.above = append(l.above, []any{"All dimensions in " + full[b.unitOf("od")]})
 		}).asHard(),

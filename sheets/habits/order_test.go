@@ -189,15 +189,20 @@ func drawJoint(r *rand.Rand, metric bool, keys []string, mark string) joint {
 	return j
 }
 
-// drawOrder draws the cars and their joints.
-func drawOrder(r *rand.Rand, metric bool, keys []string, cars, joints int) (specs []*car, lists [][]joint) {
+// drawOrder draws the cars and their joints. Every car has a joint with each of the
+// inputs that are needed.
+func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int) (specs []*car, lists [][]joint) {
 	names := [][]string{{"Demo coupe", "Demo spyder", "Demo track"}, {"Car A", "Car B", "Car C"}, {"DX-1", "DX-2", "DX-3"}, {"Musterwagen 1", "Musterwagen 2", "Musterwagen 3"}}[r.IntN(4)]
 	for i := range cars {
 		specs = append(specs, &car{name: names[i], ordered: 1})
-		n := 3 + r.IntN(6)
+		n := max(3+r.IntN(6), len(needs))
 		var list []joint
 		for k := range n {
-			j := drawJoint(r, metric, keys, fmt.Sprintf("%c-%02d", 'A'+i, k+1))
+			mark := fmt.Sprintf("%c-%02d", 'A'+i, k+1)
+			j := drawJoint(r, metric, keys, mark)
+			for k < len(needs) && needs[k] != "car" && j[needs[k]] == nil {
+				j = drawJoint(r, metric, keys, mark)
+			}
 			if k < joints {
 				list = append(list, j)
 			}
