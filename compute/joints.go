@@ -21,6 +21,7 @@ type Order struct {
 
 	engine *Engine
 	memory *Memory // of the lines that were worked out
+	idle   *idler
 }
 
 // Joint is a priced row of a joint list. Of its line, what the row itself says is

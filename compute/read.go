@@ -168,16 +168,26 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 	if err != nil {
 		return s.errorf("bound: %v", err)
 	}
-	if low, high, ok := strings.Cut(s.text("usual"), " to "); ok {
-		q.HasRange = true
-		if q.Low, err = m.usual(low, q.UnitOf); err == nil {
-			q.High, err = m.usual(high, q.UnitOf)
-		}
-		if err != nil {
-			return s.errorf("usual: %v", err)
-		}
+	if err := m.readUsual(s, q); err != nil {
+		return err
 	}
 	return s.put(q, m.Singles)
+}
+
+// readUsual reads the usual range of an assumption or an input, if it has one.
+func (m *Model) readUsual(s *stanza, q *Quantity) (err error) {
+	low, high, ok := strings.Cut(s.text("usual"), " to ")
+	if !ok {
+		return nil
+	}
+	q.HasRange = true
+	if q.Low, err = m.usual(low, q.UnitOf); err == nil {
+		q.High, err = m.usual(high, q.UnitOf)
+	}
+	if err != nil {
+		return s.errorf("usual: %v", err)
+	}
+	return nil
 }
 
 // bound reads a bound of an assumption, which holds in every unit: 0 or a

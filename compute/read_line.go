@@ -47,7 +47,7 @@ func (m *Model) readGroups(s *stanza) error {
 }
 
 func (m *Model) readInput(s *stanza) error {
-	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "why"); err != nil {
+	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "usual", "why"); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Input}
@@ -55,8 +55,14 @@ func (m *Model) readInput(s *stanza) error {
 		return err
 	}
 	q.Group = "read"
+	if err := m.readUsual(s, q); err != nil {
+		return err
+	}
 	return s.put(q, m.Line)
 }
+
+// Beyond reports whether a number is beyond what an input usually is.
+func (q *Quantity) Beyond(x float64) bool { return q.HasRange && (x < q.Low || x > q.High) }
 
 func (m *Model) readCheck(s *stanza) error {
 	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {

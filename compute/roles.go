@@ -15,7 +15,7 @@ type Roles struct {
 	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
-	UnsettledSheets, UnsettledColumns, UnsettledCars                     *Quantity
+	UnsettledSheets, UnsettledColumns, UnsettledCars, UnsettledInputs    *Quantity
 	// Whether the order is complete.
 	Verdict *Quantity
 }
@@ -23,6 +23,7 @@ type Roles struct {
 // findRoles refuses a model in which one is missing.
 func (m *Model) findRoles(fs.FS) error {
 	r := &m.Roles
+	m.finds = m.findersOf()
 	closing := []struct {
 		to   **Scope
 		name string
@@ -48,6 +49,7 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.Beside, m.Run, "beside"}, {&r.Outside, m.Run, "outside"}, {&r.Changed, m.Run, "changed"}, {&r.Moved, m.Run, "moved"},
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
 		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
+		{&r.UnsettledInputs, m.Run, "unsettled_inputs"},
 		{&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {

@@ -30,9 +30,10 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	r.Values.Find(r.Model.Roles.Beside, float64(r.Beside))
-	r.Values.Find(r.Model.Roles.UnsettledSheets, float64(r.Unsettled.Sheets))
-	r.Values.Find(r.Model.Roles.UnsettledColumns, float64(r.Unsettled.Columns))
-	r.Values.Find(r.Model.Roles.UnsettledCars, float64(r.Unsettled.Cars))
+	r.Values.Find(r.Model.Roles.UnsettledSheets, float64(r.Unsettled[book.CheckSheets]))
+	r.Values.Find(r.Model.Roles.UnsettledColumns, float64(r.Unsettled[book.CheckColumns]))
+	r.Values.Find(r.Model.Roles.UnsettledCars, float64(r.Unsettled[book.CheckCars]))
+	r.Values.Find(r.Model.Roles.UnsettledInputs, float64(r.Unsettled[book.CheckInputs]))
 	r.Found(at)
 	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {

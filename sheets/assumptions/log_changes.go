@@ -32,8 +32,9 @@ func (r *Sheet) changes() []string {
 		return []string{logBegins}
 	}
 	var out, totals []string
-	for _, p := range PairStates(was, r.Now) {
+	for _, p := range r.PairStates(was, r.Now) {
 		switch {
+		case p.line().noFigure():
 		case p.Now == nil:
 			out = append(out, r.went(*p.Was))
 		case p.Now.What == StateOrder:

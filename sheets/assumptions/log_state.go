@@ -27,7 +27,12 @@ const (
 	StateList     = "Joint list"
 	StateFormulas = "Formulas"
 	StateOrder    = "Order"
+	StateRows     = "Rows in order" // of a joint list: no figure comes from it, but the sheets for the bid have it
 )
+
+// noFigure reports whether no figure comes from a line of the record, so that the
+// log has nothing to say of it.
+func (s StateLine) noFigure() bool { return s.What == StateRows }
 
 // state is what the workbook's figures come from in this run.
 func (r *Sheet) state() []StateLine {
@@ -57,6 +62,9 @@ func (r *Sheet) state() []StateLine {
 	row = 0
 	for _, l := range r.All {
 		add(StateList, strings.TrimSpace(l.Title), listState{l.Read, l.LeftOut, l.Overrides, fmt.Sprintf("%016x", l.Digest)}.String())
+	}
+	for _, l := range r.All {
+		add(StateRows, strings.TrimSpace(l.Title), fmt.Sprintf("%016x", l.Order))
 	}
 	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -196,6 +197,7 @@ func (a *auditor) compare(c seenCell) {
 		}
 	}
 	switch {
+	case a.setAside(c):
 	case a.keepForLater(c):
 	case hollow(c.have):
 		a.formulaGone(c)
@@ -205,7 +207,7 @@ func (a *auditor) compare(c seenCell) {
 			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
 		})
 		c.hold(f)
-	case !book.SameFormula(c.have.Formula, c.want.Formula):
+	case !book.SameFormula(c.have.Formula, c.want.Formula) && !(c.q == nil && asStored(c.have, c.want) && a.sameButForEnd(c.have.Formula, c.want.Formula)):
 		a.otherFormula(c)
 	case c.have.Kind == worksheet.Error:
 		a.errorValue(c)
@@ -357,14 +359,50 @@ func (a *auditor) typedOver(ed *joints.Editor, c *joints.Column, cell seenCell) 
 		Found: shownText(cell.have), Fix: "price with --refill to bring the formula back; or price again, which marks it as typed over",
 	}
 	if cell.have.Style == c.Override {
-		f.Grade, f.Rule, f.What = WorthKnowing, "override", cell.what+" is typed over its formula, and marked so"
-		f.Fix = "price with --refill to bring the formula back"
+		f.seenTyped()
 	}
 	fault := a.add(f.Rule+" "+cell.at.String(), f)
+	if f.Grade != WorthKnowing {
+		a.unseen = append(a.unseen, unseenTyped{fault, ed.L.No})
+	}
 	if c.Reader != nil {
 		return // what the shop typed as the input is not known here
 	}
 	fault.freed[cell.line] = append(fault.freed[cell.line], c.Q)
+}
+
+// seenTyped makes the fault one of a cell that a run has seen typed over.
+func (f *Fault) seenTyped() {
+	f.Grade, f.Rule = WorthKnowing, RuleOverrideSeen
+	f.What, _, _ = strings.Cut(f.What, ", which no run")
+	f.What += ", as the last run has recorded"
+	f.Fix = "price with --refill to bring the formula back"
+}
+
+// unseenTyped is a cell that was typed over, without the mark of a run.
+type unseenTyped struct {
+	fault *auditFault
+	list  int
+}
+
+// judgeTyped looks in the record for what has lost its mark: a program that saves a
+// workbook numbers its styles anew. Where the rows of a list are what they were,
+// with what is typed over on them, the last run has seen it all.
+func (a *auditor) judgeTyped() {
+	if len(a.unseen) == 0 {
+		return
+	}
+	var same []bool // by the number of the list
+	for _, p := range a.PairStates(a.ReadState(), a.Now) {
+		if p.Now != nil && p.Now.What == assumptions.StateList {
+			same = append(same, p.Was != nil && p.Was.Value == p.Now.Value)
+		}
+	}
+	for _, u := range a.unseen {
+		if same[u.list] {
+			u.fault.seenTyped()
+		}
+	}
 }
 
 // oldReading tells of an input whose cell was changed in a way that its "as

@@ -36,7 +36,7 @@ func (a *auditor) logFaults(at *assumptions.Places) {
 // changedSince tells of what is other than it was before. What is told already
 // is not told twice: it is said to hold against the other workbook as well.
 func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
-	for _, p := range assumptions.PairStates(b.lines, a.Now) {
+	for _, p := range a.PairStates(b.lines, a.Now) {
 		s := p.Now
 		if s == nil {
 			s = p.Was
@@ -48,7 +48,7 @@ func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
 			}
 		case assumptions.StateList:
 			a.listChanged(b, p)
-		case assumptions.StateOrder, assumptions.StateFormulas:
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows:
 		default:
 			a.lineChanged(b, p, at)
 		}

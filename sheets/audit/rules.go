@@ -40,7 +40,9 @@ const (
 	RuleConstant      = "constant in a formula"
 	RuleFormula       = "formula changed"
 	RuleOverride      = "override not recorded"
+	RuleOverrideSeen  = "override"
 	RuleOldReading    = "reading out of date"
 	RuleStale         = "stale value"
 	RuleEarlier       = "earlier formulas"
+	RuleOtherRows     = "sheet of other rows"
 )

@@ -49,6 +49,10 @@ type auditor struct {
 	refs        map[string]*regexp.Regexp // cells of a column that is gone, by its letters
 	alike       map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
 	alikes      []*alikeCells             // the same in their order
+	aside       map[string]*bidCells      // of the sheets for the bid, by title
+	judged      bool                      // they are judged
+	unseen      []unseenTyped             // cells typed over that bear no run's mark
+	last        map[int]int               // the last joint of each list; nil until it is asked for
 }
 
 // CellAt is a cell of the workbook.
@@ -96,7 +100,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
-	a.alike = map[string]*alikeCells{}
+	a.alike, a.aside = map[string]*alikeCells{}, map[string]*bidCells{}
 	t, err := sheets.Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
@@ -109,6 +113,10 @@ func (a *auditor) priced(ctx context.Context) error {
 	}
 	a.cost = a.sumOf(t.Values, "order_cost")
 	a.price = a.sumOf(t.Values, "order_price")
+	if len(a.standIns) == 0 || a.unjudged {
+		a.judgeAside()
+	}
+	a.judgeTyped()
 	if err := a.tellEarlier(); err != nil {
 		t.Close()
 		return err
@@ -130,7 +138,11 @@ func (a *auditor) asItStands(ctx context.Context) error {
 		}
 		t.Close()
 	}
+	if !a.judged {
+		a.judgeAside()
+	}
 	a.stale()
+	a.fold()
 	return nil
 }
 

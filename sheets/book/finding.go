@@ -29,6 +29,7 @@ const (
 	CheckSheets    = "sheets_unsettled"
 	CheckColumns   = "columns_unsettled"
 	CheckCars      = "cars_unsettled"
+	CheckInputs    = "inputs_unsettled"
 	CheckNoJoints  = "cars_without_joints"
 	CheckUnpriced  = "cars_unpriced"
 	CheckBelowRoom = "lines_below_room"

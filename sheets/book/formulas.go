@@ -33,15 +33,12 @@ func TidyFormula(s string) string {
 }
 
 // Near compares a stored number with one worked out, to nine places: programs
-// differ in the last ones. Where one is 0, dust that amounts leave which cancel is
-// none: some spreadsheets take it away, some do not.
+// differ in the last ones. Dust that amounts leave which cancel is none: some
+// spreadsheets take it away, some do not, and each has dust of its own.
 func Near(a, b float64) bool {
-	if a == 0 || b == 0 {
-		return math.Abs(a-b) <= storedNear
-	}
-	return math.Abs(a-b) <= storedNear*math.Max(math.Abs(a), math.Abs(b))
+	return math.Abs(a-b) <= storedNear*max(1, math.Abs(a), math.Abs(b))
 }
 
-// storedNear is how far, of itself, a stored value may be from the worked-out one:
-// another spreadsheet adds up in another order.
+// storedNear is how far, of itself or of 1, a stored value may be from the
+// worked-out one: another spreadsheet adds up in another order.
 const storedNear = 1e-9

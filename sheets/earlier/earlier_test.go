@@ -352,6 +352,8 @@ func askedNow() map[string]string {
 		"books/headings-ambiguous.xlsx":        "columns whose headings may mean two things",
 		"books/headings-two-lines.xlsx":        "a number of welds that may be one of joints",
 		"books/shared-and-array-formulas.xlsx": "two columns of numbers beside the joints",
+		"books/hidden-sheets.xlsx":             "two sheets with lists, and no word of how many of each are ordered",
+		"books/sheet-names.xlsx":               "five sheets with lists, and no word of how many of each are ordered",
 		"books/sheet-a-car.xlsx":               "a car with joints that is not on the list of cars",
 	}
 }

@@ -8,21 +8,16 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Unsettled counts what of the workbook could change the price and is not
-// understood. Each has its finding. While there is any, the order is not complete.
-type Unsettled struct {
-	Sheets  int // that may hold joints or cars, and are not read
-	Columns int // beside joints, with values, that are not read
-	Cars    int // of the cars ordered, and what is listed twice
-}
-
 // FindUnsettled begins the rules of findings of what is not settled.
 const FindUnsettled = "not settled: "
 
-// unsettled tells of one thing that is not settled, and counts it.
-func (b *Lists) unsettled(count *int, rule, cell, what, fix string) {
-	*count++
-	check := map[*int]string{&b.Unsettled.Sheets: book.CheckSheets, &b.Unsettled.Columns: book.CheckColumns, &b.Unsettled.Cars: book.CheckCars}[count]
+// unsettled tells of one thing that could change the price and is not understood,
+// and counts it: while there is any, that check keeps the order from being complete.
+func (b *Lists) unsettled(check, rule, cell, what, fix string) {
+	if b.Unsettled == nil {
+		b.Unsettled = map[string]int{}
+	}
+	b.Unsettled[check]++
 	b.Fails(check, FindUnsettled+rule, cell, what, fix)
 }
 

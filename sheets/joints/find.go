@@ -54,7 +54,8 @@ type List struct {
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
 	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
 
-	sampled, large int // diameters among the first rows, and those too large for inches
+	inCells        bool // a diameter names millimetres
+	sampled, large int  // diameters among the first rows, and those too large for inches
 
 	Read, Priced, LeftOut int
 	Overrides             int
@@ -65,6 +66,7 @@ type List struct {
 	Open                  map[int]bool   // columns of the shop's that are not settled
 	alike                 map[string]int // what its joints say, the car aside
 	Digest                uint64         // of what its rows say, for the log
+	Order                 uint64         // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
@@ -241,6 +243,9 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		below = textsOf(rows[i+1].cells)
 	}
 	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
+		if both := b.moreBelow(l, upper, below, sheet, rows[i]); both != nil {
+			return both, 2
+		}
 		l.DataRow = l.HeadRow + 1
 		if b.unitsRow(l, below) {
 			l.DataRow++
@@ -265,6 +270,26 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		return both, 3
 	}
 	return both, 2
+}
+
+// moreBelow reads two rows as headings where the upper one would do alone, and the
+// lower one has more: units, and headings under blanks. It is nil where the lower row
+// is none.
+func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, row headingRow) *List {
+	if below == nil {
+		return nil
+	}
+	both := b.asHeadings(sheet, row.num+1, below, upper)
+	if both == nil || len(both.Shop) <= len(l.Shop) {
+		return nil
+	}
+	for key, c := range l.Shop {
+		if both.Shop[key].Col != c.Col {
+			return nil
+		}
+	}
+	both.DataRow, both.topRow = both.HeadRow+1, row.num
+	return both
 }
 
 // sameReading reports whether two readings of headings come to the same.

@@ -17,6 +17,7 @@ type CarList struct {
 	headRow int
 	Entries []CarEntry
 	open    []openCar
+	strays  map[int]string // headings that mean nothing to the program
 }
 
 type CarEntry struct {
@@ -59,7 +60,7 @@ func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (fo
 				what: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), fix: "keep one list of cars"})
 			return true, nil
 		}
-		b.Cars = &CarList{Title: s.Name, headRow: r.num}
+		b.Cars = &CarList{Title: s.Name, headRow: r.num, strays: b.strayHeads(textsOf(r.cells), cols)}
 		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			if r.Num > b.Cars.headRow && r.Num < end {
 				b.readCar(r, car.Col, ordered.Col, cols["bid"].Col)
@@ -69,6 +70,34 @@ func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (fo
 		return true, err
 	}
 	return false, nil
+}
+
+// strayHeads are the headings of the list of cars that mean nothing to the program, and
+// are not known to be the shop's own.
+func (b *Lists) strayHeads(texts map[int]string, cols map[string]ShopColumn) map[int]string {
+	out := map[int]string{}
+	for col, text := range texts {
+		if m := b.Quick.Recognise(text); !m.Own && m.Key == "" {
+			out[col] = text
+		}
+	}
+	for _, c := range cols {
+		delete(out, c.Col)
+	}
+	return out
+}
+
+// strayOfCar leaves open what a number beside a car is, if nothing says so: it may be
+// a bid.
+func (b *Lists) strayOfCar(r *worksheet.Row) {
+	for _, c := range r.Cells {
+		if head, stray := b.Cars.strays[c.Col]; stray && c.Kind == worksheet.Number && !b.IsDate(c.Style) && c.Num != 0 {
+			b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, c.Col),
+				what: fmt.Sprintf("the column %q beside the cars holds numbers, and is not read", head),
+				fix:  `head it "Bid per car" if that is what it is, or with a word that says what else`})
+			delete(b.Cars.strays, c.Col)
+		}
+	}
 }
 
 // readCar reads a row of the list of cars.
@@ -96,6 +125,10 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	switch {
 	case e.Name == "" || b.totalWord(e.Name):
 		return
+	case len(b.Cars.strays) > 0:
+		b.strayOfCar(r)
+	}
+	switch {
 	case b.Cars.Entry(e.Name) != nil && (e.Ordered != nil || len(faults) > 0):
 		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, nameCol),
 			what: fmt.Sprintf("the car %q is on the list of cars twice, on row %d too; that row alone is read", e.Name, b.Cars.Entry(e.Name).row), fix: "keep one row for each car"})

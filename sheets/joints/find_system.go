@@ -1,6 +1,8 @@
 package joints
 
 import (
+	"strings"
+
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
@@ -15,10 +17,19 @@ const largestInches = 12
 func (l *List) sizes(rows []headingRow) {
 	for _, r := range rows {
 		for _, c := range r.cells {
-			if r.num >= l.DataRow && c.Col == l.Shop["od"].Col && c.Kind == worksheet.Number {
+			if r.num < l.DataRow || c.Col != l.Shop["od"].Col {
+				continue
+			}
+			switch {
+			case c.Kind == worksheet.Number:
 				l.sampled++
 				if c.Num > largestInches {
 					l.large++
+				}
+			case c.Kind == worksheet.Text && strings.ContainsAny(c.Text, "0123456789"):
+				l.sampled++
+				if strings.HasSuffix(strings.TrimSpace(strings.ToLower(c.Text)), "mm") {
+					l.large, l.inCells = l.large+1, true
 				}
 			}
 		}
@@ -35,6 +46,9 @@ func (b *Lists) bySize() compute.System {
 		return compute.US
 	}
 	l := b.All[0]
+	if l.inCells {
+		return compute.Metric // the cells say so
+	}
 	b.Note(book.LevelWarning, "units by size", l.Ref(l.HeadRow, l.Shop["od"].Col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
 	return compute.Metric
 }

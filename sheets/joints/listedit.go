@@ -232,6 +232,8 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.b.Show(shown, ed.L.No)
 	ed.warn(r, mark)
+	ed.tellBeyond(r.Num)
+	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
 	ed.compareTwins(r.Num)
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
@@ -452,6 +454,40 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
 	} else {
 		ed.seen[key] = r.Num
+	}
+}
+
+// tellBeyond tells of numbers that are a factor off what their input ever is. A
+// column of which the shop has settled what it is, and in which unit, is meant.
+func (ed *Editor) tellBeyond(row int) {
+	for i := range ed.Cols {
+		c := &ed.Cols[i]
+		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !Filled(ed.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
+			continue
+		}
+		x := c.Q.Num(&ed.Line.Frame)
+		if !c.Q.Beyond(x) {
+			continue
+		}
+		unit := c.Q.Unit.String()
+		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
+			strings.TrimSpace(fmt.Sprintf("%s is %s %s", c.Reader.Name(), formula.GeneralText(x), unit))+fmt.Sprintf(", and is usually %s to %s", formula.GeneralText(c.Q.Low), formula.GeneralText(c.Q.High)),
+			fmt.Sprintf(`check the number, its unit and its column; if it is meant, settle the column: --settle "%s!%s=%s, %s"`, ed.L.Title, grid.ColName(c.Reader.Shop.Col), c.Q.Key, unit))
+	}
+}
+
+// tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
+// may not be the one that is meant.
+func (ed *Editor) tellIdle(row int) {
+	for _, idle := range ed.b.Idle(ed.Line) {
+		col := ed.L.Shop[idle.Input.Key].Col
+		if col == 0 || idle.Kind == "" {
+			continue
+		}
+		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
+		name := strings.ToLower(idle.Input.Heading[:1]) + idle.Input.Heading[1:]
+		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
+			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}
 }
 

@@ -11,9 +11,9 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
-	Unsettled   Unsettled
+	Unsettled   map[string]int  // what is not settled, by the check that counts it
 	Whole       []string        // sheets of which it is to be settled, as a whole, what they are
-	totals      map[string]bool // texts, and whether they begin with the word for a total
+	firsts      map[string]bool // lists and texts, and whether these begin with a word of the list
 	unread      []unread        // sheets that are neither
 	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
 	Beside      int             // joint lists beside another, which are not read

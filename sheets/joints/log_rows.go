@@ -6,6 +6,9 @@ import (
 	"math"
 )
 
+// orderBy has the place of a row count; any large odd number will do.
+const orderBy = 0x9e3779b97f4a7c15
+
 // digestRow adds what a joint row says to the digest of its list: its inputs
 // and the figures that were typed over, not what is worked out from them or
 // comes by default, so that an assumption that changes does not change it. The
@@ -30,4 +33,5 @@ func (ed *Editor) digestRow(leftOut bool) {
 		h.Write([]byte(LeftOutText))
 	}
 	ed.L.Digest += h.Sum64()
+	ed.L.Order = ed.L.Order*orderBy + h.Sum64()
 }

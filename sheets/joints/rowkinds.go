@@ -58,7 +58,10 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 // sumsBlock reports whether the number of pieces on a row with the word for a total
 // is that of the joints above it, since the last total: of all, or of its size.
 func (ed *Editor) sumsBlock() bool {
-	qty, od := ed.input("qty"), ed.Inputs[ed.odAt]
+	qty, od, kind := ed.input("qty"), ed.Inputs[ed.odAt], ed.input("kind")
+	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
+		return true // a word for a total, and no kind where the others have one
+	}
 	if qty == nil || qty.Kind != worksheet.Number {
 		return false
 	}
@@ -113,7 +116,14 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 		return "the row is struck out", "delete it, or take the line through it off"
 	}
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Kind == worksheet.Text && !ed.OurCell(c.Col) && ed.isName(c.Col) && ed.b.totalWord(c.Text) {
+		c := &r.Cells[i]
+		if c.Kind != worksheet.Text || ed.OurCell(c.Col) {
+			continue
+		}
+		if col := ed.L.input(c.Col); (col == "" || col == "mark" || col == "section") && ed.b.firstWord("dropped", c.Text) {
+			return fmt.Sprintf("%q stands beside it, as for a joint that is none any more", strings.TrimSpace(c.Text)), "delete the row, or take the word out"
+		}
+		if ed.isName(c.Col) && ed.b.totalWord(c.Text) {
 			return fmt.Sprintf("%q is the word for a total, and the row has sizes", strings.TrimSpace(c.Text)), "take the sizes out if it is a total; else give the joint another name"
 		}
 	}
@@ -194,31 +204,35 @@ func sumsUp(formula string) bool {
 	return strings.HasPrefix(f, "SUM(") || strings.HasPrefix(f, "SUBTOTAL(")
 }
 
-// totalWord reports whether a text begins with the word for a total. Lists hold few
-// different words, so each is looked up once.
-func (b *Lists) totalWord(s string) bool {
+// totalWord reports whether a text begins with the word for a total.
+func (b *Lists) totalWord(s string) bool { return b.firstWord("total", s) }
+
+// firstWord reports whether a text begins with a word, or two, of a list. Columns hold
+// few different texts, so each is looked up once.
+func (b *Lists) firstWord(list, s string) bool {
 	s = strings.TrimSpace(s)
 	first, rest, _ := strings.Cut(s, " ")
-	if strings.ContainsAny(first, "0123456789") || len(s) > mostTotalWords {
+	if strings.ContainsAny(first, "0123456789") || len(s) > mostFirstWords {
 		return false
 	}
-	is, known := b.totals[s]
+	key := list + ":" + s
+	is, known := b.firsts[key]
 	if !known {
 		second, _, _ := strings.Cut(strings.TrimSpace(rest), " ")
 		for _, words := range [...]string{first, first + " " + second} {
-			if _, _, err := b.Words.Read("total", words, nil); err == nil {
+			if _, _, err := b.Words.Read(list, words, nil); err == nil {
 				is = true
 			}
 		}
-		if b.totals == nil {
-			b.totals = map[string]bool{}
+		if b.firsts == nil {
+			b.firsts = map[string]bool{}
 		}
-		if len(b.totals) < mostKnown {
-			b.totals[strings.Clone(s)] = is
+		if len(b.firsts) < mostKnown {
+			b.firsts[key] = is
 		}
 	}
 	return is
 }
 
-// mostTotalWords is the longest text that may name a total, in bytes.
-const mostTotalWords = 100
+// mostFirstWords is the longest text that is looked at so, in bytes.
+const mostFirstWords = 100

@@ -25,8 +25,10 @@ type stray struct {
 	unit            formula.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
-	differs         bool           // from the column that its heading repeats
-	repeats         int            // the input column that its heading repeats; -1: none
+	lastWord        string
+	runs            int  // of equal words one below the other
+	differs         bool // from the column that its heading repeats
+	repeats         int  // the input column that its heading repeats; -1: none
 	heading         entry.Match
 }
 
@@ -86,7 +88,11 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		if !ok {
 			s.words++
 			if word := strings.TrimSpace(c.Text); len(s.texts) < mostTexts {
+				if s.texts[word] == 0 || word != s.lastWord {
+					s.runs++
+				}
 				s.texts[word]++
+				s.lastWord = word
 			}
 			return
 		}
@@ -176,7 +182,7 @@ func (ed *Editor) tellStrays() {
 	place := func(o open) string { return fmt.Sprintf("%s!%s", l.Title, grid.ColName(o.col)) }
 	input := ed.keyOf(first.what)
 	if len(opens) == 1 {
-		b.unsettled(&b.Unsettled.Columns, "column", cell,
+		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
 			fmt.Sprintf(`head it so, or say what it is: --settle "%s=%s", or "%s=own" if it is none of the price's business`, place(first), input, place(first)))
 		return
@@ -185,10 +191,10 @@ func (ed *Editor) tellStrays() {
 	for _, o := range opens {
 		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
 	}
-	b.Unsettled.Columns += len(opens) - 1
-	b.unsettled(&b.Unsettled.Columns, "columns", cell,
+	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
 		fmt.Sprintf(`say what each is: --settle "%s=%s", or for all of them that they are your own: --settle "%s!*=own"`, place(first), input, l.Title))
+	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 
 // mostOffers is how many inputs are offered for a column.
@@ -260,37 +266,26 @@ func (ed *Editor) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if s.least == s.most && s.least == 0 {
 		return false
 	}
-	most := math.Inf(1)
-	switch desc.Takes {
-	case entry.TakesCount:
-		if !s.whole || s.least == 1 && s.most == 1 {
-			return false
-		}
-		most = mostPieces
-	case entry.TakesAngle:
-		most = fullTurn
-	case entry.TakesLength:
-		most = longestInches
-		if q.Unit.String() == "mm" {
-			most *= millimetres
-		}
+	if desc.Takes == entry.TakesCount && (!s.whole || s.least == 1 && s.most == 1) {
+		return false
 	}
-	return s.least >= 0 && s.most <= most
+	return !q.Beyond(ed.inUnit(s, q, s.least)) && !q.Beyond(ed.inUnit(s, q, s.most))
 }
 
-// Bounds of what a column of numbers may hold: no list has more pieces of one
-// joint, no bend a wider angle, no car a longer tube. Numbers beyond are marks.
-const (
-	mostPieces    = 200
-	fullTurn      = 360
-	longestInches = 240
-	millimetres   = 25.4
-)
+// inUnit is a number of a stray column in the unit of an input.
+func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+	if s.heading.HasUnit {
+		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
+			return f.Apply(x)
+		}
+	}
+	return x
+}
 
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || yesOrNo(ed.b.Words.List(desc.List)) || len(s.texts) == 0 {
-		return q.Key == "car" && ed.b.areCars(s.texts)
+		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks() && ed.L.Shop["section"].Col == 0)
 	}
 	var names []string
 	for _, t := range ed.b.Model.Tables {
@@ -308,6 +303,12 @@ func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) boo
 
 // yesOrNo reports whether a list of words is only that: any column may hold it.
 func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
+
+// inBlocks reports whether each of several words stands on rows one below the other, as
+// the car does in a list of several.
+func (s *stray) inBlocks() bool {
+	return len(s.texts) > 1 && s.runs == len(s.texts) && s.words >= 2*s.runs
+}
 
 // areCars reports whether words name cars that are known: those of the shop's list
 // of cars, or of Assumptions.
@@ -345,7 +346,7 @@ func (ed *Editor) tellHeadings() {
 		switch {
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			l.Open[col] = true
-			b.unsettled(&b.Unsettled.Columns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
@@ -353,7 +354,7 @@ func (ed *Editor) tellHeadings() {
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
 			if s.differs && !harmless(m.Key) {
 				l.Open[col] = true
-				b.unsettled(&b.Unsettled.Columns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")

@@ -122,7 +122,7 @@ func (b *Lists) tellUnread() error {
 			continue
 		}
 		b.Whole = append(b.Whole, u.sheet.Name)
-		b.unsettled(&b.Unsettled.Sheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
+		b.unsettled(book.CheckSheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
 			fmt.Sprintf(`mend its headings, or say that it is none of the price's business: --settle "%s=own"`, u.sheet.Name))
 	}
 	return nil
@@ -232,7 +232,7 @@ func (p *profile) may() (what, cell string) {
 	_, mark := n.keys["mark"]
 	_, kind := n.keys["kind"]
 	_, qty := n.keys["qty"]
-	if sized || asked > 0 && known > 1 || mark && (kind || qty && filled(n.keys["qty"])) || known > 3 {
+	if sized || asked > 0 && known > 1 || mark && kind || known > 2 && (kind || qty) {
 		return n.words(), grid.Ref(n.row, n.cols[0])
 	}
 	for _, wall := range slices.Sorted(maps.Keys(p.cols)) {
@@ -272,6 +272,7 @@ func (b *Lists) Account() error {
 	b.findDoubtful()
 	b.tellTwice()
 	b.tellCars()
+	b.tellUnsaid()
 	for _, l := range b.All {
 		b.tellTitles(l)
 	}
@@ -291,7 +292,7 @@ func (b *Lists) tellTwice() {
 			if 2*shared < most || shared < leastAlike && !b.isRevision(k.Title) && !b.isRevision(l.Title) || !b.inDoubt(k, l) {
 				continue
 			}
-			b.unsettled(&b.Unsettled.Sheets, "twice", l.Ref(l.HeadRow, 1),
+			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
 				fmt.Sprintf("%d of its %d joints are those of the list on %s too, marks and all: it may be another revision, or a copy, and both are priced", shared, l.Priced, k.Title),
 				fmt.Sprintf(`if one of them is not meant, say so: --settle "%s=own"; if both are, give the joints marks of their own, or type how many of each car are ordered`, k.Title))
 			break
@@ -333,7 +334,7 @@ func (b *Lists) tellCars() {
 	}
 	for _, o := range b.Cars.open {
 		if !o.ifListed || b.listedCar(o.name) {
-			b.unsettled(&b.Unsettled.Cars, "cars", b.Cars.Title+"!"+o.cell, o.what, o.fix)
+			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.cell, o.what, o.fix)
 		}
 	}
 	var names []string
@@ -351,9 +352,41 @@ func (b *Lists) tellCars() {
 			if near := entry.Near(car, names); len(near) > 0 {
 				fix = fmt.Sprintf("if it is %q, spell it so; else add it to the list of cars on %s", near[0], b.Cars.Title)
 			}
-			b.unsettled(&b.Unsettled.Cars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
+			b.unsettled(book.CheckCars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
 		}
 	}
+}
+
+// tellUnsaid tells of cars of which nobody has said how many are ordered, where
+// several sheets have joint lists: one may be an example, a copy, or another
+// order's.
+func (b *Lists) tellUnsaid() {
+	if b.Cars != nil {
+		return // told there
+	}
+	sheets := map[string]bool{}
+	for _, l := range b.All {
+		sheets[l.Part] = true
+	}
+	var unsaid []string
+	first := ""
+	for _, l := range b.All {
+		for _, car := range slices.Sorted(maps.Keys(l.cars)) {
+			at := l.cars[car]
+			if b.doubtful[car] && !slices.Contains(unsaid, at.name) {
+				if first == "" {
+					first = l.Ref(at.row, at.col)
+				}
+				unsaid = append(unsaid, at.name)
+			}
+		}
+	}
+	if len(sheets) < 2 || len(unsaid) == 0 {
+		return
+	}
+	b.unsettled(book.CheckCars, "unsaid", first,
+		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
+		fmt.Sprintf(`type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: --settle "%s=own"`, b.All[len(b.All)-1].Title))
 }
 
 // tellTitles tells of rows of words among the joints of a list that has no column for
@@ -367,16 +400,16 @@ func (b *Lists) tellTitles(l *List) {
 	for _, t := range l.titles {
 		if t.leads {
 			titles = append(titles, t)
-			named = named || b.namesCar(t.words)
+			named = named || b.namesCar(t.words) || b.isRevision(t.words)
 		}
 	}
 	if len(titles) < leastTitles && !named || len(titles) == 0 {
 		return
 	}
 	first := titles[0]
-	b.unsettled(&b.Unsettled.Cars, "titles", l.Ref(first.row, 1),
-		fmt.Sprintf("%q stands among the joints, as may be the name of a car; all joints of the list are taken for those of one car, %q", first.words, l.Title),
-		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if not: --settle "%s!*=own"`, l.Title))
+	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
+		fmt.Sprintf("%q stands among the joints, as may be the name of a car, or of another revision; all joints of the list are taken for those of one car, %q", first.words, l.Title),
+		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: --settle "%s!*=own"`, l.Title))
 }
 
 // leastTitles is how many rows of words among joints may be those of cars, where

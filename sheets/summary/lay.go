@@ -102,7 +102,7 @@ func (s *Sheet) lay(found bool) error {
 		row := topRow
 		for _, sec := range list {
 			row += sec.above
-			count := sec.room
+			count := max(sec.room, sec.need)
 			if was := s.was[sec.key]; was.Count >= sec.need && was.Count > 0 {
 				count = was.Count
 			}

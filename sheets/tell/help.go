@@ -36,11 +36,15 @@ set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
 (what is not known, and the chance of a loss), schedule (days). A workbook that has
 one keeps it up to date.
 
+--settle says what a column or a sheet is, where that is asked: an input by its
+name, or own. It may be given several times, and is kept in the workbook.
+
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
 Examples:
    seamtally price order.xlsx
    seamtally price order.xlsx --with rates,breaks
+   seamtally price order.xlsx --settle "Coupe!E=qty" --settle "Rates=own"
    seamtally price order.xlsx --dry-run         look before writing
    seamtally price --in-place order.xlsx        again, after the rows changed
    seamtally price order.xlsx -o quote.xlsx --json > quote.json`

@@ -1,0 +1,186 @@
+package compute
+
+import (
+	"math"
+	"strconv"
+
+	"seamtally/compute/formula"
+)
+
+// IdleInput is an input that a joint's row gives and that moves nothing of what is
+// added up: under the kind of the joint nobody asks for it.
+type IdleInput struct {
+	Input *Quantity
+	Kind  string // under this kind it would count; "" if under none
+}
+
+// Idle lists the inputs of a priced line that move none of the sums of the order,
+// whatever they are: a bend on a butt weld. What is given as it would be if it were
+// blank is not among them, nor is 0.
+func (o *Order) Idle(l *Line) []IdleInput {
+	if o.idle == nil {
+		o.idle = &idler{e: o.engine, seen: map[string][]IdleInput{}}
+	}
+	return o.idle.of(l)
+}
+
+// idler remembers which inputs are idle in lines of one shape: with the same words,
+// and numbers for the same inputs.
+type idler struct {
+	e    *Engine
+	seen map[string][]IdleInput
+	key  []byte
+}
+
+// mostShapes bounds how many shapes are remembered.
+const mostShapes = 4096
+
+func (d *idler) of(l *Line) []IdleInput {
+	for _, q := range d.e.Model.Line.Quantities {
+		if q.Role != Input && l.given[q.Slot] {
+			return nil // typed over, it stands in for all that is behind it
+		}
+	}
+	key := d.shape(l)
+	if found, known := d.seen[string(key)]; known {
+		return found
+	}
+	var out []IdleInput
+	for _, q := range d.e.Model.Line.Quantities {
+		if d.asks(l, q) && d.still(l, q) {
+			out = append(out, IdleInput{q, d.wanted(l, q)})
+		}
+	}
+	if len(d.seen) < mostShapes {
+		d.seen[string(key)] = out
+	}
+	return out
+}
+
+// asks reports whether an input is given, and as no blank would be. What finds a
+// line in a table always moves something.
+func (d *idler) asks(l *Line, q *Quantity) bool {
+	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.byKey["kind"] || d.e.Model.finds[q] {
+		return false
+	}
+	if !q.IsText() && q.Num(&l.Frame) == 0 {
+		return false
+	}
+	blank := l.Clone()
+	blank.Release(q)
+	return !d.e.try(blank) || q.Digits(&blank.Frame) != q.Digits(&l.Frame)
+}
+
+// still reports whether the sums stay as they are whatever the input is.
+func (d *idler) still(l *Line, q *Quantity) bool {
+	tried := false
+	for _, other := range others(l, q) {
+		if !d.e.try(other) {
+			continue // not a joint with that
+		}
+		tried = true
+		if d.e.differ(l, other) {
+			return false
+		}
+	}
+	return tried
+}
+
+// wanted is the kind under which the input would move a sum, "" for none.
+func (d *idler) wanted(l *Line, q *Quantity) string {
+	kind, kinds := d.e.Model.Line.byKey["kind"], d.e.Model.Table("kinds")
+	for _, f := range d.e.Values.Rows(kinds).Frames {
+		name := kinds.byKey["name"].Text(f)
+		with := l.Clone()
+		with.SetText(kind, name)
+		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) {
+			continue
+		}
+		if !d.still(with, q) {
+			return name
+		}
+	}
+	return ""
+}
+
+// others are lines that differ in one input: blank, and far off on both sides.
+func others(l *Line, q *Quantity) []*Line {
+	blank := l.Clone()
+	blank.Release(q)
+	out := []*Line{blank}
+	if q.IsText() {
+		return out
+	}
+	x := q.Num(&l.Frame)
+	for _, y := range [...]float64{x * 1.5, x / 3, x*10 + 1, x / 10} {
+		other := l.Clone()
+		other.Set(q, y)
+		out = append(out, other)
+	}
+	return out
+}
+
+// try works out a line without adding anything to tables or sums, and says whether
+// it is a joint.
+func (e *Engine) try(l *Line) bool {
+	for _, s := range e.first {
+		if !l.given[s.q.Slot] {
+			run(s.q, s.code, &l.Frame)
+		}
+	}
+	for _, q := range e.check {
+		if q.Level == LevelRefuse && l.Frame.Num[q.Slot] != 0 {
+			return false
+		}
+	}
+	for _, s := range e.rest {
+		if !l.given[s.q.Slot] {
+			run(s.q, s.code, &l.Frame)
+		}
+	}
+	return true
+}
+
+// differ reports whether two lines bring other amounts to the sums.
+func (e *Engine) differ(a, b *Line) bool {
+	for _, k := range e.Model.sums {
+		x, y := a.Frame.Num[k.figure.Slot], b.Frame.Num[k.figure.Slot]
+		if math.Abs(x-y) > 1e-9*math.Max(1, math.Abs(x)) || formula.IsBlank(x) != formula.IsBlank(y) || math.IsNaN(x) != math.IsNaN(y) {
+			return true
+		}
+	}
+	return false
+}
+
+// shape is what decides which inputs of a line are idle.
+func (d *idler) shape(l *Line) []byte {
+	key := d.key[:0]
+	for _, q := range d.e.Model.Line.Quantities {
+		if q.Role != Input || !l.given[q.Slot] || q.Key == "car" {
+			continue
+		}
+		key = strconv.AppendInt(key, int64(q.Slot), 10)
+		switch {
+		case q.IsText():
+			key = append(key, '=')
+			key = append(key, q.Text(&l.Frame)...)
+		case q.Num(&l.Frame) == 0:
+			key = append(key, '0')
+		}
+		key = append(key, ' ')
+	}
+	d.key = key
+	return key
+}
+
+// findersOf are the inputs behind what finds a line in a table that may be added to
+// it.
+func (m *Model) findersOf() map[*Quantity]bool {
+	var adding []*Quantity
+	for _, q := range m.Line.Quantities {
+		if len(q.adds) > 0 {
+			adding = append(adding, q)
+		}
+	}
+	return m.Behind(adding...)
+}

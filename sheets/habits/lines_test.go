@@ -1,0 +1,552 @@
+package habits_test
+
+import (
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"strings"
+)
+
+func free(words ...any) *line { return &line{words: words, over: map[*column]any{}} }
+
+// behind gives the pieces of the lines before the nth, since the last line that is
+// no joint.
+func (l *list) behind(n int, only func(j joint) bool) (pieces float64) {
+	for _, x := range slices.Backward(l.lines[:n]) {
+		if x.j == nil {
+			break
+		}
+		if only(x.j) {
+			q, ok := x.j["qty"].(float64)
+			if !ok {
+				q = 1
+			}
+			pieces += q
+		}
+	}
+	return pieces
+}
+
+func anyJoint(joint) bool { return true }
+
+// between gives a place between two lines of joints of one car, in the middle of a
+// list.
+func (l *list) between(r *rand.Rand) (int, bool) {
+	var at []int
+	for i := 1; i < len(l.lines); i++ {
+		if l.lines[i].j != nil && l.lines[i-1].j != nil && l.lines[i].car == l.lines[i-1].car {
+			at = append(at, i)
+		}
+	}
+	if len(at) == 0 {
+		return 0, false
+	}
+	return at[r.IntN(len(at))], true
+}
+
+// once does something with a line that is a joint.
+func (b *shopBook) once(do func(l *list, n *line)) bool {
+	var lists []*list
+	var lines []*line
+	b.all(func(l *list, n *line) { lists, lines = append(lists, l), append(lines, n) })
+	if len(lines) == 0 {
+		return false
+	}
+	i := b.r.IntN(len(lines))
+	do(lists[i], lines[i])
+	return true
+}
+
+func lineHabits() []habit {
+	foot := func(name string, make func(b *shopBook, l *list) []*line) habit {
+		return named(name, lining, func(b *shopBook) bool {
+			for _, l := range b.lists {
+				if l.dead || len(l.lines) == 0 {
+					return false
+				}
+				l.lines = append(l.lines, make(b, l)...)
+			}
+			return true
+		}).of("foot")
+	}
+	middle := func(name string, make func(b *shopBook, l *list, at int) *line) habit {
+		return named(name, lining, func(b *shopBook) bool {
+			some := false
+			for _, l := range b.lists {
+				if at, ok := l.between(b.r); ok {
+					l.lines, some = slices.Insert(l.lines, at, make(b, l, at)), true
+				}
+			}
+			return some
+		}).of("middle")
+	}
+	title := func(name string, rows ...[]any) habit {
+		return named(name, heading, func(b *shopBook) bool {
+			for _, l := range b.lists {
+				l.above = append(append([][]any{}, rows...), l.above...)
+			}
+			return true
+		}).of("title")
+	}
+	blank := func() *line { return &line{over: map[*column]any{}} }
+	// total puts a word under the first column that is no number, and the pieces
+	// under their own.
+	total := func(word string, l *list, at int, only func(j joint) bool) *line {
+		n := blank()
+		c := l.col("mark")
+		if c == nil {
+			c = l.cols[0]
+		}
+		n.over[c] = word
+		if q := l.col("qty"); q != nil {
+			n.over[q] = l.behind(at, only)
+		}
+		return n
+	}
+	sized := func(word string) func(b *shopBook, l *list, at int) *line {
+		return func(_ *shopBook, l *list, at int) *line {
+			above := l.lines[at-1].j
+			n := total(word, l, at, func(j joint) bool { return j["od"] == above["od"] && j["wall"] == above["wall"] })
+			n.over[l.col("od")], n.over[l.col("wall")] = above["od"], above["wall"]
+			return n
+		}
+	}
+	struck := func(name, style string, change func(l *list, n *line)) habit {
+		return named(name, lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) {
+				n.dead, n.style = true, style
+				change(l, n)
+			})
+		}).of("struck").asHard()
+	}
+	under := func(l *list, n *line, key string, v any) {
+		if c := l.col(key); c != nil {
+			n.over[c] = v
+		}
+	}
+	return []habit{
+		title("a title above", []any{"Joint list, invented"}),
+		title("a title with day and customer", []any{"Invented exhaust works"}, []any{"Customer", "nobody", nil, "Date", "1 June"}, []any{}),
+		title("a title with a drawing's number", []any{"Exhaust, drawing", 1047, "Rev", "B"}, []any{}),
+		title("a title with rates", []any{"Shop rate", 95, "$/h"}, []any{"Argon", 0.35, "$/ft3"}, []any{}).asHard(),
+		title("a title with a legend", []any{"B = butt, P = pie cut, F = fillet"}, []any{}),
+		title("titles over many rows", []any{"Invented exhaust works"}, []any{"Joint list"}, []any{"Offer", "Q-12"}, []any{"Welds as on the drawing"}, []any{}, []any{"page", 1, "of", 2}, []any{}),
+		named("a title merged over the list", heading, func(b *shopBook) bool {
+			for _, l := range b.lists {
+				l.above = append([][]any{{"Joint list, invented"}}, l.above...)
+				l.after = append(l.after, func(s *tab, l *list) {
+					s.merged = append(s.merged, [4]int{l.down + 1, l.right + 1, l.down + 1, l.right + len(l.cols)})
+				})
+			}
+			return true
+		}).of("title"),
+		foot("a total below", func(_ *shopBook, l *list) []*line { return []*line{total("Total", l, len(l.lines), anyJoint)} }),
+		foot("a total below a blank row", func(_ *shopBook, l *list) []*line {
+			return []*line{blank(), total("TOTAL", l, len(l.lines), anyJoint)}
+		}),
+		foot("a total below by formula", func(_ *shopBook, l *list) []*line {
+			n := total("Total", l, len(l.lines), anyJoint)
+			if q := l.col("qty"); q != nil {
+				n.over[q] = calc{"SUM(A1:A9)", n.over[q]}
+			}
+			return []*line{n}
+		}),
+		foot("a total without a word", func(_ *shopBook, l *list) []*line {
+			n := blank()
+			if q := l.col("qty"); q != nil {
+				n.over[q] = l.behind(len(l.lines), anyJoint)
+			}
+			return []*line{n}
+		}).need("qty"),
+		foot("a total in other words", func(b *shopBook, l *list) []*line {
+			return []*line{total(pick(b.r, "All welds", "Joints in all", "Summe", "Totale", "In total", "Welds, total"), l, len(l.lines), anyJoint)}
+		}),
+		foot("a total of each size below", func(_ *shopBook, l *list) []*line {
+			out := []*line{blank(), free("By size")}
+			seen := map[size]float64{}
+			for _, n := range l.lines {
+				if n.j != nil {
+					q, ok := n.j["qty"].(float64)
+					if !ok {
+						q = 1
+					}
+					seen[size{n.j["od"].(float64), n.j["wall"].(float64)}] += q
+				}
+			}
+			keys := slices.SortedFunc(maps.Keys(seen), func(x, y size) int {
+				if x.od != y.od {
+					return int(1e6 * (x.od - y.od))
+				}
+				return int(1e6 * (x.wall - y.wall))
+			})
+			for _, s := range keys {
+				n := blank()
+				n.over[l.col("od")], n.over[l.col("wall")] = s.od, s.wall
+				if q := l.col("qty"); q != nil {
+					n.over[q] = seen[s]
+				}
+				out = append(out, n)
+			}
+			return out
+		}).need("qty").asHard(),
+		foot("a total of all cars below", func(b *shopBook, l *list) []*line {
+			n := total("Total for 5 cars", l, len(l.lines), anyJoint)
+			return []*line{n}
+		}),
+		foot("a note below", func(*shopBook, *list) []*line {
+			return []*line{blank(), free("All tubes deburred and cleaned before welding")}
+		}),
+		foot("notes below", func(*shopBook, *list) []*line {
+			return []*line{blank(), free("Notes:"), free("1. purge before tacking"), free("2. bends as drawn"), blank(), free("Checked by", "inspector")}
+		}),
+		foot("a note with a size below", func(*shopBook, *list) []*line {
+			return []*line{blank(), free("Tubes of 3 x .047 come from the customer")}
+		}),
+		foot("a day below", func(*shopBook, *list) []*line { return []*line{blank(), free("Printed", "1 June", 2026)} }),
+		foot("rates below", func(*shopBook, *list) []*line {
+			return []*line{blank(), free("Shop rate", 95), free("Argon", 0.35), free("Hours", 12)}
+		}).asHard(),
+		foot("a spare row with a size below", func(_ *shopBook, l *list) []*line {
+			n := blank()
+			n.over[l.col("od")] = 3
+			return []*line{blank(), n}
+		}).asHard(),
+		foot("rows prepared with a mark only", func(b *shopBook, l *list) []*line {
+			n := blank()
+			if c := l.col("mark"); c != nil {
+				n.over[c] = "X-1"
+			}
+			return []*line{n}
+		}).need("mark").asHard(),
+		foot("the next revision's joints below a line", func(b *shopBook, l *list) []*line {
+			out := []*line{blank(), free("Old, before rev B:")}
+			for _, n := range l.lines[:1+len(l.lines)/3] {
+				if n.j != nil {
+					out = append(out, &line{j: maps.Clone(n.j), car: n.car, dead: true, over: maps.Clone(n.over)})
+				}
+			}
+			return out
+		}).asHard(),
+		foot("optional joints below a line", func(b *shopBook, l *list) []*line {
+			out := []*line{blank(), free(pick(b.r, "Options, not ordered:", "NOT IN THIS ORDER", "Spares", "Alternative:"))}
+			for _, n := range l.lines[:1] {
+				if n.j != nil {
+					j := maps.Clone(n.j)
+					j["mark"] = "Z-9"
+					out = append(out, &line{j: j, car: n.car, dead: true, over: maps.Clone(n.over)})
+				}
+			}
+			return out
+		}).asHard(),
+		middle("a blank row between", func(*shopBook, *list, int) *line { return blank() }),
+		middle("the headings again between", func(*shopBook, *list, int) *line { return headLine() }),
+		middle("a subtotal between", func(_ *shopBook, l *list, at int) *line { return total("Subtotal", l, at, anyJoint) }),
+		middle("a subtotal of a part between", func(_ *shopBook, l *list, at int) *line { return total("Total front", l, at, anyJoint) }),
+		middle("a subtotal in German between", func(_ *shopBook, l *list, at int) *line { return total("Zwischensumme", l, at, anyJoint) }),
+		middle("a subtotal that repeats the size", sized("Subtotal")).need("mark", "qty"),
+		middle("a subtotal that repeats the size, without pieces", sized("Subtotal")).need("mark").lacking("qty").asHard(),
+		middle("a subtotal that repeats the size, in other words", func(b *shopBook, l *list, at int) *line {
+			return sized(pick(b.r, "of this size", "3 in, all", "Σ", "so far", "Summe Rohr", "all"))(b, l, at)
+		}).need("mark").asHard(),
+		middle("a carry between pages", func(b *shopBook, l *list, at int) *line {
+			return total(pick(b.r, "carried forward", "c/f", "Übertrag", "brought forward"), l, at, anyJoint)
+		}),
+		middle("a section's title between", func(b *shopBook, _ *list, _ int) *line {
+			return free(pick(b.r, "Rear section", "Over the axle", "REAR", "Hinten", "Silencer"))
+		}).asHard(),
+		middle("a note between", func(b *shopBook, _ *list, _ int) *line {
+			return free(pick(b.r, "weld the next ones after fitting on the car", "tack all, then check the jig"))
+		}).asHard(),
+		middle("a note in a size's column between", func(_ *shopBook, l *list, _ int) *line {
+			n := blank()
+			n.over[l.col("od")] = "see drawing"
+			return n
+		}).asHard(),
+		middle("a row of dashes between", func(_ *shopBook, l *list, _ int) *line {
+			n := blank()
+			for _, c := range l.cols {
+				n.over[c] = "---"
+			}
+			return n
+		}).asHard(),
+		middle("a joint of which the wall is missing", func(b *shopBook, l *list, at int) *line {
+			j := maps.Clone(l.lines[at].j)
+			return &line{j: j, car: l.lines[at].car, over: map[*column]any{l.col("wall"): nil}}
+		}).asHard(),
+		middle("a joint of which the size is to be said", func(b *shopBook, l *list, at int) *line {
+			j := maps.Clone(l.lines[at].j)
+			v := pick(b.r, "tba", "?", "TBC", "s. Zg.")
+			return &line{j: j, car: l.lines[at].car, over: map[*column]any{l.col("wall"): v, l.col("od"): v}}
+		}).asHard(),
+		struck("a row struck out", "struck", func(*list, *line) {}),
+		struck("a row struck out by word in its mark", "", func(l *list, n *line) { under(l, n, "mark", "deleted") }).need("mark"),
+		struck("a row with a quantity of naught", "", func(l *list, n *line) { under(l, n, "qty", 0) }).need("qty"),
+		struck("a row with a dash for its quantity", "", func(l *list, n *line) { under(l, n, "qty", "-") }).need("qty"),
+		struck("a row with none for its quantity", "", func(l *list, n *line) { under(l, n, "qty", "none") }).need("qty"),
+		struck("a row with VOID for its kind", "", func(l *list, n *line) { under(l, n, "kind", "VOID") }).need("kind"),
+		struck("a row with existing for its kind", "", func(l *list, n *line) { under(l, n, "kind", "by others") }).need("kind"),
+		named("a row hidden", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) {
+				at := slices.Index(l.lines, n)
+				l.after = append(l.after, func(s *tab, l *list) { s.rows[l.bodyRow+at] = true })
+			})
+		}).of("struck"),
+		named("a row without a mark", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) { under(l, n, "mark", nil) })
+		}).need("mark"),
+		named("a mark said twice", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) { under(l, n, "mark", l.lines[0].j["mark"]) })
+		}).need("mark"),
+		named("a joint typed twice", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) {
+				if at := slices.Index(l.lines, n); at >= 0 {
+					l.lines = slices.Insert(l.lines, at, &line{j: n.j, car: n.car, dead: true, over: maps.Clone(n.over)})
+				}
+			})
+		}).need("mark").asHard(),
+		named("a kind left out", lining, func(b *shopBook) bool {
+			some := false
+			b.all(func(l *list, n *line) {
+				if n.j["kind"] == "pie cut" && !some {
+					under(l, n, "kind", nil)
+					some = true
+				}
+			})
+			return some
+		}).need("kind", "bend").of("cells-kind").asHard(),
+		named("a kind of none that there is", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) {
+				under(l, n, "kind", pick(b.r, "cup weld", "orbital", "TIG", "?", "Stutzen", "tee"))
+			})
+		}).need("kind").of("cells-kind").asHard(),
+		named("an angle that the saw is set to", lining, func(b *shopBook) bool {
+			some := false
+			b.all(func(l *list, n *line) {
+				if v, ok := n.j["pie_angle"].(float64); ok && !some {
+					under(l, n, "pie_angle", sprintf("saw %v", v/2))
+					some = true
+				}
+			})
+			return some
+		}).need("bend", "pie_angle").asHard(),
+		named("numbers kept as text", lining, func(b *shopBook) bool {
+			b.all(func(l *list, n *line) {
+				for _, key := range []string{"od", "wall", "qty", "bend"} {
+					if c := l.col(key); c != nil {
+						if _, has := n.over[c]; has {
+							continue
+						}
+						if v, ok := b.value(l, c, n, 0).(float64); ok {
+							n.over[c] = sprint(v)
+						}
+					}
+				}
+			})
+			return true
+		}),
+		named("blanks around words", lining, func(b *shopBook) bool {
+			b.all(func(l *list, n *line) {
+				for _, key := range []string{"kind", "alloy", "setup"} {
+					if c := l.col(key); c != nil {
+						if _, has := n.over[c]; has {
+							continue
+						}
+						if v, ok := b.value(l, c, n, 0).(string); ok && v != "" {
+							n.over[c] = " " + v + "  "
+						}
+					}
+				}
+			})
+			return true
+		}),
+	}
+}
+
+func tabHabits() []habit {
+	behind := func(name string, make func(b *shopBook) *tab) habit {
+		return named(name, around, func(b *shopBook) bool {
+			s := make(b)
+			if s == nil {
+				return false
+			}
+			if b.r.IntN(3) == 0 {
+				b.first = append(b.first, s)
+			} else {
+				b.tabs = append(b.tabs, s)
+			}
+			return true
+		}).of(strings.ReplaceAll(name, " ", "-"))
+	}
+	// again is another list of the same joints, or of some, which are not meant.
+	again := func(name string, change func(b *shopBook, was *list, l *list)) habit {
+		return named(name, around, func(b *shopBook) bool {
+			was := b.lists[b.r.IntN(len(b.lists))]
+			if was.dead {
+				return false
+			}
+			l := *was
+			l.dead = true
+			l.lines = nil
+			for _, n := range was.lines {
+				c := *n
+				c.dead = true
+				l.lines = append(l.lines, &c)
+			}
+			change(b, was, &l)
+			b.lists = append(b.lists, &l)
+			return true
+		}).of("another-list").asHard()
+	}
+	some := func(l *list, n int) { l.lines = l.lines[:min(n, len(l.lines))] }
+	return []habit{
+		behind("a sheet of rates", func(*shopBook) *tab {
+			return sheetOf("Rates", []any{"Item", "Rate"}, []any{"Shop", 95}, []any{"Argon", 0.35}, []any{"Rod", 84}, []any{"Margin", 0.2})
+		}),
+		behind("a sheet of rates by formula", func(*shopBook) *tab {
+			return sheetOf("Calc", []any{"Item", "Each", "Sum"}, []any{"Shop", 95, calc{"B2*2", 190}}, []any{"Gas", 3, calc{"B3*2", 6}}, []any{"All", nil, calc{"SUM(C2:C3)", 196}})
+		}),
+		behind("a sheet of notes", func(*shopBook) *tab {
+			return sheetOf("Notes", []any{"Call before delivery"}, []any{"Exhausts go out in boxes of two"}, []any{"No paint"})
+		}),
+		behind("an empty sheet", func(*shopBook) *tab { return newTab("Sheet2") }),
+		behind("a sheet of hours", func(*shopBook) *tab {
+			return sheetOf("Hours", []any{"Day", "Person", "Hours"}, []any{"Mon", "one", 7.5}, []any{"Tue", "two", 8}, []any{"Wed", "one", 6})
+		}),
+		behind("a sheet of customers", func(*shopBook) *tab {
+			return sheetOf("Contacts", []any{"Name", "Town", "Zip"}, []any{"nobody", "nowhere", 12345}, []any{"someone", "somewhere", 54321})
+		}),
+		behind("a sheet of deliveries", func(b *shopBook) *tab {
+			s := sheetOf("Delivery", []any{"Week", "What"})
+			for i, of := range b.cars {
+				s.put(i+2, 1, 12+i)
+				s.put(i+2, 2, of.name)
+			}
+			return s
+		}).asHard(),
+		behind("a calendar", func(*shopBook) *tab {
+			s := newTab("Calendar")
+			for i := range 31 {
+				s.put(1+i/7, 1+i%7, i+1)
+			}
+			return s
+		}),
+		behind("a sheet of costs per car", func(b *shopBook) *tab {
+			s := sheetOf("Costs", []any{"Car", "Cost last year"})
+			for i, of := range b.cars {
+				s.put(i+2, 1, of.name)
+				s.put(i+2, 2, 1200+50*i)
+			}
+			return s
+		}).asHard(),
+		behind("a table of gauges", func(*shopBook) *tab {
+			return sheetOf("Gauges", []any{"Gauge", "in", "mm"}, []any{16, 0.065, 1.65}, []any{18, 0.049, 1.24}, []any{20, 0.035, 0.89})
+		}).asHard(),
+		behind("a price list of tube", func(b *shopBook) *tab {
+			s := sheetOf("Tube prices", []any{"OD", "Wall", "Price per ft"})
+			for i, x := range sizes(b.metric)[:4] {
+				s.put(i+2, 1, x.od)
+				s.put(i+2, 2, x.wall)
+				s.put(i+2, 3, 20+i)
+			}
+			return s
+		}).asHard(),
+		behind("a stock list of tube", func(b *shopBook) *tab {
+			s := sheetOf("Stock", []any{"Shelf", "OD (" + b.unitOf("od") + ")", "Wall (" + b.unitOf("od") + ")", "Qty", "Supplier"})
+			for i, x := range sizes(b.metric)[:4] {
+				for k, v := range []any{sprintf("S%d", i), x.od, x.wall, 3 + i, "none"} {
+					s.put(i+2, k+1, v)
+				}
+			}
+			return s
+		}).asHard(),
+		behind("welding parameters", func(b *shopBook) *tab {
+			s := sheetOf("Parameters", []any{"Tube OD", "Wall", "Amps", "Cup", "Argon"})
+			for i, x := range sizes(b.metric)[:4] {
+				for k, v := range []any{x.od, x.wall, 40 + 5*i, 12, 20} {
+					s.put(i+2, k+1, v)
+				}
+			}
+			return s
+		}).asHard(),
+		behind("a cut list", func(b *shopBook) *tab {
+			s := sheetOf("Cut list", []any{"Item", "Tube OD", "Wall", "Length", "Qty"})
+			row := 1
+			b.all(func(_ *list, n *line) {
+				row++
+				for k, v := range []any{n.j["mark"], n.j["od"], n.j["wall"], 10, n.j["qty"]} {
+					s.put(row, k+1, v)
+				}
+			})
+			return s
+		}).asHard(),
+		behind("pieces by size", func(b *shopBook) *tab {
+			s := sheetOf("By size", []any{"Tube", "Across", "Skin", "Welds"})
+			for i, x := range sizes(b.metric)[:4] {
+				for k, v := range []any{sprintf("T%d", i), x.od, x.wall, 3 + i} {
+					s.put(i+2, k+1, v)
+				}
+			}
+			return s
+		}).asHard(),
+		behind("a list of joints without sizes", func(b *shopBook) *tab {
+			s := sheetOf("Weld map", []any{"Joint no", "Kind", "Qty"})
+			for i := range 4 {
+				for k, v := range []any{sprintf("M-%d", i), "butt", 2} {
+					s.put(i+2, k+1, v)
+				}
+			}
+			return s
+		}).asHard(),
+		behind("an old cars' sheet", func(b *shopBook) *tab {
+			s := sheetOf("Last year", []any{"Car", "Cars sold"})
+			for i, of := range b.cars {
+				s.put(i+2, 1, of.name)
+				s.put(i+2, 2, 7+i)
+			}
+			return s
+		}).asHard(),
+		again("the list before, as rev A", func(b *shopBook, was, l *list) {
+			l.title, was.title = was.title+" rev A", was.title+" rev B"
+			some(l, len(l.lines)-1)
+		}),
+		again("an old copy of the list", func(b *shopBook, was, l *list) {
+			l.title = pick(b.r, was.title+" (2)", "Copy of "+was.title, "OLD "+was.title, was.title+" old", "Backup", "Sheet3", "alt", "Kopie")
+		}),
+		again("a list to send out", func(b *shopBook, was, l *list) {
+			l.title = pick(b.r, "Print", "To customer", "For the shop", "Werkstatt")
+			l.cols = slices.DeleteFunc(slices.Clone(l.cols), func(c *column) bool {
+				return !slices.Contains([]string{"mark", "od", "wall", "qty", "car"}, c.key)
+			})
+		}),
+		again("a sheet of examples", func(b *shopBook, was, l *list) {
+			l.title = pick(b.r, "EXAMPLE", "Template", "How to", "Muster")
+			some(l, 2)
+		}),
+		again("a list of another order", func(b *shopBook, was, l *list) {
+			l.title = pick(b.r, "Order 2024", "Last job", "Q-11")
+			for _, n := range l.lines {
+				if n.j != nil {
+					n.j = drawJoint(b.r, b.metric, b.keys, sprint(n.j["mark"]))
+				}
+			}
+		}),
+		named("an old copy of the list, hidden", around, func(b *shopBook) bool {
+			was := *b.lists[0]
+			was.dead = true
+			s := b.lay(&was)
+			s.title, s.state = "Old", "hidden"
+			b.tabs = append(b.tabs, s)
+			return true
+		}).of("another-list").asHard(),
+		named("an empty form of the list", around, func(b *shopBook) bool {
+			l := *b.lists[0]
+			l.lines, l.title, l.dead = nil, pick(b.r, "Form", "Blank", "Template"), true
+			b.tabs = append(b.tabs, b.lay(&l))
+			return true
+		}).of("another-list").asHard(),
+		named("sheets with an approval", around, func(b *shopBook) bool {
+			b.first = append(b.first, sheetOf("Cover", []any{"Order of exhausts, invented"}, []any{"Rev", "B"}, []any{"Approved", "yes"}, []any{"Pages", 3}))
+			return true
+		}).of("cover"),
+	}
+}
