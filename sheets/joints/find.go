@@ -276,15 +276,19 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 // lower one has more: units, and headings under blanks. It is nil where the lower row
 // is none.
 func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, row headingRow) *List {
-	if below == nil {
+	under := false
+	for col := range below {
+		under = under || upper[col] == ""
+	}
+	if !under {
 		return nil
 	}
 	both := b.asHeadings(sheet, row.num+1, below, upper)
 	if both == nil || len(both.Shop) <= len(l.Shop) {
 		return nil
 	}
-	for key, c := range l.Shop {
-		if both.Shop[key].Col != c.Col {
+	for key, c := range both.Shop {
+		if was, has := l.Shop[key]; has && was.Col != c.Col || !has && upper[c.Col] != "" {
 			return nil
 		}
 	}
