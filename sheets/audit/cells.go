@@ -62,12 +62,16 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		switch {
 		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
-		case c.Q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
+		case c.Q.Key == "car" && cell.have != nil && (ed.L.Called != "" || sheetRenamed(cell.have.Formula, n.Formula)):
 			if !joints.Filled(ed.Inputs[i]) {
 				a.add("renamed "+ed.L.Title, Fault{
 					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
-					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
+					Found: shownText(cell.have), Expected: shownText(&worksheet.Cell{Kind: worksheet.Text, Text: ed.L.Title}),
+					Fix: "write the car on the rows, or call the sheet as before; priced again as it is, they are of another car",
 				})
+			}
+			if ed.L.Called != "" {
+				a.compare(cell)
 			}
 		case old != nil && book.SameFormula(formulaOf(cell.have), n.Formula) && c.Reader == nil:
 			if cell.have.Kind == worksheet.Error {
@@ -218,7 +222,7 @@ func (a *auditor) compare(c seenCell) {
 			Fix:  "open it in the spreadsheet program and save it there",
 		})
 	case !asStored(c.have, c.want):
-		a.differ[c.at] = &differing{have: *c.have, want: worksheet.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
+		a.differ[c.at] = &differing{have: *c.have, want: worksheet.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, formula: c.want.Formula, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
 	}
 }

@@ -1,8 +1,10 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/assumptions"
@@ -80,63 +82,85 @@ func otherRows(have, want string) bool {
 // than there are, that; else of its cells.
 func (a *auditor) judgeAside() {
 	a.judged = true
-	var kept []cellAt
+	since := a.since()
 	for _, title := range a.Own.Titles() {
 		b := a.aside[title]
 		if b == nil {
 			continue
 		}
 		delete(a.aside, title)
-		if b.misplaced < leastMisplaced {
+		if b.misplaced < leastMisplaced && since.what == "" {
 			for _, c := range b.cells {
 				a.compare(c)
 			}
 			continue
 		}
-		a.misplacedSheet(title, b)
+		a.misplacedSheet(title, b, since)
 	}
-	for _, at := range a.order {
-		if a.byKey[misplacedKey+at.sheet] == nil {
-			kept = append(kept, at)
-		} else {
+	a.passMisplaced()
+}
+
+// passMisplaced takes off the list what differs on sheets that belong to other rows,
+// and the row of Summary that counts what does not hold there.
+func (a *auditor) passMisplaced() {
+	counts := map[string]int{}
+	any := slices.ContainsFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })
+	for at, d := range a.differ {
+		if a.byKey[misplacedKey+at.sheet] != nil {
+			delete(a.differ, at)
+		} else if strings.Contains(d.formula, book.NameAgrees) {
+			counts[at.sheet] = at.row
+		}
+	}
+	for at := range a.differ {
+		if any && counts[at.sheet] == at.row {
 			delete(a.differ, at)
 		}
 	}
-	a.order = kept
 }
 
 const misplacedKey = "other rows "
 
 // misplacedSheet tells of a sheet for the bid that belongs to other rows than there
 // are. Where nobody has touched the joints, somebody has touched the sheet.
-func (a *auditor) misplacedSheet(title string, b *bidCells) {
+func (a *auditor) misplacedSheet(title string, b *bidCells, since otherwise) {
 	f := Fault{
 		Grade: Wrong, Rule: RuleOtherRows, Cell: b.cells[0].at.String(),
 		What:  "the formulas of " + title + " name other rows than those of the joints and of its own",
 		Found: fmt.Sprintf("%d of its cells are not what they should be", b.all), Expected: "the sheet as the program writes it", Fix: "price again, which writes the sheet anew",
 	}
-	switch changed, sorted := a.joinedOtherwise(); {
-	case changed:
-		f.Grade, f.What = Doubtful, title+" belongs to the joints as they were at the last run, and not to those that there are"
-	case sorted:
+	switch {
+	case since.what != "":
+		f.Grade, f.What = Doubtful, fmt.Sprintf("%s belongs to the %s as they were at the last run, and not to those that there are", title, since.what)
+	case since.sorted:
 		f.Grade, f.What = WorthKnowing, title+" has the joints in the order of the last run, and they were sorted since; the price does not rest on it"
 	}
 	a.add(misplacedKey+title, f)
 }
 
-// joinedOtherwise says whether the joints are others than at the last run, or in
-// another order.
-func (a *auditor) joinedOtherwise() (changed, sorted bool) {
+// otherwise is what is not as it was at the last run.
+type otherwise struct {
+	what   string // joints, or assumptions; "" for neither
+	sorted bool   // the joints stand in another order
+}
+
+// since holds what the figures come from against the record of the last run.
+func (a *auditor) since() (o otherwise) {
 	for _, p := range a.PairStates(a.ReadState(), a.Now) {
-		differs := p.Was == nil || p.Now == nil || p.Was.Value != p.Now.Value
-		switch {
-		case p.Now != nil && p.Now.What == assumptions.StateList, p.Was != nil && p.Was.What == assumptions.StateList:
-			changed = changed || differs
-		case p.Now != nil && p.Now.What == assumptions.StateRows:
-			sorted = sorted || differs
+		if p.Was != nil && p.Now != nil && p.Was.Value == p.Now.Value {
+			continue
+		}
+		switch s := p.Line(); s.What {
+		case assumptions.StateList:
+			o.what = "joints"
+		case assumptions.StateRows:
+			o.sorted = true
+		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
+		default:
+			o.what = cmp.Or(o.what, "assumptions")
 		}
 	}
-	return changed, sorted
+	return o
 }
 
 // sameButForEnd reports whether a formula is the one wanted but for where a block of

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"regexp"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets"
@@ -68,6 +69,7 @@ func (c cellAt) String() string { return c.sheet + "!" + grid.Ref(c.row, c.col) 
 type differing struct {
 	have, want worksheet.Cell
 	what       string
+	formula    string
 	line       lineAt
 	q          *compute.Quantity // of a line
 	holds      func(*compute.Values, float64)
@@ -190,7 +192,19 @@ type firstLook struct {
 	auditor *auditor
 }
 
-func (l firstLook) Opens(r *sheets.Run) { l.auditor.Run = r }
+func (l firstLook) Opens(r *sheets.Run) {
+	l.auditor.Run = r
+	callAsBefore(r)
+}
+
+// callAsBefore keeps the joints without a car those of the car that their sheet was
+// called after at the last run: the workbook still counts them so.
+func callAsBefore(r *sheets.Run) {
+	renamed := r.Renamed()
+	for _, l := range r.All {
+		l.Called = renamed[strings.ToLower(strings.TrimSpace(l.Title))]
+	}
+}
 
 func (l firstLook) Row(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) {
 	l.auditor.seeRow(ed, r, cells)
@@ -213,6 +227,7 @@ type secondLook struct {
 
 func (l *secondLook) Opens(r *sheets.Run) {
 	l.model = r.Model
+	callAsBefore(r)
 	for _, f := range l.auditor.found {
 		f.hold(r.Values)
 	}
