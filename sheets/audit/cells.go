@@ -32,9 +32,12 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 	}
 	if !counted {
 		for _, n := range cells {
-			if strings.HasPrefix(n.Text, joints.LeftOutText) { // the reading says why
+			switch i := ed.At[n.Col] - 1; {
+			case strings.HasPrefix(n.Text, joints.LeftOutText): // the reading says why
 				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
 				a.standIn(ed, at)
+			case n.Text != "" && hollow(have[i]): // a total or a note that no run has seen: nothing counts it yet
+				a.unread[at] = true
 			}
 		}
 		return
@@ -172,6 +175,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 		return
 	}
 	a.cells++
+	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}

@@ -53,6 +53,8 @@ type auditor struct {
 	aside       map[string]*bidCells      // of the sheets for the bid, by title
 	judged      bool                      // they are judged
 	unseen      []unseenTyped             // cells typed over that bear no run's mark
+	unread      map[lineAt]bool           // rows that are no joints, which no run has seen
+	valued      bool                      // a calculated cell of a sheet of ours has a value
 	last        map[int]int               // the last joint of each list; nil until it is asked for
 }
 
@@ -102,7 +104,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
-	a.alike, a.aside = map[string]*alikeCells{}, map[string]*bidCells{}
+	a.alike, a.aside, a.unread = map[string]*alikeCells{}, map[string]*bidCells{}, map[lineAt]bool{}
 	t, err := sheets.Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
@@ -158,7 +160,7 @@ type standing struct {
 func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
 
 func (a *auditor) standing() standing {
-	s := standing{map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}, false}
+	s := standing{map[lineAt]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
 	for _, f := range a.found {
 		maps.Copy(s.gone, f.gone)
 		for at, figures := range f.shown {
