@@ -171,14 +171,19 @@ func (c *seenCell) hold(f *auditFault) {
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
-	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
+	number := c.Kind == worksheet.Number && !strings.EqualFold(title, a.Own.Assumptions)
+	if c.Owner != page.Ours || c.Formula == "" && !number || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
-	a.cells++
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
+	if c.Formula == "" {
+		a.seeKept(cell)
+		return
+	}
+	a.cells++
 	a.compare(cell)
 }
 
@@ -198,6 +203,10 @@ func labelled(r *worksheet.Row, col int) string {
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {
+	if c.want.Formula == "" {
+		a.keptChanged(c)
+		return
+	}
 	if c.have == nil || !c.have.HasFormula || !book.SameFormula(c.have.Formula, c.want.Formula) {
 		if f := a.columnGone(c); f != nil {
 			c.hold(f)

@@ -24,7 +24,21 @@ type bidCells struct {
 	cells     []seenCell // none once enough are misplaced: there may be very many
 	misplaced int        // whose formula names other rows
 	all       int
+	shapes    map[string]int // formulas of each column but for their rows: how many more there are than should be
 }
+
+// sorted reports whether every column has what it should have, on other rows.
+func (b *bidCells) sorted() bool {
+	for _, n := range b.shapes {
+		if n != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// shape is a formula but for the rows that it names.
+func shape(f string) string { return cellRow.ReplaceAllString(book.TidyFormula(f), "$1") }
 
 // ofBid reports whether a sheet is one for the bid.
 func (a *auditor) ofBid(title string) bool {
@@ -39,15 +53,17 @@ func (a *auditor) ofBid(title string) bool {
 // setAside keeps a cell of a sheet for the bid for later, and reports whether it
 // does.
 func (a *auditor) setAside(c seenCell) bool {
-	if a.judged || !a.ofBid(c.at.sheet) || c.have != nil && c.have.Kind != worksheet.Error && book.SameFormula(c.have.Formula, c.want.Formula) {
+	if a.judged || !a.ofBid(c.at.sheet) || c.want.Formula != "" && c.have != nil && c.have.Kind != worksheet.Error && book.SameFormula(c.have.Formula, c.want.Formula) {
 		return false
 	}
 	b := a.aside[c.at.sheet]
 	if b == nil {
-		b = &bidCells{}
+		b = &bidCells{shapes: map[string]int{}}
 		a.aside[c.at.sheet] = b
 	}
 	b.all++
+	b.shapes[fmt.Sprint(c.at.col, shape(formulaOf(c.have)))]++
+	b.shapes[fmt.Sprint(c.at.col, shape(c.want.Formula))]--
 	if !hollow(c.have) && c.have.HasFormula && otherRows(c.have.Formula, c.want.Formula) {
 		b.misplaced++
 	}
@@ -75,7 +91,7 @@ func otherRows(have, want string) bool {
 	if have == want {
 		return false
 	}
-	return strings.Contains(have, "#REF!") || cellRow.ReplaceAllString(have, "$1") == cellRow.ReplaceAllString(want, "$1")
+	return strings.Contains(have, "#REF!") || shape(have) == shape(want)
 }
 
 // judgeAside tells of the sheets for the bid: of one that belongs to other rows
@@ -89,7 +105,7 @@ func (a *auditor) judgeAside() {
 			continue
 		}
 		delete(a.aside, title)
-		if b.misplaced < leastMisplaced && since.what == "" {
+		if b.misplaced < leastMisplaced && since.what == "" && !(since.sorted && b.sorted()) {
 			for _, c := range b.cells {
 				a.compare(c)
 			}
@@ -97,7 +113,51 @@ func (a *auditor) judgeAside() {
 		}
 		a.misplacedSheet(title, b, since)
 	}
+	a.judgeKept(since)
 	a.passMisplaced()
+}
+
+// seeKept compares a number of ours that no formula holds.
+func (a *auditor) seeKept(c seenCell) {
+	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) {
+		return
+	}
+	if c.have != nil {
+		have := *c.have
+		c.have = &have
+	}
+	if !a.setAside(c) {
+		a.kept = append(a.kept, c)
+	}
+}
+
+// judgeKept tells of the numbers of Summary that no formula holds, and that are not
+// what the program writes. What they are follows from the joints and the
+// assumptions of the last run.
+func (a *auditor) judgeKept(since otherwise) {
+	for _, c := range a.kept {
+		if since.what == "" {
+			a.keptChanged(c)
+			continue
+		}
+		a.add(misplacedKey+c.at.sheet, Fault{
+			Grade: Doubtful, Rule: RuleOtherRows, Cell: c.at.String(), Found: shownText(c.have), Expected: shownWant(c.want),
+			What: fmt.Sprintf("lists on %s belong to the %s as they were at the last run, and not to those that there are", c.at.sheet, since.what), Fix: "price again",
+		})
+		for at := range a.differ {
+			if at.sheet == c.at.sheet && at.row == c.at.row {
+				delete(a.differ, at)
+			}
+		}
+	}
+}
+
+// keptChanged tells of a number of ours that no formula holds.
+func (a *auditor) keptChanged(c seenCell) {
+	a.add("kept "+c.key, Fault{
+		Grade: Wrong, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " is not what the program wrote; no formula holds it",
+		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which writes it anew",
+	})
 }
 
 // passMisplaced takes off the list what differs on sheets that belong to other rows,
@@ -106,7 +166,7 @@ func (a *auditor) passMisplaced() {
 	counts := map[string]int{}
 	any := slices.ContainsFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })
 	for at, d := range a.differ {
-		if a.byKey[misplacedKey+at.sheet] != nil {
+		if a.ofBid(at.sheet) && a.byKey[misplacedKey+at.sheet] != nil {
 			delete(a.differ, at)
 		} else if strings.Contains(d.formula, book.NameAgrees) {
 			counts[at.sheet] = at.row
@@ -132,7 +192,7 @@ func (a *auditor) misplacedSheet(title string, b *bidCells, since otherwise) {
 	switch {
 	case since.what != "":
 		f.Grade, f.What = Doubtful, fmt.Sprintf("%s belongs to the %s as they were at the last run, and not to those that there are", title, since.what)
-	case since.sorted:
+	case since.sorted && b.sorted():
 		f.Grade, f.What = WorthKnowing, title+" has the joints in the order of the last run, and they were sorted since; the price does not rest on it"
 	}
 	a.add(misplacedKey+title, f)
@@ -203,7 +263,7 @@ const leastFolded = 20
 func (a *auditor) fold() {
 	key := func(f *auditFault) string {
 		switch f.Rule {
-		case RuleTypedOver, RuleFormulaGone, RuleReference, RuleAnchor, RuleMasked, RuleTotal, RuleConstant, RuleFormula, RuleLink, RuleStale, RuleErrorValue, RuleNoFigures, RuleOldReading, RuleKeptAsText:
+		case RuleTypedOver, RuleFormulaGone, RuleReference, RuleAnchor, RuleMasked, RuleTotal, RuleConstant, RuleFormula, RuleLink, RuleStale, RuleErrorValue, RuleNoFigures, RuleOldReading, RuleKeptAsText, RuleKeptChanged:
 			sheet, _, _ := strings.Cut(f.Cell, "!")
 			return string(f.Grade) + f.Rule + " " + sheet
 		}
