@@ -200,7 +200,7 @@ func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int
 		for k := range n {
 			mark := fmt.Sprintf("%c-%02d", 'A'+i, k+1)
 			j := drawJoint(r, metric, keys, mark)
-			for k < len(needs) && needs[k] != "car" && j[needs[k]] == nil {
+			for tries := 0; tries < 200 && k < len(needs) && j[needs[k]] == nil; tries++ {
 				j = drawJoint(r, metric, keys, mark)
 			}
 			if k < joints {
