@@ -181,6 +181,12 @@ func drawJoint(r *rand.Rand, metric bool, keys []string, mark string) joint {
 	case "seam":
 		j["weld_length"] = step(r, 1, 20, 0.5) * scale
 	}
+	if kind == "fillet" {
+		delete(j, "gap") // moves nothing there, and is questioned
+	}
+	if j["filler"] == "no" {
+		delete(j, "wire")
+	}
 	for k := range j {
 		if !has(k) {
 			delete(j, k)
