@@ -102,6 +102,10 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 		}
 		c = &worksheet.Cell{Kind: worksheet.Number, Num: r.Value}
 	}
+	if stale := book.Stale(c, nil); stale != "" {
+		fault(row, book.AssumeValue, "%s is %s; open the workbook in your spreadsheet program and save it once", q.Key, stale)
+		return
+	}
 	if why := q.Fault(c.Num); why != "" {
 		fault(row, book.AssumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)
 		return
@@ -148,6 +152,8 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 			switch {
 			case q.IsText():
 				f.Text[q.Slot] = book.CellText(*c)
+			case book.Stale(c, nil) != "":
+				fault(row, col, "%s is %s; open the workbook in your spreadsheet program and save it once", book.Heading(q), book.Stale(c, nil))
 			case c.Kind == worksheet.Number && c.Num < 0:
 				fault(row, col, "%s is below 0; type 0 or more", book.Heading(q))
 			case c.Kind == worksheet.Number:

@@ -71,7 +71,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 	blank := "0"
 	switch {
 	case r.Q.Key == "car":
-		r.text = cmp.Or(strings.TrimSpace(l.Title), untitled)
+		r.text = cmp.Or(strings.TrimSpace(l.Called), strings.TrimSpace(l.Title), untitled)
 		blank = page.Quoted(r.text)
 	case r.Q.Formula() != nil:
 		var err error
@@ -157,6 +157,9 @@ func tableOfWords(list string) string {
 	return ""
 }
 
+// saveOnce is what to do about a formula whose stored value is none, or another's.
+const saveOnce = "open the workbook in your spreadsheet program and save it once"
+
 // Misread is why a cell cannot be taken.
 type Misread struct {
 	rule, What, fix string
@@ -182,7 +185,7 @@ func (b *Lists) ReadCell(r *Reader, c *worksheet.Cell, line *compute.Line) (spec
 	case c.Kind == worksheet.Error:
 		return "", &Misread{rule: "error value", What: fmt.Sprintf("%s shows %s", r.Name(), c.Text), fix: "correct the formula in that cell"}
 	case c.Kind == worksheet.Empty:
-		return "", &Misread{rule: "no stored value", What: fmt.Sprintf("%s is a formula without a stored value", r.Name()), fix: "open the workbook in your spreadsheet program and save it once"}
+		return "", &Misread{rule: "no stored value", What: fmt.Sprintf("%s is a formula without a stored value", r.Name()), fix: saveOnce}
 	case r.Q.IsText():
 		return b.readText(r, c, line)
 	case c.Kind == worksheet.Bool:

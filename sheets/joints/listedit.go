@@ -45,8 +45,9 @@ type Editor struct {
 	block        map[string]float64 // joints since the last total, by diameter
 	blockAll     float64
 	carSlot      int
-	lastCar      string // of the last priced joint
-	car          string // of the last row that names one
+	lastCar      string           // of the last priced joint
+	car          string           // of the last row that names one
+	row          []worksheet.Cell // that is read
 }
 
 func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
@@ -194,6 +195,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if err := ed.next(); err != nil {
 		return err
 	}
+	ed.row = r.Cells
 	reason := ed.readRow(r.Num)
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
@@ -318,6 +320,11 @@ func (ed *Editor) readRow(row int) (reason string) {
 func (ed *Editor) readCell(i, row int) (reason string) {
 	c := &ed.Cols[i]
 	special, m := ed.b.ReadCell(c.Reader, ed.Inputs[i], ed.Line)
+	if in := ed.Inputs[i]; in != nil && (m == nil || m.Note) {
+		if stale := book.Stale(in, ed.row); stale != "" {
+			m = &Misread{rule: "stale", What: c.Reader.Name() + " is " + stale, fix: saveOnce}
+		}
+	}
 	if c.Q.Key == "car" && c.Reader.Shop.Col > 0 {
 		special, m = ed.carOfBlock(i, row, special, m)
 	}

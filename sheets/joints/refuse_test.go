@@ -3,6 +3,7 @@ package joints_test
 import (
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -265,4 +266,42 @@ func TestRefusedForWantOfAColumn(t *testing.T) {
 	first := rep.Findings[0]
 	assert.Equal(t, "Sheet1!B2", first.Cell)
 	assert.Equal(t, `type the change of direction of the whole bend (the list has no column for it; head one "Bend angle")`, first.Fix)
+}
+
+// withFormula types a formula with a stored value of its own into a cell.
+func withFormula(t *testing.T, path, sheet, ref, text, stored string) string {
+	path = shop.Edited(t, path, func(f *excelize.File) { require.NoError(t, f.SetCellFormula(sheet, ref, text)) })
+	cell := regexp.MustCompile(`(<c r="` + ref + `"[^>]*?)(?: t="[a-z]+")?><f>` + regexp.QuoteMeta(text) + `</f>(?:<v>[^<]*</v>|<v/>)?</c>`)
+	for part, was := range shop.Parts(t, path) {
+		if cell.MatchString(was) {
+			return shop.Repacked(t, path, part, func(s string) string {
+				return cell.ReplaceAllString(s, "${1}><f>"+text+"</f><v>"+stored+"</v></c>")
+			})
+		}
+	}
+	require.Fail(t, "no such cell", ref)
+	return ""
+}
+
+// A formula over typed numbers whose stored value is another number leaves its row
+// out: a run takes the stored one, the spreadsheet shows the other.
+func TestStaleInputIsLeftOut(t *testing.T) {
+	in := shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"))
+	in = withFormula(t, withFormula(t, in, "Joints", "D3", "1+2", "3"), "Joints", "D2", "1+2", "4")
+	_, rep := shop.Price(t, in)
+	assert.Equal(t, 1, rep.LeftOut)
+	assert.Equal(t, 1, rep.Priced)
+	assert.True(t, shop.HasFinding(rep, "Joints!D2", "=1+2, which comes to 3, and the file says 4", "save it once"), "%v", rep.Findings)
+	assert.Equal(t, "Joints!D2", rep.Reasons[0].Cell)
+}
+
+// So does one on Assumptions, which nothing is priced with.
+func TestStaleAssumptionIsRefused(t *testing.T) {
+	out, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	ref := fmt.Sprint("C", shop.Assumption(t, sheetstest.Read(t, out), "shop_rate"))
+	assert.Contains(t, shop.Refused(t, withFormula(t, out, "Assumptions", ref, "90+10", "110")), "shop_rate is =90+10, which comes to 100, and the file says 110")
+	_, rep := shop.Price(t, withFormula(t, out, "Assumptions", ref, "90+20", "110"))
+	assert.True(t, rep.Complete)
+	line := fmt.Sprint("E", shop.TableRow(t, sheetstest.Read(t, out), "grade 2", 3.0, 0.049))
+	assert.Contains(t, shop.Refused(t, withFormula(t, out, "Assumptions", line, "19+1", "21")), "=19+1, which comes to 20, and the file says 21")
 }

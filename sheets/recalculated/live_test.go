@@ -36,6 +36,15 @@ func incomplete(label string) func(*testing.T, sheetstest.Grid) {
 	}
 }
 
+// bought demands that a line of what to buy is missed, whatever its price.
+func bought(label string) func(*testing.T, sheetstest.Grid) {
+	return func(t *testing.T, live sheetstest.Grid) {
+		assert.Equal(t, "INCOMPLETE", shop.Master(live))
+		assert.NotZero(t, shop.OnSummary(t, live, label), label)
+		assert.Equal(t, "ok", shop.Figure(t, live, "Joints", "check", 2).Text, "nothing is wrong with the row itself")
+	}
+}
+
 func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 	two := []shop.Row{shop.Butt("J-1"), shop.Butt("J-2")}
 	typeOn := func(cells ...shop.Cell) func(*testing.T, string) string {
@@ -67,6 +76,11 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 		later("a size that is not in stock", two, typeOn(j("F2", 0.061)), func(t *testing.T, live sheetstest.Grid) {
 			assert.Equal(t, "INCOMPLETE", shop.Master(live))
 		}),
+		later("a size in stock that no joint had", two, typeOn(j("E2", 2.5)), bought("Rows of a tube that is not under Tube to buy: price again")),
+		later("a rod that no joint had", two, func(t *testing.T, p string) string {
+			row := shop.Assumption(t, sheetstest.Read(t, p), "default_wire")
+			return shop.TypeIn(t, p, shop.At("Assumptions", fmt.Sprint("C", row), 0.035))
+		}, bought("Rows of a rod that is not under Filler to buy: price again")),
 		later("a text read as a number, edited", []shop.Row{withText, shop.Butt("J-2")}, typeOn(j("E2", `2"`)), func(t *testing.T, live sheetstest.Grid) {
 			od := shop.Figure(t, live, "Joints", "od", 2)
 			assert.Equal(t, sheetstest.Error, od.Kind, "%v", od)
@@ -84,7 +98,9 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 	shop.Play(t, append(shop.Some(scenes, 2), shop.Scene{
 		Name: "edits that make sense equal pricing again",
 		Make: func(t *testing.T) []string {
-			clean, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3")))
+			bought := shop.Butt("J-4") // of the tube that J-1 becomes: a size that no joint had would have to be priced again
+			bought[4] = 2.5
+			clean, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3"), bought))
 			in := shop.TypeIn(t, clean,
 				j("D2", 3), j("E2", 2.5), j("C3", "fillet"), j("G3", "trailing shield, by hand"),
 				j("C4", "pie cut"), j("H4", 45.0), j("I4", nil))

@@ -14,7 +14,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	ChartRows   = 17
-	checkRoom   = 30
+	checkRoom   = 32
 	wordLines   = 4 // titles and headings among the words
 	wordSpare   = 2
 	HeadingHigh = 48
