@@ -21,6 +21,8 @@ type shopBook struct {
 	lists  []*list
 	tabs   []*tab // other sheets, behind the lists
 	first  []*tab // other sheets, before them
+
+	unclear bool // what is meant cannot be said: a run must ask
 }
 
 // list is a joint list on a sheet of its own.
@@ -38,6 +40,7 @@ type list struct {
 	right  int
 	turned bool // rows and columns change places
 	colon  bool // behind each heading
+	unitAs map[string]string
 	dead   bool // its joints are not meant
 	after  []func(s *tab, l *list)
 
@@ -252,17 +255,27 @@ func (l *list) heading(c *column) string {
 	if c.unit == "" || c.noUnit {
 		return c.head
 	}
+	unit := c.unit
+	if as, ok := l.unitAs[unit]; ok {
+		unit = as
+	}
 	switch l.units {
 	case "comma":
-		return c.head + ", " + c.unit
+		return c.head + ", " + unit
 	case "bare":
-		return c.head + " " + c.unit
+		return c.head + " " + unit
 	case "square":
-		return c.head + " [" + c.unit + "]"
+		return c.head + " [" + unit + "]"
+	case "slash":
+		return c.head + " / " + unit
+	case "word in":
+		return c.head + " in " + unit
+	case "before":
+		return unit + " " + c.head
 	case "row", "cells", "none":
 		return c.head
 	}
-	return c.head + " (" + c.unit + ")"
+	return c.head + " (" + unit + ")"
 }
 
 // lay lays a list out.

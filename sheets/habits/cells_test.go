@@ -194,6 +194,99 @@ func cellHabits() []habit {
 		spelledAs("set-ups in German", "setup", map[any]string{"cup, stop and start": "Düse", "trailing shield, on rolls": "Schleppgas auf Rollen", "trailing shield, by hand": "Schleppgas von Hand"}).asHard(),
 		spelledAs("ends as a word", "ends", map[any]string{"half": "half pies", "full": "whole"}),
 
+		written("quantities per car in words", "qty", text("%s per car")).asHard(),
+		written("quantities with a star", "qty", text("%s*")).asHard(),
+		written("quantities by SUM", "qty", func(_ *shopBook, v float64) any { return calc{sprintf("SUM(%v,0)", v), v} }),
+		written("tubes with a dash in the fraction", "od", func(_ *shopBook, v float64) any {
+			s, _ := fraction(v).(string)
+			if s == "" {
+				return v
+			}
+			return strings.ReplaceAll(s, " ", "-")
+		}).only("us"),
+		written("walls as gauge in words", "wall", gauge("%s gauge")).only("us"),
+		written("walls as ga without a blank", "wall", gauge("%sGA")).only("us"),
+		written("tubes with a remark", "od", text("%s (see note)")).asHard(),
+		written("pie angles in minutes", "pie_angle", func(_ *shopBook, v float64) any {
+			if v == 22.5 {
+				return "22°30'"
+			}
+			return v
+		}).asHard(),
+		named("lengths with a dot for thousands", heading, func(b *shopBook) bool {
+			b.all(func(_ *list, n *line) {
+				if n.j["tube"] != nil {
+					n.j["tube"] = 1000 + n.j["tube"].(float64)
+				}
+			})
+			return b.each("tube", func(_ *list, c *column) {
+				c.form = func(v float64) any {
+					if v == math.Trunc(v) && v > 999 {
+						return sprintf("1.%03d", int(v)-1000)
+					}
+					return v
+				}
+			})
+		}).need("tube").only("metric").of("cells-tube").asHard(),
+		named("lengths with a comma for thousands", heading, func(b *shopBook) bool {
+			b.all(func(_ *list, n *line) {
+				if n.j["tube"] != nil {
+					n.j["tube"] = 1000 + n.j["tube"].(float64)
+				}
+			})
+			return b.each("tube", func(_ *list, c *column) {
+				c.form = func(v float64) any {
+					if v == math.Trunc(v) && v > 999 {
+						return sprintf("1,%03d", int(v)-1000)
+					}
+					return v
+				}
+			})
+		}).need("tube").only("metric").of("cells-tube").asHard(),
+		named("kinds as columns with a cross", heading, func(b *shopBook) bool {
+			return b.each("kind", func(l *list, c *column) {
+				at := slices.Index(l.cols, c)
+				l.cols = slices.Delete(l.cols, at, at+1)
+				for _, kind := range []string{"Butt", "Pie cut", "Fillet", "Branch", "Seam"} {
+					l.insert(at, &column{key: "kind", head: kind, show: func(j joint) any {
+						if j["kind"] == strings.ToLower(kind) {
+							return "x"
+						}
+						return nil
+					}})
+				}
+			})
+		}).need("kind").of("head-kind cells-kind").asHard(),
+		named("kinds as columns with the pieces", heading, func(b *shopBook) bool {
+			return b.each("kind", func(l *list, c *column) {
+				at := slices.Index(l.cols, c)
+				l.cols = slices.Delete(l.cols, at, at+1)
+				drop(l, "qty")
+				for _, kind := range []string{"Butt", "Pie cut", "Fillet", "Branch", "Seam"} {
+					l.insert(min(at, len(l.cols)), &column{key: "kind", head: kind, show: func(j joint) any {
+						if j["kind"] == strings.ToLower(kind) {
+							return j["qty"]
+						}
+						return nil
+					}})
+				}
+			})
+		}).need("kind", "qty").of("head-kind cells-kind head-qty cells-qty").asHard(),
+		named("pieces of an assembly, and assemblies", heading, func(b *shopBook) bool {
+			heads := pick(b.r, [2]string{"Qty per assy", "Assys per car"}, [2]string{"Qty", "Assemblies"}, [2]string{"Qty each", "Off"}, [2]string{"Joints", "Sets"})
+			return b.each("qty", func(l *list, c *column) {
+				c.head = heads[0]
+				l.insert(slices.Index(l.cols, c)+1, &column{head: heads[1], own: func(int) any { return 2 }})
+				for _, n := range l.lines {
+					if n.j != nil {
+						j := maps.Clone(n.j)
+						n.over[c] = n.j["qty"]
+						j["qty"] = 2 * num(n.j, "qty")
+						n.j = j
+					}
+				}
+			})
+		}).need("qty").of("head-qty cells-qty").asHard(),
 		both("OD and wall in one column", "od", "wall", "Tube", "%s x %s"),
 		both("OD and wall in one column headed OD x wall", "od", "wall", "OD x wall", "%s x %s"),
 		both("OD and wall in one column headed Size", "od", "wall", "Size", "%s/%s"),
@@ -351,6 +444,9 @@ func cellHabits() []habit {
 		}).need("bend", "kind", "pie_angle").of("head-kind").asHard(),
 		same("ditto marks", []string{"od", "wall", "kind", "qty", "alloy"}, `"`).asHard(),
 		same("ditto marks for kinds", []string{"kind", "bend", "pie_angle"}, "''").need("kind", "bend").asHard(),
+		same("ditto as dto.", []string{"od", "wall", "kind", "alloy"}, "dto.").asHard(),
+		same("ditto as an arrow", []string{"od", "wall", "kind", "alloy"}, "↓").asHard(),
+		same("ditto in a word", []string{"kind", "wall", "qty"}, "same").asHard(),
 		same("ditto in words", []string{"od", "wall", "kind"}, "do.").asHard(),
 		same("the same left blank, size", []string{"od", "wall"}, nil).asHard(),
 		same("the same left blank, wall", []string{"wall"}, nil).asHard(),

@@ -284,6 +284,50 @@ func carHabits() []habit {
 			}
 			return true
 		}).atLeast(2).asHard(),
+		lay("joints that are on every car", func(b *shopBook) bool {
+			b.laidOut()
+			l := b.lists[0]
+			c := l.col("car")
+			n := l.lines[0]
+			n.over[c] = pick(b.r, "all", "All", "both", "*", "alle", "every car", "A+B", "common", "all cars")
+			for _, of := range b.cars[1:] {
+				l.lines = append(l.lines, &line{means: []joint{n.j}, car: of, over: map[*column]any{}})
+			}
+			return true
+		}).atLeast(2).asHard(),
+		lay("joints on two cars named in one cell", func(b *shopBook) bool {
+			b.laidOut()
+			l := b.lists[0]
+			c := l.col("car")
+			n := l.lines[0]
+			n.over[c] = sprintf(pick(b.r, "%s, %s", "%s / %s", "%s + %s", "%s & %s"), b.cars[0].name, b.cars[1].name)
+			l.lines = append(l.lines, &line{means: []joint{n.j}, car: b.cars[1], over: map[*column]any{}})
+			return true
+		}).atLeast(2).asHard(),
+		lay("a car in other letters on some rows", func(b *shopBook) bool {
+			b.laidOut()
+			l := b.lists[0]
+			l.lines[0].over[l.col("car")] = strings.ToUpper(b.cars[0].name)
+			return true
+		}).atLeast(2),
+		lay("a car spelled otherwise on some rows", func(b *shopBook) bool {
+			b.laidOut()
+			l := b.lists[0]
+			if len(l.lines) < 2 || l.lines[1].car != b.cars[0] {
+				return false
+			}
+			l.lines[1].over[l.col("car")] = pick(b.r, strings.ReplaceAll(b.cars[0].name, " ", "-"), b.cars[0].name+".", strings.ReplaceAll(b.cars[0].name, " ", "  "), strings.ReplaceAll(b.cars[0].name, " ", ""))
+			return true
+		}).atLeast(2).asHard(),
+		lay("car left out on some rows in the middle", func(b *shopBook) bool {
+			b.laidOut()
+			l := b.lists[0]
+			if len(l.lines) < 2 || l.lines[1].car != b.cars[0] {
+				return false
+			}
+			l.lines[1].over[l.col("car")] = nil
+			return true
+		}).atLeast(2),
 		lay("lists of two cars one below the other, with a car column each", func(b *shopBook) bool {
 			b.laidOut()
 			l := b.lists[0]
@@ -462,6 +506,65 @@ func orderHabits() []habit {
 			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered"}, func(of *car) []any { return []any{of.name + " ", of.ordered} })...))
 			return true
 		}),
+		lay("cars, one a row, by chassis", func(b *shopBook) bool {
+			b.order()
+			all := [][]any{{"Chassis no", "Car"}}
+			for _, of := range b.cars {
+				for i := range of.ordered + 1 {
+					all = append(all, []any{sprintf("C-%d", 100+i), of.name})
+				}
+				of.ordered++
+			}
+			sheet(b, sheetOf("Order", all...))
+			return true
+		}).asHard(),
+		lay("cars ordered by month", func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, []any{"Car", "June", "July"}, func(of *car) []any {
+				of.ordered += 2
+				return []any{of.name, of.ordered - 2, 2}
+			})...))
+			return true
+		}).asHard(),
+		lay("cars ordered by month under a known heading", func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered", "more in July"}, func(of *car) []any {
+				of.ordered += 2
+				return []any{of.name, of.ordered - 2, 2}
+			})...))
+			return true
+		}).asHard(),
+		lay("a car of which the number is blank", func(b *shopBook) bool {
+			b.order()
+			all := rows(b, []any{"Car", "Cars ordered"}, numbers)
+			all[1][1], b.unclear = nil, true
+			sheet(b, sheetOf("Order", all...))
+			return true
+		}).asHard(),
+		lay("a car on hold", func(b *shopBook) bool {
+			b.order()
+			all := rows(b, []any{"Car", "Cars ordered"}, numbers)
+			all[1][1], b.unclear = pick[any](b.r, "hold", "?", "-", "tbc", -1, 2.5), true
+			sheet(b, sheetOf("Order", all...))
+			return true
+		}).asHard(),
+		lay("cars ordered beside the list", func(b *shopBook) bool {
+			b.order()
+			b.cars[0].ordered += 2
+			if len(b.lists) > 1 {
+				return false
+			}
+			l := b.lists[0]
+			all := rows(b, []any{"Car", "Cars ordered"}, numbers)
+			l.after = append(l.after, func(s *tab, l *list) {
+				for i, row := range all {
+					for k, v := range row {
+						s.put(l.headRow+i, l.right+len(l.cols)+2+k, v)
+					}
+				}
+			})
+			return true
+		}).asHard(),
 		lay("cars without headings", func(b *shopBook) bool {
 			b.order()
 			b.cars[0].ordered += 2
@@ -542,7 +645,7 @@ func orderHabits() []habit {
 			for _, of := range b.cars {
 				of.ordered += 1
 			}
-			head := pick(b.r, "Total qty", "Qty", "Total", "Qty for order", "Overall")
+			head := pick(b.r, "Total qty", "Total", "Qty for order", "Overall")
 			if !b.each("qty", func(_ *list, c *column) { c.head = head }) {
 				return false
 			}
@@ -554,6 +657,7 @@ func orderHabits() []habit {
 			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered"}, numbers)...))
 			return true
 		}).need("qty").asHard(),
+		lay("nobody says how many cars are ordered", func(b *shopBook) bool { return len(b.lists) > 1 }).asHard(),
 		lay("two sheets of the cars", func(b *shopBook) bool {
 			b.order()
 			was := rows(b, []any{"Car", "Cars ordered"}, numbers)

@@ -125,6 +125,14 @@ func (m made) compose() (*shopBook, []habit) {
 			b.r = m.of("lists")
 			b.laidOut()
 		}
+		if phase == lining && len(b.lists) > 1 && !slices.ContainsFunc(m.habits, func(h habit) bool { return strings.Contains(h.class, "ordered") }) {
+			s := sheetOf("Order", []any{"Car", "Cars ordered"})
+			for i, of := range b.cars {
+				s.put(i+2, 1, of.name)
+				s.put(i+2, 2, of.ordered)
+			}
+			b.tabs = append(b.tabs, s)
+		}
 	}
 	return b, used
 }
@@ -184,6 +192,11 @@ func (m made) try(dir string) result {
 	}
 	for _, f := range got.Findings {
 		res.says = append(res.says, fmt.Sprintf("%s: %s; %s", f.Cell, f.What, f.Fix))
+	}
+	if got.Complete && b.unclear {
+		res.what = silent
+		res.says = append(res.says, "complete, though what is meant cannot be said")
+		return res
 	}
 	if !got.Complete {
 		res.what, res.vain = mute, !hard

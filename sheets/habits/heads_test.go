@@ -40,7 +40,7 @@ func spellings() []habit {
 		for i, from := range []string{s.plain, s.hard} {
 			for _, head := range strings.Split(from, "|") {
 				h := named(s.key+" headed "+head, heading, func(b *shopBook) bool {
-					return b.each(s.key, func(_ *list, c *column) { c.head = head })
+					return b.each(s.key, func(_ *list, c *column) { c.head, c.noUnit = head, strings.Contains(head, "°") })
 				}).of("head-" + s.key)
 				if h.hard = i == 1; s.key == "car" {
 					h = h.atLeast(2)
@@ -318,7 +318,7 @@ func unitHabits() []habit {
 	bare := func(h habit) habit {
 		was := h.apply
 		h.apply = func(b *shopBook) bool {
-			long := h.needs[0] != "tube" || b.metric
+			long := h.needs[0] != "tube"
 			b.all(func(_ *list, n *line) {
 				if v, ok := n.j["tube"].(float64); ok {
 					long = long || v > 15 // of shorter ones alone, nobody could tell
@@ -358,7 +358,35 @@ func unitHabits() []habit {
 	full := map[string]string{"in": "inches", "mm": "millimetres"}
 	return []habit{
 		where("units behind a comma", "comma"), where("units bare in the heading", "bare"), where("units in square brackets", "square"),
-		where("units in a row below", "row"), where("units in the cells, inches", "cells").only("us"), where("units in the cells, millimetres", "cells").only("metric").asHard(),
+		where("units in a row below", "row"), where("units behind a slash", "slash").asHard(), where("units behind the word in", "word in").asHard(), where("units before the heading", "before").asHard(),
+		named("units in other words", heading, func(b *shopBook) bool {
+			in, mm := pick(b.r, "inches", "inch", "IN", `"`, "ins"), pick(b.r, "MM", "millimetres", "mm.")
+			for _, l := range b.lists {
+				l.unitAs = map[string]string{"in": in, "mm": mm, "°": pick(b.r, "deg", "degrees", "°")}
+			}
+			return true
+		}),
+		named("sizes in both units", heading, func(b *shopBook) bool {
+			other := map[string]string{"in": "mm", "mm": "in"}[b.unitOf("od")]
+			key := pick(b.r, "od", "wall")
+			return b.each(key, func(l *list, c *column) {
+				l.insert(len(l.cols), &column{key: key, head: c.head, unit: other})
+			})
+		}).of("units other-unit"),
+		named("sizes in both units beside each other", heading, func(b *shopBook) bool {
+			other := map[string]string{"in": "mm", "mm": "in"}[b.unitOf("od")]
+			for _, key := range []string{"od", "wall"} {
+				b.each(key, func(l *list, c *column) {
+					for i, x := range l.cols {
+						if x == c {
+							l.insert(i+1, &column{key: key, head: c.head, unit: other})
+							break
+						}
+					}
+				})
+			}
+			return true
+		}).of("units other-unit"), where("units in the cells, inches", "cells").only("us"), where("units in the cells, millimetres", "cells").only("metric").asHard(),
 		where("units nowhere, in inches", "none").only("us"), where("units nowhere, in millimetres", "none").only("metric").asHard(),
 		style("inches shown by the format", "inch", "in", "od", "wall").only("us"),
 		style("millimetres shown by the format", "mm", "mm", "od", "wall").only("metric").asHard(),
@@ -367,7 +395,7 @@ func unitHabits() []habit {
 		in("CLR in inches among mm", "in", "clr").only("metric"), in("wall in inches among mm", "in", "wall").only("metric"),
 		in("tube in cm", "cm", "tube"),
 		bare(in("wall in mm, unsaid, among inches", "mm", "wall")).only("us"), bare(in("OD in mm, unsaid, among inches", "mm", "od")).only("us"),
-		bare(in("tube in mm, unsaid, among inches", "mm", "tube")).only("us"), bare(in("tube in inches, unsaid, among mm", "in", "tube")).only("metric"),
+		bare(in("tube in mm, unsaid, among inches", "mm", "tube")).only("us"),
 		in("wall in thou", "thou", "wall").only("us").asHard(),
 		bare(in("wall in thou, unsaid", "thou", "wall")).only("us"),
 		said("a title says all dimensions", func(b *shopBook, l *list) {
@@ -419,7 +447,7 @@ func unitHabits() []habit {
 		}).only("us").of("some").asHard(),
 		named("some cells with a unit of their own", lining, func(b *shopBook) bool {
 			b.all(func(l *list, n *line) {
-				if b.r.IntN(2) == 0 {
+				if b.r.IntN(2) == 0 && l.units != "none" {
 					n.over[l.col("od")] = sprint(fromTo(n.j["od"].(float64), b.unitOf("od"), "mm"), " mm")
 				}
 			})

@@ -124,6 +124,17 @@ func lineHabits() []habit {
 			n.over[c] = v
 		}
 	}
+	unclear := func(name, key string, cells ...any) habit {
+		return named(name, lining, func(b *shopBook) bool {
+			some := false
+			b.all(func(l *list, n *line) {
+				if c := l.col(key); c != nil && n.j[key] != nil && !some {
+					n.over[c], some, b.unclear = pick(b.r, cells...), true, true
+				}
+			})
+			return some
+		}).need(key).of("unclear").asHard()
+	}
 	return []habit{
 		title("a title above", []any{"Joint list, invented"}),
 		title("a title with day and customer", []any{"Invented exhaust works"}, []any{"Customer", "nobody", nil, "Date", "1 June"}, []any{}),
@@ -251,6 +262,34 @@ func lineHabits() []habit {
 		middle("a carry between pages", func(b *shopBook, l *list, at int) *line {
 			return total(pick(b.r, "carried forward", "c/f", "Übertrag", "brought forward"), l, at, anyJoint)
 		}),
+		named("an assembly of which there are two", lining, func(b *shopBook) bool {
+			words := pick(b.r, "Silencer (2 off)", "Silencer, 2 per car", "2 x silencer", "Silencer x2", "Endtopf, 2 Stück")
+			some := false
+			for _, l := range b.lists {
+				at, ok := l.between(b.r)
+				if !ok || l.dead {
+					continue
+				}
+				car := l.lines[at].car
+				for i := at; i < len(l.lines) && l.lines[i].j != nil && l.lines[i].car == car; i++ {
+					n := l.lines[i]
+					if c := l.col("qty"); c != nil {
+						n.over[c] = n.j["qty"]
+					}
+					j := maps.Clone(n.j)
+					j["qty"], some = 2*j["qty"].(float64), true
+					n.j = j
+				}
+				l.lines = slices.Insert(l.lines, at, free(words))
+			}
+			return some
+		}).need("qty").of("middle cells-qty head-qty").asHard(),
+		named("a total above the joints", lining, func(b *shopBook) bool {
+			for _, l := range b.lists {
+				l.lines = append([]*line{total("Total", l, len(l.lines), anyJoint)}, l.lines...)
+			}
+			return true
+		}).need("mark"),
 		middle("a section's title between", func(b *shopBook, _ *list, _ int) *line {
 			return free(pick(b.r, "Rear section", "Over the axle", "REAR", "Hinten", "Silencer"))
 		}).asHard(),
@@ -278,6 +317,17 @@ func lineHabits() []habit {
 			v := pick(b.r, "tba", "?", "TBC", "s. Zg.")
 			return &line{j: j, car: l.lines[at].car, over: map[*column]any{l.col("wall"): v, l.col("od"): v}}
 		}).asHard(),
+		unclear("a size of two tubes", "od", "2.5-3", "3/2.5", "2.5 to 3", "76-63"),
+		unclear("a wall in another gauge", "wall", "18 swg", "Sch 10", "1.2 min", "std", "thin"),
+		unclear("a nominal size", "od", "DN65", "2 NPS", `2" pipe`, "2 1/2 nom."),
+		unclear("a size with its pair", "wall", "0.047/0.049", "1.2-1.5", "0.035 + 0.049"),
+		unclear("pieces not known", "qty", "?", "2-3", "tbc", "2 or 3", "min 2", -2, "as reqd", "AR", 2.5, "n. Bed.", "div."),
+		unclear("a kind not known", "kind", "?", "tbd", "butt/fillet", "butt or lap", "s. Zg.", "as drawn"),
+		unclear("a bend not known", "bend", "?", "90/45", "2 x 45", "S-bend", 720, -90, "30-60"),
+		unclear("a wall of another world", "wall", 47, 12, 0.9999, "2 mil"),
+		unclear("a grade not known", "alloy", "?", "CP", "Gr 1", "Ti", "as tube", "1.4301", "alu"),
+		unclear("passes not known", "passes", "?", "1-2", "many", 30),
+		unclear("a tube length not known", "tube", "?", "to suit", "2 x 10", "10+12", -4),
 		struck("a row struck out", "struck", func(*list, *line) {}),
 		struck("a row struck out by word in its mark", "", func(l *list, n *line) { under(l, n, "mark", "deleted") }).need("mark"),
 		struck("a row with a quantity of naught", "", func(l *list, n *line) { under(l, n, "qty", 0) }).need("qty"),

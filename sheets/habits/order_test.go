@@ -181,6 +181,12 @@ func drawJoint(r *rand.Rand, metric bool, keys []string, mark string) joint {
 	case "seam":
 		j["weld_length"] = step(r, 1, 20, 0.5) * scale
 	}
+	if kind == "fillet" {
+		delete(j, "gap") // moves nothing there, and is questioned
+	}
+	if j["filler"] == "no" {
+		delete(j, "wire")
+	}
 	for k := range j {
 		if !has(k) {
 			delete(j, k)
@@ -200,7 +206,7 @@ func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int
 		for k := range n {
 			mark := fmt.Sprintf("%c-%02d", 'A'+i, k+1)
 			j := drawJoint(r, metric, keys, mark)
-			for k < len(needs) && needs[k] != "car" && j[needs[k]] == nil {
+			for tries := 0; tries < 200 && k < len(needs) && j[needs[k]] == nil; tries++ {
 				j = drawJoint(r, metric, keys, mark)
 			}
 			if k < joints {
