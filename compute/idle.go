@@ -19,7 +19,7 @@ type IdleInput struct {
 // blank is not among them, nor is 0.
 func (o *Order) Idle(l *Line) []IdleInput {
 	if o.idle == nil {
-		o.idle = &idler{e: o.engine, seen: map[string][]IdleInput{}}
+		o.idle = &idler{e: o.engine, finds: o.Model.findersOf(), seen: map[string][]IdleInput{}}
 	}
 	return o.idle.of(l)
 }
@@ -27,9 +27,10 @@ func (o *Order) Idle(l *Line) []IdleInput {
 // idler remembers which inputs are idle in lines of one shape: with the same words,
 // and numbers for the same inputs.
 type idler struct {
-	e    *Engine
-	seen map[string][]IdleInput
-	key  []byte
+	e     *Engine
+	finds map[*Quantity]bool // inputs behind what finds a line in a table, and may add it
+	seen  map[string][]IdleInput
+	key   []byte
 }
 
 // mostShapes bounds how many shapes are remembered.
@@ -60,7 +61,7 @@ func (d *idler) of(l *Line) []IdleInput {
 // asks reports whether an input is given, and as no blank would be. What finds a
 // line in a table always moves something.
 func (d *idler) asks(l *Line, q *Quantity) bool {
-	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.byKey["kind"] || d.e.Model.finds[q] {
+	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.byKey["kind"] || d.finds[q] {
 		return false
 	}
 	if !q.IsText() && q.Num(&l.Frame) == 0 {

@@ -243,11 +243,10 @@ type Model struct {
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
-	closing []*Quantity        // figures of Closing, in order of need
-	bids    []*Quantity        // and of Bids
-	finds   map[*Quantity]bool // inputs behind what finds a line in a table, and may add it
-	sums    []sumKey           // line figures that are summed, and by which number
-	counts  []countKey         // what is counted on the joint lists
+	closing []*Quantity // figures of Closing, in order of need
+	bids    []*Quantity // and of Bids
+	sums    []sumKey    // line figures that are summed, and by which number
+	counts  []countKey  // what is counted on the joint lists
 }
 
 // Table returns the table of that name, or nil.

@@ -23,7 +23,6 @@ type Roles struct {
 // findRoles refuses a model in which one is missing.
 func (m *Model) findRoles(fs.FS) error {
 	r := &m.Roles
-	m.finds = m.findersOf()
 	closing := []struct {
 		to   **Scope
 		name string

@@ -34,7 +34,7 @@ func (r *Sheet) changes() []string {
 	var out, totals []string
 	for _, p := range r.PairStates(was, r.Now) {
 		switch {
-		case p.line().noFigure():
+		case p.Line().noFigure():
 		case p.Now == nil:
 			out = append(out, r.went(*p.Was))
 		case p.Now.What == StateOrder:

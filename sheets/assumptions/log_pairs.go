@@ -16,8 +16,8 @@ type StatePair struct{ Was, Now *StateLine }
 // numbered is what tells lines of a table apart that are called alike.
 var numbered = regexp.MustCompile(` \([0-9]+\)$`)
 
-// line is the line as it is now or, if it is gone, as it was.
-func (p StatePair) line() *StateLine {
+// Line is the line as it is now or, if it is gone, as it was.
+func (p StatePair) Line() *StateLine {
 	if p.Now != nil {
 		return p.Now
 	}
@@ -29,7 +29,7 @@ func (p StatePair) line() *StateLine {
 // are told apart by what they hold, for their numbers change when one goes. A joint
 // list whose sheet was renamed is the one that it was.
 func (b *Sheet) PairStates(was, now []StateLine) []StatePair {
-	renamed := b.renamed()
+	renamed := b.Renamed()
 	var keys, contents [2][]string
 	for side, lines := range [2][]StateLine{revisions.Old: was, revisions.New: now} {
 		for _, s := range lines {
@@ -37,7 +37,7 @@ func (b *Sheet) PairStates(was, now []StateLine) []StatePair {
 			switch s.What {
 			case StateList, StateRows:
 				if side == revisions.New && renamed[name] != "" {
-					name = renamed[name]
+					name = strings.ToLower(renamed[name])
 				}
 			case StateSingle, StateFormulas, StateOrder:
 			default:
@@ -83,18 +83,17 @@ func comesBack(gone *StateLine, out []StatePair) bool {
 	return false
 }
 
-// renamed says what sheets of joint lists were called at the last run, by what they
-// are called now, in lower case: the headings in the Columns table follow a sheet
+// Renamed says what sheets of joint lists were called at the last run, by what they
+// are called now in lower case: the headings in the Columns table follow a sheet
 // that is renamed, and the titles in it do not.
-func (b *Sheet) renamed() map[string]string {
+func (b *Sheet) Renamed() map[string]string {
 	out := map[string]string{}
 	r, _ := b.BlockAt(book.NameColumns)
 	for row := r.Row1; row > 0 && row <= r.Row2; row++ {
-		was := strings.ToLower(strings.TrimSpace(book.CellText(*b.Own.Cell(row, book.ColumnsSheet))))
+		was := strings.TrimSpace(book.CellText(*b.Own.Cell(row, book.ColumnsSheet)))
 		now, _, ok := page.SplitRef(b.Own.Cell(row, book.ColumnsHeading).Formula)
-		now = strings.ToLower(strings.TrimSpace(now))
-		if ok && was != "" && was != now && b.Workbook.Sheet(now) >= 0 {
-			out[now] = was
+		if now = strings.TrimSpace(now); ok && was != "" && !strings.EqualFold(was, now) && b.Workbook.Sheet(now) >= 0 {
+			out[strings.ToLower(now)] = was
 		}
 	}
 	return out

@@ -61,10 +61,26 @@ func of(f book.Finding, rule string) bool {
 	return f.Rule == rule || strings.HasPrefix(f.Rule, rule+" ")
 }
 
+// withoutValue reports whether a finding is of a cell of Assumptions that follows the
+// shop's list of cars and has no stored value: the list itself was read.
+func (a *auditor) withoutValue(f book.Finding) bool {
+	sheet, at, ok := page.SplitRef(f.Cell)
+	if !ok || !strings.EqualFold(sheet, a.Own.Assumptions) {
+		return false
+	}
+	c := a.Own.Cell(at.Row1, at.Col1)
+	of, _, ok := page.SplitRef(c.Formula)
+	return ok && c.Kind == worksheet.Empty && a.Cars != nil && strings.EqualFold(of, a.Cars.Title)
+}
+
 func (a *auditor) readingFaults() {
+	bare := a.byKey["no value"]
+	if bare != nil && !a.valued {
+		bare.Grade = WorthKnowing // all formulas are there, and are worked out when it is opened
+	}
 	for _, f := range a.Run.Report.Findings {
 		rule, grade, is := audited(f)
-		if !is || a.byKey[rule+" "+f.Cell] != nil {
+		if !is || a.byKey[rule+" "+f.Cell] != nil || bare != nil && a.withoutValue(f) {
 			continue
 		}
 		key := rule + " " + f.Cell

@@ -1,10 +1,11 @@
 package audit
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/sheets"
@@ -54,7 +55,7 @@ type Report struct {
 	LeftOut        int     // joint rows that the price lacks
 	sheets.Verdict
 	Unweighed int     // faults too many to say what each does
-	Faults    []Fault // the heaviest grade first, then by what they do to the price
+	Faults    []Fault // what does most to the price first; what is worth knowing last
 }
 
 // Clean reports whether nothing is wrong or doubtful.
@@ -94,7 +95,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 	return a.sorted(), nil
 }
 
-// sorted is what was found, the heaviest first.
+// sorted is what was found, the heaviest first: what moves the price most.
 func (a *auditor) sorted() *Report {
 	r := &Report{
 		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
@@ -104,21 +105,38 @@ func (a *auditor) sorted() *Report {
 	for _, f := range a.found {
 		r.Faults = append(r.Faults, f.Fault)
 	}
-	heavy := map[Grade]int{Wrong: 0, Doubtful: 1, WorthKnowing: 2}
-	size := func(f Fault) float64 {
-		if math.IsNaN(f.Price) {
-			return 0
-		}
-		return math.Max(math.Abs(f.Price), math.Abs(f.Cost))
-	}
-	sort.SliceStable(r.Faults, func(i, j int) bool {
-		a, b := r.Faults[i], r.Faults[j]
-		if heavy[a.Grade] != heavy[b.Grade] {
-			return heavy[a.Grade] < heavy[b.Grade]
-		}
-		return size(a) > size(b)
+	slices.SortStableFunc(r.Faults, func(a, b Fault) int {
+		return cmp.Or(cmp.Compare(a.place(), b.place()), -cmp.Compare(a.size(), b.size()), cmp.Compare(a.heavy(), b.heavy()))
 	})
 	return r
+}
+
+// heavy is the place of the fault's grade, the heaviest first.
+func (f *Fault) heavy() int {
+	return slices.Index([]Grade{Wrong, Doubtful, WorthKnowing}, f.Grade)
+}
+
+// size is what a fault does, as far as that is known.
+func (f *Fault) size() float64 {
+	if math.IsNaN(f.Price) {
+		return 0
+	}
+	return math.Max(math.Abs(f.Price), math.Abs(f.Cost))
+}
+
+// place puts what is wrong or doubtful before what is worth knowing; and of it what
+// moves the price first, whatever its grade, then what is wrong without its being
+// known what it does.
+func (f *Fault) place() int {
+	switch {
+	case f.Grade == WorthKnowing:
+		return 3
+	case f.size() > 0:
+		return 0
+	case f.Grade == Wrong && math.IsNaN(f.Price):
+		return 1
+	}
+	return 2
 }
 
 // effect says what the order costs, and at what price it stands, more than it

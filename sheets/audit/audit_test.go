@@ -1,6 +1,7 @@
 package audit_test
 
 import (
+	"math"
 	"path/filepath"
 	"testing"
 
@@ -39,7 +40,8 @@ func TestTwoFaultsAtOnce(t *testing.T) {
 	}
 }
 
-// The heaviest grade comes first, and within it what weighs most.
+// What moves the price most comes first, whatever its grade; what is worth knowing
+// comes last.
 func TestFaultsAreSorted(t *testing.T) {
 	shop.Heavy(t)
 	bed := bedOf(t, beds(t)["by hand 3"])
@@ -50,11 +52,18 @@ func TestFaultsAreSorted(t *testing.T) {
 		}
 	}
 	rep := audited(t, seeded.file(), "")
-	heavy := map[audit.Grade]int{audit.Wrong: 0, audit.Doubtful: 1, audit.WorthKnowing: 2}
-	for i := 1; i < len(rep.Faults); i++ {
-		assert.LessOrEqual(t, heavy[rep.Faults[i-1].Grade], heavy[rep.Faults[i].Grade])
+	moves := func(f audit.Fault) float64 {
+		switch {
+		case f.Grade == audit.WorthKnowing:
+			return -1
+		case math.IsNaN(f.Price):
+			return 0
+		}
+		return math.Max(math.Abs(f.Cost), math.Abs(f.Price))
 	}
-	assert.Equal(t, audit.Wrong, rep.Faults[0].Grade)
+	for i := 1; i < len(rep.Faults); i++ {
+		assert.GreaterOrEqual(t, moves(rep.Faults[i-1]), moves(rep.Faults[i]))
+	}
 	assert.NotZero(t, rep.Faults[0].Price)
 	assert.False(t, rep.Clean())
 }

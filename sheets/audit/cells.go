@@ -32,9 +32,12 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 	}
 	if !counted {
 		for _, n := range cells {
-			if strings.HasPrefix(n.Text, joints.LeftOutText) { // the reading says why
+			switch i := ed.At[n.Col] - 1; {
+			case strings.HasPrefix(n.Text, joints.LeftOutText): // the reading says why
 				a.leftOut = append(a.leftOut, a.leftOutRow(ed, r))
 				a.standIn(ed, at)
+			case n.Text != "" && hollow(have[i]): // a total or a note that no run has seen: nothing counts it yet
+				a.unread[at] = true
 			}
 		}
 		return
@@ -62,12 +65,16 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		switch {
 		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
-		case c.Q.Key == "car" && cell.have != nil && sheetRenamed(cell.have.Formula, n.Formula):
+		case c.Q.Key == "car" && cell.have != nil && (ed.L.Called != "" || sheetRenamed(cell.have.Formula, n.Formula)):
 			if !joints.Filled(ed.Inputs[i]) {
 				a.add("renamed "+ed.L.Title, Fault{
 					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
-					Found: shownText(cell.have), Expected: shownWant(n), Fix: "price again",
+					Found: shownText(cell.have), Expected: shownText(&worksheet.Cell{Kind: worksheet.Text, Text: ed.L.Title}),
+					Fix: "write the car on the rows, or call the sheet as before; priced again as it is, they are of another car",
 				})
+			}
+			if ed.L.Called != "" {
+				a.compare(cell)
 			}
 		case old != nil && book.SameFormula(formulaOf(cell.have), n.Formula) && c.Reader == nil:
 			if cell.have.Kind == worksheet.Error {
@@ -164,13 +171,19 @@ func (c *seenCell) hold(f *auditFault) {
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
-	if c.Owner != page.Ours || c.Formula == "" || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
+	number := c.Kind == worksheet.Number && !strings.EqualFold(title, a.Own.Assumptions)
+	if c.Owner != page.Ours || c.Formula == "" && !number || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
 	}
-	a.cells++
+	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
+	if c.Formula == "" {
+		a.seeKept(cell)
+		return
+	}
+	a.cells++
 	a.compare(cell)
 }
 
@@ -190,6 +203,10 @@ func labelled(r *worksheet.Row, col int) string {
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {
+	if c.want.Formula == "" {
+		a.keptChanged(c)
+		return
+	}
 	if c.have == nil || !c.have.HasFormula || !book.SameFormula(c.have.Formula, c.want.Formula) {
 		if f := a.columnGone(c); f != nil {
 			c.hold(f)
@@ -218,7 +235,7 @@ func (a *auditor) compare(c seenCell) {
 			Fix:  "open it in the spreadsheet program and save it there",
 		})
 	case !asStored(c.have, c.want):
-		a.differ[c.at] = &differing{have: *c.have, want: worksheet.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, line: c.line, q: c.q, holds: c.holds}
+		a.differ[c.at] = &differing{have: *c.have, want: worksheet.Cell{Kind: c.want.Kind, Num: c.want.Num, Text: c.want.Text}, what: c.what, formula: c.want.Formula, line: c.line, q: c.q, holds: c.holds}
 		a.order = append(a.order, c.at)
 	}
 }

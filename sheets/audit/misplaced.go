@@ -1,8 +1,10 @@
 package audit
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/assumptions"
@@ -22,7 +24,21 @@ type bidCells struct {
 	cells     []seenCell // none once enough are misplaced: there may be very many
 	misplaced int        // whose formula names other rows
 	all       int
+	shapes    map[string]int // formulas of each column but for their rows: how many more there are than should be
 }
+
+// sorted reports whether every column has what it should have, on other rows.
+func (b *bidCells) sorted() bool {
+	for _, n := range b.shapes {
+		if n != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// shape is a formula but for the rows that it names.
+func shape(f string) string { return cellRow.ReplaceAllString(book.TidyFormula(f), "$1") }
 
 // ofBid reports whether a sheet is one for the bid.
 func (a *auditor) ofBid(title string) bool {
@@ -37,15 +53,17 @@ func (a *auditor) ofBid(title string) bool {
 // setAside keeps a cell of a sheet for the bid for later, and reports whether it
 // does.
 func (a *auditor) setAside(c seenCell) bool {
-	if a.judged || !a.ofBid(c.at.sheet) || c.have != nil && c.have.Kind != worksheet.Error && book.SameFormula(c.have.Formula, c.want.Formula) {
+	if a.judged || !a.ofBid(c.at.sheet) || c.want.Formula != "" && c.have != nil && c.have.Kind != worksheet.Error && book.SameFormula(c.have.Formula, c.want.Formula) {
 		return false
 	}
 	b := a.aside[c.at.sheet]
 	if b == nil {
-		b = &bidCells{}
+		b = &bidCells{shapes: map[string]int{}}
 		a.aside[c.at.sheet] = b
 	}
 	b.all++
+	b.shapes[fmt.Sprint(c.at.col, shape(formulaOf(c.have)))]++
+	b.shapes[fmt.Sprint(c.at.col, shape(c.want.Formula))]--
 	if !hollow(c.have) && c.have.HasFormula && otherRows(c.have.Formula, c.want.Formula) {
 		b.misplaced++
 	}
@@ -73,70 +91,136 @@ func otherRows(have, want string) bool {
 	if have == want {
 		return false
 	}
-	return strings.Contains(have, "#REF!") || cellRow.ReplaceAllString(have, "$1") == cellRow.ReplaceAllString(want, "$1")
+	return strings.Contains(have, "#REF!") || shape(have) == shape(want)
 }
 
 // judgeAside tells of the sheets for the bid: of one that belongs to other rows
 // than there are, that; else of its cells.
 func (a *auditor) judgeAside() {
 	a.judged = true
-	var kept []cellAt
+	since := a.since()
 	for _, title := range a.Own.Titles() {
 		b := a.aside[title]
 		if b == nil {
 			continue
 		}
 		delete(a.aside, title)
-		if b.misplaced < leastMisplaced {
+		if b.misplaced < leastMisplaced && since.what == "" && !(since.sorted && b.sorted()) {
 			for _, c := range b.cells {
 				a.compare(c)
 			}
 			continue
 		}
-		a.misplacedSheet(title, b)
+		a.misplacedSheet(title, b, since)
 	}
-	for _, at := range a.order {
-		if a.byKey[misplacedKey+at.sheet] == nil {
-			kept = append(kept, at)
-		} else {
+	a.judgeKept(since)
+	a.passMisplaced()
+}
+
+// seeKept compares a number of ours that no formula holds.
+func (a *auditor) seeKept(c seenCell) {
+	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) {
+		return
+	}
+	if c.have != nil {
+		have := *c.have
+		c.have = &have
+	}
+	if !a.setAside(c) {
+		a.kept = append(a.kept, c)
+	}
+}
+
+// judgeKept tells of the numbers of Summary that no formula holds, and that are not
+// what the program writes. What they are follows from the joints and the
+// assumptions of the last run.
+func (a *auditor) judgeKept(since otherwise) {
+	for _, c := range a.kept {
+		if since.what == "" {
+			a.keptChanged(c)
+			continue
+		}
+		a.add(misplacedKey+c.at.sheet, Fault{
+			Grade: Doubtful, Rule: RuleOtherRows, Cell: c.at.String(), Found: shownText(c.have), Expected: shownWant(c.want),
+			What: fmt.Sprintf("lists on %s belong to the %s as they were at the last run, and not to those that there are", c.at.sheet, since.what), Fix: "price again",
+		})
+		for at := range a.differ {
+			if at.sheet == c.at.sheet && at.row == c.at.row {
+				delete(a.differ, at)
+			}
+		}
+	}
+}
+
+// keptChanged tells of a number of ours that no formula holds.
+func (a *auditor) keptChanged(c seenCell) {
+	a.add("kept "+c.key, Fault{
+		Grade: Wrong, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " is not what the program wrote; no formula holds it",
+		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which writes it anew",
+	})
+}
+
+// passMisplaced takes off the list what differs on sheets that belong to other rows,
+// and the row of Summary that counts what does not hold there.
+func (a *auditor) passMisplaced() {
+	counts := map[string]int{}
+	any := slices.ContainsFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })
+	for at, d := range a.differ {
+		if a.ofBid(at.sheet) && a.byKey[misplacedKey+at.sheet] != nil {
+			delete(a.differ, at)
+		} else if strings.Contains(d.formula, book.NameAgrees) {
+			counts[at.sheet] = at.row
+		}
+	}
+	for at := range a.differ {
+		if any && counts[at.sheet] == at.row {
 			delete(a.differ, at)
 		}
 	}
-	a.order = kept
 }
 
 const misplacedKey = "other rows "
 
 // misplacedSheet tells of a sheet for the bid that belongs to other rows than there
 // are. Where nobody has touched the joints, somebody has touched the sheet.
-func (a *auditor) misplacedSheet(title string, b *bidCells) {
+func (a *auditor) misplacedSheet(title string, b *bidCells, since otherwise) {
 	f := Fault{
 		Grade: Wrong, Rule: RuleOtherRows, Cell: b.cells[0].at.String(),
 		What:  "the formulas of " + title + " name other rows than those of the joints and of its own",
 		Found: fmt.Sprintf("%d of its cells are not what they should be", b.all), Expected: "the sheet as the program writes it", Fix: "price again, which writes the sheet anew",
 	}
-	switch changed, sorted := a.joinedOtherwise(); {
-	case changed:
-		f.Grade, f.What = Doubtful, title+" belongs to the joints as they were at the last run, and not to those that there are"
-	case sorted:
+	switch {
+	case since.what != "":
+		f.Grade, f.What = Doubtful, fmt.Sprintf("%s belongs to the %s as they were at the last run, and not to those that there are", title, since.what)
+	case since.sorted && b.sorted():
 		f.Grade, f.What = WorthKnowing, title+" has the joints in the order of the last run, and they were sorted since; the price does not rest on it"
 	}
 	a.add(misplacedKey+title, f)
 }
 
-// joinedOtherwise says whether the joints are others than at the last run, or in
-// another order.
-func (a *auditor) joinedOtherwise() (changed, sorted bool) {
+// otherwise is what is not as it was at the last run.
+type otherwise struct {
+	what   string // joints, or assumptions; "" for neither
+	sorted bool   // the joints stand in another order
+}
+
+// since holds what the figures come from against the record of the last run.
+func (a *auditor) since() (o otherwise) {
 	for _, p := range a.PairStates(a.ReadState(), a.Now) {
-		differs := p.Was == nil || p.Now == nil || p.Was.Value != p.Now.Value
-		switch {
-		case p.Now != nil && p.Now.What == assumptions.StateList, p.Was != nil && p.Was.What == assumptions.StateList:
-			changed = changed || differs
-		case p.Now != nil && p.Now.What == assumptions.StateRows:
-			sorted = sorted || differs
+		if p.Was != nil && p.Now != nil && p.Was.Value == p.Now.Value {
+			continue
+		}
+		switch s := p.Line(); s.What {
+		case assumptions.StateList:
+			o.what = "joints"
+		case assumptions.StateRows:
+			o.sorted = true
+		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
+		default:
+			o.what = cmp.Or(o.what, "assumptions")
 		}
 	}
-	return changed, sorted
+	return o
 }
 
 // sameButForEnd reports whether a formula is the one wanted but for where a block of
@@ -179,7 +263,7 @@ const leastFolded = 20
 func (a *auditor) fold() {
 	key := func(f *auditFault) string {
 		switch f.Rule {
-		case RuleTypedOver, RuleFormulaGone, RuleReference, RuleAnchor, RuleMasked, RuleTotal, RuleConstant, RuleFormula, RuleLink, RuleStale, RuleErrorValue, RuleNoFigures, RuleOldReading, RuleKeptAsText:
+		case RuleTypedOver, RuleFormulaGone, RuleReference, RuleAnchor, RuleMasked, RuleTotal, RuleConstant, RuleFormula, RuleLink, RuleStale, RuleErrorValue, RuleNoFigures, RuleOldReading, RuleKeptAsText, RuleKeptChanged:
 			sheet, _, _ := strings.Cut(f.Cell, "!")
 			return string(f.Grade) + f.Rule + " " + sheet
 		}

@@ -45,4 +45,5 @@ const (
 	RuleStale         = "stale value"
 	RuleEarlier       = "earlier formulas"
 	RuleOtherRows     = "sheet of other rows"
+	RuleKeptChanged   = "value changed"
 )

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"regexp"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/sheets"
@@ -52,6 +53,9 @@ type auditor struct {
 	aside       map[string]*bidCells      // of the sheets for the bid, by title
 	judged      bool                      // they are judged
 	unseen      []unseenTyped             // cells typed over that bear no run's mark
+	kept        []seenCell                // numbers of Summary that no formula holds
+	unread      map[lineAt]bool           // rows that are no joints, which no run has seen
+	valued      bool                      // a calculated cell of a sheet of ours has a value
 	last        map[int]int               // the last joint of each list; nil until it is asked for
 }
 
@@ -68,6 +72,7 @@ func (c cellAt) String() string { return c.sheet + "!" + grid.Ref(c.row, c.col) 
 type differing struct {
 	have, want worksheet.Cell
 	what       string
+	formula    string
 	line       lineAt
 	q          *compute.Quantity // of a line
 	holds      func(*compute.Values, float64)
@@ -100,7 +105,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
-	a.alike, a.aside = map[string]*alikeCells{}, map[string]*bidCells{}
+	a.alike, a.aside, a.unread = map[string]*alikeCells{}, map[string]*bidCells{}, map[lineAt]bool{}
 	t, err := sheets.Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
@@ -156,7 +161,7 @@ type standing struct {
 func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
 
 func (a *auditor) standing() standing {
-	s := standing{map[lineAt]map[*compute.Quantity]float64{}, map[lineAt]bool{}, false}
+	s := standing{map[lineAt]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
 	for _, f := range a.found {
 		maps.Copy(s.gone, f.gone)
 		for at, figures := range f.shown {
@@ -190,7 +195,19 @@ type firstLook struct {
 	auditor *auditor
 }
 
-func (l firstLook) Opens(r *sheets.Run) { l.auditor.Run = r }
+func (l firstLook) Opens(r *sheets.Run) {
+	l.auditor.Run = r
+	callAsBefore(r)
+}
+
+// callAsBefore keeps the joints without a car those of the car that their sheet was
+// called after at the last run: the workbook still counts them so.
+func callAsBefore(r *sheets.Run) {
+	renamed := r.Renamed()
+	for _, l := range r.All {
+		l.Called = renamed[strings.ToLower(strings.TrimSpace(l.Title))]
+	}
+}
 
 func (l firstLook) Row(ed *joints.Editor, r *worksheet.Row, cells []worksheet.NewCell) {
 	l.auditor.seeRow(ed, r, cells)
@@ -213,6 +230,7 @@ type secondLook struct {
 
 func (l *secondLook) Opens(r *sheets.Run) {
 	l.model = r.Model
+	callAsBefore(r)
 	for _, f := range l.auditor.found {
 		f.hold(r.Values)
 	}

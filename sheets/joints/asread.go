@@ -71,7 +71,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 	blank := "0"
 	switch {
 	case r.Q.Key == "car":
-		r.text = cmp.Or(strings.TrimSpace(l.Title), untitled)
+		r.text = cmp.Or(strings.TrimSpace(l.Called), strings.TrimSpace(l.Title), untitled)
 		blank = page.Quoted(r.text)
 	case r.Q.Formula() != nil:
 		var err error

@@ -34,6 +34,7 @@ type List struct {
 	No      int // among the lists, from 0
 	sheet   int // among the tabs
 	Title   string
+	Called  string // the car that joints without one are of, where it is not called as the sheet is; "" else
 	Part    string
 	topRow  int // first row of the headings
 	HeadRow int // where headings stand, ours too: of two rows, the lower
