@@ -154,6 +154,9 @@ func (a *auditor) judgeKept(since otherwise) {
 
 // keptChanged tells of a number of ours that no formula holds.
 func (a *auditor) keptChanged(c seenCell) {
+	if a.earlier() {
+		return // which may have come to another number
+	}
 	a.add("kept "+c.key, Fault{
 		Grade: Wrong, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " is not what the program wrote; no formula holds it",
 		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which writes it anew",

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/sheets/part/worksheet"
 )
@@ -18,6 +19,15 @@ func (a *auditor) stale() {
 			return fmt.Sprintf("%s %d", at.sheet, at.row)
 		}
 		return at.sheet
+	}
+	if a.earlier() { // whose sheets for the bid may rest on other formulas elsewhere
+		for at := range a.differ {
+			for _, title := range a.Own.Bid {
+				if strings.EqualFold(at.sheet, title) {
+					delete(a.differ, at)
+				}
+			}
+		}
 	}
 	many := map[string]int{}
 	for _, at := range a.order {
