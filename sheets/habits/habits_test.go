@@ -125,14 +125,15 @@ func (m made) compose() (*shopBook, []habit) {
 			b.r = m.of("lists")
 			b.laidOut()
 		}
-		if phase == lining && len(b.lists) > 1 && !slices.ContainsFunc(m.habits, func(h habit) bool { return strings.Contains(h.class, "ordered") }) {
-			s := sheetOf("Order", []any{"Car", "Cars ordered"})
-			for i, of := range b.cars {
-				s.put(i+2, 1, of.name)
-				s.put(i+2, 2, of.ordered)
-			}
-			b.tabs = append(b.tabs, s)
+	}
+	if len(b.lists) > 1 && !slices.ContainsFunc(used, func(h habit) bool { return strings.Contains(h.class, "ordered") }) {
+		// Of more lists than one it is asked how many are ordered.
+		s := sheetOf("Order", []any{"Car", "Cars ordered"})
+		for i, of := range b.cars {
+			s.put(i+2, 1, of.name)
+			s.put(i+2, 2, of.ordered)
 		}
+		b.tabs = append(b.tabs, s)
 	}
 	return b, used
 }

@@ -2,6 +2,7 @@ package habits_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -289,14 +290,18 @@ func headHabits() []habit {
 	)
 }
 
+// otherUnit reports whether a column is in another unit than the book: where no
+// other heading had one, that would be taken for the book's.
+func (b *shopBook) otherUnit(l *list) bool {
+	return slices.ContainsFunc(l.cols, func(c *column) bool { return c.key != "" && c.unit != b.unitOf(c.key) })
+}
+
 func unitHabits() []habit {
 	where := func(name, units string) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
-				for _, c := range l.cols {
-					if (units == "none" || units == "cells") && c.unit != "" && c.key != "" && c.unit != b.unitOf(c.key) {
-						return false
-					}
+				if (units == "none" || units == "cells") && b.otherUnit(l) {
+					return false
 				}
 				l.units = units
 			}
@@ -331,6 +336,9 @@ func unitHabits() []habit {
 	style := func(name, style, unit string, keys ...string) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
+				if b.otherUnit(l) {
+					return false
+				}
 				l.units = "none"
 				for _, key := range keys {
 					if c := l.col(key); c != nil {
@@ -349,6 +357,9 @@ func unitHabits() []habit {
 	said := func(name string, say func(b *shopBook, l *list)) habit {
 		return named(name, heading, func(b *shopBook) bool {
 			for _, l := range b.lists {
+				if b.otherUnit(l) {
+					return false
+				}
 				l.units = "none"
 				say(b, l)
 			}
@@ -447,7 +458,7 @@ func unitHabits() []habit {
 		}).only("us").of("some").asHard(),
 		named("some cells with a unit of their own", lining, func(b *shopBook) bool {
 			b.all(func(l *list, n *line) {
-				if b.r.IntN(2) == 0 && l.units != "none" {
+				if b.r.IntN(2) == 0 && l.units != "none" && l.units != "cells" {
 					n.over[l.col("od")] = sprint(fromTo(n.j["od"].(float64), b.unitOf("od"), "mm"), " mm")
 				}
 			})

@@ -104,10 +104,12 @@ func lineHabits() []habit {
 		return n
 	}
 	sized := func(word string) func(b *shopBook, l *list, at int) *line {
-		return func(_ *shopBook, l *list, at int) *line {
+		return func(b *shopBook, l *list, at int) *line {
 			above := l.lines[at-1].j
 			n := total(word, l, at, func(j joint) bool { return j["od"] == above["od"] && j["wall"] == above["wall"] })
-			n.over[l.col("od")], n.over[l.col("wall")] = above["od"], above["wall"]
+			for _, key := range []string{"od", "wall"} {
+				n.over[l.col(key)] = b.value(l, l.col(key), l.lines[at-1], 0)
+			}
 			return n
 		}
 	}
