@@ -348,8 +348,15 @@ func (w *view) firstCheck() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			flags, err := p.Name("checks"+ColumnMark, "flags")
-			return "MATCH(1," + flags + ",0)", err
+			var cells [3]string
+			for i, key := range []string{RefusingFlags, "flags", w.m.Roles.Fine.Key} {
+				var err error
+				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
+					return "", err
+				}
+			}
+			// A row that shows an error has only what refuses it: there is nothing to divide by else.
+			return "IFERROR(MATCH(1," + cells[0] + ",0),MATCH(1," + cells[1] + ",0)/" + cells[2] + ")", nil
 		},
 	}
 }
@@ -384,7 +391,7 @@ func (w *view) checkWords() formula.Func {
 				return "", err
 			}
 			no, err := p.Node(call.Args[0])
-			return "INDEX(" + words + "," + no + ")", err
+			return "IFERROR(INDEX(" + words + "," + no + `),"` + WordPriceAgain + `")`, err
 		},
 	}
 }

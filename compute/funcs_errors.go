@@ -6,11 +6,17 @@ import "seamtally/compute/formula"
 // out, as arguments of a sum.
 const BesideChecks = "beside"
 
+// RefusingFlags are the flags of the checks that refuse a row, in checks[] on it.
+const RefusingFlags = "flags refusing"
+
+// WordPriceAgain is what the check cell of a row says that shows an error.
+const WordPriceAgain = "price again"
+
 // Parts of a joint list that the place of its first error is told by, in checks[].
 const (
-	ErrorFlags = "errors"     // the flags of the check of errors
-	ErrorAbove = "above"      // the cell above the first of them
-	WordsHead  = "words head" // the heading of the words of the checks
+	FineFlags = "flags fine" // the flags of the check that says ok
+	FineAbove = "above fine" // the cell above the first of them
+	WordsHead = "words head" // the heading of the words of the checks
 )
 
 // showsError reports whether a calculated cell of the row shows an error. A run
@@ -48,13 +54,13 @@ func (w *view) firstError() formula.Func {
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
 			var cells [3]string
-			for i, key := range []string{ErrorFlags, ErrorAbove, WordsHead} {
+			for i, key := range []string{FineFlags, FineAbove, WordsHead} {
 				var err error
 				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
 					return "", err
 				}
 			}
-			return "IFERROR(ADDRESS(MATCH(1," + cells[0] + ",0)+ROW(" + cells[1] + "),COLUMN(" + cells[2] + `)),"")`, nil
+			return "IFERROR(ADDRESS(MATCH(0," + cells[0] + ",0)+ROW(" + cells[1] + "),COLUMN(" + cells[2] + `)),"")`, nil
 		},
 	}
 }

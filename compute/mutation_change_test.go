@@ -368,7 +368,7 @@ func TestEveryFormulaIsChanged(t *testing.T) {
 	m := load(t, compute.US)
 	for _, s := range append(append(append([]*compute.Scope{m.Singles, m.Line, m.OrderOf}, m.Tables...), m.Summary...), m.Bids...) {
 		for _, q := range s.Quantities {
-			if q.FormulaText() == "" || q.Key == "finding" || q.Key == "error_shown" || q.Here != nil || q.Kept && q.Heading == "" { // all of first_check() or shows_error() is its name
+			if q.FormulaText() == "" || q.Key == "finding" || q.Here != nil || q.Kept && q.Heading == "" { // all of first_check() is its name
 				continue
 			}
 			of := q.ID()

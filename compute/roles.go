@@ -10,7 +10,7 @@ import (
 // model says of them. All others it only carries.
 type Roles struct {
 	// Of a joint line.
-	Fine, Errors, Finding, Words, LineCost, CarNo *Quantity
+	Fine, Finding, Words, LineCost, CarNo *Quantity
 	// Of the cars, and of the order.
 	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
@@ -41,7 +41,7 @@ func (m *Model) findRoles(fs.FS) error {
 		of  *Scope
 		key string
 	}{
-		{&r.Fine, m.Line, "fine"}, {&r.Errors, m.Line, "error_shown"}, {&r.Finding, m.Line, "finding"}, {&r.Words, m.Line, "check"},
+		{&r.Fine, m.Line, "fine"}, {&r.Finding, m.Line, "finding"}, {&r.Words, m.Line, "check"},
 		{&r.LineCost, m.Line, "line_cost"}, {&r.CarNo, m.Line, "car_no"},
 		{&r.CarQty, cars, "car_qty"},
 		{&r.Price, m.OrderOf, "order_price"}, {&r.Brings, m.OrderOf, "order_brings"},

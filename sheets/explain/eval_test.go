@@ -295,7 +295,7 @@ func (r *reckoner) function(name string, w bool) amount {
 		return yesNo(args[0].x == 0)
 	case "mentions":
 		return yesNo(strings.Contains(strings.ToLower(args[0].text), strings.ToLower(args[1].text)))
-	case "match", "band", "first check", "check words", "cup", "branch edge":
+	case "match", "band", "first check", "check words", "shows error", "cup", "branch edge":
 		if !w {
 			return amount{}
 		}

@@ -24,6 +24,10 @@ func LineCells(m *compute.Model, n *page.Names, l *List) book.Resolver {
 			return base(table, key)
 		case key == "flags":
 			return first + page.RowMark + ":" + last + page.RowMark, nil
+		case key == compute.RefusingFlags:
+			return first + page.RowMark + ":" + grid.ColName(l.Ours[checks[compute.Refusals(checks)-1]]) + page.RowMark, nil
+		case key == m.Roles.Fine.Key:
+			return last + page.RowMark, nil
 		case key == compute.BesideChecks:
 			return l.besideChecks(m), nil
 		}

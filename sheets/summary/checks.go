@@ -36,10 +36,10 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 			return grid.QuoteSheet(l.Title) + "!" + page.Absolute(l.DataRow-1, l.Ours[q])
 		}
 		switch key {
-		case compute.ErrorFlags:
-			return l.Below(l.Ours[r.Errors]), nil
-		case compute.ErrorAbove:
-			return above(r.Errors), nil
+		case compute.FineFlags:
+			return l.Below(l.Ours[r.Fine]), nil
+		case compute.FineAbove:
+			return above(r.Fine), nil
 		case compute.WordsHead:
 			return above(r.Words), nil
 		}
