@@ -549,11 +549,11 @@ func orderHabits() []habit {
 			return true
 		}).asHard(),
 		lay("cars ordered beside the list", func(b *shopBook) bool {
-			b.order()
-			b.cars[0].ordered += 2
 			if len(b.lists) > 1 {
 				return false
 			}
+			b.order()
+			b.cars[0].ordered += 2
 			l := b.lists[0]
 			all := rows(b, []any{"Car", "Cars ordered"}, numbers)
 			l.after = append(l.after, func(s *tab, l *list) {
@@ -593,20 +593,20 @@ func orderHabits() []habit {
 			return true
 		}).asHard(),
 		lay("cars ordered above the list", func(b *shopBook) bool {
-			b.order()
 			if len(b.lists) > 1 {
 				return false
 			}
+			b.order()
 			l := b.lists[0]
 			l.above = append(append(rows(b, []any{"Car", "Cars ordered"}, numbers), []any{}), l.above...)
 			return true
 		}),
 		lay("cars ordered below the list", func(b *shopBook) bool {
-			b.order()
-			b.cars[0].ordered += 2
 			if len(b.lists) > 1 {
 				return false
 			}
+			b.order()
+			b.cars[0].ordered += 2
 			l := b.lists[0]
 			l.lines = append(l.lines, &line{over: map[*column]any{}})
 			for _, row := range rows(b, []any{"Car", "Cars ordered"}, numbers) {
@@ -615,39 +615,39 @@ func orderHabits() []habit {
 			return true
 		}).asHard(),
 		lay("number of cars in a line above the list", func(b *shopBook) bool {
+			if slices.ContainsFunc(b.lists, func(l *list) bool { return l.car == nil }) {
+				return false
+			}
 			b.order()
 			for _, of := range b.cars {
-				of.ordered += 1
+				of.ordered++
 			}
 			for _, l := range b.lists {
-				if l.car == nil {
-					return false
-				}
 				l.above = append(l.above, []any{pick(b.r, "Cars:", "No. of cars", "Sets to build", "Order"), l.car.ordered})
 			}
 			return true
 		}).asHard(),
 		lay("number of cars in the sheet's title", func(b *shopBook) bool {
+			if slices.ContainsFunc(b.lists, func(l *list) bool { return l.car == nil }) {
+				return false
+			}
 			b.order()
 			for _, of := range b.cars {
-				of.ordered += 1
+				of.ordered++
 			}
 			for _, l := range b.lists {
-				if l.car == nil {
-					return false
-				}
 				l.title = sprintf(pick(b.r, "%s x%d", "%s (%d off)", "%s %d cars"), l.title, l.car.ordered)
 			}
 			return true
 		}).asHard(),
 		lay("quantities of the whole order", func(b *shopBook) bool {
-			b.order()
-			for _, of := range b.cars {
-				of.ordered += 1
-			}
 			head := pick(b.r, "Total qty", "Total", "Qty for order", "Overall")
 			if !b.each("qty", func(_ *list, c *column) { c.head = head }) {
 				return false
+			}
+			b.order()
+			for _, of := range b.cars {
+				of.ordered++
 			}
 			b.all(func(l *list, n *line) {
 				if q, ok := n.j["qty"].(float64); ok {
