@@ -319,6 +319,24 @@ func orderHabits() []habit {
 			return true
 		}).need("qty").asHard(),
 		lay("nobody says how many cars are ordered", func(b *shopBook) bool { return len(b.lists) > 1 }).asHard(),
+		lay("spare parts ordered below the cars", func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered"}, numbers, []any{}, []any{"Spare tips", 12})...))
+			return true
+		}).asHard(),
+		lay("notes below the cars", func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered"}, numbers, []any{}, []any{"Delivery in two parts"})...))
+			return true
+		}),
+		lay("cars ordered, of which some are made", func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered", "Made", "Left"}, func(of *car) []any {
+				of.ordered += 3
+				return []any{of.name, of.ordered, 2, of.ordered - 2}
+			})...))
+			return true
+		}).asHard(),
 		lay("two sheets of the cars", func(b *shopBook) bool {
 			b.order()
 			was := rows(b, []any{"Car", "Cars ordered"}, numbers)

@@ -137,11 +137,12 @@ func (b *shopBook) write() (*excelize.File, error) {
 func writeTabs(all []*tab) (*excelize.File, error) {
 	f := excelize.NewFile()
 	styles := map[string]int{"": 0}
-	for name, style := range map[string]*excelize.Style{
+	looks := map[string]*excelize.Style{
 		"struck": {Font: &excelize.Font{Strike: true}}, "bold": {Font: &excelize.Font{Bold: true}},
-		"mm": {CustomNumFmt: ptr(`0.0##" mm"`)}, "inch": {CustomNumFmt: ptr(`0.###"""`)}, "date": {NumFmt: 14},
-	} {
-		id, err := f.NewStyle(style)
+		"mm": {CustomNumFmt: ptr(`0.0##" mm"`)}, "inch": {CustomNumFmt: ptr(`0.###"""`)},
+	}
+	for _, name := range slices.Sorted(maps.Keys(looks)) {
+		id, err := f.NewStyle(looks[name])
 		if err != nil {
 			return nil, err
 		}
