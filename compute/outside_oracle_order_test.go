@@ -145,6 +145,8 @@ func (s *shop) buy(t *total) {
 		of[int(no)][key] += x
 	}
 	for _, l := range t.lines {
+		need(t.tube, l["stock_no"], "tube_rows", 1)
+		need(t.rods, l["rod_no"], "rod_rows", 1)
 		need(t.tube, l["stock_no"], "tube_needed", l["tube_order"])
 		need(t.rods, l["rod_no"], "rod_needed", l["rod_order"])
 	}

@@ -94,7 +94,7 @@ func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	assert.Equal(t, shop.OnSummary(t, was, shop.LabelPrice), rep.Order["order_price"])
 	assert.Equal(t, []string{"the log begins; what was set before is not known"}, rep.Logged)
 	require.Len(t, rep.Findings, 1)
-	assert.Contains(t, rep.Findings[0].What, "other than before: bore; the price of the order stays 1175")
+	assert.Contains(t, rep.Findings[0].What, "other than before: bore, fine, finding, check; the price of the order stays 1175")
 	g := sheetstest.Read(t, out)
 	row := shop.Assumption(t, was, "shop_rate")
 	assert.Equal(t, row, shop.Assumption(t, g, "shop_rate"))

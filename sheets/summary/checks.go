@@ -92,7 +92,7 @@ func (s *Sheet) recount(q *compute.Quantity) string {
 
 // verdicts is where the words of the checks stand.
 func (s *Sheet) verdicts() string {
-	return page.Rows{First: s.checks.First, Count: len(s.orderChecks())}.Column(book.SumFirst + 1)
+	return page.Rows{First: s.checks.First, Count: min(len(s.orderChecks()), s.checks.Count)}.Column(book.SumFirst + 1)
 }
 
 // orderChecks are the checks that the sheet has room for: one made by an
