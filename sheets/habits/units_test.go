@@ -29,6 +29,15 @@ func unitHabits() []habit {
 				if l.units == "none" || l.units == "cells" {
 					return false // one unit in all headings would be that of the book
 				}
+				lengths := 0
+				for _, c := range l.cols {
+					if takes(c.key) == "length" {
+						lengths++
+					}
+				}
+				if lengths < 3 {
+					return false // nor is there a majority of one and one
+				}
 			}
 			return b.each(key, func(_ *list, c *column) { c.unit = unit })
 		}).of("other-unit").need(keys...)

@@ -139,7 +139,7 @@ func writeTabs(all []*tab) (*excelize.File, error) {
 	styles := map[string]int{"": 0}
 	looks := map[string]*excelize.Style{
 		"struck": {Font: &excelize.Font{Strike: true}}, "bold": {Font: &excelize.Font{Bold: true}},
-		"mm": {CustomNumFmt: ptr(`0.0##" mm"`)}, "inch": {CustomNumFmt: ptr(`0.###"""`)},
+		"mm": {CustomNumFmt: ptr(`0.0##" mm"`)}, "inch": {CustomNumFmt: ptr(`0.###\"`)},
 	}
 	for _, name := range slices.Sorted(maps.Keys(looks)) {
 		id, err := f.NewStyle(looks[name])
