@@ -63,7 +63,6 @@ type Run struct {
 	Report   *Report
 	watch    Observer
 	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
-	Sealing  []SealedSheet                         // of an audit
 	keepRows bool                                  // the order keeps its joints
 	total    int
 	done     int

@@ -83,9 +83,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 	if err := a.weigh(); err != nil {
 		return nil, err
 	}
-	if err := a.lookAround(); err != nil {
-		return nil, err
-	}
+	a.lookAround()
 	if err := a.leftOutFaults(); err != nil {
 		return nil, err
 	}
