@@ -361,8 +361,11 @@ func (ed *Editor) carOfBlock(i, row int, special string, m *Misread) (string, *M
 		return special, m
 	}
 	ed.Line.SetText(c.Q, ed.car)
-	return fmt.Sprintf(`IF(TRIM(%s)="",%s,TRIM(%s))`, c.Reader.Cell, page.Quoted(ed.car), c.Reader.Cell),
-		&Misread{rule: "car of the block", What: fmt.Sprintf("no car is named; the one named above, %q, is taken", ed.car), Note: true}
+	note := &Misread{rule: "car of the block", What: fmt.Sprintf("no car is named; the one named above, %q, is taken", ed.car), Note: true}
+	if in := ed.Inputs[i]; in != nil && in.Text != "" { // blanks only: no empty cell to a spreadsheet
+		return c.Reader.exact(in.Text, page.Quoted(ed.car), note)
+	}
+	return fmt.Sprintf(`IF(%s="",%s,%s&"")`, c.Reader.Cell, page.Quoted(ed.car), c.Reader.Cell), note
 }
 
 // overrides takes numbers that were typed over calculated cells.

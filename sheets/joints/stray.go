@@ -42,13 +42,13 @@ func (ed *Editor) stray(col int) *stray {
 		return s
 	}
 	l := ed.L
-	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || l.twins[col] != nil || ed.b.settledOwn(l, col) {
+	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || ed.b.settledOwn(l, col) {
 		ed.strays[col] = nil
 		return nil
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
 	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), groupAt(l.above, col))
-	if s.heading.Own {
+	if s.heading.Own || l.twins[col] != nil && s.heading.Question == "" {
 		s = nil
 	} else {
 		s.repeats = l.Shop[s.heading.Key].Col
