@@ -156,6 +156,12 @@ func listsAndChecks(t require.TestingT) {
 
 	below := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("margin").Slot] = 1.5 })
 	assert.Equal(t, 2.0, below.check("cars_unpriced"), "below 0")
+	bare := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+		cars := m.Table("cars")
+		f := v.AddRow(cars)
+		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = "Spare", 2
+	})
+	assert.Equal(t, 1.0, bare.check("cars_without_joints"))
 	none := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("price_step").Slot] = 0 })
 	assert.Equal(t, 2.0, none.check("cars_unpriced"), "no numbers")
 }
