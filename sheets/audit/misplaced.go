@@ -10,7 +10,6 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
-	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -310,6 +309,3 @@ func (f *auditFault) takeIn(o *auditFault) {
 	}
 	f.held = append(f.held, o.held...)
 }
-
-// ref names a cell of Assumptions.
-func (a *auditor) ref(row, col int) string { return a.Own.Assumptions + "!" + grid.Ref(row, col) }
