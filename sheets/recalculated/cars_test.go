@@ -47,7 +47,7 @@ func TestCarsFollowTheOrderSheet(t *testing.T) {
 func TestNewCarOnTheList(t *testing.T) {
 	clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Joints", "B7", "Estate Demo-E"), shop.At("Joints", "B8", "Estate Demo-E")))
-	require.True(t, rep.Complete, "%v", rep.Findings)
+	assert.False(t, rep.Complete, "%v", rep.Findings)
 	assert.Equal(t, 1.0, carReport(t, rep, "Estate Demo-E").Ordered)
 	assert.Equal(t, 2.0, carReport(t, rep, "Estate Demo-E").Figures["rows"])
 	g := sheetstest.Read(t, out)
