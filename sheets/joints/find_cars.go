@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
@@ -61,8 +62,13 @@ func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (fo
 			return true, nil
 		}
 		b.Cars = &CarList{Title: s.Name, headRow: r.num, strays: b.strayHeads(textsOf(r.cells), cols)}
+		next := r.num + 1
 		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
-			if r.Num > b.Cars.headRow && r.Num < end {
+			// Above a joint list the cars end where a row is blank: a title may follow.
+			above := len(lists) > 0
+			named := slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Col == car.Col && Filled(&c) })
+			if r.Num > b.Cars.headRow && r.Num < end && (!above || named && r.Num == next) {
+				next = r.Num + 1
 				b.readCar(r, car.Col, ordered.Col, cols["bid"].Col)
 			}
 			return nil
