@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
@@ -29,11 +30,13 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	r.Values.Find(r.Model.Roles.Beside, float64(r.Beside))
-	r.Values.Find(r.Model.Roles.UnsettledSheets, float64(r.Unsettled[book.CheckSheets]))
-	r.Values.Find(r.Model.Roles.UnsettledColumns, float64(r.Unsettled[book.CheckColumns]))
-	r.Values.Find(r.Model.Roles.UnsettledCars, float64(r.Unsettled[book.CheckCars]))
-	r.Values.Find(r.Model.Roles.UnsettledInputs, float64(r.Unsettled[book.CheckInputs]))
+	roles := r.Model.Roles
+	for check, given := range map[string]*compute.Quantity{
+		book.CheckBeside: roles.Beside, book.CheckSheets: roles.UnsettledSheets, book.CheckColumns: roles.UnsettledColumns,
+		book.CheckCars: roles.UnsettledCars, book.CheckInputs: roles.UnsettledInputs,
+	} {
+		r.Values.Find(given, float64(r.Unsettled[check]))
+	}
 	r.Found(at)
 	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {

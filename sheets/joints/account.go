@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
@@ -26,6 +27,9 @@ const ownWord = "own"
 
 // IsOwn reports whether what the shop has settled is that something is its own.
 func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold(settledAs, ownWord) }
+
+// settling is how the command line says that a column or a sheet is something.
+func settling(place, as string) string { return fmt.Sprintf(`--settle "%s=%s"`, place, as) }
 
 // Settling is what the shop says of a column or a sheet, on the command line.
 type Settling struct {
@@ -110,12 +114,15 @@ func (b *Lists) WholeSettled() []book.ColumnRecord {
 
 // settledSheet reports whether a sheet was settled to be the shop's own.
 func (b *Lists) settledSheet(title string) bool {
-	for _, r := range b.Own.Records {
-		if !r.Ours && r.Col == book.OfSheet && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) {
-			return true
-		}
-	}
-	return false
+	return b.settledAsOwn(title, func(r book.ColumnRecord) bool { return r.Col == book.OfSheet })
+}
+
+// settledAsOwn reports whether the shop has settled that something on a sheet is its
+// own: what a record is of, is says.
+func (b *Lists) settledAsOwn(title string, is func(book.ColumnRecord) bool) bool {
+	return slices.ContainsFunc(b.Own.Records, func(r book.ColumnRecord) bool {
+		return !r.Ours && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) && is(r)
+	})
 }
 
 // columnOf is the number of a column by its letters, 0 if they are none.

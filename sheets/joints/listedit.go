@@ -38,7 +38,10 @@ type Editor struct {
 	MarkCol int
 	seen    map[string]int // marks by car
 
-	odAt, wallAt int             // of cols
+	odAt, wallAt int // of cols
+	kindAt       int // and these
+	qtyAt        int
+	keys         map[int]string  // what each column of the shop's was taken for
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
 	strays       map[int]*stray     // columns that are not read
@@ -74,11 +77,19 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 			ed.odAt = i
 		case "wall":
 			ed.wallAt = i
+		case "kind":
+			ed.kindAt = i
+		case "qty":
+			ed.qtyAt = i
 		}
 		if c.Reader != nil && c.Reader.Shop.Col > 0 {
 			ed.At[c.Reader.Shop.Col] = -(i + 1)
 		}
 		ed.labels = append(ed.labels, b.Heading(c.Q))
+	}
+	ed.keys = map[int]string{}
+	for key, c := range l.Shop {
+		ed.keys[c.Col] = key
 	}
 	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
@@ -482,7 +493,7 @@ func (ed *Editor) tellBeyond(row int) {
 		unit := c.Q.Unit.String()
 		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
 			strings.TrimSpace(fmt.Sprintf("%s is %s %s", c.Reader.Name(), formula.GeneralText(x), unit))+fmt.Sprintf(", and is usually %s to %s", formula.GeneralText(c.Q.Low), formula.GeneralText(c.Q.High)),
-			fmt.Sprintf(`check the number, its unit and its column; if it is meant, settle the column: --settle "%s!%s=%s, %s"`, ed.L.Title, grid.ColName(c.Reader.Shop.Col), c.Q.Key, unit))
+			"check the number, its unit and its column; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+unit))
 	}
 }
 
@@ -495,7 +506,7 @@ func (ed *Editor) tellIdle(row int) {
 			continue
 		}
 		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
-		name := strings.ToLower(idle.Input.Heading[:1]) + idle.Input.Heading[1:]
+		name := (&Reader{Q: idle.Input}).Name()
 		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
 			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}

@@ -58,7 +58,7 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 // sumsBlock reports whether the number of pieces on a row with the word for a total
 // is that of the joints above it, since the last total: of all, or of its size.
 func (ed *Editor) sumsBlock() bool {
-	qty, od, kind := ed.input("qty"), ed.Inputs[ed.odAt], ed.input("kind")
+	qty, od, kind := ed.Inputs[ed.qtyAt], ed.Inputs[ed.odAt], ed.Inputs[ed.kindAt]
 	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
 		return true // a word for a total, and no kind where the others have one
 	}
@@ -75,23 +75,13 @@ func (ed *Editor) sumsBlock() bool {
 // countBlock takes a joint into the sums that the next total may repeat.
 func (ed *Editor) countBlock() {
 	n := 1.0
-	if qty := ed.input("qty"); qty != nil && qty.Kind == worksheet.Number {
+	if qty := ed.Inputs[ed.qtyAt]; qty != nil && qty.Kind == worksheet.Number {
 		n = qty.Num
 	}
 	if od := ed.Inputs[ed.odAt]; od != nil {
 		ed.block[book.CellText(*od)] += n
 	}
 	ed.blockAll += n
-}
-
-// input is the cell of an input on the row, nil for none.
-func (ed *Editor) input(key string) *worksheet.Cell {
-	for i, c := range ed.Cols {
-		if c.Q.Key == key {
-			return ed.Inputs[i]
-		}
-	}
-	return nil
 }
 
 // wordsOf are the words of a row that has them in one cell only.
@@ -120,7 +110,7 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 		if c.Kind != worksheet.Text || ed.OurCell(c.Col) {
 			continue
 		}
-		if col := ed.L.input(c.Col); (col == "" || col == "mark" || col == "section") && ed.b.firstWord("dropped", c.Text) {
+		if col := ed.keys[c.Col]; (col == "" || col == "mark" || col == "section") && ed.b.firstWord("dropped", c.Text) {
 			return fmt.Sprintf("%q stands beside it, as for a joint that is none any more", strings.TrimSpace(c.Text)), "delete the row, or take the word out"
 		}
 		if ed.isName(c.Col) && ed.b.totalWord(c.Text) {
@@ -133,7 +123,7 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 // isName reports whether a column holds what names a joint: its mark, its kind, or
 // none of the inputs.
 func (ed *Editor) isName(col int) bool {
-	switch ed.L.input(col) {
+	switch ed.keys[col] {
 	case "mark", "kind":
 		return true
 	case "":

@@ -16,9 +16,7 @@ import (
 
 // stray is what stands on joint rows in a column that is not read.
 type stray struct {
-	first           int // the first row with something in it
 	numbers, words  int // cells with a quantity, and with other words
-	dates           int
 	least, most     float64
 	whole, sequence bool // all whole; each one more than that above
 	last            float64
@@ -28,7 +26,7 @@ type stray struct {
 	lastWord        string
 	runs            int  // of equal words one below the other
 	differs         bool // from the column that its heading repeats
-	repeats         int  // the input column that its heading repeats; -1: none
+	repeats         int  // the column whose heading it repeats; 0: none
 	heading         entry.Match
 }
 
@@ -42,7 +40,7 @@ func (ed *Editor) stray(col int) *stray {
 		return s
 	}
 	l := ed.L
-	if col < len(ed.At) && ed.At[col] != 0 || l.input(col) != "" || ed.b.settledOwn(l, col) {
+	if col < len(ed.At) && ed.At[col] != 0 || ed.keys[col] != "" || ed.b.settledOwn(l, col) {
 		ed.strays[col] = nil
 		return nil
 	}
@@ -71,9 +69,6 @@ func (ed *Editor) lookAtStrays(r *worksheet.Row) {
 }
 
 func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
-	if s.first == 0 {
-		s.first = r.Num
-	}
 	x := c.Num
 	if s.repeats > 0 {
 		at := slices.IndexFunc(r.Cells, func(in worksheet.Cell) bool { return in.Col == s.repeats })
@@ -81,7 +76,6 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	}
 	switch {
 	case c.Kind == worksheet.Number && ed.b.IsDate(c.Style):
-		s.dates++
 		return
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ed.b.looseQuantity(c.Text)
@@ -133,15 +127,9 @@ func (b *Lists) looseQuantity(text string) (x float64, unit formula.Unit, hasUni
 
 // settledOwn reports whether the shop has settled that a column is its own.
 func (b *Lists) settledOwn(l *List, col int) bool {
-	for _, r := range b.Own.Records {
-		if r.Ours || !strings.EqualFold(r.Sheet, l.Title) || !IsOwn(r.SettledAs) {
-			continue
-		}
-		if (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == book.OfAll) {
-			return true
-		}
-	}
-	return false
+	return b.settledAsOwn(l.Title, func(r book.ColumnRecord) bool {
+		return (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == book.OfAll)
+	})
 }
 
 // tellStrays settles what each column is that was not read, or says that it is not
@@ -179,12 +167,12 @@ func (ed *Editor) tellStrays() {
 	}
 	first := opens[0]
 	cell := l.Ref(l.HeadRow, first.col)
-	place := func(o open) string { return fmt.Sprintf("%s!%s", l.Title, grid.ColName(o.col)) }
+	place := func(o open) string { return l.columnName(o.col) }
 	input := ed.keyOf(first.what)
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
-			fmt.Sprintf(`head it so, or say what it is: --settle "%s=%s", or "%s=own" if it is none of the price's business`, place(first), input, place(first)))
+			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, settling(place(first), input), place(first)))
 		return
 	}
 	var each []string
@@ -193,9 +181,12 @@ func (ed *Editor) tellStrays() {
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
-		fmt.Sprintf(`say what each is: --settle "%s=%s", or for all of them that they are your own: --settle "%s!*=own"`, place(first), input, l.Title))
+		fmt.Sprintf("say what each is: %s, or for all of them that they are your own: %s", settling(place(first), input), settling(l.Title+"!*", ownWord)))
 	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
+
+// columnName is a column as --settle takes it: Coupe!E.
+func (l *List) columnName(col int) string { return l.Title + "!" + grid.ColName(col) }
 
 // mostOffers is how many inputs are offered for a column.
 const mostOffers = 3
@@ -342,11 +333,11 @@ func (ed *Editor) tellHeadings() {
 		if over := l.above[col]; over != "" && over != text {
 			text = over + " " + text
 		}
-		place := fmt.Sprintf("%s!%s", l.Title, grid.ColName(col))
+		place := l.columnName(col)
 		switch {
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			l.Open[col] = true
-			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf(`reword the heading, or settle it: --settle "%s=own" if it is none of the price's business`, place))
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", settling(place, ownWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
@@ -354,7 +345,7 @@ func (ed *Editor) tellHeadings() {
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
 			if s.differs && !harmless(m.Key) {
 				l.Open[col] = true
-				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", fmt.Sprintf(`reword the one that is not meant, or settle it: --settle "%s=own"`, place))
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+settling(place, ownWord))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")
@@ -365,8 +356,7 @@ func (ed *Editor) tellHeadings() {
 	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
 	// number of pieces of their own they are another list.
 	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
-		b.Beside++
-		b.Fails(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+		b.unsettled(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
 	}
 }
 
@@ -386,16 +376,6 @@ func (s *stray) onlyRows(l *List) bool {
 func (l *List) lower(col int) string {
 	if text := l.Heads[col]; text != l.above[col] {
 		return text
-	}
-	return ""
-}
-
-// input is what a column of the shop's was taken for, "" for nothing.
-func (l *List) input(col int) string {
-	for key, c := range l.Shop {
-		if c.Col == col {
-			return key
-		}
 	}
 	return ""
 }

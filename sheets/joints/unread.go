@@ -123,7 +123,7 @@ func (b *Lists) tellUnread() error {
 		}
 		b.Whole = append(b.Whole, u.sheet.Name)
 		b.unsettled(book.CheckSheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
-			fmt.Sprintf(`mend its headings, or say that it is none of the price's business: --settle "%s=own"`, u.sheet.Name))
+			"mend its headings, or say that it is none of the price's business: "+settling(u.sheet.Name, ownWord))
 	}
 	return nil
 }
@@ -294,7 +294,7 @@ func (b *Lists) tellTwice() {
 			}
 			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
 				fmt.Sprintf("%d of its %d joints are those of the list on %s too, marks and all: it may be another revision, or a copy, and both are priced", shared, l.Priced, k.Title),
-				fmt.Sprintf(`if one of them is not meant, say so: --settle "%s=own"; if both are, give the joints marks of their own, or type how many of each car are ordered`, k.Title))
+				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", settling(k.Title, ownWord)))
 			break
 		}
 	}
@@ -386,7 +386,7 @@ func (b *Lists) tellUnsaid() {
 	}
 	b.unsettled(book.CheckCars, "unsaid", first,
 		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
-		fmt.Sprintf(`type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: --settle "%s=own"`, b.All[len(b.All)-1].Title))
+		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+settling(b.All[len(b.All)-1].Title, ownWord))
 }
 
 // tellTitles tells of rows of words among the joints of a list that has no column for
@@ -409,7 +409,7 @@ func (b *Lists) tellTitles(l *List) {
 	first := titles[0]
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, as may be the name of a car, or of another revision; all joints of the list are taken for those of one car, %q", first.words, l.Title),
-		fmt.Sprintf(`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: --settle "%s!*=own"`, l.Title))
+		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: `+settling(l.Title+"!*", ownWord))
 }
 
 // leastTitles is how many rows of words among joints may be those of cars, where
