@@ -366,7 +366,7 @@ func TestEarlierFigures(t *testing.T) {
 	for name, told := range all {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo(name), DryRun: true, Lines: true})
+			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo(name), Out: filepath.Join(t.TempDir(), "out"+filepath.Ext(name)), DryRun: true, Lines: true})
 			require.NoError(t, err)
 			if why := askedNow()[name]; why != "" {
 				assert.False(t, rep.Complete, "%s: %s", name, why)

@@ -113,7 +113,7 @@ func ruleExceptions() []ruleException {
 		{18, "table.car_ordered", "follows the shop's own list of cars, and may be typed over"},
 		{18, "table.car_bid", "follows the shop's own list of cars, and may be typed over"},
 		{18, "summary.checks.Joint lists beside another, not read by the last run", "a count that only a run can make"},
-		{18, "summary.checks.Sheets not settled by the last run: joints, cars, or your own", "a count that only a run can make"},
+		{18, "summary.checks.Sheets not settled by the last run", "a count that only a run can make"},
 		{18, "summary.checks.Columns beside joints not settled by the last run", "a count that only a run can make"},
 		{18, "summary.checks.Cars not settled by the last run", "a count that only a run can make"},
 		{18, "summary.checks.Inputs on joint rows not settled by the last run", "a count that only a run can make"},
