@@ -95,6 +95,7 @@ func (g *generator) joint() map[string]any {
 	case "fillet":
 		g.sometimes(j, 0.5, "leg", inBook(s.wall*g.between(1, 2.5, 0.25)))
 		g.sometimes(j, 0.3, "sides", 2)
+		delete(j, "gap") // moves nothing there, and is asked about
 	case "branch":
 		kind = g.branch(j, s)
 	case "seam":
