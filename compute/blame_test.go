@@ -12,10 +12,10 @@ import (
 // A check that points at no input of a row is refused when the model is read.
 func TestChecksPointAtInputs(t *testing.T) {
 	for _, c := range []struct{ other, says string }{
-		{"cell qty arc_time", `^line\.txt:\d+: cell names the inputs that a check is about, and arc_time is none`},
+		{"cell qty arc_time\n", `^line\.txt:\d+: cell names the inputs that a check is about, and arc_time is none`},
 		{"", `^line\.txt:\d+: a check of a row says under cell`},
 	} {
-		_, err := compute.Load(copyOf(t, "line.txt", "cell qty passes", c.other), compute.US)
+		_, err := compute.Load(copyOf(t, "line.txt", "cell qty passes\n", c.other), compute.US)
 		require.Error(t, err, c.other)
 		assert.Regexp(t, c.says, err.Error())
 	}
