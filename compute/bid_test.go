@@ -222,7 +222,7 @@ func ratesByHand(t require.TestingT) {
 	s := o.sheet("rates")
 	joint := func(welds, car int, more row) row {
 		r := row{"car_no": car, "welds": welds, "kind": "butt", "alloy": "grade 2", "filler": "same", "od": 3, "wall": 0.049, "run_od": 2.5, "turn": 90, "branch_angle": 45, "leg": 0.06,
-			"passes": 1, "sides": 2, "starts": 4, "weld_out": 5, "bench_each": 2, "tack_time": 1.5, "argon": 9, "filler_mass": 0.3, "line_cost": 70, "tube_cost": 10}
+			"passes": 1, "sides": 2, "starts": 4, "weld_out": 5, "line_fit": 4, "line_tacks": 3, "weld_time": 11, "argon": 9, "filler_mass": 0.3, "line_cost": 70, "tube_cost": 10}
 		for k, x := range more {
 			r[k] = x
 		}
@@ -264,7 +264,7 @@ func ratesByHand(t require.TestingT) {
 	s.shows("rates_joints", 0, map[string]any{"welds_all": 12, "weld_what": "butt|grade 2|same", "weld_tube": "3|0.049|2.5", "weld_angles": "90|45", "weld_laid": "0.06|1|2", "weld": "butt|grade 2|same|3|0.049|2.5|90|45|0.06|1|2"})
 	s.shows("rates_joints", 1, map[string]any{"welds_all": 10, "weld_tube": "3|0.049|2.5"})
 	s.shows("rates_joints", 2, map[string]any{"welds_all": 0, "weld_tube": "3.1234|0.1234|2.1234", "weld_angles": "44.1234|30.1234", "weld_laid": "0.3234|2.1234|1.1234"})
-	s.shows("rates_welds", 0, map[string]any{"weld_words": "butt, grade 2", "weld_od": 3, "weld_wall": 0.049, "weld_turn": 90, "weld_setup": "one", "weld_starts": 4, "weld_minutes": 5, "weld_floor": 8.5, "weld_argon": 3, "weld_filler": 0.1, "weld_cost": 20, "weld_saves": 3, "weld_least": "", "weld_count": 22})
+	s.shows("rates_welds", 0, map[string]any{"weld_words": "butt, grade 2", "weld_od": 3, "weld_wall": 0.049, "weld_turn": 90, "weld_setup": "one", "weld_starts": 4, "weld_minutes": 5, "weld_floor": 6, "weld_argon": 3, "weld_filler": 0.1, "weld_cost": 20, "weld_saves": 3, "weld_least": "", "weld_count": 22})
 	s.shows("rates_welds", 1, map[string]any{"weld_setup": "two", "weld_cost": 18, "weld_saves": 5, "weld_least": "least", "weld_count": 22})
 	s.shows("rates_welds", 2, map[string]any{"weld_least": "least"})
 	s.shows("rates_welds", 3, map[string]any{"weld_least": ""})

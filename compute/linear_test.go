@@ -66,7 +66,7 @@ func TestLinearFiguresAddUp(t *testing.T) {
 	for _, key := range names {
 		linear[key] = c.m.Linear(c.m.OrderOf.Quantity(key))
 	}
-	for _, key := range []string{"order_hours", "order_argon", "order_welds", "order_tube", "days", "hours_bench", "torch_all"} {
+	for _, key := range []string{"order_hours", "order_argon", "order_welds", "order_tube", "days", "hours_fit", "torch_all"} {
 		assert.True(t, linear[key], key)
 	}
 	for _, key := range []string{"order_price", "order_cost", "order_margin", "bottles", "money_tube"} {

@@ -116,7 +116,7 @@ func TestPlainImplementationSeesMistakes(t *testing.T) {
 		{"line.txt", "= setup.travel*corner_factor*metal_factor", "= setup.travel*corner_factor*wire_per_wall", "lines.travel_used"},
 		{"line.txt", "= rod.price", "= 2*rod.price", "lines.rod_rate"},
 		{"line.txt", `colour<>"blue"`, `colour<>"bright"`, "lines.restart"},
-		{"order.txt", "= (car_floor+parts_learn)*learning+parts_plain", "= (car_floor+parts_plain)*learning+parts_learn", "cars.work_hours"},
+		{"order.txt", "= (car_floor-car_paced+parts_learn)*learning+car_paced+parts_plain", "= (car_floor+parts_learn)*learning+parts_plain", "cars.work_hours"},
 		{"order.txt", "cost_car/(1-margin)", "cost_car*(1+margin)", "cars.price_car"},
 		{"order.txt", "= order_price-order_cost", "= order_priced-order_cost", "order.money_margin"},
 		{"order.txt", "= rods*rod.length", "= rod_needed", "rods.rod_bought"},

@@ -21,8 +21,8 @@ var perCar = []struct {
 }{
 	{"car_welds", "welds", 1}, {"car_stops", "line_stops", 1},
 	{"car_arc", "line_arc", 60}, {"car_tail", "line_tail", 60}, {"car_regrip", "line_regrip", 60},
-	{"car_tacks", "line_tacks", 60}, {"car_bench", "line_bench", 60}, {"car_cutting", "bench_line", 60},
-	{"car_purging", "purge_wait", 60}, {"car_floor", "floor_time", 60},
+	{"car_saw", "saw_time", 60}, {"car_fit", "line_fit", 60}, {"car_tacks", "line_tacks", 60}, {"car_purging", "line_purging", 60},
+	{"car_tending", "line_tending", 60}, {"car_floor", "floor_time", 60}, {"car_paced", "paced_time", 60},
 	{"torch_car", "torch_gas", 1}, {"trail_car", "trail_gas", 1}, {"purge_car", "purge_gas", 1},
 	{"car_argon", "argon", 1}, {"car_filler", "filler_mass", 1}, {"car_tube", "tube_used", 1},
 	{"argon_money", "argon_cost", 1}, {"filler_money", "filler_cost", 1}, {"tube_money", "tube_cost", 1},
@@ -101,9 +101,10 @@ func (s *shop) price(f, o figures) {
 		}
 	}
 	f["learning"] = math.Pow(s.a("learning_slope"), math.Log2(n))
-	f["work_hours"] = (f["car_floor"]+f["parts_learn"])*f["learning"] + f["parts_plain"]
+	byHand := f["car_floor"] - f["car_paced"]
+	f["work_hours"] = (byHand+f["parts_learn"])*f["learning"] + f["car_paced"] + f["parts_plain"]
 	f["once_hours"] = (s.a("coupons")*s.a("coupon_time")/60+f["parts_once"])/n + o["shared_hours"]/o["order_cars"]
-	f["car_hours"] = f["work_hours"]*(1+s.a("allowance")) + f["once_hours"]
+	f["car_hours"] = (f["work_hours"] + f["once_hours"]) * (1 + s.a("allowance"))
 	f["labour_car"] = cent(f["car_hours"] * s.a("shop_rate"))
 	f["overhead_car"] = cent(f["labour_car"] * s.a("overhead"))
 	f["materials"] = cent(f["argon_money"] + f["filler_money"] + f["tube_money"] + f["sundries_money"] + f["parts_money"])
@@ -189,12 +190,21 @@ func (s *shop) close(t *total) {
 		"order_welds": "car_welds", "order_stops": "car_stops", "order_arc": "car_arc", "order_hours": "car_hours",
 		"order_argon": "car_argon", "order_filler": "car_filler", "order_tube": "car_tube", "order_cost": "cost_car",
 		"order_priced": "price_car", "order_bid": "bid",
-		"hours_arc": "car_arc", "hours_tail": "car_tail", "hours_regrip": "car_regrip", "hours_tacks": "car_tacks",
-		"hours_bench": "car_bench", "hours_cutting": "car_cutting", "hours_purging": "car_purging", "hours_floor": "car_floor",
+		"hours_saw": "car_saw", "hours_fit": "car_fit", "hours_tacks": "car_tacks", "hours_purging": "car_purging",
+		"hours_arc": "car_arc", "hours_tail": "car_tail", "hours_regrip": "car_regrip", "hours_tending": "car_tending",
+		"hours_floor": "car_floor",
 		"money_argon": "argon_money", "money_filler": "filler_money", "money_sundries": "sundries_money",
 		"money_parts": "parts_money", "money_once": "once_share", "money_rework": "rework_car", "money_contingency": "contingency_car",
 	} {
 		sum(key, car)
+	}
+	for stage, parts := range map[string][]string{
+		"saw_factor": {"hours_saw"}, "bench_factor": {"hours_fit", "hours_tacks", "hours_purging"},
+		"weld_factor": {"hours_arc", "hours_tail", "hours_regrip", "hours_tending"},
+	} {
+		for _, part := range parts {
+			o[part] *= s.a(stage)
+		}
 	}
 	sum("money_labour", "labour_car", "overhead_car")
 	sum("money_tube", "tube_money", "offcuts")
@@ -222,7 +232,7 @@ func (s *shop) close(t *total) {
 	gas, apart := 0.0, 0.0
 	for _, line := range []string{"torch", "trail", "purge"} {
 		sum(line+"_all", line+"_car")
-		o[line+"_all"] *= lossy
+		o[line+"_all"] *= lossy * s.a("gas_factor")
 		o[line+"_bottles"] = up(o[line+"_all"] / full)
 		gas += o[line+"_all"]
 		apart += o[line+"_bottles"]

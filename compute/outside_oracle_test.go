@@ -194,11 +194,18 @@ func (s *shop) line(r row) figures {
 	f["purge_volume"] = math.Pi * bore * bore / 4 * purgeLength / 1728 * s.a("purge_mixing") * math.Log(s.a("air_oxygen")/s.a("target_oxygen"))
 	f["purge_fill"] = 0
 	if flow := setup.num("purge_flow", 0); flow > 0 {
-		f["purge_fill"] = f["purge_volume"] / flow * 60
+		f["purge_fill"] = math.Max(s.a("purge_least"), f["purge_volume"]/flow*60)
 	}
-	f["purge_wait"] = f["fills"] * f["purge_fill"]
-	f["bench_line"] = qty*(cuts*s.a("cut_deburr")+kinds.num("extra", 0)) + f["fills"]*s.a("purge_rig")
-	f["floor_time"] = welds*(f["bench_each"]+f["tack_time"]+f["weld_out"]) + f["bench_line"] + f["purge_wait"]
+	purging := f["fills"] * f["purge_fill"]
+	f["line_purging"] = purging + f["fills"]*s.a("purge_rig")
+	f["line_fit"] = welds*s.a("clean_fit") + qty*r.num("extra", 0)
+
+	// The shop's own factors stand on the three stages.
+	f["saw_time"] = qty * (cuts*s.a("cut_deburr") + kinds.num("extra", 0))
+	f["bench_time"] = f["line_fit"] + welds*f["tack_time"] + f["line_purging"]
+	f["weld_time"] = welds * (f["weld_out"] + f["restart"] + setup.num("mount", 0) + s.a("inspect"))
+	f["floor_time"] = f["saw_time"]*s.a("saw_factor") + f["bench_time"]*s.a("bench_factor") + f["weld_time"]*s.a("weld_factor")
+	f["paced_time"] = (welds*f["tack_on"]+purging)*s.a("bench_factor") + welds*(f["weld_out"]-f["regrip"])*s.a("weld_factor")
 
 	// Argon, in ft³ from ft³/h and minutes.
 	f["hold_time"] = 0
@@ -207,8 +214,8 @@ func (s *shop) line(r row) figures {
 	}
 	f["torch_gas"] = setup.num("torch_flow", 0) / 60 * welds * (f["arc_time"] + f["flow_tail"] + f["tack_on"])
 	f["trail_gas"] = setup.num("trail_flow", 0) / 60 * welds * (f["arc_time"] + f["flow_tail"])
-	f["purge_gas"] = setup.num("purge_flow", 0)/60*f["purge_wait"] + setup.num("purge_hold", 0)/60*f["hold_time"]
-	f["argon"] = (f["torch_gas"] + f["trail_gas"] + f["purge_gas"]) * (1 + s.a("argon_loss"))
+	f["purge_gas"] = setup.num("purge_flow", 0)/60*purging + setup.num("purge_hold", 0)/60*f["hold_time"]
+	f["argon"] = s.a("gas_factor") * (f["torch_gas"] + f["trail_gas"] + f["purge_gas"]) * (1 + s.a("argon_loss"))
 
 	// Filler, in inches and pounds; tube, in feet.
 	f["butt_area"] = gap*wall + 2.0/3*(s.a("bead_width_per_wall")*wall)*(s.a("crown_height_per_wall")*wall)
@@ -263,7 +270,6 @@ func (s *shop) times(f figures, r, setup, kinds, metal row, filler bool, colour 
 	if metal["colour_rule"] == "yes" && colour != "blue" {
 		f["restart"] = stops * s.a("restart_clean")
 	}
-	f["bench_each"] = s.a("clean_fit") + s.a("inspect") + setup.num("mount", 0) + f["restart"]
 	f["line_arc"], f["line_tail"], f["line_regrip"] = welds*f["arc_time"], welds*f["flow_tail"], welds*f["regrip"]
-	f["line_tacks"], f["line_bench"] = welds*f["tack_time"], welds*f["bench_each"]
+	f["line_tacks"], f["line_tending"] = welds*f["tack_time"], welds*(s.a("inspect")+setup.num("mount", 0)+f["restart"])
 }

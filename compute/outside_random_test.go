@@ -172,6 +172,7 @@ func randomLine(d dice, car string, stock []row) row {
 	maybe("purge_length", d.between(0, 60, 600))
 	maybe("purge_bore", d.between(0.5, 6, 550))
 	maybe("purges", d.some(0, 1, 0.5, 0.25, 2))
+	maybe("extra", d.between(0, 30, 60))
 	maybe("clr", r.num("od", 0)*d.some(0.75, 1, 1.5, 2, 3))
 	maybe("leg", d.between(0.03, 0.3, 270))
 	od := r.num("od", 0)

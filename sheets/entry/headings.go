@@ -17,6 +17,7 @@ type Takes string
 const (
 	TakesLength Takes = "length" // a quantity
 	TakesAngle  Takes = "angle"  // a quantity
+	TakesTime   Takes = "time"   // a quantity
 	TakesCount  Takes = "count"  // a plain number
 	TakesMoney  Takes = "money"  // a quantity
 	TakesText   Takes = "text"   // anything
@@ -32,6 +33,8 @@ func (t Takes) unit() (u formula.Unit, ok bool) {
 		text = "mm"
 	case TakesAngle:
 		text = "°"
+	case TakesTime:
+		text = "min"
 	case TakesMoney:
 		text = "$"
 	case TakesCount:
@@ -61,6 +64,7 @@ type meaning struct {
 	question string
 	loose    bool
 	own      bool
+	bare     string // the question that is asked where no unit stands beside it
 }
 
 // Headings knows the headings of the lists. It is safe for use by several
@@ -165,7 +169,7 @@ func (h *Headings) addColumnField(f field, c *Column) error {
 	case "takes":
 		c.Takes = Takes(f.text)
 		switch c.Takes {
-		case TakesLength, TakesAngle, TakesCount, TakesMoney, TakesText, TakesWords:
+		case TakesLength, TakesAngle, TakesTime, TakesCount, TakesMoney, TakesText, TakesWords:
 		default:
 			return f.fault("a column cannot take %q; write length, angle, count, money, text or words", f.text)
 		}
@@ -184,6 +188,8 @@ func (h *Headings) addColumnField(f field, c *Column) error {
 		}
 	case "also":
 		return h.addSpellings(f, meaning{key: c.Key})
+	case "measured":
+		return h.addSpellings(f, meaning{key: c.Key, bare: fmt.Sprintf("It may be a %s or a rating; if it is a %[1]s, write its unit in the heading", c.Takes)})
 	case "loose":
 		return h.addSpellings(f, meaning{key: c.Key, loose: true})
 	default:

@@ -40,6 +40,9 @@ func (h *Headings) Recognise(raw string) Match {
 		return Match{}
 	}
 	if m, ok := h.look(list); ok {
+		if m.bare != "" {
+			return Match{Question: m.bare, Nearest: h.head(m.key)}
+		}
 		return Match{Key: m.key, Question: m.question, Own: m.own, Exact: m.key != "" && !m.loose}
 	}
 	for _, w := range h.windows(list) {
@@ -159,7 +162,7 @@ func (h *Headings) withUnit(m meaning, unit formula.Unit, text string) Match {
 
 func (t Takes) spelled() string {
 	switch t {
-	case TakesLength, TakesAngle, TakesCount:
+	case TakesLength, TakesAngle, TakesTime, TakesCount:
 		return string(t) + "s"
 	case TakesWords:
 		return "words"

@@ -58,6 +58,8 @@ func TestRecognise(t *testing.T) {
 		{"Tube length ft", "tube", "ft", true},
 		{"Tube length (m)", "tube", "m", true},
 		{"Bend °", "bend", "°", true},
+		{"Extra min", "extra", "min", true},
+		{"Difficulty, min", "extra", "min", true},
 		{"Bend º", "bend", "°", true},
 		{"Bend(deg.)", "bend", "°", true},
 		{"Bend angle, degrees", "bend", "°", true},
@@ -296,7 +298,7 @@ func TestEveryKeyIsRecognised(t *testing.T) {
 	h := headings(t)
 	keys := strings.Fields(`mark car section kind qty od wall alloy to_alloy run_od run_wall
 		branch_angle bend pie_angle ends clr leg sides gap weld_length passes filler wire
-		setup tube purge_length purge_bore purges colour`)
+		setup tube purge_length purge_bore purges colour extra`)
 	var lines []string
 	for _, c := range h.Columns() {
 		if c.Table == "lines" {
@@ -314,6 +316,8 @@ func TestEveryKeyIsRecognised(t *testing.T) {
 			units = []string{"in", "mm", "ft", "m"}
 		case TakesAngle:
 			units = []string{"°"}
+		case TakesTime:
+			units = []string{"min", "s", "h"}
 		case TakesMoney:
 			units = []string{"$"}
 		}
