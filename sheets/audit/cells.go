@@ -183,6 +183,9 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 		a.seeKept(cell)
 		return
 	}
+	if a.earlier() && c.Anew || a.ofReplaced(cell) {
+		return // what the earlier version did not have stands on a row that it had for something else
+	}
 	a.cells++
 	a.compare(cell)
 }

@@ -43,6 +43,22 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 	return nil
 }
 
+// ofReplaced reports whether a cell of an earlier version's workbook sums a column
+// in which another figure stands from now on.
+func (a *auditor) ofReplaced(c seenCell) bool {
+	if c.q != nil || !a.earlier() {
+		return false
+	}
+	for _, l := range a.All {
+		for _, q := range l.Added {
+			if l.Replaces(q) && strings.Contains(c.want.Formula, l.Column(q)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // refersTo finds cells of a column in a formula.
 func (a *auditor) refersTo(col string) *regexp.Regexp {
 	if a.refs[col] == nil {

@@ -37,6 +37,9 @@ func (a *auditor) keepForLater(c seenCell) bool {
 		return false
 	}
 	key := c.at.sheet + " " + shapeOf(c.want.Formula, c.at.row)
+	if c.q != nil {
+		key += " " + c.q.Key
+	}
 	of := a.alike[key]
 	if of == nil {
 		of = &alikeCells{}

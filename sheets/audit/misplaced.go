@@ -212,6 +212,9 @@ func (a *auditor) since() (o otherwise) {
 		if p.Was != nil && p.Now != nil && p.Was.Value == p.Now.Value {
 			continue
 		}
+		if p.Was == nil && a.earlier() {
+			continue // an assumption that came with this version
+		}
 		switch s := p.Line(); s.What {
 		case assumptions.StateList:
 			o.what = "joints"

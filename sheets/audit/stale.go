@@ -21,11 +21,14 @@ func (a *auditor) stale() {
 		return at.sheet
 	}
 	if a.earlier() { // whose sheets for the bid may rest on other formulas elsewhere
-		for at := range a.differ {
+		for at, d := range a.differ {
 			for _, title := range a.Own.Bid {
 				if strings.EqualFold(at.sheet, title) {
 					delete(a.differ, at)
 				}
+			}
+			if d.q == nil && d.holds == nil { // words and counts of what that version ships and checks
+				delete(a.differ, at)
 			}
 		}
 	}

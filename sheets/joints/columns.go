@@ -27,14 +27,17 @@ type Column struct {
 
 // Place gives every quantity of the line a column right of the shop's last
 // one, in the order of the groups: without a gap, so that a sort takes them
-// along. Columns that are there already keep their places.
+// along. Columns that are there already keep their places; a new one stands where a
+// figure of its group stood that the model has no more.
 func (l *List) Place(m *compute.Model) error {
 	next := l.Info.LastCol
 	l.IsNew = len(l.Ours) == 0
 	for _, q := range InGroups(m) {
 		if l.Ours[q] == 0 {
-			next++
-			l.Ours[q] = next
+			if l.Ours[q] = l.freed(q.Group); l.Ours[q] == 0 {
+				next++
+				l.Ours[q] = next
+			}
 			l.Added = append(l.Added, q)
 		}
 	}
@@ -44,6 +47,28 @@ func (l *List) Place(m *compute.Model) error {
 	}
 	return nil
 }
+
+// freed is the first column that a figure of the group has left, 0 for none: the
+// group is that of the nearest column of ours before it.
+func (l *List) freed(group string) int {
+	for _, col := range slices.Sorted(maps.Keys(l.retired)) {
+		before, of := 0, ""
+		taken := false
+		for q, at := range l.Ours {
+			taken = taken || at == col
+			if at < col && at > before {
+				before, of = at, q.Group
+			}
+		}
+		if !taken && of == group {
+			return col
+		}
+	}
+	return 0
+}
+
+// Replaces reports whether a figure stands where one stood that the model has no more.
+func (l *List) Replaces(q *compute.Quantity) bool { return l.retired[l.Ours[q]] != "" }
 
 // InGroups lists the quantities of the line as their columns stand: group by
 // group, the headline of a group last.
@@ -145,6 +170,9 @@ func (l *List) definitions(m *compute.Model) []worksheet.Col {
 	var out []worksheet.Col
 	folded := false
 	for _, q := range l.Added {
+		if l.Replaces(q) {
+			continue // it is as wide and as folded as the figure that stood there
+		}
 		c := worksheet.Col{Min: l.Ours[q], Max: l.Ours[q], Width: widthFor(q), Style: -1}
 		if q.Group == "results" || headline[q.Key] {
 			c.Collapsed, folded = folded, false

@@ -12,10 +12,12 @@ import (
 
 // Places gives a list the columns that earlier runs gave it.
 func Places(o *book.Ours, l *List, m *compute.Model) {
-	l.Ours = map[*compute.Quantity]int{}
+	l.Ours, l.retired = map[*compute.Quantity]int{}, map[int]string{}
 	for figure, col := range o.Resolve(l.Title, l.HeadRow, l.Heads) {
 		if q := m.Line.Quantity(figure); q != nil {
 			l.Ours[q] = col
+		} else {
+			l.retired[col] = l.Heads[col]
 		}
 	}
 }

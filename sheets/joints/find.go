@@ -49,6 +49,7 @@ type List struct {
 	above   map[int]string        // of two rows of headings, the upper one
 	Ours    map[*compute.Quantity]int
 	Added   []*compute.Quantity // those of them that are new
+	retired map[int]string      // columns of figures that the model has no more, with their headings: their cells go
 	IsNew   bool                // our columns are not there yet
 	LastRow int                 // last row with anything in it
 

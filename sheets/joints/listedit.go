@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -48,9 +49,10 @@ type Editor struct {
 	block        map[string]float64 // joints since the last total, by diameter
 	blockAll     float64
 	carSlot      int
-	lastCar      string           // of the last priced joint
-	car          string           // of the last row that names one
-	row          []worksheet.Cell // that is read
+	lastCar      string            // of the last priced joint
+	car          string            // of the last row that names one
+	row          []worksheet.Cell  // that is read
+	left         []*worksheet.Cell // of the row, in which an earlier version's figure stands
 }
 
 func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
@@ -98,6 +100,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 // Row fills a row.
 func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.Out = ed.Out[:0]
+	ed.left = ed.left[:0]
 	switch {
 	case r.Num == ed.L.HeadRow:
 		ed.headings(r)
@@ -106,7 +109,25 @@ func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 			return worksheet.RowEdit{}, err
 		}
 	}
+	ed.clearLeft(r.Num)
 	return worksheet.RowEdit{Cells: ed.Out}, nil
+}
+
+// clearLeft takes out what an earlier version's figures have left in the row, where
+// nothing has been written over it. What was typed over one is told.
+func (ed *Editor) clearLeft(row int) {
+	for _, c := range ed.left {
+		if !c.HasFormula && Filled(c) && row >= ed.L.DataRow {
+			ed.b.Note(book.LevelWarning, "typed over a figure of before", ed.L.Ref(row, c.Col),
+				fmt.Sprintf("%s was typed over %q, which this version does not have; it is taken out and counts no more", book.CellText(*c), ed.L.retired[c.Col]), "if it is still meant, type it over a figure that there is, or as extra time of the joint")
+		}
+		if !slices.ContainsFunc(ed.Out, func(n worksheet.NewCell) bool { return n.Col == c.Col }) {
+			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
+		}
+	}
+	if len(ed.left) > 0 {
+		slices.SortFunc(ed.Out, func(a, b worksheet.NewCell) int { return a.Col - b.Col })
+	}
 }
 
 // headings writes the headings of columns that are new; one that is there is
@@ -137,6 +158,7 @@ func (ed *Editor) sortCells(r *worksheet.Row) (joint bool, mark string) {
 	clear(ed.Present)
 	clear(ed.Inputs)
 	clear(ed.twinCells)
+	ed.left = ed.left[:0]
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Col == ed.MarkCol {
@@ -144,6 +166,10 @@ func (ed *Editor) sortCells(r *worksheet.Row) (joint bool, mark string) {
 		}
 		if ed.L.twins[c.Col] != nil && c.Kind == worksheet.Number {
 			ed.twinCells[c.Col] = c.Num
+		}
+		if ed.L.retired[c.Col] != "" {
+			ed.left = append(ed.left, c)
+			continue
 		}
 		if c.Col >= len(ed.At) || ed.At[c.Col] == 0 {
 			continue

@@ -59,7 +59,7 @@ func (ed *Editor) stray(col int) *stray {
 func (ed *Editor) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
+		if ed.L.retired[c.Col] != "" || c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
 			continue
 		}
 		if s := ed.stray(c.Col); s != nil {

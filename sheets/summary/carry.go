@@ -91,6 +91,12 @@ func (s *Sheet) Gone() grid.Moved {
 			c, known := s.newCol(row, col)
 			return r, c, ok && known
 		},
+		Top: func(row int) (int, bool) {
+			if at, ok := s.spotOf(row); ok && at.sec.named && row == at.was.First {
+				return at.sec.at.First, true
+			}
+			return 0, false
+		},
 	}
 }
 

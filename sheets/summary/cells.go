@@ -25,7 +25,10 @@ func (s *Sheet) OrderCell(key string) string {
 // row i of its scope, counted from 0.
 func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
 	ref, ok := s.RowCell(q, i)
-	if !ok {
+	switch {
+	case !ok && s.found:
+		return "NA()" // a figure that an earlier version's Summary does not have
+	case !ok:
 		return ""
 	}
 	at, err := grid.ParseRange(ref)

@@ -14,6 +14,9 @@ type Moved struct {
 	// Row gives the new place of a whole row, for what hangs on rows: drawings,
 	// notes, ranges of formats.
 	Row func(row int) int
+	// Top gives the new first row of the table whose first row it is, if the tables of
+	// the sheet are known: a block that begins there takes in what the table gained.
+	Top func(row int) (int, bool)
 
 	tabs   []string // all titles, in the order of the tabs; nil = not known
 	frames bool     // blocks are only what lies between their corners: no figure is read from them

@@ -17,6 +17,12 @@ func (m Moved) Block(was Range) (Range, bool) {
 		return m.rows(was)
 	}
 	now, ok := m.edge(was.Row1, was.Col1, was.Col2)
+	if m.Top != nil && was.Row1 < was.Row2 && was.Row2 < MaxRow {
+		if top, is := m.Top(was.Row1); is {
+			now, ok = m.edge(was.Row2, was.Col1, was.Col2)
+			now.Row1 = top
+		}
+	}
 	if was.Row2 == MaxRow {
 		now.Row2 = MaxRow
 		return now, ok && now.Col2-now.Col1 == was.Col2-was.Col1
