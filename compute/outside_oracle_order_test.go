@@ -21,7 +21,7 @@ var perCar = []struct {
 }{
 	{"car_welds", "welds", 1}, {"car_stops", "line_stops", 1},
 	{"car_arc", "line_arc", 60}, {"car_tail", "line_tail", 60}, {"car_regrip", "line_regrip", 60},
-	{"car_saw", "saw_time", 60}, {"car_fit", "line_fit", 60}, {"car_tacks", "line_tacks", 60}, {"car_purging", "line_purging", 60},
+	{"car_saw", "saw_time", 60}, {"car_fit", "line_fit", 60}, {"car_tacks", "line_tacks", 60}, {"car_rigging", "line_rigging", 60},
 	{"car_tending", "line_tending", 60}, {"car_floor", "floor_time", 60}, {"car_paced", "paced_time", 60},
 	{"torch_car", "torch_gas", 1}, {"trail_car", "trail_gas", 1}, {"purge_car", "purge_gas", 1},
 	{"car_argon", "argon", 1}, {"car_filler", "filler_mass", 1}, {"car_tube", "tube_used", 1},
@@ -190,7 +190,7 @@ func (s *shop) close(t *total) {
 		"order_welds": "car_welds", "order_stops": "car_stops", "order_arc": "car_arc", "order_hours": "car_hours",
 		"order_argon": "car_argon", "order_filler": "car_filler", "order_tube": "car_tube", "order_cost": "cost_car",
 		"order_priced": "price_car", "order_bid": "bid",
-		"hours_saw": "car_saw", "hours_fit": "car_fit", "hours_tacks": "car_tacks", "hours_purging": "car_purging",
+		"hours_saw": "car_saw", "hours_fit": "car_fit", "hours_tacks": "car_tacks", "hours_rigging": "car_rigging",
 		"hours_arc": "car_arc", "hours_tail": "car_tail", "hours_regrip": "car_regrip", "hours_tending": "car_tending",
 		"hours_floor": "car_floor",
 		"money_argon": "argon_money", "money_filler": "filler_money", "money_sundries": "sundries_money",
@@ -199,7 +199,7 @@ func (s *shop) close(t *total) {
 		sum(key, car)
 	}
 	for stage, parts := range map[string][]string{
-		"saw_factor": {"hours_saw"}, "bench_factor": {"hours_fit", "hours_tacks", "hours_purging"},
+		"saw_factor": {"hours_saw"}, "bench_factor": {"hours_fit", "hours_tacks", "hours_rigging"},
 		"weld_factor": {"hours_arc", "hours_tail", "hours_regrip", "hours_tending"},
 	} {
 		for _, part := range parts {

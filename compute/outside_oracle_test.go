@@ -197,12 +197,12 @@ func (s *shop) line(r row) figures {
 		f["purge_fill"] = math.Max(s.a("purge_least"), f["purge_volume"]/flow*60)
 	}
 	purging := f["fills"] * f["purge_fill"]
-	f["line_purging"] = purging + f["fills"]*s.a("purge_rig")
+	f["line_rigging"] = purging + f["fills"]*s.a("purge_rig")
 	f["line_fit"] = welds*s.a("clean_fit") + qty*r.num("extra", 0)
 
 	// The shop's own factors stand on the three stages.
 	f["saw_time"] = qty * (cuts*s.a("cut_deburr") + kinds.num("extra", 0))
-	f["bench_time"] = f["line_fit"] + welds*f["tack_time"] + f["line_purging"]
+	f["bench_time"] = f["line_fit"] + welds*f["tack_time"] + f["line_rigging"]
 	f["weld_time"] = welds * (f["weld_out"] + f["restart"] + setup.num("mount", 0) + s.a("inspect"))
 	f["floor_time"] = f["saw_time"]*s.a("saw_factor") + f["bench_time"]*s.a("bench_factor") + f["weld_time"]*s.a("weld_factor")
 	f["paced_time"] = (welds*f["tack_on"]+purging)*s.a("bench_factor") + welds*(f["weld_out"]-f["regrip"])*s.a("weld_factor")

@@ -87,7 +87,7 @@ func TestPartsAddUp(t *testing.T) {
 			return x
 		}
 		assert.InDelta(t, w.order("order_price"), sum(groups["money_goes"]), 1e-3, "where the money goes")
-		hours := []string{"hours_saw", "hours_fit", "hours_tacks", "hours_purging", "hours_arc", "hours_tail", "hours_regrip", "hours_tending"}
+		hours := []string{"hours_saw", "hours_fit", "hours_tacks", "hours_rigging", "hours_arc", "hours_tail", "hours_regrip", "hours_tending"}
 		assert.InEpsilon(t, 1+w.order("hours_floor"), 1+sum(hours), 1e-12, "floor hours")
 		assert.InEpsilon(t, 1+w.order("order_hours"), 1+sum(append(hours, "hours_else")), 1e-12, "where the hours go")
 		for i := range w.lines {
@@ -100,7 +100,7 @@ func TestPartsAddUp(t *testing.T) {
 // ofTheRow are the figures that belong to all the joints of a row; they double
 // with qty. Money is rounded to the cent in each of its five parts.
 var ofTheRow = []string{
-	"welds", "line_stops", "line_arc", "line_tail", "line_regrip", "line_tacks", "line_fit", "line_purging", "line_tending", "fills",
+	"welds", "line_stops", "line_arc", "line_tail", "line_regrip", "line_tacks", "line_fit", "line_rigging", "line_tending", "fills",
 	"saw_time", "bench_time", "weld_time", "paced_time", "floor_time", "torch_gas", "trail_gas", "hold_time", "purge_gas", "argon", "filler_length",
 	"filler_mass", "tube_used", "tube_order", "rod_order",
 }

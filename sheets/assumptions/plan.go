@@ -223,7 +223,7 @@ func (a *Plan) word(q *compute.Quantity, row int) {
 	}
 	p.Shell.Validations = append(p.Shell.Validations, list)
 	a.inRange(assumed, row, col)
-	p.Put(row, page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Static))
+	p.Put(row, page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Ours))
 	a.changed(assumed, row)
 	a.basis(q, row)
 }
@@ -284,7 +284,7 @@ func (a *Plan) amount(q *compute.Quantity, row int) {
 		a.Note(book.LevelWarning, book.FindOutside, a.p.Title+"!"+grid.Ref(row, book.AssumeValue),
 			fmt.Sprintf("%s is outside its usual range", q.Key), "check the value and its unit, or widen the range and say why")
 	}
-	p.Put(row, page.Number(book.AssumeShipped, look.Calc, q.Shown, q.Value, page.Static))
+	p.Put(row, page.Number(book.AssumeShipped, look.Calc, q.Shown, q.Value, page.Ours))
 	a.changed(assumed, row)
 	a.basis(q, row)
 }

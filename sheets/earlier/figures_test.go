@@ -13,7 +13,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
@@ -56,8 +55,8 @@ func near(a, b float64) bool {
 
 // otherThan lists the figures of a report that are not as they were told, and
 // counts those that were compared. A figure may come that was not known then;
-// none may go, or be blank where it was not.
-func (was *toldFigures) otherThan(rep *sheets.Report) (differ []string, compared int) {
+// none may go, or be blank where it was not, but for those that are revised.
+func (was *toldFigures) otherThan(rep *sheets.Report, revised map[string]bool) (differ []string, compared int) {
 	say := func(format string, args ...any) { differ = append(differ, fmt.Sprintf(format, args...)) }
 	if was.Rows.Read != rep.Read || was.Rows.Priced != rep.Priced || was.Rows.LeftOut != rep.LeftOut || was.Complete != rep.Complete {
 		say("rows read, priced, left out, complete: %d %d %d %t, were %d %d %d %t", rep.Read, rep.Priced, rep.LeftOut, rep.Complete,
@@ -66,7 +65,7 @@ func (was *toldFigures) otherThan(rep *sheets.Report) (differ []string, compared
 	one := func(what string, told []map[string]any, i int, now sheets.Figures) {
 		for _, key := range slices.Sorted(maps.Keys(told[i])) {
 			x, isNumber := told[i][key].(float64)
-			if !isNumber || key == "row" || key == "cars_ordered" {
+			if !isNumber || key == "row" || key == "cars_ordered" || revised[key] {
 				continue
 			}
 			compared++
@@ -78,7 +77,7 @@ func (was *toldFigures) otherThan(rep *sheets.Report) (differ []string, compared
 			}
 		}
 		for key, y := range now { // blank then, and known then: on another row of the kind
-			if _, ok := told[i][key]; !ok && !math.IsNaN(y) && slices.ContainsFunc(told, func(o map[string]any) bool { return o[key] != nil }) {
+			if _, ok := told[i][key]; !ok && !revised[key] && !math.IsNaN(y) && slices.ContainsFunc(told, func(o map[string]any) bool { return o[key] != nil }) {
 				say("%s: %s is %v, was blank", what, key, y)
 			}
 		}
@@ -104,65 +103,9 @@ func (was *toldFigures) otherThan(rep *sheets.Report) (differ []string, compared
 	return differ, compared
 }
 
-// otherBidFigures lists numbers of the sheets for the bid that are not as they
-// were, and counts those that were compared: they belong to the words that their
-// row begins with.
-func otherBidFigures(was, is *seenBook) (differ []string, compared int) {
-	for title := range was.own {
-		if title == "Summary" || title == "Assumptions" {
-			continue
-		}
-		now := numbersOf(is.grid[title])
-		for at, x := range numbersOf(was.grid[title]) {
-			compared++
-			if y, ok := now[at]; !ok || !near(x, y) {
-				differ = append(differ, fmt.Sprintf("%s, %s: %v, was %v", title, at, y, x))
-			}
-		}
-	}
-	return differ, compared
-}
-
-// numbersOf are the numbers of a sheet by the words that their row begins with,
-// which of several such rows it is, and the column.
-func numbersOf(cells map[string]sheetstest.Value) map[string]float64 {
-	type row struct {
-		words string
-		nums  map[string]float64
-	}
-	rows := map[int]*row{}
-	last := 0
-	for ref, v := range cells {
-		col, n, err := excelize.SplitCellName(ref)
-		if err != nil {
-			continue
-		}
-		if rows[n] == nil {
-			rows[n] = &row{nums: map[string]float64{}}
-		}
-		last = max(last, n)
-		switch {
-		case v.Kind == sheetstest.Number:
-			rows[n].nums[col] = v.Num
-		case v.Kind == sheetstest.Text && (col == "A" || col == "B" && rows[n].words == ""):
-			rows[n].words = v.Text
-		}
-	}
-	out, seen := map[string]float64{}, map[string]int{}
-	for n := 1; n <= last; n++ {
-		if r := rows[n]; r != nil {
-			seen[r.words]++
-			for col, x := range r.nums {
-				out[fmt.Sprintf("%q, row %d of these, column %s", r.words, seen[r.words], col)] = x
-			}
-		}
-	}
-	return out
-}
-
 // otherThanStored lists figures of a report that are not as the cells of the
 // earlier workbook have them, and counts those that were compared.
-func (b earlierBook) otherThanStored(was *seenBook, rep *sheets.Report) (differ []string, compared int) {
+func (b earlierBook) otherThanStored(was *seenBook, rep *sheets.Report, revised map[string]bool) (differ []string, compared int) {
 	one := func(what string, v sheetstest.Value, x float64) {
 		compared++
 		if v.Kind != sheetstest.Number || !near(v.Num, x) {
@@ -171,7 +114,7 @@ func (b earlierBook) otherThanStored(was *seenBook, rep *sheets.Report) (differ 
 	}
 	for _, l := range rep.Lines {
 		for col, key := range was.columns[l.Sheet] {
-			if x, ok := l.Figures[key]; ok {
+			if x, ok := l.Figures[key]; ok && !revised[key] {
 				one(fmt.Sprintf("%s!%s%d, %s", l.Sheet, col, l.Row, key), was.grid[l.Sheet][fmt.Sprint(col, l.Row)], x)
 			}
 		}
@@ -187,7 +130,7 @@ func (b earlierBook) otherThanStored(was *seenBook, rep *sheets.Report) (differ 
 			for k, key := range strings.Fields(keys) {
 				ref := fmt.Sprintf("%c%d", 'C'+k, row)
 				x, ok := c.Figures[key]
-				if !ok && s[ref].Kind != sheetstest.Number {
+				if revised[key] || !ok && s[ref].Kind != sheetstest.Number {
 					continue // blank
 				}
 				one(fmt.Sprintf("Summary!%s, %s of %s", ref, key, c.Car), s[ref], x)
@@ -197,7 +140,7 @@ func (b earlierBook) otherThanStored(was *seenBook, rep *sheets.Report) (differ 
 	for first, keys := range orderRows() {
 		for k, key := range strings.Fields(keys) {
 			ref := fmt.Sprint("C", first+k)
-			if b.typed[ref] != "" {
+			if b.typed[ref] != "" || revised[key] {
 				continue
 			}
 			one("Summary!"+ref+", "+key, s[ref], rep.Order[key])

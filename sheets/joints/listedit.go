@@ -118,7 +118,7 @@ func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 func (ed *Editor) clearLeft(row int) {
 	for _, c := range ed.left {
 		if !c.HasFormula && Filled(c) && row >= ed.L.DataRow {
-			ed.b.Note(book.LevelWarning, "typed over a figure of before", ed.L.Ref(row, c.Col),
+			ed.b.Note(book.LevelWarning, "figure of before", ed.L.Ref(row, c.Col),
 				fmt.Sprintf("%s was typed over %q, which this version does not have; it is taken out and counts no more", book.CellText(*c), ed.L.retired[c.Col]), "if it is still meant, type it over a figure that there is, or as extra time of the joint")
 		}
 		if !slices.ContainsFunc(ed.Out, func(n worksheet.NewCell) bool { return n.Col == c.Col }) {

@@ -130,7 +130,7 @@ func Figure(t testing.TB, g sheetstest.Grid, sheet, key string, row int) sheetst
 // Assumption gives the row of a single assumption, by its key.
 func Assumption(t testing.TB, g sheetstest.Grid, key string) int {
 	t.Helper()
-	for row := 1; row < 200; row++ {
+	for row := 1; row < 600; row++ { // one that came with a later version stands far down
 		if g["Assumptions"][fmt.Sprint("A", row)].Text == key {
 			return row
 		}
