@@ -168,11 +168,11 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 func TestWordsFollowTheFormula(t *testing.T) {
 	in, _ := shop.Price(t, shop.TwoButts(t))
 	model := nextVersion(t, nil).(fstest.MapFS)
-	model["order.txt"] = &fstest.MapFile{Data: []byte(strings.Replace(string(model["order.txt"].Data), "= work_hours*(1+allowance)+once_hours", "= once_hours+work_hours*(1+allowance)", 1))}
+	model["order.txt"] = &fstest.MapFile{Data: []byte(strings.Replace(string(model["order.txt"].Data), "= (work_hours+once_hours)*(1+allowance)", "= (once_hours+work_hours)*(1+allowance)", 1))}
 	out, _ := priceBy(t, in, model)
 	g := sheetstest.Read(t, out)
 	row := labelled(t, g, "Hours", "How each figure is worked out")
-	assert.Equal(t, "car hours = once hours + work hours × (1 + allowance)", g["Summary"][fmt.Sprint("D", row)].Text)
+	assert.Equal(t, "car hours = (once hours + work hours) × (1 + allowance)", g["Summary"][fmt.Sprint("D", row)].Text)
 }
 
 // An order that has outgrown its tables gets more room, and all that stands

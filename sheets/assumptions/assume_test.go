@@ -30,7 +30,7 @@ func TestAssumptionIsTheShops(t *testing.T) {
 func TestAssumptionInAnotherUnitPricesTheSame(t *testing.T) {
 	clean, first := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	for _, s := range []shop.Setting{
-		shop.Set("clean_fit", 180.0, "s"),  // 3 min
+		shop.Set("clean_fit", 300.0, "s"),  // 5 min
 		shop.Set("tack_pitch", 63.5, "mm"), // 2.5 in, exact: 1 in = 25.4 mm
 	} {
 		out, rep := shop.Price(t, shop.Assume(t, clean, s))

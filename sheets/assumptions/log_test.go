@@ -69,7 +69,7 @@ func TestLogKeepsStillWhereNoFigureChanges(t *testing.T) {
 	row := func(key string) int { return shop.Assumption(t, g, key) }
 	in := shop.TypeIn(t, out,
 		shop.At("Assumptions", fmt.Sprint("M", row("margin")), "as last year"), shop.At("Assumptions", fmt.Sprint("L", row("margin")), "our books"),
-		shop.At("Assumptions", fmt.Sprint("C", row("clean_fit")), 180.0), shop.At("Assumptions", fmt.Sprint("D", row("clean_fit")), "s"),
+		shop.At("Assumptions", fmt.Sprint("C", row("clean_fit")), 300.0), shop.At("Assumptions", fmt.Sprint("D", row("clean_fit")), "s"),
 		shop.At("Assumptions", fmt.Sprint("C", row("basis_scope")), "joints and tube"), shop.At("Assumptions", fmt.Sprint("C", row("head_order")), "Demo order 7"),
 		shop.At("Assumptions", fmt.Sprint("K", shop.LogOf(t, out)[0].Row), "Demo"))
 	after, rep := onDay(t, in, "2027-01-31")

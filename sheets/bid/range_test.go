@@ -60,7 +60,7 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 
 // Of one assumption that the cost rests on in a straight line, without
 // contingency or steps of the cent that matter, the percentiles are those of
-// the triangle: cleaning and fitting a weld, 1 to 8 min, likely 3, as shipped.
+// the triangle: cleaning and fitting a weld, 2 to 10 min, likely 5, as shipped.
 func TestRangeOfAStraightLine(t *testing.T) {
 	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	g := sheetstest.Read(t, base)
@@ -77,7 +77,7 @@ func TestRangeOfAStraightLine(t *testing.T) {
 		return shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "clean_fit", Value: minutes})).Order["order_cost"]
 	}
 	for share, label := range map[float64]string{0.1: "P10: with 10 % it is no more", 0.5: "P50: with 50 % it is no more", 0.8: "P80: with 80 % it is no more", 0.9: "P90: with 90 % it is no more"} {
-		minutes := triangle(share, 1, 3, 8)
+		minutes := triangle(share, 2, 5, 10)
 		assert.InDelta(t, at(minutes), cellBeside(t, r, label, "C"), 4*cellBeside(t, r, label, "D")+0.02, label)
 		assert.Positive(t, cellBeside(t, r, label, "D"))
 	}
