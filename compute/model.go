@@ -94,8 +94,8 @@ type Quantity struct {
 	Low, High float64
 	HasRange  bool
 	Times     *Multiple // an input is usual as a multiple of another too; nil: none
-	Decided   bool    // an assumption that is a decision of the shop's, and no estimate of what may happen
-	MoreThan  float64 // below 0 where 0 is allowed
+	Decided   bool      // an assumption that is a decision of the shop's, and no estimate of what may happen
+	MoreThan  float64   // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string
 

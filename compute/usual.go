@@ -91,7 +91,9 @@ func rough(x float64) float64 {
 	return x
 }
 
-func (q *Quantity) rangeText(low, high float64) string { return shownValue(q, low) + " to " + shownValue(q, high) }
+func (q *Quantity) rangeText(low, high float64) string {
+	return shownValue(q, low) + " to " + shownValue(q, high)
+}
 
 // AmountText is a number as it is told: with its unit, if it has one.
 func (q *Quantity) AmountText(x float64) string {
