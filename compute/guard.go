@@ -89,7 +89,7 @@ func (e *Engine) look(l *Line) {
 	for i := range e.lookUps {
 		u := &e.lookUps[i]
 		no := l.Frame.Num[u.by.Slot]
-		if !(no >= 1) {
+		if !(no >= 1) || no > float64(len(e.Values.Rows(u.of).Frames)) { // typed over, it may be any
 			continue
 		}
 		for len(u.rows) < int(no) {
