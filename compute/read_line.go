@@ -65,7 +65,7 @@ func (m *Model) readCheck(s *stanza) error {
 	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix"), Cell: s.text("cell")}
+	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
@@ -191,11 +191,11 @@ func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
 	if err := s.only("of", "level", "heading", "fix", "cell", "unit", "why", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix"), Cell: s.text("cell")}
+	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
-	for _, id := range strings.Fields(q.Cell) {
+	for _, id := range q.Cells {
 		table, key, _ := strings.Cut(id, ".")
 		t := m.Table(table)
 		if t == nil || t.byKey[key] == nil || t.byKey[key].Guard == nil {
