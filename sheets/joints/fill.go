@@ -89,6 +89,9 @@ func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
 	}
 	for i, l := range lists {
 		sheet.lists[i].tellStrays()
+		sheet.lists[i].tellMarks()
+		sheet.lists[i].tellBlanks()
+		sheet.lists[i].tellRepeats()
 		r.tellTwins(l)
 		r.tellPassed(l)
 	}

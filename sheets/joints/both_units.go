@@ -1,0 +1,66 @@
+package joints
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part/worksheet"
+)
+
+// Shops keep a size in both units, the second rounded as it is shown. Such columns agree
+// if either is the other so rounded.
+
+// inOtherUnit reports whether a column that says again what an input says names another
+// unit than that.
+func (s *stray) inOtherUnit(of ShopColumn) bool {
+	return s.heading.HasUnit && of.HasUnit && !s.heading.Unit.Equal(of.Unit)
+}
+
+// mostRounded is how far a rounded size may lie from the other, relatively.
+const mostRounded = 0.05
+
+// saysSame reports whether a cell below a heading that repeats another's says what the
+// cell there says.
+func (ed *Editor) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
+	if book.CellText(*again) == book.CellText(*first) && !(m.HasUnit && ed.L.Shop[m.Key].HasUnit && !m.Unit.Equal(ed.L.Shop[m.Key].Unit)) {
+		return true
+	}
+	q := ed.b.Model.Line.Quantity(m.Key)
+	desc, known := ed.b.Headings.Column(m.Key)
+	of := ed.L.Shop[m.Key]
+	if q == nil || q.IsText() || !known {
+		return false
+	}
+	x, fineX, ok := ed.b.sizeIn(q, desc, m.Unit, m.HasUnit, again)
+	y, fineY, both := ed.b.sizeIn(q, desc, of.Unit, of.HasUnit, first)
+	if !ok || !both {
+		return false
+	}
+	off := math.Abs(x - y)
+	if !m.HasUnit || !of.HasUnit || m.Unit.Equal(of.Unit) {
+		return off <= 1e-9*math.Abs(y)
+	}
+	return off <= twinTolerance*math.Abs(y) || off <= mostRounded*math.Abs(y) && off <= max(fineX, fineY)/2*(1+1e-9)
+}
+
+// sizeIn reads a cell in the unit of an input. fine is the unit of its last place.
+func (b *Lists) sizeIn(q *compute.Quantity, desc entry.Column, unit formula.Unit, has bool, c *worksheet.Cell) (x, fine float64, ok bool) {
+	if !has || !unit.SameDim(q.Unit) {
+		unit = q.Unit
+	}
+	if c.Kind == worksheet.Text {
+		got, err := b.Measures.Quantity(c.Text, desc.Want(q.Unit, unit))
+		return got.Value, 0, err == nil && !got.PerOD
+	}
+	f, err := formula.Conversion(unit, q.Unit)
+	if err != nil || c.Kind != worksheet.Number {
+		return 0, 0, false
+	}
+	_, places, _ := strings.Cut(strconv.FormatFloat(c.Num, 'f', -1, 64), ".")
+	return f.Apply(c.Num), f.Apply(math.Pow10(-len(places))), true
+}
