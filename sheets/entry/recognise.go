@@ -127,6 +127,18 @@ func (h *Headings) unitAbove(m Match, unit formula.Unit, text string) Match {
 	return with
 }
 
+// UnitBelow reads a text below a heading as the unit of what stands there; ok is false
+// where it is none, or does not fit what the key takes.
+func (h *Headings) UnitBelow(key, text string) (unit formula.Unit, ok bool) {
+	c, known := h.Column(key)
+	own, takes := c.Takes.unit()
+	if !known || !takes || len(text) > longestHeading {
+		return unit, false
+	}
+	unit, ok = h.measures.units[compact(tokens(cleanWords(text)), true)]
+	return unit, ok && unit.SameDim(own)
+}
+
 // unitBelow adds the unit of the row below to what the row above means.
 func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
 	text := strings.Trim(strings.TrimSpace(lower), "()[]{} ")

@@ -244,8 +244,8 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		below = textsOf(rows[i+1].cells)
 	}
 	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
-		if both := b.moreBelow(l, upper, below, sheet, rows[i]); both != nil {
-			return both, 2
+		if both := b.moreBelow(l, upper, below, sheet, rows[i:]); both != nil {
+			return b.withUnits(both, rows[i:])
 		}
 		l.DataRow = l.HeadRow + 1
 		if b.unitsRow(l, below) {
@@ -259,42 +259,16 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 	}
 	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
 	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, below, rows[i].num, info))
+	if plain := b.asHeadings(sheet, rows[i+1].num, below, upper); plain.score() > both.score() {
+		both = plain
+	}
 	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {
 		return nil, 1
 	}
-	both.DataRow, both.topRow = both.HeadRow+1, rows[i].num
-	if i+2 < len(rows) && rows[i+2].num == both.HeadRow+1 && b.unitsRow(both, textsOf(rows[i+2].cells)) {
-		both.DataRow++
-		return both, 3
-	}
-	return both, 2
-}
-
-// moreBelow reads two rows as headings where the upper one would do alone, and the
-// lower one has more: units, and headings under blanks. It is nil where the lower row
-// is none.
-func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, row headingRow) *List {
-	under := false
-	for col := range below {
-		under = under || upper[col] == ""
-	}
-	if !under {
-		return nil
-	}
-	both := b.asHeadings(sheet, row.num+1, below, upper)
-	if both == nil || len(both.Shop) <= len(l.Shop) {
-		return nil
-	}
-	for key, c := range both.Shop {
-		if was, has := l.Shop[key]; has && was.Col != c.Col || !has && upper[c.Col] != "" {
-			return nil
-		}
-	}
-	both.DataRow, both.topRow = both.HeadRow+1, row.num
-	return both
+	return b.withUnits(both, rows[i:])
 }
 
 // sameReading reports whether two readings of headings come to the same.
@@ -360,30 +334,6 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	return l
 }
 
-// unitsRow reads the row below the headings as their units, if it is that.
-func (b *Lists) unitsRow(l *List, below map[int]string) bool {
-	found := map[string]ShopColumn{}
-	for key, c := range l.Shop {
-		text := below[c.Col]
-		if text == "" {
-			continue
-		}
-		m := b.Headings.Recognise2(c.Head, text)
-		if m.Key != key || !m.HasUnit || c.HasUnit {
-			return false
-		}
-		c.Unit, c.HasUnit = m.Unit, true
-		found[key] = c
-	}
-	if len(found) == 0 {
-		return false
-	}
-	for key, c := range found {
-		l.Shop[key] = c
-	}
-	return true
-}
-
 // recognise reads texts as headings. Columns that are ours are passed over.
 // Where two headings mean one input, the exact spelling goes before a loose
 // one, then the one further left.
@@ -409,6 +359,7 @@ func (b *Lists) recognise(texts, above map[int]string, table string, ours map[in
 		found[m.Key] = ShopColumn{Col: col, Head: head, Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, desc: desc}
 		exact[m.Key] = m.Exact
 	}
+	b.underGroups(texts, above, table, ours, found)
 	return found
 }
 

@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
@@ -28,7 +29,7 @@ func (ed *Editor) warnTwice(row int, mark string, digest uint64) {
 		return
 	}
 	cell, what := ed.L.Ref(row, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first.row)
-	if now.digest != first.digest || now.section != first.section || ed.L.Shop["mark"].Settled {
+	if now.digest != first.digest || ed.L.titleBetween(first.row, row) || now.section != first.section || ed.L.Shop["mark"].Settled {
 		ed.b.Note(book.LevelWarning, book.FindMarkTwice, cell, what, "check that the joint is not there twice")
 		return
 	}
@@ -45,4 +46,10 @@ func (ed *Editor) wordsIn(key string) string {
 		}
 	}
 	return ""
+}
+
+// titleBetween reports whether words or headings stand between two rows: what is below
+// them may be of something else.
+func (l *List) titleBetween(first, row int) bool {
+	return slices.ContainsFunc(l.titles, func(t titleRow) bool { return t.row > first && t.row < row })
 }

@@ -300,15 +300,18 @@ func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) boo
 		if err != nil && (!errors.As(err, &u) || u.Question == "") {
 			return false
 		}
-		some = some || err == nil || !saysNothing(word)
+		some = some || !saysNothing(word)
 	}
 	return some
 }
 
-// saysNothing reports whether a word only fills its cell: a dash, n/a.
+// saysNothing reports whether a word only fills its cell: a dash, n/a, none.
 func saysNothing(word string) bool {
-	left := strings.ToLower(strings.Trim(word, "-–—./ "))
-	return left == "" || left == "n/a" || left == "na"
+	switch strings.ToLower(strings.Trim(word, "-–—./ ")) {
+	case "", "n/a", "na", "none", "nil":
+		return true
+	}
+	return false
 }
 
 // yesOrNo reports whether a list of words is only that.
@@ -363,7 +366,7 @@ func (ed *Editor) tellHeadings() {
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
-			if !s.differs && s.inOtherUnit(l.Shop[m.Key]) {
+			if !s.differs && ed.inOtherUnit(m) {
 				continue // the same in both units
 			}
 			if s.differs && !harmless(m.Key) {
