@@ -91,6 +91,7 @@ type Quantity struct {
 	TextValue string
 	Low, High float64
 	HasRange  bool
+	NotUnder  string  // of an input: another that it is usually not less than
 	Decided   bool    // an assumption that is a decision of the shop's, and no estimate of what may happen
 	MoreThan  float64 // below 0 where 0 is allowed
 	LessThan  float64

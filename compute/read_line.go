@@ -47,10 +47,10 @@ func (m *Model) readGroups(s *stanza) error {
 }
 
 func (m *Model) readInput(s *stanza) error {
-	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "usual", "why"); err != nil {
+	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "usual", "not_under", "why"); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Input}
+	q := &Quantity{Role: Input, NotUnder: s.text("not_under")}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}

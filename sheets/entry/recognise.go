@@ -49,6 +49,9 @@ func (h *Headings) Recognise(raw string) Match {
 		}
 		for _, second := range h.windows(rest) {
 			m, ok := h.look(second.without(rest))
+			if ok && second.unit.Equal(w.unit) {
+				return h.withUnit(m, w.unit, w.text(text, list))
+			}
 			if ok && m.key != "" {
 				return Match{
 					Question: fmt.Sprintf("It names two units, %s and %s; keep one", w.text(text, list), second.text(text, rest)),

@@ -11,6 +11,8 @@ import (
 // the other by a blank.
 type blanks struct {
 	input int
+	r     *Reader
+	list  *List
 	typed map[string]bool // words that stand there
 	blank string          // what a blank was taken for
 	first int             // the first row that has one
@@ -21,7 +23,7 @@ type blanks struct {
 func (ed *Editor) yesOrNos() (out []*blanks) {
 	for i := range ed.Cols {
 		if r := ed.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ed.b.Words.List(r.words)) {
-			out = append(out, &blanks{input: i, typed: map[string]bool{}})
+			out = append(out, &blanks{input: i, r: r, list: ed.L, typed: map[string]bool{}})
 		}
 	}
 	return out
@@ -30,7 +32,7 @@ func (ed *Editor) yesOrNos() (out []*blanks) {
 // lookAtBlanks takes a priced row into the account.
 func (ed *Editor) lookAtBlanks(row int) {
 	for _, s := range ed.blanks {
-		word := ed.Cols[s.input].Q.Text(&ed.Line.Frame)
+		word := s.r.Q.Text(&ed.Line.Frame)
 		switch {
 		case Filled(ed.Inputs[s.input]):
 			if !s.typed[word] {
@@ -44,15 +46,21 @@ func (ed *Editor) lookAtBlanks(row int) {
 	}
 }
 
-// tellBlanks tells of columns that say only what a blank is taken for.
-func (ed *Editor) tellBlanks() {
-	for _, s := range ed.blanks {
-		if s.rows == 0 || len(s.typed) != 1 || !s.typed[s.blank] {
+// tellBlanks tells of columns that say only what a blank is taken for, where no list of
+// the workbook says anything else.
+func (b *Lists) tellBlanks() {
+	for _, s := range b.blanks {
+		other := false
+		for _, o := range b.blanks {
+			for word := range o.typed {
+				other = other || o.r.Q == s.r.Q && word != s.blank
+			}
+		}
+		if other || s.rows == 0 || len(s.typed) == 0 {
 			continue
 		}
-		r := ed.Cols[s.input].Reader
-		ed.b.unsettled(book.CheckInputs, "blank "+r.Q.Key, ed.L.Ref(s.first, r.Shop.Col),
-			fmt.Sprintf("%s is blank on some rows, and %q on all others; a blank is taken for %q too", r.Name(), s.blank, s.blank),
-			"write what is meant, or settle that a blank means the same: "+settling(ed.L.columnName(r.Shop.Col), r.Q.Key))
+		b.unsettled(book.CheckInputs, "blank "+s.r.Q.Key, s.list.Ref(s.first, s.r.Shop.Col),
+			fmt.Sprintf("%s is blank on some rows, and %q on all others; a blank is taken for %q too", s.r.Name(), s.blank, s.blank),
+			"write what is meant, or settle that a blank means the same: "+settling(s.list.columnName(s.r.Shop.Col), s.r.Q.Key))
 	}
 }

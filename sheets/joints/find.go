@@ -47,6 +47,7 @@ type List struct {
 	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
 	Written map[int]string        // cells of the heading row as they stand there
 	above   map[int]string        // of two rows of headings, the upper one
+	groups  map[string]bool       // words there, and whether they are over several columns
 	Ours    map[*compute.Quantity]int
 	Added   []*compute.Quantity // those of them that are new
 	IsNew   bool                // our columns are not there yet
@@ -322,7 +323,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: map[string]int{}, Open: map[int]bool{}}
+	l := &List{topRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: map[string]int{}, Open: map[int]bool{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}
@@ -340,11 +341,12 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 func (b *Lists) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]ShopColumn {
 	found := map[string]ShopColumn{}
 	exact := map[string]bool{}
+	groups := groupsOf(above)
 	for _, col := range Ordered(texts, above) {
 		if ours[col] {
 			continue
 		}
-		m := meaning(b.Quick, above[col], texts[col], groupAt(above, col))
+		m := meaning(b.Quick, above[col], texts[col], groups[above[col]])
 		if m.Key == "" {
 			continue
 		}
@@ -359,14 +361,18 @@ func (b *Lists) recognise(texts, above map[int]string, table string, ours map[in
 		found[m.Key] = ShopColumn{Col: col, Head: head, Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, desc: desc}
 		exact[m.Key] = m.Exact
 	}
-	b.underGroups(texts, above, table, ours, found)
+	b.underGroups(texts, above, groups, table, ours, found)
 	return found
 }
 
-// groupAt reports whether the words above a column stand above a column beside it
-// too.
-func groupAt(above map[int]string, col int) bool {
-	return above[col] != "" && (above[col] == above[col-1] || above[col] == above[col+1])
+// groupsOf are the words above columns that stand above several.
+func groupsOf(above map[int]string) map[string]bool {
+	seen, out := map[string]bool{}, map[string]bool{}
+	for _, words := range above {
+		out[words] = out[words] || seen[words]
+		seen[words] = true
+	}
+	return out
 }
 
 // meaning reads a heading that may have words above it: both together if they
@@ -379,6 +385,9 @@ func meaning(h *entry.Headings, above, text string, group bool) entry.Match {
 		return m
 	}
 	m := h.Recognise2(above, text)
+	if own := h.Recognise(text); group && m.Key == "" && own.Key != "" && own.HasUnit {
+		return own // a unit of its own goes before the group's
+	}
 	if group && text != "" && !m.Own && (m.Key == "" || !m.HasUnit) && m.Question == "" {
 		if under := h.RecogniseUnder(above, text); m.Key == "" || under.Key == m.Key {
 			return under

@@ -486,6 +486,7 @@ func (ed *Editor) tellBeyond(row int) {
 		}
 		x := c.Q.Num(&ed.Line.Frame)
 		if !c.Q.Beyond(x) {
+			ed.tellUnder(row, c, x)
 			continue
 		}
 		unit := c.Q.Unit.String()

@@ -47,7 +47,7 @@ func (ed *Editor) stray(col int) *stray {
 		return nil
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
-	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), groupAt(l.above, col))
+	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), l.groups[l.above[col]])
 	if s.heading.Own {
 		s = nil
 	} else {

@@ -1,6 +1,9 @@
 package joints
 
 import (
+	"maps"
+	"slices"
+
 	"seamtally/compute/formula"
 	"seamtally/sheets/part/worksheet"
 )
@@ -77,16 +80,12 @@ func (b *Lists) loosely(c ShopColumn) bool { return !b.Quick.Recognise(c.Head).E
 // column, where the row of that word has groups: "Welding" over "Set-up", beside a group
 // over OD and Wall. What pieces are counted of is said by such words, so that a number of
 // pieces is not read so, nor is a size.
-func (b *Lists) underGroups(texts, above map[int]string, table string, ours map[int]bool, found map[string]ShopColumn) {
-	groups := false
-	for col := range above {
-		groups = groups || groupAt(above, col)
-	}
-	if !groups {
+func (b *Lists) underGroups(texts, above map[int]string, groups map[string]bool, table string, ours map[int]bool, found map[string]ShopColumn) {
+	if !slices.Contains(slices.Collect(maps.Values(groups)), true) {
 		return
 	}
 	for _, col := range Ordered(texts) {
-		if ours[col] || above[col] == "" || groupAt(above, col) {
+		if ours[col] || above[col] == "" || groups[above[col]] {
 			continue
 		}
 		if m := meaning(b.Quick, above[col], texts[col], false); m.Key != "" || m.Question != "" || m.Own {
