@@ -245,13 +245,14 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		below = textsOf(rows[i+1].cells)
 	}
 	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
-		if both := b.moreBelow(l, upper, below, sheet, rows[i:]); both != nil {
-			return b.withUnits(both, rows[i:])
-		}
+		both := b.moreBelow(l, upper, below, sheet, rows[i:])
 		l.DataRow = l.HeadRow + 1
-		if b.unitsRow(l, below) {
+		switch {
+		case (both == nil || len(both.Shop) <= len(l.Shop)) && b.unitsRow(l, below):
 			l.DataRow++
 			return l, 2
+		case both != nil:
+			return b.withUnits(both, rows[i:])
 		}
 		return l, 1
 	}

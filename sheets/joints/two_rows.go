@@ -43,7 +43,11 @@ func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, ro
 	if below == nil || hasNumbers(rows[1].cells) {
 		return nil
 	}
-	both := b.asHeadings(sheet, rows[1].num, below, upper)
+	shops := maps.Clone(upper)
+	for col := range b.Own.Columns(sheet, rows[0].num, upper) {
+		delete(shops, col) // ours, of an earlier run
+	}
+	both := b.asHeadings(sheet, rows[1].num, below, shops)
 	if both.score() <= l.score() {
 		return nil
 	}
