@@ -256,6 +256,11 @@ func (m *Model) check() error {
 }
 
 func (w *view) checkQuantity(q *Quantity) error {
+	if q.NotUnder != "" {
+		if of := w.m.Line.byKey[q.NotUnder]; of == nil || of.Role != Input || !of.Unit.SameDim(q.Unit) {
+			return fmt.Errorf("%s: not_under names an input of the same kind of unit, and %s is none", q.Where(), q.NotUnder)
+		}
+	}
 	for i := range q.adds {
 		if err := w.checkAddition(q, &q.adds[i]); err != nil {
 			return err
