@@ -36,7 +36,7 @@ type Editor struct {
 	ends    []int  // where each ends
 	labels  []string
 	MarkCol int
-	seen    map[string]int // marks by car
+	seen    map[string]seenMark // by mark and car
 
 	odAt, wallAt int // of cols
 	kindAt       int // and these
@@ -44,9 +44,11 @@ type Editor struct {
 	keys         map[int]string  // what each column of the shop's was taken for
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
-	strays       map[int]*stray     // columns that are not read
-	block        map[string]float64 // joints since the last total, by diameter
-	blockAll     float64
+	strays       map[int]*stray // columns that are not read
+	sums         sums
+	marks        markRanges
+	repeats      repeats
+	blanks       []*blanks // columns of yes and no
 	carSlot      int
 	lastCar      string           // of the last priced joint
 	car          string           // of the last row that names one
@@ -61,7 +63,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, block: map[string]float64{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -91,6 +93,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	for key, c := range l.Shop {
 		ed.keys[c.Col] = key
 	}
+	ed.blanks = ed.yesOrNos()
 	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
 }
@@ -187,8 +190,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
 			if why == isTotal {
-				clear(ed.block)
-				ed.blockAll = 0
+				ed.sums.block = tally{}
 			}
 			why = noJointText + why
 		}
@@ -202,7 +204,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	ed.L.Read++
 	ed.L.leadsTo(r.Num)
 	ed.lookAtStrays(r)
-	ed.countBlock()
+	ed.lookAtPieces(r)
 	if err := ed.next(); err != nil {
 		return err
 	}
@@ -211,6 +213,9 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
 		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+	} else {
+		ed.lookAtRepeats(r, mark)
+		ed.countPieces(r.Num)
 	}
 	if reason == "" {
 		reason = ed.overrides(r.Num)
@@ -229,7 +234,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		}
 	}
 	ed.countTyped()
-	ed.digestRow(reason != "")
+	digest := ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
 		ed.wipe()
@@ -244,7 +249,9 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		shown.Typed = ed.Typed()
 	}
 	ed.b.Show(shown, ed.L.No)
-	ed.warn(r, mark)
+	ed.warn(r)
+	ed.warnTwice(r.Num, mark, digest)
+	ed.lookAtBlanks(r.Num)
 	ed.tellBeyond(r.Num)
 	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
@@ -458,7 +465,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 }
 
 // warn tells of what is odd with a row that is priced.
-func (ed *Editor) warn(r *worksheet.Row, mark string) {
+func (ed *Editor) warn(r *worksheet.Row) {
 	for _, q := range ed.Line.Raised {
 		col := ed.L.Shop[q.Cells[0]].Col
 		if col == 0 {
@@ -468,15 +475,6 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 	}
 	if r.Hidden {
 		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
-	}
-	if mark == "" {
-		return
-	}
-	key := mark + "\x00" + strings.ToLower(ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame))
-	if first, twice := ed.seen[key]; twice {
-		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
-	} else {
-		ed.seen[key] = r.Num
 	}
 }
 

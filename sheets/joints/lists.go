@@ -16,6 +16,7 @@ type Lists struct {
 	firsts      map[string]bool // lists and texts, and whether these begin with a word of the list
 	unread      []unread        // sheets that are neither
 	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
+	blanks      []*blanks       // columns of yes and no
 	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end
