@@ -490,9 +490,13 @@ func (ed *Editor) tellBeyond(row int) {
 		if usual == "" {
 			continue
 		}
+		fix := "check the number, its unit and its column"
+		if desc, _ := ed.b.Headings.Column(c.Q.Key); desc.Relative {
+			fix += " (a multiple of the diameter is written as in 1.5D)"
+		}
 		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
 			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ed.Line.Frame)), usual),
-			"check the number, its unit and its column; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
+			fix+"; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
 	}
 }
 
