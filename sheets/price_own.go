@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
@@ -62,11 +63,20 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
+	if err := r.seal(assumptions.SealSummary, summary); err != nil {
+		return err
+	}
+	for _, f := range bids {
+		if err := r.seal(f.Kind.Key, f.P); err != nil {
+			return err
+		}
+	}
 	assume, err := r.Plan(assumeTitle, at)
 	if err != nil {
 		return err
 	}
 	r.Report.Verdict = r.judged(s)
+	r.keepWords(assumptions.SealAssumptions, assume)
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {

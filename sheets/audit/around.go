@@ -15,15 +15,19 @@ import (
 )
 
 // lookAround looks for what is odd without a calculated cell being wrong.
-func (a *auditor) lookAround() {
+func (a *auditor) lookAround() error {
 	a.readingFaults()
 	a.bookFaults()
 	if at, err := a.Standing(); err == nil { // else told when it was read
 		a.assumptionFaults(at)
 		a.logFaults(at)
+		if err := a.sealFaults(at); err != nil {
+			return err
+		}
 	}
 	a.sumFaults()
 	a.unitFaults()
+	return nil
 }
 
 // audited says how what the reading of a workbook tells counts in an audit; a

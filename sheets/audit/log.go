@@ -48,7 +48,7 @@ func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
 			}
 		case assumptions.StateList:
 			a.listChanged(b, p)
-		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows:
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows, assumptions.StateSeal:
 		default:
 			a.lineChanged(b, p, at)
 		}

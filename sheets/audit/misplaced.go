@@ -217,7 +217,7 @@ func (a *auditor) since() (o otherwise) {
 			o.what = "joints"
 		case assumptions.StateRows:
 			o.sorted = true
-		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateSeal: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, "assumptions")
 		}

@@ -46,4 +46,9 @@ const (
 	RuleEarlier       = "earlier formulas"
 	RuleOtherRows     = "sheet of other rows"
 	RuleKeptChanged   = "value changed"
+	RuleWordsChanged  = "words changed"
+	RuleLogChanged    = "log changed"
+	RuleRangeChanged  = "usual range changed"
+	RuleBasisChanged  = "basis changed"
+	RuleMoneyChanged  = "sign of money changed"
 )

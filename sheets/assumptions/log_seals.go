@@ -1,0 +1,325 @@
+package assumptions
+
+import (
+	"fmt"
+	"hash/fnv"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// StateSeal lines of the record say what the last run left on our sheets besides
+// what figures come from, so that an audit can tell what was touched since. Their
+// names are the keys of the sheets, and those below.
+const StateSeal = "As written"
+
+// What is sealed besides the words on each sheet.
+const (
+	SealSummary     = "summary"
+	SealAssumptions = "assumptions"
+	SealLog         = "log"
+	SealRanges      = "usual ranges"
+	SealBases       = "bases"
+	SealMoney       = "sign of money"
+)
+
+// NoSeal stands where there is nothing to seal.
+const NoSeal = "none"
+
+// sealNames are the names of all seals, in their order.
+func sealNames() []string {
+	out := []string{SealSummary, SealAssumptions}
+	for _, k := range book.Kinds() {
+		out = append(out, k.Key)
+	}
+	return append(out, SealLog, SealRanges, SealBases, SealMoney)
+}
+
+// digest16 is the digest of texts as four characters. It need not withstand anybody:
+// it finds what was changed by hand.
+func digest16(texts ...string) string {
+	h := fnv.New64a()
+	for _, s := range texts {
+		fmt.Fprintf(h, "%s\x00", s)
+	}
+	x := h.Sum64()
+	return fmt.Sprintf("%04x", uint16(x^x>>16^x>>32^x>>48))
+}
+
+// sealGroups is how many digests a seal has at the most: a cell holds 32,767
+// characters.
+const sealGroups = 6000
+
+// SealedRows are the words of a sheet, as many rows together as one digest is of.
+func SealedRows(words []page.Words) [][]page.Words {
+	n := max(1, (len(words)+sealGroups-1)/sealGroups)
+	var out [][]page.Words
+	for i := 0; i < len(words); i += n {
+		out = append(out, words[i:min(i+n, len(words))])
+	}
+	return out
+}
+
+// Seal is the seal of the words of a sheet: which words the program has for it, and
+// what stands there, a digest a row. Rows that are moved keep theirs.
+func Seal(words []page.Words, stands func(row int, c page.Cell) string) string {
+	var planned []string
+	for _, w := range words {
+		for _, c := range w.Cells {
+			planned = append(planned, fmt.Sprint(c.Col), c.Text)
+		}
+	}
+	var out strings.Builder
+	out.WriteString(digest16(planned...) + digest16(append(planned, "again")...))
+	for _, g := range SealedRows(words) {
+		var texts []string
+		for _, w := range g {
+			for _, c := range w.Cells {
+				texts = append(texts, stands(w.Row, c))
+			}
+		}
+		out.WriteString(" " + digest16(texts...))
+	}
+	return out.String()
+}
+
+// BrokenSeal says which groups of rows are not what the seal has; known is false
+// where the program had other words for the sheet when it was sealed.
+func BrokenSeal(was, now string) (groups []int, known bool) {
+	a, b := strings.Fields(was), strings.Fields(now)
+	if len(a) != len(b) || len(a) == 0 || a[0] != b[0] {
+		return nil, false
+	}
+	for i := 1; i < len(a); i++ {
+		if a[i] != b[i] {
+			groups = append(groups, i-1)
+		}
+	}
+	return groups, true
+}
+
+// SealWords seals the words of a planned sheet as the run leaves them; there says
+// what stands in a cell before it.
+func (r *Sheet) SealWords(key string, p *page.Plan, there func(row, col int) string) {
+	if r.Sealed == nil {
+		r.Sealed = map[string]string{}
+	}
+	r.Sealed[key] = Seal(r.sealedWords(key, p), func(row int, c page.Cell) string {
+		if p.Writes(c) {
+			return c.Text
+		}
+		return there(row, c.Col)
+	})
+}
+
+// sealedWords are the words of a sheet that are sealed: of Assumptions not the
+// program's own tables at the foot, which every run writes anew, nor the log, whose
+// lines have seals of their own.
+func (r *Sheet) sealedWords(key string, p *page.Plan) []page.Words {
+	words := p.Words()
+	if key != SealAssumptions {
+		return words
+	}
+	at := r.placed
+	var out []page.Words
+	for _, w := range words {
+		switch {
+		case w.Row >= at.state.First-footHead+1, w.Row >= at.log.First && w.Row <= at.log.Last():
+			continue
+		case w.Row == at.heads: // columns that came later head themselves
+			for i, c := range w.Cells {
+				if c.Col > book.AssumePlace {
+					w.Cells = w.Cells[:i]
+					break
+				}
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// SealedWords is the same for an audit, which has the sheet as it stands.
+func (r *Sheet) SealedWords(key string, p *page.Plan) []page.Words { return r.sealedWords(key, p) }
+
+// seal fills the seals of the record, once Assumptions is laid out.
+func (a *Plan) seal() {
+	a.placed = a.At
+	a.SealWords(SealAssumptions, a.p, func(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) })
+	a.Sealed[SealLog] = a.sealLog()
+	a.Sealed[SealRanges] = a.sealRanges()
+	a.Sealed[SealBases] = a.sealBases()
+	a.Sealed[SealMoney] = a.Currency()
+	for i, s := range a.Now {
+		if s.What == StateSeal && a.Sealed[s.Name] != "" {
+			a.Now[i].Value = a.Sealed[s.Name]
+		}
+	}
+}
+
+// LogLine is a line of the log as it stands.
+type LogLine struct {
+	No, Row int
+	digest  string
+}
+
+// LogLines are the lines of the log. Who and why are the shop's to write.
+func (b *Sheet) LogLines() []LogLine {
+	var out []LogLine
+	was := b.readLog()
+	for row := was.rows.First; row <= was.last; row++ {
+		var texts []string
+		for col := logNo; col <= logLast; col++ {
+			if col != logWho && col != logWhy {
+				texts = append(texts, logText(b.Own.Cell(row, col).Kind, b.Own.Cell(row, col).Num, book.CellText(*b.Own.Cell(row, col))))
+			}
+		}
+		if no := b.Own.Cell(row, logNo); no.Kind == worksheet.Number {
+			out = append(out, LogLine{int(no.Num), row, digest16(texts...)})
+		}
+	}
+	return out
+}
+
+// logText is what a cell of the log says, amounts to the cent.
+func logText(kind worksheet.Kind, x float64, text string) string {
+	if kind == worksheet.Number {
+		return fmt.Sprintf("%.2f", x)
+	}
+	return text
+}
+
+// sealLog has a digest of every line of the log. One that an earlier run has sealed
+// keeps that seal: what was changed since stays told.
+func (a *Plan) sealLog() string {
+	was := a.SealOf(SealLog)
+	seals := Pairs(was)
+	var out []string
+	if was != NoSeal {
+		out = strings.Fields(was)
+	}
+	add := func(no int, digest string) {
+		if key := strconv.Itoa(no); seals[key] == "" {
+			out = append(out, key+":"+digest)
+		}
+	}
+	for _, l := range a.LogLines() {
+		add(l.No, l.digest)
+	}
+	for row := a.At.log.First; row <= a.At.log.Last(); row++ {
+		r := a.p.Rows[row]
+		if r == nil {
+			continue
+		}
+		no, texts := 0, []string{}
+		for col := logNo; col <= logLast; col++ {
+			c := a.p.Cell(row, col)
+			if col == logNo {
+				no = int(c.Num)
+			}
+			if col != logWho && col != logWhy {
+				texts = append(texts, logText(c.Kind, c.Num, c.Text))
+			}
+		}
+		if no > 0 {
+			add(no, digest16(texts...))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// Holds reports whether a line of the log is what was sealed.
+func (l LogLine) Holds(seal string) bool { return seal == "" || l.digest == seal }
+
+// Pairs takes a seal of keys and digests apart.
+func Pairs(seal string) map[string]string {
+	out := map[string]string{}
+	for _, f := range strings.Fields(seal) {
+		if k, v, ok := strings.Cut(f, ":"); ok {
+			out[k] = v
+		}
+	}
+	return out
+}
+
+// SealOf is a seal as the record has it; NoSeal where there is none.
+func (b *Sheet) SealOf(name string) string {
+	for _, s := range b.ReadState() {
+		if s.What == StateSeal && s.Name == name {
+			return s.Value
+		}
+	}
+	return NoSeal
+}
+
+// sealRanges has the usual range of every assumption.
+func (a *Plan) sealRanges() string {
+	var out []string
+	for _, q := range a.Model.Singles.Quantities {
+		if q.Role == compute.Assumption && q.HasRange {
+			low, high := q.Low, q.High
+			if !a.p.Build && !a.At.Arrived(a.At.Key[q.Key]) {
+				low, high = a.Own.Cell(a.At.Key[q.Key], book.AssumeLow).Num, a.Own.Cell(a.At.Key[q.Key], book.AssumeHigh).Num
+			}
+			out = append(out, q.Key+":"+RangeText(low, high))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// RangeText is a usual range.
+func RangeText(low, high float64) string {
+	return formula.GeneralText(low) + ".." + formula.GeneralText(high)
+}
+
+// sealBases has a digest of the basis of every assumption and every line of a table.
+func (a *Plan) sealBases() string {
+	var out []string
+	add := func(key, basis string) {
+		if basis = strings.TrimSpace(basis); basis != "" {
+			out = append(out, strings.ReplaceAll(key, " ", "_")+":"+digest16(basis))
+		}
+	}
+	for _, q := range a.Model.Singles.Quantities {
+		row := a.At.Key[q.Key]
+		switch {
+		case q.Role != compute.Assumption:
+		case a.p.Build || a.At.Arrived(row):
+			add(q.Key, q.Source)
+		default:
+			add(q.Key, book.CellText(*a.Own.Cell(row, book.AssumeBasis)))
+		}
+	}
+	for _, t := range a.Model.Tables {
+		if q := t.Quantity("basis"); q != nil && q.IsText() {
+			for i, f := range a.Values.Rows(t).Frames {
+				add(BasisKey(t, i), q.Text(f))
+			}
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// BasisKey is what the basis of a table's line is sealed as.
+func BasisKey(t *compute.Scope, i int) string { return fmt.Sprintf("%s!%d", t.Name, i+1) }
+
+// BasisAt is the cell of a sealed basis.
+func (at *Places) BasisAt(m *compute.Model, key string) (cell string, ok bool) {
+	if row := at.Key[key]; row > 0 {
+		return grid.Ref(row, book.AssumeBasis), true
+	}
+	name, no, _ := strings.Cut(key, "!")
+	i, err := strconv.Atoi(no)
+	for _, t := range m.Tables {
+		if t.Name == name && err == nil && at.Table[t].First > 0 {
+			return grid.Ref(at.Table[t].First+i-1, at.Table[t].Cols[t.Quantity("basis")]), true
+		}
+	}
+	return "", false
+}

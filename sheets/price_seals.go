@@ -1,0 +1,52 @@
+package sheets
+
+import (
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/worksheet"
+)
+
+// SealedSheet is a sheet of ours with the words that a run has for it, for an audit.
+type SealedSheet struct {
+	Key, Title string
+	Words      []page.Words
+}
+
+// seal records the words that a run leaves on a sheet of ours.
+func (r *Run) seal(key string, p *page.Plan) error {
+	texts := map[[2]int]string{}
+	if !p.Build && p.Whole == 0 {
+		var err error
+		if texts, err = r.TextsOn(p.Title); err != nil {
+			return err
+		}
+	}
+	r.SealWords(key, p, func(row, col int) string { return texts[[2]int{row, col}] })
+	r.keepWords(key, p)
+	return nil
+}
+
+// keepWords keeps the words for an audit; no other run asks for them.
+func (r *Run) keepWords(key string, p *page.Plan) {
+	if r.ReadOnly && r.watch.Looks() {
+		r.Sealing = append(r.Sealing, SealedSheet{key, p.Title, r.SealedWords(key, p)})
+	}
+}
+
+// TextsOn are the words that stand on a sheet, by row and column, without those that
+// a formula gives.
+func (r *Run) TextsOn(title string) (map[[2]int]string, error) {
+	out := map[[2]int]string{}
+	i := r.Workbook.Sheet(title)
+	if i < 0 {
+		return out, nil
+	}
+	_, err := r.ReadPart(r.Workbook.Sheets[i].PartName, func(row *worksheet.Row) error {
+		for _, c := range row.Cells {
+			if c.Kind == worksheet.Text && !c.HasFormula {
+				out[[2]int{c.Row, c.Col}] = c.Text
+			}
+		}
+		return nil
+	})
+	return out, err
+}
