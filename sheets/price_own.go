@@ -63,11 +63,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealSummary, summary); err != nil {
+	if err := r.seal(assumptions.SealSummary, summary, s.Words()); err != nil {
 		return err
 	}
 	for _, f := range bids {
-		if err := r.seal(f.Kind.Key, f.P); err != nil {
+		if err := r.seal(f.Kind.Key, f.P, page.Rows{}); err != nil {
 			return err
 		}
 	}
@@ -76,7 +76,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	r.Report.Verdict = r.judged(s)
-	r.keepWords(assumptions.SealAssumptions, assume)
+	r.keepWords(assumptions.SealAssumptions, assume, page.Rows{})
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {

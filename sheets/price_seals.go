@@ -11,8 +11,8 @@ type SealedSheet struct {
 	Words      []page.Words
 }
 
-// seal records the words that a run leaves on a sheet of ours.
-func (r *Run) seal(key string, p *page.Plan) error {
+// seal records the words that a run leaves on a sheet of ours, but for some rows.
+func (r *Run) seal(key string, p *page.Plan, but page.Rows) error {
 	texts := map[[2]int]string{}
 	if !p.Build && p.Whole == 0 {
 		var err error
@@ -20,15 +20,15 @@ func (r *Run) seal(key string, p *page.Plan) error {
 			return err
 		}
 	}
-	r.SealWords(key, p, func(row, col int) string { return texts[[2]int{row, col}] })
-	r.keepWords(key, p)
+	r.SealWords(key, r.SealedWords(key, p, but), p, func(row, col int) string { return texts[[2]int{row, col}] })
+	r.keepWords(key, p, but)
 	return nil
 }
 
 // keepWords keeps the words for an audit; no other run asks for them.
-func (r *Run) keepWords(key string, p *page.Plan) {
+func (r *Run) keepWords(key string, p *page.Plan, but page.Rows) {
 	if r.ReadOnly && r.watch.Looks() {
-		r.Sealing = append(r.Sealing, SealedSheet{key, p.Title, r.SealedWords(key, p)})
+		r.Sealing = append(r.Sealing, SealedSheet{key, p.Title, r.SealedWords(key, p, but)})
 	}
 }
 

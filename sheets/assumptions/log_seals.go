@@ -106,11 +106,11 @@ func BrokenSeal(was, now string) (groups []int, known bool) {
 
 // SealWords seals the words of a planned sheet as the run leaves them; there says
 // what stands in a cell before it.
-func (r *Sheet) SealWords(key string, p *page.Plan, there func(row, col int) string) {
+func (r *Sheet) SealWords(key string, words []page.Words, p *page.Plan, there func(row, col int) string) {
 	if r.Sealed == nil {
 		r.Sealed = map[string]string{}
 	}
-	r.Sealed[key] = Seal(r.sealedWords(key, p), func(row int, c page.Cell) string {
+	r.Sealed[key] = Seal(words, func(row int, c page.Cell) string {
 		if p.Writes(c) {
 			return c.Text
 		}
@@ -118,18 +118,17 @@ func (r *Sheet) SealWords(key string, p *page.Plan, there func(row, col int) str
 	})
 }
 
-// sealedWords are the words of a sheet that are sealed: of Assumptions not the
-// program's own tables at the foot, which every run writes anew, nor the log, whose
-// lines have seals of their own.
-func (r *Sheet) sealedWords(key string, p *page.Plan) []page.Words {
-	words := p.Words()
-	if key != SealAssumptions {
-		return words
-	}
+// SealedWords are the words of a sheet that are sealed, but for some rows: of
+// Assumptions not the program's own tables at the foot, which every run writes anew,
+// nor the log, whose lines have seals of their own.
+func (r *Sheet) SealedWords(key string, p *page.Plan, but page.Rows) []page.Words {
 	at := r.placed
 	var out []page.Words
-	for _, w := range words {
+	for _, w := range p.Words() {
 		switch {
+		case w.Row >= but.First && w.Row <= but.Last():
+			continue
+		case key != SealAssumptions:
 		case w.Row >= at.state.First-footHead+1, w.Row >= at.log.First && w.Row <= at.log.Last():
 			continue
 		case w.Row == at.heads: // columns that came later head themselves
@@ -145,13 +144,10 @@ func (r *Sheet) sealedWords(key string, p *page.Plan) []page.Words {
 	return out
 }
 
-// SealedWords is the same for an audit, which has the sheet as it stands.
-func (r *Sheet) SealedWords(key string, p *page.Plan) []page.Words { return r.sealedWords(key, p) }
-
 // seal fills the seals of the record, once Assumptions is laid out.
 func (a *Plan) seal() {
 	a.placed = a.At
-	a.SealWords(SealAssumptions, a.p, func(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) })
+	a.SealWords(SealAssumptions, a.SealedWords(SealAssumptions, a.p, page.Rows{}), a.p, func(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) })
 	a.Sealed[SealLog] = a.sealLog()
 	a.Sealed[SealRanges] = a.sealRanges()
 	a.Sealed[SealBases] = a.sealBases()

@@ -64,13 +64,11 @@ func (a *auditor) wordFaults() error {
 // them.
 func (a *auditor) logLineFaults() {
 	seals := assumptions.Pairs(a.SealOf(assumptions.SealLog))
-	there, first := map[string]bool{}, 0
+	there := map[string]bool{}
+	block, _ := a.BlockAt(book.NameLog)
 	for _, l := range a.LogLines() {
 		no := fmt.Sprint(l.No)
 		there[no] = true
-		if first == 0 {
-			first = l.Row
-		}
 		if !l.Holds(seals[no]) {
 			a.add("log line "+no, Fault{
 				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(l.Row, 1), What: "line " + no + " of the log is not what the run wrote that added it",
@@ -81,7 +79,7 @@ func (a *auditor) logLineFaults() {
 	for _, no := range slices.Sorted(maps.Keys(seals)) {
 		if !there[no] {
 			a.add("log line "+no, Fault{
-				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(max(first, 1), 1), What: "line " + no + " of the log is gone; none is ever taken out",
+				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(max(block.Row1, 1), 1), What: "line " + no + " of the log is gone; none is ever taken out",
 				Found: "no such line", Fix: "take it from a copy of the workbook from that time",
 			})
 		}
