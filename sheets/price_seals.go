@@ -1,6 +1,8 @@
 package sheets
 
 import (
+	"slices"
+
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
@@ -9,6 +11,7 @@ import (
 type SealedSheet struct {
 	Key, Title string
 	Words      []page.Words
+	Open       []int // rows of groups that are not folded
 }
 
 // seal records the words that a run leaves on a sheet of ours, but for some rows.
@@ -28,7 +31,14 @@ func (r *Run) seal(key string, p *page.Plan, but page.Rows) error {
 // keepWords keeps the words for an audit; no other run asks for them.
 func (r *Run) keepWords(key string, p *page.Plan, but page.Rows) {
 	if r.ReadOnly && r.watch.Looks() {
-		r.Sealing = append(r.Sealing, SealedSheet{key, p.Title, r.SealedWords(key, p, but)})
+		var open []int
+		for n, row := range p.Rows {
+			if row.Fold && !row.Hidden && len(row.Cells) > 0 {
+				open = append(open, n)
+			}
+		}
+		slices.Sort(open)
+		r.Sealing = append(r.Sealing, SealedSheet{key, p.Title, r.SealedWords(key, p, but), open})
 	}
 }
 

@@ -3,6 +3,8 @@ package assumptions
 import (
 	"fmt"
 	"hash/fnv"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,6 +29,7 @@ const (
 	SealRanges      = "usual ranges"
 	SealBases       = "bases"
 	SealMoney       = "sign of money"
+	SealChoices     = "limited entries"
 )
 
 // NoSeal stands where there is nothing to seal.
@@ -38,7 +41,7 @@ func sealNames() []string {
 	for _, k := range book.Kinds() {
 		out = append(out, k.Key)
 	}
-	return append(out, SealLog, SealRanges, SealBases, SealMoney)
+	return append(out, SealLog, SealRanges, SealBases, SealMoney, SealChoices)
 }
 
 // digest16 is the digest of texts as four characters. It need not withstand anybody:
@@ -145,18 +148,67 @@ func (r *Sheet) SealedWords(key string, p *page.Plan, but page.Rows) []page.Word
 }
 
 // seal fills the seals of the record, once Assumptions is laid out.
-func (a *Plan) seal() {
+func (a *Plan) seal() error {
 	a.placed = a.At
 	a.SealWords(SealAssumptions, a.SealedWords(SealAssumptions, a.p, page.Rows{}), a.p, func(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) })
 	a.Sealed[SealLog] = a.sealLog()
 	a.Sealed[SealRanges] = a.sealRanges()
 	a.Sealed[SealBases] = a.sealBases()
 	a.Sealed[SealMoney] = a.Currency()
+	var err error
+	if a.Sealed[SealChoices], err = a.sealChoices(); err != nil {
+		return err
+	}
 	for i, s := range a.Now {
 		if s.What == StateSeal && a.Sealed[s.Name] != "" {
 			a.Now[i].Value = a.Sealed[s.Name]
 		}
 	}
+	return nil
+}
+
+// validated finds the cells whose entries a sheet limits.
+var validated = regexp.MustCompile(`<(?:[A-Za-z0-9]+:)?dataValidation\s[^>]*?sqref="([^"]*)"|<(?:[A-Za-z0-9]+:)?sqref>([^<]*)<`)
+
+// sealChoices has the number of cells whose entries are limited, of those that the
+// program limits, and the first that is not.
+func (a *Plan) sealChoices() (string, error) {
+	var there []grid.Range
+	if i := a.Workbook.Sheet(a.Own.Assumptions); !a.p.Build && i >= 0 {
+		src, err := a.Package.Read(a.Workbook.Sheets[i].PartName)
+		if err != nil {
+			return "", err
+		}
+		for _, m := range validated.FindAllSubmatch(src, -1) {
+			for _, ref := range strings.Fields(string(m[1]) + " " + string(m[2])) {
+				if r, err := grid.ParseRange(ref); err == nil {
+					there = append(there, r)
+				}
+			}
+		}
+	}
+	limited, first := 0, ""
+	seen := map[[2]int]bool{}
+	for _, v := range a.p.Shell.Validations {
+		r, err := grid.ParseRange(v.Range)
+		for row := r.Row1; err == nil && row <= r.Row2; row++ {
+			for col := r.Col1; col <= r.Col2; col++ {
+				at := [2]int{row, col}
+				if seen[at] {
+					continue
+				}
+				seen[at] = true
+				if a.p.Build || slices.ContainsFunc(there, func(t grid.Range) bool {
+					return t.Row1 <= row && row <= t.Row2 && t.Col1 <= col && col <= t.Col2
+				}) {
+					limited++
+				} else if first == "" {
+					first = grid.Ref(row, col)
+				}
+			}
+		}
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%d, not %s", limited, first), ", not "), nil
 }
 
 // LogLine is a line of the log as it stands.

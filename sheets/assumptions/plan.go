@@ -40,7 +40,9 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	if err := a.log(); err != nil {
 		return nil, err
 	}
-	a.seal()
+	if err := a.seal(); err != nil {
+		return nil, err
+	}
 	a.stateTable()
 	a.columns()
 	a.footMoved()

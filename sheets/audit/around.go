@@ -18,6 +18,9 @@ import (
 func (a *auditor) lookAround() error {
 	a.readingFaults()
 	a.bookFaults()
+	if err := a.hiddenFaults(); err != nil {
+		return err
+	}
 	if at, err := a.Standing(); err == nil { // else told when it was read
 		a.assumptionFaults(at)
 		a.logFaults(at)
@@ -102,6 +105,18 @@ func (a *auditor) bookFaults() {
 		a.add("manual", Fault{
 			Grade: Doubtful, Rule: RuleManual, Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
+		})
+	}
+	if a.Workbook.AsDisplayed {
+		a.add("as displayed", Fault{
+			Grade: Doubtful, Rule: RuleAsDisplayed, Cell: "the workbook", What: "the spreadsheet program is told to work with numbers as they are shown, rounded; sums will differ from what they should be",
+			Found: "precision as displayed", Expected: "full precision", Fix: "set it to full precision, open and save it, and price again",
+		})
+	}
+	if a.Workbook.Iterates {
+		a.add("iterates", Fault{
+			Grade: Doubtful, Rule: RuleIterates, Cell: "the workbook", What: "the spreadsheet program is told to go round in circles of formulas, and then says nothing of one",
+			Found: "iterative calculation", Expected: "none", Fix: "switch it off, and see that no circle is told",
 		})
 	}
 	for _, want := range a.Names.Defined {

@@ -62,6 +62,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
 			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
 		}
+		a.looksAt(cell)
 		switch {
 		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
@@ -180,10 +181,12 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
 	if c.Formula == "" {
+		a.looksAt(cell)
 		a.seeKept(cell)
 		return
 	}
 	a.cells++
+	a.looksAt(cell)
 	a.compare(cell)
 }
 

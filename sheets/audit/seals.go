@@ -21,6 +21,7 @@ func (a *auditor) sealFaults(at *assumptions.Places) error {
 	a.rangeFaults(at)
 	a.basisFaults(at)
 	a.moneyFault(at)
+	a.choiceFault()
 	return nil
 }
 

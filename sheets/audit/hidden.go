@@ -1,0 +1,118 @@
+package audit
+
+import (
+	"fmt"
+	"slices"
+
+	"seamtally/sheets/assumptions"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// looksAt looks whether a cell of ours shows what is in it.
+func (a *auditor) looksAt(c seenCell) {
+	if hollow(c.have) || c.want.Kind == worksheet.Empty || c.want.Kind == worksheet.Text && c.want.Text == "" {
+		return
+	}
+	why := a.Styles.Hides(c.have.Style, c.want.Num, c.want.Kind == worksheet.Text)
+	if why == "" {
+		return
+	}
+	a.add("disguised "+why+" "+c.key, Fault{
+		Grade: Doubtful, Rule: RuleDisguised, Cell: c.at.String(), What: c.what + " does not show what is in it: " + why,
+		Found: shownWant(c.want), Fix: "give it the format of its neighbours",
+	})
+}
+
+// hiddenFaults tells of rows and columns of Summary that are hidden without the button
+// of a group, which hides them all.
+func (a *auditor) hiddenFaults() error {
+	i := a.Workbook.Sheet(a.Own.Summary)
+	if i < 0 {
+		return nil
+	}
+	tell := func(cell, what, found string) {
+		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: a.Own.Summary + "!" + cell, What: what, Found: found, Fix: "show it"})
+	}
+	filled := map[int]bool{}
+	var rows []int
+	info, err := a.ReadPart(a.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
+		any := false
+		for k := range r.Cells {
+			if !hollow(&r.Cells[k]) {
+				any, filled[r.Cells[k].Col] = true, true
+			}
+		}
+		if any && r.Hidden && (r.OutlineLevel == 0 || a.opens(r.Num)) {
+			rows = append(rows, r.Num)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		if !info.FilterMode && !a.folded(row, rows) {
+			tell(grid.Ref(row, 1), "rows of Summary are hidden", fmt.Sprintf("row %d hidden", row))
+		}
+	}
+	for _, c := range info.Cols {
+		for col := c.Min; col <= min(c.Max, info.LastCol); col++ {
+			if c.Hidden && c.OutlineLevel == 0 && filled[col] {
+				tell(grid.Ref(1, col), "columns of Summary are hidden", "column "+grid.ColName(col)+" hidden")
+			}
+		}
+	}
+	return nil
+}
+
+// opens reports whether a row of Summary is one of a group that a run leaves open.
+func (a *auditor) opens(row int) bool {
+	for _, s := range a.Sealing {
+		if s.Key == assumptions.SealSummary {
+			return slices.Contains(s.Open, row)
+		}
+	}
+	return false
+}
+
+// folded reports whether all the rows of the group that a row is in are hidden.
+func (a *auditor) folded(row int, hidden []int) bool {
+	if !a.opens(row) {
+		return false
+	}
+	from, to := row, row
+	for ; a.opens(from - 1); from-- {
+	}
+	for ; a.opens(to + 1); to++ {
+	}
+	for n := from; n <= to; n++ {
+		if !slices.Contains(hidden, n) {
+			return false
+		}
+	}
+	return true
+}
+
+// choiceFault tells of cells for the shop to fill that the spreadsheet program no
+// longer limits, as it did at the last run.
+func (a *auditor) choiceFault() {
+	was, now, first := a.SealOf(assumptions.SealChoices), "", ""
+	for _, s := range a.Now {
+		if s.What == assumptions.StateSeal && s.Name == assumptions.SealChoices {
+			now = s.Value
+		}
+	}
+	var before, after int
+	if _, err := fmt.Sscan(was, &before); err != nil {
+		return
+	}
+	if _, err := fmt.Sscanf(now, "%d, not %s", &after, &first); after >= before || err != nil {
+		return
+	}
+	a.add("choices", Fault{
+		Grade: Doubtful, Rule: RuleNoChoice, Cell: a.Own.Assumptions + "!" + first,
+		What:  "lists of choice and limits of entries were taken away since the last run; a wrong word or number is not refused there any more",
+		Found: fmt.Sprintf("%d cells with one", after), Expected: fmt.Sprintf("%d", before), Fix: "take the cells' data validation from a copy of the workbook",
+	})
+}
