@@ -326,12 +326,13 @@ func RangeText(low, high float64) string {
 	return formula.GeneralText(low) + ".." + formula.GeneralText(high)
 }
 
-// sealBases has a digest of the basis of every assumption and every line of a table.
+// sealBases has a digest of the basis of every assumption, with how far it is to be
+// trusted, and of every line of a table.
 func (a *Plan) sealBases() string {
 	var out []string
-	add := func(key, basis string) {
+	add := func(key, basis, reliability string) {
 		if basis = strings.TrimSpace(basis); basis != "" {
-			out = append(out, strings.ReplaceAll(key, " ", "_")+":"+digest16(basis))
+			out = append(out, key+":"+digest16(basis, reliability))
 		}
 	}
 	for _, q := range a.Model.Singles.Quantities {
@@ -339,15 +340,15 @@ func (a *Plan) sealBases() string {
 		switch {
 		case q.Role != compute.Assumption:
 		case a.p.Build || a.At.Arrived(row):
-			add(q.Key, q.Source)
+			add(q.Key, q.Source, "")
 		default:
-			add(q.Key, book.CellText(*a.Own.Cell(row, book.AssumeBasis)))
+			add(q.Key, book.CellText(*a.Own.Cell(row, book.AssumeBasis)), book.CellText(*a.Own.Cell(row, a.At.reliability)))
 		}
 	}
 	for _, t := range a.Model.Tables {
 		if q := t.Quantity("basis"); q != nil && q.IsText() {
 			for i, f := range a.Values.Rows(t).Frames {
-				add(BasisKey(t, i), q.Text(f))
+				add(BasisKey(t, i), q.Text(f), "")
 			}
 		}
 	}

@@ -25,7 +25,7 @@ func (a *auditor) looksAt(c seenCell) {
 }
 
 // hiddenFaults tells of rows and columns of Summary that are hidden without the button
-// of a group, which hides them all.
+// of a group.
 func (a *auditor) hiddenFaults() error {
 	i := a.Workbook.Sheet(a.Own.Summary)
 	if i < 0 {
@@ -34,10 +34,11 @@ func (a *auditor) hiddenFaults() error {
 	tell := func(cell, what, found string) {
 		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: a.Own.Summary + "!" + cell, What: what, Found: found, Fix: "show it"})
 	}
-	filled := map[int]bool{}
+	filled, groups := map[int]bool{}, outline{map[int]bool{}, map[int]bool{}}
 	var rows []int
 	info, err := a.ReadPart(a.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		any := false
+		groups.in[r.Num], groups.collapsed[r.Num] = r.OutlineLevel > 0, r.Collapsed
 		for k := range r.Cells {
 			if !hollow(&r.Cells[k]) {
 				any, filled[r.Cells[k].Col] = true, true
@@ -52,7 +53,7 @@ func (a *auditor) hiddenFaults() error {
 		return err
 	}
 	for _, row := range rows {
-		if !info.FilterMode && !a.folded(row, rows) {
+		if !info.FilterMode && !groups.folded(row) {
 			tell(grid.Ref(row, 1), "rows of Summary are hidden", fmt.Sprintf("row %d hidden", row))
 		}
 	}
@@ -76,22 +77,18 @@ func (a *auditor) opens(row int) bool {
 	return false
 }
 
-// folded reports whether all the rows of the group that a row is in are hidden.
-func (a *auditor) folded(row int, hidden []int) bool {
-	if !a.opens(row) {
-		return false
-	}
+// outline is what is known of the groups of rows of a sheet.
+type outline struct{ in, collapsed map[int]bool }
+
+// folded reports whether the group that a row is in was folded by its button, which
+// stands below the group or above it.
+func (o outline) folded(row int) bool {
 	from, to := row, row
-	for ; a.opens(from - 1); from-- {
+	for ; o.in[from]; from-- {
 	}
-	for ; a.opens(to + 1); to++ {
+	for ; o.in[to]; to++ {
 	}
-	for n := from; n <= to; n++ {
-		if !slices.Contains(hidden, n) {
-			return false
-		}
-	}
-	return true
+	return o.in[row] && (o.collapsed[from] || o.collapsed[to])
 }
 
 // choiceFault tells of cells for the shop to fill that the spreadsheet program no

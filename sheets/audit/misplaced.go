@@ -217,7 +217,11 @@ func (a *auditor) since() (o otherwise) {
 			o.what = "joints"
 		case assumptions.StateRows:
 			o.sorted = true
-		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateSeal: // they follow from the rest
+		case assumptions.StateSeal:
+			if s.Name == assumptions.SealBases || s.Name == assumptions.SealRanges { // which the sheet Range goes by
+				o.what = cmp.Or(o.what, "assumptions")
+			}
+		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, "assumptions")
 		}

@@ -125,7 +125,7 @@ func (a *auditor) basisFaults(at *assumptions.Places) {
 		}
 		f := Fault{
 			Grade: WorthKnowing, Rule: RuleBasisChanged, Cell: a.Own.Assumptions + "!" + cell,
-			What: "the basis was changed since the last run", Fix: "see that it says where the value comes from",
+			What: "the basis, or how far it is to be trusted, was changed since the last run", Fix: "see that it says where the value comes from",
 		}
 		if now[key] == "" {
 			f.What, f.Found = "the basis was taken out since the last run", "nothing"
