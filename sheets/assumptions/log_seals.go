@@ -211,15 +211,36 @@ func (a *Plan) sealChoices() (string, error) {
 	return strings.TrimSuffix(fmt.Sprintf("%d, not %s", limited, first), ", not "), nil
 }
 
-// LogLine is a line of the log as it stands.
-type LogLine struct {
-	No, Row int
-	digest  string
+// LoggedRun is what the log has of one run, whose lines bear one number.
+type LoggedRun struct {
+	No, Row int // its first row
+	lines   []string
 }
 
-// LogLines are the lines of the log. Who and why are the shop's to write.
-func (b *Sheet) LogLines() []LogLine {
-	var out []LogLine
+// digest is that of its lines, in whatever order.
+func (l *LoggedRun) digest() string {
+	slices.Sort(l.lines)
+	return digest16(l.lines...)
+}
+
+// Holds reports whether the lines of a run are what was sealed.
+func (l *LoggedRun) Holds(seal string) bool { return seal == "" || l.digest() == seal }
+
+// logged adds a line to what is known of the runs.
+func logged(runs []*LoggedRun, no, row int, line string) []*LoggedRun {
+	for _, r := range runs {
+		if r.No == no {
+			r.lines = append(r.lines, line)
+			return runs
+		}
+	}
+	return append(runs, &LoggedRun{no, row, []string{line}})
+}
+
+// LoggedRuns are the runs that the log has lines of. Who and why are the shop's to
+// write.
+func (b *Sheet) LoggedRuns() []*LoggedRun {
+	var out []*LoggedRun
 	was := b.readLog()
 	for row := was.rows.First; row <= was.last; row++ {
 		var texts []string
@@ -229,7 +250,7 @@ func (b *Sheet) LogLines() []LogLine {
 			}
 		}
 		if no := b.Own.Cell(row, logNo); no.Kind == worksheet.Number {
-			out = append(out, LogLine{int(no.Num), row, digest16(texts...)})
+			out = logged(out, int(no.Num), row, strings.Join(texts, "\x00"))
 		}
 	}
 	return out
@@ -243,8 +264,8 @@ func logText(kind worksheet.Kind, x float64, text string) string {
 	return text
 }
 
-// sealLog has a digest of every line of the log. One that an earlier run has sealed
-// keeps that seal: what was changed since stays told.
+// sealLog has a digest of what the log has of every run. A run that was sealed before
+// keeps its seal: what was changed since stays told.
 func (a *Plan) sealLog() string {
 	was := a.SealOf(SealLog)
 	seals := Pairs(was)
@@ -252,17 +273,9 @@ func (a *Plan) sealLog() string {
 	if was != NoSeal {
 		out = strings.Fields(was)
 	}
-	add := func(no int, digest string) {
-		if key := strconv.Itoa(no); seals[key] == "" {
-			out = append(out, key+":"+digest)
-		}
-	}
-	for _, l := range a.LogLines() {
-		add(l.No, l.digest)
-	}
+	runs := a.LoggedRuns()
 	for row := a.At.log.First; row <= a.At.log.Last(); row++ {
-		r := a.p.Rows[row]
-		if r == nil {
+		if a.p.Rows[row] == nil {
 			continue
 		}
 		no, texts := 0, []string{}
@@ -276,14 +289,16 @@ func (a *Plan) sealLog() string {
 			}
 		}
 		if no > 0 {
-			add(no, digest16(texts...))
+			runs = logged(runs, no, row, strings.Join(texts, "\x00"))
+		}
+	}
+	for _, r := range runs {
+		if key := strconv.Itoa(r.No); seals[key] == "" {
+			out = append(out, key+":"+r.digest())
 		}
 	}
 	return strings.Join(out, " ")
 }
-
-// Holds reports whether a line of the log is what was sealed.
-func (l LogLine) Holds(seal string) bool { return seal == "" || l.digest == seal }
 
 // Pairs takes a seal of keys and digests apart.
 func Pairs(seal string) map[string]string {

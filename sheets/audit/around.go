@@ -95,11 +95,14 @@ func (a *auditor) readingFaults() {
 			sheet, _, _ := strings.Cut(f.Cell, "!")
 			key = f.Rule + " " + sheet
 		}
-		a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+		fault := a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+		if rule == RuleJointTwice {
+			a.undo(fault, nil, func(o *compute.Joint, _ *compute.Line) bool { return !stands(a.All[o.List], f.Cell, o.Row) })
+		}
 	}
 }
 
-// bookFaults looks at the workbook's names, links and settings.
+// bookFaults looks at the workbook's links and settings.
 func (a *auditor) bookFaults() {
 	if a.Workbook.CalcMode == "manual" {
 		a.add("manual", Fault{
@@ -119,6 +122,15 @@ func (a *auditor) bookFaults() {
 			Found: "iterative calculation", Expected: "none", Fix: "switch it off, and see that no circle is told",
 		})
 	}
+	for _, name := range a.Package.Names() {
+		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
+			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
+		}
+	}
+}
+
+// nameFaults looks at the names that formulas use.
+func (a *auditor) nameFaults() {
 	for _, want := range a.Names.Defined {
 		have := ""
 		for _, d := range a.Workbook.Names {
@@ -137,12 +149,20 @@ func (a *auditor) bookFaults() {
 		if have == "" {
 			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
 		}
-		a.add("name "+want.Name, f)
+		a.holdName(a.add("name "+want.Name, f), want.Name, have)
 	}
-	for _, name := range a.Package.Names() {
-		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
-			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
-		}
+}
+
+// holdName has the name of an assumption stand for the number of the cell that it
+// leads to: that is what the workbook works with.
+func (a *auditor) holdName(f *auditFault, name, ref string) {
+	q := a.Model.Singles.Quantity(name)
+	sheet, at, ok := page.SplitRef(ref)
+	if q == nil || q.IsText() || !ok || !strings.EqualFold(sheet, a.Own.Assumptions) {
+		return
+	}
+	if c := a.Own.Cell(at.Row1, at.Col1); c.Kind == worksheet.Number {
+		f.held = append(f.held, func(v *compute.Values) { v.Singles.Num[q.Slot] = c.Num })
 	}
 }
 

@@ -67,12 +67,12 @@ func (a *auditor) logLineFaults() {
 	seals := assumptions.Pairs(a.SealOf(assumptions.SealLog))
 	there := map[string]bool{}
 	block, _ := a.BlockAt(book.NameLog)
-	for _, l := range a.LogLines() {
+	for _, l := range a.LoggedRuns() {
 		no := fmt.Sprint(l.No)
 		there[no] = true
 		if !l.Holds(seals[no]) {
 			a.add("log line "+no, Fault{
-				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(l.Row, 1), What: "line " + no + " of the log is not what the run wrote that added it",
+				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(l.Row, 1), What: "what the log has under " + no + " is not what the run wrote that added it",
 				Fix: "compare it with a copy of the workbook from that time",
 			})
 		}
@@ -80,7 +80,7 @@ func (a *auditor) logLineFaults() {
 	for _, no := range slices.Sorted(maps.Keys(seals)) {
 		if !there[no] {
 			a.add("log line "+no, Fault{
-				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(max(block.Row1, 1), 1), What: "line " + no + " of the log is gone; none is ever taken out",
+				Grade: Doubtful, Rule: RuleLogChanged, Cell: a.ref(max(block.Row1, 1), 1), What: "what the log had under " + no + " is gone; no line is ever taken out",
 				Found: "no such line", Fix: "take it from a copy of the workbook from that time",
 			})
 		}
