@@ -23,7 +23,12 @@ func (r *Run) seal(key string, p *page.Plan, but page.Rows) error {
 			return err
 		}
 	}
-	r.SealWords(key, r.SealedWords(key, p, but), p, func(row, col int) string { return texts[[2]int{row, col}] })
+	r.SealWords(key, r.SealedWords(key, p, but), func(row int, c page.Cell) string {
+		if p.Writes(c) {
+			return c.Text
+		}
+		return texts[[2]int{row, c.Col}]
+	})
 	r.keepWords(key, p, but)
 	return nil
 }

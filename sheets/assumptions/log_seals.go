@@ -11,6 +11,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -107,18 +108,12 @@ func BrokenSeal(was, now string) (groups []int, known bool) {
 	return groups, true
 }
 
-// SealWords seals the words of a planned sheet as the run leaves them; there says
-// what stands in a cell before it.
-func (r *Sheet) SealWords(key string, words []page.Words, p *page.Plan, there func(row, col int) string) {
+// SealWords seals the words of a sheet as the run leaves them, which leaves says.
+func (r *Sheet) SealWords(key string, words []page.Words, leaves func(row int, c page.Cell) string) {
 	if r.Sealed == nil {
 		r.Sealed = map[string]string{}
 	}
-	r.Sealed[key] = Seal(words, func(row int, c page.Cell) string {
-		if p.Writes(c) {
-			return c.Text
-		}
-		return there(row, c.Col)
-	})
+	r.Sealed[key] = Seal(words, leaves)
 }
 
 // SealedWords are the words of a sheet that are sealed, but for some rows: of
@@ -142,7 +137,12 @@ func (r *Sheet) SealedWords(key string, p *page.Plan, but page.Rows) []page.Word
 				}
 			}
 		}
-		out = append(out, w)
+		if key == SealAssumptions { // titles of sections come with the rows that arrive
+			w.Cells = slices.DeleteFunc(w.Cells, func(c page.Cell) bool { return c.Style.Role == look.Section })
+		}
+		if len(w.Cells) > 0 {
+			out = append(out, w)
+		}
 	}
 	return out
 }
@@ -150,7 +150,12 @@ func (r *Sheet) SealedWords(key string, p *page.Plan, but page.Rows) []page.Word
 // seal fills the seals of the record, once Assumptions is laid out.
 func (a *Plan) seal() error {
 	a.placed = a.At
-	a.SealWords(SealAssumptions, a.SealedWords(SealAssumptions, a.p, page.Rows{}), a.p, func(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) })
+	a.SealWords(SealAssumptions, a.SealedWords(SealAssumptions, a.p, page.Rows{}), func(row int, c page.Cell) string {
+		if a.p.Writes(c) || a.At.Arrived(row) {
+			return c.Text
+		}
+		return book.CellText(*a.Own.Cell(row, c.Col))
+	})
 	a.Sealed[SealLog] = a.sealLog()
 	a.Sealed[SealRanges] = a.sealRanges()
 	a.Sealed[SealBases] = a.sealBases()

@@ -118,7 +118,7 @@ func (a *auditor) judgeAside() {
 
 // seeKept compares a number of ours that no formula holds.
 func (a *auditor) seeKept(c seenCell) {
-	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) {
+	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) || a.earlier() {
 		return
 	}
 	if c.have != nil {
@@ -216,8 +216,11 @@ func (a *auditor) since() (o otherwise) {
 		case assumptions.StateList:
 			o.what = "joints"
 		case assumptions.StateRows:
-			o.sorted = true
+			o.sorted = o.sorted || p.Was != nil && p.Now != nil
 		case assumptions.StateSeal:
+			if p.Was == nil || p.Now == nil {
+				continue // an earlier version kept none
+			}
 			if s.Name == assumptions.SealBases || s.Name == assumptions.SealRanges { // which the sheet Range goes by
 				o.what = cmp.Or(o.what, "assumptions")
 			}
