@@ -150,3 +150,26 @@ func TestOwnWordsAreQuietOnceSeen(t *testing.T) {
 	assert.Nil(t, faultAt(rep, audit.RuleWordsChanged, "Assumptions!"+rate), "%+v", rep.Faults)
 	assert.True(t, rep.Clean())
 }
+
+// A percentage typed as a number is told at the value, and a name that leads to another
+// assumption with what that does.
+func TestPlaceAndEffect(t *testing.T) {
+	shop.Heavy(t)
+	bed := bedOf(t, shop.Small(t, mixedJoints()...))
+	allowance := fmt.Sprint("C", shop.Assumption(t, bed.grid, "allowance"))
+	seeded := bed.copy()
+	seeded.put("Assumptions", allowance, "", 100*bed.grid["Assumptions"][allowance].Num)
+	rep := audited(t, seeded.file(), "")
+	assert.NotNil(t, faultAt(rep, audit.RuleNotLogged, "Assumptions!"+allowance), "%+v", rep.Faults)
+
+	other := shop.Assumption(t, bed.grid, "cut_deburr")
+	dearer, renamed := bed.copy(), bed.copy()
+	dearer.put("Assumptions", fmt.Sprint("C", shop.Assumption(t, bed.grid, "shop_rate")), "", bed.grid["Assumptions"][fmt.Sprint("E", other)].Num)
+	renamed.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, fmt.Sprintf("${1}'Assumptions'!$$E$$%d<", other))
+	cost, price := bed.totals(dearer.file())
+	f := faultAt(audited(t, renamed.file(), ""), audit.RuleBrokenName, "shop_rate")
+	require.NotNil(t, f)
+	assert.InDelta(t, cost-bed.rep.Order["order_cost"], f.Cost, 0.0051)
+	assert.InDelta(t, price-bed.rep.Order["order_price"], f.Price, 0.0051)
+	assert.NotZero(t, f.Price)
+}
