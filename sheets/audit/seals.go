@@ -145,3 +145,6 @@ func (a *auditor) moneyFault(at *assumptions.Places) {
 		What: "the sign of money was changed since the last run; no amount was converted", Found: now, Expected: was, Fix: "see that every rate is in that money",
 	})
 }
+
+// ref is a cell of Assumptions.
+func (a *auditor) ref(row, col int) string { return a.Own.Assumptions + "!" + grid.Ref(row, col) }
