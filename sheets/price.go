@@ -63,7 +63,7 @@ type Run struct {
 	Report   *Report
 	watch    Observer
 	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
-	Sealing  []SealedSheet                         // of an audit
+	Unfolded []int                                 // rows of groups of Summary that are not folded
 	keepRows bool                                  // the order keeps its joints
 	total    int
 	done     int

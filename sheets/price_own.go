@@ -66,6 +66,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err := r.seal(assumptions.SealSummary, summary, s.Words()); err != nil {
 		return err
 	}
+	for n, row := range summary.Rows {
+		if row.Fold && !row.Hidden && len(row.Cells) > 0 {
+			r.Unfolded = append(r.Unfolded, n)
+		}
+	}
 	for _, f := range bids {
 		if err := r.seal(f.Kind.Key, f.P, page.Rows{}); err != nil {
 			return err
@@ -76,7 +81,6 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	r.Report.Verdict = r.judged(s)
-	r.keepWords(assumptions.SealAssumptions, assume, page.Rows{})
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {

@@ -5,7 +5,6 @@ import (
 	"hash/fnv"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"seamtally/compute"
@@ -17,20 +16,16 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
-// StateSeal lines of the record say what the last run left on our sheets besides
-// what figures come from, so that an audit can tell what was touched since. Their
-// names are the keys of the sheets, and those below.
+// StateSeal lines of the record have digests of what the last run left on our sheets
+// that no formula holds and no figure comes from, so that an audit can tell what was
+// touched since. There is one for each sheet, and one for the log.
 const StateSeal = "As written"
 
-// What is sealed besides the words on each sheet.
+// Names of lines that are not of a sheet for the bid.
 const (
 	SealSummary     = "summary"
 	SealAssumptions = "assumptions"
 	SealLog         = "log"
-	SealRanges      = "usual ranges"
-	SealBases       = "bases"
-	SealMoney       = "sign of money"
-	SealChoices     = "limited entries"
 )
 
 // NoSeal stands where there is nothing to seal.
@@ -42,147 +37,213 @@ func sealNames() []string {
 	for _, k := range book.Kinds() {
 		out = append(out, k.Key)
 	}
-	return append(out, SealLog, SealRanges, SealBases, SealMoney, SealChoices)
+	return append(out, SealLog)
 }
 
-// digest16 is the digest of texts as four characters. It need not withstand anybody:
-// it finds what was changed by hand.
-func digest16(texts ...string) string {
+// Sealed is one thing that a run leaves and seals.
+type Sealed struct {
+	Of, Title string // its line of the record, and its sheet
+	ID        string // what it is, in whichever row; what another version has otherwise is another thing
+	Row, Col  int
+	What      string // in words
+	Matters   bool   // for what the order is worth, or how far it is to be trusted
+	Program   string // what the program has for it
+	Stands    string // as it is before the run
+	Leaves    string // and after it
+}
+
+// digest is that of a text, bits long. It need not withstand anybody: it finds what
+// was changed by hand.
+func digest(text string, bits int) string {
 	h := fnv.New64a()
-	for _, s := range texts {
-		fmt.Fprintf(h, "%s\x00", s)
-	}
+	h.Write([]byte(text)) // never fails
 	x := h.Sum64()
-	return fmt.Sprintf("%04x", uint16(x^x>>16^x>>32^x>>48))
+	return fmt.Sprintf("%0*x", bits/4, (x^x>>24^x>>48)&(1<<bits-1))
 }
 
-// sealGroups is how many digests a seal has at the most: a cell holds 32,767
-// characters.
-const sealGroups = 6000
+// Digests of an entry: 24 bits of what it is, 16 of what it says. A cell holds 32,767
+// characters, so so many entries; what a sheet has beyond them is not sealed.
+const (
+	idBits, textBits = 24, 16
+	sealEntries      = 32767 / (idBits/4 + textBits/4 + 1)
+)
 
-// SealedRows are the words of a sheet, as many rows together as one digest is of.
-func SealedRows(words []page.Words) [][]page.Words {
-	n := max(1, (len(words)+sealGroups-1)/sealGroups)
-	var out [][]page.Words
-	for i := 0; i < len(words); i += n {
-		out = append(out, words[i:min(i+n, len(words))])
+// Seal seals one thing. Of two that are called alike the second gets another name.
+func (r *Sheet) Seal(s Sealed) {
+	if r.sealed == nil {
+		r.sealed = map[string]bool{}
 	}
-	return out
+	at := func() string { return s.Of + digest(s.ID, idBits) }
+	for r.sealed[at()] {
+		s.ID += "+"
+	}
+	r.sealed[at()] = true
+	r.Sealed = append(r.Sealed, s)
 }
 
-// Seal is the seal of the words of a sheet: which words the program has for it, and
-// what stands there, a digest a row. Rows that are moved keep theirs.
-func Seal(words []page.Words, stands func(row int, c page.Cell) string) string {
-	var planned []string
-	for _, w := range words {
-		for _, c := range w.Cells {
-			planned = append(planned, fmt.Sprint(c.Col), c.Text)
+// SealWords seals the words of a planned sheet, but those to skip; there says what
+// stands in the place of a cell before the run.
+func (r *Sheet) SealWords(of string, p *page.Plan, skip func(row int, c page.Cell) bool, there func(row int, c page.Cell) string) {
+	p.Words(func(row int, c page.Cell) {
+		if skip(row, c) {
+			return
 		}
-	}
-	var out strings.Builder
-	out.WriteString(digest16(planned...) + digest16(append(planned, "again")...))
-	for _, g := range SealedRows(words) {
-		var texts []string
-		for _, w := range g {
-			for _, c := range w.Cells {
-				texts = append(texts, stands(w.Row, c))
-			}
+		s := Sealed{Of: of, Title: p.Title, ID: fmt.Sprint(c.Col, " ", c.Text), Row: row, Col: c.Col, Matters: true,
+			What: "words of the program", Program: c.Text, Stands: there(row, c)}
+		if s.Leaves = s.Stands; p.Writes(c) {
+			s.Leaves = c.Text
 		}
-		out.WriteString(" " + digest16(texts...))
-	}
-	return out.String()
-}
-
-// BrokenSeal says which groups of rows are not what the seal has; known is false
-// where the program had other words for the sheet when it was sealed.
-func BrokenSeal(was, now string) (groups []int, known bool) {
-	a, b := strings.Fields(was), strings.Fields(now)
-	if len(a) != len(b) || len(a) == 0 || a[0] != b[0] {
-		return nil, false
-	}
-	for i := 1; i < len(a); i++ {
-		if a[i] != b[i] {
-			groups = append(groups, i-1)
+		if p.Whole > 0 { // its words follow the joints, and no row is put in by hand
+			s.ID = fmt.Sprint(row, " ", s.ID)
 		}
-	}
-	return groups, true
+		r.Seal(s)
+	})
 }
 
-// SealWords seals the words of a sheet as the run leaves them, which leaves says.
-func (r *Sheet) SealWords(key string, words []page.Words, leaves func(row int, c page.Cell) string) {
-	if r.Sealed == nil {
-		r.Sealed = map[string]string{}
-	}
-	r.Sealed[key] = Seal(words, leaves)
-}
-
-// SealedWords are the words of a sheet that are sealed, but for some rows: of
-// Assumptions not the program's own tables at the foot, which every run writes anew,
-// nor the log, whose lines have seals of their own.
-func (r *Sheet) SealedWords(key string, p *page.Plan, but page.Rows) []page.Words {
-	at := r.placed
-	var out []page.Words
-	for _, w := range p.Words() {
-		switch {
-		case w.Row >= but.First && w.Row <= but.Last():
-			continue
-		case key != SealAssumptions:
-		case w.Row >= at.state.First-footHead+1, w.Row >= at.log.First && w.Row <= at.log.Last():
-			continue
-		case w.Row == at.heads: // columns that came later head themselves
-			for i, c := range w.Cells {
-				if c.Col > book.AssumePlace {
-					w.Cells = w.Cells[:i]
-					break
+// readSeal takes a line of the record apart.
+func (b *Sheet) readSeal(of string) (ids []string, seals map[string]string) {
+	seals = map[string]string{}
+	for _, s := range b.ReadState() {
+		if s.What == StateSeal && s.Name == of {
+			for _, e := range strings.Fields(s.Value) {
+				if len(e) == (idBits+textBits)/4 {
+					ids = append(ids, e[:idBits/4])
+					seals[e[:idBits/4]] = e[idBits/4:]
 				}
 			}
 		}
-		if key == SealAssumptions { // titles of sections come with the rows that arrive
-			w.Cells = slices.DeleteFunc(w.Cells, func(c page.Cell) bool { return c.Style.Role == look.Section })
+	}
+	return ids, seals
+}
+
+// Touched are the things that are not as the last run left them.
+func (b *Sheet) Touched() []Sealed {
+	records := map[string]map[string]string{}
+	var out []Sealed
+	for _, s := range b.Sealed {
+		if records[s.Of] == nil {
+			_, records[s.Of] = b.readSeal(s.Of)
 		}
-		if len(w.Cells) > 0 {
-			out = append(out, w)
+		was := records[s.Of][digest(s.ID, idBits)]
+		if was == "" || was == digest(s.Stands, textBits) {
+			continue
 		}
+		if was != digest(s.Program, textBits) {
+			s.Program = "" // it was the shop's by then
+		}
+		out = append(out, s)
 	}
 	return out
 }
 
 // seal fills the seals of the record, once Assumptions is laid out.
 func (a *Plan) seal() error {
-	a.placed = a.At
-	a.SealWords(SealAssumptions, a.SealedWords(SealAssumptions, a.p, page.Rows{}), func(row int, c page.Cell) string {
-		if a.p.Writes(c) || a.At.Arrived(row) {
-			return c.Text
-		}
-		return book.CellText(*a.Own.Cell(row, c.Col))
-	})
-	a.Sealed[SealLog] = a.sealLog()
-	a.Sealed[SealRanges] = a.sealRanges()
-	a.Sealed[SealBases] = a.sealBases()
-	a.Sealed[SealMoney] = a.Currency()
-	var err error
-	if a.Sealed[SealChoices], err = a.sealChoices(); err != nil {
+	a.sealWords()
+	a.sealSingles()
+	a.sealTables()
+	if err := a.sealChoices(); err != nil {
 		return err
 	}
+	a.sealLog()
+	lines := map[string][]string{}
+	_, logged := a.readSeal(SealLog)
+	for _, s := range a.Sealed {
+		id := digest(s.ID, idBits)
+		text := digest(s.Leaves, textBits)
+		if s.Of == SealLog && logged[id] != "" { // what was changed since stays told
+			text = logged[id]
+		}
+		if len(lines[s.Of]) < sealEntries {
+			lines[s.Of] = append(lines[s.Of], id+text)
+		}
+	}
 	for i, s := range a.Now {
-		if s.What == StateSeal && a.Sealed[s.Name] != "" {
-			a.Now[i].Value = a.Sealed[s.Name]
+		if s.What == StateSeal && len(lines[s.Name]) > 0 {
+			a.Now[i].Value = strings.Join(lines[s.Name], " ")
 		}
 	}
 	return nil
 }
 
+// there is a text of Assumptions as it stands.
+func (a *Plan) there(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) }
+
+// sealWords seals the words on Assumptions: not the program's own tables at the foot,
+// which every run writes anew, nor the log, nor titles of sections and headings of
+// columns that come with what arrives.
+func (a *Plan) sealWords() {
+	a.SealWords(SealAssumptions, a.p, func(row int, c page.Cell) bool {
+		return row > a.At.state.First-footHead || row >= a.At.log.First && row <= a.At.log.Last() ||
+			c.Style.Role == look.Section || row == a.At.heads && c.Col > book.AssumePlace
+	}, func(row int, c page.Cell) string {
+		if a.At.Arrived(row) {
+			return c.Text
+		}
+		return a.there(row, c.Col)
+	})
+}
+
+func (a *Plan) sealSingles() {
+	own := func(row, col int, id, what, program, stands string) Sealed {
+		s := Sealed{Of: SealAssumptions, Title: a.p.Title, ID: id, Row: row, Col: col, What: what, Program: program, Stands: stands, Leaves: stands}
+		if a.p.Build || a.At.Arrived(row) {
+			s.Leaves = program
+		}
+		return s
+	}
+	for _, q := range a.Model.Singles.Quantities {
+		row := a.At.Key[q.Key]
+		if q.Role != compute.Assumption {
+			continue
+		}
+		if q.HasRange {
+			s := own(row, book.AssumeLow, rangeID+q.Key, "the usual range of "+q.Key, formula.GeneralText(q.Low)+" to "+formula.GeneralText(q.High),
+				a.there(row, book.AssumeLow)+" to "+a.there(row, book.AssumeHigh))
+			s.Matters = true
+			a.Seal(s)
+		}
+		a.Seal(own(row, book.AssumeBasis, basisID+q.Key, "the basis of "+q.Key, q.Source, a.there(row, book.AssumeBasis)))
+	}
+	if row := a.At.Key[book.HeadPrefix+"currency"]; row > 0 {
+		s := own(row, book.AssumeValue, "money", "the sign of money (no amount is converted)", a.Currency(), a.Currency())
+		s.Matters = true
+		a.Seal(s)
+	}
+}
+
+// What IDs begin with that the sheet Range goes by.
+const rangeID, basisID = "range ", "basis "
+
+// OfRange reports whether the sheet Range goes by it.
+func (s Sealed) OfRange() bool {
+	return strings.HasPrefix(s.ID, rangeID) || strings.HasPrefix(s.ID, basisID)
+}
+
+func (a *Plan) sealTables() {
+	for _, t := range a.Model.Tables {
+		q := t.Quantity("basis")
+		if q == nil || !q.IsText() {
+			continue
+		}
+		for i, f := range a.Values.Rows(t).Frames {
+			name, _ := stateOf(t, f)
+			text := q.Text(f)
+			a.Seal(Sealed{Of: SealAssumptions, Title: a.p.Title, ID: basisID + t.Name + " " + name, Row: a.At.Table[t].First + i, Col: a.At.Table[t].Cols[q],
+				What: "the basis of " + name, Stands: text, Leaves: text})
+		}
+	}
+}
+
 // validated finds the cells whose entries a sheet limits.
 var validated = regexp.MustCompile(`<(?:[A-Za-z0-9]+:)?dataValidation\s[^>]*?sqref="([^"]*)"|<(?:[A-Za-z0-9]+:)?sqref>([^<]*)<`)
 
-// sealChoices has the number of cells whose entries are limited, of those that the
-// program limits, and the first that is not.
-func (a *Plan) sealChoices() (string, error) {
+// sealChoices seals how many of the cells whose entries the program limits are limited.
+func (a *Plan) sealChoices() error {
 	var there []grid.Range
 	if i := a.Workbook.Sheet(a.Own.Assumptions); !a.p.Build && i >= 0 {
 		src, err := a.Package.Read(a.Workbook.Sheets[i].PartName)
 		if err != nil {
-			return "", err
+			return err
 		}
 		for _, m := range validated.FindAllSubmatch(src, -1) {
 			for _, ref := range strings.Fields(string(m[1]) + " " + string(m[2])) {
@@ -192,203 +253,80 @@ func (a *Plan) sealChoices() (string, error) {
 			}
 		}
 	}
-	limited, first := 0, ""
-	seen := map[[2]int]bool{}
+	all, open := map[[2]int]bool{}, [][2]int(nil)
 	for _, v := range a.p.Shell.Validations {
 		r, err := grid.ParseRange(v.Range)
 		for row := r.Row1; err == nil && row <= r.Row2; row++ {
 			for col := r.Col1; col <= r.Col2; col++ {
 				at := [2]int{row, col}
-				if seen[at] {
-					continue
+				if !all[at] && !a.p.Build && !slices.ContainsFunc(there, func(t grid.Range) bool { return t.Row1 <= row && row <= t.Row2 && t.Col1 <= col && col <= t.Col2 }) {
+					open = append(open, at)
 				}
-				seen[at] = true
-				if a.p.Build || slices.ContainsFunc(there, func(t grid.Range) bool {
-					return t.Row1 <= row && row <= t.Row2 && t.Col1 <= col && col <= t.Col2
-				}) {
-					limited++
-				} else if first == "" {
-					first = grid.Ref(row, col)
-				}
+				all[at] = true
 			}
 		}
 	}
-	return strings.TrimSuffix(fmt.Sprintf("%d, not %s", limited, first), ", not "), nil
-}
-
-// LoggedRun is what the log has of one run, whose lines bear one number.
-type LoggedRun struct {
-	No, Row int // its first row
-	lines   []string
-}
-
-// digest is that of its lines, in whatever order.
-func (l *LoggedRun) digest() string {
-	slices.Sort(l.lines)
-	return digest16(l.lines...)
-}
-
-// Holds reports whether the lines of a run are what was sealed.
-func (l *LoggedRun) Holds(seal string) bool { return seal == "" || l.digest() == seal }
-
-// logged adds a line to what is known of the runs.
-func logged(runs []*LoggedRun, no, row int, line string) []*LoggedRun {
-	for _, r := range runs {
-		if r.No == no {
-			r.lines = append(r.lines, line)
-			return runs
-		}
+	s := Sealed{Of: SealAssumptions, Title: a.p.Title, ID: fmt.Sprint("choices ", len(all)), Row: 1, Col: 1, Matters: true,
+		What: "where lists of choice and limits refuse a wrong word or number", Program: fmt.Sprintf("%d cells with one", len(all)), Stands: fmt.Sprintf("%d cells with one", len(all)-len(open))}
+	if s.Leaves = s.Stands; len(open) > 0 {
+		s.Row, s.Col = open[0][0], open[0][1]
 	}
-	return append(runs, &LoggedRun{no, row, []string{line}})
+	a.Seal(s)
+	return nil
 }
 
-// LoggedRuns are the runs that the log has lines of. Who and why are the shop's to
-// write.
-func (b *Sheet) LoggedRuns() []*LoggedRun {
-	var out []*LoggedRun
-	was := b.readLog()
-	for row := was.rows.First; row <= was.last; row++ {
-		var texts []string
-		for col := logNo; col <= logLast; col++ {
-			if col != logWho && col != logWhy {
-				texts = append(texts, logText(b.Own.Cell(row, col).Kind, b.Own.Cell(row, col).Num, book.CellText(*b.Own.Cell(row, col))))
-			}
-		}
-		if no := b.Own.Cell(row, logNo); no.Kind == worksheet.Number {
-			out = logged(out, int(no.Num), row, strings.Join(texts, "\x00"))
-		}
-	}
-	return out
-}
-
-// logText is what a cell of the log says, amounts to the cent.
-func logText(kind worksheet.Kind, x float64, text string) string {
-	if kind == worksheet.Number {
-		return fmt.Sprintf("%.2f", x)
-	}
-	return text
-}
-
-// sealLog has a digest of what the log has of every run. A run that was sealed before
-// keeps its seal: what was changed since stays told.
-func (a *Plan) sealLog() string {
-	was := a.SealOf(SealLog)
-	seals := Pairs(was)
-	var out []string
-	if was != NoSeal {
-		out = strings.Fields(was)
-	}
-	runs := a.LoggedRuns()
-	for row := a.At.log.First; row <= a.At.log.Last(); row++ {
-		if a.p.Rows[row] == nil {
-			continue
-		}
+// sealLog seals what the log has of every run: its lines, in whatever order. Who and
+// why are the shop's to write.
+func (a *Plan) sealLog() {
+	stands, leaves, first := map[int][]string{}, map[int][]string{}, map[int]int{}
+	add := func(row int, cell func(col int) worksheet.Cell, to ...map[int][]string) int {
 		no, texts := 0, []string{}
 		for col := logNo; col <= logLast; col++ {
-			c := a.p.Cell(row, col)
-			if col == logNo {
+			c := cell(col)
+			switch {
+			case col == logNo && c.Kind == worksheet.Number:
 				no = int(c.Num)
-			}
-			if col != logWho && col != logWhy {
-				texts = append(texts, logText(c.Kind, c.Num, c.Text))
-			}
-		}
-		if no > 0 {
-			runs = logged(runs, no, row, strings.Join(texts, "\x00"))
-		}
-	}
-	for _, r := range runs {
-		if key := strconv.Itoa(r.No); seals[key] == "" {
-			out = append(out, key+":"+r.digest())
-		}
-	}
-	return strings.Join(out, " ")
-}
-
-// Pairs takes a seal of keys and digests apart.
-func Pairs(seal string) map[string]string {
-	out := map[string]string{}
-	for _, f := range strings.Fields(seal) {
-		if k, v, ok := strings.Cut(f, ":"); ok {
-			out[k] = v
-		}
-	}
-	return out
-}
-
-// SealOf is a seal as the record has it; NoSeal where there is none.
-func (b *Sheet) SealOf(name string) string {
-	for _, s := range b.ReadState() {
-		if s.What == StateSeal && s.Name == name {
-			return s.Value
-		}
-	}
-	return NoSeal
-}
-
-// sealRanges has the usual range of every assumption.
-func (a *Plan) sealRanges() string {
-	var out []string
-	for _, q := range a.Model.Singles.Quantities {
-		if q.Role == compute.Assumption && q.HasRange {
-			low, high := q.Low, q.High
-			if !a.p.Build && !a.At.Arrived(a.At.Key[q.Key]) {
-				low, high = a.Own.Cell(a.At.Key[q.Key], book.AssumeLow).Num, a.Own.Cell(a.At.Key[q.Key], book.AssumeHigh).Num
-			}
-			out = append(out, q.Key+":"+RangeText(low, high))
-		}
-	}
-	return strings.Join(out, " ")
-}
-
-// RangeText is a usual range.
-func RangeText(low, high float64) string {
-	return formula.GeneralText(low) + ".." + formula.GeneralText(high)
-}
-
-// sealBases has a digest of the basis of every assumption, with how far it is to be
-// trusted, and of every line of a table.
-func (a *Plan) sealBases() string {
-	var out []string
-	add := func(key, basis, reliability string) {
-		if basis = strings.TrimSpace(basis); basis != "" {
-			out = append(out, key+":"+digest16(basis, reliability))
-		}
-	}
-	for _, q := range a.Model.Singles.Quantities {
-		row := a.At.Key[q.Key]
-		switch {
-		case q.Role != compute.Assumption:
-		case a.p.Build || a.At.Arrived(row):
-			add(q.Key, q.Source, "")
-		default:
-			add(q.Key, book.CellText(*a.Own.Cell(row, book.AssumeBasis)), book.CellText(*a.Own.Cell(row, a.At.reliability)))
-		}
-	}
-	for _, t := range a.Model.Tables {
-		if q := t.Quantity("basis"); q != nil && q.IsText() {
-			for i, f := range a.Values.Rows(t).Frames {
-				add(BasisKey(t, i), q.Text(f), "")
+			case col == logWho, col == logWhy:
+			case c.Kind == worksheet.Number:
+				texts = append(texts, fmt.Sprintf("%.2f", c.Num))
+			default:
+				texts = append(texts, book.CellText(c))
 			}
 		}
+		for _, m := range to {
+			m[no] = append(m[no], strings.Join(texts, "\x00"))
+		}
+		if first[no] == 0 {
+			first[no] = row
+		}
+		return no
 	}
-	return strings.Join(out, " ")
-}
-
-// BasisKey is what the basis of a table's line is sealed as.
-func BasisKey(t *compute.Scope, i int) string { return fmt.Sprintf("%s!%d", t.Name, i+1) }
-
-// BasisAt is the cell of a sealed basis.
-func (at *Places) BasisAt(m *compute.Model, key string) (cell string, ok bool) {
-	if row := at.Key[key]; row > 0 {
-		return grid.Ref(row, book.AssumeBasis), true
+	last := 0
+	was := a.readLog()
+	for row := was.rows.First; row <= was.last; row++ {
+		last = max(last, add(row, func(col int) worksheet.Cell { return *a.Own.Cell(row, col) }, stands, leaves))
 	}
-	name, no, _ := strings.Cut(key, "!")
-	i, err := strconv.Atoi(no)
-	for _, t := range m.Tables {
-		if t.Name == name && err == nil && at.Table[t].First > 0 {
-			return grid.Ref(at.Table[t].First+i-1, at.Table[t].Cols[t.Quantity("basis")]), true
+	for row := a.At.log.First; row <= a.At.log.Last(); row++ {
+		if a.p.Rows[row] != nil {
+			last = max(last, add(row, func(col int) worksheet.Cell {
+				c := a.p.Cell(row, col)
+				return worksheet.Cell{Kind: c.Kind, Num: c.Num, Text: c.Text}
+			}, leaves))
 		}
 	}
-	return "", false
+	ids, seals := a.readSeal(SealLog)
+	text := func(lines []string) string {
+		slices.Sort(lines)
+		return strings.Join(lines, "\n")
+	}
+	for no := 1; no <= max(last, len(ids)) && no <= sealEntries; no++ {
+		s := Sealed{Of: SealLog, Title: a.p.Title, ID: fmt.Sprint(no), Row: first[no], Col: logNo, Matters: true,
+			What: fmt.Sprintf("what the log has of run %d", no), Stands: text(stands[no]), Leaves: text(leaves[no])}
+		if s.Row == 0 {
+			s.Row = max(a.At.log.First, 1)
+		}
+		if s.Leaves != "" || seals[digest(s.ID, idBits)] != "" {
+			a.Seal(s)
+		}
+	}
 }

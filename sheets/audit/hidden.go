@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -44,7 +43,7 @@ func (a *auditor) hiddenFaults() error {
 				any, filled[r.Cells[k].Col] = true, true
 			}
 		}
-		if any && r.Hidden && (r.OutlineLevel == 0 || a.opens(r.Num)) {
+		if any && r.Hidden && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) {
 			rows = append(rows, r.Num)
 		}
 		return nil
@@ -67,16 +66,6 @@ func (a *auditor) hiddenFaults() error {
 	return nil
 }
 
-// opens reports whether a row of Summary is one of a group that a run leaves open.
-func (a *auditor) opens(row int) bool {
-	for _, s := range a.Sealing {
-		if s.Key == assumptions.SealSummary {
-			return slices.Contains(s.Open, row)
-		}
-	}
-	return false
-}
-
 // outline is what is known of the groups of rows of a sheet.
 type outline struct{ in, collapsed map[int]bool }
 
@@ -89,27 +78,4 @@ func (o outline) folded(row int) bool {
 	for ; o.in[to]; to++ {
 	}
 	return o.in[row] && (o.collapsed[from] || o.collapsed[to])
-}
-
-// choiceFault tells of cells for the shop to fill that the spreadsheet program no
-// longer limits, as it did at the last run.
-func (a *auditor) choiceFault() {
-	was, now, first := a.SealOf(assumptions.SealChoices), "", ""
-	for _, s := range a.Now {
-		if s.What == assumptions.StateSeal && s.Name == assumptions.SealChoices {
-			now = s.Value
-		}
-	}
-	var before, after int
-	if _, err := fmt.Sscan(was, &before); err != nil {
-		return
-	}
-	if _, err := fmt.Sscanf(now, "%d, not %s", &after, &first); after >= before || err != nil {
-		return
-	}
-	a.add("choices", Fault{
-		Grade: Doubtful, Rule: RuleNoChoice, Cell: a.Own.Assumptions + "!" + first,
-		What:  "lists of choice and limits of entries were taken away since the last run; a wrong word or number is not refused there any more",
-		Found: fmt.Sprintf("%d cells with one", after), Expected: fmt.Sprintf("%d", before), Fix: "take the cells' data validation from a copy of the workbook",
-	})
 }

@@ -217,17 +217,13 @@ func (a *auditor) since() (o otherwise) {
 			o.what = "joints"
 		case assumptions.StateRows:
 			o.sorted = o.sorted || p.Was != nil && p.Now != nil
-		case assumptions.StateSeal:
-			if p.Was == nil || p.Now == nil {
-				continue // an earlier version kept none
-			}
-			if s.Name == assumptions.SealBases || s.Name == assumptions.SealRanges { // which the sheet Range goes by
-				o.what = cmp.Or(o.what, "assumptions")
-			}
-		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateSeal: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, "assumptions")
 		}
+	}
+	if slices.ContainsFunc(a.Touched(), assumptions.Sealed.OfRange) {
+		o.what = cmp.Or(o.what, "assumptions")
 	}
 	return o
 }

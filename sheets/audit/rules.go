@@ -48,12 +48,7 @@ const (
 	RuleIterates      = "iterative calculation"
 	RuleDisguised     = "value not shown as it is"
 	RuleHidden        = "hidden on Summary"
-	RuleNoChoice      = "lists of choice gone"
 	RuleOtherRows     = "sheet of other rows"
 	RuleKeptChanged   = "value changed"
-	RuleWordsChanged  = "words changed"
-	RuleLogChanged    = "log changed"
-	RuleRangeChanged  = "usual range changed"
-	RuleBasisChanged  = "basis changed"
-	RuleMoneyChanged  = "sign of money changed"
+	RuleTouched       = "touched since the last run"
 )

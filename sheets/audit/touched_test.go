@@ -74,18 +74,18 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 	}{
 		{"cut plan", set("Buying", map[string]any{kept("Buying", 5): 4.0}), audit.RuleKeptChanged, "Buying!" + kept("Buying", 5), audit.Wrong},
 		{"chance of a loss", set("Range", map[string]any{kept("Range", 100): 1.0}), audit.RuleKeptChanged, "Range!" + kept("Range", 100), audit.Wrong},
-		{"line of the log changed", set("Assumptions", map[string]any{"J" + first: 1.0}), audit.RuleLogChanged, "Assumptions!A" + first, audit.Doubtful},
+		{"line of the log changed", set("Assumptions", map[string]any{"J" + first: 1.0}), audit.RuleTouched, "Assumptions!A" + first, audit.Doubtful},
 		{"line of the log cleared", func(f *excelize.File) {
 			for _, col := range "ABCDEFGHIJKLM" {
 				require.NoError(t, f.SetCellValue("Assumptions", string(col)+first, nil))
 			}
-		}, audit.RuleLogChanged, "Assumptions!A" + first, audit.Doubtful},
-		{"range widened", set("Assumptions", map[string]any{fmt.Sprint("H", rate): 900.0}), audit.RuleRangeChanged, fmt.Sprint("Assumptions!G", rate), audit.Doubtful},
-		{"sign of money", set("Assumptions", map[string]any{"C" + currency[1:]: "EUR"}), audit.RuleMoneyChanged, "Assumptions!C" + currency[1:], audit.Doubtful},
-		{"basis reworded", set("Assumptions", map[string]any{fmt.Sprint("L", rate): "somebody said so"}), audit.RuleBasisChanged, fmt.Sprint("Assumptions!L", rate), audit.WorthKnowing},
-		{"label reworded", set("Summary", map[string]any{cost: "Price"}), audit.RuleWordsChanged, "Summary!" + cost, audit.Doubtful},
-		{"labels exchanged", set("Summary", map[string]any{cost: "Price of the order", price: "Cost"}), audit.RuleWordsChanged, "Summary!" + cost, audit.Doubtful},
-		{"label of an assumption", set("Assumptions", map[string]any{fmt.Sprint("B", rate): "Rate of the machine"}), audit.RuleWordsChanged, fmt.Sprint("Assumptions!B", rate), audit.Doubtful},
+		}, audit.RuleTouched, "Assumptions!A" + first, audit.Doubtful},
+		{"range widened", set("Assumptions", map[string]any{fmt.Sprint("H", rate): 900.0}), audit.RuleTouched, fmt.Sprint("Assumptions!G", rate), audit.Doubtful},
+		{"sign of money", set("Assumptions", map[string]any{"C" + currency[1:]: "EUR"}), audit.RuleTouched, "Assumptions!C" + currency[1:], audit.Doubtful},
+		{"basis reworded", set("Assumptions", map[string]any{fmt.Sprint("L", rate): "somebody said so"}), audit.RuleTouched, fmt.Sprint("Assumptions!L", rate), audit.WorthKnowing},
+		{"label reworded", set("Summary", map[string]any{cost: "Price"}), audit.RuleTouched, "Summary!" + cost, audit.Doubtful},
+		{"labels exchanged", set("Summary", map[string]any{cost: "Price of the order", price: "Cost"}), audit.RuleTouched, "Summary!" + cost, audit.Doubtful},
+		{"label of an assumption", set("Assumptions", map[string]any{fmt.Sprint("B", rate): "Rate of the machine"}), audit.RuleTouched, fmt.Sprint("Assumptions!B", rate), audit.Doubtful},
 		{"price by a format", style("Summary", total, &excelize.Style{CustomNumFmt: &literal}), audit.RuleDisguised, "Summary!" + total, audit.Doubtful},
 		{"check hidden by a format", style("Joints", shop.OurColumn(t, g, "Joints", "check")+"2", &excelize.Style{CustomNumFmt: &nothing}), audit.RuleDisguised, "Joints!" + shop.OurColumn(t, g, "Joints", "check") + "2", audit.Doubtful},
 		{"white on white", style("Summary", total, &excelize.Style{Font: &excelize.Font{Color: "FFFFFF"}}), audit.RuleDisguised, "Summary!" + total, audit.Doubtful},
@@ -99,7 +99,7 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 			yes := true
 			require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{Iterate: &yes}))
 		}, audit.RuleIterates, "the workbook", audit.Doubtful},
-		{"choices", func(f *excelize.File) { require.NoError(t, f.DeleteDataValidation("Assumptions")) }, audit.RuleNoChoice, "", audit.Doubtful},
+		{"choices", func(f *excelize.File) { require.NoError(t, f.DeleteDataValidation("Assumptions")) }, audit.RuleTouched, "", audit.Doubtful},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			rep := audited(t, shop.Edited(t, path, c.do), "")
@@ -108,8 +108,8 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 				if f.Rule == c.rule && (f.Cell == c.cell || c.cell == "") {
 					told = &rep.Faults[i]
 				}
-				stale := f.Rule == audit.RuleStale && c.rule == audit.RuleMoneyChanged // nothing has worked it out anew
-				goesBy := f.Rule == audit.RuleOtherRows && (c.rule == audit.RuleBasisChanged || c.rule == audit.RuleRangeChanged)
+				stale := f.Rule == audit.RuleStale && c.name == "sign of money" // nothing has worked it out anew
+				goesBy := f.Rule == audit.RuleOtherRows && (c.name == "basis reworded" || c.name == "range widened")
 				assert.True(t, f.Rule == c.rule || f.Grade == audit.WorthKnowing || stale || goesBy, "beside it: %+v", f)
 			}
 			require.NotNil(t, told, "%+v", rep.Faults)
@@ -133,7 +133,7 @@ func TestChangedLogStaysTold(t *testing.T) {
 	touched := shop.TypeIn(t, next, shop.At("Assumptions", fmt.Sprint("J", row+1), 5.0), shop.At("Assumptions", fmt.Sprint("C", shop.Assumption(t, g, "shop_rate")), 111.0))
 	again, rep := shop.Price(t, touched)
 	require.NotEmpty(t, rep.Logged)
-	f := faultAt(audited(t, again, ""), audit.RuleLogChanged, fmt.Sprint("Assumptions!A", row+1))
+	f := faultAt(audited(t, again, ""), audit.RuleTouched, fmt.Sprint("Assumptions!A", row+1))
 	assert.NotNil(t, f)
 }
 
@@ -144,10 +144,10 @@ func TestOwnWordsAreQuietOnceSeen(t *testing.T) {
 	path, _ := shop.Price(t, shop.Small(t, mixedJoints()...))
 	rate := fmt.Sprint("B", shop.Assumption(t, sheetstest.Read(t, path), "shop_rate"))
 	touched := shop.TypeIn(t, path, shop.At("Assumptions", rate, "What an hour is sold for"))
-	assert.NotNil(t, faultAt(audited(t, touched, ""), audit.RuleWordsChanged, "Assumptions!"+rate))
+	assert.NotNil(t, faultAt(audited(t, touched, ""), audit.RuleTouched, "Assumptions!"+rate))
 	seen, _ := shop.Price(t, touched)
 	rep := audited(t, seen, "")
-	assert.Nil(t, faultAt(rep, audit.RuleWordsChanged, "Assumptions!"+rate), "%+v", rep.Faults)
+	assert.Nil(t, faultAt(rep, audit.RuleTouched, "Assumptions!"+rate), "%+v", rep.Faults)
 	assert.True(t, rep.Clean())
 }
 
