@@ -228,7 +228,7 @@ func (a *Plan) sealTables() {
 		for i, f := range a.Values.Rows(t).Frames {
 			name, _ := stateOf(t, f)
 			text := q.Text(f)
-			a.Seal(Sealed{Of: SealAssumptions, Title: a.p.Title, ID: basisID + t.Name + " " + name, Row: a.At.Table[t].First + i, Col: a.At.Table[t].Cols[q],
+			a.Seal(Sealed{Of: SealAssumptions, Title: a.p.Title, ID: fmt.Sprint(basisID, t.Name, " ", i, " ", name), Row: a.At.Table[t].First + i, Col: a.At.Table[t].Cols[q],
 				What: "the basis of " + name, Stands: text, Leaves: text})
 		}
 	}
