@@ -113,6 +113,9 @@ func (r *Run) understand() error {
 	if lock := disk.LockOf(r.o.In); lock != "" {
 		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
+	if r.Workbook.AsDisplayed {
+		r.Note(book.LevelWarning, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
+	}
 	if err := r.ReadOwn(); err != nil {
 		return err
 	}

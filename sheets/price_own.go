@@ -93,7 +93,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	for _, p := range plans {
-		added, names, err := p.Into(e, r.Target(r.watch.Own))
+		added, names, err := p.Into(e, r.Target(r.own))
 		if err != nil {
 			return err
 		}

@@ -53,6 +53,8 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return RuleNotInTable, Doubtful, true
 	case of(f, book.FindMarkTwice):
 		return RuleJointTwice, Doubtful, true
+	case of(f, book.FindAsDisplayed):
+		return f.Rule, Doubtful, true
 	case of(f, book.FindOutside):
 		return RuleOutOfRange, Doubtful, true
 	case of(f, book.FindOpenElsewhere), of(f, book.FindShortFilter), of(f, book.FindShortTable):
@@ -106,12 +108,6 @@ func (a *auditor) bookFaults() {
 		a.add("manual", Fault{
 			Grade: Doubtful, Rule: RuleManual, Cell: "the workbook", What: "the spreadsheet program is told not to work out anew by itself; what it shows may be old",
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
-		})
-	}
-	if a.Workbook.AsDisplayed {
-		a.add("as displayed", Fault{
-			Grade: Doubtful, Rule: RuleAsDisplayed, Cell: "the workbook", What: "the spreadsheet program is told to work with numbers as they are shown, rounded; sums will differ from what they should be",
-			Found: "precision as displayed", Expected: "full precision", Fix: "set it to full precision, open and save it, and price again",
 		})
 	}
 	if a.Workbook.Iterates {

@@ -179,7 +179,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
-	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
+	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String()}
 	if c.Formula == "" {
 		a.looksAt(cell)
 		a.seeKept(cell)
@@ -192,17 +192,6 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *worksheet.Cell) bool { return c == nil || c.Kind == worksheet.Empty && !c.HasFormula }
-
-// labelled names a cell of a sheet of ours by the words that its row begins
-// with.
-func labelled(r *worksheet.Row, col int) string {
-	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col < col && c.Kind == worksheet.Text && joints.Filled(c) {
-			return fmt.Sprintf("the cell of %q", sheets.OneLine(c.Text))
-		}
-	}
-	return "this cell"
-}
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {

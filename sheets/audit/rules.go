@@ -44,7 +44,6 @@ const (
 	RuleOldReading    = "reading out of date"
 	RuleStale         = "stale value"
 	RuleEarlier       = "earlier formulas"
-	RuleAsDisplayed   = "precision as displayed"
 	RuleIterates      = "iterative calculation"
 	RuleDisguised     = "value not shown as it is"
 	RuleHidden        = "hidden on Summary"

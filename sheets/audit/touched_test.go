@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/audit"
+	"seamtally/sheets/book"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -94,7 +95,7 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 		{"precision", func(f *excelize.File) {
 			no := false
 			require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{FullPrecision: &no}))
-		}, audit.RuleAsDisplayed, "the workbook", audit.Doubtful},
+		}, book.FindAsDisplayed, "the workbook", audit.Doubtful},
 		{"iteration", func(f *excelize.File) {
 			yes := true
 			require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{Iterate: &yes}))
