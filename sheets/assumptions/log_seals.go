@@ -93,7 +93,7 @@ func (r *Sheet) SealWords(of string, p *page.Plan, skip func(row int, c page.Cel
 		if s.Leaves = s.Stands; p.Writes(c) {
 			s.Leaves = c.Text
 		}
-		if of != SealSummary && of != SealAssumptions { // words follow the joints, and no row is put in by hand
+		if c.Owner == page.Ours || of != SealSummary && of != SealAssumptions { // it follows the joints, and no row is put in by hand
 			s.ID = fmt.Sprint(row, " ", s.ID)
 		}
 		r.Seal(s)

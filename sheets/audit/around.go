@@ -41,6 +41,8 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return f.Rule, Wrong, true
 	case of(f, book.FindTypedOver):
 		return RuleTextOver, Wrong, true
+	case strings.HasPrefix(f.Rule, joints.FindUnsettled):
+		return RuleUnsettled, Wrong, true
 	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true
 	case of(f, book.FindKeptAsText):

@@ -12,6 +12,7 @@ const (
 	RuleDate          = "date for a number"
 	RuleTextOver      = "text typed over a figure"
 	RuleLeftOut       = "row left out"
+	RuleUnsettled     = "not settled"
 	RuleKeptAsText    = "number kept as text"
 	RuleHiddenRow     = "hidden row priced"
 	RuleHiddenSheet   = "hidden sheet priced"

@@ -119,6 +119,22 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 	}
 }
 
+// An amount typed where the price does not come from it is told by an audit too.
+func TestAmountThatPaysNothingIsAudited(t *testing.T) {
+	path, _ := shop.Price(t, shop.Small(t, mixedJoints()...))
+	cell := fmt.Sprint("Joints!", shop.OurColumn(t, sheetstest.Read(t, path), "Joints", "line_cost"), 2)
+	priced, _ := shop.Price(t, shop.TypedOver(t, path, "line_cost", 2, 500.0))
+	for _, p := range []string{shop.TypedOver(t, path, "line_cost", 2, 500.0), priced} {
+		rep := audited(t, p, "")
+		assert.NotNil(t, faultAt(rep, audit.RuleUnsettled, cell), "%+v", rep.Faults)
+		assert.False(t, rep.Verdict.Complete)
+	}
+	rep := audited(t, shop.TypedOver(t, path, "floor_time", 2, 500.0), "")
+	for _, f := range rep.Faults {
+		assert.NotEqual(t, audit.RuleUnsettled, f.Rule, "%+v", f)
+	}
+}
+
 // A line of the log that was changed stays told after the next run, which has a line
 // of its own to add; who and why are the shop's to write.
 func TestChangedLogStaysTold(t *testing.T) {
