@@ -407,7 +407,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
-		ed.b.Note(book.LevelWarning, "override "+c.Q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.Q)), "price with --refill to bring the formulas back")
+		ed.typedNumber(c.Q, cell)
 	}
 	return ""
 }
