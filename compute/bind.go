@@ -256,13 +256,13 @@ func (m *Model) check() error {
 }
 
 func (w *view) checkQuantity(q *Quantity) error {
-	if q.NotUnder != "" {
-		if of := w.m.Line.byKey[q.NotUnder]; of == nil || of.Role != Input || !of.Unit.SameDim(q.Unit) {
-			return fmt.Errorf("%s: not_under names an input of the same kind of unit, and %s is none", q.Where(), q.NotUnder)
-		}
-	}
 	for i := range q.adds {
 		if err := w.checkAddition(q, &q.adds[i]); err != nil {
+			return err
+		}
+	}
+	if q.Guard != nil && q.Guard.where != nil {
+		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &view{m: w.m, s: w.s}); err != nil {
 			return err
 		}
 	}

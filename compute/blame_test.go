@@ -53,12 +53,3 @@ func TestBlame(t *testing.T) {
 		assert.Equal(t, c.want, o.Blame(l, out.Why).Key, "%v", c.row)
 	}
 }
-
-// An input that is held against another names one that there is.
-func TestNotUnder(t *testing.T) {
-	for _, other := range []string{"arc_time", "bend", "odd"} {
-		_, err := compute.Load(copyOf(t, "line.txt", "not_under od\n", "not_under "+other+"\n"), compute.US)
-		require.Error(t, err, other)
-		assert.Regexp(t, `^line\.txt:\d+: not_under names an input of the same kind of unit, and `+other+` is none`, err.Error())
-	}
-}

@@ -200,7 +200,7 @@ func (b *Lists) ReadCell(r *Reader, c *worksheet.Cell, line *compute.Line) (spec
 	return b.readQuantity(r, c, line)
 }
 
-func (r *Reader) Name() string { return strings.ToLower(r.Q.Heading[:1]) + r.Q.Heading[1:] }
+func (r *Reader) Name() string { return r.Q.Name() }
 
 // readQuantity reads a text that stands for a number.
 func (b *Lists) readQuantity(r *Reader, c *worksheet.Cell, line *compute.Line) (string, *Misread) {

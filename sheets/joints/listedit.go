@@ -486,28 +486,31 @@ func (ed *Editor) tellBeyond(row int) {
 		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !Filled(ed.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
 			continue
 		}
-		x := c.Q.Num(&ed.Line.Frame)
-		if !c.Q.Beyond(x) {
-			ed.tellUnder(row, c, x)
+		usual := c.Q.Unusual(ed.Line)
+		if usual == "" {
 			continue
 		}
-		unit := c.Q.Unit.String()
 		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
-			strings.TrimSpace(fmt.Sprintf("%s is %s %s", c.Reader.Name(), formula.GeneralText(x), unit))+fmt.Sprintf(", and is usually %s to %s", formula.GeneralText(c.Q.Low), formula.GeneralText(c.Q.High)),
-			"check the number, its unit and its column; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+unit))
+			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ed.Line.Frame)), usual),
+			"check the number, its unit and its column; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
 	}
 }
 
 // tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
-// may not be the one that is meant.
+// may not be the one that is meant. What would count under no kind is odd: a rod
+// where there is no filler, a purged length without a purge.
 func (ed *Editor) tellIdle(row int) {
 	for _, idle := range ed.b.Idle(ed.Line) {
 		col := ed.L.Shop[idle.Input.Key].Col
-		if col == 0 || idle.Kind == "" {
+		if col == 0 {
+			continue
+		}
+		name := idle.Input.Name()
+		if idle.Kind == "" {
+			ed.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
 			continue
 		}
 		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
-		name := (&Reader{Q: idle.Input}).Name()
 		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
 			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}

@@ -42,7 +42,7 @@ func TestRowsAreAccountedFor(t *testing.T) {
 		{"pieces behind a mark, their column blank", list(plain, shop.Row{"A1 (4 off)", "butt", 3, 0.047}), "Coupe!A2", "under \"Qty\""},
 		{"a size in words", list(append(bare, "Notes"), shop.Row{"A1", 3, 0.047, "sleeve 2 x 0.035"}), "", ""},
 		{"two numbers in a bend", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, "165/15", 15, 4.5}), "Coupe!E2", "two numbers with a bar between"},
-		{"a radius in diameters", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 2}), "Coupe!G2", "is it a multiple"},
+		{"a radius in diameters", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 2}), "Coupe!G2", "and is usually"},
 		{"a radius of one diameter", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 3}), "", ""},
 		{"a dot for thousands", list(mm, shop.Row{"A1", 76.1, 1.2, "1.050"}), "Coupe!D2", "thousands or a decimal"},
 		{"a dot that is none", list(mm, shop.Row{"A1", "76.100", "1.200", "99.500"}), "", ""},
