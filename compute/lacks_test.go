@@ -82,7 +82,7 @@ func TestUsualInputs(t *testing.T) {
 		{compute.US, "gap", row{"gap": 0.05}, "0 to 0.047 at that wall"},
 		{compute.US, "run_od", row{"run_od": 2.5}, "3 to 24 at that outside diameter"},
 		{compute.US, "run_od", row{"run_od": 3}, ""},
-		{compute.US, "clr", row{"clr": 31}, "2.94 to 30 at that outside diameter"},
+		{compute.US, "clr", row{"clr": 31}, "2.97 to 30 at that outside diameter"},
 		{compute.US, "tube", row{"tube": 350}, "0 to 150"},
 		{compute.US, "passes", row{"passes": 12}, "1 to 6"},
 		{compute.US, "purges", row{"purges": 40}, "0 to 12"},
