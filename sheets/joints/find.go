@@ -64,6 +64,7 @@ type List struct {
 	cars                  map[string]carPlace // of its priced joints, in small letters
 	lastJoint             int                 // the last row that is one
 	titles                []titleRow
+	asides                []aside        // rows of words above the joints, and below them
 	Open                  map[int]bool   // columns of the shop's that are not settled
 	alike                 map[string]int // what its joints say, the car aside
 	Digest                uint64         // of what its rows say, for the log
@@ -74,27 +75,6 @@ type List struct {
 type PassedRow struct {
 	Row int
 	Why string
-}
-
-// titleRow is a row of words, or the headings again, among the joints.
-type titleRow struct {
-	row   int
-	words string // "" for headings
-	leads bool   // joints come right below it
-}
-
-// leadsTo has the words right above a joint lead to it: a blank row or the headings
-// again may stand between.
-func (l *List) leadsTo(joint int) {
-	row := joint
-	for i := len(l.titles) - 1; i >= 0 && l.titles[i].row > l.lastJoint && row-l.titles[i].row <= 2; i-- {
-		if l.titles[i].words != "" {
-			l.titles[i].leads = true
-			break
-		}
-		row = l.titles[i].row
-	}
-	l.lastJoint = joint
 }
 
 // Ref names a cell of the list for a message: Coupe!F14.
@@ -175,6 +155,13 @@ func (b *Lists) Find() error {
 				l.LastRow = l.end - 1
 			}
 			b.All = append(b.All, l)
+		}
+		if len(found) > 0 {
+			for _, r := range rows.rows {
+				if r.num < found[0].topRow {
+					found[0].keepAside(b, r.num, r.cells, false)
+				}
+			}
 		}
 		cars, err := b.findCars(rows.rows, s, found)
 		if err != nil {

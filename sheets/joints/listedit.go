@@ -49,6 +49,7 @@ type Editor struct {
 	blockAll     float64
 	carSlot      int
 	lastCar      string           // of the last priced joint
+	lastFilled   int              // the last row with something of the shop's in it
 	car          string           // of the last row that names one
 	row          []worksheet.Cell // that is read
 }
@@ -181,9 +182,13 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
-		if words := ed.wordsOf(r); why == isHeading || words != "" && why != isTotal {
-			ed.L.titles = append(ed.L.titles, titleRow{row: r.Num, words: words})
+		if t := ed.titleOf(r, why); t != nil {
+			ed.L.titles = append(ed.L.titles, *t)
 		}
+		if why == isNote || why == "" {
+			ed.L.keepAside(ed.b, r.Num, r.Cells, true)
+		}
+		ed.sawRow(r)
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
 			if why == isTotal {
@@ -201,6 +206,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.L.Read++
 	ed.L.leadsTo(r.Num)
+	ed.lastFilled = r.Num
 	ed.lookAtStrays(r)
 	ed.countBlock()
 	if err := ed.next(); err != nil {

@@ -111,13 +111,18 @@ func (b *Lists) tellUnread() error {
 			continue
 		}
 		p := profile{b: b, near: &u.near, cols: map[int]*colProfile{}}
+		said := carsSaid{b: b, times: map[string]int{}}
 		if _, err := b.ReadPart(u.sheet.PartName, func(r *worksheet.Row) error {
 			p.row(r)
+			said.row(r)
 			return nil
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.sheet.Name, err)
 		}
 		what, cell := p.may()
+		if what == "" && len(b.doubtful) > 0 {
+			what, cell = said.what, said.cell
+		}
 		if what == "" {
 			continue
 		}
@@ -273,6 +278,8 @@ func (b *Lists) Account() error {
 	b.tellTwice()
 	b.tellCars()
 	b.tellUnsaid()
+	b.tellNames()
+	b.tellAsides()
 	for _, l := range b.All {
 		b.tellTitles(l)
 	}
@@ -388,33 +395,6 @@ func (b *Lists) tellUnsaid() {
 		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
 		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+settling(b.All[len(b.All)-1].Title, ownWord))
 }
-
-// tellTitles tells of rows of words among the joints of a list that has no column for
-// the car: each may name the car of the joints below it.
-func (b *Lists) tellTitles(l *List) {
-	if l.Shop["car"].Col > 0 || b.settledOwn(l, book.OfAll) {
-		return
-	}
-	var titles []titleRow
-	named := false
-	for _, t := range l.titles {
-		if t.leads {
-			titles = append(titles, t)
-			named = named || b.namesCar(t.words) || b.isRevision(t.words)
-		}
-	}
-	if len(titles) < leastTitles && !named || len(titles) == 0 {
-		return
-	}
-	first := titles[0]
-	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
-		fmt.Sprintf("%q stands among the joints, as may be the name of a car, or of another revision; all joints of the list are taken for those of one car, %q", first.words, l.Title),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: `+settling(l.Title+"!*", ownWord))
-}
-
-// leastTitles is how many rows of words among joints may be those of cars, where
-// none names a car that is known.
-const leastTitles = 2
 
 // namesCar reports whether words are those of a car: one that is known, or headed so.
 func (b *Lists) namesCar(words string) bool {
