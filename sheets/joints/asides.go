@@ -81,7 +81,7 @@ func (b *Lists) tellAsides() {
 			continue
 		}
 		what, cell := "", l.Ref(l.HeadRow, 1)
-		if b.countsThings(l.Title) {
+		if b.countsThings(l.Title, false) {
 			what = fmt.Sprintf("the sheet's title %q has a number in it", l.Title)
 		}
 		for _, a := range l.asides {
@@ -116,7 +116,7 @@ func (b *Lists) asideCars(a *aside) (words string, col int) {
 			return n.text == "" && n.num == math.Trunc(n.num) && n.num >= 0 && n.num <= mostCars
 		})
 		switch {
-		case b.doubtful[strings.ToLower(c.text)] && beside, b.saysOrdered(strings.TrimSuffix(c.text, ":")), b.countsThings(c.text):
+		case b.doubtful[strings.ToLower(c.text)] && beside, b.saysOrdered(strings.TrimSuffix(c.text, ":")), b.countsThings(c.text, a.below):
 			return c.text, c.col
 		}
 	}
@@ -137,34 +137,39 @@ func (b *Lists) ownLabel(text string) bool {
 func (b *Lists) saysOrdered(text string) bool { return b.Quick.Recognise(text).Key == "ordered" }
 
 // countsThings reports whether words have a number of things in them: "6 off", "x6",
-// "(6)", "6 cars". One that only names what it is, as in "DX-2", is none.
-func (b *Lists) countsThings(text string) bool {
-	words := wordsIn(text)
+// "(6)", "6 cars". One that only names what it is, as in "DX-2", is none; and only cars
+// are counted in a sentence.
+func (b *Lists) countsThings(text string, sentence bool) bool {
+	words := strings.Fields(strings.NewReplacer("×", "x", ":", " ", ",", " ", "(", " ( ", ")", " ) ").Replace(strings.ToLower(text)))
 	at := func(i int) string {
 		if i < 0 || i >= len(words) {
 			return ""
 		}
 		return words[i]
 	}
+	sentence = sentence || len(words) > mostTitle
 	for i, w := range words {
 		n, of := strings.CutPrefix(w, "x")
 		if m, is := strings.CutSuffix(w, "x"); is {
 			n, of = m, true
 		}
-		if !isCount(n) {
-			continue
-		}
-		next := at(i + 1)
+		before, next := at(i-1), at(i+1)
 		switch {
-		case of && !startsNumber(at(i-1)) && !startsNumber(next),
-			at(i-1) == "x" && !startsNumber(at(i-2)), next == "x" && !startsNumber(at(i+2)),
-			next == "per", b.isPieces(next), b.saysOrdered(next), b.saysOrdered(at(i - 1)),
-			strings.Contains(text, "("+n+")"):
+		case !isCount(n):
+		case !of && (b.saysOrdered(next) || b.saysOrdered(before)):
+			return true
+		case sentence:
+		case of && !startsNumber(before) && !startsNumber(next),
+			before == "x" && !startsNumber(at(i-2)), next == "x" && !startsNumber(at(i+2)),
+			next == "per", b.isPieces(next), before == "(" && next == ")":
 			return true
 		}
 	}
 	return false
 }
+
+// mostTitle is how many words a title has at most; more are a sentence.
+const mostTitle = 6
 
 // isPieces reports whether a word counts things behind a number: off, pcs.
 func (b *Lists) isPieces(word string) bool {

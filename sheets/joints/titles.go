@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
@@ -79,7 +80,7 @@ func (b *Lists) tellTitles(l *List) {
 	var first *titleRow
 	for i := range l.titles {
 		t := &l.titles[i]
-		if !t.leads || slices.ContainsFunc(titles, func(o titleRow) bool { return sameWords(o.words, t.words) }) || l.saidAbove(t.words) {
+		if !t.leads || b.isPlace(t) || slices.ContainsFunc(titles, func(o titleRow) bool { return sameWords(o.words, t.words) }) || l.saidAbove(t.words) {
 			continue
 		}
 		titles = append(titles, *t)
@@ -100,6 +101,14 @@ func (b *Lists) tellTitles(l *List) {
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
 		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling(l.Title+"!*", ownWord))
+}
+
+// isPlace reports whether a title only says where on the car its joints are.
+func (b *Lists) isPlace(t *titleRow) bool {
+	return !t.counts && !slices.ContainsFunc(wordsIn(t.words), func(w string) bool {
+		_, _, err := b.Words.Read("place", w, nil)
+		return err != nil && utf8.RuneCountInString(w) > mostConnecting
+	})
 }
 
 // saidAbove reports whether words stand above the headings of a list too, as on every
