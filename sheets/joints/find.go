@@ -64,11 +64,11 @@ type List struct {
 	cars                  map[string]carPlace // of its priced joints, in small letters
 	lastJoint             int                 // the last row that is one
 	titles                []titleRow
-	asides                []aside        // rows of words above the joints, and below them
-	Open                  map[int]bool   // columns of the shop's that are not settled
-	alike                 map[string]int // what its joints say, the car aside
-	Digest                uint64         // of what its rows say, for the log
-	Order                 uint64         // the same, and of the order in which they stand
+	asides                []aside      // rows of words above the joints, and below them
+	Open                  map[int]bool // columns of the shop's that are not settled
+	alike                 alikes
+	Digest                uint64 // of what its rows say, for the log
+	Order                 uint64 // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
@@ -335,7 +335,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: map[string]int{}, Open: map[int]bool{}}
+	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: newAlikes(), Open: map[int]bool{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}

@@ -286,48 +286,11 @@ func (b *Lists) Account() error {
 	return b.tellUnread()
 }
 
-// tellTwice tells of joint lists that say what another one says: another revision,
-// or a copy. Where both cars are known to be ordered, they are meant.
-func (b *Lists) tellTwice() {
-	for i, l := range b.All {
-		for _, k := range b.All[:i] {
-			most := max(l.Priced, k.Priced, 1)
-			shared := 0
-			for key, n := range l.alike {
-				shared += min(n, k.alike[key])
-			}
-			if 2*shared < most || shared < leastAlike && !b.isRevision(k.Title) && !b.isRevision(l.Title) || !b.inDoubt(k, l) {
-				continue
-			}
-			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
-				fmt.Sprintf("%d of its %d joints are those of the list on %s too, marks and all: it may be another revision, or a copy, and both are priced", shared, l.Priced, k.Title),
-				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", settling(k.Title, ownWord)))
-			break
-		}
-	}
-}
-
 // isRevision reports whether a sheet's title says that there are others of it: "rev B",
 // "old", "copy".
 func (b *Lists) isRevision(title string) bool {
 	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if slices.Contains(b.Words.List("revision"), w) {
-			return true
-		}
-	}
-	return false
-}
-
-// inDoubt reports whether two lists are of one car, or of cars of which nobody has
-// said that they are ordered.
-func (b *Lists) inDoubt(k, l *List) bool {
-	for car := range l.cars {
-		if _, both := k.cars[car]; both || b.doubtful[car] {
-			return true
-		}
-	}
-	for car := range k.cars {
-		if b.doubtful[car] {
 			return true
 		}
 	}
@@ -360,6 +323,12 @@ func (b *Lists) tellCars() {
 				fix = fmt.Sprintf("if it is %q, spell it so; else add it to the list of cars on %s", near[0], b.Cars.Title)
 			}
 			b.unsettled(book.CheckCars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
+		}
+	}
+	for _, e := range b.Cars.Entries {
+		if e.Ordered.Num > 0 && !b.listedCar(e.Name) {
+			b.unsettled(book.CheckCars, "car without joints", b.Cars.Title+"!"+grid.Ref(e.row, e.col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
+				"spell it as beside its joints, or add these; if it is no car, as a sum or a spare part, take it out of the list")
 		}
 	}
 }
@@ -420,13 +389,6 @@ func (b *Lists) listedCar(name string) bool {
 	return false
 }
 
-// alikeKey is what makes two joints the same in two revisions of a list: mark,
-// kind and sizes.
-func (ed *Editor) alikeKey(mark string) string {
-	f := &ed.Line.Frame
-	return fmt.Sprintf("%s|%s|%g|%g", strings.ToLower(mark), ed.b.Model.Line.Quantity("kind").Text(f), ed.Cols[ed.odAt].Q.Num(f), ed.Cols[ed.wallAt].Q.Num(f))
-}
-
 // carPlace is where a car is met first on a list.
 type carPlace struct {
 	name     string
@@ -444,9 +406,7 @@ func (ed *Editor) keepAccount(row int, mark string) {
 			l.cars[low] = carPlace{ed.lastCar, row, max(l.Shop["car"].Col, 1)}
 		}
 	}
-	if mark != "" && l.Priced <= mostAlike {
-		l.alike[ed.alikeKey(mark)]++
-	}
+	ed.keepAlike(mark)
 }
 
 // mostAlike bounds how many joints of a list are held against those of others.
