@@ -35,6 +35,17 @@ func (l *List) leadsTo(joint int) {
 	l.lastJoint = joint
 }
 
+// endsAt has the words right above the headings of the next list on the sheet lead to
+// its joints.
+func (l *List) endsAt(next *List) {
+	if n := len(l.titles); n > 0 && next.Shop["car"].Col == 0 {
+		t := &l.titles[n-1]
+		if t.words != "" && t.row > l.lastJoint && next.topRow-t.row <= 2 {
+			t.leads, t.apart = true, true
+		}
+	}
+}
+
 // titleOf reads a row that is no joint as words that may say what the joints below it
 // are: nil if it is none.
 func (ed *Editor) titleOf(r *worksheet.Row, why string) *titleRow {
@@ -107,7 +118,8 @@ func (b *Lists) tellTitles(l *List) {
 func (b *Lists) isPlace(t *titleRow) bool {
 	return !t.counts && !slices.ContainsFunc(wordsIn(t.words), func(w string) bool {
 		_, _, err := b.Words.Read("place", w, nil)
-		return err != nil && utf8.RuneCountInString(w) > mostConnecting
+		_, _, _, unit := b.looseQuantity("2 " + w)
+		return err != nil && !unit && utf8.RuneCountInString(w) > mostConnecting
 	})
 }
 

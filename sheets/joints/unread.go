@@ -280,7 +280,10 @@ func (b *Lists) Account() error {
 	b.tellUnsaid()
 	b.tellNames()
 	b.tellAsides()
-	for _, l := range b.All {
+	for i, l := range b.All {
+		if i+1 < len(b.All) && b.All[i+1].Part == l.Part {
+			l.endsAt(b.All[i+1])
+		}
 		b.tellTitles(l)
 	}
 	return b.tellUnread()
