@@ -37,6 +37,11 @@ func (b *Lists) tellNames() {
 				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
 			continue
 		}
+		if b.firstWord("several", n.at.name) && len(cars) > 1 {
+			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may mean several cars, and is taken for one of that name", n.at.name),
+				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
+			continue
+		}
 		for k, o := range cars {
 			if k == i || k > i && b.doubtful[strings.ToLower(o.at.name)] || !sameName(n.at.name, o.at.name) {
 				continue

@@ -114,13 +114,23 @@ func (b *Lists) tellTitles(l *List) {
 		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling(l.Title+"!*", ownWord))
 }
 
-// isPlace reports whether a title only says where on the car its joints are.
+// isPlace reports whether a title only says where on the car its joints are. Short
+// words and units may stand beside the place: "in the rear", "rear, mm".
 func (b *Lists) isPlace(t *titleRow) bool {
-	return !t.counts && !slices.ContainsFunc(wordsIn(t.words), func(w string) bool {
+	some := false
+	for _, w := range wordsIn(t.words) {
 		_, _, err := b.Words.Read("place", w, nil)
 		_, _, _, unit := b.looseQuantity("2 " + w)
-		return err != nil && !unit && utf8.RuneCountInString(w) > mostConnecting
-	})
+		n := utf8.RuneCountInString(w)
+		switch {
+		case err == nil:
+			some = true
+		case unit:
+		case n < 2 || n > mostConnecting || strings.ContainsFunc(w, unicode.IsDigit) || b.Quick.Recognise(w).Key != "":
+			return false
+		}
+	}
+	return some && !t.counts
 }
 
 // saidAbove reports whether words stand above the headings of a list too, as on every
