@@ -229,6 +229,16 @@ func (m *Model) check() error {
 			return err
 		}
 	}
+	for _, q := range m.Checks() {
+		if q.Level != LevelOK && len(q.Cells) == 0 {
+			return fmt.Errorf("%s: a check of a row says under cell which inputs it is about", q.Where())
+		}
+		for _, key := range q.Cells {
+			if in := m.Line.byKey[key]; in == nil || in.Role != Input {
+				return fmt.Errorf("%s: cell names the inputs that a check is about, and %s is none", q.Where(), key)
+			}
+		}
+	}
 	for _, q := range m.OrderOf.Quantities {
 		if m.Singles.byKey[q.Key] != nil {
 			return fmt.Errorf("%s: an assumption is called %s too, and each is a name in the workbook; call one otherwise", q.Where(), q.Key)

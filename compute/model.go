@@ -79,8 +79,8 @@ type Quantity struct {
 	Level   Level // of a check
 	Kept    bool  // its cell keeps what it came to in the run, and has no formula
 	Fix     string
-	Cell    string // the input whose cell a check points at
-	Slot    int    // its place in the frames of its scope
+	Cells   []string // the inputs that a check may be about, the usual one first
+	Slot    int      // its place in the frames of its scope
 	Scope   *Scope
 
 	// Of a check of a sheet for the bid: the two amounts that have to be equal.

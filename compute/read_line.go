@@ -68,7 +68,7 @@ func (m *Model) readCheck(s *stanza) error {
 	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix"), Cell: s.text("cell")}
+	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}

@@ -446,9 +446,11 @@ const noJointText = "no joint: "
 
 // refusal tells of a row that the model refuses.
 func (ed *Editor) refusal(q *compute.Quantity, row int) string {
-	what, fix, key := q.Heading, q.Fix, q.Cell
+	what, fix, key := q.Heading, q.Fix, ""
 	if q.Role != compute.Check {
 		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
+	} else {
+		key = ed.b.Blame(ed.Line, q).Key
 	}
 	col := ed.L.Shop[key].Col
 	if col == 0 {
@@ -464,7 +466,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 // warn tells of what is odd with a row that is priced.
 func (ed *Editor) warn(r *worksheet.Row, mark string) {
 	for _, q := range ed.Line.Raised {
-		col := ed.L.Shop[q.Cell].Col
+		col := ed.L.Shop[q.Cells[0]].Col
 		if col == 0 {
 			col = ed.L.Shop["od"].Col
 		}

@@ -1,0 +1,55 @@
+package compute_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+)
+
+// A check that points at no input of a row is refused when the model is read.
+func TestChecksPointAtInputs(t *testing.T) {
+	for _, c := range []struct{ other, says string }{
+		{"cell qty arc_time\n", `^line\.txt:\d+: cell names the inputs that a check is about, and arc_time is none`},
+		{"", `^line\.txt:\d+: a check of a row says under cell`},
+	} {
+		_, err := compute.Load(copyOf(t, "line.txt", "cell qty passes\n", c.other), compute.US)
+		require.Error(t, err, c.other)
+		assert.Regexp(t, c.says, err.Error())
+	}
+}
+
+// A refusal stands at the input that it is about, not always at the one that its
+// check names.
+func TestBlame(t *testing.T) {
+	for _, c := range []struct {
+		row   row
+		check string
+		want  string
+	}{
+		{row{"tube": -7.0}, "amount_wrong", "tube"},
+		{row{"tube": -7.0, "leg": 0.1, "gap": 0.01}, "amount_wrong", "tube"},
+		{row{"kind": "fillet", "leg": -0.1}, "amount_wrong", "leg"},
+		{row{"tube": -7.0, "gap": -1.0}, "amount_wrong", "leg"}, // two: clearing one is not enough
+		{row{"purges": -1.0}, "amount_wrong", "purges"},
+		{row{"passes": 0.5}, "count_wrong", "passes"},
+		{row{"qty": 0.5}, "count_wrong", "qty"},
+		{row{"kind": "pie cut"}, "bend_wrong", "bend"}, // missing, so the one that is named
+	} {
+		o := &compute.Order{Values: newBench(t, compute.US).v}
+		o.Model = o.Values.Model
+		require.NoError(t, o.Open(false))
+		l := o.Model.NewLine()
+		l.Clear()
+		for _, r := range []row{{"car": "Coupe", "od": 3.0, "wall": 0.047}, c.row} {
+			fill(t, o.Model, o.Model.Line, r, l.Set, l.SetText)
+		}
+		out, err := o.Work(l, 0)
+		require.NoError(t, err)
+		require.True(t, out.Refused, "%v", c.row)
+		require.Equal(t, c.check, out.Why.Key)
+		assert.Equal(t, c.want, o.Blame(l, out.Why).Key, "%v", c.row)
+	}
+}
