@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
@@ -114,23 +113,36 @@ func (b *Lists) tellTitles(l *List) {
 		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling(l.Title+"!*", ownWord))
 }
 
-// isPlace reports whether a title only says where on the car its joints are. Short
-// words and units may stand beside the place: "in the rear", "rear, mm".
+// isPlace reports whether a title only says where on the car its joints are, or of
+// which kind. Joining words and units may stand beside it: "on the rear axle, mm".
 func (b *Lists) isPlace(t *titleRow) bool {
 	some := false
 	for _, w := range wordsIn(t.words) {
-		_, _, err := b.Words.Read("place", w, nil)
+		_, _, joins := b.Words.Read("joining", w, nil)
 		_, _, _, unit := b.looseQuantity("2 " + w)
-		n := utf8.RuneCountInString(w)
 		switch {
-		case err == nil:
+		case b.placeWord(w):
 			some = true
-		case unit:
-		case n < 2 || n > mostConnecting || strings.ContainsFunc(w, unicode.IsDigit) || b.Quick.Recognise(w).Key != "":
+		case joins != nil && !unit:
 			return false
 		}
 	}
 	return some && !t.counts
+}
+
+// placeWord reports whether a word says where joints are, or of which kind.
+func (b *Lists) placeWord(w string) bool {
+	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
+		for _, list := range [...]string{"place", "kind"} {
+			if _, _, err := b.Words.Read(list, w, nil); err == nil {
+				return true
+			}
+		}
+		if desc, known := b.Headings.Column(b.Quick.Recognise(w).Key); known && len(w) > 2 && desc.Table == "lines" && desc.Key != "car" {
+			return true
+		}
+	}
+	return false
 }
 
 // saidAbove reports whether words stand above the headings of a list too, as on every
