@@ -161,7 +161,7 @@ func (b *Lists) countsThings(text string, sentence bool) bool {
 		case sentence:
 		case of && !startsNumber(before) && !startsNumber(next),
 			before == "x" && !startsNumber(at(i-2)), next == "x" && !startsNumber(at(i+2)),
-			next == "per", b.isPieces(next), before == "(" && next == ")":
+			b.isPieces(next), before == "(" && next == ")":
 			return true
 		}
 	}
@@ -171,7 +171,7 @@ func (b *Lists) countsThings(text string, sentence bool) bool {
 // mostTitle is how many words a title has at most; more are a sentence.
 const mostTitle = 6
 
-// isPieces reports whether a word counts things behind a number: off, pcs.
+// isPieces reports whether a word counts things behind a number: off, pcs, per.
 func (b *Lists) isPieces(word string) bool {
 	q := b.Model.Line.Quantity("qty")
 	desc, known := b.Headings.Column("qty")
@@ -179,7 +179,8 @@ func (b *Lists) isPieces(word string) bool {
 		return false
 	}
 	_, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
-	return err == nil
+	_, _, apiece := b.Words.Read("apiece", word, nil)
+	return err == nil || apiece == nil
 }
 
 // wordsIn are the words and numbers of a text, in small letters.

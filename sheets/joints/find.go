@@ -62,6 +62,7 @@ type List struct {
 	Overrides             int
 	PassedOver            []PassedRow
 	cars                  map[string]carPlace // of its priced joints, in small letters
+	leftCars              map[string]bool     // of joints that were left out, in small letters
 	lastJoint             int                 // the last row that is one
 	titles                []titleRow
 	asides                []aside      // rows of words above the joints, and below them
@@ -335,7 +336,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: newAlikes(), Open: map[int]bool{}}
+	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, leftCars: map[string]bool{}, alike: newAlikes(), Open: map[int]bool{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}

@@ -238,6 +238,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
+		ed.L.leftCars[strings.ToLower(ed.Line.Frame.Text[ed.carSlot])] = true
 		ed.wipe()
 		ed.say(LeftOutText+reason, ed.st.refused)
 		ed.showBare(LeftOutText + reason)
