@@ -63,39 +63,20 @@ type List struct {
 	Overrides             int
 	PassedOver            []PassedRow
 	cars                  map[string]carPlace // of its priced joints, in small letters
+	leftCars              map[string]bool     // of joints that were left out, in small letters
 	lastJoint             int                 // the last row that is one
 	titles                []titleRow
-	Open                  map[int]bool   // columns of the shop's that are not settled
-	alike                 map[string]int // what its joints say, the car aside
-	Digest                uint64         // of what its rows say, for the log
-	Order                 uint64         // the same, and of the order in which they stand
+	asides                []aside      // rows of words above the joints, and below them
+	Open                  map[int]bool // columns of the shop's that are not settled
+	alike                 alikes
+	Digest                uint64 // of what its rows say, for the log
+	Order                 uint64 // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
 type PassedRow struct {
 	Row int
 	Why string
-}
-
-// titleRow is a row of words, or the headings again, among the joints.
-type titleRow struct {
-	row   int
-	words string // "" for headings
-	leads bool   // joints come right below it
-}
-
-// leadsTo has the words right above a joint lead to it: a blank row or the headings
-// again may stand between.
-func (l *List) leadsTo(joint int) {
-	row := joint
-	for i := len(l.titles) - 1; i >= 0 && l.titles[i].row > l.lastJoint && row-l.titles[i].row <= 2; i-- {
-		if l.titles[i].words != "" {
-			l.titles[i].leads = true
-			break
-		}
-		row = l.titles[i].row
-	}
-	l.lastJoint = joint
 }
 
 // Ref names a cell of the list for a message: Coupe!F14.
@@ -176,6 +157,13 @@ func (b *Lists) Find() error {
 				l.LastRow = l.end - 1
 			}
 			b.All = append(b.All, l)
+		}
+		if len(found) > 0 {
+			for _, r := range rows.rows {
+				if r.num < found[0].topRow {
+					found[0].keepAside(b, r.num, r.cells, false)
+				}
+			}
 		}
 		cars, err := b.findCars(rows.rows, s, found)
 		if err != nil {
@@ -324,7 +312,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, alike: map[string]int{}, Open: map[int]bool{}}
+	l := &List{topRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, leftCars: map[string]bool{}, alike: newAlikes(), Open: map[int]bool{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}

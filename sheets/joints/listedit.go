@@ -51,6 +51,7 @@ type Editor struct {
 	blanks       []*blanks // columns of yes and no
 	carSlot      int
 	lastCar      string           // of the last priced joint
+	lastFilled   int              // the last row with something of the shop's in it
 	car          string           // of the last row that names one
 	row          []worksheet.Cell // that is read
 }
@@ -184,9 +185,13 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
-		if words := ed.wordsOf(r); why == isHeading || words != "" && why != isTotal {
-			ed.L.titles = append(ed.L.titles, titleRow{row: r.Num, words: words})
+		if t := ed.titleOf(r, why); t != nil {
+			ed.L.titles = append(ed.L.titles, *t)
 		}
+		if why == isNote || why == "" {
+			ed.L.keepAside(ed.b, r.Num, r.Cells, true)
+		}
+		ed.sawRow(r)
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
 			if why == isTotal {
@@ -203,6 +208,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	}
 	ed.L.Read++
 	ed.L.leadsTo(r.Num)
+	ed.lastFilled = r.Num
 	ed.lookAtStrays(r)
 	ed.lookAtPieces(r)
 	if err := ed.next(); err != nil {
@@ -237,6 +243,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	digest := ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
+		ed.L.leftCars[strings.ToLower(ed.Line.Frame.Text[ed.carSlot])] = true
 		ed.wipe()
 		ed.say(LeftOutText+reason, ed.st.refused)
 		ed.showBare(LeftOutText + reason)

@@ -55,21 +55,6 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	return ""
 }
 
-// wordsOf are the words of a row that has them in one cell only.
-func (ed *Editor) wordsOf(r *worksheet.Row) (words string) {
-	for i := range r.Cells {
-		c := &r.Cells[i]
-		switch {
-		case !Filled(c) || ed.OurCell(c.Col):
-		case words != "" || c.Kind != worksheet.Text:
-			return ""
-		default:
-			words = strings.TrimSpace(c.Text)
-		}
-	}
-	return words
-}
-
 // doubt says why a row with sizes may be no joint after all, "" if nothing speaks
 // for it. Such a row is left out until the shop has settled it.
 func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {

@@ -285,7 +285,7 @@ func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks() && ed.L.Shop["section"].Col == 0)
+		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks())
 	}
 	var names []string
 	for _, t := range ed.b.Model.Tables {
