@@ -38,7 +38,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	} {
 		r.Values.Find(given, float64(r.Unsettled[check]))
 	}
-	r.Found(at)
+	if err := r.Found(at, assumeTitle); err != nil {
+		return err
+	}
 	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err

@@ -18,6 +18,7 @@ type Lists struct {
 	unread      []unread                   // sheets that are neither
 	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
 	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
+	blanks      []*blanks                  // columns of yes and no
 	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end
