@@ -192,9 +192,10 @@ func (s *shop) line(r row) figures {
 	s.times(f, r, setup, kinds, metal, filler, colour)
 	f["fills"] = qty * purges
 	f["purge_volume"] = math.Pi * bore * bore / 4 * purgeLength / 1728 * s.a("purge_mixing") * math.Log(s.a("air_oxygen")/s.a("target_oxygen"))
-	f["purge_fill"] = 0
+	f["purge_fill"], f["purge_by_flow"] = 0, 0
 	if flow := setup.num("purge_flow", 0); flow > 0 {
-		f["purge_fill"] = math.Max(s.a("purge_least"), f["purge_volume"]/flow*60)
+		f["purge_by_flow"] = f["purge_volume"] / flow * 60
+		f["purge_fill"] = math.Max(s.a("purge_least"), f["purge_by_flow"])
 	}
 	purging := f["fills"] * f["purge_fill"]
 	f["line_rigging"] = purging + f["fills"]*s.a("purge_rig")

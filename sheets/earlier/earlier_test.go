@@ -173,7 +173,7 @@ func TestEarlierWorkbooksPriced(t *testing.T) {
 		differ, n := told.otherThan(rep, changed)
 		assert.Empty(t, differ)
 		assert.Greater(t, n, 150)
-		assert.Empty(t, newFindings(told, rep))
+		assert.Subset(t, askedSince(), newFindings(told, rep))
 		assert.True(t, b.tells == "" || slices.ContainsFunc(rep.Findings, func(f book.Finding) bool {
 			return strings.Contains(f.Cell+": "+f.What, b.tells)
 		}), b.tells)
@@ -372,6 +372,11 @@ func TestEarlierWorkbooksRecalculate(t *testing.T) {
 			}
 		})
 	}
+}
+
+// askedSince are warnings that this version has and the earlier one had not.
+func askedSince() []string {
+	return []string{"Joint list!Y9: warning: tube between the dams moves nothing on this row"}
 }
 
 // Every invented workbook that comes with the program has the figures that it
