@@ -105,7 +105,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
 					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
 					yes("print JSON in place of the table", "json"),
-					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\"; kept in the workbook", KeepSpace: true},
+					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\", \"Other work=none\"; kept in the workbook", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
 					all(),

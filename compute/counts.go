@@ -487,6 +487,100 @@ func (w *view) blankBeside() formula.Func {
 	}
 }
 
+// openLines are the lines of a table that say in words that they are to be filled in,
+// and are not.
+type openLines struct {
+	says  *Quantity
+	words string
+	cells []*Quantity
+}
+
+func (o *openLines) has(r *formula.Frame) bool {
+	text := o.says.Text(r)
+	if len(text) < len(o.words) || !strings.EqualFold(text[:len(o.words)], o.words) {
+		return false
+	}
+	return !slices.ContainsFunc(o.cells, func(q *Quantity) bool { return ZeroIfBlank(q.Num(r)) != 0 })
+}
+
+// SettleParts writes a word in place of those by which lines of other work say that
+// they are to be filled in, and gives the lines.
+func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
+	parts := v.Model.Table("parts")
+	open := openLines{says: parts.byKey["basis"], words: "fill in", cells: []*Quantity{parts.byKey["hours_each"], parts.byKey["cost_each"]}}
+	out := map[*formula.Frame]bool{}
+	for _, r := range v.Rows(parts).Frames {
+		if open.has(r) {
+			r.Text[open.says.Slot] = word
+			out[r] = true
+		}
+	}
+	return out
+}
+
+// unfilled counts the lines of a table that say in words that they are to be filled
+// in, and are not.
+func (w *view) unfilled() formula.Func {
+	return formula.Func{
+		Name: "unfilled",
+		Doc:  `unfilled(parts.x, "words", parts.y, parts.z): the lines of a table whose x begins with the words, in either case, and on which y and z are 0 or blank`,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 3, 4); err != nil {
+				return formula.Type{}, err
+			}
+			if _, ok := call.Args[1].(*formula.Text); !ok {
+				return formula.Type{}, c.Errorf(call.Args[1], "these are no words", `write them between quotation marks`)
+			}
+			for i, n := range call.Args {
+				if i == 1 {
+					continue
+				}
+				if q, err := w.column(c, n); err != nil {
+					return formula.Type{}, err
+				} else if q.IsText() != (i == 0) {
+					return formula.Type{}, c.Errorf(n, "the first column is of words, and the others are of numbers", "name such a column")
+				}
+			}
+			return formula.Type{}, nil
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			of, rows := w.columnOf(call.Args[0])
+			open := openLines{says: of, words: call.Args[1].(*formula.Text).Value}
+			for _, n := range call.Args[2:] {
+				q, _ := w.columnOf(n)
+				open.cells = append(open.cells, q)
+			}
+			return formula.Code{Num: func(*formula.Frame) float64 {
+				n := 0.0
+				for _, r := range rows.Frames {
+					n += truth(open.has(r))
+				}
+				return n
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			words := call.Args[1].(*formula.Text).Value
+			var out strings.Builder
+			for i, n := range call.Args {
+				if i == 1 {
+					continue
+				}
+				name := n.(*formula.Name)
+				col, err := p.Name(name.Table+ColumnMark, name.Key)
+				if err != nil {
+					return "", err
+				}
+				if i == 0 {
+					fmt.Fprintf(&out, "SUMPRODUCT((LEFT(%s,%d)=%s)", col, len(words), strconv.Quote(words))
+				} else {
+					fmt.Fprintf(&out, "*(%s=0)", col)
+				}
+			}
+			return out.String() + ")", nil
+		},
+	}
+}
+
 // tableCounts finds the functions that count in tables.
 func (w *view) tableCounts(name string) (formula.Func, bool) {
 	failed := func(q *Quantity, f *formula.Frame) bool {
@@ -509,6 +603,8 @@ func (w *view) tableCounts(name string) (formula.Func, bool) {
 				}
 				return !formula.IsBlank(f.Num[q.Slot])
 			}), true
+	case "unfilled":
+		return w.unfilled(), true
 	case "blank_beside":
 		return w.blankBeside(), true
 	case "sum_where":

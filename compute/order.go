@@ -145,9 +145,18 @@ func (v *Values) Complete() bool {
 
 // Failing are the checks that keep the order from being complete.
 func (v *Values) Failing() []*Quantity {
+	return v.checked(func(q *Quantity, word string) bool { return word == WordIncomplete })
+}
+
+// Named are the checks that want a look and say what to do: the verdict names them.
+func (v *Values) Named() []*Quantity {
+	return v.checked(func(q *Quantity, word string) bool { return word == WordLook && q.Fix != "" })
+}
+
+func (v *Values) checked(is func(q *Quantity, word string) bool) []*Quantity {
 	var out []*Quantity
 	for _, q := range v.Model.Ready.Quantities {
-		if q.Role == Check && q.Verdict(q.Num(v.once[q.Scope])) == WordIncomplete {
+		if q.Role == Check && is(q, q.Verdict(q.Num(v.once[q.Scope]))) {
 			out = append(out, q)
 		}
 	}

@@ -118,7 +118,7 @@ func named() map[string]string {
 		"rates_joints":   "joint joint_no weld",
 		"rates_work":     "fits",
 
-		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
+		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled parts_open",
 		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
@@ -126,7 +126,7 @@ func named() map[string]string {
 		"alloys":    "name",
 		"stock":     "alloy key od price stick wall",
 		"fillers":   "key price wire",
-		"parts":     "car car_no cost_each item",
+		"parts":     "basis car car_no cost_each hours_each item",
 		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
 			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",

@@ -145,6 +145,9 @@ func (r *Run) understand() error {
 	} else if err = r.Load(); err != nil {
 		return err
 	}
+	if r.PartsNone {
+		r.MadeNone = r.Values.SettleParts(joints.None)
+	}
 	if err := bid.Choose(r.Book, r.o.With); err != nil {
 		return err
 	}

@@ -26,6 +26,7 @@ type Reason struct {
 type Verdict struct {
 	Complete bool
 	Reasons  []Reason
+	Open     []Reason // what does not keep the order from being complete, and is to be settled before it is offered
 }
 
 // judged is the verdict on the order, with the cells that the run has found.
@@ -45,6 +46,9 @@ func (r *Run) judged(s *summary.Sheet) Verdict {
 			}
 		}
 		v.Reasons = append(v.Reasons, reason)
+	}
+	for _, q := range r.Values.Named() {
+		v.Open = append(v.Open, Reason{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Fix: q.Fix})
 	}
 	return v
 }

@@ -61,6 +61,9 @@ func (a *Plan) table(t *compute.Scope) error {
 		for _, q := range t.Quantities {
 			c := tableCell(q, f, at.Cols[q])
 			c.Fresh = fresh
+			if q.IsText() && a.MadeNone[f] && c.Owner == page.Shop && book.CellText(*a.Own.Cell(row, c.Col)) != c.Text {
+				c.Owner = page.Ours // set by the run, as it was asked to
+			}
 			if q.Role == compute.Figure {
 				c = book.Showing(c.Live(formulas[q].At(row)), q, i+1)
 			} else if t.Name == "cars" {

@@ -58,7 +58,7 @@ func earlierBooks() []earlierBook {
 		{name: "overrides.xlsx",
 			planted: []string{"formula typed over Summary!C26"},
 			typed:   map[string]string{"C26": "typed over", "C35": "follows from C26", "C45": "follows from C26"},
-			tells: "Joints!CD5: 9.25 was typed over"},
+			tells:   "Joints!CD5: 9.25 was typed over"},
 		{name: "us.xlsx"},
 	}
 }

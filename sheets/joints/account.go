@@ -31,6 +31,9 @@ func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold
 // settling is how the command line says that a column or a sheet is something.
 func settling(place, as string) string { return fmt.Sprintf(`--settle "%s=%s"`, place, as) }
 
+// OtherWork is settled as none: all lines of the table that nothing was filled in on.
+const OtherWork, None = "Other work", "none"
+
 // Settling is what the shop says of a column or a sheet, on the command line.
 type Settling struct {
 	Sheet string
@@ -40,10 +43,10 @@ type Settling struct {
 }
 
 // ParseSettling reads SHEET!COLUMN=INPUT, with a unit behind a comma, or
-// SHEET!COLUMN=own, SHEET!*=own, SHEET=own.
+// SHEET!COLUMN=own, SHEET!*=own, SHEET=own, Other work=none.
 func ParseSettling(text string) (s Settling, err error) {
 	wrong := func(what string) (Settling, error) {
-		return s, fmt.Errorf("--settle %q: %s; write as SHEET!COLUMN=INPUT, SHEET!COLUMN=own or SHEET=own, for example \"Coupe!E=qty\"", text, what)
+		return s, fmt.Errorf("--settle %q: %s; write as SHEET!COLUMN=INPUT, SHEET!COLUMN=own, SHEET=own or Other work=none, for example \"Coupe!E=qty\"", text, what)
 	}
 	i := strings.LastIndex(text, "=")
 	if i < 0 {
@@ -66,6 +69,10 @@ func ParseSettling(text string) (s Settling, err error) {
 		return wrong("there is no sheet before the =")
 	case s.As == "":
 		return wrong("nothing stands behind the =")
+	case strings.EqualFold(s.Sheet, OtherWork) && s.Col == 0:
+		if !strings.EqualFold(s.As, None) {
+			return wrong("other work is filled in on Assumptions, or it is none")
+		}
 	case s.Col <= 0 && !IsOwn(s.As):
 		return wrong("a whole sheet can only be own")
 	}
@@ -76,6 +83,10 @@ func ParseSettling(text string) (s Settling, err error) {
 // table says of the same place, and is kept there.
 func (b *Lists) Settle(all []Settling) error {
 	for _, s := range all {
+		if strings.EqualFold(s.As, None) && strings.EqualFold(s.Sheet, OtherWork) {
+			b.PartsNone = true
+			continue
+		}
 		i := b.Workbook.Sheet(s.Sheet)
 		if i < 0 {
 			return fmt.Errorf("--settle: the workbook has no sheet %q; write its title as on its tab", s.Sheet)

@@ -2,6 +2,7 @@ package joints
 
 import (
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/workbook"
 )
@@ -12,6 +13,8 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
+	PartsNone   bool                       // lines of other work that nothing was filled in on are none
+	MadeNone    map[*formula.Frame]bool    // these lines
 	Unsettled   map[string]int             // what is not settled, by the check that counts it
 	Whole       []string                   // sheets of which it is to be settled, as a whole, what they are
 	firsts      map[string]bool            // lists and texts, and whether these begin with a word of the list

@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -132,6 +133,8 @@ func (r *Report) lacks() string {
 	switch {
 	case !r.Complete:
 		return "the order is INCOMPLETE"
+	case len(r.Open) > 0:
+		return fmt.Sprintf("%s: %s", strings.ToLower(r.Open[0].What[:1])+r.Open[0].What[1:], formula.GeneralText(r.Open[0].Count))
 	case len(r.Cars) == 0:
 		return "there is no car to offer"
 	case len(without) > 0:

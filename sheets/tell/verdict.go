@@ -12,11 +12,11 @@ import (
 // verdict says whether the price may be quoted, and on further lines why not. All
 // commands say it in these words.
 func verdict(v sheets.Verdict) []string {
-	if v.Complete {
-		return []string{compute.WordComplete}
+	head := compute.WordComplete
+	if !v.Complete {
+		head = fmt.Sprintf("%s: %s", compute.WordIncomplete, counted(len(v.Reasons), "reason"))
 	}
-	head := fmt.Sprintf("%s: %s", compute.WordIncomplete, counted(len(v.Reasons), "reason"))
-	return append([]string{head}, reasonLines(v.Reasons)...)
+	return append(append([]string{head}, reasonLines(v.Reasons)...), reasonLines(v.Open)...)
 }
 
 // reasonLines are a line for each reason: where, what, what to do, and which check
