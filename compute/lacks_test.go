@@ -18,6 +18,7 @@ func whatTablesLack(t require.TestingT) {
 		qty                      float64
 		tube, rod                string
 		lacks, uncounted, unsaid float64
+		done                     float64 // lines of other work that are settled, of 20
 	}{
 		{name: "as shipped", qty: 1},
 		{name: "whole sticks without a length", set: []turn{textCell("stock", "charge", "whole sticks"), blankCell("stock", "stick")}, qty: 1, tube: "stick length", lacks: 1},
@@ -26,10 +27,14 @@ func whatTablesLack(t require.TestingT) {
 		{name: "charged as used", set: []turn{blankCell("stock", "stick")}, qty: 1},
 		{name: "a rod without density", set: []turn{blankCell("fillers", "density")}, qty: 1, rod: "density", lacks: 1},
 		{name: "both", set: []turn{textCell("stock", "charge", "whole sticks"), blankCell("stock", "stick"), blankCell("fillers", "density")}, qty: 1, tube: "stick length", rod: "density", lacks: 2},
-		{name: "hours without a quantity", set: []turn{cells("parts", row{"hours_each": 10}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1},
-		{name: "a cost without a quantity", set: []turn{cells("parts", row{"cost_each": 5}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1},
-		{name: "both on one line", set: []turn{cells("parts", row{"hours_each": 10, "cost_each": 5}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1},
-		{name: "a quantity of 0", set: []turn{cells("parts", row{"hours_each": 10, "quantity": 0})}, qty: 1},
+		{name: "hours without a quantity", set: []turn{cells("parts", row{"hours_each": 10}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1, done: 1},
+		{name: "a cost without a quantity", set: []turn{cells("parts", row{"cost_each": 5}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1, done: 1},
+		{name: "both on one line", set: []turn{cells("parts", row{"hours_each": 10, "cost_each": 5}), blankCell("parts", "quantity")}, qty: 1, uncounted: 1, done: 1},
+		{name: "a quantity of 0", set: []turn{cells("parts", row{"hours_each": 10, "quantity": 0})}, qty: 1, done: 1},
+		{name: "none", set: []turn{textCell("parts", "basis", "none")}, qty: 1, done: 1},
+		{name: "said otherwise", set: []turn{textCell("parts", "basis", "to fill in")}, qty: 1, done: 1},
+		{name: "as before, shouted", set: []turn{textCell("parts", "basis", "FILL IN OR LEAVE")}, qty: 1},
+		{name: "neither hours nor cost", set: []turn{blankCell("parts", "hours_each"), blankCell("parts", "cost_each")}, qty: 1},
 		{name: "nothing at all", set: []turn{blankCell("parts", "quantity")}, qty: 1},
 		{name: "another word than car or order", set: []turn{textCell("parts", "per", "once")}, qty: 1, unsaid: 1},
 		{name: "order", set: []turn{textCell("parts", "per", "Order")}, qty: 1},
@@ -56,7 +61,7 @@ func whatTablesLack(t require.TestingT) {
 			key := map[string]string{"tube": "tube_lacks", "rods": "rod_lacks"}[scope]
 			assert.Equal(t, want, s.Quantity(key).Text(b.v.Rows(s).Frames[0]), "%s: %s", c.name, key)
 		}
-		for key, want := range map[string]float64{"metal_lacks": c.lacks, "parts_uncounted": c.uncounted, "parts_unworded": c.unsaid} {
+		for key, want := range map[string]float64{"metal_lacks": c.lacks, "parts_uncounted": c.uncounted, "parts_unworded": c.unsaid, "parts_open": 20 - c.done} {
 			assert.Equal(t, want, b.m.Ready.Quantity(key).Num(b.v.Once(b.m.Ready)), "%s: %s", c.name, key)
 		}
 	}
