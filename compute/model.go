@@ -92,6 +92,7 @@ type Quantity struct {
 	Low, High float64
 	HasRange  bool
 	Decided   bool    // an assumption that is a decision of the shop's, and no estimate of what may happen
+	Anew      bool    // an assumption that each order settles for itself
 	MoreThan  float64 // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string
@@ -222,7 +223,10 @@ type UnitRow struct {
 }
 
 // Head is a field of the quote's header.
-type Head struct{ Key, What, Value string }
+type Head struct {
+	Key, What, Value string
+	Anew             bool // each order has its own
+}
 
 // Model is the whole model for one system of units.
 type Model struct {

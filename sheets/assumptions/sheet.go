@@ -13,6 +13,8 @@ type Sheet struct {
 	Stamp   Stamp                  // of the lines that are added to the log
 	Now     []StateLine            // what this run's figures come from
 	Logged  []string               // what is other than the log's last line recorded
+	From    *Earlier               // whose rates it has taken, nil for nobody's
+	hands   bool                   // it is that of an earlier workbook: what its version did not know may be missing
 }
 
 // Stamp says when a run was, who had it done, and by which version of the program.
