@@ -61,6 +61,9 @@ func (f *From) failed(format string, args ...any) error {
 func (f *From) open(ctx context.Context, o PriceOptions) (*assumptions.Earlier, error) {
 	b, err := book.Open(f.Path, f.Password)
 	var locked *book.PasswordError
+	if errors.As(err, &locked) && o.Password != "" && o.Password != f.Password {
+		b, err = book.Open(f.Path, o.Password) // a shop may have one for all
+	}
 	if errors.As(err, &locked) && f.Ask != nil {
 		typed, stopped := f.Ask(filepath.Base(f.Path))
 		switch {

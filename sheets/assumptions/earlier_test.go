@@ -462,3 +462,83 @@ func TestNewFrom(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "OD (mm)", sheetstest.Read(t, path)["Joints"]["F4"].Text)
 }
+
+// Columns settled in the earlier workbook are found by their headings: on the sheet
+// that is called so, else where all its sheets have settled it alike; a heading that
+// stands twice is asked about again. What the command line says goes first.
+func TestSettledColumnsAreTaken(t *testing.T) {
+	book := func(sheets ...map[string][]shop.Row) string {
+		f := excelize.NewFile()
+		for _, tabs := range sheets {
+			for title, rows := range tabs {
+				_, err := f.NewSheet(title)
+				require.NoError(t, err)
+				for i, row := range rows {
+					require.NoError(t, f.SetSheetRow(title, fmt.Sprint("A", i+1), &row))
+				}
+			}
+		}
+		require.NoError(t, f.DeleteSheet("Sheet1"))
+		return shop.Saved(t, f)
+	}
+	type rows = map[string][]shop.Row
+	butt := func(more ...any) shop.Row { return append(shop.Row{"J", "butt", 3, 0.049}, more...) }
+	head := func(more ...any) shop.Row {
+		return append(shop.Row{"Joint no", "Kind", "OD (in)", "Wall (in)"}, more...)
+	}
+	settle := func(texts ...string) (out []joints.Settling) {
+		for _, text := range texts {
+			s, err := joints.ParseSettling(text)
+			require.NoError(t, err)
+			out = append(out, s)
+		}
+		return out
+	}
+	price := func(in, last string, settled ...string) *sheets.Report {
+		o := sheets.PriceOptions{In: in, Out: filepath.Join(t.TempDir(), "out.xlsx"), Settle: settle(settled...)}
+		if last != "" {
+			o.From = &sheets.From{Path: last}
+		}
+		rep, err := sheets.Price(t.Context(), o)
+		require.NoError(t, err)
+		return rep
+	}
+	last := price(book(
+		rows{"Coupe": {head("To weld", "Colli", "Lot"), butt(2, 7, 4), butt(4, 8, 5)}},
+		rows{"Spyder": {head("To weld", "Colli", "Lot"), butt(2, 7, 4), butt(4, 8, 5)}},
+		rows{"Week": {{"Coupe", 3}}},
+	), "", "Coupe!E=qty", "Coupe!F=own", "Coupe!G=own", "Spyder!E=qty", "Spyder!F=own", "Spyder!G=qty", "Week=own")
+	require.NotEmpty(t, last.Output)
+
+	moved := []shop.Row{head("Lot", "to weld", "Colli"), butt(4, 2, 7), butt(5, 3, 8)}
+	for title, c := range map[string]struct {
+		in      string
+		settled []string
+		columns int
+		welds   float64
+		asked   string
+	}{
+		"same title":        {book(rows{"Coupe": moved}), nil, 3, 5, ""},
+		"another title":     {book(rows{"Hatch": moved}), nil, 2, 5, ""}, // Lot is not settled alike
+		"twice":             {book(rows{"Coupe": {head("To weld", "Colli", "Colli"), butt(2, 7, 4), butt(3, 8, 5)}}), nil, 1, 5, "Colli"},
+		"said otherwise":    {book(rows{"Coupe": moved}), []string{"Coupe!E=qty", "Coupe!F=own"}, 1, 9, ""},
+		"a sheet of its":    {book(rows{"Coupe": moved}, rows{"Week": {{"Coupe", 3}}}), nil, 4, 5, ""},
+		"nothing to settle": {book(rows{"Coupe": {head(), butt(), butt()}}), nil, 0, 2, ""},
+	} {
+		t.Run(title, func(t *testing.T) {
+			rep := price(c.in, last.Output, c.settled...)
+			assert.Equal(t, c.columns, rep.Taken.Columns)
+			assert.Equal(t, c.welds, rep.Order["order_welds"])
+			if c.asked == "" {
+				assert.False(t, shop.HasFinding(rep, "not settled"), "%v", rep.Findings)
+				assert.True(t, rep.Complete, "%v", rep.Findings)
+			} else {
+				assert.True(t, shop.HasFinding(rep, c.asked, "--settle"), "%v", rep.Findings)
+			}
+			assert.Equal(t, title == "a sheet of its", shop.HasFinding(rep, "Week", "the sheet is not read: in out.xlsx the shop has settled that it is its own"))
+			again := price(rep.Output, "")
+			assert.Equal(t, rep.Order, again.Order)
+			assert.True(t, again.Unchanged)
+		})
+	}
+}
