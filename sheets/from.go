@@ -247,20 +247,20 @@ func (r *Run) taken() {
 	file := r.last.File
 	tell := func(level book.Level, rule string, all []string, format, fix string) {
 		if len(all) > 0 {
-			r.Note(level, FindTaken+rule, book.AssumptionsTitle, fmt.Sprintf(format, file, strings.Join(all, ", ")), fix)
+			r.Note(level, FindTaken+rule, "", fmt.Sprintf(format, file, strings.Join(all, ", ")), fix)
 		}
 	}
 	gone := r.DropStrangers()
 	took := &r.last.Took
 	tell(book.LevelWarning, "cars", gone, "lines of other work in %s are for cars that are not in this order, and have not come: %s", "type those that are needed into the table "+r.Model.Table("parts").Title)
-	tell(book.LevelWarning, "work", took.Work, "other work has come from %s with its hours and cost: %s", "look whether this order has it, and no other")
+	tell(book.LevelWarning, "work", took.Work, "other work has come from %s as it was filled in there: %s", "look whether this order has it, and no other")
 	tell(book.LevelWarning, "outdated", took.Outdated, "%s has these as an earlier version shipped them; they are as this one ships them: %s", "type the old ones where they are the shop's own")
 	tell(book.LevelWarning, "blank", took.Blank, "%s is of an earlier version and has nothing in these cells, which are shipped with what stands in brackets: %s", "fill them in, or leave them where that is meant")
 	tell(book.LevelWarning, "dropped", took.Dropped, "%s has these, which no figure goes by any more, and they have not come: %s", "set what has taken their place")
 	tell(book.LevelWarning, "lacks", took.Lacks, "%s is of an earlier version and lacks these, which stay as shipped: %s", "set those that are the shop's own")
 	tell(book.LevelNote, "left", took.Left, "each order settles these for itself, and they have not come from %s: %s", "")
 	if took.Formulas > 0 {
-		r.Note(book.LevelNote, FindTaken+"formulas", book.AssumptionsTitle, fmt.Sprintf("%d cells of %s hold formulas of the shop's, and have come as the numbers and words that they show", took.Formulas, file), "")
+		r.Note(book.LevelNote, FindTaken+"formulas", "", fmt.Sprintf("%d cells of %s hold formulas of the shop's, and have come as the numbers and words that they show", took.Formulas, file), "")
 	}
 	if r.last.IsEncrypted && r.Container == nil {
 		r.Note(book.LevelWarning, FindTaken+"open", file, "it is encrypted, and the workbook that now has its rates is not", "put a password on it where nobody else may read them")

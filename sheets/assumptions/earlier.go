@@ -92,7 +92,7 @@ type Took struct {
 	Blank    []string // blank in a line of an earlier version, and shipped with a value now
 	Left     []string // what each order settles for itself
 	Formulas int      // cells whose formula came as its value
-	Work     []string // lines of other work that bring hours or cost
+	Work     []string // lines of other work that are filled in
 }
 
 // String counts what came.

@@ -257,20 +257,26 @@ func (b *Sheet) said(t *compute.Scope, frames []*formula.Frame) string {
 }
 
 // DropStrangers takes out lines of other work that came with an earlier workbook
-// and are for cars that this order does not have, once its cars are known; the
-// others that bring hours or cost are noted. It says which went.
+// and are for cars that this order does not have, once its cars are known; others
+// that somebody has filled in are noted. It says which went.
 func (b *Sheet) DropStrangers() (gone []string) {
 	t := b.Model.Table("parts")
 	if b.From == nil || t == nil {
 		return nil
 	}
-	item, car, hours, cost := t.Quantity("item"), t.Quantity("car"), t.Quantity("hours_each"), t.Quantity("cost_each")
+	item, car := t.Quantity("item"), t.Quantity("car")
+	shipped := b.Model.Defaults().Rows(t).Frames
+	asShipped := func(f *formula.Frame) bool {
+		return slices.ContainsFunc(shipped, func(g *formula.Frame) bool {
+			return !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return q.Role == compute.Column && !q.Same(f, g) })
+		})
+	}
 	cars := b.TableNames(b.Model.Table("cars"))
 	rows := b.Values.Rows(t)
 	rows.Frames = slices.DeleteFunc(rows.Frames, func(f *formula.Frame) bool {
 		of := car.Text(f)
 		if of == "" || strings.EqualFold(of, "all") || slices.ContainsFunc(cars, func(c string) bool { return strings.EqualFold(c, of) }) {
-			if hours.Num(f) > 0 || cost.Num(f) > 0 {
+			if !asShipped(f) {
 				b.From.Took.Work = append(b.From.Took.Work, item.Text(f))
 			}
 			return false
