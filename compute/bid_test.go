@@ -247,7 +247,9 @@ func ratesByHand(t require.TestingT) {
 	for i, no := range []int{7, 7, 7, 7, 8} {
 		s.add("rates_welds", better, o.line(joint(3, 1, row{"line_cost": costs[i]})), row{"weld_no": no, "setup_tried": []string{"one", "two"}[i%2], "line_listed": 76, "tube_listed": 7, "weld_key": "Butt|grade 2|same|3|0.049|2.5|90|45|0.06|1|2"})
 	}
+	o.put(o.m.Singles, better.Singles, row{"bench_factor": 1.5, "weld_factor": 0.5})
 	s.add("rates_welds", better, o.line(joint(0, 1, row{})), row{"weld_no": 9, "line_listed": 76, "tube_listed": 7, "weld_key": "none"})
+	s.add("rates_welds", better, o.line(joint(1, 1, row{})), row{"weld_no": 10, "weld_key": "none"})
 	s.add("rates_checks", nil, nil, row{})
 	require.NoError(t, s.b.Work())
 
@@ -264,12 +266,13 @@ func ratesByHand(t require.TestingT) {
 	s.shows("rates_joints", 0, map[string]any{"welds_all": 12, "weld_what": "butt|grade 2|same", "weld_tube": "3|0.049|2.5", "weld_angles": "90|45", "weld_laid": "0.06|1|2", "weld": "butt|grade 2|same|3|0.049|2.5|90|45|0.06|1|2"})
 	s.shows("rates_joints", 1, map[string]any{"welds_all": 10, "weld_tube": "3|0.049|2.5"})
 	s.shows("rates_joints", 2, map[string]any{"welds_all": 0, "weld_tube": "3.1234|0.1234|2.1234", "weld_angles": "44.1234|30.1234", "weld_laid": "0.3234|2.1234|1.1234"})
-	s.shows("rates_welds", 0, map[string]any{"weld_words": "butt, grade 2", "weld_od": 3, "weld_wall": 0.049, "weld_turn": 90, "weld_setup": "one", "weld_starts": 4, "weld_minutes": 5, "weld_floor": 6, "weld_argon": 3, "weld_filler": 0.1, "weld_cost": 20, "weld_saves": 3, "weld_least": "", "weld_count": 22})
+	s.shows("rates_welds", 0, map[string]any{"weld_words": "butt, grade 2", "weld_od": 3, "weld_wall": 0.049, "weld_turn": 90, "weld_setup": "one", "weld_starts": 4, "weld_minutes": 5, "weld_floor": 16.0 / 3, "weld_argon": 3, "weld_filler": 0.1, "weld_cost": 20, "weld_saves": 3, "weld_least": "", "weld_count": 22})
 	s.shows("rates_welds", 1, map[string]any{"weld_setup": "two", "weld_cost": 18, "weld_saves": 5, "weld_least": "least", "weld_count": 22})
 	s.shows("rates_welds", 2, map[string]any{"weld_least": "least"})
 	s.shows("rates_welds", 3, map[string]any{"weld_least": ""})
 	s.shows("rates_welds", 4, map[string]any{"weld_cost": 10, "weld_least": "least"})
-	s.shows("rates_welds", 5, map[string]any{"weld_argon": 0, "weld_filler": 0, "weld_cost": 0, "weld_saves": 0, "weld_count": 0})
+	s.shows("rates_welds", 6, map[string]any{"weld_floor": 16})
+	s.shows("rates_welds", 5, map[string]any{"weld_floor": 0, "weld_argon": 0, "weld_filler": 0, "weld_cost": 0, "weld_saves": 0, "weld_count": 0})
 	s.shows("rates_checks", 0, map[string]any{"welds_agree_here": 22, "welds_agree_there": 22, "welds_agree": 0})
 
 	nothing := tellOrder(t, compute.US) // an order that brings nothing, and a set-up that fits nowhere

@@ -327,6 +327,9 @@ func TestHabits(t *testing.T) {
 	}
 	all := habits()
 	if *each > 0 {
+		if *only != "" {
+			all = slices.DeleteFunc(all, func(h habit) bool { return !slices.Contains(strings.Split(*only, ";"), h.name) })
+		}
 		n = *each * len(all)
 	}
 	results := atOnce(t, n, func(i int, dir string) result {

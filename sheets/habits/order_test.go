@@ -215,5 +215,20 @@ func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int
 		}
 		lists = append(lists, list)
 	}
+	blankIsYes(slices.Concat(lists...))
 	return specs, lists
+}
+
+// blankIsYes has joints say that filler is added where all that say anything do: of
+// blanks beside nothing but yes it is asked whether they mean no.
+func blankIsYes(list []joint) {
+	said := func(word string) bool {
+		return slices.ContainsFunc(list, func(j joint) bool { return j["filler"] == word })
+	}
+	if !said("yes") || said("no") {
+		return
+	}
+	for _, j := range list {
+		j["filler"] = "yes"
+	}
 }

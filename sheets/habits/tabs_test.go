@@ -165,6 +165,8 @@ func tabHabits() []habit {
 			l.title = pick(b.r, "EXAMPLE", "Template", "How to", "Muster")
 			some(l, 2)
 		}),
+		// Without marks nothing tells such a list from one over two sheets: a title such as
+		// "Order 2024" may be that of this order.
 		again("a list of another order", func(b *shopBook, was, l *list) {
 			l.title = pick(b.r, "Order 2024", "Last job", "Q-11")
 			for _, n := range l.lines {
@@ -172,7 +174,7 @@ func tabHabits() []habit {
 					n.j = drawJoint(b.r, b.metric, b.keys, sprint(n.j["mark"]))
 				}
 			}
-		}),
+		}).need("mark"),
 		named("an old copy of the list, hidden", around, func(b *shopBook) bool {
 			was := *b.lists[0]
 			was.dead = true

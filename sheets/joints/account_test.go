@@ -1,6 +1,7 @@
 package joints_test
 
 import (
+	"fmt"
 	"path/filepath"
 	"testing"
 
@@ -112,6 +113,39 @@ func TestAccount(t *testing.T) {
 		{"two lists of cars", []tab{with(), order, renamed(order, "Order 2")}, "Order!A1", "listed on Order 2 too", ""},
 		{"words among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!*=own"`},
+		{"words on a place among joints", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
+		{"words below a blank row", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!*=own"`},
+		{"assemblies that are counted", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"Rear silencer (2 off)"}, {"A2", 3, 0.047, 1}}}}, "Joints!A3", "how many there are of them", ""},
+		{"a car and its number among joints", []tab{{"Joints", []shop.Row{
+			{"Joint no", "Qty", "OD (in)", "Wall (in)"}, {"A1", 1, 3, 0.047}, {"DX-2", 4}, {"A2", 1, 3, 0.047}}}}, "Joints!A3", "the name of a car", ""},
+		{"two cars in a cell", []tab{cars("Coupe", "Coupe & Spyder", "Spyder")}, "Joints!E3", "may name 2 cars", ""},
+		{"a car that is all cars", []tab{cars("Coupe", "all", "Spyder")}, "Joints!E3", "may mean several cars", ""},
+		{"a car with another sign", []tab{cars("DX-1", "DX 1", "DX-2")}, "Joints!E3", `may be "DX-1" of Joints!E2`, ""},
+		{"a car with another letter", []tab{cars("Demo spyder", "Demo spider", "Demo track")}, "Joints!E3", "spelled otherwise", ""},
+		{"cars that a letter or a number tells apart", []tab{cars("Car A", "Car B", "Car 12")}, "", "", ""},
+		{"cars under words in no table", []tab{{"Joints", []shop.Row{{"Joint no", "Section", "OD (in)", "Wall (in)", "Belongs to"},
+			{"A1", "front", 3, 0.047, "Coupe"}, {"A2", "rear", 3, 0.047, "Coupe"}, {"B1", "front", 3, 0.047, "Spyder"}, {"B2", "rear", 3, 0.047, "Spyder"}}}},
+			"Joints!E1", "may be Car", `"Joints!E=car"`},
+		{"cars counted in a sheet's title", []tab{renamed(with(), "Coupe x6")}, "Coupe x6!A1", "the sheet's title", ""},
+		{"a sheet named for a car with a number", []tab{renamed(with(), "DX-2")}, "", "", ""},
+		{"cars counted above the list", []tab{above(with(), shop.Row{"Sets to build", 6})}, "Coupe!B1", "stands above the joints", ""},
+		{"pages and drawings above the list", []tab{above(with(), shop.Row{"page", 2, "of", 3}, shop.Row{"Exhaust, drawing", 47})}, "", "", ""},
+		{"cars listed below the joints", []tab{below(with(), shop.Row{}, shop.Row{"Car", "Cars ordered"}, shop.Row{"Coupe", 6})}, "Coupe!B6", "stands below the joints", ""},
+		{"numbers in notes below the joints", []tab{below(with(), shop.Row{}, shop.Row{"Pack 2 off in a box of 6"})}, "", "", ""},
+		{"a row for each car", []tab{with(), {"Build", []shop.Row{{"C-1", "Coupe"}, {"C-2", "Coupe"}}}}, "Build!B2", "more than once", `"Build=own"`},
+		{"cars along a row", []tab{with(), {"Build", []shop.Row{{"Build of", "Coupe"}, {"pieces", 4}}}}, "Build!B2", "above a whole number", ""},
+		{"cars and their numbers in a cell", []tab{with(), {"Build", []shop.Row{{"Coupe: 4"}}}}, "Build!A1", `names the car "coupe" and a number`, ""},
+		{"cars that are named without a number", []tab{with(), {"Notes", []shop.Row{{"Coupe first, then the rest"}, {"Coupe"}}}}, "", "", ""},
+		{"a car of no joints", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}, {"Spare tips", 12}}}}, "Order!A3", "has no joints", ""},
+		{"bids that may be for all cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered", "Bid"}, {"Coupe", 2, 9000}}}}, "Order!C1", "for one car or for all", ""},
+		{"bids for one car", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered", "Bid"}, {"Coupe", 1, 9000}}}}, "", "", ""},
+		{"prices beside the cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered", "Price"}, {"Coupe", 2, 9000}}}}, "Order!C2", `the column "Price"`, ""},
+		{"marks of the same car again", []tab{cars("Coupe", "Coupe", "Coupe"), order, {"More", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Car"}, {"A1", 2.5, 0.035, "Coupe"}}}},
+			"More!A1", "have marks that joints of the same car on Joints have", `"Joints=own"`},
+		{"other marks of the same car", []tab{cars("Coupe", "Coupe", "Coupe"), order, {"More", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Car"}, {"B1", 3, 0.047, "Coupe"}}}}, "", "", ""},
 		{"a total that repeats a size", []tab{{"Coupe", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
 	} {
@@ -136,6 +170,20 @@ func TestAccount(t *testing.T) {
 		})
 	}
 }
+
+// cars is a list with a car beside each joint.
+func cars(names ...string) tab {
+	t := tab{"Joints", []shop.Row{{"Joint no", "Kind", "OD (in)", "Wall (in)", "Car"}}}
+	for i, n := range names {
+		t.rows = append(t.rows, shop.Row{fmt.Sprintf("A%d", i+1), "butt", 3, 0.047, n})
+	}
+	return t
+}
+
+// above and below are a list with more rows around it.
+func above(t tab, rows ...shop.Row) tab { return tab{t.title, append(rows, t.rows...)} }
+
+func below(t tab, rows ...shop.Row) tab { return tab{t.title, append(t.rows, rows...)} }
 
 // coupeWithout is the list with one of its headings, and what is below, taken out.
 func coupeWithout(heading string, more []shop.Row) tab {

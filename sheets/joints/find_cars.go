@@ -19,11 +19,12 @@ type CarList struct {
 	Entries []CarEntry
 	open    []openCar
 	strays  map[int]string // headings that mean nothing to the program
+	bidHead string         // over bids, where it does not say that they are per car
 }
 
 type CarEntry struct {
 	Name         string
-	row          int
+	row, col     int
 	Ordered, Bid *CarCell
 }
 
@@ -62,6 +63,9 @@ func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (fo
 			return true, nil
 		}
 		b.Cars = &CarList{Title: s.Name, headRow: r.num, strays: b.strayHeads(textsOf(r.cells), cols)}
+		if bid := cols["bid"]; !b.Quick.Recognise(bid.Head).Exact {
+			b.Cars.bidHead = bid.Head
+		}
 		next := r.num + 1
 		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			// Above a joint list the cars end where a row is blank: a title may follow.
@@ -83,7 +87,7 @@ func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (fo
 func (b *Lists) strayHeads(texts map[int]string, cols map[string]ShopColumn) map[int]string {
 	out := map[int]string{}
 	for col, text := range texts {
-		if m := b.Quick.Recognise(text); !m.Own && m.Key == "" {
+		if m := b.Quick.Recognise(text); m.Key == "" && (!m.Own || cols["bid"].Col == 0 && b.ofMoney(text)) {
 			out[col] = text
 		}
 	}
@@ -91,6 +95,14 @@ func (b *Lists) strayHeads(texts map[int]string, cols map[string]ShopColumn) map
 		delete(out, c.Col)
 	}
 	return out
+}
+
+// ofMoney reports whether a heading has a word for what a car is offered at.
+func (b *Lists) ofMoney(head string) bool {
+	return slices.ContainsFunc(wordsIn(head), func(w string) bool {
+		_, _, err := b.Words.Read("money", w, nil)
+		return err == nil
+	})
 }
 
 // strayOfCar leaves open what a number beside a car is, if nothing says so: it may be
@@ -108,12 +120,11 @@ func (b *Lists) strayOfCar(r *worksheet.Row) {
 
 // readCar reads a row of the list of cars.
 func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
-	e := CarEntry{row: r.Num}
+	e := CarEntry{row: r.Num, col: car}
 	var faults []openCar
 	odd := func(c worksheet.Cell, what, fix string) {
 		faults = append(faults, openCar{cell: grid.Ref(r.Num, c.Col), what: what, fix: fix})
 	}
-	nameCol := car
 	for _, c := range r.Cells {
 		switch {
 		case c.Col == car:
@@ -136,7 +147,7 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	}
 	switch {
 	case b.Cars.Entry(e.Name) != nil && (e.Ordered != nil || len(faults) > 0):
-		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, nameCol),
+		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, car),
 			what: fmt.Sprintf("the car %q is on the list of cars twice, on row %d too; that row alone is read", e.Name, b.Cars.Entry(e.Name).row), fix: "keep one row for each car"})
 		return
 	case e.Ordered == nil && len(faults) == 0:
@@ -144,6 +155,12 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 			what: fmt.Sprintf("how many of %q are ordered is blank", e.Name), fix: "type how many"})
 	}
 	b.Cars.open = append(b.Cars.open, faults...)
+	if b.Cars.bidHead != "" && e.Bid != nil && e.Bid.Num != 0 && e.Ordered != nil && e.Ordered.Num > 1 {
+		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(b.Cars.headRow, bid),
+			what: fmt.Sprintf("%q over the bids does not say whether each is for one car or for all that are ordered; they are taken for one", b.Cars.bidHead),
+			fix:  `head it "Bid per car"; divide bids for all cars by how many are ordered`})
+		b.Cars.bidHead = ""
+	}
 	if e.Ordered != nil {
 		b.Cars.Entries = append(b.Cars.Entries, e)
 	}

@@ -111,13 +111,18 @@ func (b *Lists) tellUnread() error {
 			continue
 		}
 		p := profile{b: b, near: &u.near, cols: map[int]*colProfile{}}
+		said := carsSaid{b: b, times: map[string]int{}}
 		if _, err := b.ReadPart(u.sheet.PartName, func(r *worksheet.Row) error {
 			p.row(r)
+			said.row(r)
 			return nil
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.sheet.Name, err)
 		}
 		what, cell := p.may()
+		if what == "" && len(b.doubtful) > 0 {
+			what, cell = said.what, said.cell
+		}
 		if what == "" {
 			continue
 		}
@@ -273,31 +278,15 @@ func (b *Lists) Account() error {
 	b.tellTwice()
 	b.tellCars()
 	b.tellUnsaid()
-	for _, l := range b.All {
+	b.tellNames()
+	b.tellAsides()
+	for i, l := range b.All {
+		if i+1 < len(b.All) && b.All[i+1].Part == l.Part {
+			l.endsAt(b.All[i+1])
+		}
 		b.tellTitles(l)
 	}
 	return b.tellUnread()
-}
-
-// tellTwice tells of joint lists that say what another one says: another revision,
-// or a copy. Where both cars are known to be ordered, they are meant.
-func (b *Lists) tellTwice() {
-	for i, l := range b.All {
-		for _, k := range b.All[:i] {
-			most := max(l.Priced, k.Priced, 1)
-			shared := 0
-			for key, n := range l.alike {
-				shared += min(n, k.alike[key])
-			}
-			if 2*shared < most || shared < leastAlike && !b.isRevision(k.Title) && !b.isRevision(l.Title) || !b.inDoubt(k, l) {
-				continue
-			}
-			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
-				fmt.Sprintf("%d of its %d joints are those of the list on %s too, marks and all: it may be another revision, or a copy, and both are priced", shared, l.Priced, k.Title),
-				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", settling(k.Title, ownWord)))
-			break
-		}
-	}
 }
 
 // isRevision reports whether a sheet's title says that there are others of it: "rev B",
@@ -305,22 +294,6 @@ func (b *Lists) tellTwice() {
 func (b *Lists) isRevision(title string) bool {
 	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if slices.Contains(b.Words.List("revision"), w) {
-			return true
-		}
-	}
-	return false
-}
-
-// inDoubt reports whether two lists are of one car, or of cars of which nobody has
-// said that they are ordered.
-func (b *Lists) inDoubt(k, l *List) bool {
-	for car := range l.cars {
-		if _, both := k.cars[car]; both || b.doubtful[car] {
-			return true
-		}
-	}
-	for car := range k.cars {
-		if b.doubtful[car] {
 			return true
 		}
 	}
@@ -353,6 +326,13 @@ func (b *Lists) tellCars() {
 				fix = fmt.Sprintf("if it is %q, spell it so; else add it to the list of cars on %s", near[0], b.Cars.Title)
 			}
 			b.unsettled(book.CheckCars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
+		}
+	}
+	for _, e := range b.Cars.Entries {
+		left := slices.ContainsFunc(b.All, func(l *List) bool { return l.leftCars[strings.ToLower(e.Name)] })
+		if e.Ordered.Num > 0 && !b.listedCar(e.Name) && !left {
+			b.unsettled(book.CheckCars, "car without joints", b.Cars.Title+"!"+grid.Ref(e.row, e.col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
+				"spell it as beside its joints, or add these; if it is no car, as a sum or a spare part, take it out of the list")
 		}
 	}
 }
@@ -389,33 +369,6 @@ func (b *Lists) tellUnsaid() {
 		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+settling(b.All[len(b.All)-1].Title, ownWord))
 }
 
-// tellTitles tells of rows of words among the joints of a list that has no column for
-// the car: each may name the car of the joints below it.
-func (b *Lists) tellTitles(l *List) {
-	if l.Shop["car"].Col > 0 || b.settledOwn(l, book.OfAll) {
-		return
-	}
-	var titles []titleRow
-	named := false
-	for _, t := range l.titles {
-		if t.leads {
-			titles = append(titles, t)
-			named = named || b.namesCar(t.words) || b.isRevision(t.words)
-		}
-	}
-	if len(titles) < leastTitles && !named || len(titles) == 0 {
-		return
-	}
-	first := titles[0]
-	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
-		fmt.Sprintf("%q stands among the joints, as may be the name of a car, or of another revision; all joints of the list are taken for those of one car, %q", first.words, l.Title),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; else: `+settling(l.Title+"!*", ownWord))
-}
-
-// leastTitles is how many rows of words among joints may be those of cars, where
-// none names a car that is known.
-const leastTitles = 2
-
 // namesCar reports whether words are those of a car: one that is known, or headed so.
 func (b *Lists) namesCar(words string) bool {
 	if b.Cars.Entry(words) != nil || b.listedCar(words) {
@@ -440,13 +393,6 @@ func (b *Lists) listedCar(name string) bool {
 	return false
 }
 
-// alikeKey is what makes two joints the same in two revisions of a list: mark,
-// kind and sizes.
-func (ed *Editor) alikeKey(mark string) string {
-	f := &ed.Line.Frame
-	return fmt.Sprintf("%s|%s|%g|%g", strings.ToLower(mark), ed.b.Model.Line.Quantity("kind").Text(f), ed.Cols[ed.odAt].Q.Num(f), ed.Cols[ed.wallAt].Q.Num(f))
-}
-
 // carPlace is where a car is met first on a list.
 type carPlace struct {
 	name     string
@@ -464,9 +410,7 @@ func (ed *Editor) keepAccount(row int, mark string) {
 			l.cars[low] = carPlace{ed.lastCar, row, max(l.Shop["car"].Col, 1)}
 		}
 	}
-	if mark != "" && l.Priced <= mostAlike {
-		l.alike[ed.alikeKey(mark)]++
-	}
+	ed.keepAlike(mark)
 }
 
 // mostAlike bounds how many joints of a list are held against those of others.

@@ -1,0 +1,268 @@
+package joints
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// How many cars are ordered may stand where no reading looks: in a line above the
+// joints or below them, in the title of a sheet. As long as nobody has said it where
+// it is read, such a number is asked about.
+
+// aside is a row beside the joints of a sheet, with words in it.
+type aside struct {
+	row   int
+	below bool // above the joints else
+	cells []asideCell
+}
+
+type asideCell struct {
+	col  int
+	text string // "" for a number
+	num  float64
+}
+
+// mostAsides bounds how many such rows are kept of a list.
+const mostAsides = 200
+
+// keepAside keeps a row that is none of the joints', if it has words.
+func (l *List) keepAside(b *Lists, row int, cells []worksheet.Cell, below bool) {
+	if len(l.asides) >= mostAsides {
+		return
+	}
+	a, words := aside{row: row, below: below}, false
+	for i := range cells {
+		c := &cells[i]
+		switch {
+		case !Filled(c) || l.isOurs(c.Col):
+		case c.Kind == worksheet.Text:
+			a.cells = append(a.cells, asideCell{col: c.Col, text: strings.TrimSpace(strings.Clone(c.Text))})
+			words = true
+		case c.Kind == worksheet.Number && !b.IsDate(c.Style):
+			a.cells = append(a.cells, asideCell{col: c.Col, num: c.Num})
+		}
+	}
+	if words {
+		l.asides = append(l.asides, a)
+	}
+}
+
+// isOurs reports whether a column is one that the program fills.
+func (l *List) isOurs(col int) bool {
+	for _, c := range l.Ours {
+		if c == col {
+			return true
+		}
+	}
+	return false
+}
+
+// mayBeCars reports whether a number may be one of cars ordered. One is what is taken
+// anyway.
+func mayBeCars(x float64) bool { return x == math.Trunc(x) && x > 1 && x <= mostCars }
+
+// tellAsides tells of numbers around the joints that may be those of the cars ordered.
+func (b *Lists) tellAsides() {
+	if b.Cars != nil || len(b.doubtful) == 0 {
+		return
+	}
+	for _, l := range b.All {
+		doubt := slices.ContainsFunc(slices.Collect(maps.Keys(l.cars)), func(car string) bool { return b.doubtful[car] })
+		if !doubt {
+			continue
+		}
+		what, cell := "", l.Ref(l.HeadRow, 1)
+		if b.countsThings(l.Title, false) {
+			what = fmt.Sprintf("the sheet's title %q has a number in it", l.Title)
+		}
+		for _, a := range l.asides {
+			if words, col := b.asideCars(&a); words != "" && what == "" {
+				what, cell = fmt.Sprintf("%q stands %s the joints", words, map[bool]string{true: "below", false: "above"}[a.below]), l.Ref(a.row, col)
+			}
+		}
+		if what != "" {
+			b.unsettled(book.CheckCars, "number said", cell, what+", as may say how many cars are ordered, and is not read; 1 of each is taken", sayOrdered)
+		}
+	}
+}
+
+// sayOrdered is what to do where the number of cars is not settled.
+const sayOrdered = `type how many of each car are ordered on Assumptions, under Cars, with your basis beside it, or list them on a sheet headed "Car" and "Cars ordered"`
+
+// asideCars are the words of a row that may say how many cars are ordered, "" if
+// nothing in it does.
+func (b *Lists) asideCars(a *aside) (words string, col int) {
+	label, known := "", false
+	for i, c := range a.cells {
+		if c.text == "" {
+			if label != "" && !known && mayBeCars(c.num) && !a.below {
+				return fmt.Sprintf("%s %g", label, c.num), c.col
+			}
+			continue
+		}
+		if utf8.RuneCountInString(c.text) > mostConnecting || label == "" {
+			label, known = c.text, b.ownLabel(c.text)
+		}
+		beside := slices.ContainsFunc(a.cells[i+1:], func(n asideCell) bool {
+			return n.text == "" && n.num == math.Trunc(n.num) && n.num >= 0 && n.num <= mostCars
+		})
+		switch {
+		case b.doubtful[strings.ToLower(c.text)] && beside, b.saysOrdered(strings.TrimSuffix(c.text, ":")), b.countsThings(c.text, a.below):
+			return c.text, c.col
+		}
+	}
+	return "", 0
+}
+
+// mostConnecting is the length of words that only lead from one number to the next, as
+// in "page 1 of 2".
+const mostConnecting = 3
+
+// ownLabel reports whether words before a number name something that lists have, and no
+// price comes of: a page, a drawing.
+func (b *Lists) ownLabel(text string) bool {
+	return slices.ContainsFunc(wordsIn(text), func(w string) bool { return b.Quick.Recognise(w).Own })
+}
+
+// saysOrdered reports whether words are a heading of the cars ordered.
+func (b *Lists) saysOrdered(text string) bool { return b.Quick.Recognise(text).Key == "ordered" }
+
+// countsThings reports whether words have a number of things in them: "6 off", "x6",
+// "(6)", "6 cars". One that only names what it is, as in "DX-2", is none; and only cars
+// are counted in a sentence.
+func (b *Lists) countsThings(text string, sentence bool) bool {
+	words := strings.Fields(strings.NewReplacer("×", "x", ":", " ", ",", " ", "(", " ( ", ")", " ) ").Replace(strings.ToLower(text)))
+	at := func(i int) string {
+		if i < 0 || i >= len(words) {
+			return ""
+		}
+		return words[i]
+	}
+	sentence = sentence || len(words) > mostTitle
+	for i, w := range words {
+		n, of := strings.CutPrefix(w, "x")
+		if m, is := strings.CutSuffix(w, "x"); is {
+			n, of = m, true
+		}
+		before, next := at(i-1), at(i+1)
+		switch {
+		case !isCount(n):
+		case !of && (b.saysOrdered(next) || b.saysOrdered(before)):
+			return true
+		case sentence:
+		case of && !startsNumber(before) && !startsNumber(next),
+			before == "x" && !startsNumber(at(i-2)), next == "x" && !startsNumber(at(i+2)),
+			b.isPieces(next), before == "(" && next == ")":
+			return true
+		}
+	}
+	return false
+}
+
+// mostTitle is how many words a title has at most; more are a sentence.
+const mostTitle = 6
+
+// isPieces reports whether a word counts things behind a number: off, pcs, per.
+func (b *Lists) isPieces(word string) bool {
+	q := b.Model.Line.Quantity("qty")
+	desc, known := b.Headings.Column("qty")
+	if !known || word == "" || startsNumber(word) {
+		return false
+	}
+	_, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
+	_, _, apiece := b.Words.Read("apiece", word, nil)
+	return err == nil || apiece == nil
+}
+
+// wordsIn are the words and numbers of a text, in small letters.
+func wordsIn(text string) []string {
+	return strings.FieldsFunc(strings.ToLower(strings.ReplaceAll(text, "×", "x")), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '.'
+	})
+}
+
+// isCount reports whether a word is a number that may count things.
+func isCount(w string) bool {
+	n := 0
+	for _, r := range w {
+		if r < '0' || r > '9' || n > mostCars {
+			return false
+		}
+		n = 10*n + int(r-'0')
+	}
+	return mayBeCars(float64(n))
+}
+
+// startsNumber reports whether a word begins as a number does.
+func startsNumber(w string) bool { return w != "" && strings.ContainsRune("0123456789.", rune(w[0])) }
+
+// nameIn finds a car of which nobody has said how many are ordered in a text that has
+// more than its name.
+func (b *Lists) nameIn(text string) (car, rest string) {
+	low := strings.ToLower(text)
+	for _, name := range slices.Sorted(maps.Keys(b.doubtful)) {
+		if before, after, has := strings.Cut(low, name); has && name != "" && !endsInName(before) && !beginsInName(after) {
+			return name, before + " " + after
+		}
+	}
+	return "", ""
+}
+
+func endsInName(s string) bool {
+	r, _ := utf8.DecodeLastRuneInString(s)
+	return unicode.IsLetter(r) || unicode.IsDigit(r)
+}
+
+func beginsInName(s string) bool {
+	r, _ := utf8.DecodeRuneInString(s)
+	return unicode.IsLetter(r) || unicode.IsDigit(r)
+}
+
+// carsSaid looks for the cars ordered on a sheet that is not read.
+type carsSaid struct {
+	b     *Lists
+	above map[int]string // cells of the row above that name a car, by column
+	times map[string]int // how often each is named in cells of its own
+	what  string
+	cell  string
+}
+
+// row takes a row of the sheet in.
+func (s *carsSaid) row(r *worksheet.Row) {
+	say := func(col int, what string, args ...any) {
+		if s.what == "" {
+			s.what, s.cell = fmt.Sprintf(what, args...), grid.Ref(r.Num, col)
+		}
+	}
+	here := map[int]string{}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		switch {
+		case !Filled(c):
+		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= mostCars && !s.b.IsDate(c.Style):
+			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
+		case c.Kind == worksheet.Text:
+			text := strings.TrimSpace(c.Text)
+			if s.b.doubtful[strings.ToLower(text)] {
+				here[c.Col] = strings.Clone(text)
+				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
+					say(c.Col, "it names the car %q more than once, as does a list with a row for each car", text)
+				}
+			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(wordsIn(strings.ReplaceAll(rest, "x", " ")), isCount) {
+				say(c.Col, "%q names the car %q and a number", text, car)
+			} else if s.b.saysOrdered(strings.TrimSuffix(text, ":")) {
+				say(c.Col, "%q is a heading of the cars ordered", text)
+			}
+		}
+	}
+	s.above = here
+}

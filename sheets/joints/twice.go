@@ -1,0 +1,99 @@
+package joints
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"seamtally/sheets/book"
+)
+
+// alikes are what the joints of a list say, each with how often: it is held against
+// what those of another list say.
+type alikes struct {
+	joints map[string]int // mark, kind and sizes, the car aside
+	marks  map[string]int // car and mark, where the mark is more than a number
+	bare   map[string]int // of joints without a mark: car, sizes and pieces
+}
+
+func newAlikes() alikes {
+	return alikes{joints: map[string]int{}, marks: map[string]int{}, bare: map[string]int{}}
+}
+
+// shared is how many of two lists are the same.
+func shared(a, b map[string]int) (n int) {
+	for key, k := range a {
+		n += min(k, b[key])
+	}
+	return n
+}
+
+// keepAlike notes what a priced joint says.
+func (ed *Editor) keepAlike(mark string) {
+	l, f := ed.L, &ed.Line.Frame
+	if l.Priced > mostAlike {
+		return
+	}
+	car, mark := strings.ToLower(ed.lastCar), strings.ToLower(mark)
+	sizes := fmt.Sprintf("%g|%g", ed.Cols[ed.odAt].Q.Num(f), ed.Cols[ed.wallAt].Q.Num(f))
+	if mark == "" {
+		l.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ed.Cols[ed.qtyAt].Q.Num(f))]++
+		return
+	}
+	l.alike.joints[mark+"|"+ed.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
+	if strings.ContainsFunc(mark, unicode.IsLetter) {
+		l.alike.marks[car+"|"+mark]++
+	}
+}
+
+// tellTwice tells of joint lists that say what another one says: another revision,
+// a copy, an example. Where both cars are known to be ordered, they are meant.
+func (b *Lists) tellTwice() {
+	for i, l := range b.All {
+		for _, k := range b.All[:i] {
+			n, what := b.again(k, l)
+			if n == 0 {
+				continue
+			}
+			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
+				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.Priced, fmt.Sprintf(what, k.Title)),
+				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", settling(k.Title, ownWord)))
+			break
+		}
+	}
+}
+
+// again is how many joints of a list may be those of an earlier one, and by what.
+func (b *Lists) again(k, l *List) (n int, what string) {
+	most, least := max(l.Priced, k.Priced, 1), max(min(l.Priced, k.Priced), 1)
+	n = shared(l.alike.joints, k.alike.joints)
+	if 2*n >= most && (n >= leastAlike || b.isRevision(k.Title) || b.isRevision(l.Title)) && b.inDoubt(k, l) {
+		return n, "are those of the list on %s too, marks and all"
+	}
+	if n = shared(l.alike.marks, k.alike.marks); 2*n >= least {
+		return n, "have marks that joints of the same car on %s have"
+	}
+	if n = shared(l.alike.bare, k.alike.bare); n == least && n >= leastBare {
+		return n, "are as joints of the same car on %s are, and without marks"
+	}
+	return 0, ""
+}
+
+// leastBare is how many joints without marks make lists the same.
+const leastBare = 2
+
+// inDoubt reports whether two lists are of one car, or of cars of which nobody has
+// said that they are ordered.
+func (b *Lists) inDoubt(k, l *List) bool {
+	for car := range l.cars {
+		if _, both := k.cars[car]; both || b.doubtful[car] {
+			return true
+		}
+	}
+	for car := range k.cars {
+		if b.doubtful[car] {
+			return true
+		}
+	}
+	return false
+}
