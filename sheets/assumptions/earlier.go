@@ -110,4 +110,3 @@ func (t Took) String() string {
 	}
 	return strings.Join(parts, ", ")
 }
-
