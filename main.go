@@ -91,10 +91,11 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			{
 				Name: "new", Usage: "write a starter workbook to fill in",
 				UsageText: "seamtally new [flags] FILE", Description: tell.AboutNew,
-				Flags: []cli.Flag{
+				Flags: append([]cli.Flag{
 					yes("millimetres, litres and kilograms", "metric"),
+					from(),
 					force("FILE"),
-				},
+				}, passwordFor("that is, of LAST")...),
 				Action: startNew,
 			},
 			{
@@ -104,6 +105,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
 					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
+					from(),
 					yes("print JSON in place of the table", "json"),
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\", \"Other work=none\"; kept in the workbook", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
@@ -207,23 +209,28 @@ func passwordFor(output string) []cli.Flag {
 	}
 }
 
+// givenPassword is the password that the flags or the environment give.
+func givenPassword(c *cli.Context) (string, error) {
+	if c.IsSet("password-file") {
+		return tell.PasswordIn(c.Path("password-file"))
+	}
+	return c.String("password"), nil
+}
+
 // opened does what opens a workbook. If it is encrypted and nobody has given a
 // password, a person at a terminal is asked for it.
 func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, error) {
-	given := c.String("password")
-	if c.IsSet("password-file") {
-		var err error
-		if given, err = tell.PasswordIn(c.Path("password-file")); err != nil {
-			var none R
-			return none, err
-		}
+	given, err := givenPassword(c)
+	if err != nil {
+		var none R
+		return none, err
 	}
 	report, err := do(given)
 	var locked *book.PasswordError
 	if given != "" || !errors.As(err, &locked) {
 		return report, err
 	}
-	typed, stopped := tell.AskPassword(c.Context, os.Stdin, c.App.ErrWriter)
+	typed, stopped := tell.AskPassword(c.Context, "the workbook", os.Stdin, c.App.ErrWriter)
 	switch {
 	case stopped != nil:
 		return report, stopped
@@ -256,15 +263,59 @@ func target() []cli.Flag {
 	}, password()...)
 }
 
+// usualFrom is the variable of the environment that names the workbook whose rates
+// the shop usually begins with.
+const usualFrom = "SEAMTALLY_FROM"
+
+// from is the flag that takes the rates of an earlier workbook.
+func from() cli.Flag {
+	return &cli.PathFlag{Name: "from", Usage: "begin with the rates of `LAST`, an earlier priced workbook; else " + usualFrom + "'s; \"\" for those as shipped"}
+}
+
+// earlier is what --from or the environment names, nil for nothing.
+func earlier(c *cli.Context) (*sheets.From, error) {
+	f := &sheets.From{Path: c.Path("from")}
+	if usual := os.Getenv(usualFrom); !c.IsSet("from") && usual != "" {
+		f.Path, f.Variable = usual, usualFrom
+	}
+	if f.Path == "" {
+		return nil, nil
+	}
+	var err error
+	if f.Password, err = givenPassword(c); err != nil {
+		return nil, err
+	}
+	f.Ask = func(file string) (string, error) {
+		return tell.AskPassword(c.Context, file, os.Stdin, c.App.ErrWriter)
+	}
+	return f, nil
+}
+
 func startNew(c *cli.Context) error {
 	path, err := file(c)
 	if err != nil {
 		return err
 	}
+	last, err := earlier(c)
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Err: c.App.ErrWriter}
+	if last != nil {
+		day, err := tell.Day("", os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+		if err != nil {
+			return err
+		}
+		report, err := sheets.NewFrom(c.Context, path, c.Bool("metric"), sheets.PriceOptions{From: last, Force: c.Bool("force"), Date: day, Version: c.App.Version})
+		if err != nil {
+			return err
+		}
+		return untold(voice.StartedFrom(path, report))
+	}
 	if err := sheets.New(path, c.Bool("metric"), c.Bool("force")); err != nil {
 		return err
 	}
-	return untold(tell.Voice{Err: c.App.ErrWriter}.Started(path))
+	return untold(voice.Started(path))
 }
 
 func price(c *cli.Context) error {
@@ -284,6 +335,10 @@ func price(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	last, err := earlier(c)
+	if err != nil {
+		return err
+	}
 	step, wipe := voice.Progress("rows")
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
@@ -291,7 +346,7 @@ func price(c *cli.Context) error {
 			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
 			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
 			Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
-			Date: day, By: c.String("by"), Version: c.App.Version,
+			Date: day, By: c.String("by"), Version: c.App.Version, From: last,
 		})
 	})
 	if err != nil {

@@ -89,6 +89,40 @@ func TestPasswordAsked(t *testing.T) {
 	}
 }
 
+// The password of the workbook whose rates are taken is asked for by its name, also
+// where the other has one too.
+func TestPasswordOfTheEarlierAsked(t *testing.T) {
+	program := ofItsOwn(t)
+	encrypt := func(path, password string) {
+		book, err := os.ReadFile(path)
+		require.NoError(t, err)
+		locked, err := excelize.Encrypt(book, &excelize.Options{Password: password})
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(path, locked, 0o600))
+	}
+	book, err := os.ReadFile(filepath.Join("testdata", "order.xlsx"))
+	require.NoError(t, err)
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("order.xlsx", book, 0o600))
+	require.NoError(t, exec.CommandContext(t.Context(), program, "price", "-q", "order.xlsx", "-o", "last.xlsx").Run())
+	encrypt("order.xlsx", "tungsten")
+	encrypt("last.xlsx", "argon")
+
+	keyboard, terminal, err := pty.Open()
+	require.NoError(t, err)
+	defer keyboard.Close()
+	defer terminal.Close()
+	cmd := exec.CommandContext(t.Context(), program, "price", "-q", "--dry-run", "--from", "last.xlsx", "order.xlsx")
+	cmd.Stdin, cmd.Stderr = terminal, terminal
+	require.NoError(t, cmd.Start())
+	for _, ask := range [][2]string{{"the workbook", "tungsten"}, {"last.xlsx", "argon"}} {
+		readUntil(t, keyboard, "password of "+ask[0]+": ")
+		_, err = keyboard.WriteString(ask[1] + "\r")
+		require.NoError(t, err)
+	}
+	require.NoError(t, cmd.Wait())
+}
+
 // readUntil is what a terminal shows, up to a text.
 func readUntil(t *testing.T, terminal *os.File, end string) string {
 	var shown bytes.Buffer

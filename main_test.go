@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -29,8 +30,8 @@ func TestMain(m *testing.M) {
 }
 
 // The scripts find the demo workbooks in their folder, one of them encrypted too
-// (locked.xlsx, with the password tungsten), and have three commands
-// of their own: code, cell and json.
+// (locked.xlsx, with the password tungsten), and have commands of their own: code,
+// cell, number, assume and json.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("testdata", "script"),
@@ -59,7 +60,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"code": exitCode, "cell": typeCell, "number": typeNumber, "json": jsonHas,
+			"code": exitCode, "cell": typeCell, "number": typeNumber, "assume": typeAssumption, "json": jsonHas,
 		},
 	})
 }
@@ -96,6 +97,30 @@ func typeNumber(ts *testscript.TestScript, neg bool, args []string) {
 	book, err := excelize.OpenFile(path)
 	ts.Check(err)
 	ts.Check(book.SetCellValue(sheet, ref, x))
+	ts.Check(book.SaveAs(path))
+	ts.Check(book.Close())
+}
+
+// typeAssumption is "assume book key value": a number or a text is typed as the
+// value of that single assumption.
+func typeAssumption(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: assume book key value")
+	}
+	path := ts.MkAbs(args[0])
+	book, err := excelize.OpenFile(path)
+	ts.Check(err)
+	rows, err := book.GetRows("Assumptions")
+	ts.Check(err)
+	row := slices.IndexFunc(rows, func(r []string) bool { return len(r) > 0 && r[0] == args[1] })
+	if row < 0 {
+		ts.Fatalf("no assumption %s", args[1])
+	}
+	var value any = args[2]
+	if x, err := strconv.ParseFloat(args[2], 64); err == nil {
+		value = x
+	}
+	ts.Check(book.SetCellValue("Assumptions", fmt.Sprint("C", row+1), value))
 	ts.Check(book.SaveAs(path))
 	ts.Check(book.Close())
 }
@@ -196,6 +221,7 @@ func TestManualIsWhole(t *testing.T) {
 		}
 	}
 	assert.Contains(t, environment, "\n.B SOURCE_DATE_EPOCH\n")
+	assert.Contains(t, environment, "\n.B "+usualFrom+"\n")
 }
 
 // Figures that could not be printed are no reason to say that nothing was

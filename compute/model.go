@@ -95,6 +95,7 @@ type Quantity struct {
 	HasRange  bool
 	Times     *Multiple // an input is usual as a multiple of another too; nil: none
 	Decided   bool      // an assumption that is a decision of the shop's, and no estimate of what may happen
+	Anew      bool      // an assumption that each order settles for itself
 	MoreThan  float64   // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string
@@ -225,7 +226,10 @@ type UnitRow struct {
 }
 
 // Head is a field of the quote's header.
-type Head struct{ Key, What, Value string }
+type Head struct {
+	Key, What, Value string
+	Anew             bool // each order has its own
+}
 
 // Model is the whole model for one system of units.
 type Model struct {

@@ -137,14 +137,14 @@ func (m *Model) readSingles(fsys fs.FS) error {
 }
 
 func (m *Model) readAssumption(s *stanza, section string) error {
-	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than", "decided"); err != nil {
+	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than", "decided", "anew"); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Assumption, Section: section}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
-	q.Heading, q.Source, q.Decided = s.text("what"), s.text("basis"), s.has("decided")
+	q.Heading, q.Source, q.Decided, q.Anew = s.text("what"), s.text("basis"), s.has("decided"), s.has("anew")
 	value := s.text("value")
 	if !s.has("value") {
 		value = m.pick(s, "us", "metric")

@@ -228,16 +228,16 @@ func (m *Model) readHead(fsys fs.FS) error {
 		return err
 	}
 	for _, s := range list {
-		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value")})
+		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value"), Anew: s.has("anew")})
 	}
 	if list, err = readStanzas(fsys, "basis.txt"); err != nil {
 		return err
 	}
 	for _, s := range list {
-		if err := s.only("what"); err != nil {
+		if err := s.only("what", "anew"); err != nil {
 			return err
 		}
-		m.Basis = append(m.Basis, Head{Key: s.key, What: s.text("what")})
+		m.Basis = append(m.Basis, Head{Key: s.key, What: s.text("what"), Anew: s.has("anew")})
 	}
 	f, err := fsys.Open("cautions.txt")
 	if err != nil {

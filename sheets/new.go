@@ -15,8 +15,8 @@ import (
 // New writes a starter workbook: a joint list with example rows, which prices
 // as it stands.
 func New(path string, metric, force bool) error {
-	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
-		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
+	if err := newName(path); err != nil {
+		return err
 	}
 	to, err := disk.Vacant(path, force)
 	if err != nil {
@@ -30,6 +30,13 @@ func New(path string, metric, force bool) error {
 		_, err := w.Write(data)
 		return err
 	})
+}
+
+func newName(path string) error {
+	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
+		return fmt.Errorf("%s: a new workbook is an .xlsx; give the file that ending", path)
+	}
+	return nil
 }
 
 // Formulas writes the whole model as text, or as the tables of the

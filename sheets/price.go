@@ -39,6 +39,10 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {
+		var last *fromError
+		if errors.As(err, &last) {
+			return nil, last // it says of which workbook it is
+		}
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
 	run.Report.Unchanged = len(edit.Changed()) == 0
@@ -65,6 +69,7 @@ type Run struct {
 	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
 	Unfolded []int                                 // rows of groups of Summary that are not folded
 	keepRows bool                                  // the order keeps its joints
+	last     *assumptions.Earlier                  // whose rates are taken
 	total    int
 	done     int
 }
@@ -92,6 +97,7 @@ func (r *Run) all(e *opc.Edit) error {
 	if err := r.Account(); err != nil {
 		return err
 	}
+	r.taken()
 	r.watch.Closes(r)
 	faults, err := r.Order.Finish(len(r.All))
 	if err != nil {
@@ -125,6 +131,9 @@ func (r *Run) understand() error {
 	if err := r.Settle(r.o.Settle); err != nil {
 		return err
 	}
+	if err := r.openFrom(); err != nil {
+		return err
+	}
 	if err := r.Find(); err != nil {
 		return err
 	}
@@ -139,9 +148,13 @@ func (r *Run) understand() error {
 	if r.Model, err = r.o.model(sys); err != nil {
 		return err
 	}
+	if err := r.sameUnits(sys); err != nil {
+		return err
+	}
 	r.Fingerprint = r.Model.Fingerprint()
 	if r.Own.Assumptions == "" {
 		r.Values = r.Model.Defaults()
+		r.take()
 	} else if err = r.Load(); err != nil {
 		return err
 	}

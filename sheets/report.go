@@ -21,6 +21,7 @@ type PriceOptions struct {
 	Settle   []joints.Settling // what columns and sheets are
 	Lines    bool              // Report.Lines is wanted
 	With     []string          // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
+	From     *From             // whose rates a workbook without any begins with; nil for those as shipped
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25
@@ -79,4 +80,7 @@ type Report struct {
 	Verdict
 	Unchanged bool     // the output equals the input, byte for byte
 	Logged    []string // what the run has written into the Log, a line each
+
+	// What has come from an earlier workbook, nil for nothing.
+	Taken *Taken
 }

@@ -29,7 +29,7 @@ func (a *Plan) points() {
 		}
 		p.Put(row, page.Text(book.AssumeKey, look.Key, book.BasisPrefix+h.Key, page.Static))
 		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(book.AssumeValue, look.InputText, "", page.Shop))
+		p.Put(row, page.Text(book.AssumeValue, look.InputText, a.field(book.BasisPrefix+h.Key, ""), page.Shop))
 		a.Names.Define(book.BasisPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
 }
@@ -51,6 +51,9 @@ func (b *Sheet) countBasisBlanks(at *Places) int {
 	n := 0
 	for _, h := range b.Model.Basis {
 		row := at.Key[book.BasisPrefix+h.Key]
+		if b.field(book.BasisPrefix+h.Key, "") != "" {
+			continue
+		}
 		if row > 0 && (at.Arrived(row) || b.Own.Assumptions == "" || book.CellText(*b.Own.Cell(row, book.AssumeValue)) == "") {
 			n++
 		}

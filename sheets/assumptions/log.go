@@ -69,6 +69,9 @@ func (b *Sheet) readLog() logBook {
 func (r *Sheet) Record() {
 	r.Now = r.state()
 	r.Logged = r.changes()
+	if r.From != nil {
+		r.Logged = append(r.Logged, fmt.Sprintf("taken from %s, sha256 %s: %s", r.From.File, r.From.Sum, r.From.Took))
+	}
 }
 
 // logHeadHigh is the height of the log's headings, of two lines, in points.

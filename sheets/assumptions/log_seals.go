@@ -192,17 +192,25 @@ func (a *Plan) sealSingles() {
 		return s
 	}
 	for _, q := range a.Model.Singles.Quantities {
-		row := a.At.Key[q.Key]
+		row, from := a.At.Key[q.Key], a.takenFrom(q)
 		if q.Role != compute.Assumption {
 			continue
 		}
+		taken := func(col int) string { return book.CellText(*a.From.Own.Cell(from, col)) }
 		if q.HasRange {
 			s := own(row, book.AssumeLow, rangeID+q.Key, "the usual range of "+q.Key, formula.GeneralText(q.Low)+" to "+formula.GeneralText(q.High),
 				a.there(row, book.AssumeLow)+" to "+a.there(row, book.AssumeHigh))
 			s.Matters = true
+			if from > 0 {
+				s.Leaves = taken(book.AssumeLow) + " to " + taken(book.AssumeHigh)
+			}
 			a.Seal(s)
 		}
-		a.Seal(own(row, book.AssumeBasis, basisID+q.Key, "the basis of "+q.Key, q.Source, a.there(row, book.AssumeBasis)))
+		s := own(row, book.AssumeBasis, basisID+q.Key, "the basis of "+q.Key, q.Source, a.there(row, book.AssumeBasis))
+		if from > 0 {
+			s.Leaves = taken(book.AssumeBasis)
+		}
+		a.Seal(s)
 	}
 	if row := a.At.Key[book.HeadPrefix+"currency"]; row > 0 {
 		s := own(row, book.AssumeValue, "money", "the sign of money (no amount is converted)", a.Currency(), a.Currency())

@@ -62,6 +62,9 @@ func (at *Places) isKey(row int) bool {
 // RangeOf is the usual range of an assumption: the shop's, where it could have
 // set one.
 func (b *Sheet) RangeOf(q *compute.Quantity, at *Places) (low, high float64) {
+	if row := b.takenFrom(q); row > 0 {
+		return b.From.Own.Cell(row, book.AssumeLow).Num, b.From.Own.Cell(row, book.AssumeHigh).Num
+	}
 	row := at.Key[q.Key]
 	if b.Own.Assumptions == "" || row == 0 || at.Arrived(row) {
 		return q.Low, q.High
@@ -169,6 +172,9 @@ func (b *Sheet) locate() (*Places, error) {
 		ta := TableAt{Cols: map[*compute.Quantity]int{}}
 		for _, q := range t.Quantities {
 			_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
+			if !ok && b.hands && b.Own.Model != b.Fingerprint {
+				continue // its version had no such column
+			}
 			if !ok {
 				return nil, fmt.Errorf("the table %q on %q has lost its column %q: the name %s_%s is gone or broken; take the last sound copy of the workbook, or run clear and price it anew",
 					t.Title, b.Own.Assumptions, q.Heading, t.Prefix, q.Key)

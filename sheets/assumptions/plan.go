@@ -36,6 +36,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 		}
 	}
 	a.reliability()
+	a.handOn()
 	a.units()
 	if err := a.log(); err != nil {
 		return nil, err
@@ -90,7 +91,7 @@ func (a *Plan) head() {
 		}
 		p.Put(row, page.Text(book.AssumeKey, look.Key, book.HeadPrefix+h.Key, page.Static))
 		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(book.AssumeValue, look.InputText, h.Value, page.Shop))
+		p.Put(row, page.Text(book.AssumeValue, look.InputText, a.field(book.HeadPrefix+h.Key, h.Value), page.Shop))
 		a.Names.Define(book.HeadPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
 	if row := a.At.system; row > 0 {

@@ -15,6 +15,8 @@ type Sheet struct {
 	Sealed  []Sealed               // what the run leaves on our sheets, see [StateSeal]
 	sealed  map[string]bool        // the IDs of these
 	Logged  []string               // what is other than the log's last line recorded
+	From    *Earlier               // whose rates it has taken, nil for nobody's
+	hands   bool                   // it is that of an earlier workbook: what its version did not know may be missing
 }
 
 // Stamp says when a run was, who had it done, and by which version of the program.

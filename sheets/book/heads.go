@@ -80,6 +80,9 @@ func (b *Book) HeadValue(h compute.Head) *worksheet.Cell {
 	if row := b.Own.Keys[HeadPrefix+h.Key]; row > 0 {
 		return b.Own.Cell(row, AssumeValue)
 	}
+	if c := b.Own.Taken[HeadPrefix+h.Key]; c != nil {
+		return c
+	}
 	if h.Value == "" {
 		return &worksheet.Cell{}
 	}

@@ -44,6 +44,10 @@ type Ours struct {
 	Records              []ColumnRecord
 	Model                string         // which formulas worked the workbook out
 	Keys                 map[string]int // rows of Assumptions, by key
+
+	// Fields of the head and of the basis, by key with its prefix, that a workbook
+	// without Assumptions takes from an earlier one.
+	Taken map[string]*worksheet.Cell
 }
 
 func (o *Ours) IsOurs(title string) bool {

@@ -22,6 +22,9 @@ type ColumnRecord struct {
 	AnyRow                 bool // settled on the command line, which names no row
 }
 
+// Heading is the heading when the workbook was last worked out.
+func (r ColumnRecord) Heading() string { return r.head }
+
 // Figures of the Columns table that stand for no column: the shop's word for all
 // that is not read on a sheet, or for the sheet.
 const (

@@ -2,6 +2,7 @@ package look
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -17,16 +18,34 @@ const (
 // rows of every kind, and a sheet of the cars ordered. Lengths are in mm if
 // metric, else in inches. Two calls give equal bytes.
 func Starter(metric bool) ([]byte, error) {
+	return StarterWith(metric, setups(), nil)
+}
+
+// StarterWith is the same for a shop that has set-ups and alloys of its own: a
+// joint that would name another leaves its cell blank. Without alloys, any will do.
+func StarterWith(metric bool, setups, alloys []string) ([]byte, error) {
 	b := New("", 0)
-	for _, add := range []func(*Book, bool) error{addJoints, addOrder, addChoices} {
-		if err := add(b, metric); err != nil {
+	for _, add := range []func(*Book, bool, shopNames) error{addJoints, addOrder, addChoices} {
+		if err := add(b, metric, shopNames{setups, alloys}); err != nil {
 			return nil, fmt.Errorf("starter workbook: %w", err)
 		}
 	}
 	return b.Bytes()
 }
 
-func addJoints(b *Book, metric bool) error {
+// shopNames are those that the starter's joints may name.
+type shopNames struct{ setups, alloys []string }
+
+// known is what a cell may hold: nothing, where the shop has no such name.
+func (n shopNames) known(head string, value any) any {
+	name, _ := value.(string)
+	if head == setUpHead && !slices.Contains(n.setups, name) || head == alloyHead && n.alloys != nil && !slices.Contains(n.alloys, name) {
+		return nil
+	}
+	return value
+}
+
+func addJoints(b *Book, metric bool, names shopNames) error {
 	cols, rows := jointColumns(metric), exampleJoints(metric)
 	s := Sheet{
 		Title:     "Joints",
@@ -58,13 +77,13 @@ func addJoints(b *Book, metric bool) error {
 	w.height(headingRow, 48)
 	for r, row := range rows {
 		for i, c := range cols {
-			w.put(i+1, firstRow+r, row[i], c.style)
+			w.put(i+1, firstRow+r, names.known(c.head, row[i]), c.style)
 		}
 	}
 	return w.err
 }
 
-func addOrder(b *Book, _ bool) error {
+func addOrder(b *Book, _ bool, _ shopNames) error {
 	s := Sheet{
 		Title:     "Order",
 		Widths:    []float64{24, 14, 14},
@@ -93,7 +112,7 @@ func addOrder(b *Book, _ bool) error {
 
 // addChoices keeps the names of the set-ups in cells, because their commas
 // would part them in a list kept in the validation itself.
-func addChoices(b *Book, _ bool) error {
+func addChoices(b *Book, _ bool, names shopNames) error {
 	s := Sheet{Title: choices, Widths: []float64{34}, ShowGrid: true, Print: Print{Portrait: true, Foot: choices}}
 	if err := b.AddSheet(s); err != nil {
 		return err
@@ -101,7 +120,7 @@ func addChoices(b *Book, _ bool) error {
 	w := writer{b: b, sheet: s.Title}
 	w.head("Names that the joint list offers for its set-ups",
 		"A set-up is added on the Assumptions sheet, once the list has been priced; write its name here too.", "")
-	for i, name := range setups() {
+	for i, name := range names.setups {
 		w.put(1, firstRow+i, name, Style{Role: InputText})
 	}
 	return w.err

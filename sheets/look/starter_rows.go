@@ -5,6 +5,8 @@ import "fmt"
 const (
 	exampleCar = "Example coupe"
 	choices    = "Choices"
+	setUpHead  = "Set-up"
+	alloyHead  = "Alloy"
 )
 
 // setups are the names of the shielding set-ups as shipped.
@@ -41,7 +43,7 @@ func jointColumns(metric bool) []jointColumn {
 		{head: "Qty per car", width: 7, style: number},
 		{head: length("OD"), width: 8, style: Style{Role: Input, Format: long}},
 		{head: length("Wall"), width: 8, style: Style{Role: Input, Format: thin}},
-		{head: "Alloy", width: 10, style: text},
+		{head: alloyHead, width: 10, style: text},
 		{head: "Bend (°)", width: 9, style: number},
 		{head: "Pie angle (°)", width: 9, style: number, choice: hint("Pie angle",
 			"Change of direction at one full weld. The saw is set to half of it.")},
@@ -53,7 +55,7 @@ func jointColumns(metric bool) []jointColumn {
 			"Length of one weld as measured; blank where the tube gives it.")},
 		{head: "Passes", width: 8, style: number},
 		{head: "Filler", width: 7, style: text, choice: words("Filler", "yes", "no")},
-		{head: "Set-up", width: 24, style: text, choice: Validation{
+		{head: setUpHead, width: 24, style: text, choice: Validation{
 			Source:     fmt.Sprintf("%s!$A$%d:$A$%d", quoted(choices), firstRow, firstRow+19),
 			ErrorTitle: "Set-up", Error: "This set-up is not on the sheet Choices. Keep it?",
 		}},

@@ -14,7 +14,7 @@ import (
 // AskPassword asks a person for the password of a workbook, without showing
 // what is typed. It is "" where in is no terminal, or nothing was typed. Whoever
 // ends the question with Ctrl-C or a signal gets the terminal back as it was.
-func AskPassword(ctx context.Context, in *os.File, out io.Writer) (password string, err error) {
+func AskPassword(ctx context.Context, of string, in *os.File, out io.Writer) (password string, err error) {
 	// All keys are read raw, Ctrl-C too. A terminal that only hides them would
 	// send a signal, which does not end the reading: this function could not
 	// return, and what it has changed of the terminal would stay.
@@ -26,7 +26,7 @@ func AskPassword(ctx context.Context, in *os.File, out io.Writer) (password stri
 	defer stop()
 	typed := make(chan string, 1)
 	go func() {
-		line, _ := term.NewTerminal(keys{in, out, stop}, "").ReadPassword("password of the workbook: ")
+		line, _ := term.NewTerminal(keys{in, out, stop}, "").ReadPassword("password of " + plain(of) + ": ")
 		typed <- line
 	}()
 	select {

@@ -18,9 +18,13 @@ arc light and titanium fines, which the summary sheet lists.`
 
 	AboutNew = `Headings, units and choices stand ready; the example rows are invented.
 
+--from LAST has it begin with the rates of an earlier workbook, in whose units it
+is; seamtally help price says what comes. It is priced with them, in place.
+
 Examples:
    seamtally new order.xlsx
-   seamtally new --metric order.xlsx`
+   seamtally new --metric order.xlsx
+   seamtally new order.xlsx --from last-quote.xlsx`
 
 	AboutPrice = `FILE is not touched: the priced copy goes beside it, order.xlsx to
 order-priced.xlsx, unless -o or --in-place says otherwise. An output that exists
@@ -36,6 +40,17 @@ set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
 (what is not known, and the chance of a loss), schedule (days). A workbook that has
 one keeps it up to date.
 
+--from LAST takes what the shop has set in an earlier priced workbook into one that
+has none of it yet: single assumptions with unit, range, basis, note, reliability
+and since; tables; settled columns, found by their headings; shop, currency, and the
+basis of the estimate as far as it holds from quote to quote. It leaves cars, the
+rest of the head, the day of starting, and other work for cars that are not there.
+Formulas come as their values. What LAST's version did not know, or shipped
+otherwise and the shop left so, is as shipped now, and told. LAST must be in the
+same units, US or metric. A FILE that has an Assumptions sheet keeps it: with --from
+it is refused. SEAMTALLY_FROM names the shop's usual LAST, which only a FILE without
+Assumptions takes; --from "" does without.
+
 --settle says what a column or a sheet is, where that is asked: an input by its
 name, or own. It may be given several times, and is kept in the workbook.
 
@@ -44,6 +59,7 @@ Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 Examples:
    seamtally price order.xlsx
    seamtally price order.xlsx --with rates,breaks
+   seamtally price order.xlsx --from last-quote.xlsx
    seamtally price order.xlsx --settle "Coupe!E=qty" --settle "Rates=own"
    seamtally price order.xlsx --dry-run         look before writing
    seamtally price --in-place order.xlsx        again, after the rows changed

@@ -21,6 +21,9 @@ something; or the workbook is written, but not all could be said of it.
 one. Of the ways to give one, a file named by --password-file shows it to the
 fewest.
 
+SEAMTALLY_FROM: The workbook whose rates "price" and "new" begin with, where --from
+names none and the workbook has none of its own.
+
 SOURCE_DATE_EPOCH: The day of a run where --date gives none, in whole seconds since
 the beginning of 1970. Equal input on an equal day gives an equal file.
 

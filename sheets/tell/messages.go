@@ -63,6 +63,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 	lines := v.findings(r)
 	if !v.Quiet {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
+		lines = append(lines, taken(r.Taken)...)
 		lines = append(lines, changed(r.Logged)...)
 		if r.SetUps != "" {
 			lines = append(lines, "set-ups: "+r.SetUps)
@@ -100,6 +101,33 @@ func changed(logged []string) []string {
 func (v Voice) Started(path string) error {
 	return say(v.Err, "wrote "+plain(path),
 		"write the joints into it, one a row, then: seamtally price "+plain(path))
+}
+
+// StartedFrom tells of one that has the rates of an earlier workbook.
+func (v Voice) StartedFrom(path string, r *sheets.Report) error {
+	if err := say(v.Err, append(v.findings(r), taken(r.Taken)...)...); err != nil {
+		return err
+	}
+	return say(v.Err, "wrote "+plain(path), "write the joints into it, one a row, then: seamtally price --in-place "+plain(path))
+}
+
+// taken says what has come from an earlier workbook.
+func taken(t *sheets.Taken) []string {
+	if t == nil {
+		return nil
+	}
+	const most = 8
+	line := fmt.Sprintf("taken from %s: %s", t.File, t.Took)
+	if told := t.Values[:min(most, len(t.Values))]; len(told) > 0 {
+		line += "; " + strings.Join(told, "; ")
+	}
+	if more := len(t.Values) - most; more > 0 {
+		line += fmt.Sprintf("; and %d more values, marked on the assumptions sheet", more)
+	}
+	if len(t.Tables) > 0 {
+		line += "; the tables " + strings.Join(t.Tables, ", ")
+	}
+	return []string{plain(line)}
 }
 
 // Failed tells of an error after which nothing was written.

@@ -249,6 +249,21 @@ func TestStarted(t *testing.T) {
 	assert.Equal(t, "wrote order.xlsx\nwrite the joints into it, one a row, then: seamtally price order.xlsx\n", e.String())
 }
 
+func TestStartedFrom(t *testing.T) {
+	var e bytes.Buffer
+	took := assumptions.Took{Assumptions: 11, Tables: []string{"Tube stock", "Alloys"}, Columns: 1}
+	for i := range 10 {
+		took.Values = append(took.Values, fmt.Sprintf("rate_%d 1 -> 2", i))
+	}
+	r := &sheets.Report{Taken: &sheets.Taken{File: "last\n.xlsx", Took: took}, Input: "order.xlsx",
+		Findings: []book.Finding{{Cell: "Assumptions", Level: book.LevelWarning, What: "old", Fix: "look"}}}
+	require.NoError(t, Voice{Err: &e}.StartedFrom("order.xlsx", r))
+	assert.Equal(t, "order.xlsx:Assumptions: warning: old; look\n"+
+		"taken from last .xlsx: 11 assumptions, 2 tables, 1 settled column, 0 fields; rate_0 1 -> 2; rate_1 1 -> 2; rate_2 1 -> 2; rate_3 1 -> 2; "+
+		"rate_4 1 -> 2; rate_5 1 -> 2; rate_6 1 -> 2; rate_7 1 -> 2; and 2 more values, marked on the assumptions sheet; the tables Tube stock, Alloys\n"+
+		"wrote order.xlsx\nwrite the joints into it, one a row, then: seamtally price --in-place order.xlsx\n", e.String())
+}
+
 func TestFailed(t *testing.T) {
 	for want, err := range map[string]error{
 		"seamtally: a.xlsx is no workbook; save it as .xlsx\n": errors.New("a.xlsx is no workbook; save it as .xlsx"),

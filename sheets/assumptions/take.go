@@ -1,0 +1,334 @@
+package assumptions
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/worksheet"
+)
+
+// takenFrom is the row of the earlier workbook that a single assumption comes
+// from, 0 if it does not.
+func (b *Sheet) takenFrom(q *compute.Quantity) int {
+	if b.From == nil || q.Role != compute.Assumption || q.Anew || b.From.newer[q.Key] {
+		return 0
+	}
+	return b.From.at.Key[q.Key]
+}
+
+// field is what an earlier workbook has in a field of the head or of the basis;
+// without one, what is shipped.
+func (b *Sheet) field(key, shipped string) string {
+	if c := b.Own.Taken[key]; c != nil {
+		return book.CellText(*c)
+	}
+	return shipped
+}
+
+// Take has a workbook that has no Assumptions begin with what an earlier one has
+// there. Both are in the same units.
+func (b *Sheet) Take(e *Earlier) {
+	b.From, b.Own.Taken = e, map[string]*worksheet.Cell{}
+	for _, h := range b.Model.Heads {
+		b.takeField(book.HeadPrefix, h)
+	}
+	for _, h := range b.Model.Basis {
+		b.takeField(book.BasisPrefix, h)
+	}
+	e.findNewer(b.Model)
+	shipped := b.Model.Defaults()
+	for _, q := range b.Model.Singles.Quantities {
+		if q.Role == compute.Assumption {
+			b.takeSingle(q, shipped)
+		}
+	}
+	for i, t := range b.Model.Tables {
+		if t.Name != "cars" {
+			b.takeTable(t, e.Model.Tables[i], shipped)
+		}
+	}
+	for _, s := range e.ReadState() {
+		if s.What == StateSingle && b.Model.Singles.Quantity(s.Name) == nil {
+			e.Took.Dropped = append(e.Took.Dropped, s.Name+" "+b.money(s.Value))
+		}
+	}
+}
+
+func (b *Sheet) takeField(prefix string, h compute.Head) {
+	row := b.From.at.Key[prefix+h.Key]
+	if row == 0 {
+		return
+	}
+	c := b.From.Own.Cell(row, book.AssumeValue)
+	switch said := book.CellText(*c); {
+	case said == "" || said == h.Value:
+	case h.Anew:
+		b.From.Took.Left = append(b.From.Took.Left, prefix+h.Key)
+	default:
+		b.Own.Taken[prefix+h.Key] = c
+		b.From.Took.Fields++
+		b.From.Took.countFormula(c)
+	}
+}
+
+func (t *Took) countFormula(c *worksheet.Cell) {
+	if c.HasFormula {
+		t.Formulas++
+	}
+}
+
+// remarked reports whether the shop has said something beside a single assumption,
+// and so made it its own.
+func (e *Earlier) remarked(row int) bool {
+	for _, col := range []int{book.AssumeNote, e.at.reliability, e.at.since} {
+		if col > 0 && book.CellText(*e.Own.Cell(row, col)) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// findNewer finds the single assumptions that the shop has left as its version
+// shipped them, and which are shipped otherwise now: what is newer stays.
+func (e *Earlier) findNewer(m *compute.Model) {
+	e.newer = map[string]bool{}
+	for _, q := range m.Singles.Quantities {
+		row := e.at.Key[q.Key]
+		if q.Role != compute.Assumption || row == 0 || e.remarked(row) {
+			continue
+		}
+		shipped := e.Own.Cell(row, book.AssumeShipped)
+		if q.IsText() {
+			old := book.CellText(*shipped)
+			e.newer[q.Key] = old != "" && strings.EqualFold(old, q.Text(e.Values.Singles)) && !strings.EqualFold(old, q.TextValue)
+		} else {
+			e.newer[q.Key] = shipped.Kind == worksheet.Number && shipped.Num == q.Num(e.Values.Singles) && shipped.Num != q.Value
+		}
+	}
+}
+
+// takeSingle takes a single assumption, and counts it if anything of it is
+// otherwise than as shipped.
+func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
+	e, took := b.From, &b.From.Took
+	row := e.at.Key[q.Key]
+	is, was := stateValue(q, e.Values.Singles), stateValue(q, shipped.Singles)
+	switch {
+	case row == 0:
+		took.Lacks = append(took.Lacks, q.Key)
+		return
+	case q.Anew:
+		if is != was {
+			took.Left = append(took.Left, q.Key)
+		}
+		return
+	}
+	if e.newer[q.Key] {
+		took.Outdated = append(took.Outdated, b.fromTo(q.Key, is, was))
+		return
+	}
+	compute.CopySet(b.Values.Singles, e.Values.Singles, []*compute.Quantity{q})
+	cell := func(col int) *worksheet.Cell { return e.Own.Cell(row, col) }
+	other := is != was
+	if other {
+		took.Values = append(took.Values, b.fromTo(q.Key, was, is))
+	}
+	other = other || book.CellText(*cell(book.AssumeBasis)) != q.Source || e.remarked(row)
+	if !q.IsText() {
+		other = other || book.CellText(*cell(book.AssumeUnit)) != q.Unit.String()
+		if q.HasRange {
+			other = other || cell(book.AssumeLow).Num != q.Low || cell(book.AssumeHigh).Num != q.High
+		}
+	}
+	if other {
+		took.Assumptions++
+	}
+	took.countFormula(cell(book.AssumeValue))
+}
+
+// takeTable takes the lines of a table.
+func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
+	e, took := b.From, &b.From.Took
+	at := e.at.Table[from]
+	var cols, lacks []*compute.Quantity
+	for i, q := range t.Quantities {
+		switch {
+		case q.Role != compute.Column:
+		case at.Cols[from.Quantities[i]] > 0:
+			cols = append(cols, q)
+		default:
+			lacks = append(lacks, q)
+		}
+	}
+	if len(cols) == 0 {
+		took.Lacks = append(took.Lacks, "the table "+t.Title)
+		return
+	}
+	for _, q := range lacks {
+		took.Lacks = append(took.Lacks, fmt.Sprintf("%s_%s", t.Prefix, q.Key))
+	}
+	lineOf := func(frames []*formula.Frame, f *formula.Frame) *formula.Frame {
+		name, _ := stateOf(t, f)
+		i := slices.IndexFunc(frames, func(g *formula.Frame) bool {
+			other, _ := stateOf(t, g)
+			return strings.EqualFold(name, other)
+		})
+		if i < 0 {
+			return nil
+		}
+		return frames[i]
+	}
+	was, theirs := shipped.Rows(t).Frames, e.Values.Rows(from).Frames
+	rows := b.Values.Rows(t)
+	if t.Closed {
+		for _, f := range rows.Frames {
+			if g := lineOf(theirs, f); g != nil {
+				e.noteBlanks(cols, f, g)
+				compute.CopySet(f, g, cols)
+			} else {
+				name, _ := stateOf(t, f)
+				took.Lacks = append(took.Lacks, fmt.Sprintf("%s of the table %s", name, t.Title))
+			}
+		}
+	} else {
+		rows.Frames = nil
+		for _, g := range theirs {
+			if _, value := stateOf(t, g); value == "" {
+				continue // a blank line
+			}
+			f := b.Values.AddRow(t)
+			if as := lineOf(was, g); as != nil {
+				e.noteBlanks(cols, as, g)
+				compute.CopySet(f, as, lacks)
+			}
+			compute.CopySet(f, g, cols)
+		}
+		if item := t.Quantity("item"); item != nil && e.older() { // work that is forgotten costs more than a line too many
+			for _, f := range was {
+				if !slices.ContainsFunc(theirs, func(g *formula.Frame) bool { return item.Same(f, g) }) {
+					compute.CopySet(b.Values.AddRow(t), f, t.Quantities)
+					took.Lacks = append(took.Lacks, fmt.Sprintf("%s of the table %s", item.Text(f), t.Title))
+				}
+			}
+		}
+	}
+	if b.said(t, rows.Frames) != b.said(t, was) {
+		took.Tables = append(took.Tables, t.Title)
+	}
+	for i := range at.rows {
+		for _, q := range from.Quantities {
+			if q.Role == compute.Column && at.Cols[q] > 0 {
+				took.countFormula(e.Own.Cell(at.First+i, at.Cols[q]))
+			}
+		}
+	}
+}
+
+// noteBlanks notes cells that are blank in a line of an earlier version, and
+// shipped with something in them now.
+func (e *Earlier) noteBlanks(cols []*compute.Quantity, now, theirs *formula.Frame) {
+	if !e.older() {
+		return
+	}
+	for _, q := range cols {
+		if value := stateValue(q, now); q.Digits(theirs) == "" && q.Digits(now) != "" {
+			name, _ := stateOf(q.Scope, theirs)
+			e.Took.Blank = append(e.Took.Blank, fmt.Sprintf("%s_%s of %s (%s)", q.Scope.Prefix, q.Key, name, value))
+		}
+	}
+}
+
+// said is all that lines of a table say, remarks too.
+func (b *Sheet) said(t *compute.Scope, frames []*formula.Frame) string {
+	var out strings.Builder
+	for _, f := range frames {
+		_, value := stateOf(t, f)
+		fmt.Fprintln(&out, value)
+		if q := t.Quantity("basis"); q != nil {
+			fmt.Fprintf(&out, "%q\n", q.Text(f))
+		}
+	}
+	return out.String()
+}
+
+// DropStrangers takes out lines of other work that came with an earlier workbook
+// and are for cars that this order does not have, once its cars are known; others
+// that somebody has filled in are noted. It says which went.
+func (b *Sheet) DropStrangers() (gone []string) {
+	t := b.Model.Table("parts")
+	if b.From == nil || t == nil {
+		return nil
+	}
+	item, car := t.Quantity("item"), t.Quantity("car")
+	shipped := b.Model.Defaults().Rows(t).Frames
+	asShipped := func(f *formula.Frame) bool {
+		return slices.ContainsFunc(shipped, func(g *formula.Frame) bool {
+			return !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return q.Role == compute.Column && !q.Same(f, g) })
+		})
+	}
+	cars := b.TableNames(b.Model.Table("cars"))
+	rows := b.Values.Rows(t)
+	rows.Frames = slices.DeleteFunc(rows.Frames, func(f *formula.Frame) bool {
+		of := car.Text(f)
+		if of == "" || strings.EqualFold(of, "all") || slices.ContainsFunc(cars, func(c string) bool { return strings.EqualFold(c, of) }) {
+			if !asShipped(f) {
+				b.From.Took.Work = append(b.From.Took.Work, item.Text(f))
+			}
+			return false
+		}
+		gone = append(gone, fmt.Sprintf("%s (%s)", item.Text(f), of))
+		return true
+	})
+	return gone
+}
+
+// handOn writes what the earlier workbook has in the shop's cells beside a single
+// assumption into those of a new sheet.
+func (a *Plan) handOn() {
+	if a.From == nil {
+		return
+	}
+	e := a.From
+	for _, q := range a.Model.Singles.Quantities {
+		from, row := a.takenFrom(q), a.At.Key[q.Key]
+		if from == 0 || row == 0 {
+			continue
+		}
+		hand := func(to, col int) {
+			cells := a.p.Row(row).Cells
+			i := slices.IndexFunc(cells, func(c page.Cell) bool { return c.Col == to && c.Owner == page.Shop })
+			if i < 0 || col == 0 {
+				return
+			}
+			was := e.Own.Cell(from, col)
+			cells[i].Kind, cells[i].Num, cells[i].Text = was.Kind, was.Num, was.Text
+			if was.Kind != worksheet.Number && was.Kind != worksheet.Text {
+				cells[i].Kind, cells[i].Text = worksheet.Empty, ""
+			}
+		}
+		if !q.IsText() {
+			unit := book.CellText(*e.Own.Cell(from, book.AssumeUnit))
+			if unit == q.Unit.String() || slices.Contains(unitChoices(q.Unit.String()), unit) {
+				hand(book.AssumeValue, book.AssumeValue)
+				hand(book.AssumeUnit, book.AssumeUnit)
+			} else { // the cell has no such unit to choose
+				for i, c := range a.p.Row(row).Cells {
+					if c.Col == book.AssumeValue {
+						a.p.Row(row).Cells[i].Num = q.Num(a.Values.Singles)
+					}
+				}
+			}
+			hand(book.AssumeLow, book.AssumeLow)
+			hand(book.AssumeHigh, book.AssumeHigh)
+		}
+		hand(book.AssumeBasis, book.AssumeBasis)
+		hand(book.AssumeNote, book.AssumeNote)
+		hand(a.At.reliability, e.at.reliability)
+		hand(a.At.since, e.at.since)
+	}
+}
