@@ -94,9 +94,10 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":  "", // drawn whole
-		"schedule_end":   "",
+		"schedule_shop":  "shut_now",
+		"schedule_end":   "", // drawn whole
 		"schedule_cars":  "",
+		"schedule_shut":  "in_order shut_from shut_to shut_why",
 		"buying_coupons": "",
 		"buying_total":   "",
 		"rates_checks":   "",
