@@ -385,11 +385,12 @@ func breaksByHand(t require.TestingT) {
 	assert.Equal(t, "Price of one Coupe, as ordered", checks[0].HeadingOn(checks[0].Row.Frame))
 }
 
-// rangeByHand: 90 to 130 about an order of 100 are 10 less and 30 more, a swing
-// of 40.
+// rangeByHand: 90 to 130 about a direct cost of 100 are 10 less and 30 more, a swing
+// of 40. Held against what may come are 12, 12 % of it; half of the trials cost up
+// to 108 and would need 8, four in five up to 131 and 31.
 func rangeByHand(t require.TestingT) {
 	o := tellOrder(t, compute.US)
-	o.order(row{"order_cost": 100, "order_hours": 20, "order_brings": 150})
+	o.order(row{"order_cost": 112, "money_contingency": 12, "order_hours": 20, "order_brings": 150})
 	o.assume(row{"trials": 5000, "seed": 7, "time_correlation": 0.4})
 	s := o.sheet("range")
 	same := row{"low_end": 1, "likely": 2, "high_end": 3, "low_now": 1, "likely_now": 2, "high_now": 3, "cost_at_low": 90, "cost_at_high": 130, "hours_at_low": 18, "hours_at_high": 23}
@@ -404,16 +405,36 @@ func rangeByHand(t require.TestingT) {
 	for _, r := range []row{same, other("low_now"), other("likely_now"), other("high_now")} {
 		s.add("range_swings", nil, nil, r)
 	}
+	need := o.m.BidScope("range_need")
+	s.put(need, s.b.Rows(need)[0].Frame, row{"direct_p50": 108, "direct_p80": 131, "loss_chance": 0.1, "lies_direct": 0.4, "lies_priced": 0.6})
 	require.NoError(t, s.b.Work())
 	s.shows("range_swings", 0, map[string]any{"cost_low": -10, "cost_high": 30, "swing": 40, "hours_low": -2, "hours_high": 3, "still_so": "ok"})
 	for i := range 3 {
 		s.shows("range_swings", i+1, map[string]any{"still_so": "LOOK"})
 	}
-	s.shows("range_checks", 0, map[string]any{"cost_moved_there": 100, "hours_moved_there": 20, "brings_moved_there": 150, "trials_moved_there": 5000, "seed_moved_there": 7, "correlation_moved_there": 0.4, "ranges_moved_here": 3, "ranges_moved_there": 0})
+	s.shows("range_checks", 0, map[string]any{"cost_moved_there": 100, "carried_moved_there": 12, "hours_moved_there": 20, "brings_moved_there": 150, "trials_moved_there": 5000, "seed_moved_there": 7, "correlation_moved_there": 0.4, "ranges_moved_here": 3, "ranges_moved_there": 0})
 	for _, c := range s.b.Checks() {
 		assert.Equal(t, c.Key != "ranges_moved", c.Holds(), c.Key)
 	}
 
+	s.shows("range_need", 0, map[string]any{
+		"direct": 100, "carried": 12, "carried_share": 0.12, "need_half": 8, "need_half_share": 0.08, "need_most": 31, "need_most_share": 0.31,
+		"brings": 150, "brings_least": 131,
+	})
+	for _, c := range []struct{ cost, held, p50, p80, carried, half, most float64 }{
+		{0, 0, 0, 0, 0, 0, 0},       // nothing is ordered
+		{200, 0, 100, 150, 0, 0, 0}, // dearer than what may come
+		{50, 0, 60, 65, 0, 0.2, 0.3},
+		{55, 5, 60, 0, 0.1, 0.2, 0},
+		{5, 5, 1, 2, 0, 0, 0}, // no cost to hold it against
+		{-10, 0, 0, 0, 0, -1, -1},
+	} {
+		o.order(row{"order_cost": c.cost, "money_contingency": c.held})
+		s = o.sheet("range")
+		s.put(need, s.b.Rows(need)[0].Frame, row{"direct_p50": c.p50, "direct_p80": c.p80})
+		require.NoError(t, s.b.Work())
+		s.shows("range_need", 0, map[string]any{"carried_share": c.carried, "need_half_share": c.half, "need_most_share": c.most})
+	}
 	swing := tellOrder(t, compute.US).sheet("range") // cheaper at its high end
 	swing.add("range_swings", nil, nil, row{"cost_at_low": 5, "cost_at_high": 2})
 	require.NoError(t, swing.b.Work())

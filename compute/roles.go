@@ -110,6 +110,7 @@ func named() map[string]string {
 		"buying_parts":   "part_no",
 		"breaks_cars":    "cars_of_it name price_if_one price_of_one",
 		"breaks_checks":  "name price_listed",
+		"range_need":     "carried carried_share direct direct_p50 direct_p80 lies_direct lies_priced loss_chance",
 		"range_swings":   "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
 		"rates_order":    "hours_listed rate_cost rate_hours setup_no",
 		"rates_kits":     "cost_listed cost_tried kit paid_cars setup_no setup_tried",
