@@ -419,7 +419,7 @@ func rangeByHand(t require.TestingT) {
 
 	s.shows("range_need", 0, map[string]any{
 		"direct": 100, "carried": 12, "carried_share": 0.12, "need_half": 8, "need_half_share": 0.08, "need_most": 31, "need_most_share": 0.31,
-		"brings": 150, "brings_least": 131,
+		"income": 150, "brings_least": 131,
 	})
 	for _, c := range []struct{ cost, held, p50, p80, carried, half, most float64 }{
 		{0, 0, 0, 0, 0, 0, 0},       // nothing is ordered

@@ -129,12 +129,12 @@ func named() map[string]string {
 		"parts":     "car car_no cost_each item",
 		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
 		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
-		"order": "all_bottles order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"order": "all_bottles money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }
