@@ -7,6 +7,7 @@ require (
 	github.com/klauspost/compress v1.20.4
 	github.com/richardlehane/mscfb v1.0.9
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/shopspring/decimal v1.6.0
 	github.com/stretchr/testify v1.12.1
 	github.com/urfave/cli/v2 v2.27.7

@@ -1,6 +1,8 @@
 package compute_test
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -113,10 +115,13 @@ func scheduleByHand(t require.TestingT) {
 			c["car_no"] = i + 1
 			s.add("schedule_cars", nil, o.summary("cars", o.v, c), row{})
 		}
+		if start == 0 {
+			s.add("schedule_shut", nil, nil, row{"shut_why": "stock-taking", "shut_from": day(t, "2026-11-26"), "shut_to": day(t, "2026-11-27")})
+		}
 		require.NoError(t, s.b.Work())
 		s.shows("schedule_shop", 0, map[string]any{
 			"day_shift": 10, "crew": 2, "day_share": 0.4, "day_hours": 8, "hours_all": 68.5, "days_all": 8.5625, "week": 5, "weeks_all": 1.7125,
-			"cars_all": 6, "cars_week": 6 / 1.7125, "worked": "0000011", "days_agree_here": 8.5625, "days_agree_there": 8.5625,
+			"cars_all": 6, "cars_week": 6 / 1.7125, "worked": "0000011", "works_to": "Friday", "days_agree_here": 8.5625, "days_agree_there": 8.5625,
 		})
 		s.shows("schedule_checks", 0, map[string]any{"hours_agree_here": 68.5, "hours_agree_there": 68.5, "hours_agree": 0})
 		for i, c := range []map[string]any{
@@ -126,24 +131,101 @@ func scheduleByHand(t require.TestingT) {
 		} {
 			s.shows("schedule_cars", i, c)
 		}
-		s.shows("schedule_end", 0, map[string]any{"end": 9})
+		s.shows("schedule_end", 0, map[string]any{"first_end": 2, "end": 9})
 		if start == 0 {
 			s.shows("schedule_shop", 0, map[string]any{"begins": none{}})
 			s.shows("schedule_cars", 0, map[string]any{"first_day": none{}, "last_day": none{}})
-			s.shows("schedule_end", 0, map[string]any{"end_day": none{}})
+			s.shows("schedule_cars", 2, map[string]any{"shut_first": 7, "shut_last": 9})
+			s.shows("schedule_end", 0, map[string]any{"first_car": none{}, "end_day": none{}})
+			s.shows("schedule_shut", 0, map[string]any{"earlier": 0})
 			continue
 		}
-		s.shows("schedule_shop", 0, map[string]any{"begins": start})
+		s.shows("schedule_shop", 0, map[string]any{"begins": start, "before_start": 5*(day(t, "2026-11-23")-2)/7 + 2})
 		s.shows("schedule_cars", 0, map[string]any{"first_day": day(t, "2026-11-26"), "last_day": day(t, "2026-11-27")})
 		s.shows("schedule_cars", 1, map[string]any{"first_day": day(t, "2026-12-02"), "last_day": day(t, "2026-12-02")})
 		s.shows("schedule_cars", 2, map[string]any{"first_day": day(t, "2026-12-03"), "last_day": day(t, "2026-12-07")})
-		s.shows("schedule_end", 0, map[string]any{"end_day": day(t, "2026-12-07")})
+		s.shows("schedule_end", 0, map[string]any{"first_car": day(t, "2026-11-26"), "end_day": day(t, "2026-12-07")})
 	}
+	shutByHand(t)
+	shutAtRandom(t, 12)
 	o := tellOrder(t, compute.US) // an order of no hours
 	o.order(row{"order_hours": 0, "order_cars": 1})
 	s := o.sheet("schedule")
 	require.NoError(t, s.b.Work())
 	s.shows("schedule_shop", 0, map[string]any{"cars_week": 0})
+}
+
+// shutByHand: a shop that works to Thursday begins on Monday 30 November 2026, and
+// is shut before that; on Wednesday and Thursday of the first week; from Thursday
+// to the next Monday; for a Sunday and Monday within that; for a Tuesday; for this
+// and the Wednesday; and over a weekend. Of 30 November, 1, 2, 3, 7, 8, 9, 10, 14
+// and 15 December those lost are the 2nd, 3rd, 7th, 8th and 9th: the second is 1
+// December, the third the 10th, the fifth the 15th.
+func shutByHand(t require.TestingT) {
+	o := tellOrder(t, compute.US)
+	start := day(t, "2026-11-30")
+	o.assume(row{"hours_per_day": 1, "welders": 1, "utilisation": 1, "days_per_week": 4, "start_date": start})
+	o.order(row{"order_hours": 5, "order_cars": 5})
+	s := o.sheet("schedule")
+	for i, c := range []row{{"car_qty": 2, "car_hours": 1}, {"car_qty": 3, "car_hours": 1}} {
+		o.table("cars", i+1, row{"name": string(rune('A' + i))})
+		c["car_no"] = i + 1
+		s.add("schedule_cars", nil, o.summary("cars", o.v, c), row{})
+	}
+	for _, r := range [][2]string{{"2026-11-02", "2026-11-24"}, {"2026-12-02", "2026-12-03"}, {"2026-12-03", "2026-12-07"}, {"2026-12-06", "2026-12-07"}, {"2026-12-08", ""}, {"2026-12-08", "2026-12-09"}, {"2026-12-11", "2026-12-13"}} {
+		told := row{"shut_why": "shut", "shut_from": day(t, r[0]), "shut_to": 0}
+		if r[1] != "" {
+			told["shut_to"] = day(t, r[1])
+		}
+		s.add("schedule_shut", nil, nil, told)
+	}
+	s.put(o.m.BidScope("schedule_shop"), s.b.Rows(o.m.BidScope("schedule_shop"))[0].Frame, row{"shut_now": 7})
+	require.NoError(t, s.b.Work())
+	base := s.m.BidScope("schedule_shop").Quantity("before_start").Num(s.b.Rows(s.m.BidScope("schedule_shop"))[0].Frame)
+	weeks := math.Floor((start - 2) / 7)
+	assert.InDelta(t, 4*weeks, base, 1e-9, "four days of each whole week since Monday, 1 January 1900")
+	s.shows("schedule_shop", 0, map[string]any{"works_to": "Thursday", "shut_moved_here": 7, "shut_moved_there": 7})
+	for i, w := range []struct {
+		till, counts       string
+		before, upto, lost int
+		earlier            int
+	}{
+		{"2026-11-24", "2026-11-30", 0, -2, 0, 0},
+		{"2026-12-03", "2026-12-02", 2, 4, 2, 2},
+		{"2026-12-07", "2026-12-04", 4, 5, 1, 2},
+		{"2026-12-07", "2026-12-08", 5, 5, 0, 2},
+		{"2026-12-08", "2026-12-08", 5, 6, 1, 2},
+		{"2026-12-09", "2026-12-09", 6, 7, 1, 2},
+		{"2026-12-13", "2026-12-11", 8, 8, 0, 3},
+	} {
+		s.shows("schedule_shut", i, map[string]any{
+			"till": day(t, w.till), "counts_from": day(t, w.counts), "before": base + float64(w.before), "upto": base + float64(w.upto),
+			"lost": w.lost, "earlier": w.earlier, "in_order": "ok",
+		})
+	}
+	s.shows("schedule_cars", 0, map[string]any{"first": 1, "shut_first": 1, "first_day": start, "last": 2, "shut_last": 2, "last_day": day(t, "2026-12-01")})
+	s.shows("schedule_cars", 1, map[string]any{"first": 3, "shut_first": 8, "first_day": day(t, "2026-12-10"), "last": 5, "shut_last": 10, "last_day": day(t, "2026-12-15")})
+	s.shows("schedule_end", 0, map[string]any{"first_car": start, "first_end": 1, "end_day": day(t, "2026-12-15"), "end": 5})
+	s.shows("schedule_shut_checks", 0, map[string]any{"shut_order": 0})
+
+	s = o.sheet("schedule") // shut for the first three working days, and after five more
+	s.add("schedule_cars", nil, o.summary("cars", o.v, row{"car_no": 1, "car_qty": 10, "car_hours": 1}), row{})
+	s.add("schedule_shut", nil, nil, row{"shut_from": start, "shut_to": start + 2})
+	s.add("schedule_shut", nil, nil, row{"shut_from": start + 14, "shut_to": start + 14})
+	require.NoError(t, s.b.Work())
+	s.shows("schedule_shut", 1, map[string]any{"earlier": 5, "lost": 1})
+	s.shows("schedule_cars", 0, map[string]any{"first": 1, "shut_first": 4, "last": 10, "shut_last": 14})
+
+	s = o.sheet("schedule") // typed over since, so that they are out of order
+	s.add("schedule_shut", nil, nil, row{"shut_from": start + 10, "shut_to": 0})
+	s.add("schedule_shut", nil, nil, row{"shut_from": start + 3, "shut_to": 0})
+	s.add("schedule_shut", nil, nil, row{"shut_from": start + 3, "shut_to": 0})
+	s.add("schedule_shut", nil, nil, row{"shut_from": start + 10, "shut_to": 0})
+	require.NoError(t, s.b.Work())
+	for i, word := range []string{"ok", "LOOK", "LOOK", "ok"} {
+		s.shows("schedule_shut", i, map[string]any{"in_order": word})
+	}
+	s.shows("schedule_shut_checks", 0, map[string]any{"shut_order_here": 2})
 }
 
 // buyingByHand: of 60 ft needed with 20 % of scrap 50 are net; six sticks of 10
@@ -306,11 +388,12 @@ func breaksByHand(t require.TestingT) {
 	assert.Equal(t, "Price of one Coupe, as ordered", checks[0].HeadingOn(checks[0].Row.Frame))
 }
 
-// rangeByHand: 90 to 130 about an order of 100 are 10 less and 30 more, a swing
-// of 40.
+// rangeByHand: 90 to 130 about a direct cost of 100 are 10 less and 30 more, a swing
+// of 40. Held against what may come are 12, 12 % of it; half of the trials cost up
+// to 108 and would need 8, four in five up to 131 and 31.
 func rangeByHand(t require.TestingT) {
 	o := tellOrder(t, compute.US)
-	o.order(row{"order_cost": 100, "order_hours": 20, "order_brings": 150})
+	o.order(row{"order_cost": 112, "money_contingency": 12, "order_hours": 20, "order_brings": 150})
 	o.assume(row{"trials": 5000, "seed": 7, "time_correlation": 0.4})
 	s := o.sheet("range")
 	same := row{"low_end": 1, "likely": 2, "high_end": 3, "low_now": 1, "likely_now": 2, "high_now": 3, "cost_at_low": 90, "cost_at_high": 130, "hours_at_low": 18, "hours_at_high": 23}
@@ -325,16 +408,36 @@ func rangeByHand(t require.TestingT) {
 	for _, r := range []row{same, other("low_now"), other("likely_now"), other("high_now")} {
 		s.add("range_swings", nil, nil, r)
 	}
+	need := o.m.BidScope("range_need")
+	s.put(need, s.b.Rows(need)[0].Frame, row{"direct_p50": 108, "direct_p80": 131, "loss_chance": 0.1, "lies_direct": 0.4, "lies_priced": 0.6})
 	require.NoError(t, s.b.Work())
 	s.shows("range_swings", 0, map[string]any{"cost_low": -10, "cost_high": 30, "swing": 40, "hours_low": -2, "hours_high": 3, "still_so": "ok"})
 	for i := range 3 {
 		s.shows("range_swings", i+1, map[string]any{"still_so": "LOOK"})
 	}
-	s.shows("range_checks", 0, map[string]any{"cost_moved_there": 100, "hours_moved_there": 20, "brings_moved_there": 150, "trials_moved_there": 5000, "seed_moved_there": 7, "correlation_moved_there": 0.4, "ranges_moved_here": 3, "ranges_moved_there": 0})
+	s.shows("range_checks", 0, map[string]any{"cost_moved_there": 100, "carried_moved_there": 12, "hours_moved_there": 20, "brings_moved_there": 150, "trials_moved_there": 5000, "seed_moved_there": 7, "correlation_moved_there": 0.4, "ranges_moved_here": 3, "ranges_moved_there": 0})
 	for _, c := range s.b.Checks() {
 		assert.Equal(t, c.Key != "ranges_moved", c.Holds(), c.Key)
 	}
 
+	s.shows("range_need", 0, map[string]any{
+		"direct": 100, "carried": 12, "carried_share": 0.12, "need_half": 8, "need_half_share": 0.08, "need_most": 31, "need_most_share": 0.31,
+		"income": 150, "brings_least": 131,
+	})
+	for _, c := range []struct{ cost, held, p50, p80, carried, half, most float64 }{
+		{0, 0, 0, 0, 0, 0, 0},       // nothing is ordered
+		{200, 0, 100, 150, 0, 0, 0}, // dearer than what may come
+		{50, 0, 60, 65, 0, 0.2, 0.3},
+		{55, 5, 60, 0, 0.1, 0.2, 0},
+		{5, 5, 1, 2, 0, 0, 0}, // no cost to hold it against
+		{-10, 0, 0, 0, 0, -1, -1},
+	} {
+		o.order(row{"order_cost": c.cost, "money_contingency": c.held})
+		s = o.sheet("range")
+		s.put(need, s.b.Rows(need)[0].Frame, row{"direct_p50": c.p50, "direct_p80": c.p80})
+		require.NoError(t, s.b.Work())
+		s.shows("range_need", 0, map[string]any{"carried_share": c.carried, "need_half_share": c.half, "need_most_share": c.most})
+	}
 	swing := tellOrder(t, compute.US).sheet("range") // cheaper at its high end
 	swing.add("range_swings", nil, nil, row{"cost_at_low": 5, "cost_at_high": 2})
 	require.NoError(t, swing.b.Work())
@@ -399,6 +502,7 @@ func TestWorkdaysKeepTheCalendar(t *testing.T) {
 			}
 		}
 	}
+	shutAtRandom(t, 200)
 	o := tellOrder(t, compute.US)
 	o.assume(row{"start_date": 2958464, "hours_per_day": 1, "welders": 1, "utilisation": 1})
 	o.table("cars", 1, row{"name": "car"})
@@ -407,6 +511,44 @@ func TestWorkdaysKeepTheCalendar(t *testing.T) {
 	require.NoError(t, s.b.Work())
 	x := o.m.BidScope("schedule_cars").Quantity("last_day").Num(s.b.Rows(o.m.BidScope("schedule_cars"))[0].Frame)
 	assert.True(t, x != x && !formula.IsBlank(x), "%v", x)
+}
+
+// shutAtRandom goes through the calendar a day at a time, past days on which the
+// shop is shut, by times that overlap or not.
+func shutAtRandom(t require.TestingT, times int) {
+	rnd := rand.New(rand.NewPCG(7, 26))
+	for range times {
+		o := tellOrder(t, compute.US)
+		week, from := 1+rnd.IntN(7), day(t, "2027-01-01")+float64(rnd.IntN(14))
+		o.assume(row{"hours_per_day": 1, "welders": 1, "utilisation": 1, "days_per_week": week, "start_date": from})
+		o.table("cars", 1, row{"name": "car"})
+		s := o.sheet("schedule")
+		hours, cars := 1+rnd.IntN(30), 1+rnd.IntN(4)
+		s.add("schedule_cars", nil, o.summary("cars", o.v, row{"car_no": 1, "car_qty": cars, "car_hours": hours}), row{})
+		shut := map[float64]bool{}
+		at := from - 20
+		for range rnd.IntN(6) {
+			at += float64(rnd.IntN(12))
+			days := rnd.IntN(15)
+			for i := range days + 1 {
+				shut[at+float64(i)] = true
+			}
+			s.add("schedule_shut", nil, nil, row{"shut_from": at, "shut_to": at + float64(days)})
+		}
+		require.NoError(t, s.b.Work())
+		first, last := 0.0, from-1
+		for worked := 0; worked < hours*cars; {
+			last++
+			monday := int(math.Mod(last-day(t, "2026-11-23"), 7)) // that is one
+			if monday < week && !shut[last] {
+				worked++
+				if worked == hours {
+					first = last
+				}
+			}
+		}
+		s.shows("schedule_end", 0, map[string]any{"first_car": first, "end_day": last})
+	}
 }
 
 // What does not fit on a sheet for the bid is refused with its place.

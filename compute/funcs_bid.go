@@ -11,6 +11,7 @@ import (
 // Marks that a table in a printed name ends in, for some rows of the own scope.
 const (
 	DownToMark = "[:]" // from the first row to the own
+	AboveMark  = "[^]" // from the heading to the row above the own
 	AroundMark = "[=]" // those around the own, and the own, that say the same in what follows the mark
 )
 
@@ -19,10 +20,14 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 	switch name {
 	case "running":
 		return w.running(), true
+	case "above":
+		return w.above(), true
 	case "least":
 		return w.least(), true
+	case "lowest":
+		return w.endOf("lowest", "lowest(t.x): the least number of a column, 0 where it has none", "MIN({})", func(x, least float64) bool { return x < least }), true
 	case "most":
-		return w.most(), true
+		return w.endOf("most", "most(t.x): the greatest number of a column, 0 where it has none", "MAX({})", func(x, most float64) bool { return x > most }), true
 	case "sum_product":
 		return w.sumProduct(), true
 	case "unless":
@@ -33,6 +38,10 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 		return workday(), true
 	case "worked_days":
 		return workedDays(), true
+	case "workdays_to":
+		return workdaysTo(), true
+	case "weekday":
+		return weekday(), true
 	}
 	return formula.Func{}, false
 }
@@ -125,9 +134,9 @@ func (w *view) least() formula.Func {
 	}
 }
 
-// most is the greatest number of a column.
-func (w *view) most() formula.Func {
-	f := w.tableCount("most", "most(t.x): the greatest number of a column, 0 where it has none", "MAX({})", nil)
+// endOf is the number of a column that goes before all others.
+func (w *view) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
+	f := w.tableCount(name, doc, print, nil)
 	count := f.Check
 	f.Check = func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
 		if _, err := count(c, call); err != nil {
@@ -139,19 +148,51 @@ func (w *view) most() formula.Func {
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
 		return formula.Code{Num: func(*formula.Frame) float64 {
-			most, any := 0.0, false
+			end, any := 0.0, false
 			for _, r := range rows.Frames {
-				if x := r.Num[q.Slot]; !formula.IsBlank(x) && (!any || !(x <= most)) {
-					most, any = x, true
-				}
-				if math.IsNaN(most) {
-					break
+				x := r.Num[q.Slot]
+				switch {
+				case formula.IsBlank(x):
+				case math.IsNaN(x):
+					return x
+				case !any || before(x, end):
+					end, any = x, true
 				}
 			}
-			return most
+			return end
 		}}, nil
 	}
 	return f
+}
+
+// above is the greatest of a figure on the rows above.
+func (w *view) above() formula.Func {
+	return formula.Func{
+		Name: "above",
+		Doc:  "above(x): the greatest x of the rows above this one, 0 on the first",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return w.ownColumn(c, call.Args[0])
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			return formula.Code{Num: func(own *formula.Frame) float64 {
+				most, first := 0.0, true
+				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
+					if f != own && (first || x > most) {
+						most, first = x, false
+					}
+					return f != own
+				})
+				return most
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cells, err := p.Name(w.s.Name+AboveMark, call.Args[0].(*formula.Name).Key)
+			return "MAX(" + cells + ")", err
+		},
+	}
 }
 
 // sumProduct adds up, row by row, the product of two columns of as many rows.
@@ -384,7 +425,76 @@ func workedDays() formula.Func {
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			n, err := p.Node(call.Args[0])
-			return fmt.Sprintf(`(LEFT("%[2]s",%[1]s)&LEFT("%[3]s",%[4]d-%[1]s))`, n, week0, week1, daysOfWeek), err
+			return fmt.Sprintf("REPT(0,%[1]s)&REPT(1,%[2]d-%[1]s)", n, daysOfWeek), err
+		},
+	}
+}
+
+// monday is the first that a spreadsheet knows.
+const monday = 2
+
+// workdaysTo counts working days from the first Monday on, so that what lies
+// between two days is a difference.
+func workdaysTo() formula.Func {
+	return formula.Func{
+		Name: "workdays_to",
+		Doc:  "workdays_to(d, w): how many working days there are up to and with day d, from the first Monday that spreadsheets know",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 2); err != nil {
+				return formula.Type{}, err
+			}
+			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			to, err := c.Compile(call.Args[0])
+			if err != nil {
+				return formula.Code{}, err
+			}
+			week, err := c.Compile(call.Args[1])
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				days, worked := math.Max(math.Floor(to.Num(f)), monday)-monday+1, float64(strings.Count(week.Text(f), "0"))
+				return worked*math.Floor(days/daysOfWeek) + math.Min(worked, math.Mod(days, daysOfWeek))
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			to, err := p.Node(call.Args[0])
+			if err != nil {
+				return "", err
+			}
+			week, err := p.Node(call.Args[1])
+			return fmt.Sprintf("NETWORKDAYS.INTL(%[1]d,MAX(%[1]d,%[2]s),%[3]s)", monday, to, week), err
+		},
+	}
+}
+
+// weekday names a day of the week.
+func weekday() formula.Func {
+	names := [daysOfWeek]string{"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"}
+	return formula.Func{
+		Name: "weekday",
+		Doc:  `weekday(n): the n-th day of a week in words, from "Monday" on`,
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			no, err := c.Compile(call.Args[0])
+			return formula.Code{Text: func(f *formula.Frame) string {
+				n := no.Num(f)
+				if !(n >= 1 && n < daysOfWeek+1) {
+					return formula.ErrorText
+				}
+				return names[int(n)-1]
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			n, err := p.Node(call.Args[0])
+			return fmt.Sprintf(`CHOOSE(%s,"%s")`, n, strings.Join(names[:], `","`)), err
 		},
 	}
 }

@@ -96,9 +96,10 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":  "", // drawn whole
-		"schedule_end":   "",
+		"schedule_shop":  "shut_now",
+		"schedule_end":   "", // drawn whole
 		"schedule_cars":  "",
+		"schedule_shut":  "in_order shut_from shut_to shut_why",
 		"buying_coupons": "",
 		"buying_total":   "",
 		"rates_checks":   "",
@@ -111,6 +112,7 @@ func named() map[string]string {
 		"buying_parts":   "part_no",
 		"breaks_cars":    "cars_of_it name price_if_one price_of_one",
 		"breaks_checks":  "name price_listed",
+		"range_need":     "carried carried_share direct direct_p50 direct_p80 lies_direct lies_priced loss_chance",
 		"range_swings":   "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
 		"rates_order":    "hours_listed rate_cost rate_hours setup_no",
 		"rates_kits":     "cost_listed cost_tried kit paid_cars setup_no setup_tried",
@@ -129,12 +131,12 @@ func named() map[string]string {
 		"parts":     "basis car car_no cost_each hours_each item",
 		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
 		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
-		"order": "all_bottles order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"order": "all_bottles money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

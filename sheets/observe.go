@@ -1,6 +1,8 @@
 package sheets
 
 import (
+	"strings"
+
 	"seamtally/compute"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -44,6 +46,34 @@ func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute
 	o.run.Report.Lines = append(o.run.Report.Lines, LineReport{
 		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),
+		Words:   o.run.wordsOf(line),
 		Figures: FiguresOf(m.Line, &line.Frame),
 	})
+}
+
+// wordsOf are the words that a line goes by, by name: those of its row, and of
+// Assumptions where the row has none. Shops write one word in several ways; here
+// it is as the table of it has it, or the list of words.
+func (r *Run) wordsOf(line *compute.Line) map[string]string {
+	m, out := r.Model, map[string]string{}
+	for _, q := range m.Line.Quantities {
+		if q.Role != compute.Input || !q.IsText() {
+			continue
+		}
+		word := q.Text(&line.Frame)
+		if usual := m.Singles.Quantity("default_" + q.Key); usual != nil {
+			for _, choice := range usual.Choices {
+				if strings.EqualFold(choice, word) {
+					word = choice
+				}
+			}
+		}
+		out[q.Key] = word
+	}
+	for key, prefix := range map[string]string{"kind": "kind", "setup": "setup", "alloy": "alloy", "to_alloy": "to"} {
+		if t, err := m.Find(m.Line, prefix, "name"); err == nil {
+			out[key] = t.Quantity.Text(r.Values.Rows(t.Scope).Frames[int(t.By.Num(&line.Frame))-1])
+		}
+	}
+	return out
 }

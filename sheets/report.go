@@ -53,6 +53,7 @@ type LineReport struct {
 	Row     int
 	Mark    string
 	Car     string
+	Words   map[string]string // kind, set-up, alloy and the like, by the names of the model
 	Figures Figures
 }
 

@@ -99,6 +99,9 @@ func (f *Laid) bidCells(r *bidRow, s *compute.Scope, i int) book.Resolver {
 		case table == s.Name+compute.DownToMark:
 			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
 			return fmt.Sprintf("%s$%d:%s", grid.ColName(col), b.rows.First, grid.Ref(b.rows.First+i, col)), nil
+		case table == s.Name+compute.AboveMark:
+			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
+			return fmt.Sprintf("%s$%d:%s", grid.ColName(col), b.rows.First-1, grid.Ref(b.rows.First+i-1, col)), nil
 		case grouped && name == s.Name:
 			b := f.blocks[s]
 			from, to := f.around(s, s.Quantity(around), i)

@@ -182,18 +182,6 @@ func (f *Laid) unitBeside(q *compute.Quantity) string {
 	return u
 }
 
-// along lays out a scope of one row on one line, each label with its value behind.
-func (f *Laid) along(name string) *bidBlock {
-	s := f.scoped(name)
-	b := f.block(s, 1)
-	for i, q := range shownOf(s) {
-		b.spots[q] = spotOn{0, bidData + 2*i}
-		f.P.Put(f.row, page.Text(bidName+2*i, look.Label, q.Heading, page.Ours))
-	}
-	f.row++
-	return b
-}
-
 // table lays out a scope with a figure a column, below headings of that height.
 // The rows have been added.
 func (f *Laid) table(name string, height float64) *bidBlock {

@@ -21,7 +21,7 @@ type ranged struct {
 	row          int // on Assumptions
 	spread       chance.Triangle
 	basis        string
-	costs, hours [2]float64 // at low, at high
+	costs, hours [2]float64 // direct cost and hours at low, at high
 	swing        float64
 }
 
@@ -36,14 +36,17 @@ type ranges struct {
 	*Laid
 	used   []ranged
 	unused []outOfRange
-	cost   chance.Sorted
+	cost   chance.Sorted // direct
 	hours  chance.Sorted
 	trials int
-	income amountAt
 }
 
 // shopsOwn is the basis of a shipped value that stands for none.
 const shopsOwn = "the shop's own: set it"
+
+// notLogged is the basis of a factor of the shop's own as shipped. Its range is that
+// of the minutes and amounts below it, which would then be drawn twice.
+const notLogged = "as shipped: no logged hours yet"
 
 // fillRange lays out Range: what each assumption does to cost and hours at the
 // ends of its range, one at a time, and what all do together, by simulation.
@@ -91,6 +94,8 @@ func (r *ranges) choose() error {
 			why = "a decision"
 		case strings.TrimSpace(x.basis) == "" || strings.EqualFold(x.basis, shopsOwn):
 			why = "its range has no basis"
+		case strings.EqualFold(x.basis, notLogged):
+			why = "nothing is logged: what it stands for is drawn instead"
 		case !x.spread.Sound():
 			why = "its value is outside its range"
 		case x.spread.Low == x.spread.High:
@@ -121,7 +126,14 @@ func (r *ranges) sweep() (*compute.Sweep, error) {
 		varied = append(varied, x.q)
 	}
 	m := r.Model
-	return compute.NewSweep(r.Values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours")})
+	return compute.NewSweep(r.Values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")})
+}
+
+// directAt is the direct cost and the hours of the order with such values. The
+// contingency is held against what is drawn, and no cost of its own.
+func directAt(s *compute.Sweep, values []float64) (cost, hours float64) {
+	out := s.At(values)
+	return out[0] - out[1], out[2]
 }
 
 // oneByOne works the order out at both ends of each range, and sorts by what
@@ -139,8 +151,7 @@ func (r *ranges) oneByOne() error {
 		x := &r.used[i]
 		for k, end := range []float64{x.spread.Low, x.spread.High} {
 			values[i] = end
-			out := s.At(values)
-			x.costs[k], x.hours[k] = out[0], out[1]
+			x.costs[k], x.hours[k] = directAt(s, values)
 		}
 		values[i] = x.spread.Mode
 		x.swing = math.Abs(x.costs[1] - x.costs[0])
@@ -191,8 +202,7 @@ func (r *ranges) simulate() error {
 					r.by.Progress(no, r.trials)
 				}
 				d.Trial(no, values)
-				out := s.At(values)
-				costs[no], hours[no] = out[0], out[1]
+				costs[no], hours[no] = directAt(s, values)
 			}
 		})
 	}
@@ -218,8 +228,10 @@ func isTime(u formula.Unit) bool {
 // from is what the values were worked out from, for their digest.
 func (r *ranges) from() []any {
 	m := r.Model
-	out := []any{r.trials, r.single("seed"), r.single("time_correlation"),
-		m.OrderOf.Quantity("order_cost").Num(r.Values.Order), m.OrderOf.Quantity("order_hours").Num(r.Values.Order), r.income.value}
+	out := []any{r.trials, r.single("seed"), r.single("time_correlation")}
+	for _, key := range []string{"order_cost", "money_contingency", "order_hours", m.Roles.Brings.Key} {
+		out = append(out, r.orderAmount(key).value)
+	}
 	for _, x := range r.used {
 		out = append(out, x.q.Key, x.spread, x.costs, x.hours, x.basis)
 	}

@@ -15,7 +15,7 @@ import (
 // swings.
 const (
 	rangeOdds  = bidTop + 4 // below when it was worked out
-	rangeCurve = rangeOdds + 12
+	rangeCurve = rangeOdds + 24
 	curveSteps = 21                          // 0 % to 100 % in steps of 5
 	rangeChart = rangeCurve + curveSteps + 4 // of the swings
 	rangeSwing = rangeChart + 24
@@ -26,9 +26,8 @@ func (r *ranges) write() error {
 	p := r.P
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
-	r.about("How far cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
-	r.income = r.orderAmount(r.Model.Roles.Brings.Key)
-	how := fmt.Sprintf("Where ranges reach further up than down, as most of those shipped do, the middle of the trials lies over the order as priced. %d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
+	r.about("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
+	how := fmt.Sprintf("%d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
 	if err := r.made(how, r.from()...); err != nil {
 		return err
 	}
@@ -46,32 +45,58 @@ func (r *ranges) odds() {
 	p := r.P
 	r.row = rangeOdds
 	r.section("What it may come to")
-	r.headings(bidName, 0, "", "Cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
+	r.headings(bidName, 0, "", "Direct cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
 	put := func(col int, format string, x float64) {
 		p.Put(r.row, page.Number(col, look.Calc, format, x, page.Ours))
 	}
-	p.Put(r.row, page.Text(bidName, look.Label, "As priced", page.Ours))
-	for i, key := range []string{"order_cost", "order_hours"} {
-		a := r.orderAmount(key)
-		p.Put(r.row, page.Number(bidData+2*i, look.Calc, "#,##0.00", a.value, page.Ours).Live(a.formula))
-	}
-	r.row++
+	at := map[float64]string{}
 	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
 		p.Put(r.row, page.Text(bidName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), page.Ours))
 		put(bidData, "#,##0.00", r.cost.At(share))
 		put(bidData+1, "0.00", r.cost.Error(share))
 		put(bidData+2, "#,##0.00", r.hours.At(share))
 		put(bidData+3, "0.00", r.hours.Error(share))
+		at[share] = page.Absolute(r.row, bidData)
 		r.row++
 	}
-	p.Put(r.row, page.Text(bidName, look.Label, "What the order brings, bid or price", page.Ours))
-	p.Put(r.row, book.Showing(page.Number(bidData, look.Calc, "#,##0.00", r.income.value, page.Ours).Live(r.income.formula), r.Model.Roles.Brings, 0))
 	r.row++
-	p.Put(r.row, page.Text(bidName, look.Label, "Chance that it costs more than it brings", page.Ours))
-	put(bidData, "0.0%", r.cost.Over(r.income.value))
-	r.row++
-	p.Put(r.row, page.Text(bidName, look.Label, "What it has to bring to lose nothing with 80 %", page.Ours))
-	put(bidData, "#,##0.00", r.cost.At(0.8))
+	n := r.onceRow(r.scoped("range_need"))
+	priced, held := r.orderAmount("order_cost").value, r.orderAmount("money_contingency").value
+	n.set("direct_p50", r.cost.At(0.5), at[0.5])
+	n.set("direct_p80", r.cost.At(0.8), at[0.8])
+	n.set("loss_chance", r.cost.Over(r.orderAmount(r.Model.Roles.Brings.Key).value), "")
+	n.set("lies_direct", 1-r.cost.Over(priced-held), "")
+	n.set("lies_priced", 1-r.cost.Over(priced), "")
+	r.down("range_need")
+	for _, line := range r.said(priced, held) {
+		p.Put(r.row, page.Text(bidName, look.Note, line, page.Ours))
+		r.row++
+	}
+}
+
+// said puts in words where the priced cost lies, and why.
+func (r *ranges) said(priced, held float64) []string {
+	if len(r.used) == 0 {
+		return nil
+	}
+	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*(1-r.cost.Over(x))) }
+	direct := priced - held
+	out := []string{fmt.Sprintf("The priced cost, with the contingency that is carried, is at %s; the direct cost alone is at %s.", percentile(priced), percentile(direct))}
+	up := 0
+	for _, x := range r.used {
+		if max(x.costs[0], x.costs[1])-direct > direct-min(x.costs[0], x.costs[1]) {
+			up++
+		}
+	}
+	switch middle := r.cost.At(0.5); {
+	case middle > direct && 2*up > len(r.used):
+		out = append(out, fmt.Sprintf("P50 lies above the direct cost as priced because %d of the %d values that are drawn sit low in their usual ranges, as most of those shipped do: they can make the order dearer by more than they can make it cheaper.", up, len(r.used)))
+	case middle > direct:
+		out = append(out, fmt.Sprintf("P50 lies above the direct cost as priced though only %d of the %d values that are drawn sit low in their usual ranges: these weigh more than the others.", up, len(r.used)))
+	case middle < direct:
+		out = append(out, fmt.Sprintf("P50 lies below the direct cost as priced: what is drawn can make the order cheaper by more than dearer; %d of %d values sit low in their usual ranges.", up, len(r.used)))
+	}
+	return out
 }
 
 // curve is the table and chart of how likely a cost is not to be exceeded.
@@ -79,7 +104,7 @@ func (r *ranges) curve() {
 	p := r.P
 	r.row = rangeCurve
 	r.section("How likely it costs no more")
-	r.headings(bidName, 0, "Share of the trials", "Cost ("+r.Currency()+")", "Hours (h)")
+	r.headings(bidName, 0, "Share of the trials", "Direct cost ("+r.Currency()+")", "Hours (h)")
 	first := r.row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
@@ -93,7 +118,7 @@ func (r *ranges) curve() {
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Curve, At: grid.Ref(rangeCurve+1, bidData+3), Title: "How likely the order costs no more",
-		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "cost of the order, " + r.Currency(), Width: 760, Height: 420,
+		Names: cells(bidData), Values: cells(bidName), Unit: "share of the trials", Along: "direct cost of the order, " + r.Currency(), Width: 760, Height: 420,
 	})
 }
 

@@ -26,6 +26,11 @@ func cellBeside(t *testing.T, g map[string]sheetstest.Value, label, col string) 
 	return 0
 }
 
+// direct is the cost of an order without what is held for contingency.
+func direct(r *sheets.Report) float64 {
+	return r.Order["order_cost"] - r.Order["money_contingency"]
+}
+
 // What Range says of an end of an assumption's range is what pricing the order
 // with that number typed comes to; every figure of the table is tried.
 func TestRangeIsThePriceAtItsEnds(t *testing.T) {
@@ -51,7 +56,7 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 		}
 		for _, c := range []struct{ end, cost, hours string }{{"D", "G", "J"}, {"F", "H", "K"}} {
 			want := shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: key, Value: at(c.end).Num}))
-			assert.InDelta(t, want.Order["order_cost"]-was.Order["order_cost"], at(c.cost).Num, 1e-6, "%s %s", key, c.end)
+			assert.InDelta(t, direct(want)-direct(was), at(c.cost).Num, 1e-6, "%s %s", key, c.end)
 			assert.InDelta(t, want.Order["order_hours"]-was.Order["order_hours"], at(c.hours).Num, 1e-9, key)
 		}
 	}
@@ -74,7 +79,7 @@ func TestRangeOfAStraightLine(t *testing.T) {
 	out, _ := shop.PriceWith(t, base, "range")
 	r := sheetstest.Read(t, out)["Range"]
 	at := func(minutes float64) float64 {
-		return shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "clean_fit", Value: minutes})).Order["order_cost"]
+		return direct(shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "clean_fit", Value: minutes})))
 	}
 	for share, label := range map[float64]string{0.1: "P10: with 10 % it is no more", 0.5: "P50: with 50 % it is no more", 0.8: "P80: with 80 % it is no more", 0.9: "P90: with 90 % it is no more"} {
 		minutes := triangle(share, 2, 5, 10)
@@ -84,6 +89,83 @@ func TestRangeOfAStraightLine(t *testing.T) {
 	for _, v := range r {
 		assert.NotEqual(t, "LOOK", v.Text)
 	}
+}
+
+// Range says where the priced cost lies among its trials, what contingency P50 and P80
+// would need, and what the chance of a loss is: the direct cost against the one
+// amount that the order brings, whatever contingency is carried. How often a
+// triangle is exceeded is worked out for itself.
+func TestRangeSaysWhereThePricedCostLies(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	g := sheetstest.Read(t, base)
+	var cells []shop.Cell
+	for row := 1; row < 200; row++ { // no basis but the one
+		if k := g["Assumptions"][fmt.Sprint("A", row)].Text; k != "" && k != "clean_fit" && g["Assumptions"][fmt.Sprint("G", row)].Kind == sheetstest.Number {
+			cells = append(cells, shop.At("Assumptions", fmt.Sprint("L", row), nil))
+		}
+	}
+	base = shop.TypeIn(t, base, cells...)
+	low := shop.ReportOf(t, shop.Assume(t, base, shop.Set("clean_fit", 2, "")))
+	high := shop.ReportOf(t, shop.Assume(t, base, shop.Set("clean_fit", 10, "")))
+	likely := shop.ReportOf(t, base)
+	share := func(x float64) float64 { // of a triangle that is under x
+		a, m, b := direct(low), direct(likely), direct(high)
+		switch {
+		case x <= a:
+			return 0
+		case x < m:
+			return (x - a) * (x - a) / (b - a) / (m - a)
+		case x < b:
+			return 1 - (b-x)*(b-x)/(b-a)/(b-m)
+		}
+		return 1
+	}
+	for _, contingency := range []float64{0, 0.01, 0.1} {
+		bid := direct(likely) + (direct(high)-direct(likely))/4
+		in := shop.Assume(t, base, shop.Set("contingency", contingency, ""))
+		in = shop.TypeIn(t, in, shop.At("Assumptions", fmt.Sprint("D", shop.TableRow(t, g, "Demo car one")), bid))
+		out, rep := shop.PriceWith(t, in, "range")
+		assert.InDelta(t, bid, rep.Order["order_brings"], 0.01)
+		r := sheetstest.Read(t, out)["Range"]
+		at := func(label string) float64 { return cellBeside(t, r, label, "C") }
+		const stray = 0.02 // four times what 10,000 trials stray
+		assert.InDelta(t, share(direct(likely)), at("Trials that cost no more than the direct cost priced"), stray)
+		assert.InDelta(t, share(rep.Order["order_cost"]), at("Trials that cost no more than that and what is carried"), stray)
+		assert.InDelta(t, 1-share(bid), at("Chance that it costs more than it brings"), stray, "at any contingency")
+		assert.InDelta(t, at("P50: with 50 % it is no more")-direct(likely), at("Contingency that P50 would need"), 0.005)
+		assert.InDelta(t, at("P80: with 80 % it is no more")-direct(likely), at("Contingency that P80 would need"), 0.005)
+		assert.InDelta(t, rep.Order["money_contingency"], at("Contingency that is carried"), 0.005)
+		said := ""
+		for row := 1; row < 60; row++ {
+			said += r[fmt.Sprint("B", row)].Text + "\n"
+		}
+		assert.Contains(t, said, fmt.Sprintf("is at P%.0f; the direct cost alone is at P%.0f.", 100*at("Trials that cost no more than that and what is carried"), 100*at("Trials that cost no more than the direct cost priced")))
+		assert.Contains(t, said, "P50 lies above the direct cost as priced because 1 of the 1 values")
+	}
+}
+
+// A factor on a stage's hours of which nothing is logged stands for the minutes
+// below it, and is not drawn beside them; one with a basis of the shop's own is.
+func TestRangeDrawsNothingTwice(t *testing.T) {
+	out, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1")), "range")
+	g := sheetstest.Read(t, out)
+	row := shop.Assumption(t, g, "bench_factor")
+	heading := g["Assumptions"][fmt.Sprint("B", row)].Text
+	assert.Equal(t, "nothing is logged: what it stands for is drawn instead", textBeside(t, g["Range"], heading, "C"))
+	own, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("L", row), "own jobs, invented")))
+	assert.Equal(t, "own jobs, invented", textBeside(t, sheetstest.Read(t, own)["Range"], heading, "M"))
+}
+
+// textBeside is the text beside a label on Range, in a column.
+func textBeside(t *testing.T, g map[string]sheetstest.Value, label, col string) string {
+	t.Helper()
+	for row := 1; row < 400; row++ {
+		if g[fmt.Sprint("B", row)].Text == label {
+			return g[fmt.Sprint(col, row)].Text
+		}
+	}
+	require.FailNow(t, "no such row", label)
+	return ""
 }
 
 // The same seed gives the same file, another one other figures; and a range that
@@ -98,7 +180,7 @@ func TestRangeTellsWhenItIsOld(t *testing.T) {
 	assert.InDelta(t, cellBeside(t, a, p80, "C"), cellBeside(t, b, p80, "C"), 6*cellBeside(t, a, p80, "D"))
 	g := sheetstest.Read(t, out)
 	changed := []string{
-		shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("G", shop.Assumption(t, g, "clean_fit")), 2)),
+		shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("G", shop.Assumption(t, g, "clean_fit")), 3)),
 		shop.Assume(t, out, shop.Setting{Key: "clean_fit", Value: 4}),
 		shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 96}),
 		shop.Assume(t, out, shop.Setting{Key: "seed", Value: 5}),

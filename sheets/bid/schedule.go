@@ -1,21 +1,170 @@
 package bid
 
-import "seamtally/sheets/summary"
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/summary"
+)
 
 // fillSchedule lays out the Schedule: the cars follow each other in the order
 // of the cars table, each spec's one after another, on the floor hours that the
-// shop gives to orders in a day. It is live throughout.
+// shop gives to orders in a day, and on days on which it is not shut. It is live
+// throughout.
 func fillSchedule(f *Laid) error {
+	shut, lists, err := f.daysShut()
+	if err != nil {
+		return err
+	}
 	p := f.P
-	p.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 14, 12, 12, 13, 13}
+	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13}
 	p.Shell.FreezeRow = bidVerdict
-	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. Holidays are not known. An estimate is no promise.")
+	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut is read from any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
+	f.down("schedule_end")
+	f.row++
 	f.down("schedule_shop")
-	f.along("schedule_end")
+	var count []string
+	for _, l := range lists {
+		count = append(count, "COUNT("+l+")")
+	}
+	f.onceRow(f.scoped("schedule_shop")).set("shut_now", float64(len(shut)), cmp.Or(strings.Join(count, "+"), "0"))
 	f.row++
 	f.follow("schedule_cars")
 	f.table("schedule_cars", summary.HeadingHigh)
+	f.row++
+	for _, s := range shut {
+		row := f.add("schedule_shut", nil, nil)
+		row.set("shut_from", s.from, s.fromRef)
+		row.set("shut_to", s.to, s.toRef)
+		row.say("shut_why", s.why, s.whyRef+`&""`)
+	}
+	b := f.table("schedule_shut", summary.HeadingHigh)
+	if len(shut) == 0 {
+		p.Put(f.row, page.Text(bidName, look.Note, "No such sheet is found: no day is left out.", page.Ours))
+		f.row++
+	}
+	col := b.spots[b.scope.Quantity("in_order")].col
+	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
 	f.row += 2
 	f.checks("Here", "Summary")
 	return nil
+}
+
+// dayShut is a time for which the shop is shut, and where it stands.
+type dayShut struct {
+	from, to               float64 // days; 0 where no last one is given
+	why                    string
+	fromRef, toRef, whyRef string
+}
+
+// daysShut reads when the shop is shut from its own sheets, in the order of the
+// first days; and in which cells their first days may stand.
+func (f *Laid) daysShut() (shut []dayShut, lists []string, err error) {
+	for _, s := range f.Workbook.Sheets {
+		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
+			continue
+		}
+		l := shutList{f: f, sheet: s.Name}
+		if _, err := f.ReadPart(s.PartName, l.row); err != nil && !errors.Is(err, errNoHeadings) {
+			return nil, nil, fmt.Errorf("sheet %q: %w", s.Name, err)
+		}
+		if !l.dates {
+			continue
+		}
+		f.Findings = append(f.Findings, l.findings...)
+		f.Note(book.LevelNote, "days shut", s.Name+"!"+grid.Ref(l.head, l.cols["from"]), fmt.Sprintf("%d times that the shop is shut are read", len(l.shut)), "")
+		shut = append(shut, l.shut...)
+		lists = append(lists, page.RangeRef(s.Name, grid.Range{Row1: l.head + 1, Col1: l.cols["from"], Row2: grid.MaxRow, Col2: l.cols["from"]}))
+	}
+	slices.SortStableFunc(shut, func(a, b dayShut) int { return cmp.Compare(a.from, b.from) })
+	return shut, lists, nil
+}
+
+// shutList is a sheet while days are looked for on it.
+type shutList struct {
+	f        *Laid
+	sheet    string
+	head     int            // the row of its headings; 0: not yet found
+	cols     map[string]int // by the words of the headings
+	dates    bool           // that days are written as such
+	shut     []dayShut
+	findings []book.Finding
+}
+
+// mostAbove is in how many rows, from the top, the headings are looked for.
+const mostAbove = 60
+
+// errNoHeadings ends the reading of a sheet that has none.
+var errNoHeadings = errors.New("no headings")
+
+func (l *shutList) row(r *worksheet.Row) error {
+	if l.head == 0 {
+		if r.Num > mostAbove {
+			return errNoHeadings
+		}
+		l.headings(r)
+		return nil
+	}
+	at := func(key string) (worksheet.Cell, string) {
+		col := l.cols[key]
+		for _, c := range r.Cells {
+			if c.Col == col {
+				return c, page.CellRef(l.sheet, r.Num, col)
+			}
+		}
+		return worksheet.Cell{}, page.CellRef(l.sheet, r.Num, col)
+	}
+	from, fromRef := at("from")
+	to, toRef := at("to")
+	why, whyRef := at("why")
+	l.dates = l.dates || l.f.IsDate(from.Style)
+	if from.Kind != worksheet.Number {
+		if book.CellText(from)+book.CellText(to) != "" {
+			l.odd(r.Num, "from", "the first day on which the shop is shut is no date; Schedule leaves the line out")
+		}
+		return nil
+	}
+	d := dayShut{from: from.Num, why: book.CellText(why), fromRef: fromRef, toRef: toRef, whyRef: whyRef}
+	if to.Kind == worksheet.Number { // MAX passes over a text, too
+		d.to = to.Num
+	}
+	if d.to < d.from && book.CellText(to) != "" {
+		l.odd(r.Num, "to", "the last day on which the shop is shut is no date from the first on; Schedule takes the first day alone")
+	}
+	l.shut = append(l.shut, d)
+	return nil
+}
+
+// headings takes a row for the headings if it has all three, and no others: a
+// list of who is away has these too.
+func (l *shutList) headings(r *worksheet.Row) {
+	cols := map[string]int{}
+	for _, c := range r.Cells {
+		text := book.CellText(c)
+		if text == "" {
+			continue
+		}
+		word, _, err := l.f.Words.Read("shut", text, nil)
+		if err != nil || cols[word] != 0 {
+			return
+		}
+		cols[word] = c.Col
+	}
+	if cols["from"]*cols["to"]*cols["why"] != 0 {
+		l.head, l.cols = r.Num, cols
+	}
+}
+
+// odd says what is odd about a cell of the list.
+func (l *shutList) odd(row int, key, what string) {
+	l.findings = append(l.findings, book.Finding{Rule: "days shut", Level: book.LevelWarning, Cell: l.sheet + "!" + grid.Ref(row, l.cols[key]), What: what, Fix: "write a date there"})
 }

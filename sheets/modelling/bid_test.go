@@ -25,7 +25,8 @@ func bidExceptions() []struct {
 		sheet, shape string
 		reason       string
 	}{
-		{2, "Schedule", `^\(LEFT\(`, "a week has 7 days"},
+		{2, "Schedule", `REPT\(1,7-`, "a week has 7 days"},
+		{4, "Schedule", `^CHOOSE\(`, "the names of the days, written out"},
 		{4, "Breaks", `^IF\(AND\(INDEX\(stock_charge,`, "the model's own, as on Summary: in two steps it would take one more column there"},
 	}
 }

@@ -16,23 +16,12 @@ import (
 // object is a JSON object; its keys come out sorted.
 type object map[string]any
 
-// JSON writes the report for other programs, keys sorted, and keeps its shape
-// from one version to the next; keys may be added:
-//
-//	{
-//	  "cars":     [{"car", "cars_ordered", figure: number ...}],
-//	  "complete": whether the price may be quoted,
-//	  "findings": [{"cell", "fix", "level", "what"}],
-//	  "input":    file,
-//	  "lines":    [{"car", "mark", "row", "sheet", figure: number ...}],
-//	  "logged":   [what the log says of the run],
-//	  "order":    {figure: number ...},
-//	  "output":   file,
-//	  "reasons":  [{"cell", "check", "count", "fix", "found", "more", "what"}], why it may not,
-//	  "rows":     {"left_out", "priced", "read"},
-//	  "units":    {figure: unit},
-//	  "verdict":  which set-up takes the fewest hours, where Rates is written
-//	}
+// jsonVersion counts the shapes that the JSON of the commands has had. A key that is
+// added leaves it as it is; one that goes, or means something else, is a new shape.
+const jsonVersion = 1
+
+// JSON writes the report for other programs, keys sorted, in the shape that
+// templates/price.schema.json writes down.
 //
 // A figure that there is none of is left out. Notes are no findings here: they
 // say how a cell was understood, and their words may change. Money has the unit
@@ -41,6 +30,9 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	lines := make([]object, 0, len(r.Lines))
 	for _, l := range r.Lines {
 		o := flat(l.Figures)
+		for key, word := range l.Words {
+			o[key] = word
+		}
 		o["sheet"], o["row"], o["mark"], o["car"] = l.Sheet, l.Row, l.Mark, l.Car
 		lines = append(lines, o)
 	}
@@ -77,9 +69,11 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	return writeJSON(w, all)
 }
 
-// writeJSON writes one object, for people too: indented, signs as they are, but
-// for those that a terminal would obey, which stand as \u009b.
+// writeJSON writes one object with the version of its shape, for people too:
+// indented, signs as they are, but for those that a terminal would obey, which
+// stand as \u009b.
 func writeJSON(w io.Writer, o object) error {
+	o["version"] = jsonVersion
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)

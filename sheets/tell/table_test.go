@@ -39,7 +39,7 @@ func twoCars() *sheets.Report {
 			"order_cars": 3, "order_welds": 102, "order_stops": 2624, "order_arc": 4.99, "order_hours": 65,
 			"order_argon": 1664.08, "order_cost": 8612.14, "order_price": 1234567.5,
 		},
-		Lines: []sheets.LineReport{{Sheet: "Coupe", Row: 5, Mark: "<A&B>", Car: "Coupe", Figures: sheets.Figures{"arc_time": 1.5, "seam": math.Inf(1)}}},
+		Lines: []sheets.LineReport{{Sheet: "Coupe", Row: 5, Mark: "<A&B>", Car: "Coupe", Words: map[string]string{"kind": "pie cut"}, Figures: sheets.Figures{"arc_time": 1.5, "seam": math.Inf(1)}}},
 		Findings: []book.Finding{
 			{Cell: "Coupe!F6", Level: book.LevelError, What: "wall is blank", Fix: "fill it in", Rule: "wall"},
 			{Cell: "Coupe!F7", Level: book.LevelWarning, What: "gap is wide", Fix: "check it"},
@@ -123,6 +123,7 @@ func TestJSON(t *testing.T) {
     {
       "arc_time": 1.5,
       "car": "Coupe",
+      "kind": "pie cut",
       "mark": "<A&B>",
       "row": 5,
       "sheet": "Coupe"
@@ -143,7 +144,8 @@ func TestJSON(t *testing.T) {
   "units": {
     "order_margin": "1",
     "order_price": "$"
-  }
+  },
+  "version": 1
 }
 `, "\n"), b.String())
 }
