@@ -261,6 +261,11 @@ func (w *view) checkQuantity(q *Quantity) error {
 			return err
 		}
 	}
+	if q.Guard != nil && q.Guard.where != nil {
+		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &view{m: w.m, s: w.s}); err != nil {
+			return err
+		}
+	}
 	if q.node == nil {
 		return nil
 	}

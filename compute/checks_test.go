@@ -302,7 +302,7 @@ func verdicts() map[string]verdict {
 		"branch_angle_wrong": {compute.LevelRefuse, "the branch angle is not over 0° and up to 90°"},
 		"seam_wrong":         {compute.LevelRefuse, "a seam needs its weld length"},
 		"family_wrong":       {compute.LevelRefuse, "titanium is welded to another family of metal"},
-		"setup_wrong":        {compute.LevelRefuse, "the set-up's line is wrong: travel over 0, flows, times and lengths not below 0, a bore where there is a share of it"},
+		"setup_wrong":        {compute.LevelRefuse, "the set-up's line is wrong: travel over 0, flows and times typed, no number below 0, a bore where there is a share of it"},
 		"price_missing":      {compute.LevelWarn, "price missing"},
 		"none_ordered":       {compute.LevelWarn, "no joints on this line"},
 		"bright_stops":       {compute.LevelWarn, "a bright joint is welded with stops"},

@@ -435,6 +435,58 @@ func (w *view) tableCount(name, doc, print string, is func(q *Quantity, f *formu
 	}
 }
 
+// blankBeside counts the lines of a table on which one cell is blank though another
+// holds something.
+func (w *view) blankBeside() formula.Func {
+	return formula.Func{
+		Name: "blank_beside",
+		Doc:  "blank_beside(parts.x, parts.y, parts.z): the lines of a table whose x is blank and whose y and z, of one line, do not come to 0",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 2, 3); err != nil {
+				return formula.Type{}, err
+			}
+			for _, n := range call.Args {
+				if q, err := w.column(c, n); err != nil {
+					return formula.Type{}, err
+				} else if q.IsText() {
+					return formula.Type{}, c.Errorf(n, "a text comes to no number", "name a column of numbers")
+				}
+			}
+			return formula.Type{}, nil
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			var cells []*Quantity
+			of, rows := w.columnOf(call.Args[0])
+			for _, n := range call.Args[1:] {
+				q, _ := w.columnOf(n)
+				cells = append(cells, q)
+			}
+			return formula.Code{Num: func(*formula.Frame) float64 {
+				n := 0.0
+				for _, r := range rows.Frames {
+					sum := 0.0
+					for _, q := range cells {
+						sum += ZeroIfBlank(q.Num(r))
+					}
+					n += truth(formula.IsBlank(of.Num(r)) && sum != 0)
+				}
+				return n
+			}}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cols := make([]string, len(call.Args))
+			for i, n := range call.Args {
+				name := n.(*formula.Name)
+				var err error
+				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+					return "", err
+				}
+			}
+			return "SUMPRODUCT((" + cols[0] + `="")*(` + strings.Join(cols[1:], "+") + "<>0))", nil
+		},
+	}
+}
+
 // tableCounts finds the functions that count in tables.
 func (w *view) tableCounts(name string) (formula.Func, bool) {
 	failed := func(q *Quantity, f *formula.Frame) bool {
@@ -457,6 +509,8 @@ func (w *view) tableCounts(name string) (formula.Func, bool) {
 				}
 				return !formula.IsBlank(f.Num[q.Slot])
 			}), true
+	case "blank_beside":
+		return w.blankBeside(), true
 	case "sum_where":
 		return w.sumWhere(), true
 	case "raised":

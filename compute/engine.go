@@ -22,6 +22,7 @@ type Engine struct {
 
 	singles, closing []step // of what is worked out once, before the lines and after them
 	counters         []counter
+	lookUps          []lookUp
 }
 
 // step works out one quantity of the line.
@@ -141,6 +142,9 @@ func NewEngine(v *Values) (*Engine, error) {
 			e.nums = append(e.nums, q)
 		}
 	}
+	for by, of := range v.Model.LookUps() {
+		e.lookUps = append(e.lookUps, lookUp{by: by, of: of})
+	}
 	return e, e.compileCounts()
 }
 
@@ -255,6 +259,7 @@ type Outcome struct {
 // the list of that number.
 func (e *Engine) Work(l *Line, list int) (Outcome, error) {
 	out, err := e.workLine(l)
+	e.look(l)
 	if err == nil && !out.Refused {
 		e.Values.addLine(l, list)
 	}

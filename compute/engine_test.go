@@ -127,6 +127,10 @@ func TestUnknownWordsAreRefused(t *testing.T) {
 // first row that needs them; after that they are found.
 func TestNewStockIsAddedOnce(t *testing.T) { newStockIsAddedOnce(t) }
 
+// fromTheList is the basis of a line that a joint has added: true of it before it
+// has a price, and after.
+const fromTheList = "size from the joint list; the price is the shop's own"
+
 func newStockIsAddedOnce(t require.TestingT) {
 	f := newFloor(t)
 	before := f.sizes()
@@ -151,14 +155,14 @@ func newStockIsAddedOnce(t require.TestingT) {
 	assert.Equal(t, 3.21, stock.Quantity("od").Num(tube))
 	assert.Equal(t, 0.051, stock.Quantity("wall").Num(tube))
 	assert.True(t, formula.IsBlank(stock.Quantity("price").Num(tube)), "nobody makes up a price")
-	assert.Equal(t, "price missing", stock.Quantity("basis").Text(tube))
+	assert.Equal(t, fromTheList, stock.Quantity("basis").Text(tube))
 	assert.Equal(t, "used", stock.Quantity("charge").Text(tube), "nobody has said that sticks are bought whole")
 	assert.Equal(t, "Ti-3Al-2.5V|3210|51", stock.Quantity("key").Text(tube))
 	fillers, rod := f.last("fillers")
 	assert.Equal(t, 0.0512, fillers.Quantity("wire").Num(rod))
 	assert.Equal(t, 0.162, fillers.Quantity("density").Num(rod), "as heavy as the tube")
 	assert.True(t, formula.IsBlank(fillers.Quantity("price").Num(rod)))
-	assert.Equal(t, "price missing", fillers.Quantity("basis").Text(rod))
+	assert.Equal(t, fromTheList, fillers.Quantity("basis").Text(rod))
 
 	for range 3 {
 		out, again := f.do(0, fresh)

@@ -24,6 +24,8 @@ func (w *view) Func(name string) (formula.Func, bool) {
 		return w.total(), true
 	case "cup":
 		return w.cup(), true
+	case "blank":
+		return w.blank(), true
 	case "branch_edge":
 		return w.branchEdge(), true
 	case "first_check":
@@ -251,6 +253,38 @@ func (w *view) cup() formula.Func {
 			length := w.m.Units["length"]
 			f, err := formula.Conversion(length.US, length.Unit)
 			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
+		},
+	}
+}
+
+// blank tells a cell of a table's line that is blank from one that says 0.
+func (w *view) blank() formula.Func {
+	column := func(n formula.Node) *Quantity {
+		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.s.byKey[name.Key] != nil && w.s.byKey[name.Key].Role == Column {
+			return w.s.byKey[name.Key]
+		}
+		return nil
+	}
+	return formula.Func{
+		Name: "blank",
+		Doc:  "whether a column of the own line is blank",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 1, 1); err != nil {
+				return formula.Type{}, err
+			}
+			if q := column(call.Args[0]); q == nil || q.IsText() {
+				return formula.Type{}, c.Errorf(call.Args[0], "a column of numbers of the own line is needed here", "only what is typed can be blank")
+			}
+			_, err := c.Type(call.Args[0])
+			return formula.Type{Kind: formula.KindBool}, err
+		},
+		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			q := column(call.Args[0])
+			return formula.Code{Num: func(f *formula.Frame) float64 { return truth(formula.IsBlank(q.Num(f))) }}, nil
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			cell, err := p.Node(call.Args[0])
+			return cell + `=""`, err
 		},
 	}
 }

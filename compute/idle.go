@@ -11,7 +11,7 @@ import (
 // added up: under the kind of the joint nobody asks for it.
 type IdleInput struct {
 	Input *Quantity
-	Kind  string // under this kind it would count; "" if under none
+	Kind  string // under this kind it would count; "" if under none, of a number
 }
 
 // Idle lists the inputs of a priced line that move none of the sums of the order,
@@ -48,8 +48,11 @@ func (d *idler) of(l *Line) []IdleInput {
 	}
 	var out []IdleInput
 	for _, q := range d.e.Model.Line.Quantities {
-		if d.asks(l, q) && d.still(l, q) {
-			out = append(out, IdleInput{q, d.wanted(l, q)})
+		if !d.asks(l, q) || !d.still(l, q) {
+			continue
+		}
+		if kind := d.wanted(l, q); kind != "" || !q.IsText() && d.costs(l) {
+			out = append(out, IdleInput{q, kind})
 		}
 	}
 	if len(d.seen) < mostShapes {
@@ -86,6 +89,9 @@ func (d *idler) still(l *Line, q *Quantity) bool {
 	}
 	return tried
 }
+
+// costs reports whether a line costs anything: in one without joints nothing counts.
+func (d *idler) costs(l *Line) bool { return d.e.Model.Roles.LineCost.Num(&l.Frame) != 0 }
 
 // wanted is the kind under which the input would move a sum, "" for none.
 func (d *idler) wanted(l *Line, q *Quantity) string {

@@ -32,6 +32,7 @@ func (m *Model) Markdown(w io.Writer) error {
 		figures(t).write(b, "Each line of the table "+t.Title)
 	}
 	m.assumptionTable().write(b, "Assumptions as shipped")
+	m.columnTable().write(b, "Tables of Assumptions: what is usual, and what a blank cell is")
 	return b.Flush()
 }
 
@@ -66,9 +67,34 @@ func (m *Model) assumptionTable() markdownTable {
 			value = shownValue(q, q.Value)
 		}
 		if q.HasRange {
-			usual = shownValue(q, q.Low) + " to " + shownValue(q, q.High)
+			usual = q.rangeText(q.Low, q.High)
 		}
 		t.add(code(q.Key), UnitName(q), value, usual, q.Heading, q.Source)
+	}
+	return t
+}
+
+// columnTable says how each column of the tables is guarded.
+func (m *Model) columnTable() markdownTable {
+	t := markdownTable{head: []string{"table", "column", "unit", "usual", "if blank"}}
+	for _, table := range m.Tables {
+		for _, q := range table.Quantities {
+			if q.Role != Column || q.Key == "basis" {
+				continue
+			}
+			usual := strings.Join(q.Choices, ", ")
+			if q.HasRange {
+				usual = q.rangeText(q.Low, q.High)
+			}
+			blank := q.Guard.Blank
+			if blank == "" {
+				blank = "asked about"
+			}
+			if q.Guard.where != nil {
+				blank += ", where " + code(q.Guard.src.Text)
+			}
+			t.add(table.Title, q.Heading, UnitName(q), usual, blank)
+		}
 	}
 	return t
 }

@@ -79,20 +79,23 @@ type Quantity struct {
 	Level   Level // of a check
 	Kept    bool  // its cell keeps what it came to in the run, and has no formula
 	Fix     string
-	Cells   []string // the inputs that a check may be about, the usual one first
+	Cells   []string // the inputs that a check may be about, the usual one first; of an order's, the columns whose blanks it counts
 	Slot    int      // its place in the frames of its scope
 	Scope   *Scope
 
 	// Of a check of a sheet for the bid: the two amounts that have to be equal.
 	Here, There *Quantity
 
-	// Of an assumption, in Unit; an input has a usual range too.
+	Guard *Guard // of a column
+
+	// Of an assumption, in Unit; an input and a column have a usual range too.
 	Value     float64
 	TextValue string
 	Low, High float64
 	HasRange  bool
-	Decided   bool    // an assumption that is a decision of the shop's, and no estimate of what may happen
-	MoreThan  float64 // below 0 where 0 is allowed
+	Times     *Multiple // an input is usual as a multiple of another too; nil: none
+	Decided   bool      // an assumption that is a decision of the shop's, and no estimate of what may happen
+	MoreThan  float64   // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string
 

@@ -109,9 +109,10 @@ const (
 // excused are the changes that make no difference, and why.
 func excused() map[twin]string {
 	return map[twin]string{
-		{"lines.size_wrong", "OR(wall<=0,2*wall>=od)"}:         covered,
-		{"lines.size_wrong", "OR(od<0,wall<=0,2*wall>=od)"}:    covered,
-		{"lines.size_wrong", "OR(wall<=0,wall<=0,2*wall>=od)"}: covered,
+		{"tube.tube_lacks", `IF(AND(tube_bought>0,sticks=0,stock.charge="whole sticks"),"stick length","")`}: "without a stick what is bought is what is needed",
+		{"lines.size_wrong", "OR(wall<=0,2*wall>=od)"}:                                                       covered,
+		{"lines.size_wrong", "OR(od<0,wall<=0,2*wall>=od)"}:                                                  covered,
+		{"lines.size_wrong", "OR(wall<=0,wall<=0,2*wall>=od)"}:                                               covered,
 
 		{"lines.count_wrong", "OR(qty<0,qty<>ROUNDUP(qty,0),passes<1,passes<>ROUND(passes,0))"}:                       whole,
 		{"lines.count_wrong", "OR(qty<0,qty<>ROUND(qty,0),passes<1,passes<>ROUNDUP(passes,0))"}:                       whole,

@@ -119,6 +119,7 @@ func claims(t require.TestingT) []claim {
 		claim{byExamples, "order.", smallestOrderHasAMargin},
 		claim{byExamples, "tube.", stockBought},
 		claim{byExamples, "", listsAndChecks},
+		claim{byExamples, "", whatTablesLack},
 	)
 }
 

@@ -168,26 +168,10 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 	if err != nil {
 		return s.errorf("bound: %v", err)
 	}
-	if err := m.readUsual(s, q); err != nil {
-		return err
+	if err := m.readUsual(s.text("usual"), q); err != nil {
+		return s.errorf("%v", err)
 	}
 	return s.put(q, m.Singles)
-}
-
-// readUsual reads the usual range of an assumption or an input, if it has one.
-func (m *Model) readUsual(s *stanza, q *Quantity) (err error) {
-	low, high, ok := strings.Cut(s.text("usual"), " to ")
-	if !ok {
-		return nil
-	}
-	q.HasRange = true
-	if q.Low, err = m.usual(low, q.UnitOf); err == nil {
-		q.High, err = m.usual(high, q.UnitOf)
-	}
-	if err != nil {
-		return s.errorf("usual: %v", err)
-	}
-	return nil
 }
 
 // bound reads a bound of an assumption, which holds in every unit: 0 or a
@@ -197,21 +181,6 @@ func bound(s *stanza, name string, none float64) (float64, error) {
 		return none, nil
 	}
 	return number(s.text(name))
-}
-
-// usual reads one end of a usual range, written in the unit of the US book. A
-// converted end is shown to three figures: it is a rule of thumb.
-func (m *Model) usual(text, purpose string) (float64, error) {
-	x, err := number(text)
-	r, known := m.Units[purpose]
-	if err != nil || m.System == US || !known {
-		return x, err
-	}
-	f, err := formula.Conversion(r.US, r.Unit)
-	if err != nil || f.IsOne() {
-		return x, err
-	}
-	return strconv.ParseFloat(strconv.FormatFloat(x*f.Float(), 'g', 3, 64), 64)
 }
 
 // number reads a number of a model file: 0.35, 85%.
@@ -270,7 +239,7 @@ func (m *Model) readTable(s *stanza) error {
 		var err error
 		switch f.name {
 		case "column":
-			err = m.readColumn(t, f)
+			err = m.readColumn(t, f, s.source(f))
 		case "us", "metric", "both":
 			if f.name == "both" || (f.name == "metric") == (m.System == Metric) {
 				err = t.readRow(f.text)
@@ -285,10 +254,10 @@ func (m *Model) readTable(s *stanza) error {
 	return nil
 }
 
-func (m *Model) readColumn(t *Scope, f field) error {
+func (m *Model) readColumn(t *Scope, f field, at formula.Source) error {
 	parts := strings.Split(f.text, "|")
-	if len(parts) != 3 {
-		return fmt.Errorf("a column has three parts: key | heading | unit, text or words")
+	if len(parts) != 5 {
+		return fmt.Errorf("a column has five parts: key | heading | unit, text or words | usual range | what a blank cell is")
 	}
 	kind := strings.TrimSpace(parts[2])
 	q := &Quantity{Role: Column, Key: strings.TrimSpace(parts[0]), Heading: strings.TrimSpace(parts[1]), UnitOf: kind}
@@ -305,6 +274,9 @@ func (m *Model) readColumn(t *Scope, f field) error {
 	}
 	if q.IsText() {
 		q.UnitOf = "text"
+	}
+	if err := m.readGuard(q, strings.TrimSpace(parts[3]), strings.TrimSpace(parts[4]), at); err != nil {
+		return err
 	}
 	return t.add(q)
 }

@@ -55,14 +55,11 @@ func (m *Model) readInput(s *stanza) error {
 		return err
 	}
 	q.Group = "read"
-	if err := m.readUsual(s, q); err != nil {
-		return err
+	if err := m.readUsual(s.text("usual"), q); err != nil {
+		return s.errorf("%v", err)
 	}
 	return s.put(q, m.Line)
 }
-
-// Beyond reports whether a number is beyond what an input usually is.
-func (q *Quantity) Beyond(x float64) bool { return q.HasRange && (x < q.Low || x > q.High) }
 
 func (m *Model) readCheck(s *stanza) error {
 	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {
@@ -191,12 +188,20 @@ func (m *Model) readGiven(s *stanza, into *Scope) error {
 }
 
 func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
-	if err := s.only("of", "level", "heading", "fix", "unit", "why", "="); err != nil {
+	if err := s.only("of", "level", "heading", "fix", "cell", "unit", "why", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix")}
+	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
 	if err := m.describe(s, q); err != nil {
 		return err
+	}
+	for _, id := range q.Cells {
+		table, key, _ := strings.Cut(id, ".")
+		t := m.Table(table)
+		if t == nil || t.byKey[key] == nil || t.byKey[key].Guard == nil {
+			return s.errorf("there is no column %q", id)
+		}
+		t.byKey[key].Guard.live = q
 	}
 	if q.node == nil {
 		return s.errorf("has no formula; add a line that begins with =")

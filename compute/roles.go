@@ -16,6 +16,7 @@ type Roles struct {
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
 	UnsettledSheets, UnsettledColumns, UnsettledCars, UnsettledInputs    *Quantity
+	UnsettledTables, OddTables                                           *Quantity
 	// Whether the order is complete.
 	Verdict *Quantity
 }
@@ -49,6 +50,7 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
 		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
 		{&r.UnsettledInputs, m.Run, "unsettled_inputs"},
+		{&r.UnsettledTables, m.Run, "unsettled_tables"}, {&r.OddTables, m.Run, "odd_tables"},
 		{&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {
@@ -116,7 +118,7 @@ func named() map[string]string {
 		"rates_joints":   "joint joint_no weld",
 		"rates_work":     "fits",
 
-		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room",
+		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
 		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",

@@ -63,6 +63,7 @@ type Run struct {
 	Report   *Report
 	watch    Observer
 	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
+	Unfolded []int                                 // rows of groups of Summary that are not folded
 	keepRows bool                                  // the order keeps its joints
 	total    int
 	done     int
@@ -111,6 +112,9 @@ func (r *Run) all(e *opc.Edit) error {
 func (r *Run) understand() error {
 	if lock := disk.LockOf(r.o.In); lock != "" {
 		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
+	}
+	if r.Workbook.AsDisplayed {
+		r.Note(book.LevelWarning, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
 	}
 	if err := r.ReadOwn(); err != nil {
 		return err

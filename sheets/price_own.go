@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
@@ -37,7 +38,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	} {
 		r.Values.Find(given, float64(r.Unsettled[check]))
 	}
-	r.Found(at)
+	if err := r.Found(at, assumeTitle); err != nil {
+		return err
+	}
 	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
@@ -62,6 +65,19 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
+	if err := r.seal(assumptions.SealSummary, summary, s.Words()); err != nil {
+		return err
+	}
+	for n, row := range summary.Rows {
+		if row.Fold && !row.Hidden && len(row.Cells) > 0 {
+			r.Unfolded = append(r.Unfolded, n)
+		}
+	}
+	for _, f := range bids {
+		if err := r.seal(f.Kind.Key, f.P, page.Rows{}); err != nil {
+			return err
+		}
+	}
 	assume, err := r.Plan(assumeTitle, at)
 	if err != nil {
 		return err
@@ -79,7 +95,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	for _, p := range plans {
-		added, names, err := p.Into(e, r.Target(r.watch.Own))
+		added, names, err := p.Into(e, r.Target(r.own))
 		if err != nil {
 			return err
 		}

@@ -32,7 +32,7 @@ const (
 
 // noFigure reports whether no figure comes from a line of the record, so that the
 // log has nothing to say of it.
-func (s StateLine) noFigure() bool { return s.What == StateRows }
+func (s StateLine) noFigure() bool { return s.What == StateRows || s.What == StateSeal }
 
 // state is what the workbook's figures come from in this run.
 func (r *Sheet) state() []StateLine {
@@ -65,6 +65,9 @@ func (r *Sheet) state() []StateLine {
 	}
 	for _, l := range r.All {
 		add(StateRows, strings.TrimSpace(l.Title), fmt.Sprintf("%016x", l.Order))
+	}
+	for _, name := range sealNames() { // each has its line, be it that it is filled later
+		add(StateSeal, name, NoSeal)
 	}
 	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

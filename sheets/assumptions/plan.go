@@ -1,6 +1,7 @@
 package assumptions
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -37,6 +38,9 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.reliability()
 	a.units()
 	if err := a.log(); err != nil {
+		return nil, err
+	}
+	if err := a.seal(); err != nil {
 		return nil, err
 	}
 	a.stateTable()
@@ -102,8 +106,8 @@ func (a *Plan) head() {
 		p.Put(row+1, page.Text(book.AssumeLow, look.OverrideText, "typed over", page.Static))
 		p.Put(row+1, page.Text(book.AssumeInside, look.Refused, "left out", page.Static))
 	}
-	if !p.Build {
-		return
+	if a.At.heads = cmp.Or(a.At.heads, a.At.Key["Name"]); a.At.heads == 0 {
+		return // the shop heads them in its own words
 	}
 	for i, h := range []string{"Name", "Assumption", "Value", "Unit", "Value used", "Unit used", "Usual low", "Usual high", "In range", "As shipped", "Changed", "Basis", "Note", "In place"} {
 		p.Put(a.At.heads, page.Text(i+1, look.Heading, h, page.Static))

@@ -12,6 +12,8 @@ type Sheet struct {
 	Lenient bool                   // faulty assumptions are noted, and as far as can be worked with
 	Stamp   Stamp                  // of the lines that are added to the log
 	Now     []StateLine            // what this run's figures come from
+	Sealed  []Sealed               // what the run leaves on our sheets, see [StateSeal]
+	sealed  map[string]bool        // the IDs of these
 	Logged  []string               // what is other than the log's last line recorded
 }
 

@@ -15,15 +15,20 @@ import (
 )
 
 // lookAround looks for what is odd without a calculated cell being wrong.
-func (a *auditor) lookAround() {
+func (a *auditor) lookAround() error {
 	a.readingFaults()
 	a.bookFaults()
+	if err := a.hiddenFaults(); err != nil {
+		return err
+	}
 	if at, err := a.Standing(); err == nil { // else told when it was read
 		a.assumptionFaults(at)
 		a.logFaults(at)
+		a.sealFaults()
 	}
 	a.sumFaults()
 	a.unitFaults()
+	return nil
 }
 
 // audited says how what the reading of a workbook tells counts in an audit; a
@@ -36,6 +41,8 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return f.Rule, Wrong, true
 	case of(f, book.FindTypedOver):
 		return RuleTextOver, Wrong, true
+	case strings.HasPrefix(f.Rule, joints.FindUnsettled):
+		return RuleUnsettled, Wrong, true
 	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true
 	case of(f, book.FindKeptAsText):
@@ -48,6 +55,8 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return RuleNotInTable, Doubtful, true
 	case of(f, book.FindMarkTwice):
 		return RuleJointTwice, Doubtful, true
+	case of(f, book.FindAsDisplayed):
+		return f.Rule, Doubtful, true
 	case of(f, book.FindOutside):
 		return RuleOutOfRange, Doubtful, true
 	case of(f, book.FindOpenElsewhere), of(f, book.FindShortFilter), of(f, book.FindShortTable):
@@ -88,11 +97,14 @@ func (a *auditor) readingFaults() {
 			sheet, _, _ := strings.Cut(f.Cell, "!")
 			key = f.Rule + " " + sheet
 		}
-		a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+		fault := a.add(key, Fault{Grade: grade, Rule: rule, Cell: f.Cell, What: f.What, Fix: f.Fix})
+		if rule == RuleJointTwice {
+			a.undo(fault, nil, func(o *compute.Joint, _ *compute.Line) bool { return !stands(a.All[o.List], f.Cell, o.Row) })
+		}
 	}
 }
 
-// bookFaults looks at the workbook's names, links and settings.
+// bookFaults looks at the workbook's links and settings.
 func (a *auditor) bookFaults() {
 	if a.Workbook.CalcMode == "manual" {
 		a.add("manual", Fault{
@@ -100,6 +112,21 @@ func (a *auditor) bookFaults() {
 			Found: "manual", Expected: "automatic", Fix: "set calculation to automatic, and save",
 		})
 	}
+	if a.Workbook.Iterates {
+		a.add("iterates", Fault{
+			Grade: Doubtful, Rule: RuleIterates, Cell: "the workbook", What: "the spreadsheet program is told to go round in circles of formulas, and then says nothing of one",
+			Found: "iterative calculation", Expected: "none", Fix: "switch it off, and see that no circle is told",
+		})
+	}
+	for _, name := range a.Package.Names() {
+		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
+			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
+		}
+	}
+}
+
+// nameFaults looks at the names that formulas use.
+func (a *auditor) nameFaults() {
 	for _, want := range a.Names.Defined {
 		have := ""
 		for _, d := range a.Workbook.Names {
@@ -118,12 +145,20 @@ func (a *auditor) bookFaults() {
 		if have == "" {
 			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
 		}
-		a.add("name "+want.Name, f)
+		a.holdName(a.add("name "+want.Name, f), want.Name, have)
 	}
-	for _, name := range a.Package.Names() {
-		if strings.HasPrefix(name, "xl/externalLinks/externalLink") && strings.HasSuffix(name, ".xml") {
-			a.add("external", Fault{Grade: WorthKnowing, Rule: RuleLink, Cell: "the workbook", What: "it takes values from other workbooks, which may be changed without a trace here", Found: name, Fix: "see that the links are meant"})
-		}
+}
+
+// holdName has the name of an assumption stand for the number of the cell that it
+// leads to: that is what the workbook works with.
+func (a *auditor) holdName(f *auditFault, name, ref string) {
+	q := a.Model.Singles.Quantity(name)
+	sheet, at, ok := page.SplitRef(ref)
+	if q == nil || q.IsText() || !ok || !strings.EqualFold(sheet, a.Own.Assumptions) {
+		return
+	}
+	if c := a.Own.Cell(at.Row1, at.Col1); c.Kind == worksheet.Number {
+		f.held = append(f.held, func(v *compute.Values) { v.Singles.Num[q.Slot] = c.Num })
 	}
 }
 

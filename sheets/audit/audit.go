@@ -83,7 +83,9 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 	if err := a.weigh(); err != nil {
 		return nil, err
 	}
-	a.lookAround()
+	if err := a.lookAround(); err != nil {
+		return nil, err
+	}
 	if err := a.leftOutFaults(); err != nil {
 		return nil, err
 	}

@@ -62,6 +62,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
 			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
 		}
+		a.looksAt(cell)
 		switch {
 		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
@@ -178,28 +179,19 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
-	cell := seenCell{at: at, have: have, want: n, what: labelled(r, n.Col), holds: holds, key: at.String()}
+	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String()}
 	if c.Formula == "" {
+		a.looksAt(cell)
 		a.seeKept(cell)
 		return
 	}
 	a.cells++
+	a.looksAt(cell)
 	a.compare(cell)
 }
 
 // hollow reports whether a cell has neither a value nor a formula.
 func hollow(c *worksheet.Cell) bool { return c == nil || c.Kind == worksheet.Empty && !c.HasFormula }
-
-// labelled names a cell of a sheet of ours by the words that its row begins
-// with.
-func labelled(r *worksheet.Row, col int) string {
-	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col < col && c.Kind == worksheet.Text && joints.Filled(c) {
-			return fmt.Sprintf("the cell of %q", sheets.OneLine(c.Text))
-		}
-	}
-	return "this cell"
-}
 
 // compare looks for what is wrong with a calculated cell.
 func (a *auditor) compare(c seenCell) {

@@ -48,7 +48,7 @@ func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
 			}
 		case assumptions.StateList:
 			a.listChanged(b, p)
-		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows:
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows, assumptions.StateSeal:
 		default:
 			a.lineChanged(b, p, at)
 		}
@@ -81,7 +81,8 @@ func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, no
 	}
 	col := book.AssumeValue
 	number, _, _ := strings.Cut(was, " ")
-	if c := a.Own.Cell(row, book.AssumeValue); c.Kind == worksheet.Number && formula.GeneralText(c.Num) == number {
+	unit := book.CellText(*a.Own.Cell(row, book.AssumeUnit))
+	if c := a.Own.Cell(row, book.AssumeValue); c.Kind == worksheet.Number && formula.GeneralText(c.Num) == number && unit != q.Unit.String() {
 		col = book.AssumeUnit
 	}
 	f := a.tell("state "+q.Key, b, Fault{

@@ -118,7 +118,7 @@ func (a *auditor) judgeAside() {
 
 // seeKept compares a number of ours that no formula holds.
 func (a *auditor) seeKept(c seenCell) {
-	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) {
+	if c.have != nil && !c.have.HasFormula && asStored(c.have, c.want) || a.earlier() {
 		return
 	}
 	if c.have != nil {
@@ -216,11 +216,14 @@ func (a *auditor) since() (o otherwise) {
 		case assumptions.StateList:
 			o.what = "joints"
 		case assumptions.StateRows:
-			o.sorted = true
-		case assumptions.StateOrder, assumptions.StateFormulas: // they follow from the rest
+			o.sorted = o.sorted || p.Was != nil && p.Now != nil
+		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateSeal: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, "assumptions")
 		}
+	}
+	if slices.ContainsFunc(a.Touched(), assumptions.Sealed.OfRange) {
+		o.what = cmp.Or(o.what, "assumptions")
 	}
 	return o
 }

@@ -12,6 +12,7 @@ const (
 	RuleDate          = "date for a number"
 	RuleTextOver      = "text typed over a figure"
 	RuleLeftOut       = "row left out"
+	RuleUnsettled     = "not settled"
 	RuleKeptAsText    = "number kept as text"
 	RuleHiddenRow     = "hidden row priced"
 	RuleHiddenSheet   = "hidden sheet priced"
@@ -44,6 +45,10 @@ const (
 	RuleOldReading    = "reading out of date"
 	RuleStale         = "stale value"
 	RuleEarlier       = "earlier formulas"
+	RuleIterates      = "iterative calculation"
+	RuleDisguised     = "value not shown as it is"
+	RuleHidden        = "hidden on Summary"
 	RuleOtherRows     = "sheet of other rows"
 	RuleKeptChanged   = "value changed"
+	RuleTouched       = "touched since the last run"
 )

@@ -122,6 +122,7 @@ func (a *auditor) priced(ctx context.Context) error {
 		a.judgeAside()
 	}
 	a.judgeTyped()
+	a.nameFaults()
 	if err := a.tellEarlier(); err != nil {
 		t.Close()
 		return err

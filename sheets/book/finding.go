@@ -33,6 +33,7 @@ const (
 	CheckNoJoints  = "cars_without_joints"
 	CheckUnpriced  = "cars_unpriced"
 	CheckBelowRoom = "lines_below_room"
+	CheckTables    = "tables_unsettled"
 )
 
 // Fails notes an error that keeps a check of the order from holding.

@@ -15,4 +15,5 @@ const (
 	FindOpenElsewhere = "open elsewhere"
 	FindShortFilter   = "short filter"
 	FindShortTable    = "short table"
+	FindAsDisplayed   = "precision as displayed"
 )

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"math/big"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -15,7 +16,8 @@ const mostDigits = 30
 // number is one number as it was written.
 type number struct {
 	value   *big.Rat
-	decimal bool // without a fraction bar
+	decimal bool   // without a fraction bar
+	under   string // of a fraction alone: what stands under its bar
 }
 
 // scanNumber reads the number that s begins with: "3", ".047", "3.", "1e-3",
@@ -37,6 +39,7 @@ func scanNumber(s string) (n number, rest string, ok bool) {
 	}
 	if fraction, behind, found := barFraction(whole, rest); found {
 		n, ok = newNumber(sign, fraction, false)
+		_, n.under, _ = strings.Cut(fraction, "/")
 		return n, behind, ok
 	}
 	gap := strings.TrimLeft(rest, " ")
@@ -68,7 +71,7 @@ func newNumber(sign, text string, decimal bool) (number, bool) {
 		return number{}, false
 	}
 	value, ok := new(big.Rat).SetString(sign + text)
-	return number{value, decimal}, ok
+	return number{value: value, decimal: decimal}, ok
 }
 
 func leadingDigits(s string) (digits, rest string) {
@@ -155,4 +158,18 @@ func cleanQuantity(raw string) string {
 		fancy = isFancy
 	}
 	return strings.Join(strings.Fields(strings.ReplaceAll(b.String(), "''", `"`)), " ")
+}
+
+// dotted is a number whose dot may set thousands apart: one to three digits, none of
+// them a leading naught, a dot, and three more.
+var dotted = regexp.MustCompile(`^\s*'?([1-9]\d{0,2})\.(\d{3})(?:\s*[^\d\s.,].*)?$`)
+
+// Thousands gives the two numbers that a text with a dot may mean, in plain spelling;
+// both are "" where it can mean only one.
+func Thousands(raw string) (decimal, whole string) {
+	at := dotted.FindStringSubmatch(cleanQuantity(raw))
+	if at == nil {
+		return "", ""
+	}
+	return strings.TrimRight(strings.TrimRight(at[1]+"."+at[2], "0"), "."), at[1] + at[2]
 }

@@ -86,11 +86,24 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	if !ok {
 		return Reading{}, q.fault("", q.writeNumber())
 	}
+	if n.under != "" && !q.isFraction(n) {
+		return Reading{}, q.fault("two numbers with a bar between", "write the one that is meant; give the other a column of its own")
+	}
 	rest = strings.TrimSpace(rest)
 	if rest == "" {
 		return q.bare(n, text)
 	}
 	return q.behind(n, rest)
+}
+
+// isFraction reports whether a number over another is a part of one: of a length or an
+// angle in halves, quarters and so on, as a rule has them. Else it is two numbers.
+func (q query) isFraction(n number) bool {
+	if n.value.Cmp(big.NewRat(1, 1)) >= 0 || n.value.Cmp(big.NewRat(-1, 1)) <= 0 {
+		return false
+	}
+	under, err := strconv.Atoi(n.under)
+	return q.w.Dim.IsPlain() || err == nil && under <= 64 && under&(under-1) == 0
 }
 
 // query is one text being read.

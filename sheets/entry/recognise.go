@@ -49,6 +49,9 @@ func (h *Headings) Recognise(raw string) Match {
 		}
 		for _, second := range h.windows(rest) {
 			m, ok := h.look(second.without(rest))
+			if ok && second.unit.Equal(w.unit) {
+				return h.withUnit(m, w.unit, w.text(text, list))
+			}
 			if ok && m.key != "" {
 				return Match{
 					Question: fmt.Sprintf("It names two units, %s and %s; keep one", w.text(text, list), second.text(text, rest)),
@@ -125,6 +128,18 @@ func (h *Headings) unitAbove(m Match, unit formula.Unit, text string) Match {
 		return m
 	}
 	return with
+}
+
+// UnitBelow reads a text below a heading as the unit of what stands there; ok is false
+// where it is none, or does not fit what the key takes.
+func (h *Headings) UnitBelow(key, text string) (unit formula.Unit, ok bool) {
+	c, known := h.Column(key)
+	own, takes := c.Takes.unit()
+	if !known || !takes || len(text) > longestHeading {
+		return unit, false
+	}
+	unit, ok = h.measures.units[compact(tokens(cleanWords(text)), true)]
+	return unit, ok && unit.SameDim(own)
 }
 
 // unitBelow adds the unit of the row below to what the row above means.

@@ -293,6 +293,8 @@ func (r *reckoner) function(name string, w bool) amount {
 		return amount{x: math.Abs(args[0].x)}
 	case "not":
 		return yesNo(args[0].x == 0)
+	case "blank":
+		return yesNo(false) // a number stands there
 	case "mentions":
 		return yesNo(strings.Contains(strings.ToLower(args[0].text), strings.ToLower(args[1].text)))
 	case "match", "band", "first check", "check words", "shows error", "cup", "branch edge":

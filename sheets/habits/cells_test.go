@@ -165,7 +165,12 @@ func cellHabits() []habit {
 			})
 		}).need("clr").of("cells-clr"),
 		named("CLR in diameters, bare", heading, func(b *shopBook) bool {
-			return b.each("clr", func(_ *list, c *column) {
+			// Where every number may be a radius too, nobody could tell.
+			told := false
+			b.all(func(_ *list, n *line) {
+				told = told || n.j["clr"] != nil && num(n.j, "clr")/num(n.j, "od") < num(n.j, "od")
+			})
+			return told && b.each("clr", func(_ *list, c *column) {
 				c.show = func(j joint) any {
 					if j["clr"] == nil {
 						return nil

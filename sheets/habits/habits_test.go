@@ -327,8 +327,8 @@ func TestHabits(t *testing.T) {
 	}
 	all := habits()
 	if *each > 0 {
-		if names := strings.Split(*only, ";"); *only != "" {
-			all = slices.DeleteFunc(all, func(h habit) bool { return !slices.Contains(names, h.name) })
+		if *only != "" {
+			all = slices.DeleteFunc(all, func(h habit) bool { return !slices.Contains(strings.Split(*only, ";"), h.name) })
 		}
 		n = *each * len(all)
 	}

@@ -213,7 +213,22 @@ func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int
 				list = append(list, j)
 			}
 		}
+		blankIsYes(list)
 		lists = append(lists, list)
 	}
 	return specs, lists
+}
+
+// blankIsYes has joints say that filler is added where all that say anything do: of
+// blanks beside nothing but yes it is asked whether they mean no.
+func blankIsYes(list []joint) {
+	said := func(word string) bool {
+		return slices.ContainsFunc(list, func(j joint) bool { return j["filler"] == word })
+	}
+	if !said("yes") || said("no") {
+		return
+	}
+	for _, j := range list {
+		j["filler"] = "yes"
+	}
 }

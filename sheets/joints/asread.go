@@ -200,7 +200,7 @@ func (b *Lists) ReadCell(r *Reader, c *worksheet.Cell, line *compute.Line) (spec
 	return b.readQuantity(r, c, line)
 }
 
-func (r *Reader) Name() string { return strings.ToLower(r.Q.Heading[:1]) + r.Q.Heading[1:] }
+func (r *Reader) Name() string { return r.Q.Name() }
 
 // readQuantity reads a text that stands for a number.
 func (b *Lists) readQuantity(r *Reader, c *worksheet.Cell, line *compute.Line) (string, *Misread) {
@@ -211,6 +211,9 @@ func (b *Lists) readQuantity(r *Reader, c *worksheet.Cell, line *compute.Line) (
 			return "", &Misread{rule: "not readable", What: u.What, fix: u.Fix}
 		}
 		return "", &Misread{rule: "not readable", What: err.Error(), fix: "type a number"}
+	}
+	if write, or := entry.Thousands(c.Text); or != "" && !got.PerOD && r.Q.HasRange && !r.Q.Beyond(got.Value) && !r.Q.Beyond(1000*got.Value) {
+		return "", &Misread{rule: "dot", What: fmt.Sprintf("%s is text %q, thousands or a decimal", r.Name(), c.Text), fix: fmt.Sprintf("write %s or %s", write, or)}
 	}
 	// Spreadsheets keep fifteen digits of a number in a formula.
 	value := strconv.FormatFloat(got.Value, 'g', 15, 64)

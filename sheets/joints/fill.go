@@ -25,6 +25,7 @@ func (r *Lists) FillLists(e *opc.Edit) error {
 		}
 		i += n
 	}
+	r.tellBlanks()
 	return nil
 }
 
@@ -89,6 +90,9 @@ func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
 	}
 	for i, l := range lists {
 		sheet.lists[i].tellStrays()
+		sheet.lists[i].tellMarks()
+		r.blanks = append(r.blanks, sheet.lists[i].blanks...)
+		sheet.lists[i].tellRepeats()
 		r.tellTwins(l)
 		r.tellPassed(l)
 	}

@@ -47,6 +47,7 @@ type List struct {
 	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
 	Written map[int]string        // cells of the heading row as they stand there
 	above   map[int]string        // of two rows of headings, the upper one
+	groups  map[string]bool       // words there, and whether they are over several columns
 	Ours    map[*compute.Quantity]int
 	Added   []*compute.Quantity // those of them that are new
 	IsNew   bool                // our columns are not there yet
@@ -232,13 +233,14 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 		below = textsOf(rows[i+1].cells)
 	}
 	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
-		if both := b.moreBelow(l, upper, below, sheet, rows[i]); both != nil {
-			return both, 2
-		}
+		both := b.moreBelow(l, upper, below, sheet, rows[i:])
 		l.DataRow = l.HeadRow + 1
-		if b.unitsRow(l, below) {
+		switch {
+		case (both == nil || len(both.Shop) <= len(l.Shop)) && b.unitsRow(l, below):
 			l.DataRow++
 			return l, 2
+		case both != nil:
+			return b.withUnits(both, rows[i:])
 		}
 		return l, 1
 	}
@@ -247,42 +249,16 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 	}
 	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
 	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, below, rows[i].num, info))
+	if plain := b.asHeadings(sheet, rows[i+1].num, below, upper); plain.score() > both.score() {
+		both = plain
+	}
 	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {
 		return nil, 1
 	}
-	both.DataRow, both.topRow = both.HeadRow+1, rows[i].num
-	if i+2 < len(rows) && rows[i+2].num == both.HeadRow+1 && b.unitsRow(both, textsOf(rows[i+2].cells)) {
-		both.DataRow++
-		return both, 3
-	}
-	return both, 2
-}
-
-// moreBelow reads two rows as headings where the upper one would do alone, and the
-// lower one has more: units, and headings under blanks. It is nil where the lower row
-// is none.
-func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, row headingRow) *List {
-	under := false
-	for col := range below {
-		under = under || upper[col] == ""
-	}
-	if !under {
-		return nil
-	}
-	both := b.asHeadings(sheet, row.num+1, below, upper)
-	if both == nil || len(both.Shop) <= len(l.Shop) {
-		return nil
-	}
-	for key, c := range both.Shop {
-		if was, has := l.Shop[key]; has && was.Col != c.Col || !has && upper[c.Col] != "" {
-			return nil
-		}
-	}
-	both.DataRow, both.topRow = both.HeadRow+1, row.num
-	return both
+	return b.withUnits(both, rows[i:])
 }
 
 // sameReading reports whether two readings of headings come to the same.
@@ -336,7 +312,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, leftCars: map[string]bool{}, alike: newAlikes(), Open: map[int]bool{}}
+	l := &List{topRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, leftCars: map[string]bool{}, alike: newAlikes(), Open: map[int]bool{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}
@@ -348,41 +324,18 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	return l
 }
 
-// unitsRow reads the row below the headings as their units, if it is that.
-func (b *Lists) unitsRow(l *List, below map[int]string) bool {
-	found := map[string]ShopColumn{}
-	for key, c := range l.Shop {
-		text := below[c.Col]
-		if text == "" {
-			continue
-		}
-		m := b.Headings.Recognise2(c.Head, text)
-		if m.Key != key || !m.HasUnit || c.HasUnit {
-			return false
-		}
-		c.Unit, c.HasUnit = m.Unit, true
-		found[key] = c
-	}
-	if len(found) == 0 {
-		return false
-	}
-	for key, c := range found {
-		l.Shop[key] = c
-	}
-	return true
-}
-
 // recognise reads texts as headings. Columns that are ours are passed over.
 // Where two headings mean one input, the exact spelling goes before a loose
 // one, then the one further left.
 func (b *Lists) recognise(texts, above map[int]string, table string, ours map[int]bool) map[string]ShopColumn {
 	found := map[string]ShopColumn{}
 	exact := map[string]bool{}
+	groups := groupsOf(above)
 	for _, col := range Ordered(texts, above) {
 		if ours[col] {
 			continue
 		}
-		m := meaning(b.Quick, above[col], texts[col], groupAt(above, col))
+		m := meaning(b.Quick, above[col], texts[col], groups[above[col]])
 		if m.Key == "" {
 			continue
 		}
@@ -397,13 +350,18 @@ func (b *Lists) recognise(texts, above map[int]string, table string, ours map[in
 		found[m.Key] = ShopColumn{Col: col, Head: head, Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, desc: desc}
 		exact[m.Key] = m.Exact
 	}
+	b.underGroups(texts, above, groups, table, ours, found)
 	return found
 }
 
-// groupAt reports whether the words above a column stand above a column beside it
-// too.
-func groupAt(above map[int]string, col int) bool {
-	return above[col] != "" && (above[col] == above[col-1] || above[col] == above[col+1])
+// groupsOf are the words above columns that stand above several.
+func groupsOf(above map[int]string) map[string]bool {
+	seen, out := map[string]bool{}, map[string]bool{}
+	for _, words := range above {
+		out[words] = out[words] || seen[words]
+		seen[words] = true
+	}
+	return out
 }
 
 // meaning reads a heading that may have words above it: both together if they
@@ -416,6 +374,9 @@ func meaning(h *entry.Headings, above, text string, group bool) entry.Match {
 		return m
 	}
 	m := h.Recognise2(above, text)
+	if own := h.Recognise(text); group && m.Key == "" && own.Key != "" && own.HasUnit {
+		return own // a unit of its own goes before the group's
+	}
 	if group && text != "" && !m.Own && (m.Key == "" || !m.HasUnit) && m.Question == "" {
 		if under := h.RecogniseUnder(above, text); m.Key == "" || under.Key == m.Key {
 			return under

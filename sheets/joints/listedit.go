@@ -36,7 +36,7 @@ type Editor struct {
 	ends    []int  // where each ends
 	labels  []string
 	MarkCol int
-	seen    map[string]int // marks by car
+	seen    map[string]seenMark // by mark and car
 
 	odAt, wallAt int // of cols
 	kindAt       int // and these
@@ -44,9 +44,11 @@ type Editor struct {
 	keys         map[int]string  // what each column of the shop's was taken for
 	twinCells    map[int]float64 // by column: what the shop has where ours is another column
 	added        map[*compute.Scope]bool
-	strays       map[int]*stray     // columns that are not read
-	block        map[string]float64 // joints since the last total, by diameter
-	blockAll     float64
+	strays       map[int]*stray // columns that are not read
+	sums         sums
+	marks        markRanges
+	repeats      repeats
+	blanks       []*blanks // columns of yes and no
 	carSlot      int
 	lastCar      string           // of the last priced joint
 	lastFilled   int              // the last row with something of the shop's in it
@@ -62,7 +64,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]int{}, block: map[string]float64{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -92,6 +94,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	for key, c := range l.Shop {
 		ed.keys[c.Col] = key
 	}
+	ed.blanks = ed.yesOrNos()
 	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
 }
@@ -192,8 +195,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
 			if why == isTotal {
-				clear(ed.block)
-				ed.blockAll = 0
+				ed.sums.block = tally{}
 			}
 			why = noJointText + why
 		}
@@ -208,7 +210,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	ed.L.leadsTo(r.Num)
 	ed.lastFilled = r.Num
 	ed.lookAtStrays(r)
-	ed.countBlock()
+	ed.lookAtPieces(r)
 	if err := ed.next(); err != nil {
 		return err
 	}
@@ -217,6 +219,9 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
 		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+	} else {
+		ed.lookAtRepeats(r, mark)
+		ed.countPieces(r.Num)
 	}
 	if reason == "" {
 		reason = ed.overrides(r.Num)
@@ -235,7 +240,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		}
 	}
 	ed.countTyped()
-	ed.digestRow(reason != "")
+	digest := ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
 		ed.L.leftCars[strings.ToLower(ed.Line.Frame.Text[ed.carSlot])] = true
@@ -251,7 +256,9 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		shown.Typed = ed.Typed()
 	}
 	ed.b.Show(shown, ed.L.No)
-	ed.warn(r, mark)
+	ed.warn(r)
+	ed.warnTwice(r.Num, mark, digest)
+	ed.lookAtBlanks(r.Num)
 	ed.tellBeyond(r.Num)
 	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
@@ -407,7 +414,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
-		ed.b.Note(book.LevelWarning, "override "+c.Q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(c.Q)), "price with --refill to bring the formulas back")
+		ed.typedNumber(c.Q, cell)
 	}
 	return ""
 }
@@ -465,7 +472,7 @@ func (ed *Editor) refusal(q *compute.Quantity, row int) string {
 }
 
 // warn tells of what is odd with a row that is priced.
-func (ed *Editor) warn(r *worksheet.Row, mark string) {
+func (ed *Editor) warn(r *worksheet.Row) {
 	for _, q := range ed.Line.Raised {
 		col := ed.L.Shop[q.Cells[0]].Col
 		if col == 0 {
@@ -475,15 +482,6 @@ func (ed *Editor) warn(r *worksheet.Row, mark string) {
 	}
 	if r.Hidden {
 		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
-	}
-	if mark == "" {
-		return
-	}
-	key := mark + "\x00" + strings.ToLower(ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame))
-	if first, twice := ed.seen[key]; twice {
-		ed.b.Note(book.LevelWarning, book.FindMarkTwice, ed.L.Ref(r.Num, ed.MarkCol), fmt.Sprintf("the mark %q is on row %d of the same car too", mark, first), "check that the joint is not there twice")
-	} else {
-		ed.seen[key] = r.Num
 	}
 }
 
@@ -495,27 +493,35 @@ func (ed *Editor) tellBeyond(row int) {
 		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !Filled(ed.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
 			continue
 		}
-		x := c.Q.Num(&ed.Line.Frame)
-		if !c.Q.Beyond(x) {
+		usual := c.Q.Unusual(ed.Line)
+		if usual == "" {
 			continue
 		}
-		unit := c.Q.Unit.String()
+		fix := "check the number, its unit and its column"
+		if desc, _ := ed.b.Headings.Column(c.Q.Key); desc.Relative {
+			fix += " (a multiple of the diameter is written as in 1.5D)"
+		}
 		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
-			strings.TrimSpace(fmt.Sprintf("%s is %s %s", c.Reader.Name(), formula.GeneralText(x), unit))+fmt.Sprintf(", and is usually %s to %s", formula.GeneralText(c.Q.Low), formula.GeneralText(c.Q.High)),
-			"check the number, its unit and its column; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+unit))
+			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ed.Line.Frame)), usual),
+			fix+"; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
 	}
 }
 
 // tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
-// may not be the one that is meant.
+// may not be the one that is meant. What would count under no kind is odd: a rod
+// where there is no filler, a purged length without a purge.
 func (ed *Editor) tellIdle(row int) {
 	for _, idle := range ed.b.Idle(ed.Line) {
 		col := ed.L.Shop[idle.Input.Key].Col
-		if col == 0 || idle.Kind == "" {
+		if col == 0 {
+			continue
+		}
+		name := idle.Input.Name()
+		if idle.Kind == "" {
+			ed.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
 			continue
 		}
 		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
-		name := (&Reader{Q: idle.Input}).Name()
 		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
 			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}

@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/workbook"
 )
@@ -11,11 +12,13 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
-	Unsettled   map[string]int  // what is not settled, by the check that counts it
-	Whole       []string        // sheets of which it is to be settled, as a whole, what they are
-	firsts      map[string]bool // lists and texts, and whether these begin with a word of the list
-	unread      []unread        // sheets that are neither
-	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
+	Unsettled   map[string]int             // what is not settled, by the check that counts it
+	Whole       []string                   // sheets of which it is to be settled, as a whole, what they are
+	firsts      map[string]bool            // lists and texts, and whether these begin with a word of the list
+	unread      []unread                   // sheets that are neither
+	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
+	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
+	blanks      []*blanks                  // columns of yes and no
 	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end

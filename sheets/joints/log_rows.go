@@ -12,8 +12,9 @@ const orderBy = 0x9e3779b97f4a7c15
 // digestRow adds what a joint row says to the digest of its list: its inputs
 // and the figures that were typed over, not what is worked out from them or
 // comes by default, so that an assumption that changes does not change it. The
-// rows' digests are added up: a list that was sorted has the same one.
-func (ed *Editor) digestRow(leftOut bool) {
+// rows' digests are added up: a list that was sorted has the same one. It gives that of
+// the row.
+func (ed *Editor) digestRow(leftOut bool) uint64 {
 	h := fnv.New64a() // it need not withstand anybody, and runs for every row
 	var number [8]byte
 	for i := range ed.Cols {
@@ -34,4 +35,5 @@ func (ed *Editor) digestRow(leftOut bool) {
 	}
 	ed.L.Digest += h.Sum64()
 	ed.L.Order = ed.L.Order*orderBy + h.Sum64()
+	return h.Sum64()
 }

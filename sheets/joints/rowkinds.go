@@ -38,7 +38,7 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 		if c.Kind == worksheet.Number && ed.At[min(c.Col, len(ed.At)-1)] < 0 {
 			numbers++
 		}
-		total = total || c.Kind == worksheet.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula)
+		total = total || c.Kind == worksheet.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula, r.Num)
 	}
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
@@ -53,35 +53,6 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 		return isNote
 	}
 	return ""
-}
-
-// sumsBlock reports whether the number of pieces on a row with the word for a total
-// is that of the joints above it, since the last total: of all, or of its size.
-func (ed *Editor) sumsBlock() bool {
-	qty, od, kind := ed.Inputs[ed.qtyAt], ed.Inputs[ed.odAt], ed.Inputs[ed.kindAt]
-	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
-		return true // a word for a total, and no kind where the others have one
-	}
-	if qty == nil || qty.Kind != worksheet.Number {
-		return false
-	}
-	of := 0.0
-	if od != nil {
-		of = ed.block[book.CellText(*od)]
-	}
-	return qty.Num == of || qty.Num == ed.blockAll
-}
-
-// countBlock takes a joint into the sums that the next total may repeat.
-func (ed *Editor) countBlock() {
-	n := 1.0
-	if qty := ed.Inputs[ed.qtyAt]; qty != nil && qty.Kind == worksheet.Number {
-		n = qty.Num
-	}
-	if od := ed.Inputs[ed.odAt]; od != nil {
-		ed.block[book.CellText(*od)] += n
-	}
-	ed.blockAll += n
 }
 
 // doubt says why a row with sizes may be no joint after all, "" if nothing speaks
@@ -172,11 +143,11 @@ func sameWords(a, b string) bool {
 	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
 }
 
-// sumsUp reports whether a formula adds up a column, as the row below a list
-// does.
-func sumsUp(formula string) bool {
+// sumsUp reports whether a formula adds up cells of other rows, as the row below a list
+// does. A sum of cells beside it, or of typed numbers, is no total.
+func sumsUp(formula string, row int) bool {
 	f := strings.ToUpper(formula)
-	return strings.HasPrefix(f, "SUM(") || strings.HasPrefix(f, "SUBTOTAL(")
+	return (strings.HasPrefix(f, "SUM(") || strings.HasPrefix(f, "SUBTOTAL(")) && namesOtherRows(f, row)
 }
 
 // totalWord reports whether a text begins with the word for a total.

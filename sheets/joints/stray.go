@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -28,6 +29,7 @@ type stray struct {
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
 	heading         entry.Match
+	twin            *twin // where it is headed as a figure of ours
 }
 
 // mostTexts bounds how many different words are kept of a column.
@@ -45,11 +47,11 @@ func (ed *Editor) stray(col int) *stray {
 		return nil
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
-	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), groupAt(l.above, col))
-	if s.heading.Own || l.twins[col] != nil && s.heading.Question == "" {
+	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), l.groups[l.above[col]])
+	if s.heading.Own {
 		s = nil
 	} else {
-		s.repeats = l.Shop[s.heading.Key].Col
+		s.repeats, s.twin = l.Shop[s.heading.Key].Col, l.twins[col]
 	}
 	ed.strays[col] = s
 	return s
@@ -59,7 +61,7 @@ func (ed *Editor) stray(col int) *stray {
 func (ed *Editor) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error || c.Kind == worksheet.Bool {
+		if c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error {
 			continue
 		}
 		if s := ed.stray(c.Col); s != nil {
@@ -72,22 +74,18 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	x := c.Num
 	if s.repeats > 0 {
 		at := slices.IndexFunc(r.Cells, func(in worksheet.Cell) bool { return in.Col == s.repeats })
-		s.differs = s.differs || at < 0 || book.CellText(r.Cells[at]) != book.CellText(*c)
+		s.differs = s.differs || at < 0 || !ed.saysSame(s.heading, c, &r.Cells[at])
 	}
 	switch {
+	case c.Kind == worksheet.Bool:
+		s.word(map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0])
+		return
 	case c.Kind == worksheet.Number && ed.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ed.b.looseQuantity(c.Text)
 		if !ok {
-			s.words++
-			if word := strings.TrimSpace(c.Text); len(s.texts) < mostTexts {
-				if s.texts[word] == 0 || word != s.lastWord {
-					s.runs++
-				}
-				s.texts[word]++
-				s.lastWord = word
-			}
+			s.word(strings.TrimSpace(c.Text))
 			return
 		}
 		x = got
@@ -105,6 +103,17 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.numbers++
 	s.whole = s.whole && x == math.Trunc(x)
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
+}
+
+// word takes a word into the account.
+func (s *stray) word(word string) {
+	if s.words++; len(s.texts) < mostTexts {
+		if s.texts[word] == 0 || word != s.lastWord {
+			s.runs++
+		}
+		s.texts[word]++
+		s.lastWord = word
+	}
 }
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
@@ -151,8 +160,8 @@ func (ed *Editor) tellStrays() {
 	var opens []open
 	for _, col := range cols {
 		s := ed.strays[col]
-		if s.heading.Question != "" || s.repeats > 0 {
-			continue // told by its heading
+		if s.heading.Question != "" || s.repeats > 0 || s.isTwin() {
+			continue // told by its heading, or beside ours
 		}
 		if may := ed.mayBe(s); len(may) > 0 {
 			l.Open[col] = true
@@ -230,7 +239,7 @@ func (ed *Editor) mayBe(s *stray) []string {
 			continue
 		}
 		switch {
-		case !ed.fits(s, q, desc):
+		case !ed.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
 		case desc.Head == s.heading.Nearest:
 			near = append(near, desc.Head)
 		default:
@@ -275,7 +284,7 @@ func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
-	if desc.Takes != entry.TakesWords || yesOrNo(ed.b.Words.List(desc.List)) || len(s.texts) == 0 {
+	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
 		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks())
 	}
 	var names []string
@@ -284,15 +293,28 @@ func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) boo
 			names = ed.b.TableNames(t)
 		}
 	}
+	some := false
 	for word := range s.texts {
-		if _, _, err := ed.b.Words.Read(desc.List, word, names); err != nil {
+		_, _, err := ed.b.Words.Read(desc.List, word, names)
+		var u *entry.Unknown
+		if err != nil && (!errors.As(err, &u) || u.Question == "") {
 			return false
 		}
+		some = some || !saysNothing(word)
 	}
-	return true
+	return some
 }
 
-// yesOrNo reports whether a list of words is only that: any column may hold it.
+// saysNothing reports whether a word only fills its cell: a dash, n/a, none.
+func saysNothing(word string) bool {
+	switch strings.ToLower(strings.Trim(word, "-–—./ ")) {
+	case "", "n/a", "na", "none", "nil":
+		return true
+	}
+	return false
+}
+
+// yesOrNo reports whether a list of words is only that.
 func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
 
 // inBlocks reports whether each of several words stands on rows one below the other, as
@@ -335,6 +357,7 @@ func (ed *Editor) tellHeadings() {
 		}
 		place := l.columnName(col)
 		switch {
+		case s.isTwin():
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			l.Open[col] = true
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", settling(place, ownWord)))
@@ -343,6 +366,9 @@ func (ed *Editor) tellHeadings() {
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
+			if !s.differs && ed.inOtherUnit(m) {
+				continue // the same in both units
+			}
 			if s.differs && !harmless(m.Key) {
 				l.Open[col] = true
 				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+settling(place, ownWord))

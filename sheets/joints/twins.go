@@ -78,3 +78,9 @@ func (b *Lists) tellTwins(l *List) {
 		b.Note(book.LevelNote, "own figure", cell, fmt.Sprintf("%s; they differ on %d of the %d rows where both are numbers, most on row %d", same, t.differ, t.rows, t.worstAt), "")
 	}
 }
+
+// isTwin reports whether a column is headed as a figure of ours and agrees with it, so
+// that it is that. One that differs, or holds words, may be an input.
+func (s *stray) isTwin() bool {
+	return s.twin != nil && s.counts() && s.twin.differ == 0 && s.twin.rows > 0
+}

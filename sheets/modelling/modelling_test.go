@@ -117,6 +117,8 @@ func ruleExceptions() []ruleException {
 		{18, "summary.checks.Columns beside joints not settled by the last run", "a count that only a run can make"},
 		{18, "summary.checks.Cars not settled by the last run", "a count that only a run can make"},
 		{18, "summary.checks.Inputs on joint rows not settled by the last run", "a count that only a run can make"},
+		{18, "summary.checks.Cells of tables on Assumptions not settled by the last run", "a count that only a run can make"},
+		{18, "summary.checks.Cells of tables on Assumptions outside what is usual", "a count that only a run can make"},
 		{18, "assume.log.No.", "the log keeps what was"},
 		{18, "assume.log.Rows read", "the log keeps what was"},
 		{18, "assume.log.Priced", "the log keeps what was"},

@@ -94,7 +94,7 @@ func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 			ed.out = append(ed.out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
 			continue
 		}
-		if !ed.p.Build && !c.Fresh && !c.Anew && c.Owner != Ours {
+		if !ed.p.Writes(c) {
 			continue
 		}
 		n := worksheet.NewCell{Col: c.Col, Style: ed.xf[c.Style], Kind: c.Kind, Num: c.Num, Text: c.Text, Formula: c.Formula}

@@ -61,7 +61,7 @@ func stocked(t *testing.T, in string) string {
 	a := sheetstest.Read(t, out)["Assumptions"]
 	var cells []shop.Cell
 	for ref, v := range a {
-		if v.Text != "price missing" {
+		if v.Text != "size from the joint list; the price is the shop's own" {
 			continue
 		}
 		_, row, err := excelize.SplitCellName(ref)

@@ -36,6 +36,25 @@ func incomplete(label string) func(*testing.T, sheetstest.Grid) {
 	}
 }
 
+// labelLacks is the check of what to buy.
+const labelLacks = "Lines of tube or rod to buy that lack a stick length or a density"
+
+// complete demands that the master check stays as it was.
+func complete(t *testing.T, live sheetstest.Grid) { assert.Equal(t, "COMPLETE", shop.Master(live)) }
+
+// onTable types cells of the line of a table on Assumptions that begins with some
+// cells: columns, each with what is typed there.
+func onTable(line []any, cells ...any) func(*testing.T, string) string {
+	return func(t *testing.T, p string) string {
+		row := shop.TableRow(t, sheetstest.Read(t, p), line...)
+		var typed []shop.Cell
+		for i := 0; i < len(cells); i += 2 {
+			typed = append(typed, shop.At("Assumptions", fmt.Sprint(cells[i], row), cells[i+1]))
+		}
+		return shop.TypeIn(t, p, typed...)
+	}
+}
+
 // bought demands that a line of what to buy is missed, whatever its price.
 func bought(label string) func(*testing.T, sheetstest.Grid) {
 	return func(t *testing.T, live sheetstest.Grid) {
@@ -46,7 +65,7 @@ func bought(label string) func(*testing.T, sheetstest.Grid) {
 }
 
 func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
-	two := []shop.Row{shop.Butt("J-1"), shop.Butt("J-2")}
+	two, tube := []shop.Row{shop.Butt("J-1"), shop.Butt("J-2")}, []any{"grade 2", 3.0, 0.049}
 	typeOn := func(cells ...shop.Cell) func(*testing.T, string) string {
 		return func(t *testing.T, p string) string { return shop.TypeIn(t, p, cells...) }
 	}
@@ -88,6 +107,22 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 			assert.Equal(t, "INCOMPLETE", shop.Master(live))
 			assert.Positive(t, shop.OnSummary(t, live, shop.LabelErrors))
 		}),
+		later("hours without a quantity", two, onTable([]any{"Flanges"}, "E", 10, "D", nil), incomplete("Lines of other work with hours or cost and no quantity")),
+		later("a cost without a quantity", two, onTable([]any{"Clamps and bands"}, "F", 100, "D", nil), incomplete("Lines of other work with hours or cost and no quantity")),
+		later("hours, and a quantity of 0", two, onTable([]any{"Flanges"}, "E", 10, "D", 0), complete),
+		later("neither hours nor a quantity", two, onTable([]any{"Flanges"}, "D", nil), complete),
+		later("once is no word", two, onTable([]any{"Flanges"}, "E", 10, "G", "once"), incomplete("Lines of other work for each of neither car nor order")),
+		later("a word in capitals", two, onTable([]any{"Flanges"}, "E", 10, "G", "Order"), complete),
+		later("for each, blank", two, onTable([]any{"Flanges"}, "E", 10, "G", nil), complete),
+		later("whole sticks without a length", two, onTable(tube, "G", "whole sticks", "F", nil), incomplete(labelLacks)),
+		later("whole sticks with a length", two, onTable(tube, "G", "whole sticks"), complete),
+		later("no stick length, charged as used", two, onTable(tube, "F", nil), complete),
+		later("a rod without density", two, onTable([]any{"grade 2", 0.045}, "E", nil), incomplete(labelLacks)),
+		later("another rod without density", two, onTable([]any{"grade 2", 0.035}, "E", nil), complete),
+		later("no purge flow", two, onTable([]any{"cup, stop and start"}, "I", nil), incomplete(shop.LabelNonsense)),
+		later("a purge flow of 0", two, onTable([]any{"cup, stop and start"}, "I", 0), complete),
+		later("no pre-flow", two, onTable([]any{"cup, stop and start"}, "K", nil), incomplete(shop.LabelNonsense)),
+		later("another set-up without purge flow", two, onTable([]any{"trailing shield, by hand"}, "I", nil), complete),
 		later("a row below the list", two, typeOn(j("A4", "J-3"), j("E4", 3.0), j("F4", 0.049)), incomplete(shop.LabelGrown)),
 		later("a row far below the list", two, typeOn(j("E400", 3.0), j("F400", 0.049)), incomplete(shop.LabelGrown)),
 		later("figures of a row deleted", two, func(t *testing.T, p string) string {

@@ -68,7 +68,12 @@ func NewFaults(before, after string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(now, func(s string) bool { return slices.Contains(was, s) }), nil
+	// A sheet that grows has another size to be wrong about.
+	sized := regexp.MustCompile(`(<dimension>) \S+`)
+	for i, s := range was {
+		was[i] = sized.ReplaceAllString(s, "$1")
+	}
+	return slices.DeleteFunc(now, func(s string) bool { return slices.Contains(was, sized.ReplaceAllString(s, "$1")) }), nil
 }
 
 // checking is one package being looked through.

@@ -118,7 +118,10 @@ func (s *Sheet) lay(found bool) error {
 	}
 	for _, sb := range s.Singles {
 		for i, q := range sb.figures {
-			row := s.rowFor(sb.Key, sb.at, i, q.Heading)
+			row := s.namedRow(sb, q.Key)
+			if row == 0 {
+				row = s.rowFor(sb.Key, sb.at, i, q.Heading)
+			}
 			s.OrderRows[q.Key] = row
 			if row > 0 {
 				s.Names.Define(q.Key, page.CellRef(s.P.Title, row, book.SumFirst))
@@ -146,6 +149,10 @@ func (s *Sheet) findSections(list []section) map[string]page.Rows {
 	}
 	return out
 }
+
+// Words is where the words below the checks stand: the cautions, and how each figure
+// is worked out. Who only looks at a sheet lays out none.
+func (s *Sheet) Words() page.Rows { return s.wordsAt }
 
 // tallyAbove is how many rows there are between the words and the sums by list.
 const tallyAbove = 4
@@ -186,6 +193,19 @@ func (s *Sheet) rowFor(key string, at page.Rows, i int, label string) int {
 		}
 	}
 	return 0
+}
+
+// namedRow is the row that the name of a figure of the order leads to, on a sheet that
+// is only looked at and has other entries, or other words for them; 0 if to none.
+func (s *Sheet) namedRow(sb *SingleBlock, key string) int {
+	if _, other := s.other[sb.Key]; !other {
+		return 0
+	}
+	title, r, ok := page.SplitRef(s.Names.Find(key))
+	if !ok || !strings.EqualFold(title, s.P.Title) || r.Row1 < sb.at.First || r.Row1 > sb.at.Last() {
+		return 0
+	}
+	return r.Row1
 }
 
 // colFor is the same for the k-th figure of a block.

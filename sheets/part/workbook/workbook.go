@@ -23,6 +23,8 @@ type Workbook struct {
 	Strict          bool // written in the strict namespaces
 	FullCalcOnLoad  bool
 	CalcMode        string // "", auto, autoNoTable or manual
+	AsDisplayed     bool   // works with numbers as they are shown, rounded
+	Iterates        bool   // goes round in circles of formulas, and says nothing of them
 	ActiveTab       int    // index into Sheets
 }
 
@@ -121,6 +123,8 @@ func Read(p opc.Parts) (*Workbook, error) {
 	w.Date1904 = markup.Bool(t.Root.Child("workbookPr").Get("date1904"), false)
 	w.StructureLocked = markup.Bool(t.Root.Child("workbookProtection").Get("lockStructure"), false)
 	w.CalcMode = t.Root.Child("calcPr").Get("calcMode")
+	w.AsDisplayed = !markup.Bool(t.Root.Child("calcPr").Get("fullPrecision"), true)
+	w.Iterates = markup.Bool(t.Root.Child("calcPr").Get("iterate"), false)
 	w.FullCalcOnLoad = markup.Bool(t.Root.Child("calcPr").Get("fullCalcOnLoad"), false)
 	w.ActiveTab = markup.Int(t.Root.Child("bookViews").Child("workbookView").Get("activeTab"), 0)
 	for _, n := range t.Root.Child("sheets").All("sheet") {

@@ -1,0 +1,215 @@
+package compute
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/compute/formula"
+)
+
+// Guard is how a column of a table is guarded: its usual range stands in the
+// quantity (Low, High), its words in Choices.
+type Guard struct {
+	// Blank is what a blank cell stands for; "" where it is asked about.
+	Blank string
+	// Where is the condition, of the line's own columns, under which a blank is
+	// asked about; nil: on every line.
+	where formula.Node
+	src   formula.Source
+	// Never is a number that cannot be meant: this and all above it.
+	Never float64
+	// Look: the price does not suffer.
+	Look bool
+	// live is the check of the order that counts its blanks and words that are none.
+	live *Quantity
+}
+
+// farOff is how many times its usual range a number may be off before it is not
+// believed.
+const farOff = 10
+
+// readGuard reads the last two parts of a column: "low to high" or "low to high
+// never x", in the unit of the US book; and what a blank cell is: "blank: ..."
+// says what it stands for, "asked" or "told" that it is asked about, for some lines
+// "asked where" a condition.
+func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) error {
+	g := &Guard{}
+	q.Guard = g
+	ends, never, _ := strings.Cut(usual, " never ")
+	err := m.readUsual(ends, q)
+	g.Never = farOff * q.High
+	if err == nil && never != "" {
+		g.Never, err = m.usual(never, q.UnitOf)
+	}
+	if err != nil {
+		return err
+	}
+	said, where, some := strings.Cut(blank, " where ")
+	stands, means := strings.CutPrefix(blank, "blank: ")
+	switch {
+	case means:
+		g.Blank = stands
+		return nil
+	case said == "told":
+		g.Look = true
+	case said != "asked":
+		return fmt.Errorf(`what a blank %s is, is written "blank: what it stands for", "asked" or "told"`, q.Key)
+	}
+	if some {
+		at.Text = where
+		g.src = at
+		var err error
+		g.where, err = formula.Parse(g.src)
+		return err
+	}
+	return nil
+}
+
+// Doubt is what is doubtful about a cell of a table on a line that the order uses.
+type Doubt struct {
+	Table  *Scope
+	Row    int // from 1
+	Column *Quantity
+	What   string
+	Fix    string
+	Look   bool      // odd; any other keeps the order from being complete
+	Check  *Quantity // the check of the order that counts it live; nil: the run counts it
+}
+
+// lookUp is a figure of the line that is the number of a line of a table, and which
+// lines it has been.
+type lookUp struct {
+	by   *Quantity
+	of   *Scope
+	rows []bool
+}
+
+// look notes which lines of the tables a line has found.
+func (e *Engine) look(l *Line) {
+	for i := range e.lookUps {
+		u := &e.lookUps[i]
+		no := l.Frame.Num[u.by.Slot]
+		if !(no >= 1) || no > float64(len(e.Values.Rows(u.of).Frames)) { // typed over, it may be any
+			continue
+		}
+		for len(u.rows) < int(no) {
+			u.rows = append(u.rows, false)
+		}
+		u.rows[int(no)-1] = true
+	}
+}
+
+// uses reports whether some joint has found that line of a table; a table that no
+// joint looks up is used whole.
+func (e *Engine) uses(t *Scope, row int) bool {
+	looked := false
+	for _, u := range e.lookUps {
+		if u.of != t {
+			continue
+		}
+		if looked = true; row <= len(u.rows) && u.rows[row-1] {
+			return true
+		}
+	}
+	return !looked
+}
+
+// Doubts goes through the lines of the tables that the order uses, once its
+// joints have been worked out.
+func (e *Engine) Doubts() ([]Doubt, error) {
+	var out []Doubt
+	for _, t := range e.Model.Tables {
+		where := map[*Quantity]formula.Code{}
+		for _, q := range t.Quantities {
+			if q.Guard == nil || q.Guard.where == nil {
+				continue
+			}
+			code, err := e.compileNode(t, q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool})
+			if err != nil {
+				return nil, err
+			}
+			where[q] = code
+		}
+		for i, f := range e.Values.Rows(t).Frames {
+			if !e.uses(t, i+1) || t.isEmpty(f) {
+				continue
+			}
+			for _, q := range t.Quantities {
+				if q.Guard == nil {
+					continue
+				}
+				asked := q.Guard.Blank == "" && (where[q].Num == nil || where[q].Num(f) == 1)
+				if d, is := q.doubt(f, asked); is {
+					d.Table, d.Row, d.Column = t, i+1, q
+					out = append(out, d)
+				}
+			}
+			if d, is := e.twice(t, i); is {
+				out = append(out, d)
+			}
+		}
+	}
+	return out, nil
+}
+
+// Doubts is [Engine.Doubts].
+func (o *Order) Doubts() ([]Doubt, error) { return o.engine.Doubts() }
+
+// doubt holds a cell against its guard; asked is whether a blank is asked about.
+func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
+	g := q.Guard
+	if q.IsText() {
+		s := q.Text(f)
+		switch {
+		case s == "" && asked:
+			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.live}, true
+		case s != "" && q.Choices != nil && !Among(q.Choices, s):
+			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.live}, true
+		}
+		return Doubt{}, false
+	}
+	x := q.Num(f)
+	if formula.IsBlank(x) {
+		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
+	}
+	// 0 says that there is none.
+	if x == 0 || !q.Beyond(x) {
+		return Doubt{}, false
+	}
+	return Doubt{
+		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.rangeText(q.Low, q.High)),
+		Fix:  "check it and its unit", Look: x < g.Never && x*farOff >= q.Low,
+	}, true
+}
+
+// twice is that of two lines which a look-up takes for the same, and which are not
+// alike, only the first is found.
+func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
+	key, frames := t.byKey["key"], e.Values.Rows(t).Frames
+	if key == nil || key.Text(frames[i]) == "" {
+		return Doubt{}, false
+	}
+	for j := i + 1; j < len(frames); j++ {
+		if !strings.EqualFold(key.Text(frames[i]), key.Text(frames[j])) {
+			continue
+		}
+		for _, q := range t.Quantities {
+			if q.Role == Column && q.Key != "basis" && !q.Same(frames[i], frames[j]) {
+				return Doubt{Table: t, Row: j + 1, Column: t.Quantities[0],
+					What: fmt.Sprintf("the same as line %d, with another %s; only the first is found", i+1, q.Name()),
+					Fix:  "take one of the two out"}, true
+			}
+		}
+	}
+	return Doubt{}, false
+}
+
+// isEmpty reports whether nothing is typed on a line.
+func (t *Scope) isEmpty(f *formula.Frame) bool {
+	for _, q := range t.Quantities {
+		if q.Role == Column && q.Digits(f) != "" {
+			return false
+		}
+	}
+	return true
+}

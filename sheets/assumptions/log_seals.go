@@ -1,0 +1,332 @@
+package assumptions
+
+import (
+	"fmt"
+	"hash/fnv"
+	"regexp"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// StateSeal lines of the record have digests of what the last run left on our sheets
+// that no formula holds and no figure comes from, so that an audit can tell what was
+// touched since. There is one for each sheet, and one for the log.
+const StateSeal = "As written"
+
+// Names of lines that are not of a sheet for the bid.
+const (
+	SealSummary     = "summary"
+	SealAssumptions = "assumptions"
+	SealLog         = "log"
+)
+
+// NoSeal stands where there is nothing to seal.
+const NoSeal = "none"
+
+// sealNames are the names of all seals, in their order.
+func sealNames() []string {
+	out := []string{SealSummary, SealAssumptions}
+	for _, k := range book.Kinds() {
+		out = append(out, k.Key)
+	}
+	return append(out, SealLog)
+}
+
+// Sealed is one thing that a run leaves and seals.
+type Sealed struct {
+	Of, Title string // its line of the record, and its sheet
+	ID        string // what it is, in whichever row; what another version has otherwise is another thing
+	Row, Col  int
+	What      string // in words
+	Matters   bool   // for what the order is worth, or how far it is to be trusted
+	Program   string // what the program has for it
+	Stands    string // as it is before the run
+	Leaves    string // and after it
+}
+
+// digest is that of a text, bits long. It need not withstand anybody: it finds what
+// was changed by hand.
+func digest(text string, bits int) string {
+	h := fnv.New64a()
+	h.Write([]byte(text)) // never fails
+	x := h.Sum64()
+	return fmt.Sprintf("%0*x", bits/4, (x^x>>24^x>>48)&(1<<bits-1))
+}
+
+// Digests of an entry: 24 bits of what it is, 16 of what it says. A cell holds 32,767
+// characters, so so many entries; what a sheet has beyond them is not sealed.
+const (
+	idBits, textBits = 24, 16
+	sealEntries      = 32767 / (idBits/4 + textBits/4 + 1)
+)
+
+// Seal seals one thing. Of two that are called alike the second gets another name.
+func (r *Sheet) Seal(s Sealed) {
+	if r.sealed == nil {
+		r.sealed = map[string]bool{}
+	}
+	at := func() string { return s.Of + digest(s.ID, idBits) }
+	for r.sealed[at()] {
+		s.ID += "+"
+	}
+	r.sealed[at()] = true
+	r.Sealed = append(r.Sealed, s)
+}
+
+// SealWords seals the words of a planned sheet, but those to skip; there says what
+// stands in the place of a cell before the run.
+func (r *Sheet) SealWords(of string, p *page.Plan, skip func(row int, c page.Cell) bool, there func(row int, c page.Cell) string) {
+	p.Words(func(row int, c page.Cell) {
+		if skip(row, c) {
+			return
+		}
+		s := Sealed{Of: of, Title: p.Title, ID: fmt.Sprint(c.Col, " ", c.Text), Row: row, Col: c.Col, Matters: true,
+			What: "words of the program", Program: c.Text, Stands: there(row, c)}
+		if s.Leaves = s.Stands; p.Writes(c) {
+			s.Leaves = c.Text
+		}
+		if c.Owner == page.Ours || of != SealSummary && of != SealAssumptions { // it follows the joints, and no row is put in by hand
+			s.ID = fmt.Sprint(row, " ", s.ID)
+		}
+		r.Seal(s)
+	})
+}
+
+// readSeal takes a line of the record apart.
+func (b *Sheet) readSeal(of string) (ids []string, seals map[string]string) {
+	seals = map[string]string{}
+	for _, s := range b.ReadState() {
+		if s.What == StateSeal && s.Name == of {
+			for _, e := range strings.Fields(s.Value) {
+				if len(e) == (idBits+textBits)/4 {
+					ids = append(ids, e[:idBits/4])
+					seals[e[:idBits/4]] = e[idBits/4:]
+				}
+			}
+		}
+	}
+	return ids, seals
+}
+
+// Touched are the things that are not as the last run left them.
+func (b *Sheet) Touched() []Sealed {
+	records := map[string]map[string]string{}
+	var out []Sealed
+	for _, s := range b.Sealed {
+		if records[s.Of] == nil {
+			_, records[s.Of] = b.readSeal(s.Of)
+		}
+		was := records[s.Of][digest(s.ID, idBits)]
+		if was == "" || was == digest(s.Stands, textBits) {
+			continue
+		}
+		if was != digest(s.Program, textBits) {
+			s.Program = "" // it was the shop's by then
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// seal fills the seals of the record, once Assumptions is laid out.
+func (a *Plan) seal() error {
+	a.sealWords()
+	a.sealSingles()
+	a.sealTables()
+	if err := a.sealChoices(); err != nil {
+		return err
+	}
+	a.sealLog()
+	lines := map[string][]string{}
+	_, logged := a.readSeal(SealLog)
+	for _, s := range a.Sealed {
+		id := digest(s.ID, idBits)
+		text := digest(s.Leaves, textBits)
+		if s.Of == SealLog && logged[id] != "" { // what was changed since stays told
+			text = logged[id]
+		}
+		if len(lines[s.Of]) < sealEntries {
+			lines[s.Of] = append(lines[s.Of], id+text)
+		}
+	}
+	for i, s := range a.Now {
+		if s.What == StateSeal && len(lines[s.Name]) > 0 {
+			a.Now[i].Value = strings.Join(lines[s.Name], " ")
+		}
+	}
+	return nil
+}
+
+// there is a text of Assumptions as it stands.
+func (a *Plan) there(row, col int) string { return book.CellText(*a.Own.Cell(row, col)) }
+
+// sealWords seals the words on Assumptions: not the program's own tables at the foot,
+// which every run writes anew, nor the log, nor titles of sections and headings of
+// columns that come with what arrives.
+func (a *Plan) sealWords() {
+	a.SealWords(SealAssumptions, a.p, func(row int, c page.Cell) bool {
+		return row > a.At.state.First-footHead || row >= a.At.log.First && row <= a.At.log.Last() ||
+			c.Style.Role == look.Section || row == a.At.heads && c.Col > book.AssumePlace
+	}, func(row int, c page.Cell) string {
+		if a.At.Arrived(row) {
+			return c.Text
+		}
+		return a.there(row, c.Col)
+	})
+}
+
+func (a *Plan) sealSingles() {
+	own := func(row, col int, id, what, program, stands string) Sealed {
+		s := Sealed{Of: SealAssumptions, Title: a.p.Title, ID: id, Row: row, Col: col, What: what, Program: program, Stands: stands, Leaves: stands}
+		if a.p.Build || a.At.Arrived(row) {
+			s.Leaves = program
+		}
+		return s
+	}
+	for _, q := range a.Model.Singles.Quantities {
+		row := a.At.Key[q.Key]
+		if q.Role != compute.Assumption {
+			continue
+		}
+		if q.HasRange {
+			s := own(row, book.AssumeLow, rangeID+q.Key, "the usual range of "+q.Key, formula.GeneralText(q.Low)+" to "+formula.GeneralText(q.High),
+				a.there(row, book.AssumeLow)+" to "+a.there(row, book.AssumeHigh))
+			s.Matters = true
+			a.Seal(s)
+		}
+		a.Seal(own(row, book.AssumeBasis, basisID+q.Key, "the basis of "+q.Key, q.Source, a.there(row, book.AssumeBasis)))
+	}
+	if row := a.At.Key[book.HeadPrefix+"currency"]; row > 0 {
+		s := own(row, book.AssumeValue, "money", "the sign of money (no amount is converted)", a.Currency(), a.Currency())
+		s.Matters = true
+		a.Seal(s)
+	}
+}
+
+// What IDs begin with that the sheet Range goes by.
+const rangeID, basisID = "range ", "basis "
+
+// OfRange reports whether the sheet Range goes by it.
+func (s Sealed) OfRange() bool {
+	return strings.HasPrefix(s.ID, rangeID) || strings.HasPrefix(s.ID, basisID)
+}
+
+func (a *Plan) sealTables() {
+	for _, t := range a.Model.Tables {
+		q := t.Quantity("basis")
+		if q == nil || !q.IsText() {
+			continue
+		}
+		for i, f := range a.Values.Rows(t).Frames {
+			name, _ := stateOf(t, f)
+			text := q.Text(f)
+			a.Seal(Sealed{Of: SealAssumptions, Title: a.p.Title, ID: fmt.Sprint(basisID, t.Name, " ", i, " ", name), Row: a.At.Table[t].First + i, Col: a.At.Table[t].Cols[q],
+				What: "the basis of " + name, Stands: text, Leaves: text})
+		}
+	}
+}
+
+// validated finds the cells whose entries a sheet limits.
+var validated = regexp.MustCompile(`<(?:[A-Za-z0-9]+:)?dataValidation\s[^>]*?sqref="([^"]*)"|<(?:[A-Za-z0-9]+:)?sqref>([^<]*)<`)
+
+// sealChoices seals how many of the cells whose entries the program limits are limited.
+func (a *Plan) sealChoices() error {
+	var there []grid.Range
+	if i := a.Workbook.Sheet(a.Own.Assumptions); !a.p.Build && i >= 0 {
+		src, err := a.Package.Read(a.Workbook.Sheets[i].PartName)
+		if err != nil {
+			return err
+		}
+		for _, m := range validated.FindAllSubmatch(src, -1) {
+			for _, ref := range strings.Fields(string(m[1]) + " " + string(m[2])) {
+				if r, err := grid.ParseRange(ref); err == nil {
+					there = append(there, r)
+				}
+			}
+		}
+	}
+	all, open := map[[2]int]bool{}, [][2]int(nil)
+	for _, v := range a.p.Shell.Validations {
+		r, err := grid.ParseRange(v.Range)
+		for row := r.Row1; err == nil && row <= r.Row2; row++ {
+			for col := r.Col1; col <= r.Col2; col++ {
+				at := [2]int{row, col}
+				if !all[at] && !a.p.Build && !slices.ContainsFunc(there, func(t grid.Range) bool { return t.Row1 <= row && row <= t.Row2 && t.Col1 <= col && col <= t.Col2 }) {
+					open = append(open, at)
+				}
+				all[at] = true
+			}
+		}
+	}
+	s := Sealed{Of: SealAssumptions, Title: a.p.Title, ID: fmt.Sprint("choices ", len(all)), Row: 1, Col: 1, Matters: true,
+		What: "where lists of choice and limits refuse a wrong word or number", Program: fmt.Sprintf("%d cells with one", len(all)), Stands: fmt.Sprintf("%d cells with one", len(all)-len(open))}
+	if s.Leaves = s.Stands; len(open) > 0 {
+		s.Row, s.Col = open[0][0], open[0][1]
+	}
+	a.Seal(s)
+	return nil
+}
+
+// sealLog seals what the log has of every run: its lines, in whatever order. Who and
+// why are the shop's to write.
+func (a *Plan) sealLog() {
+	stands, leaves, first := map[int][]string{}, map[int][]string{}, map[int]int{}
+	add := func(row int, cell func(col int) worksheet.Cell, to ...map[int][]string) int {
+		no, texts := 0, []string{}
+		for col := logNo; col <= logLast; col++ {
+			c := cell(col)
+			switch {
+			case col == logNo && c.Kind == worksheet.Number:
+				no = int(c.Num)
+			case col == logWho, col == logWhy:
+			case c.Kind == worksheet.Number:
+				texts = append(texts, fmt.Sprintf("%.2f", c.Num))
+			default:
+				texts = append(texts, book.CellText(c))
+			}
+		}
+		for _, m := range to {
+			m[no] = append(m[no], strings.Join(texts, "\x00"))
+		}
+		if first[no] == 0 {
+			first[no] = row
+		}
+		return no
+	}
+	last := 0
+	was := a.readLog()
+	for row := was.rows.First; row <= was.last; row++ {
+		last = max(last, add(row, func(col int) worksheet.Cell { return *a.Own.Cell(row, col) }, stands, leaves))
+	}
+	for row := a.At.log.First; row <= a.At.log.Last(); row++ {
+		if a.p.Rows[row] != nil {
+			last = max(last, add(row, func(col int) worksheet.Cell {
+				c := a.p.Cell(row, col)
+				return worksheet.Cell{Kind: c.Kind, Num: c.Num, Text: c.Text}
+			}, leaves))
+		}
+	}
+	ids, seals := a.readSeal(SealLog)
+	text := func(lines []string) string {
+		slices.Sort(lines)
+		return strings.Join(lines, "\n")
+	}
+	for no := 1; no <= max(last, len(ids)) && no <= sealEntries; no++ {
+		s := Sealed{Of: SealLog, Title: a.p.Title, ID: fmt.Sprint(no), Row: first[no], Col: logNo, Matters: true,
+			What: fmt.Sprintf("what the log has of run %d", no), Stands: text(stands[no]), Leaves: text(leaves[no])}
+		if s.Row == 0 {
+			s.Row = max(a.At.log.First, 1)
+		}
+		if s.Leaves != "" || seals[digest(s.ID, idBits)] != "" {
+			a.Seal(s)
+		}
+	}
+}

@@ -1,0 +1,81 @@
+package audit
+
+import (
+	"fmt"
+	"slices"
+
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// looksAt looks whether a cell of ours shows what is in it.
+func (a *auditor) looksAt(c seenCell) {
+	if hollow(c.have) || c.want.Kind == worksheet.Empty || c.want.Kind == worksheet.Text && c.want.Text == "" {
+		return
+	}
+	why := a.Styles.Hides(c.have.Style, c.want.Num, c.want.Kind == worksheet.Text)
+	if why == "" {
+		return
+	}
+	a.add("disguised "+why+" "+c.key, Fault{
+		Grade: Doubtful, Rule: RuleDisguised, Cell: c.at.String(), What: c.what + " does not show what is in it: " + why,
+		Found: shownWant(c.want), Fix: "give it the format of its neighbours",
+	})
+}
+
+// hiddenFaults tells of rows and columns of Summary that are hidden without the button
+// of a group.
+func (a *auditor) hiddenFaults() error {
+	i := a.Workbook.Sheet(a.Own.Summary)
+	if i < 0 {
+		return nil
+	}
+	tell := func(cell, what, found string) {
+		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: a.Own.Summary + "!" + cell, What: what, Found: found, Fix: "show it"})
+	}
+	filled, groups := map[int]bool{}, outline{map[int]bool{}, map[int]bool{}}
+	var rows []int
+	info, err := a.ReadPart(a.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
+		any := false
+		groups.in[r.Num], groups.collapsed[r.Num] = r.OutlineLevel > 0, r.Collapsed
+		for k := range r.Cells {
+			if !hollow(&r.Cells[k]) {
+				any, filled[r.Cells[k].Col] = true, true
+			}
+		}
+		if any && r.Hidden && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) {
+			rows = append(rows, r.Num)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		if !info.FilterMode && !groups.folded(row) {
+			tell(grid.Ref(row, 1), "rows of Summary are hidden", fmt.Sprintf("row %d hidden", row))
+		}
+	}
+	for _, c := range info.Cols {
+		for col := c.Min; col <= min(c.Max, info.LastCol); col++ {
+			if c.Hidden && c.OutlineLevel == 0 && filled[col] {
+				tell(grid.Ref(1, col), "columns of Summary are hidden", "column "+grid.ColName(col)+" hidden")
+			}
+		}
+	}
+	return nil
+}
+
+// outline is what is known of the groups of rows of a sheet.
+type outline struct{ in, collapsed map[int]bool }
+
+// folded reports whether the group that a row is in was folded by its button, which
+// stands below the group or above it.
+func (o outline) folded(row int) bool {
+	from, to := row, row
+	for ; o.in[from]; from-- {
+	}
+	for ; o.in[to]; to++ {
+	}
+	return o.in[row] && (o.collapsed[from] || o.collapsed[to])
+}

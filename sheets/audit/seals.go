@@ -1,0 +1,32 @@
+package audit
+
+import (
+	"fmt"
+
+	"seamtally/sheets/assumptions"
+	"seamtally/sheets/part/grid"
+)
+
+// sealFaults tells of what was touched since the last run that no formula holds and
+// no figure comes from, by what that run has sealed.
+func (a *auditor) sealFaults() {
+	for _, s := range a.Touched() {
+		if !a.Own.IsOurs(s.Title) || a.byKey[misplacedKey+s.Title] != nil {
+			continue
+		}
+		f := Fault{
+			Grade: Doubtful, Rule: RuleTouched, Cell: s.Title + "!" + grid.Ref(s.Row, s.Col),
+			What: s.What + " changed since the last run", Found: "nothing", Expected: s.Program, Fix: "see that it is meant; a copy of the workbook from that time has what stood there",
+		}
+		if !s.Matters {
+			f.Grade = WorthKnowing
+		}
+		if s.Of == assumptions.SealLog {
+			f.What, f.Found = s.What+" is not what that run wrote", ""
+		}
+		if s.Stands != "" && s.Of != assumptions.SealLog {
+			f.Found = fmt.Sprintf("%.60s", s.Stands)
+		}
+		a.add("touched "+f.Cell+s.ID, f)
+	}
+}

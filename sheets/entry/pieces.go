@@ -1,0 +1,81 @@
+package entry
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// mostPieces bounds a number that is taken for one of pieces.
+const mostPieces = 200
+
+// Pieces reads how many pieces a text speaks of, where it names a joint as well or
+// stands in a column of words: "2x", "flange (4 off)", "tip, 2 pcs", "3 off boss".
+// A number with a unit of pieces counts at the beginning, at the end, or in brackets.
+func (m *Measures) Pieces(raw string) (n float64, ok bool) {
+	if len(raw) > longestHeading || !strings.ContainsAny(raw, "0123456789") {
+		return 0, false
+	}
+	list := tokens(cleanWords(raw))
+	for i, t := range list {
+		begins := i == 0 || list[i-1].bracket != t.bracket
+		count, unit, found := m.count(list[i:])
+		if !found {
+			continue
+		}
+		last := i + unit - 1
+		ends := last == len(list)-1 || list[last+1].bracket != t.bracket
+		inside := t.bracket != 0 && begins && ends
+		if (i == 0 || last == len(list)-1 || inside) && !sizeAround(list, i, last) && count > 1 && count <= mostPieces {
+			return float64(count), true
+		}
+	}
+	return 0, false
+}
+
+// count reads a whole number with a unit of pieces: "2x", "x2", "2 off". used is how
+// many tokens it takes.
+func (m *Measures) count(list []token) (n, used int, ok bool) {
+	text := list[0].text
+	digits, unit := leadingDigits(text)
+	if digits == "" {
+		if rest, cut := strings.CutPrefix(text, "x"); cut && rest != "" {
+			n, err := strconv.Atoi(rest)
+			return n, 1, err == nil
+		}
+		if text == "x" && len(list) > 1 {
+			n, err := strconv.Atoi(list[1].text)
+			return n, 2, err == nil
+		}
+		return 0, 0, false
+	}
+	used = 1
+	if unit == "" && len(list) > 1 {
+		unit, used = list[1].text, 2
+	}
+	n, err := strconv.Atoi(digits)
+	u, known := m.units[unit]
+	return n, used, err == nil && known && u.String() == "each"
+}
+
+// sizeAround reports whether a number stands beside the one that was read, as in "2 x
+// 0.035" or "3 x2".
+func sizeAround(list []token, first, last int) bool {
+	return first > 0 && digitAt(list[first-1].text, 0) && list[first-1].bracket == list[first].bracket ||
+		last+1 < len(list) && digitAt(list[last+1].text, 0) && list[last+1].bracket == list[last].bracket
+}
+
+// markRange is two marks with a sign or a word between: "W1-W4", "W1 to 4".
+var markRange = regexp.MustCompile(`^\s*(\pL*)\s*(\d+)\s*(?:-|–|—|\.\.+|to|bis|till|thru|through|/|&|\+|,|and|und)\s*(\pL*)\s*(\d+)\s*$`)
+
+// Marks reads a text that names several marks by the first and the last: "W1-W4".
+func Marks(raw string) (first, last int, ok bool) {
+	at := markRange.FindStringSubmatch(plainSigns(raw))
+	if at == nil || at[3] != "" && !strings.EqualFold(at[1], at[3]) || at[1] == "" && strings.ContainsFunc(raw, unicode.IsLetter) {
+		return 0, 0, false
+	}
+	first, err1 := strconv.Atoi(at[2])
+	last, err2 := strconv.Atoi(at[4])
+	return first, last, err1 == nil && err2 == nil && last > first && last-first < mostPieces
+}

@@ -1,0 +1,45 @@
+package entry
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestPieces(t *testing.T) {
+	m := measures(t)
+	for text, want := range map[string]float64{
+		"2x": 2, "2 x flange": 2, "flange x2": 2, "A-01 (4 off)": 4, "4 off": 4, "tip, 2 pcs": 2, "Endtopf, 2 Stk": 2, "boss (x3)": 3, "boss x 3": 3,
+	} {
+		n, ok := m.Pieces(text)
+		assert.True(t, ok, text)
+		assert.Equal(t, want, n, text)
+	}
+	for _, text := range []string{"", "A-01", "1 off", "sleeve 2 x 0.035", "2 x 0.035", "3 x2", "see 2", "weld 2 off then turn", "900 off", "DX-1", "2 in"} {
+		_, ok := m.Pieces(text)
+		assert.False(t, ok, text)
+	}
+}
+
+func TestMarks(t *testing.T) {
+	for text, want := range map[string][2]int{"W1-W4": {1, 4}, "W1 to 4": {1, 4}, "w1–W2": {1, 2}, "3/4": {3, 4}, "W1 + W2": {1, 2}} {
+		first, last, ok := Marks(text)
+		assert.True(t, ok, text)
+		assert.Equal(t, want, [2]int{first, last}, text)
+	}
+	for _, text := range []string{"A-01", "W4-W1", "A1-B2", "W1", "W1-W1", "1-W2", "W1-W400"} {
+		_, _, ok := Marks(text)
+		assert.False(t, ok, text)
+	}
+}
+
+func TestThousands(t *testing.T) {
+	for text, want := range map[string][2]string{"1.050": {"1.05", "1050"}, "12.000 mm": {"12", "12000"}, "1.500": {"1.5", "1500"}} {
+		decimal, whole := Thousands(text)
+		assert.Equal(t, want, [2]string{decimal, whole}, text)
+	}
+	for _, text := range []string{"0.047", ".047", "1.05", "1.0500", "1050", "1,050", "1.050.000", "1.050 1"} {
+		decimal, whole := Thousands(text)
+		assert.Empty(t, decimal+whole, text)
+	}
+}

@@ -1,0 +1,66 @@
+package joints
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/sheets/book"
+)
+
+// blanks are what a column of yes and no says: a shop that types only the one may mean
+// the other by a blank.
+type blanks struct {
+	input int
+	r     *Reader
+	list  *List
+	typed map[string]bool // words that stand there
+	blank string          // what a blank was taken for
+	first int             // the first row that has one
+	rows  int
+}
+
+// yesOrNos are the columns of yes and no of which it is not settled what a blank is.
+func (ed *Editor) yesOrNos() (out []*blanks) {
+	for i := range ed.Cols {
+		if r := ed.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ed.b.Words.List(r.words)) {
+			out = append(out, &blanks{input: i, r: r, list: ed.L, typed: map[string]bool{}})
+		}
+	}
+	return out
+}
+
+// lookAtBlanks takes a priced row into the account.
+func (ed *Editor) lookAtBlanks(row int) {
+	for _, s := range ed.blanks {
+		word := s.r.Q.Text(&ed.Line.Frame)
+		switch {
+		case Filled(ed.Inputs[s.input]):
+			if !s.typed[word] {
+				s.typed[strings.Clone(word)] = true
+			}
+			continue
+		case s.rows == 0:
+			s.blank, s.first = strings.Clone(word), row
+		}
+		s.rows++
+	}
+}
+
+// tellBlanks tells of columns that say only what a blank is taken for, where no list of
+// the workbook says anything else.
+func (b *Lists) tellBlanks() {
+	for _, s := range b.blanks {
+		other := false
+		for _, o := range b.blanks {
+			for word := range o.typed {
+				other = other || o.r.Q == s.r.Q && word != s.blank
+			}
+		}
+		if other || s.rows == 0 || len(s.typed) == 0 {
+			continue
+		}
+		b.unsettled(book.CheckInputs, "blank "+s.r.Q.Key, s.list.Ref(s.first, s.r.Shop.Col),
+			fmt.Sprintf("%s is blank on some rows, and %q on all others; a blank is taken for %q too", s.r.Name(), s.blank, s.blank),
+			"write what is meant, or settle that a blank means the same: "+settling(s.list.columnName(s.r.Shop.Col), s.r.Q.Key))
+	}
+}

@@ -1,0 +1,87 @@
+package joints
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/part/worksheet"
+)
+
+// saidPieces is a cell that speaks of several pieces on a row that gives no number of
+// them.
+type saidPieces struct {
+	cell   string
+	col    int
+	text   string
+	pieces float64
+}
+
+// markRanges are the marks of rows that name a first and a last one. Where one begins
+// with the mark that the one above ended with, they name what a joint joins.
+type markRanges struct {
+	said []saidPieces
+	last int
+	join bool
+}
+
+// lookAtPieces looks for pieces in words, where the column of pieces says none.
+func (ed *Editor) lookAtPieces(r *worksheet.Row) {
+	if Filled(ed.Inputs[ed.qtyAt]) {
+		return
+	}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		key := ed.keys[c.Col]
+		if c.Kind != worksheet.Text || ed.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || ed.meantSo(c.Col, key) {
+			continue
+		}
+		said := saidPieces{cell: ed.L.Ref(r.Num, c.Col), col: c.Col, text: strings.TrimSpace(c.Text)}
+		if first, last, ok := entry.Marks(c.Text); key == "mark" && ok {
+			m := &ed.marks
+			said.pieces = float64(last - first + 1)
+			m.join = m.join || len(m.said) > 0 && first <= m.last
+			m.said, m.last = append(m.said, said), last
+			return
+		}
+		if n, ok := ed.b.Measures.Pieces(c.Text); ok {
+			said.pieces = n
+			ed.tellPieces(said)
+			return
+		}
+	}
+}
+
+// meantSo reports whether the shop has settled what a column is, so that its words
+// are no pieces.
+func (ed *Editor) meantSo(col int, key string) bool {
+	if key == "" {
+		return ed.b.settledOwn(ed.L, col)
+	}
+	return ed.L.Shop[key].Settled
+}
+
+// tellMarks tells of marks that stand for several pieces each.
+func (ed *Editor) tellMarks() {
+	if ed.marks.join {
+		return
+	}
+	for _, said := range ed.marks.said {
+		ed.tellPieces(said)
+	}
+}
+
+func (ed *Editor) tellPieces(said saidPieces) {
+	as := ed.keys[said.col]
+	if as == "" {
+		as = ownWord
+	}
+	where := `give the list a column "Qty per car"`
+	if qty, has := ed.L.Shop["qty"]; has {
+		where = fmt.Sprintf("type them under %q", qty.Head)
+	}
+	ed.b.unsettled(book.CheckInputs, "pieces in words", said.cell,
+		fmt.Sprintf("%q speaks of %v pieces, and the row gives no number of them", said.text, said.pieces),
+		where+"; if none are meant, say what the column is: "+settling(ed.L.columnName(said.col), as))
+}

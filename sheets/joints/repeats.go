@@ -1,0 +1,156 @@
+package joints
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part/worksheet"
+)
+
+// repeats finds rows that look like joints and give again what the rows above say: the
+// pieces of a size, in a block below the list, or on a row that is named unlike all
+// others.
+type repeats struct {
+	row    int            // the last joint
+	always uint64         // inputs that all rows but bare ones have
+	shapes map[string]int // how marks are written, and how often
+	block  []bareRow      // rows since the last break, while all of them are bare
+	broken bool           // a row of the block is more than a size
+	named  []bareRow      // bare rows with a mark
+}
+
+// bareRow is a row that says a size, perhaps with pieces and a mark, and no more.
+type bareRow struct {
+	cell, mark string
+	size       sizeOf
+	pieces     float64
+	hasPieces  bool
+	sums       bool // the pieces are those of rows above
+	has        uint64
+}
+
+// mostShapes bounds how many ways to write a mark are kept.
+const mostShapes = 20
+
+// lookAtRepeats takes a joint into the account, before its pieces are counted.
+func (ed *Editor) lookAtRepeats(r *worksheet.Row, mark string) {
+	p := &ed.repeats
+	if r.Num != p.row+1 {
+		ed.endBlock()
+	}
+	p.row = r.Num
+	row := bareRow{cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col), mark: mark, size: ed.sizeOfRow()}
+	more := false
+	for i, c := range ed.Inputs {
+		if Filled(c) {
+			row.has |= 1 << i
+			more = more || i != ed.odAt && i != ed.wallAt && i != ed.qtyAt
+		}
+	}
+	row.pieces, row.hasPieces = ed.number(ed.qtyAt)
+	row.sums = row.hasPieces && ed.sums.are(row.pieces, row.size)
+	if mark != "" {
+		if p.shapes == nil {
+			p.shapes = map[string]int{}
+		}
+		if shape := shapeOf(mark); len(p.shapes) < mostShapes || p.shapes[shape] > 0 {
+			p.shapes[shape]++
+		}
+	}
+	switch {
+	case more && p.always == 0:
+		p.always = row.has
+	case more:
+		p.always &= row.has
+	case mark != "" && len(p.named) < mostTexts:
+		p.named = append(p.named, row)
+	}
+	p.broken = p.broken || more || mark != ""
+	if !p.broken {
+		p.block = append(p.block, row)
+	}
+}
+
+// endBlock judges the rows since the last break, which may be a total of each size.
+func (ed *Editor) endBlock() {
+	p := &ed.repeats
+	if !p.broken && len(p.block) > 0 && ed.totalOfSizes() {
+		first := p.block[0]
+		ed.b.unsettled(book.CheckInputs, "total of each size", first.cell,
+			fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", len(p.block)),
+			`delete them, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
+	}
+	p.block, p.broken = nil, false
+}
+
+// totalOfSizes reports whether a block of bare rows gives the pieces of each size above.
+func (ed *Editor) totalOfSizes() bool {
+	p := &ed.repeats
+	given := map[sizeOf]bool{}
+	lacks := true
+	for _, row := range p.block {
+		if !row.hasPieces || given[row.size] || ed.sums.list.of[row.size] != 2*row.pieces {
+			return false
+		}
+		given[row.size] = true
+		lacks = lacks && (p.always&^row.has != 0 || row.mark == "" && len(p.shapes) > 0)
+	}
+	if lacks {
+		return true
+	}
+	for size := range ed.sums.list.of {
+		if size.wall != "" && !given[size] {
+			return false
+		}
+	}
+	return true
+}
+
+// tellRepeats tells of rows that may be totals, at the end of the list.
+func (ed *Editor) tellRepeats() {
+	ed.endBlock()
+	p := &ed.repeats
+	if ed.L.Shop["mark"].Settled {
+		return
+	}
+	for _, row := range p.named {
+		shape := shapeOf(row.mark)
+		others := 0
+		for _, n := range p.shapes {
+			others += n
+		}
+		alone := p.shapes[shape] == 1 && len(p.shapes) == 2 && others > 2
+		switch {
+		case !alone || row.hasPieces && !row.sums:
+		case row.hasPieces || p.always == 0 || p.always&^row.has != 0:
+			ed.b.unsettled(book.CheckInputs, "row that may be a total", row.cell,
+				fmt.Sprintf("%q is named unlike the others, and says no more than a size; a total is no joint", row.mark),
+				`delete the row, or begin its name with "Total"; if it is a joint, name it as the others are`)
+		}
+	}
+}
+
+// shapeOf is how a mark is written: its letters, digits and signs, whatever they are.
+func shapeOf(mark string) string {
+	var out []byte
+	for _, r := range strings.TrimSpace(mark) {
+		ch := byte('.')
+		switch {
+		case unicode.IsLetter(r):
+			ch = 'a'
+		case unicode.IsDigit(r):
+			ch = '9'
+		case unicode.IsSpace(r):
+			ch = ' '
+		case r < 128:
+			ch = byte(r)
+		}
+		if ch == '.' || len(out) == 0 || out[len(out)-1] != ch {
+			out = append(out, ch)
+		}
+	}
+	return string(slices.Compact(out))
+}

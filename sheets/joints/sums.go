@@ -1,0 +1,138 @@
+package joints
+
+import (
+	"strings"
+	"unicode"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// namesOtherRows reports whether a formula reads cells of its sheet in other rows than
+// its own. Names and whole columns do; other sheets are none of its rows.
+func namesOtherRows(formula string, row int) bool {
+	if strings.Contains(formula, "!") {
+		return false
+	}
+	if strings.Contains(formula, "[") {
+		return !strings.Contains(formula, "@") && !strings.Contains(strings.ToLower(formula), "#this row")
+	}
+	_, arguments, _ := strings.Cut(strings.ReplaceAll(formula, "$", ""), "(")
+	for arguments != "" {
+		from := strings.IndexFunc(arguments, isOfName)
+		if from < 0 {
+			return false
+		}
+		arguments = arguments[from:]
+		end := strings.IndexFunc(arguments, func(r rune) bool { return !isOfName(r) })
+		if end < 0 {
+			end = len(arguments)
+		}
+		word := arguments[:end]
+		arguments = arguments[end:]
+		at, _, cell := grid.ScanRef(word)
+		switch {
+		case cell && at == row, strings.HasPrefix(arguments, "("), !strings.ContainsFunc(word, unicode.IsLetter):
+		default:
+			return true
+		}
+	}
+	return false
+}
+
+func isOfName(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' || r == '.' }
+
+// tally counts pieces: all, of a diameter, and of a diameter with its wall.
+type tally struct {
+	all float64
+	of  map[sizeOf]float64
+}
+
+// sizeOf is a size as its cells say it; without a wall, all walls of the diameter.
+type sizeOf struct{ od, wall string }
+
+func (t *tally) add(s sizeOf, pieces float64) {
+	if t.of == nil {
+		t.of = map[sizeOf]float64{}
+	}
+	t.all += pieces
+	t.of[s] += pieces
+	t.of[sizeOf{od: s.od}] += pieces
+}
+
+// is reports whether a number is that of all pieces, or of those of a size.
+func (t *tally) is(pieces float64, s sizeOf) bool {
+	return t.all > 0 && (pieces == t.all || pieces == t.of[s] || pieces == t.of[sizeOf{od: s.od}])
+}
+
+// sums are the pieces that a total may give: those of the whole list, since the last
+// total, and since the last row that is no joint.
+type sums struct {
+	list, block, run tally
+	row              int // the last joint
+}
+
+func (s *sums) count(row int, size sizeOf, pieces float64) {
+	if row != s.row+1 {
+		s.run = tally{}
+	}
+	s.row = row
+	s.list.add(size, pieces)
+	s.block.add(size, pieces)
+	s.run.add(size, pieces)
+}
+
+// are reports whether a number is that of the pieces above, of all or of a size.
+func (s *sums) are(pieces float64, size sizeOf) bool {
+	return s.run.is(pieces, size) || s.block.is(pieces, size) || s.list.is(pieces, size)
+}
+
+// sumsBlock reports whether the number of pieces on a row with the word for a total
+// is that of the joints above it: of all, or of its size.
+func (ed *Editor) sumsBlock() bool {
+	kind := ed.Inputs[ed.kindAt]
+	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
+		return true // a word for a total, and no kind where the others have one
+	}
+	pieces, ok := ed.number(ed.qtyAt)
+	if !ok {
+		return false
+	}
+	return ed.sums.are(pieces, ed.sizeOfRow())
+}
+
+// sizeOfRow is the size on the row, as its cells say it.
+func (ed *Editor) sizeOfRow() (s sizeOf) {
+	if od := ed.Inputs[ed.odAt]; od != nil {
+		s.od = strings.TrimSpace(book.CellText(*od))
+	}
+	if wall := ed.Inputs[ed.wallAt]; wall != nil {
+		s.wall = strings.TrimSpace(book.CellText(*wall))
+	}
+	return s
+}
+
+// number reads the cell of an input as a number of its column.
+func (ed *Editor) number(input int) (x float64, ok bool) {
+	c, r := ed.Inputs[input], ed.Cols[input].Reader
+	switch {
+	case !Filled(c):
+		return 0, false
+	case c.Kind == worksheet.Number:
+		return c.Num, true
+	case c.Kind != worksheet.Text:
+		return 0, false
+	}
+	got, err := ed.b.Measures.Quantity(c.Text, r.Want)
+	return got.Value, err == nil && !got.PerOD
+}
+
+// countPieces takes a joint into the sums that a total may repeat.
+func (ed *Editor) countPieces(row int) {
+	pieces := 1.0
+	if x, ok := ed.number(ed.qtyAt); ok {
+		pieces = x
+	}
+	ed.sums.count(row, ed.sizeOfRow(), pieces)
+}

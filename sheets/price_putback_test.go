@@ -1,0 +1,58 @@
+package sheets_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets"
+	"seamtally/sheets/book"
+	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
+)
+
+// A price that was typed over on Summary is put back, and the run says so with its
+// cell; a run that finds nothing typed says nothing of the kind.
+func TestPriceTypedOverIsPutBackWithAWord(t *testing.T) {
+	clean, before := shop.Price(t, shop.TwoButts(t))
+	assert.False(t, shop.HasFinding(before, "put back"))
+	cell, g := "", sheetstest.Read(t, clean)["Summary"]
+	for ref, v := range g {
+		if ref[0] == 'B' && v.Text == shop.LabelPrice && g["C"+ref[1:]].Num == before.Order["order_price"] {
+			cell = "C" + ref[1:]
+		}
+	}
+	require.NotEmpty(t, cell)
+	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Summary", cell, 9000.0)))
+	assert.True(t, shop.HasFinding(rep, "Summary!"+cell+" ", "9000", shop.LabelPrice, "put back"), "%v", rep.Findings)
+	assert.Equal(t, before.Order, rep.Order)
+	_, again := shop.Price(t, out)
+	assert.False(t, shop.HasFinding(again, "put back"), "%v", again.Findings)
+}
+
+// A workbook that works with rounded numbers is told by every run, once.
+func TestPrecisionAsDisplayedIsTold(t *testing.T) {
+	in := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
+		no := false
+		require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{FullPrecision: &no}))
+	})
+	count := func(rep *sheets.Report) (n int) {
+		for _, f := range rep.Findings {
+			if f.Rule == book.FindAsDisplayed {
+				n++
+			}
+		}
+		return n
+	}
+	out, rep := shop.Price(t, in)
+	assert.Equal(t, 1, count(rep))
+	_, again := shop.Price(t, out)
+	assert.Equal(t, 1, count(again))
+	checked, err := sheets.Check(t.Context(), in, "")
+	require.NoError(t, err)
+	assert.Equal(t, 1, count(&checked.Report))
+	_, plain := shop.Price(t, shop.TwoButts(t))
+	assert.Zero(t, count(plain))
+}
