@@ -213,9 +213,9 @@ func drawOrder(r *rand.Rand, metric bool, keys, needs []string, cars, joints int
 				list = append(list, j)
 			}
 		}
-		blankIsYes(list)
 		lists = append(lists, list)
 	}
+	blankIsYes(slices.Concat(lists...))
 	return specs, lists
 }
 

@@ -62,7 +62,7 @@ func (ed *Editor) titleOf(r *worksheet.Row, why string) *titleRow {
 			t.counts = t.counts || slices.ContainsFunc(wordsIn(strings.ReplaceAll(c.Text, "x", " ")), isCount)
 		case c.Kind != worksheet.Number || ed.b.IsDate(c.Style):
 			return nil
-		case mayBeCars(c.Num) && !(ed.keys[c.Col] == "qty" && c.Num == ed.sums.block.all):
+		case mayBeCars(c.Num) && !(ed.keys[c.Col] == "qty" && ed.sums.are(c.Num, sizeOf{})):
 			t.counts = true
 		}
 	}
