@@ -101,6 +101,7 @@ func TestAccount(t *testing.T) {
 			"Spyder!A1", `lacks Wall; "Gauge" is questioned`, `--settle "Spyder=own"`},
 		{"sizes under words in no table", []tab{with(), {"Spyder", []shop.Row{{"Piece", "Across", "Skin"}, {"B1", 3, 0.047}, {"B2", 2.5, 0.047}, {"B3", 3, 0.049}}}},
 			"Spyder!B2", "look like diameters and walls", ""},
+		{"a list on its side", []tab{with(), {"Spyder", []shop.Row{{"Joint no", "B1", "B2"}, {"OD (in)", 3, 3}, {"Wall (in)", 0.047, 0.047}}}}, "Spyder!A3", "below each other", `"Spyder=own"`},
 		{"rates, people and dates", []tab{with(), {"Rates", []shop.Row{{"Item", "Rate"}, {"shop", 95}, {"argon", 0.35}, {"rod", 1.2}}}, {"People", []shop.Row{{"Who", "Phone"}, {"nobody", "none"}}}}, "", "", ""},
 		{"a car beside a number", []tab{with(), {"Week", []shop.Row{{"Coupe", 3}}}}, "Week!A1", `names the car "Coupe" beside a whole number`, ""},
 		{"a car beside a number, and known", []tab{with(), order, {"Week", []shop.Row{{"Coupe", 3}}}}, "", "", ""},
