@@ -504,7 +504,7 @@ func cellHabits() []habit {
 			for _, l := range b.lists {
 				for _, key := range []string{"od", "wall"} {
 					c := l.col(key)
-					for i := 1; i < len(l.lines); i++ {
+					for i := 1; c != nil && i < len(l.lines); i++ {
 						a, z := l.lines[i-1], l.lines[i]
 						if a.j != nil && z.j != nil && a.j[key] == z.j[key] {
 							z.over[c], some = nil, true

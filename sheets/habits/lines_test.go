@@ -107,7 +107,9 @@ func lineHabits() []habit {
 			above := l.lines[at-1].j
 			n := total(word, l, at, func(j joint) bool { return j["od"] == above["od"] && j["wall"] == above["wall"] })
 			for _, key := range []string{"od", "wall"} {
-				n.over[l.col(key)] = b.value(l, l.col(key), l.lines[at-1], 0)
+				if c := l.col(key); c != nil {
+					n.over[c] = b.value(l, c, l.lines[at-1], 0)
+				}
 			}
 			return n
 		}

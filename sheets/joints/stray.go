@@ -26,6 +26,7 @@ type stray struct {
 	texts           map[string]int // different words, up to mostTexts
 	lastWord        string
 	runs            int  // of equal words one below the other
+	onFirst         bool // the first joint has a word
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
 	heading         entry.Match
@@ -85,6 +86,7 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ed.b.looseQuantity(c.Text)
 		if !ok {
+			s.onFirst = s.onFirst || ed.L.Read == 1
 			s.word(strings.TrimSpace(c.Text))
 			return
 		}
@@ -285,7 +287,7 @@ func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks())
+		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks(ed.L.Read))
 	}
 	var names []string
 	for _, t := range ed.b.Model.Tables {
@@ -318,9 +320,9 @@ func saysNothing(word string) bool {
 func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
 
 // inBlocks reports whether each of several words stands on rows one below the other, as
-// the car does in a list of several.
-func (s *stray) inBlocks() bool {
-	return len(s.texts) > 1 && s.runs == len(s.texts) && s.words >= 2*s.runs
+// the car does in a list of several: on all of them, or on the first of each block only.
+func (s *stray) inBlocks(joints int) bool {
+	return len(s.texts) > 1 && s.runs == len(s.texts) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
 }
 
 // areCars reports whether words name cars that are known: those of the shop's list

@@ -111,15 +111,19 @@ func (b *Lists) tellUnread() error {
 			continue
 		}
 		p := profile{b: b, near: &u.near, cols: map[int]*colProfile{}}
-		said := carsSaid{b: b, times: map[string]int{}}
+		said, side := carsSaid{b: b, times: map[string]int{}}, turned{b: b, keys: map[int]map[string]bool{}}
 		if _, err := b.ReadPart(u.sheet.PartName, func(r *worksheet.Row) error {
 			p.row(r)
 			said.row(r)
+			side.row(r)
 			return nil
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.sheet.Name, err)
 		}
 		what, cell := p.may()
+		if what == "" {
+			what, cell = side.what, side.cell
+		}
 		if what == "" && len(b.doubtful) > 0 {
 			what, cell = said.what, said.cell
 		}
