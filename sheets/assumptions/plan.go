@@ -34,6 +34,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 			return nil, err
 		}
 	}
+	a.stickless()
 	a.reliability()
 	a.units()
 	if err := a.log(); err != nil {
