@@ -128,7 +128,7 @@ func excused() map[twin]string {
 		{"lines.purge_short", "AND(rod_no>0,purge_length<bend_length)"}: noBend,
 
 		{"tube.offcut", "ROUND(tube_paid-ROUND(tube_needed*stock.price,2),3)"}:                                       cents,
-		{"tube.sticks_paid", "ROUND(IF(stock.stick=0,tube_bought,sticks*stock.stick)*stock.price,2)"}:                asNeeded,
+		{"tube.stick_whole", "IF(stock.stick=0,tube_bought,sticks*stock.stick)"}:                                     asNeeded,
 		{"readiness.sticks_unknown", `sum_where(tube.tube_bought,tube.sticks,"0")`}:                                  asNeeded,
 		{"readiness.tube_outside", "IF(order.tube_unpriced>=most_unpriced*order.order_price,order.tube_unpriced,0)"}: "they differ where that share of the price is the amount to its last digit",
 		{"tube.rack", "ROUND(sticks_paid-ROUND(tube_needed*stock.price,2),3)"}:                                       cents,

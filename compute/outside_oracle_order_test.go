@@ -169,6 +169,7 @@ func (s *shop) buy(t *total) {
 		if length := st.num("stick", 0); length > 0 {
 			whole = f["sticks"] * length
 		}
+		f["stick_whole"] = whole
 		f["sticks_paid"] = cent(whole * st.num("price", 0))
 		f["rack"] = cent(f["sticks_paid"] - cent(f["tube_needed"]*st.num("price", 0)))
 		f["offcut"] = cent(f["tube_paid"] - cent(f["tube_needed"]*st.num("price", 0)))
