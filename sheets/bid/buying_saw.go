@@ -50,9 +50,9 @@ func (b *buying) cutList(plans []stockPlan) {
 func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
 	p := b.P
 	lengths := b.Model.Line.Quantity("tube").Shown
-	p.Put(b.row, page.Number(bidNo, look.Calc, "0", float64(no), page.Ours))
-	p.Put(b.row, page.Text(bidName, look.TotalText, pl.name, page.Ours))
-	p.Put(b.row, page.Number(bidData, look.Calc, "0", float64(pat.Times), page.Ours))
+	p.Put(b.row, page.Number(bidNo, look.Heading, "0", float64(no), page.Ours))
+	p.Put(b.row, page.Text(bidName, look.Heading, pl.name, page.Ours))
+	p.Put(b.row, page.Number(bidData, look.Heading, "0", float64(pat.Times), page.Ours))
 	b.row++
 	for k := 0; k < len(pat.Cuts); {
 		n := 1

@@ -2,6 +2,7 @@ package bid_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -191,5 +192,74 @@ func TestBuyingTellsWhenItIsOld(t *testing.T) {
 		if want != "ok" {
 			assert.Positive(t, shop.OnSummary(t, live, "Sheets for the bid: checks that do not hold"))
 		}
+	}
+}
+
+// A size whose stick has no length, or none of whose tubes has one, has no plan: the
+// sheet is not ok until it has.
+func TestBuyingAsksForWhatHasNoPlan(t *testing.T) {
+	order := buyingOrder(t)
+	g := sheetstest.Read(t, order)
+	stick := fmt.Sprint("F", shop.TableRow(t, g, "grade 2", 3.0, 0.049))
+	bare := shop.Butt("J-1")
+	bare[8] = nil
+	for why, path := range map[string]string{
+		"its stick has no length":   shop.TypeIn(t, order, shop.At("Assumptions", stick, nil)),
+		"its tubes have no lengths": shop.Small(t, bare),
+	} {
+		out, _ := shop.PriceWith(t, path, "buying")
+		g := sheetstest.Read(t, out)["Buying"]
+		row := buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1)
+		assert.Equal(t, why, g[fmt.Sprint("O", row)].Text)
+		assert.InDelta(t, 1, g[fmt.Sprint("N", row)].Num, 0)
+		assert.Equal(t, "LOOK", g["B3"].Text, why)
+	}
+}
+
+// Where each half lies. Bends of 90° in pies of 15° throughout.
+func TestHalvesLieOnTheNextStraights(t *testing.T) {
+	row := func(mark, kind string, qty int, tube any) shop.Row {
+		r := shop.Butt(mark)
+		r[2], r[3], r[8] = kind, qty, tube
+		if kind == "pie cut" {
+			r[7] = 90
+		}
+		return r
+	}
+	for _, c := range []struct {
+		why  string
+		rows []shop.Row
+		want map[string]float64 // pieces, by joint and words
+	}{
+		{"between two bends a straight carries a half of each, and the last straight one",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 1, 6), row("C", "pie cut", 1, 4)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of C on other": 1, "C: straight, half of C on first end": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"two bends with a tube between close no ring: what no straight takes is told",
+			[]shop.Row{row("B", "pie cut", 1, 6), row("C", "pie cut", 1, 4)},
+			map[string]float64{"B: straight, half of B on first end": 1, "C: straight, half of C on first end, of B on other": 1, "C: half, for the tube that it meets: none in the list": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"bends of one row follow each other, but for the first",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 3, 6)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of B on other": 2, "B: straight, half of B on first end": 1, "B: blank of 5 pies": 15}},
+		{"the end of a tube that is in a fillet meets no bend",
+			[]shop.Row{row("A", "fillet", 1, 20), row("B", "pie cut", 1, 6), row("C", "pie cut", 1, nil)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of C on other": 1, "C: half, for the tube that it meets: none in the list": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"a bend of one pie is two straights and one weld",
+			[]shop.Row{row("A", "butt", 2, 20), func() shop.Row { r := row("B", "pie cut", 1, nil); r[7] = 15; return r }()},
+			map[string]float64{"A: straight, half of B on other end": 2}},
+	} {
+		out, _ := shop.PriceWith(t, shop.Small(t, c.rows...), "buying")
+		g := sheetstest.Read(t, out)["Buying"]
+		got, loose := map[string]float64{}, 0.0
+		for _, p := range sawRows(t, g) {
+			got[p.mark+": "+p.what] += p.times * p.parts
+			if strings.HasPrefix(p.what, "half, for") {
+				loose += p.times * p.parts
+			}
+		}
+		assert.Equal(t, c.want, got, c.why)
+		assert.InDelta(t, loose, g[fmt.Sprint("M", buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1))].Num, 0, c.why)
+		assert.Equal(t, loose > 0, g["B3"].Text == "LOOK", c.why)
+		check := buyingRow(t, g, "B", "Tube that stays in the joints, as laid on sticks and as on the list", 1)
+		assert.Equal(t, "ok", g[fmt.Sprint("F", check)].Text, c.why)
 	}
 }

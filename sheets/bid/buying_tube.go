@@ -92,9 +92,9 @@ func (b *buying) plans() []stockPlan {
 		}
 		switch {
 		case p.count == 0:
-			p.why = "no lengths are given for its tubes"
+			p.why = "its tubes have no lengths"
 		case p.stick == 0:
-			p.why = "its stick has no length on Assumptions"
+			p.why = "its stick has no length"
 		default:
 			p.why = b.solve(&p, task)
 		}
@@ -111,7 +111,7 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 	case errors.As(err, &long):
 		piece := p.pieces[long.Pieces[0].Label]
 		r := &b.Joints[piece.row]
-		why = fmt.Sprintf("%s of %s is longer than a stick gives", b.pieceWords(piece), r.Mark)
+		why = fmt.Sprintf("a piece of %s is too long", r.Mark)
 		b.Note(book.LevelWarning, "piece too long", b.All[r.List].Ref(r.Row, b.All[r.List].Shop["od"].Col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
 	case err != nil:
 		why = err.Error()
