@@ -1,6 +1,7 @@
 package compute_test
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -148,9 +149,9 @@ func scheduleByHand(t require.TestingT) {
 
 // buyingByHand: of 60 ft needed with 20 % of scrap 50 are net; six sticks of 10
 // ft less 54 in of drops are 55.5 ft, 11 % over that. By length alone there were
-// seven: a stick less at 10 ft of 18.332 $ is 183.32 $ less. A joint of two on four
-// cars of 30 in is 240 in. A bend of four pies at a saw angle of 45° about 5 in: half
-// a pie is 5 in along the middle, and a tube of 2 in reaches 1 in beyond it. With half
+// seven: a stick less at 10 ft of 18.3321 $ is 183.32 $ less. A joint of two on four
+// cars of 30 in is 240 in. A bend of four pies about 10 in at a saw angle whose tangent
+// is a half: half a pie is 5 in along the middle, and a tube of 4 in reaches 1 in beyond it. With half
 // ends three pies come of the blank, 3*10 + 4*(1.5*0.06+0.02) + 2 - 0.08 = 32.36 in,
 // and two halves of 6 in lie on straights; with square ends all of one do. 12 ft³ on
 // three welds are 4 each, by a gas factor of 1.5 6, with a tenth lost 6.6.
@@ -158,7 +159,7 @@ func buyingByHand(t require.TestingT) {
 	o := tellOrder(t, compute.US)
 	o.assume(row{"tube_scrap": 0.2, "kerf": 0.06, "facing": 0.02, "least_drop": 11, "bottle_size": 300, "bottle_usable": 0.85, "coupons": 2, "argon_loss": 0.1, "gas_factor": 1.5, "most_unpriced": 0.02})
 	o.order(row{"bottles": 4, "order_price": 5000, "order_priced": 1000, "order_brings": 1000, "tube_sticks": 1300, "tube_priced": 1000, "tube_rack": 150, "torch_all": 100, "trail_all": 30, "purge_all": 7, "order_cars": 9})
-	o.table("stock", 2, row{"stick": 10, "price": 18.332})
+	o.table("stock", 2, row{"stick": 10, "price": 18.3321})
 	o.table("stock", 3, row{"stick": 8, "price": 3})
 	o.table("stock", 4, row{"stick": 12, "price": 2})
 	o.table("cars", 1, row{"ordered": 4})
@@ -184,13 +185,14 @@ func buyingByHand(t require.TestingT) {
 	for no := range 3 {
 		s.add("buying_parts", nil, nil, row{"part_no": no + 1})
 	}
+	halfTan := math.Atan(0.5) * 180 / math.Pi
 	for _, line := range []row{
 		{"stock_no": 2, "qty": 2, "car_no": 1, "tube": 30, "pies": 0, "full_ends": 0, "bend_length": 0, "half_turn": 0, "cut_stretch": 1, "welds": 3, "torch_gas": 12, "trail_gas": 6, "purge_gas": 9},
-		{"stock_no": 3, "qty": 1, "car_no": 2, "tube": 10, "pies": 4, "full_ends": 0, "bend_length": 40, "half_turn": 45, "cut_stretch": 1.5, "welds": 0, "torch_gas": 0, "trail_gas": 0, "purge_gas": 0},
-		{"stock_no": 4, "qty": 1, "car_no": 1, "tube": 0, "pies": 1, "full_ends": 1, "bend_length": 10, "half_turn": 45, "cut_stretch": 2},
-		{"stock_no": 4, "qty": 1, "car_no": 2, "tube": 4, "pies": 1, "full_ends": 0, "bend_length": 10, "half_turn": 45, "cut_stretch": 2},
+		{"stock_no": 3, "qty": 1, "car_no": 2, "tube": 10, "pies": 4, "full_ends": 0, "bend_length": 40, "half_turn": halfTan, "cut_stretch": 1.5, "welds": 0, "torch_gas": 0, "trail_gas": 0, "purge_gas": 0},
+		{"stock_no": 4, "qty": 1, "car_no": 1, "tube": 0, "pies": 1, "full_ends": 1, "bend_length": 10, "half_turn": halfTan, "cut_stretch": 2},
+		{"stock_no": 4, "qty": 1, "car_no": 2, "tube": 4, "pies": 1, "full_ends": 0, "bend_length": 10, "half_turn": halfTan, "cut_stretch": 2},
 	} {
-		line["od"], line["clr"] = 2, 5
+		line["od"], line["clr"] = 4, 10
 		s.add("buying_joints", nil, o.line(line), row{})
 	}
 	require.NoError(t, s.b.Work())

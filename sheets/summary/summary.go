@@ -162,7 +162,6 @@ func (s *Sheet) collect() {
 		{"hours_go", "Where the hours go", "Where the hours go, all cars", ""},
 		{"money_goes", "Where the money goes", "Where the money goes, all cars", "brings"},
 		{"once", "Once for the order", "", ""},
-		{"tube_buying", "Tube to pay for", "", ""},
 		{"buying", "Argon to buy", "", ""},
 	} {
 		sb := &SingleBlock{Key: g.group, Title: g.title, chart: g.chart, figures: of(s.Model.OrderOf, g.group)}
