@@ -219,7 +219,7 @@ func buyingByHand(t require.TestingT) {
 	s.shows("buying_joints", 3, map[string]any{"joints_all": 5, "blank_pies": 0, "halves": 2, "bend_blank": 0, "half_ends": 12, "length_all": 80, "axis_all": 70.0 / 12})
 	const length, axis = 240 + 271.8 + 48.8 + 80, 240 + 250 + 40 + 70
 	s.shows("buying_checks", 0, map[string]any{"pieces_moved_there": length, "squares_moved_there": 7200 + 5*(100+32.36*32.36+144) + 4*12.2*12.2 + 5*(16+144), "sizes_moved_there": 2*240 + 3*271.8 + 4*(48.8+80), "sticks_moved_there": 30, "saw_moved_there": 11.1, "bottle_moved_there": 255,
-		"unplanned_here": 1, "unplanned": 1, "halves_loose_here": 5, "halves_loose": 5, "axis_laid_here": 51, "axis_laid_there": axis / 12.0, "axis_laid": 1, "cut_dear_here": 104.68, "cut_dear": 104.68})
+		"unplanned_here": 1, "unplanned": 1, "axis_laid_here": 51, "axis_laid_there": axis / 12.0, "axis_laid": 1, "cut_dear_here": 104.68, "cut_dear": 104.68})
 	for share, over := range map[float64]float64{104.67 / 5000: 104.68, 104.69 / 5000: 0} {
 		o.assume(row{"most_unpriced": share})
 		require.NoError(t, s.b.Work())
