@@ -229,15 +229,18 @@ func shutByHand(t require.TestingT) {
 }
 
 // buyingByHand: of 60 ft needed with 20 % of scrap 50 are net; six sticks of 10
-// ft less 54 in of drops are 55.5 ft, 11 % over that, and 4.5 ft less than the
-// price has, at 18.332 a foot 82.494. A joint of two on four cars of 30 in is 240
-// in, one on five cars of 10 in with a blank of 20+1-0.06-0.02 in 154.6. 12 ft³ on
-// three welds are 4 each, with a tenth lost 4.4.
+// ft less 54 in of drops are 55.5 ft, 11 % over that. By length alone there were
+// seven: a stick less at 10 ft of 18.3321 $ is 183.32 $ less. A joint of two on four
+// cars of 30 in is 240 in. A bend of four pies about 10 in at a saw angle whose tangent
+// is a half: half a pie is 5 in along the middle, and a tube of 4 in reaches 1 in beyond it. With half
+// ends three pies come of the blank, 3*10 + 4*(1.5*0.06+0.02) + 2 - 0.08 = 32.36 in,
+// and two halves of 6 in lie on straights; with square ends all of one do. 12 ft³ on
+// three welds are 4 each, by a gas factor of 1.5 6, with a tenth lost 6.6.
 func buyingByHand(t require.TestingT) {
 	o := tellOrder(t, compute.US)
-	o.assume(row{"tube_scrap": 0.2, "kerf": 0.06, "facing": 0.02, "least_drop": 11, "bottle_size": 300, "bottle_usable": 0.85, "coupons": 2, "argon_loss": 0.1})
-	o.order(row{"torch_all": 100, "trail_all": 30, "purge_all": 7, "order_cars": 9})
-	o.table("stock", 2, row{"stick": 10, "price": 18.332})
+	o.assume(row{"tube_scrap": 0.2, "kerf": 0.06, "facing": 0.02, "least_drop": 11, "bottle_size": 300, "bottle_usable": 0.85, "coupons": 2, "argon_loss": 0.1, "gas_factor": 1.5, "most_unpriced": 0.02})
+	o.order(row{"bottles": 4, "order_price": 5000, "order_priced": 1000, "order_brings": 1000, "tube_sticks": 1300, "tube_priced": 1000, "tube_rack": 150, "torch_all": 100, "trail_all": 30, "purge_all": 7, "order_cars": 9})
+	o.table("stock", 2, row{"stick": 10, "price": 18.3321})
 	o.table("stock", 3, row{"stick": 8, "price": 3})
 	o.table("stock", 4, row{"stick": 12, "price": 2})
 	o.table("cars", 1, row{"ordered": 4})
@@ -248,32 +251,61 @@ func buyingByHand(t require.TestingT) {
 	o.table("parts", 2, row{"item": "jig", "car": "all", "quantity": 4, "cost_each": 7, "per": "order", "car_no": 0})
 	o.table("parts", 3, row{"item": "flex", "car": "B", "quantity": 2, "cost_each": 11, "per": "car", "car_no": 2})
 	s := o.sheet("buying")
-	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 2, "sticks": 7, "tube_needed": 60}), row{"piece_count": 41, "piece_length": 606, "sticks_cut": 6, "sticks_least": 5, "drop_length": 54})
-	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 3, "sticks": 4, "tube_needed": 24}), row{"piece_count": 9, "piece_length": 6})
-	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 4, "sticks": 1, "tube_needed": 0}), row{"piece_count": 1, "piece_length": 6, "sticks_cut": 1, "sticks_least": 1, "drop_length": 120})
-	s.add("buying_gas", nil, nil, row{"gas_line": "torch", "argon_all": 137})
+	for _, c := range []struct{ summary, cut, paid row }{
+		{row{"stock_no": 2, "sticks": 7, "tube_needed": 60, "sticks_paid": 1283.24, "tube_paid": 1099.92, "rack": 183.32}, row{"piece_count": 41, "piece_length": 606, "piece_axis": 600, "sticks_cut": 6, "sticks_least": 5, "drop_length": 54, "halves_loose": 3, "unplanned": 0}, row{"sticks_more": -1}},
+		{row{"stock_no": 3, "sticks": 4, "tube_needed": 24, "sticks_paid": 96, "tube_paid": 72, "rack": 24}, row{"piece_count": 9, "piece_length": 6, "piece_axis": 6, "halves_loose": 2, "unplanned": 1}, row{}},
+		{row{"stock_no": 4, "sticks": 1, "tube_needed": 0, "sticks_paid": 24, "tube_paid": 3, "rack": 24}, row{"piece_count": 1, "piece_length": 6, "piece_axis": 6, "sticks_cut": 1, "sticks_least": 1, "drop_length": 120, "halves_loose": 0, "unplanned": 0}, row{"sticks_more": 12}},
+	} {
+		of := o.summary("tube", o.v, c.summary)
+		s.add("buying_tube", nil, of, c.cut)
+		s.add("buying_paid", nil, of, c.paid)
+	}
+	s.add("buying_gas", nil, nil, row{"gas_line": "torch", "argon_all": 137, "bottles_whole": 3, "bottles_more": 1})
+	s.add("buying_gas", nil, nil, row{"gas_line": "purge", "argon_all": 7, "bottles_whole": 1, "bottles_more": 2})
 	s.add("buying_rods", nil, o.summary("rods", o.v, row{"rod_no": 1, "rod_needed": 50, "rods": 2, "rod_bought": 72, "rod_mass": 0.5}), row{})
 	for no := range 3 {
 		s.add("buying_parts", nil, nil, row{"part_no": no + 1})
 	}
-	s.add("buying_joints", nil, o.line(row{"stock_no": 2, "qty": 2, "car_no": 1, "tube": 30, "bend_length": 0, "cut_loss": 5, "welds": 3, "torch_gas": 12, "trail_gas": 6, "purge_gas": 9}), row{})
-	s.add("buying_joints", nil, o.line(row{"stock_no": 3, "qty": 1, "car_no": 2, "tube": 10, "bend_length": 20, "cut_loss": 1, "welds": 0, "torch_gas": 0, "trail_gas": 0, "purge_gas": 0}), row{})
+	halfTan := math.Atan(0.5) * 180 / math.Pi
+	for _, line := range []row{
+		{"stock_no": 2, "qty": 2, "car_no": 1, "tube": 30, "pies": 0, "full_ends": 0, "bend_length": 0, "half_turn": 0, "cut_stretch": 1, "welds": 3, "torch_gas": 12, "trail_gas": 6, "purge_gas": 9},
+		{"stock_no": 3, "qty": 1, "car_no": 2, "tube": 10, "pies": 4, "full_ends": 0, "bend_length": 40, "half_turn": halfTan, "cut_stretch": 1.5, "welds": 0, "torch_gas": 0, "trail_gas": 0, "purge_gas": 0},
+		{"stock_no": 4, "qty": 1, "car_no": 1, "tube": 0, "pies": 1, "full_ends": 1, "bend_length": 10, "half_turn": halfTan, "cut_stretch": 2},
+		{"stock_no": 4, "qty": 1, "car_no": 2, "tube": 4, "pies": 1, "full_ends": 0, "bend_length": 10, "half_turn": halfTan, "cut_stretch": 2},
+	} {
+		line["od"], line["clr"] = 4, 10
+		s.add("buying_joints", nil, o.line(line), row{})
+	}
 	require.NoError(t, s.b.Work())
 
 	s.shows("buying_saw", 0, map[string]any{"cut_width": 0.08, "argon_together": 137, "bottle_full": 255})
-	s.shows("buying_tube", 0, map[string]any{"pieces_long": 50.5, "stick_long": 10, "stick_saw": 120, "sticks_long": 7, "drops_kept": 4.5, "used_up": 55.5, "net": 50, "scrap_cut": 0.11, "scrap_priced": 0.2, "price_lacks": -82.49})
-	s.shows("buying_tube", 1, map[string]any{"pieces_long": 0.5, "stick_long": 8, "stick_saw": 96, "sticks_long": 4, "drops_kept": none{}, "used_up": none{}, "net": 20, "scrap_cut": none{}, "scrap_priced": 0.2, "price_lacks": none{}})
-	s.shows("buying_tube", 2, map[string]any{"used_up": 2, "net": 0, "scrap_cut": 0, "price_lacks": 4})
-	s.shows("buying_total", 0, map[string]any{"piece_count": 51, "sticks_cut": 7, "sticks_long": 12, "price_lacks": -78.49})
+	s.shows("buying_tube", 0, map[string]any{"pieces_long": 50.5, "axis_long": 50, "stick_long": 10, "stick_saw": 120, "drops_kept": 4.5, "used_up": 55.5, "net": 50, "scrap_cut": 0.11})
+	s.shows("buying_tube", 1, map[string]any{"pieces_long": 0.5, "stick_long": 8, "stick_saw": 96, "drops_kept": none{}, "used_up": none{}, "net": 20, "scrap_cut": none{}})
+	s.shows("buying_tube", 2, map[string]any{"used_up": 2, "net": 0, "scrap_cut": 0})
+	s.shows("buying_total", 0, map[string]any{"piece_count": 51, "sticks_cut": 7, "halves_loose": 5, "unplanned": 1})
+	s.shows("buying_paid", 0, map[string]any{"sticks_long": 7, "paid": 1283.24, "in_price": 1099.92, "rack": 183.32, "cut_more": -183.32, "unpriced": 0})
+	s.shows("buying_paid", 1, map[string]any{"sticks_long": 4, "paid": 96, "in_price": 72, "rack": 24, "cut_more": none{}, "unpriced": none{}})
+	s.shows("buying_paid", 2, map[string]any{"cut_more": 288, "unpriced": 309})
+	s.shows("buying_paid_total", 0, map[string]any{"sticks_long": 12, "paid": 1300, "in_price": 1000, "rack": 150, "cut_more": 104.68, "unpriced": 404.68})
+	s.shows("buying_bottles", 0, map[string]any{"bottles_whole": 4, "bottles_more": 3})
 	s.shows("buying_gas", 0, map[string]any{"bottle_full": 255, "argon_moved_here": 137, "argon_moved_there": 137, "argon_moved": 0})
 	s.shows("buying_rods", 0, map[string]any{"rod_needed": 50, "rods": 2, "rod_bought": 72, "rod_mass": 0.5})
 	s.shows("buying_coupons", 0, map[string]any{"coupons_all": 4})
 	s.shows("buying_parts", 0, map[string]any{"item": "flange", "part_for": "all", "car_no": 0, "part_cars": 9, "part_amount": 27, "part_cost": 2.5, "part_money": 67.5})
 	s.shows("buying_parts", 1, map[string]any{"item": "jig", "part_amount": 4, "part_cost": 7, "part_money": 28})
 	s.shows("buying_parts", 2, map[string]any{"item": "flex", "part_for": "B", "car_no": 2, "part_cars": 5, "part_amount": 10, "part_cost": 11, "part_money": 110})
-	s.shows("buying_joints", 0, map[string]any{"size_no": 2, "joints_all": 8, "straight": 30, "bend_blank": 0, "length_all": 240, "squares_all": 7200, "torch_each": 4.4, "trail_each": 2.2, "purge_each": 3.3})
-	s.shows("buying_joints", 1, map[string]any{"size_no": 3, "joints_all": 5, "straight": 10, "bend_blank": 20.92, "length_all": 154.6, "squares_all": 5 * (100 + 20.92*20.92), "torch_each": 0, "trail_each": 0, "purge_each": 0})
-	s.shows("buying_checks", 0, map[string]any{"pieces_moved_there": 394.6, "squares_moved_there": 7200 + 5*(100+20.92*20.92), "sizes_moved_there": 2*240 + 3*154.6, "sticks_moved_there": 30, "saw_moved_there": 11.1, "bottle_moved_there": 255})
+	s.shows("buying_joints", 0, map[string]any{"size_no": 2, "joints_all": 8, "straight": 30, "blank_pies": 0, "halves": 0, "bend_blank": 0, "half_ends": 0, "length_all": 240, "axis_all": 20, "squares_all": 7200, "torch_each": 6.6, "trail_each": 3.3, "purge_each": 4.95})
+	s.shows("buying_joints", 1, map[string]any{"size_no": 3, "joints_all": 5, "straight": 10, "blank_pies": 3, "halves": 2, "half_long": 5, "reach": 1, "pie_long": 10, "mitre_cut": 0.11, "bend_blank": 32.36, "half_ends": 12, "length_all": 271.8, "axis_all": 250.0 / 12, "squares_all": 5 * (100 + 32.36*32.36 + 144), "torch_each": 0, "trail_each": 0, "purge_each": 0})
+	s.shows("buying_joints", 2, map[string]any{"joints_all": 4, "blank_pies": 1, "halves": 0, "mitre_cut": 0.14, "bend_blank": 12.2, "half_ends": 0, "length_all": 48.8, "axis_all": 40.0 / 12})
+	s.shows("buying_joints", 3, map[string]any{"joints_all": 5, "blank_pies": 0, "halves": 2, "bend_blank": 0, "half_ends": 12, "length_all": 80, "axis_all": 70.0 / 12})
+	const length, axis = 240 + 271.8 + 48.8 + 80, 240 + 250 + 40 + 70
+	s.shows("buying_checks", 0, map[string]any{"pieces_moved_there": length, "squares_moved_there": 7200 + 5*(100+32.36*32.36+144) + 4*12.2*12.2 + 5*(16+144), "sizes_moved_there": 2*240 + 3*271.8 + 4*(48.8+80), "sticks_moved_there": 30, "saw_moved_there": 11.1, "bottle_moved_there": 255,
+		"unplanned_here": 1, "unplanned": 1, "axis_laid_here": 51, "axis_laid_there": axis / 12.0, "axis_laid": 1, "cut_dear_here": 104.68, "cut_dear": 104.68})
+	for share, over := range map[float64]float64{104.67 / 5000: 104.68, 104.69 / 5000: 0} {
+		o.assume(row{"most_unpriced": share})
+		require.NoError(t, s.b.Work())
+		s.shows("buying_checks", 0, map[string]any{"cut_dear": over})
+	}
 }
 
 // ratesByHand: under the set-up tried the order takes 80 h for 1400 $ where it
@@ -467,9 +499,9 @@ func TestTubeToBuyInMetres(t *testing.T) {
 	o := tellOrder(t, compute.Metric)
 	o.table("stock", 2, row{"stick": 10}) // told in feet and inches
 	s := o.sheet("buying")
-	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 2}), row{"piece_count": 1, "piece_length": 606, "sticks_cut": 2, "drop_length": 54})
+	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 2}), row{"piece_count": 1, "piece_length": 606, "piece_axis": 600, "sticks_cut": 2, "drop_length": 54})
 	require.NoError(t, s.b.Work())
-	s.shows("buying_tube", 0, map[string]any{"pieces_long": 15.3924, "stick_long": 3.048, "stick_saw": 3048, "drops_kept": 1.3716, "used_up": 4.7244})
+	s.shows("buying_tube", 0, map[string]any{"pieces_long": 15.3924, "axis_long": 15.24, "stick_long": 3.048, "stick_saw": 3048, "drops_kept": 1.3716, "used_up": 4.7244})
 }
 
 // Weeks of every length against the calendar of the standard library; which days

@@ -143,14 +143,15 @@ func listsAndChecks(t require.TestingT) {
 	assert.False(t, whole.v.Complete())
 	require.Len(t, whole.v.Failing(), 1)
 	assert.Equal(t, "rows_unpriced", whole.v.Failing()[0].Key)
-	priced := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+	withStock := func(m *compute.Model, v *compute.Values) {
 		stock := m.Table("stock")
 		f := v.AddRow(stock)
 		copy(f.Text, v.Rows(stock).Frames[0].Text)
 		copy(f.Num, v.Rows(stock).Frames[0].Num)
 		f.Num[stock.Quantity("od").Slot], f.Num[stock.Quantity("wall").Slot], f.Num[stock.Quantity("price").Slot] = 3.375, 0.047, 30
 		f.Text[stock.Quantity("alloy").Slot] = "grade 2"
-	})
+	}
+	priced := countOrder(t, 0, withStock)
 	assert.True(t, priced.v.Complete(), "%v", priced.v.Failing())
 	assert.Empty(t, priced.v.Failing())
 
@@ -162,6 +163,33 @@ func listsAndChecks(t require.TestingT) {
 		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = "Spare", 2
 	})
 	assert.Equal(t, 1.0, bare.check("cars_without_joints"))
+
+	tubes := whole.m.ClosingScope("tube")
+	assert.InDelta(t, tubes.Quantity("tube_needed").Num(whole.v.Rows(tubes).Frames[1]), whole.check("sticks_unknown"), 1e-9, "a size that came with its row has no stick")
+	assert.Positive(t, whole.check("sticks_unknown"))
+	assert.Zero(t, priced.check("sticks_unknown"))
+	least := func(m *compute.Model, v *compute.Values) { // one size by whole sticks, one as used, and the least that an order may cost
+		withStock(m, v)
+		stock := m.Table("stock")
+		v.Rows(stock).Frames[11].Text[stock.Quantity("charge").Slot] = "whole sticks"
+		v.Singles.Num[m.Singles.Quantity("minimum_order").Slot] = 90_000
+	}
+	held := countOrder(t, 0, least)
+	order := func(key string) float64 { return held.m.OrderOf.Quantity(key).Num(held.v.Order) }
+	require.Positive(t, order("tube_unpriced"))
+	require.Greater(t, order("tube_rack"), order("tube_unpriced"))
+	share := order("tube_unpriced") / order("order_price")
+	for part, raised := range map[float64]bool{0: true, 0.99: true, 1.01: false, 2: false} { // of what is not in the price
+		at := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+			least(m, v)
+			v.Singles.Num[m.Singles.Quantity("most_unpriced").Slot] = part * share
+		})
+		want := 0.0
+		if raised {
+			want = order("tube_unpriced")
+		}
+		assert.Equal(t, want, at.check("tube_outside"), "%g", part)
+	}
 	none := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("price_step").Slot] = 0 })
 	assert.Equal(t, 2.0, none.check("cars_unpriced"), "no numbers")
 }

@@ -96,14 +96,15 @@ func (c change) twin() twin { return twin{c.of, c.is} }
 
 // Reasons that serve for several.
 const (
-	tie     = "they differ where both sides are equal, and one of them is a tangent or a multiple of π, which no typed number equals"
-	whole   = "a number is what it is rounded to, or rounded up to, when it is whole, and never else"
-	cents   = "a sum of whole cents is one already, but for dust, which any of these takes away"
-	covered = "the wall is over 0 and under half the OD only where the OD is over 0"
-	noBend  = "without pies the bend is 0 long, and a purged length below 0 is refused"
-	blank   = "a name that is not there is no text either way; that a cell then shows none, and not 0, the tests of sheets tell"
-	length  = "the same length in another unit, which is converted"
-	reading = "the number of a cup is turned into a length when it is read; what a cell makes of it, the tests of sheets tell"
+	tie      = "they differ where both sides are equal, and one of them is a tangent or a multiple of π, which no typed number equals"
+	whole    = "a number is what it is rounded to, or rounded up to, when it is whole, and never else"
+	cents    = "a sum of whole cents is one already, but for dust, which any of these takes away"
+	asNeeded = "without a stick length, what is bought is what is needed"
+	covered  = "the wall is over 0 and under half the OD only where the OD is over 0"
+	noBend   = "without pies the bend is 0 long, and a purged length below 0 is refused"
+	blank    = "a name that is not there is no text either way; that a cell then shows none, and not 0, the tests of sheets tell"
+	length   = "the same length in another unit, which is converted"
+	reading  = "the number of a cup is turned into a length when it is read; what a cell makes of it, the tests of sheets tell"
 )
 
 // excused are the changes that make no difference, and why.
@@ -127,11 +128,22 @@ func excused() map[twin]string {
 		{"lines.purge_short", "AND(pies>=0,purge_length<bend_length)"}:  noBend,
 		{"lines.purge_short", "AND(rod_no>0,purge_length<bend_length)"}: noBend,
 
-		{"tube.offcut", "ROUND(tube_paid-ROUND(tube_needed*stock.price,2),3)"}: cents,
-		{"order.tube_all", "ROUNDUP(total(cars.tube_money),2)"}:                cents,
-		{"order.tube_all", "ROUND(total(cars.tube_money),3)"}:                  cents,
-		{"order.offcut_all", "ROUNDUP(sum(tube.offcut),2)"}:                    cents,
-		{"order.offcut_all", "ROUND(sum(tube.offcut),3)"}:                      cents,
+		{"tube.offcut", "ROUND(tube_paid-ROUND(tube_needed*stock.price,2),3)"}:                                       cents,
+		{"tube.stick_whole", "IF(stock.stick=0,tube_bought,sticks*stock.stick)"}:                                     asNeeded,
+		{"readiness.sticks_unknown", `sum_where(tube.tube_bought,tube.sticks,"0")`}:                                  asNeeded,
+		{"readiness.tube_outside", "IF(order.tube_unpriced>=most_unpriced*order.order_price,order.tube_unpriced,0)"}: "they differ where that share of the price is the amount to its last digit",
+		{"tube.rack", "ROUND(sticks_paid-ROUND(tube_needed*stock.price,2),3)"}:                                       cents,
+		{"order.tube_sticks", "ROUNDUP(sum(tube.sticks_paid),2)"}:                                                    cents,
+		{"order.tube_sticks", "ROUND(sum(tube.sticks_paid),3)"}:                                                      cents,
+		{"order.tube_priced", "ROUNDUP(sum(tube.tube_paid),2)"}:                                                      cents,
+		{"order.tube_priced", "ROUND(sum(tube.tube_paid),3)"}:                                                        cents,
+		{"order.tube_rack", "ROUNDUP(sum(tube.rack),2)"}:                                                             cents,
+		{"order.tube_rack", "ROUND(sum(tube.rack),3)"}:                                                               cents,
+		{"order.tube_unpriced", "ROUND(tube_sticks-tube_priced,3)"}:                                                  cents,
+		{"order.tube_all", "ROUNDUP(total(cars.tube_money),2)"}:                                                      cents,
+		{"order.tube_all", "ROUND(total(cars.tube_money),3)"}:                                                        cents,
+		{"order.offcut_all", "ROUNDUP(sum(tube.offcut),2)"}:                                                          cents,
+		{"order.offcut_all", "ROUND(sum(tube.offcut),3)"}:                                                            cents,
 
 		{"readiness.cost_astray", "ROUNDUP(sum(lists.list_cost)-sum(cars.car_lines),2)"}: cents,
 		{"readiness.cost_astray", "ROUND(sum(lists.list_cost)-sum(cars.car_lines),3)"}:   cents,

@@ -57,7 +57,11 @@ func (s *shop) work() total {
 	s.buy(&t)
 	for i := range s.stock {
 		o["offcut_all"] = cent(o["offcut_all"] + t.tube[i+1]["offcut"])
+		o["tube_sticks"] = cent(o["tube_sticks"] + t.tube[i+1]["sticks_paid"])
+		o["tube_priced"] = cent(o["tube_priced"] + t.tube[i+1]["tube_paid"])
+		o["tube_rack"] = cent(o["tube_rack"] + t.tube[i+1]["rack"])
 	}
+	o["tube_unpriced"] = cent(o["tube_sticks"] - o["tube_priced"])
 	o["tube_all"] = cent(o["tube_all"])
 	for _, p := range s.tables["parts"] {
 		if p.text("per", "") == "order" && s.owner(p) == 0 {
@@ -161,6 +165,13 @@ func (s *shop) buy(t *total) {
 			}
 		}
 		f["tube_paid"] = cent(f["tube_bought"] * st.num("price", 0))
+		whole := f["tube_needed"]
+		if length := st.num("stick", 0); length > 0 {
+			whole = f["sticks"] * length
+		}
+		f["stick_whole"] = whole
+		f["sticks_paid"] = cent(whole * st.num("price", 0))
+		f["rack"] = cent(f["sticks_paid"] - cent(f["tube_needed"]*st.num("price", 0)))
 		f["offcut"] = cent(f["tube_paid"] - cent(f["tube_needed"]*st.num("price", 0)))
 	}
 	for no, f := range t.rods {
@@ -242,7 +253,7 @@ func (s *shop) close(t *total) {
 	if s.singles["gas_lines"] == "together" {
 		o["bottles"] = o["all_bottles"]
 	}
-	for _, k := range []string{"order_cars", "order_brings", "order_unbid", "unbid_price", "tube_all", "offcut_all", "shared_hours", "shared_money"} {
+	for _, k := range []string{"order_cars", "order_brings", "order_unbid", "unbid_price", "tube_all", "offcut_all", "tube_sticks", "tube_priced", "tube_rack", "tube_unpriced", "shared_hours", "shared_money"} {
 		o[k] += 0
 	}
 }

@@ -67,7 +67,8 @@ func same(q *compute.Quantity, got, want float64, of figures) bool {
 	case "earned", "bid_earned":
 		scale = (of["other_cost"] + math.Max(of["price_car"], of["bid"])) / of["car_hours"]
 	}
-	if q.Key == "offcut" || q.Key == "tube_all" || q.Key == "offcut_all" { // shares are taken of them: the dust of the sum is rounded away
+	switch q.Key {
+	case "offcut", "tube_all", "offcut_all", "rack", "tube_sticks", "tube_priced", "tube_rack", "tube_unpriced": // shares are taken of them: the dust of the sum is rounded away
 		return got == want
 	}
 	if q.UnitOf == "$" && q.Key != "other_cost" { // the one sum of money that is not rounded

@@ -35,6 +35,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 			return nil, err
 		}
 	}
+	a.stickless()
 	a.reliability()
 	a.handOn()
 	a.units()

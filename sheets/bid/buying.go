@@ -10,6 +10,7 @@ type buying struct {
 	*Laid
 	joint []*bidRow // what each joint takes
 	tube  []*bidRow // what is bought of each size
+	paid  []*bidRow // and what is paid for it
 }
 
 // joints' figure is what a joint has on the sheet.
@@ -21,13 +22,12 @@ func (b *buying) jointNum(i int, key string) float64 {
 // parts. How the tube is cut and where a bottle is changed no formula can find:
 // they are values, with checks that tell when what they rest on is other.
 func fillBuying(f *Laid) error {
-	m := f.Model
 	b := &buying{Laid: f}
 	p := f.P
-	p.Shell.Widths = []float64{5, 44, 12, 13, 18, 12, 12, 12, 18, 14, 18, 12, 12, 12, 30}
+	p.Shell.Widths = []float64{5, 46, 12, 11, 16, 12, 10, 10, 10, 10, 10, 10, 13, 11, 26}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
-	b.joint, b.tube = f.joints("buying_joints"), f.follow("buying_tube")
+	b.joint, b.tube, b.paid = f.joints("buying_joints"), f.follow("buying_tube"), f.follow("buying_paid")
 	b.parts()
 	if err := f.bid.Work(); err != nil {
 		return err
@@ -38,8 +38,8 @@ func fillBuying(f *Laid) error {
 		from = append(from, pl.no, pl.stick, pl.pieces)
 	}
 	for i := range f.Joints {
-		for _, key := range []string{"torch_gas", "trail_gas", "purge_gas"} {
-			from = append(from, m.Line.Quantity(key).Num(&f.Joints[i].Line.Frame))
+		for _, key := range []string{"torch_each", "trail_each", "purge_each"} {
+			from = append(from, b.jointNum(i, key))
 		}
 	}
 	if err := f.made("Cut to the fewest sticks by linear programming and search (Gilmore and Gomory, 1961), then so that the drops that are left are long.", from...); err != nil {
@@ -47,6 +47,10 @@ func fillBuying(f *Laid) error {
 	}
 	b.planned(plans)
 	if err := f.under("buying_total", f.table("buying_tube", summary.HeadingHigh)); err != nil {
+		return err
+	}
+	f.row++
+	if err := f.under("buying_paid_total", f.table("buying_paid", summary.HeadingHigh)); err != nil {
 		return err
 	}
 	f.row++
@@ -60,8 +64,10 @@ func fillBuying(f *Laid) error {
 	f.row++
 	f.table("buying_parts", 2*page.StandardHeight)
 	f.row++
-	p.Shell.Print.Breaks = []int{f.row}
+	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.row)
+	f.row++
 	b.cutList(plans)
+	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.row)
 	f.checks("Then", "Now")
 	f.row++
 	f.table("buying_joints", 2*page.StandardHeight)

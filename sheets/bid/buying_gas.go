@@ -117,16 +117,20 @@ func (b *buying) bottles() error {
 		r.say("gas_line", l.name, "")
 		r.set("argon_all", total.value, total.formula)
 		r.set("bottles_whole", whole.value, whole.formula)
-		r.set("bottles_welds", n, "")
+		r.set("bottles_more", max(0, n-whole.value), "")
+		switch {
+		case l.weld > full:
+			r.say("why_more", "one weld takes more than a bottle", "")
+		case n > whole.value:
+			r.say("why_more", "what is left in a bottle is too little for the next weld, and it is changed first", "")
+		}
 		r.set("argon_left", l.left, "")
 		r.set("weld_most", l.weld, "")
 	}
 	block := b.table("buying_gas", summary.HeadingHigh+page.StandardHeight)
 	block.label = look.Label
-	for i, l := range lines {
-		if l.weld > full {
-			p.Put(block.rows.First+i, page.Text(bidName+len(block.spots), look.CalcText, "one weld takes more than a bottle", page.Ours))
-		}
+	if err := b.under("buying_bottles", block); err != nil {
+		return err
 	}
 	b.row++
 	p.Put(b.row, page.Text(bidName, look.Heading, "Line", page.Ours))

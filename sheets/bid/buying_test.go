@@ -2,6 +2,7 @@ package bid_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -36,41 +37,99 @@ func buyingRow(t *testing.T, g map[string]sheetstest.Value, col, text string, fr
 	return 0
 }
 
-// By hand: a bend of 90 degrees in pies of 15 has 6, each 2*4.5*tan(7.5°) =
-// 1.18487 in on its axis, 7.1092 in all; 7 cuts of 0.06/cos(7.5°)+0.02 in, of
-// which one parts the blank from the stick. With six tubes of 30 in and three
-// blanks, sticks of 120 in and 0.08 in a cut, three tubes and three blanks fit
-// on one (90 + 22.8 + 6 cuts), and three tubes are left: two sticks.
-func TestBuyingByHand(t *testing.T) {
-	out, rep := shop.PriceWith(t, buyingOrder(t), "buying")
-	g := sheetstest.Read(t, out)["Buying"]
-	row := buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1)
-	assert.InDelta(t, 9, g[fmt.Sprint("C", row)].Num, 0)
-	const blank = 7.10922 + 7*(0.06*1.00863+0.02) - 0.08
-	assert.InDelta(t, (6*30+3*blank)/12, g[fmt.Sprint("D", row)].Num, 1e-4)
-	assert.InDelta(t, 2, g[fmt.Sprint("F", row)].Num, 0)
-	assert.Equal(t, "ok", g["B3"].Text)
+// part is a row of the cut list: n pieces of a stick, one after the other.
+type part struct {
+	what, mark                        string
+	begins, takes, pieces, parts      float64
+	middle, long, short, first, other float64
+	turn                              float64
+	times                             float64 // sticks cut so
+}
 
-	// What is bought goes into pieces, cuts and drops, stick by stick.
-	head := buyingRow(t, g, "C", "Sticks cut so", row)
-	pieces, times, cut := 0.0, 0.0, 0.0
-	for r := head + 1; g[fmt.Sprint("E", r)].Kind == sheetstest.Number; r++ {
+// sawRows are the rows of the cut list, and what is left of each stick.
+func sawRows(t *testing.T, g map[string]sheetstest.Value) (out []part) {
+	t.Helper()
+	head := buyingRow(t, g, "C", "Sticks cut so", 1)
+	times, cut := 0.0, 0.0
+	for r := head + 1; g[fmt.Sprint("B", r)].Text != ""; r++ {
 		at := func(col string) float64 { return g[fmt.Sprint(col, r)].Num }
-		if at("C") > 0 {
+		switch {
+		case at("C") > 0: // a stick begins
 			times, cut = at("C"), 0
+			continue
+		case at("F") == 0: // what is left
+			assert.InDelta(t, cut, at("D"), 1e-3)
+			assert.InDelta(t, 120, at("D")+at("E"), 1e-3)
+			continue
 		}
 		assert.InDelta(t, cut, at("D"), 1e-3, "each piece begins where the saw has left off")
 		cut = at("D") + at("F")*(at("E")+0.08)
-		pieces += times * at("F")
-		if g[fmt.Sprint("H", r)].Kind == sheetstest.Number {
-			assert.InDelta(t, 7.5, at("G"), 1e-9, "half of what a pie turns")
-		}
-		if g[fmt.Sprint("L", r)].Kind == sheetstest.Number {
-			assert.InDelta(t, 120, cut+at("L"), 0.081)
+		out = append(out, part{g[fmt.Sprint("B", r)].Text, g[fmt.Sprint("N", r)].Text, at("D"), at("E"), at("F"), at("G"), at("H"), at("I"), at("J"), at("K"), at("L"), at("M"), times})
+	}
+	return out
+}
+
+// By hand: a bend of 90 degrees in pies of 15 has 6 about 4.5 in, each 2*4.5*tan(7.5°)
+// = 1.18487 in on its axis. With half ends 5 come of the blank, and the halves of the
+// sixth, 0.59244 in each, lie on the two straights of 30 in. A tube of 3 in reaches
+// 1.5*tan(7.5°) = 0.19748 in beyond its middle where it is slanted, and a slanted cut
+// takes 0.06/cos(7.5°)+0.02 in. Three cars: six straights of 30.79 in and three blanks.
+// With 0.08 in a cut three straights and three blanks fit on one stick of 120 in (92.6
+// + 20.4), and three straights are left: two sticks.
+func TestBuyingByHand(t *testing.T) {
+	out, _ := shop.PriceWith(t, buyingOrder(t), "buying")
+	g := sheetstest.Read(t, out)["Buying"]
+	row := buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1)
+	const half, reach = 0.592437, 0.197479
+	const blank = 5*2*half + 6*(0.06*1.00863+0.02) - 0.08 + 2*reach
+	assert.InDelta(t, 9, g[fmt.Sprint("C", row)].Num, 0)
+	assert.InDelta(t, (6*(30+half+reach)+3*blank)/12, g[fmt.Sprint("D", row)].Num, 1e-4)
+	assert.InDelta(t, 3*(2*30+6*2*half)/12, g[fmt.Sprint("E", row)].Num, 1e-4, "tube and bends of the list, and nothing else")
+	assert.InDelta(t, 2, g[fmt.Sprint("G", row)].Num, 0)
+	assert.Equal(t, "ok", g["B3"].Text)
+
+	straights, pies := 0.0, 0.0
+	for _, p := range sawRows(t, g) {
+		switch p.mark {
+		case "J-1":
+			assert.Equal(t, "straight, half of J-2 on other end", p.what)
+			assert.InDeltaSlice(t, []float64{30 + half + reach, 30 + half, 30 + half + reach, 30 + half - reach, 0, 7.5, 0}, []float64{p.takes, p.middle, p.long, p.short, p.first, p.other, p.turn}, 1e-3)
+			straights += p.times * p.parts
+		case "J-2":
+			assert.Equal(t, "blank of 5 pies", p.what)
+			assert.InDeltaSlice(t, []float64{blank, 2 * half, 2 * (half + reach), 2 * (half - reach), 7.5, 7.5, 180}, []float64{p.takes, p.middle, p.long, p.short, p.first, p.other, p.turn}, 1e-3)
+			pies += p.times * p.parts
 		}
 	}
-	assert.InDelta(t, 9, pieces, 0)
-	assert.Positive(t, rep.Order["torch_bottles"])
+	assert.InDelta(t, 6, straights, 0)
+	assert.InDelta(t, 15, pies, 0)
+	assert.InDelta(t, 3*(6-1), pies, 0, "5 pies and two straights meet in 6 welds, which are what is priced")
+}
+
+// The same bend with full ends: the straights are square and as long as they are, six
+// pies come of the blank, and seven welds are priced.
+func TestFullEndsStaySquare(t *testing.T) {
+	order := shop.Assume(t, buyingOrder(t), shop.Setting{Key: "default_ends", Value: "full"})
+	out, rep := shop.PriceWith(t, order, "buying")
+	g := sheetstest.Read(t, out)["Buying"]
+	const pie, reach = 2 * 0.592437, 0.197479
+	straights, pies := 0.0, 0.0
+	for _, p := range sawRows(t, g) {
+		switch p.mark {
+		case "J-1":
+			assert.Equal(t, "straight", p.what)
+			assert.InDeltaSlice(t, []float64{30, 30, 30, 30, 0, 0}, []float64{p.takes, p.middle, p.long, p.short, p.first, p.other}, 1e-9)
+			straights += p.times * p.parts
+		case "J-2":
+			assert.Equal(t, "blank of 6 pies", p.what)
+			assert.InDelta(t, 6*pie+7*(0.06*1.00863+0.02)-0.08+2*reach, p.takes, 1e-3)
+			pies += p.times * p.parts
+		}
+	}
+	assert.InDelta(t, 6, straights, 0)
+	assert.InDelta(t, 18, pies, 0)
+	assert.InDelta(t, 3*(2+7), rep.Order["order_welds"], 0)
+	assert.InDelta(t, 3*(2*30+6*pie)/12, g[fmt.Sprint("E", buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1))].Num, 1e-4)
 }
 
 // Bottles weld by weld: never fewer than the whole order divided, and each is
@@ -86,9 +145,12 @@ func TestBottlesAreChangedBetweenWelds(t *testing.T) {
 	out, rep := shop.PriceWith(t, small)
 	g = sheetstest.Read(t, out)["Buying"]
 	row = buyingRow(t, g, "B", "torch", 1)
-	whole, seq := g[fmt.Sprint("D", row)].Num, g[fmt.Sprint("E", row)].Num
+	whole, more := g[fmt.Sprint("D", row)].Num, g[fmt.Sprint("E", row)].Num
+	seq := whole + more
 	assert.InDelta(t, rep.Order["torch_bottles"], whole, 0)
-	assert.Greater(t, seq, whole)
+	assert.Positive(t, more)
+	assert.Contains(t, g[fmt.Sprint("I", row)].Text, "too little for the next weld")
+	assert.InDelta(t, rep.Order["bottles"], g[fmt.Sprint("D", buyingRow(t, g, "B", "All lines", 1))].Num, 0, "one number for the order")
 	assert.LessOrEqual(t, seq, rep.Order["order_welds"])
 	used := g[fmt.Sprint("C", row)].Num
 	assert.InDelta(t, used, seq*g[fmt.Sprint("H", row)].Num-g[fmt.Sprint("F", row)].Num, g[fmt.Sprint("H", row)].Num, "what is bought less what is left, but for the last bottle")
@@ -104,7 +166,7 @@ func TestWeldsThatTakeBottles(t *testing.T) {
 	g = sheetstest.Read(t, out)["Buying"]
 	row := buyingRow(t, g, "B", "torch", 1)
 	assert.InDelta(t, 5, rep.Order["torch_bottles"], 0)
-	assert.InDelta(t, 6, g[fmt.Sprint("E", row)].Num, 0, "the second weld is not begun on the half bottle that the first leaves")
+	assert.InDelta(t, 1, g[fmt.Sprint("E", row)].Num, 0, "the second weld is not begun on the half bottle that the first leaves")
 }
 
 // Once a length, a stick or a bottle is other, the sheet says so, in a program
@@ -130,5 +192,74 @@ func TestBuyingTellsWhenItIsOld(t *testing.T) {
 		if want != "ok" {
 			assert.Positive(t, shop.OnSummary(t, live, "Sheets for the bid: checks that do not hold"))
 		}
+	}
+}
+
+// A size whose stick has no length, or none of whose tubes has one, has no plan: the
+// sheet is not ok until it has.
+func TestBuyingAsksForWhatHasNoPlan(t *testing.T) {
+	order := buyingOrder(t)
+	g := sheetstest.Read(t, order)
+	stick := fmt.Sprint("F", shop.TableRow(t, g, "grade 2", 3.0, 0.049))
+	bare := shop.Butt("J-1")
+	bare[8] = nil
+	for why, path := range map[string]string{
+		"its stick has no length":   shop.TypeIn(t, order, shop.At("Assumptions", stick, nil)),
+		"its tubes have no lengths": shop.Small(t, bare),
+	} {
+		out, _ := shop.PriceWith(t, path, "buying")
+		g := sheetstest.Read(t, out)["Buying"]
+		row := buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1)
+		assert.Equal(t, why, g[fmt.Sprint("O", row)].Text)
+		assert.InDelta(t, 1, g[fmt.Sprint("N", row)].Num, 0)
+		assert.Equal(t, "LOOK", g["B3"].Text, why)
+	}
+}
+
+// Where each half lies. Bends of 90° in pies of 15° throughout.
+func TestHalvesLieOnTheNextStraights(t *testing.T) {
+	row := func(mark, kind string, qty int, tube any) shop.Row {
+		r := shop.Butt(mark)
+		r[2], r[3], r[8] = kind, qty, tube
+		if kind == "pie cut" {
+			r[7] = 90
+		}
+		return r
+	}
+	for _, c := range []struct {
+		why  string
+		rows []shop.Row
+		want map[string]float64 // pieces, by joint and words
+	}{
+		{"between two bends a straight carries a half of each, and the last straight one",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 1, 6), row("C", "pie cut", 1, 4)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of C on other": 1, "C: straight, half of C on first end": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"two bends with a tube between close no ring: what no straight takes is told",
+			[]shop.Row{row("B", "pie cut", 1, 6), row("C", "pie cut", 1, 4)},
+			map[string]float64{"B: straight, half of B on first end": 1, "C: straight, half of C on first end, of B on other": 1, "C: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"bends of one row follow each other, but for the first",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 3, 6)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of B on other": 2, "B: straight, half of B on first end": 1, "B: blank of 5 pies": 15}},
+		{"the end of a tube that is in a fillet meets no bend",
+			[]shop.Row{row("A", "fillet", 1, 20), row("B", "pie cut", 1, 6), row("C", "pie cut", 1, nil)},
+			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of C on other": 1, "C: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"a bend of one pie is two straights and one weld",
+			[]shop.Row{row("A", "butt", 2, 20), func() shop.Row { r := row("B", "pie cut", 1, nil); r[7] = 15; return r }()},
+			map[string]float64{"A: straight, half of B on other end": 2}},
+	} {
+		out, _ := shop.PriceWith(t, shop.Small(t, c.rows...), "buying")
+		g := sheetstest.Read(t, out)["Buying"]
+		got, loose := map[string]float64{}, 0.0
+		for _, p := range sawRows(t, g) {
+			got[p.mark+": "+p.what] += p.times * p.parts
+			if strings.HasPrefix(p.what, "half pie") {
+				loose += p.times * p.parts
+			}
+		}
+		assert.Equal(t, c.want, got, c.why)
+		assert.InDelta(t, loose, g[fmt.Sprint("M", buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1))].Num, 0, c.why)
+		assert.Equal(t, "ok", g["B3"].Text, "a bend may begin at a flange: %s", c.why)
+		check := buyingRow(t, g, "B", "Tube that stays in the joints, as laid on sticks and as on the list", 1)
+		assert.Equal(t, "ok", g[fmt.Sprint("F", check)].Text, c.why)
 	}
 }

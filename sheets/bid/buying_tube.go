@@ -4,21 +4,21 @@ import (
 	"errors"
 	"fmt"
 
-	"seamtally/compute"
 	"seamtally/compute/nest"
 	"seamtally/sheets/book"
-	"seamtally/sheets/look"
-	"seamtally/sheets/page"
 )
 
-// tubePiece is what the saw cuts off a stick for a joint: a straight tube, or
-// the blank of a bend, from which its pies are cut.
+// tubePiece is what the saw cuts off a stick for a joint: a straight tube, with or
+// without halves of bends on it; the blank of a bend, from which its pies are cut;
+// or a half that no straight of the list takes.
 type tubePiece struct {
-	row    int // of the order's joints
-	length float64
+	row    int     // of the order's joints
+	length float64 // that it takes of the stick, from point to point
+	axis   float64 // that stays in the joint, along the middle
 	count  int
-	pies   int     // 0: a straight tube
-	saw    float64 // what the saw is set to for the pies, degrees
+	pies   int    // of a blank
+	ends   [2]int // the bends of which a straight carries a half, as straights have them
+	loose  bool   // a half on no straight
 }
 
 // stockPlan is how the tube of one stock line is cut.
@@ -29,6 +29,8 @@ type stockPlan struct {
 	pieces []tubePiece
 	count  int
 	length float64
+	axis   float64 // of it stays in the joints
+	loose  int     // halves on no straight
 	plan   nest.Plan
 	why    string // why there is none
 }
@@ -36,17 +38,33 @@ type stockPlan struct {
 // pieces are those of all joints, by stock line.
 func (b *buying) pieces() map[int][]tubePiece {
 	out := map[int][]tubePiece{}
+	laid, loose := b.layHalves()
 	for i := range b.Joints {
-		num := func(key string) float64 { return b.Model.Line.Quantity(key).Num(&b.Joints[i].Line.Frame) }
-		no, all := int(num("stock_no")), b.jointNum(i, "joints_all")
+		no, all := int(b.Model.Line.Quantity("stock_no").Num(&b.Joints[i].Line.Frame)), b.jointNum(i, "joints_all")
 		if !(all >= 1) {
 			continue
 		}
-		if l := b.jointNum(i, "straight"); l > 0 {
-			out[no] = append(out[no], tubePiece{row: i, length: l, count: int(all)})
+		add := func(p tubePiece) {
+			p.row = i
+			out[no] = append(out[no], p)
 		}
-		if l := b.jointNum(i, "bend_blank"); l > 0 {
-			out[no] = append(out[no], tubePiece{row: i, length: l, count: int(all), pies: int(num("pies")), saw: num("half_turn")})
+		for _, s := range laid[i] {
+			p := tubePiece{count: s.count, ends: s.ends, axis: b.jointNum(i, "straight")}
+			for _, bend := range s.ends {
+				if bend > 0 {
+					p.axis += b.jointNum(bend-1, "half_long")
+					p.length += b.jointNum(bend-1, "reach")
+				}
+			}
+			p.length += p.axis
+			add(p)
+		}
+		if l, pies := b.jointNum(i, "bend_blank"), b.jointNum(i, "blank_pies"); l > 0 {
+			add(tubePiece{length: l, axis: pies * b.jointNum(i, "pie_long"), count: int(all), pies: int(pies)})
+		}
+		if n := loose[i]; n > 0 {
+			half := b.jointNum(i, "half_long")
+			add(tubePiece{length: half + b.jointNum(i, "reach"), axis: half, count: n, loose: true})
 		}
 	}
 	return out
@@ -66,13 +84,17 @@ func (b *buying) plans() []stockPlan {
 		for i, piece := range p.pieces {
 			p.count += piece.count
 			p.length += float64(piece.count) * piece.length
+			p.axis += float64(piece.count) * piece.axis
+			if piece.loose {
+				p.loose += piece.count
+			}
 			task.Pieces = append(task.Pieces, nest.Piece{Length: piece.length, Count: piece.count, Label: i})
 		}
 		switch {
 		case p.count == 0:
-			p.why = "no lengths are given for its tubes"
+			p.why = "its tubes have no lengths"
 		case p.stick == 0:
-			p.why = "its stick has no length on Assumptions"
+			p.why = "its stick has no length"
 		default:
 			p.why = b.solve(&p, task)
 		}
@@ -89,7 +111,7 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 	case errors.As(err, &long):
 		piece := p.pieces[long.Pieces[0].Label]
 		r := &b.Joints[piece.row]
-		why = fmt.Sprintf("%s of %s is longer than a stick gives", pieceWords(piece), r.Mark)
+		why = fmt.Sprintf("a piece of %s is too long", r.Mark)
 		b.Note(book.LevelWarning, "piece too long", b.All[r.List].Ref(r.Row, b.All[r.List].Shop["od"].Col), fmt.Sprintf("a piece of %s is %.4g long, and a stick of %s gives %.4g", r.Mark, piece.length, p.name, long.Usable), "correct the length, give a longer stick on Assumptions, or make it of two joints")
 	case err != nil:
 		why = err.Error()
@@ -99,83 +121,25 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 	return why
 }
 
-// pieceWords says what a piece is.
-func pieceWords(p tubePiece) string {
-	if p.pies == 0 {
-		return "straight"
-	}
-	return fmt.Sprintf("blank of %d pies", p.pies)
-}
-
 // planned says of each size what the plan comes to, or why there is none.
 func (b *buying) planned(plans []stockPlan) {
+	tube := b.Model.ClosingScope("tube")
 	for i, pl := range plans {
-		r := b.tube[i]
+		r, needed := b.tube[i], b.Values.Rows(tube).Frames[i]
 		r.set("piece_count", float64(pl.count), "")
 		r.set("piece_length", pl.length, "")
+		r.set("piece_axis", pl.axis, "")
+		r.set("halves_loose", float64(pl.loose), "")
+		r.set("unplanned", 0, "")
 		r.say("why_none", pl.why, "")
-		if pl.why == "" {
+		switch {
+		case pl.why == "":
 			r.set("sticks_cut", float64(pl.plan.Sticks), "")
 			r.set("sticks_least", float64(pl.plan.Bounds.Best()), "")
 			r.set("drop_length", pl.plan.Kept, "")
+			b.paid[i].set("sticks_more", float64(pl.plan.Sticks)-tube.Quantity("sticks").Num(needed), "")
+		case tube.Quantity("tube_needed").Num(needed) > 0:
+			r.set("unplanned", 1, "")
 		}
 	}
-}
-
-// cutList is what the saw cuts, stick by stick.
-func (b *buying) cutList(plans []stockPlan) {
-	p := b.P
-	short := compute.UnitName(b.Model.Line.Quantity("tube"))
-	b.section("Cut list: each stick from its raw end, " + short + "; saw angles in degrees, half of what a pie turns")
-	heads := []string{"No.", "Tube", "Sticks cut so", "From the end", "Length", "Pieces", "Saw angle", "Cuts in it", "What it is", "Joint", "Car", "Drop"}
-	for i, h := range heads {
-		p.Put(b.row, page.Text(bidNo+i, look.Heading, h, page.Ours))
-	}
-	p.Row(b.row).Height = 2 * page.StandardHeight
-	b.row++
-	pattern := 0
-	for _, pl := range plans {
-		for _, pat := range pl.plan.Patterns {
-			pattern++
-			for k := 0; k < len(pat.Cuts); {
-				n := 1
-				for k+n < len(pat.Cuts) && pat.Cuts[k+n].Label == pat.Cuts[k].Label {
-					n++
-				}
-				b.cutRow(pl, pattern, pat, k, n)
-				k += n
-			}
-		}
-	}
-	b.row++
-}
-
-// cutRow is n equal pieces of a stick, one after the other.
-func (b *buying) cutRow(pl stockPlan, pattern int, pat nest.Pattern, k, n int) {
-	p, cut := b.P, pat.Cuts[k]
-	piece := pl.pieces[cut.Label]
-	r := &b.Joints[piece.row]
-	put := func(col int, format string, x float64) {
-		p.Put(b.row, page.Number(col, look.Calc, format, x, page.Ours))
-	}
-	if k == 0 {
-		put(bidNo, "0", float64(pattern))
-		p.Put(b.row, page.Text(bidName, look.CalcText, pl.name, page.Ours))
-		put(bidData, "0", float64(pat.Times))
-	}
-	lengths := b.Model.Line.Quantity("tube").Shown
-	put(bidData+1, lengths, cut.Start)
-	put(bidData+2, lengths, cut.Length)
-	put(bidData+3, "0", float64(n))
-	if piece.pies > 0 {
-		put(bidData+4, "0.00", piece.saw)
-		put(bidData+5, "0", float64(piece.pies))
-	}
-	p.Put(b.row, page.Text(bidData+6, look.CalcText, pieceWords(piece), page.Ours))
-	p.Put(b.row, page.Text(bidData+7, look.CalcText, r.Mark, page.Ours))
-	p.Put(b.row, page.Text(bidData+8, look.CalcText, r.Car, page.Ours))
-	if k+n == len(pat.Cuts) {
-		put(bidData+9, lengths, pat.Drop)
-	}
-	b.row++
 }

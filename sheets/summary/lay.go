@@ -87,13 +87,13 @@ func (s *Sheet) lay(found bool) error {
 			case found && sec.key == "words": // of which nobody looks for a cell
 			case !ok && found:
 				return fmt.Errorf("the sheet %q has lost its block %q; take the last sound copy of the workbook, or price it again", s.P.Title, sec.key)
-			case sec.need > at.Count && found && sec.key != "checks": // an earlier version's are found by their words
+			case sec.need > at.Count && found && s.labels(sec) == nil: // an earlier version's with labels are found by them
 				return fmt.Errorf("the block %q on the sheet %q has room for %d rows and needs %d; price the workbook again", sec.key, s.P.Title, at.Count, sec.need)
 			case !found && (!ok || sec.need > at.Count || s.shifted(sec, at)):
 				s.Anew = true
 			}
 			*sec.at = s.was[sec.key]
-			if at, ok := s.was[sec.key]; found && ok && (s.shifted(sec, at) || sec.need > at.Count && sec.key == "checks") {
+			if at, ok := s.was[sec.key]; found && ok && (s.shifted(sec, at) || sec.need > at.Count && s.labels(sec) != nil) {
 				s.other[sec.key] = sec
 			}
 		}

@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 )
@@ -47,9 +48,24 @@ func Offered(t *testing.T, o offer.Options) *offer.Report {
 	if o.Out == "" {
 		o.Out = filepath.Join(t.TempDir(), "offer.xlsx")
 	}
+	if !o.Draft {
+		o.In = settledWork(t, o.In)
+	}
 	r, err := offer.Make(t.Context(), o)
 	require.NoError(t, err)
 	return r
+}
+
+// settledWork is the workbook priced, with no work beside the welds but what is filled
+// in.
+func settledWork(t *testing.T, in string) string {
+	t.Helper()
+	none, err := joints.ParseSettling("Other work=none")
+	require.NoError(t, err)
+	out := filepath.Join(t.TempDir(), "settled.xlsx")
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []joints.Settling{none}})
+	require.NoError(t, err)
+	return out
 }
 
 // Price prices a workbook into a new file.
