@@ -21,7 +21,7 @@ func withParts(t *testing.T) (path string, first, second int) {
 	t.Helper()
 	path, _ = shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")))
 	first = shop.TableRow(t, sheetstest.Read(t, path), "Hangers")
-	second = first + 13 // below the last that is shipped
+	second = first + 17 // below the last that is shipped
 	path, _ = shop.Price(t, shop.TypeIn(t, path, partLine(first, "Hangers", 2, 10)...))
 	path, _ = shop.Price(t, shop.TypeIn(t, path, partLine(second, "Hangers", 1, 30)...))
 	return path, first, second

@@ -327,7 +327,7 @@ func seedlings() []seedling {
 				ref := b.input(l, "qty")
 				return b.put(l.Sheet, ref, "", b.grid[l.Sheet][ref].Num*10)
 			}},
-		{name: "joint twice", also: []string{audit.RuleJointTwice, audit.RuleJointsChanged, audit.RuleNoFigures, audit.RuleTotal}, rule: "joint twice", grade: audit.Doubtful, base: true, effect: priceEffect,
+		{name: "joint twice", also: []string{audit.RuleJointTwice, audit.RuleUnsettled, audit.RuleOtherRows, audit.RuleJointsChanged, audit.RuleNoFigures, audit.RuleTotal}, rule: "joint twice", grade: audit.Doubtful, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name, last := b.sheets[l.Sheet], 0
 				for _, o := range b.rep.Lines {
