@@ -1,19 +1,44 @@
 package worksheet
 
-import "seamtally/sheets/part/markup"
+import (
+	"bytes"
+	"fmt"
+
+	"seamtally/sheets/part/markup"
+)
 
 // SetFooter gives a worksheet part the footer of its pages, if it has one
-// already; without one it stays as it is. name is for messages.
+// already; without one it stays as it is. name is for messages. The cells, of which
+// there may be very many, are passed over as a stream.
 func SetFooter(name string, src []byte, footer string) ([]byte, error) {
-	t, err := markup.ParseRoot(name, src, "worksheet", markup.SheetNS, markup.StrictSheetNS)
+	r := markup.NewReader(bytes.NewReader(src))
+	_, err := r.Root("worksheet")
+	for err == nil {
+		if err = r.Next(); err != nil || r.Depth() == 0 {
+			break
+		}
+		t := r.Tok
+		switch {
+		case t.Kind != markup.Start, r.Depth() == 2 && t.Main && t.Local == "headerFooter":
+		case r.Depth() == 3 && t.Main && t.Local == "oddFooter":
+			cut := markup.Cut{From: int(t.End), Text: markup.Escape(footer, false)}
+			was, err := r.Text(nil)
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", name, err)
+			}
+			if string(was) == footer || t.Closed { // the shop has emptied it
+				return src, nil
+			}
+			var out bytes.Buffer
+			cut.To = int(r.Tok.Off)
+			err = markup.ApplyCuts(&out, bytes.NewReader(src), []markup.Cut{cut})
+			return out.Bytes(), err
+		default:
+			err = r.Skip()
+		}
+	}
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	foot := t.Root.Child("headerFooter").Child("oddFooter")
-	if foot == nil || foot.Text == footer {
-		return src, nil
-	}
-	p := t.Patch()
-	p.SetText(foot, footer)
-	return p.Bytes()
+	return src, nil
 }
