@@ -66,14 +66,38 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 		if c.Kind != worksheet.Text || ed.OurCell(c.Col) {
 			continue
 		}
-		if col := ed.keys[c.Col]; (col == "" || col == "mark" || col == "section") && ed.b.firstWord("dropped", c.Text) {
-			return fmt.Sprintf("%q stands beside it, as for a joint that is none any more", strings.TrimSpace(c.Text)), "delete the row, or take the word out"
+		if why := ed.unmeant(c); why != "" {
+			fix := "delete the row, or take the word out"
+			if ed.keys[c.Col] == "" {
+				fix += "; if all such rows are meant: " + settling(ed.L.columnName(c.Col), ownWord)
+			}
+			return fmt.Sprintf("%q stands beside it, as for a joint that %s", strings.TrimSpace(c.Text), why), fix
 		}
 		if ed.isName(c.Col) && ed.b.totalWord(c.Text) {
 			return fmt.Sprintf("%q is the word for a total, and the row has sizes", strings.TrimSpace(c.Text)), "take the sizes out if it is a total; else give the joint another name"
 		}
 	}
 	return "", ""
+}
+
+// unmeant says what a word beside a joint says of it, "" for nothing: that it is none
+// any more, or may be none. In a column that the shop has settled to be its own, words
+// say nothing.
+func (ed *Editor) unmeant(c *worksheet.Cell) string {
+	switch ed.keys[c.Col] {
+	case "", "mark", "section":
+	default:
+		return ""
+	}
+	switch {
+	case IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs):
+		return ""
+	case ed.b.firstWord("dropped", c.Text):
+		return "is none any more"
+	case ed.b.firstWord("optional", c.Text):
+		return "may not be meant"
+	}
+	return ""
 }
 
 // isName reports whether a column holds what names a joint: its mark, its kind, or
