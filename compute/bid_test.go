@@ -215,6 +215,7 @@ func shutByHand(t require.TestingT) {
 	require.NoError(t, s.b.Work())
 	s.shows("schedule_shut", 1, map[string]any{"earlier": 5, "lost": 1})
 	s.shows("schedule_cars", 0, map[string]any{"first": 1, "shut_first": 4, "last": 10, "shut_last": 14})
+	s.shows("schedule_end", 0, map[string]any{"first_end": 1})
 
 	s = o.sheet("schedule") // typed over since, so that they are out of order
 	s.add("schedule_shut", nil, nil, row{"shut_from": start + 10, "shut_to": 0})

@@ -126,8 +126,8 @@ func randomSetups(d dice) []row {
 			s["bead_share"] = d.between(0.2, 0.7, 50)
 		case 2:
 			s["longest_run"] = d.between(1.5, 6, 18)
-		case 3: // nothing is purged
-			s["purge_flow"], s["purge_hold"], s["longest_run"] = 0, 0, d.between(0.5, 4, 35)
+		case 3: // nothing is filled
+			s["purge_flow"], s["longest_run"] = 0, d.between(0.5, 4, 35)
 		}
 		list = append(list, s)
 	}

@@ -201,7 +201,7 @@ func TestSummaryGrows(t *testing.T) {
 	now := sheetstest.Recalculate(t, out)
 	delete(g["Joints"], "K1") // which was typed, and has no stored value
 	assert.Greater(t, sheetstest.Compare(t, g, now, 1e-9), 1000)
-	hours := labelled(t, g, "Arc", "Where the hours go")
+	hours := labelled(t, g, "Saw", "Where the hours go")
 	after := drawn(t, out)
 	assert.Equal(t, hours-1, after.rows[0], "a chart begins beside its figures")
 	assert.Contains(t, after.refs, fmt.Sprintf("$B$%d:", hours))

@@ -85,16 +85,16 @@ func TestReliabilityIsTheShops(t *testing.T) {
 }
 
 // A workbook of the version before there was a log, with a shop rate that the
-// shop set: everything that is new arrives by itself, once, and nothing moves.
+// shop set: everything that is new arrives by itself, once, and what it does to the price is told.
 func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	shop.Heavy(t)
 	old := filepath.Join("testdata", "before-log.xlsx")
 	was := sheetstest.Read(t, old)
 	out, rep := onDay(t, old, "2026-11-25")
-	assert.Equal(t, shop.OnSummary(t, was, shop.LabelPrice), rep.Order["order_price"])
+	assert.Equal(t, 1175.0, shop.OnSummary(t, was, shop.LabelPrice))
 	assert.Equal(t, []string{"the log begins; what was set before is not known"}, rep.Logged)
 	require.Len(t, rep.Findings, 1)
-	assert.Contains(t, rep.Findings[0].What, "other than before: bore, fine, finding, check; the price of the order stays 1175")
+	assert.Contains(t, rep.Findings[0].What, "other than before: bore, purge_fill, fine, finding, floor_time, argon, check; the price of the order was 1175 and is 1225")
 	g := sheetstest.Read(t, out)
 	row := shop.Assumption(t, was, "shop_rate")
 	assert.Equal(t, row, shop.Assumption(t, g, "shop_rate"))
