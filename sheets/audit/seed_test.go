@@ -279,7 +279,7 @@ func seedlings() []seedling {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", fmt.Sprint(b.grid[l.Sheet][ref].Num))
 			}},
-		{name: "other sign", also: []string{audit.RuleJointsChanged, audit.RuleLeftOut}, rule: "unit mixed up", grade: audit.Doubtful, base: true,
+		{name: "other sign", also: []string{audit.RuleJointsChanged, audit.RuleLeftOut, audit.RuleUnsettled, audit.RuleOtherRows}, rule: "unit mixed up", grade: audit.Doubtful, base: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.input(l, "od")
 				return b.put(l.Sheet, ref, "", -b.grid[l.Sheet][ref].Num)

@@ -174,7 +174,7 @@ func tabHabits() []habit {
 					n.j = drawJoint(b.r, b.metric, b.keys, sprint(n.j["mark"]))
 				}
 			}
-		}).need("mark"),
+		}).need("mark").of("head-mark"),
 		named("an old copy of the list, hidden", around, func(b *shopBook) bool {
 			was := *b.lists[0]
 			was.dead = true

@@ -335,7 +335,7 @@ func (b *Lists) tellCars() {
 	for _, e := range b.Cars.Entries {
 		left := slices.ContainsFunc(b.All, func(l *List) bool { return l.leftCars[strings.ToLower(e.Name)] })
 		if e.Ordered.Num > 0 && !b.listedCar(e.Name) && !left {
-			b.Fails(book.CheckNoJoints, "car without joints", b.Cars.Title+"!"+grid.Ref(e.row, e.col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
+			b.Fails(book.CheckNoJoints, FindUnsettled+"car without joints", b.Cars.Title+"!"+grid.Ref(e.row, e.col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
 				"spell it as beside its joints, or add these; if it is no car, as a sum or a spare part, take it out of the list")
 		}
 	}

@@ -124,7 +124,7 @@ doc.Sheets.getByName("Assumptions").getCellRangeByName("AB5").String = "asked th
 		{name: "an assumption in another unit", onOurs: fmt.Sprintf(`Dim a As Object
 a = doc.Sheets.getByName("Assumptions")
 If a.getCellRangeByName("C%[1]d").Value <> 3 Then Error 5
-a.getCellRangeByName("C%[1]d").Value = 180
+a.getCellRangeByName("C%[1]d").Value = 300
 a.getCellRangeByName("D%[1]d").String = "s"`, fit)},
 		{name: "an assumption twice as high", onOurs: fmt.Sprintf(`Dim a As Object
 a = doc.Sheets.getByName("Assumptions")

@@ -173,6 +173,9 @@ func (g *generator) list(f *excelize.File, sheet string, rows int, cars []string
 			j := g.joint()
 			if len(cars) > 0 {
 				j["car"] = oneOf(g, cars...)
+				if r <= len(cars) {
+					j["car"] = cars[r-1] // none is on order without a joint
+				}
 			}
 			for i, c := range cols {
 				line[i] = g.cell(j[c.key], c)

@@ -100,6 +100,10 @@ func (p *Reader) lexText() (int, error) {
 		if !Blank(raw, p.Tok.Off == 0) {
 			return n, p.malformed("text outside of the root element")
 		}
+		if bytes.IndexByte(raw, '\r') >= 0 {
+			p.scratch, _ = decodeEntities(p.scratch[:0], raw, false)
+			p.Tok.Text = p.scratch
+		}
 		return n, nil
 	}
 	simple, fault := checkText(raw)

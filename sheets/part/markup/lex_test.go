@@ -115,7 +115,7 @@ func stricter(err error) bool {
 // FuzzTokens holds the token reader to the standard decoder.
 func FuzzTokens(f *testing.F) {
 	for _, s := range append(parttest.Sheets(),
-		`<a b="1" c='&lt;&#x41;&quot;"'>t&amp;<![CDATA[&<]]> <!-- - --><?p?></a >`, "<a>\r\n\r</a>", "<a b='\r\n\t'/>", `<é:ü é="1"/>`,
+		`<a b="1" c='&lt;&#x41;&quot;"'>t&amp;<![CDATA[&<]]> <!-- - --><?p?></a >`, "<a>\r\n\r</a>", "\r<a/>\r\n", "<a b='\r\n\t'/>", `<é:ü é="1"/>`,
 		`<a b="1"c="2"/>`, `<a b="1" b="2"/>`, `<a b=1/>`, `<a b=1x1/>`, `<a b/>`, `<a/b>`, `<a / >`, `<a><b></a></b>`, `<a>]]></a>`, `<a>&#0;&#xFFFE;</a>`, `<a b="<"/>`,
 		`<:a/>`, `<a:/>`, `<a:b:c/>`, `<a></ a>`, `<1/>`, `<a>&x;</a>`, "<a>\x00</a>", "<a>\xC3</a>", `<?xml version="1.1"?><a/>`, `<?xml encoding="latin1"?><a/>`,
 		`<!DOCTYPE a><a/>`, `<a><!-- -- --></a>`, `<a><!--->--></a>`, `<a><!x></a>`, `<a b="&#-1;"/>`, `<a b="&amp"/>`, "<a>\uFFFF</a>", "\uFEFF<a/>", `<a/>x`, `<`, `<a`, `</a>`, `<a></a>`,
