@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -96,7 +97,8 @@ func strangeOrder(t *testing.T) string {
 
 func TestCarsWithStrangeNames(t *testing.T) {
 	_, rep := shop.Price(t, strangeOrder(t))
-	require.True(t, rep.Complete, "%v", rep.Findings)
+	require.Len(t, rep.Reasons, 1, "names that differ by a sign are asked about, and priced apart: %v", rep.Findings)
+	require.Equal(t, book.CheckCars, rep.Reasons[0].Check)
 	require.Len(t, rep.Cars, len(strangeNames))
 	for i, name := range strangeNames {
 		assert.Equal(t, float64(i+1), carReport(t, rep, name).Figures["car_welds"], name)

@@ -26,8 +26,8 @@ func whole(name string, rows int, heavy bool, in func(t *testing.T) string) shop
 		Make: func(t *testing.T) []string {
 			out, rep := shop.Price(t, in(t))
 			require.Zero(t, rep.LeftOut, "%v", rep.Findings)
-			for _, reason := range rep.Reasons { // a gap on a fillet moves nothing, and is asked about
-				require.Equal(t, book.CheckInputs, reason.Check, "%v", rep.Findings)
+			for _, reason := range rep.Reasons { // inputs that move nothing, and cars that are called alike, are asked about
+				require.Contains(t, []string{book.CheckInputs, book.CheckCars}, reason.Check, "%v", rep.Findings)
 			}
 			if rows > 0 {
 				require.Equal(t, rows, rep.Priced)
