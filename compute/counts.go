@@ -390,13 +390,9 @@ func (w *view) sumWhere() formula.Func {
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var cols [2]string
-			for i, a := range call.Args[:2] {
-				name := a.(*formula.Name)
-				var err error
-				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
-					return "", err
-				}
+			cols, err := printColumns(p, call.Args[:2])
+			if err != nil {
+				return "", err
 			}
 			what, err := p.Node(call.Args[2])
 			return "SUMIF(" + cols[1] + "," + what + "," + cols[0] + ")", err
@@ -455,12 +451,8 @@ func (w *view) blankBeside() formula.Func {
 			return formula.Type{}, nil
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			var cells []*Quantity
 			of, rows := w.columnOf(call.Args[0])
-			for _, n := range call.Args[1:] {
-				q, _ := w.columnOf(n)
-				cells = append(cells, q)
-			}
+			cells := w.columnsOf(call.Args[1:])
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				n := 0.0
 				for _, r := range rows.Frames {
@@ -474,13 +466,9 @@ func (w *view) blankBeside() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cols := make([]string, len(call.Args))
-			for i, n := range call.Args {
-				name := n.(*formula.Name)
-				var err error
-				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
-					return "", err
-				}
+			cols, err := printColumns(p, call.Args)
+			if err != nil {
+				return "", err
 			}
 			return "SUMPRODUCT((" + cols[0] + `="")*(` + strings.Join(cols[1:], "+") + "<>0))", nil
 		},
@@ -503,13 +491,20 @@ func (o *openLines) has(r *formula.Frame) bool {
 	return !slices.ContainsFunc(o.cells, func(q *Quantity) bool { return ZeroIfBlank(q.Num(r)) != 0 })
 }
 
+// openLinesOf are the lines that a call of unfilled counts, and the table.
+func (w *view) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
+	open.says, rows = w.columnOf(call.Args[0])
+	open.words, open.cells = call.Args[1].(*formula.Text).Value, w.columnsOf(call.Args[2:])
+	return open, rows
+}
+
 // SettleParts writes a word in place of those by which lines of other work say that
-// they are to be filled in, and gives the lines.
+// they are to be filled in, and gives the lines: those that the check of them counts.
 func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
-	parts := v.Model.Table("parts")
-	open := openLines{says: parts.byKey["basis"], words: "fill in", cells: []*Quantity{parts.byKey["hours_each"], parts.byKey["cost_each"]}}
+	m := v.Model
+	open, rows := (&view{m: m, s: m.Ready, v: v}).openLinesOf(m.Roles.PartsOpen.node.(*formula.Call))
 	out := map[*formula.Frame]bool{}
-	for _, r := range v.Rows(parts).Frames {
+	for _, r := range rows.Frames {
 		if open.has(r) {
 			r.Text[open.says.Slot] = word
 			out[r] = true
@@ -544,12 +539,7 @@ func (w *view) unfilled() formula.Func {
 			return formula.Type{}, nil
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			of, rows := w.columnOf(call.Args[0])
-			open := openLines{says: of, words: call.Args[1].(*formula.Text).Value}
-			for _, n := range call.Args[2:] {
-				q, _ := w.columnOf(n)
-				open.cells = append(open.cells, q)
-			}
+			open, rows := w.openLinesOf(call)
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				n := 0.0
 				for _, r := range rows.Frames {
@@ -559,24 +549,13 @@ func (w *view) unfilled() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			words := call.Args[1].(*formula.Text).Value
-			var out strings.Builder
-			for i, n := range call.Args {
-				if i == 1 {
-					continue
-				}
-				name := n.(*formula.Name)
-				col, err := p.Name(name.Table+ColumnMark, name.Key)
-				if err != nil {
-					return "", err
-				}
-				if i == 0 {
-					fmt.Fprintf(&out, "SUMPRODUCT((LEFT(%s,%d)=%s)", col, len(words), strconv.Quote(words))
-				} else {
-					fmt.Fprintf(&out, "*(%s=0)", col)
-				}
+			says, err := printColumns(p, call.Args[:1])
+			if err != nil {
+				return "", err
 			}
-			return out.String() + ")", nil
+			cells, err := printColumns(p, call.Args[2:])
+			words := call.Args[1].(*formula.Text).Value
+			return fmt.Sprintf("SUMPRODUCT((LEFT(%s,%d)=%q)*(%s=0))", says[0], len(words), words, strings.Join(cells, "=0)*(")), err
 		},
 	}
 }

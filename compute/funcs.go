@@ -79,6 +79,28 @@ func (w *view) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
 	return t.Quantity, w.v.Rows(t.Scope)
 }
 
+// columnsOf are several columns of a table.
+func (w *view) columnsOf(nodes []formula.Node) []*Quantity {
+	out := make([]*Quantity, len(nodes))
+	for i, n := range nodes {
+		out[i], _ = w.columnOf(n)
+	}
+	return out
+}
+
+// printColumns prints columns of tables, each whole.
+func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
+	out := make([]string, len(nodes))
+	for i, n := range nodes {
+		name := n.(*formula.Name)
+		var err error
+		if out[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
 // printSearch prints what a look-up goes through and what it looks for.
 func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err error) {
 	name := call.Args[0].(*formula.Name)

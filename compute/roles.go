@@ -3,6 +3,7 @@ package compute
 import (
 	"fmt"
 	"io/fs"
+	"seamtally/compute/formula"
 	"strings"
 )
 
@@ -17,8 +18,8 @@ type Roles struct {
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
 	UnsettledSheets, UnsettledColumns, UnsettledCars, UnsettledInputs    *Quantity
 	UnsettledTables, OddTables                                           *Quantity
-	// Whether the order is complete.
-	Verdict *Quantity
+	// Work beside the welds that is not settled, and whether the order is complete.
+	PartsOpen, Verdict *Quantity
 }
 
 // findRoles refuses a model in which one is missing.
@@ -51,11 +52,14 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
 		{&r.UnsettledInputs, m.Run, "unsettled_inputs"},
 		{&r.UnsettledTables, m.Run, "unsettled_tables"}, {&r.OddTables, m.Run, "odd_tables"},
-		{&r.Verdict, m.Ready, "verdict"},
+		{&r.PartsOpen, m.Ready, "parts_open"}, {&r.Verdict, m.Ready, "verdict"},
 	} {
 		if *role.to = role.of.byKey[role.key]; *role.to == nil {
 			return role.of.lacks(role.key)
 		}
+	}
+	if call, is := r.PartsOpen.node.(*formula.Call); !is || call.Name != "unfilled" {
+		return fmt.Errorf("%s: %s counts the lines that are to be settled, by unfilled and nothing else", r.PartsOpen.Where(), r.PartsOpen.Key)
 	}
 	for of, keys := range named() {
 		s := m.BidScope(of)
@@ -123,7 +127,7 @@ func named() map[string]string {
 		"buying_paid_total": "",
 		"buying_bottles":    "",
 
-		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled parts_open",
+		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
 		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
@@ -131,7 +135,7 @@ func named() map[string]string {
 		"alloys":    "name",
 		"stock":     "alloy key od price stick wall",
 		"fillers":   "key price wire",
-		"parts":     "basis car car_no cost_each hours_each item",
+		"parts":     "car car_no cost_each item",
 		"edge":      "point",
 		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
 			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
