@@ -66,11 +66,11 @@ func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on boo
 	}
 }
 
-// running adds up a figure from the first row to the own.
-func (w *view) running() formula.Func {
+// downTo works out a number from a figure of the rows down to one; mark says which
+// they are.
+func (w *view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
 	return formula.Func{
-		Name: "running",
-		Doc:  "running(x): x of all rows down to this one, added up",
+		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
@@ -78,20 +78,25 @@ func (w *view) running() formula.Func {
 			return w.ownColumn(c, call.Args[0])
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			return formula.Code{Num: func(own *formula.Frame) float64 {
-				var t tally
-				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
-					t.add(ZeroIfBlank(x))
-					return f != own
-				})
-				return t.value()
-			}}, nil
+			return formula.Code{Num: func(own *formula.Frame) float64 { return num(call.Args[0], own) }}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+DownToMark, call.Args[0].(*formula.Name).Key)
-			return "SUM(" + cells + ")", err
+			cells, err := p.Name(w.s.Name+mark, call.Args[0].(*formula.Name).Key)
+			return prints + "(" + cells + ")", err
 		},
 	}
+}
+
+// running adds up a figure from the first row to the own.
+func (w *view) running() formula.Func {
+	return w.downTo("running", "running(x): x of all rows down to this one, added up", DownToMark, "SUM", func(n formula.Node, own *formula.Frame) float64 {
+		var t tally
+		w.over(n, func(f *formula.Frame, x float64) bool {
+			t.add(ZeroIfBlank(x))
+			return f != own
+		})
+		return t.value()
+	})
 }
 
 // least is the least of a figure on the rows that say the same.
@@ -167,32 +172,16 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 
 // above is the greatest of a figure on the rows above.
 func (w *view) above() formula.Func {
-	return formula.Func{
-		Name: "above",
-		Doc:  "above(x): the greatest x of the rows above this one, 0 on the first",
-		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
+	return w.downTo("above", "above(x): the greatest x of the rows above this one, 0 on the first", AboveMark, "MAX", func(n formula.Node, own *formula.Frame) float64 {
+		most, first := 0.0, true
+		w.over(n, func(f *formula.Frame, x float64) bool {
+			if f != own && (first || x > most) {
+				most, first = x, false
 			}
-			return w.ownColumn(c, call.Args[0])
-		},
-		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			return formula.Code{Num: func(own *formula.Frame) float64 {
-				most, first := 0.0, true
-				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
-					if f != own && (first || x > most) {
-						most, first = x, false
-					}
-					return f != own
-				})
-				return most
-			}}, nil
-		},
-		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+AboveMark, call.Args[0].(*formula.Name).Key)
-			return "MAX(" + cells + ")", err
-		},
-	}
+			return f != own
+		})
+		return most
+	})
 }
 
 // sumProduct adds up, row by row, the product of two columns of as many rows.
