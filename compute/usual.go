@@ -61,7 +61,7 @@ func (m *Model) usual(text, purpose string) (float64, error) {
 	if err != nil || f.IsOne() {
 		return x, err
 	}
-	return strconv.ParseFloat(strconv.FormatFloat(x*f.Float(), 'g', 3, 64), 64)
+	return rough(x * f.Float()), nil
 }
 
 // Beyond reports whether a number is beyond what is usual.
@@ -105,4 +105,12 @@ func (q *Quantity) AmountText(x float64) string {
 }
 
 // Name is the heading as it stands within a sentence.
-func (q *Quantity) Name() string { return strings.ToLower(q.Heading[:1]) + q.Heading[1:] }
+func (q *Quantity) Name() string { return Uncapped(q.Heading) }
+
+// Uncapped is a text as it stands within a sentence: it begins small.
+func Uncapped(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}

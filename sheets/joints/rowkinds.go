@@ -89,15 +89,17 @@ func (ed *Editor) unmeant(c *worksheet.Cell) string {
 	default:
 		return ""
 	}
+	why := ""
 	switch {
-	case IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs):
-		return ""
 	case ed.b.firstWord("dropped", c.Text):
-		return "is none any more"
+		why = "is none any more"
 	case ed.b.firstWord("optional", c.Text):
-		return "may not be meant"
+		why = "may not be meant"
 	}
-	return ""
+	if why != "" && IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs) { // asked last: few cells say so
+		return ""
+	}
+	return why
 }
 
 // isName reports whether a column holds what names a joint: its mark, its kind, or

@@ -134,7 +134,7 @@ func (r *Report) lacks() string {
 	case !r.Complete:
 		return "the order is INCOMPLETE"
 	case len(r.Open) > 0:
-		return fmt.Sprintf("%s: %s", strings.ToLower(r.Open[0].What[:1])+r.Open[0].What[1:], formula.GeneralText(r.Open[0].Count))
+		return fmt.Sprintf("%s: %s", compute.Uncapped(r.Open[0].What), formula.GeneralText(r.Open[0].Count))
 	case len(r.Cars) == 0:
 		return "there is no car to offer"
 	case len(without) > 0:

@@ -36,9 +36,9 @@ func reasonLines(all []sheets.Reason) []string {
 			line += ": "
 		}
 		if r.Found == "" {
-			line += fmt.Sprintf("%s: %s; %s", uncapped(r.What), count, r.Fix)
+			line += fmt.Sprintf("%s: %s; %s", compute.Uncapped(r.What), count, r.Fix)
 		} else {
-			line += fmt.Sprintf("%s; %s (%s: %s)", r.Found, r.Fix, uncapped(r.What), count)
+			line += fmt.Sprintf("%s; %s (%s: %s)", r.Found, r.Fix, compute.Uncapped(r.What), count)
 		}
 		out = append(out, line)
 	}
