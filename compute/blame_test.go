@@ -38,16 +38,7 @@ func TestBlame(t *testing.T) {
 		{row{"qty": 0.5}, "count_wrong", "qty"},
 		{row{"kind": "pie cut"}, "bend_wrong", "bend"}, // missing, so the one that is named
 	} {
-		o := &compute.Order{Values: newBench(t, compute.US).v}
-		o.Model = o.Values.Model
-		require.NoError(t, o.Open(false))
-		l := o.Model.NewLine()
-		l.Clear()
-		for _, r := range []row{{"car": "Coupe", "od": 3.0, "wall": 0.047}, c.row} {
-			fill(t, o.Model, o.Model.Line, r, l.Set, l.SetText)
-		}
-		out, err := o.Work(l, 0)
-		require.NoError(t, err)
+		o, l, out := workedLine(t, c.row)
 		require.True(t, out.Refused, "%v", c.row)
 		require.Equal(t, c.check, out.Why.Key)
 		assert.Equal(t, c.want, o.Blame(l, out.Why).Key, "%v", c.row)

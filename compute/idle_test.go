@@ -10,6 +10,22 @@ import (
 	"seamtally/compute"
 )
 
+// workedLine is a joint of a car, worked out in an order of its own.
+func workedLine(t *testing.T, more row) (*compute.Order, *compute.Line, compute.Outcome) {
+	t.Helper()
+	o := &compute.Order{Values: newBench(t, compute.US).v}
+	o.Model = o.Values.Model
+	require.NoError(t, o.Open(false))
+	l := o.Model.NewLine()
+	l.Clear()
+	for _, r := range []row{{"car": "Coupe", "od": 3.0, "wall": 0.047}, more} {
+		fill(t, o.Model, o.Model.Line, r, l.Set, l.SetText)
+	}
+	out, err := o.Work(l, 0)
+	require.NoError(t, err)
+	return o, l, out
+}
+
 // An input that the kind of a joint does not ask for moves nothing, whatever it is;
 // what is given as it would be anyway, or is 0, is not asked about.
 func TestIdle(t *testing.T) {
@@ -34,16 +50,7 @@ func TestIdle(t *testing.T) {
 		{"typed over", row{"kind": "butt", "bend": 90.0, "floor_time": 12.0}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			o := &compute.Order{Values: newBench(t, compute.US).v}
-			o.Model = o.Values.Model
-			require.NoError(t, o.Open(false))
-			l := o.Model.NewLine()
-			l.Clear()
-			for _, r := range []row{{"car": "Coupe", "od": 3.0, "wall": 0.047}, c.row} {
-				fill(t, o.Model, o.Model.Line, r, l.Set, l.SetText)
-			}
-			out, err := o.Work(l, 0)
-			require.NoError(t, err)
+			o, l, out := workedLine(t, c.row)
 			require.False(t, out.Refused, "%v", out.Why)
 			before := fmt.Sprint(l.Frame)
 			got := map[string]string{}

@@ -63,10 +63,10 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 	assert.Greater(t, tried, 15)
 }
 
-// Of one assumption that the cost rests on in a straight line, without
-// contingency or steps of the cent that matter, the percentiles are those of
-// the triangle: cleaning and fitting a weld, 2 to 10 min, likely 5, as shipped.
-func TestRangeOfAStraightLine(t *testing.T) {
+// onlyCleanFit is a priced order of one joint in which nothing but the cleaning and
+// fitting of a weld has a basis, and so a range.
+func onlyCleanFit(t *testing.T) string {
+	t.Helper()
 	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	g := sheetstest.Read(t, base)
 	var cells []shop.Cell
@@ -75,7 +75,14 @@ func TestRangeOfAStraightLine(t *testing.T) {
 			cells = append(cells, shop.At("Assumptions", fmt.Sprint("L", row), nil))
 		}
 	}
-	base = shop.TypeIn(t, base, cells...)
+	return shop.TypeIn(t, base, cells...)
+}
+
+// Of one assumption that the cost rests on in a straight line, without
+// contingency or steps of the cent that matter, the percentiles are those of
+// the triangle: cleaning and fitting a weld, 2 to 10 min, likely 5, as shipped.
+func TestRangeOfAStraightLine(t *testing.T) {
+	base := onlyCleanFit(t)
 	out, _ := shop.PriceWith(t, base, "range")
 	r := sheetstest.Read(t, out)["Range"]
 	at := func(minutes float64) float64 {
@@ -96,15 +103,8 @@ func TestRangeOfAStraightLine(t *testing.T) {
 // amount that the order brings, whatever contingency is carried. How often a
 // triangle is exceeded is worked out for itself.
 func TestRangeSaysWhereThePricedCostLies(t *testing.T) {
-	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	base := onlyCleanFit(t)
 	g := sheetstest.Read(t, base)
-	var cells []shop.Cell
-	for row := 1; row < 200; row++ { // no basis but the one
-		if k := g["Assumptions"][fmt.Sprint("A", row)].Text; k != "" && k != "clean_fit" && g["Assumptions"][fmt.Sprint("G", row)].Kind == sheetstest.Number {
-			cells = append(cells, shop.At("Assumptions", fmt.Sprint("L", row), nil))
-		}
-	}
-	base = shop.TypeIn(t, base, cells...)
 	low := shop.ReportOf(t, shop.Assume(t, base, shop.Set("clean_fit", 2, "")))
 	high := shop.ReportOf(t, shop.Assume(t, base, shop.Set("clean_fit", 10, "")))
 	likely := shop.ReportOf(t, base)

@@ -48,31 +48,30 @@ func (b *shopBook) inBlocks(before func(l *list, of *car, first bool) []*line) {
 
 func headLine() *line { return &line{heads: true, over: map[*column]any{}} }
 
+// carOnFirstRows has the list name a car on the first row of its block only.
+func (b *shopBook) carOnFirstRows() (*list, *column) {
+	b.laidOut()
+	l := b.lists[0]
+	c := l.col("car")
+	for i, n := range l.lines {
+		if i > 0 && l.lines[i-1].car == n.car {
+			n.over[c] = nil
+		}
+	}
+	return l, c
+}
+
 func carHabits() []habit {
 	lay := func(name string, apply func(b *shopBook) bool) habit { return named(name, layingOut, apply).of("cars") }
 	words := func(words ...any) *line { return &line{words: words, over: map[*column]any{}} }
 	return []habit{
 		lay("a sheet for each car", func(b *shopBook) bool { b.perCar(); return true }),
 		lay("car named on the first row of its block only", func(b *shopBook) bool {
-			b.laidOut()
-			l := b.lists[0]
-			c := l.col("car")
-			for i, n := range l.lines {
-				if i > 0 && l.lines[i-1].car == n.car {
-					n.over[c] = nil
-				}
-			}
+			b.carOnFirstRows()
 			return true
 		}).atLeast(2),
 		lay("car merged down over its block", func(b *shopBook) bool {
-			b.laidOut()
-			l := b.lists[0]
-			c := l.col("car")
-			for i, n := range l.lines {
-				if i > 0 && l.lines[i-1].car == n.car {
-					n.over[c] = nil
-				}
-			}
+			l, c := b.carOnFirstRows()
 			l.after = append(l.after, func(s *tab, l *list) {
 				from := 0
 				for i := range l.lines {

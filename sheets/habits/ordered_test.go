@@ -36,6 +36,17 @@ func orderHabits() []habit {
 		}
 		return append(out, more...)
 	}
+	// byMonth orders two more of each car in a column of their own.
+	byMonth := func(head ...any) func(b *shopBook) bool {
+		return func(b *shopBook) bool {
+			b.order()
+			sheet(b, sheetOf("Order", rows(b, head, func(of *car) []any {
+				of.ordered += 2
+				return []any{of.name, of.ordered - 2, 2}
+			})...))
+			return true
+		}
+	}
 	numbers := func(of *car) []any { return []any{of.name, of.ordered} }
 	spelled := func(hard bool, car, ordered string) habit {
 		h := lay("cars ordered headed "+car+" | "+ordered, func(b *shopBook) bool {
@@ -179,22 +190,8 @@ func orderHabits() []habit {
 			sheet(b, sheetOf("Order", all...))
 			return true
 		}).asHard(),
-		lay("cars ordered by month", func(b *shopBook) bool {
-			b.order()
-			sheet(b, sheetOf("Order", rows(b, []any{"Car", "June", "July"}, func(of *car) []any {
-				of.ordered += 2
-				return []any{of.name, of.ordered - 2, 2}
-			})...))
-			return true
-		}).asHard(),
-		lay("cars ordered by month under a known heading", func(b *shopBook) bool {
-			b.order()
-			sheet(b, sheetOf("Order", rows(b, []any{"Car", "Cars ordered", "more in July"}, func(of *car) []any {
-				of.ordered += 2
-				return []any{of.name, of.ordered - 2, 2}
-			})...))
-			return true
-		}).asHard(),
+		lay("cars ordered by month", byMonth("Car", "June", "July")).asHard(),
+		lay("cars ordered by month under a known heading", byMonth("Car", "Cars ordered", "more in July")).asHard(),
 		lay("a car of which the number is blank", func(b *shopBook) bool {
 			b.order()
 			all := rows(b, []any{"Car", "Cars ordered"}, numbers)
