@@ -9,6 +9,7 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
+	"seamtally/sheets/front"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
 	"seamtally/sheets/part/opc"
@@ -20,11 +21,11 @@ import (
 // them.
 func (r *Run) ownSheets(e *opc.Edit) error {
 	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
-	summaryTitle := r.TitleFor(r.Own.Summary, book.SummaryTitle)
+	workingsTitle := r.TitleFor(r.Own.Summary, book.WorkingsTitle)
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
 		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
-	r.Made.Assumptions, r.Made.Summary = assumeTitle, summaryTitle
+	r.Made.Assumptions, r.Made.Summary = assumeTitle, workingsTitle
 	r.Record()
 	r.Report.Logged = r.Logged
 	at, err := r.Place()
@@ -41,7 +42,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err := r.Found(at, assumeTitle); err != nil {
 		return err
 	}
-	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
+	s, err := summary.New(r.Sheet, workingsTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -90,6 +91,14 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		}
 	}
 	plans := []*page.Plan{summary, assume}
+	if !r.ReadOnly || r.Own.Bid[front.Key] != "" && r.watch.Looks() {
+		p, err := front.Plan(s, r.TitleFor(r.Own.Bid[front.Key], book.SummaryTitle), r.Own.Bid[front.Key] == "", r.Report.Verdict.toSettle())
+		if err != nil {
+			return err
+		}
+		plans = append([]*page.Plan{p}, plans...)
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(p)...)
+	}
 	for _, f := range bids {
 		plans = append(plans, f.P)
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)

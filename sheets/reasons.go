@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/front"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
@@ -110,6 +111,19 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 			found.Cell = r.onSummary(s, cell)
 		}
 		out = append(out, found)
+	}
+	return out
+}
+
+// toSettle is what is to be settled, for the front page.
+func (v Verdict) toSettle() []front.Reason {
+	var out []front.Reason
+	for _, r := range slices.Concat(v.Reasons, v.Open) {
+		what := r.What
+		if r.Found != "" {
+			what = r.Found
+		}
+		out = append(out, front.Reason{What: what, Cell: r.Cell, Fix: r.Fix})
 	}
 	return out
 }

@@ -42,9 +42,10 @@ const (
 	BasisPrefix = "basis_"
 )
 
-// The titles that our two sheets usually have.
+// The titles that our sheets usually have.
 const (
 	SummaryTitle     = "Summary"
+	WorkingsTitle    = "Workings"
 	AssumptionsTitle = "Assumptions"
 )
 

@@ -94,10 +94,10 @@ func TestWordsStandOutFromTheirFill(t *testing.T) {
 		}
 		assert.GreaterOrEqual(t, contrast(t, x.Font.Color, under), 4.5, r.name)
 	}
-	for i, grey := range greys() {
+	for i, grey := range fills() {
 		assert.GreaterOrEqual(t, contrast(t, inks()[i], grey), 4.5, "series %d", i+1)
 		if i > 0 {
-			assert.GreaterOrEqual(t, contrast(t, greys()[i-1], grey), 2.0, "series %d and its neighbour", i+1)
+			assert.GreaterOrEqual(t, contrast(t, fills()[i-1], grey), 2.0, "series %d and its neighbour", i+1)
 		}
 	}
 	assert.GreaterOrEqual(t, contrast(t, flagged().Font.Color, flagged().Fill.Color[0]), 7.0)
