@@ -92,7 +92,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	plans := []*page.Plan{summary, assume}
 	if !r.ReadOnly || r.Own.Bid[front.Key] != "" && r.watch.Looks() {
-		p, err := front.Plan(s, r.TitleFor(r.Own.Bid[front.Key], book.SummaryTitle), r.Own.Bid[front.Key] == "", r.Report.Verdict.toSettle())
+		title := book.SummaryTitle
+		if strings.EqualFold(r.Own.Summary, title) { // an earlier version called Workings so
+			title = book.OverviewTitle
+		}
+		p, err := front.Plan(s, r.TitleFor(r.Own.Bid[front.Key], title), r.Own.Bid[front.Key] == "", r.toSettle(s))
 		if err != nil {
 			return err
 		}

@@ -116,14 +116,27 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 }
 
 // toSettle is what is to be settled, for the front page.
-func (v Verdict) toSettle() []front.Reason {
+func (r *Run) toSettle(s *summary.Sheet) []front.Reason {
 	var out []front.Reason
-	for _, r := range slices.Concat(v.Reasons, v.Open) {
-		what := r.What
-		if r.Found != "" {
-			what = r.Found
+	add := func(list []Reason, open bool) {
+		for _, x := range list {
+			what, cell := x.What, x.Cell
+			switch {
+			case x.Found != "":
+				what = x.Found
+			case x.Count > 1:
+				what += ": " + formula.GeneralText(x.Count)
+			}
+			if cell == "" {
+				cell = s.P.Title + "!" + grid.Ref(s.CheckRow(r.Model.Ready.Quantity(x.Check)), book.SumFirst)
+			}
+			if x.More > 0 {
+				what += fmt.Sprintf(", and %d more", x.More)
+			}
+			out = append(out, front.Reason{What: what, Cell: cell, Fix: x.Fix, Open: open})
 		}
-		out = append(out, front.Reason{What: what, Cell: r.Cell, Fix: r.Fix})
 	}
+	add(r.Report.Verdict.Reasons, false)
+	add(r.Report.Verdict.Open, true)
 	return out
 }

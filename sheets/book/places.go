@@ -46,6 +46,7 @@ const (
 const (
 	SummaryTitle     = "Summary"
 	WorkingsTitle    = "Workings"
+	OverviewTitle    = "Overview" // of Summary, where an earlier version's Workings is called so
 	AssumptionsTitle = "Assumptions"
 )
 

@@ -2,6 +2,7 @@ package front
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -15,8 +16,12 @@ import (
 // Key is what the sheet goes by among the program's own.
 const Key = "front"
 
-// Reason is a thing that is to be settled before the order is complete.
-type Reason struct{ What, Cell, Fix string }
+// Reason is a thing that is to be settled: before the order is complete, or, where
+// it is Open, before it is offered.
+type Reason struct {
+	What, Cell, Fix string
+	Open            bool
+}
 
 // Rows and columns of the sheet. The charts keep their place, as they are drawn
 // once; what may grow stands below them.
@@ -60,7 +65,7 @@ func Plan(s *summary.Sheet, title string, build bool, reasons []Reason) (*page.P
 		f.p.Shell.Widths = append(f.p.Shell.Widths, dataWide)
 	}
 	f.p.Shell.FreezeRow = verdictRow
-	f.head()
+	f.head(title, reasons)
 	f.tiles()
 	if err := f.charts(); err != nil {
 		return nil, err
@@ -75,9 +80,9 @@ func Plan(s *summary.Sheet, title string, build bool, reasons []Reason) (*page.P
 }
 
 // head is the title, the head of the quote, and the verdict.
-func (f *sheet) head() {
+func (f *sheet) head(title string, reasons []Reason) {
 	p, m := f.p, f.Model
-	p.Put(titleRow, page.Text(nameCol, look.Title, book.SummaryTitle, page.Ours))
+	p.Put(titleRow, page.Text(nameCol, look.Title, title, page.Ours))
 	p.Put(aboutRow, page.Text(nameCol, look.Note, f.w.about, page.Ours))
 	col := dataCol + 1
 	for _, h := range m.Heads {
@@ -90,7 +95,10 @@ func (f *sheet) head() {
 	p.Row(verdictRow).Height = 26
 	p.Put(verdictRow, page.Text(nameCol, look.Master, text, page.Ours).Live(verdict))
 	own := page.Absolute(verdictRow, nameCol)
-	fine, not := "Every joint row is priced, and every check holds. An estimate is not a welding procedure.", "Lay no price before a customer: see what is to be settled, below."
+	fine, not := "Every joint row is priced, and every check holds. An estimate is not a welding procedure.", "Lay no price before a customer: what is to be settled stands below, and among the checks on "+f.work+"."
+	if slices.ContainsFunc(reasons, func(r Reason) bool { return r.Open }) {
+		fine = "Every joint row is priced. Before an offer, settle what stands below. An estimate is not a welding procedure."
+	}
 	words := not
 	if text == compute.WordComplete {
 		words = fine
@@ -136,7 +144,6 @@ func (f *sheet) charts() error {
 			return err
 		}
 		c.At, c.Width, c.Height = grid.Ref(chartRow, at[i]), []int{490, 480}[i], chartRows*20-10
-		c.Title += ", " + c.Unit
 		c.Format = "#,##0"
 		f.p.Shell.Charts = append(f.p.Shell.Charts, c)
 	}

@@ -51,7 +51,7 @@ func TestStylesCarryFontFormatAndAlignment(t *testing.T) {
 	assert.Equal(t, `0.00" in"`, *got.CustomNumFmt)
 	assert.Equal(t, "center", got.Alignment.Horizontal)
 
-	_, err = b.Style(Style{Role: Caution + 1})
+	_, err = b.Style(Style{Role: Link + 1})
 	assert.ErrorContains(t, err, "role")
 }
 

@@ -95,6 +95,9 @@ func (b *Book) chart(sheet string, c Chart) error {
 	}
 	if len(all) == 1 && !c.Signed { // every bar has its number: a scale says nothing more
 		up = excelize.ChartAxis{None: true, Minimum: least}
+		if c.Unit != "" {
+			c.Title += ", " + c.Unit
+		}
 	}
 	err := b.file.AddChart(sheet, c.At, &excelize.Chart{
 		Type:       kind,
