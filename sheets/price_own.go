@@ -79,11 +79,15 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 			return err
 		}
 	}
+	r.Report.Verdict = r.judged(s)
+	first, err := r.front(s)
+	if err != nil {
+		return err
+	}
 	assume, err := r.Plan(assumeTitle, at)
 	if err != nil {
 		return err
 	}
-	r.Report.Verdict = r.judged(s)
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s, &patch); err != nil {
@@ -91,17 +95,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		}
 	}
 	plans := []*page.Plan{summary, assume}
-	if !r.ReadOnly || r.Own.Bid[front.Key] != "" && r.watch.Looks() {
-		title := book.SummaryTitle
-		if strings.EqualFold(r.Own.Summary, title) { // an earlier version called Workings so
-			title = book.OverviewTitle
-		}
-		p, err := front.Plan(s, r.TitleFor(r.Own.Bid[front.Key], title), r.Own.Bid[front.Key] == "", r.toSettle(s))
-		if err != nil {
-			return err
-		}
-		plans = append([]*page.Plan{p}, plans...)
-		patch.SetNames = append(patch.SetNames, r.PrintWhole(p)...)
+	if first != nil {
+		plans = slices.Insert(plans, 0, first)
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(first)...)
 	}
 	for _, f := range bids {
 		plans = append(plans, f.P)
@@ -152,4 +148,22 @@ func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) err
 		r.Note(book.LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
+}
+
+// front lays out the page that answers first; nil where it is not there and the
+// workbook is only looked at.
+func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
+	have := r.Own.Bid[front.Key]
+	if r.ReadOnly && (have == "" || !r.watch.Looks()) {
+		return nil, nil
+	}
+	title := book.SummaryTitle
+	if strings.EqualFold(r.Own.Summary, title) { // an earlier version called Workings so
+		title = book.OverviewTitle
+	}
+	p, err := front.Plan(s, r.TitleFor(have, title), have == "", r.toSettle(s))
+	if err != nil {
+		return nil, err
+	}
+	return p, r.seal(front.Key, p, page.Rows{})
 }

@@ -103,7 +103,9 @@ func (f *sheet) head(title string, reasons []Reason) {
 	if text == compute.WordComplete {
 		words = fine
 	}
-	p.Put(verdictRow, page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, compute.WordComplete, page.Quoted(fine), page.Quoted(not))))
+	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, compute.WordComplete, page.Quoted(fine), page.Quoted(not)))
+	says.Record = true // as of the run
+	p.Put(verdictRow, says)
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
 
@@ -171,7 +173,9 @@ func (f *sheet) reasons(list []Reason) {
 	for _, r := range list {
 		f.p.Put(f.row, page.Text(nameCol, look.Label, r.What, page.Ours))
 		if r.Cell != "" {
-			f.p.Put(f.row, link(linkCol, r.Cell, r.Cell))
+			c := link(linkCol, r.Cell, r.Cell)
+			c.Record = true // as of the run
+			f.p.Put(f.row, c)
 		}
 		f.row++
 		f.p.Put(f.row, page.Text(nameCol, look.Note, "    "+r.Fix, page.Ours))
