@@ -153,7 +153,7 @@ func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) err
 // front lays out the page that answers first; nil where it is not there and the
 // workbook is only looked at.
 func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
-	have := r.Own.Bid[front.Key]
+	have := r.Own.Bid[book.FrontKey]
 	if r.ReadOnly && (have == "" || !r.watch.Looks()) {
 		return nil, nil
 	}
@@ -165,5 +165,5 @@ func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p, r.seal(front.Key, p, page.Rows{})
+	return p, r.seal(book.FrontKey, p, page.Rows{})
 }

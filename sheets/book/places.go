@@ -50,6 +50,9 @@ const (
 	AssumptionsTitle = "Assumptions"
 )
 
+// FrontKey is what Summary, the page that answers first, goes by among our sheets.
+const FrontKey = "front"
+
 // Kind is a kind of sheet that the shop may choose to have beside Summary and
 // Assumptions, to decide on a bid by.
 type Kind struct{ Key, Title string }

@@ -13,9 +13,6 @@ import (
 	"seamtally/sheets/summary"
 )
 
-// Key is what the sheet goes by among the program's own.
-const Key = "front"
-
 // Reason is a thing that is to be settled: before the order is complete, or, where
 // it is Open, before it is offered.
 type Reason struct {
@@ -75,7 +72,7 @@ func Plan(s *summary.Sheet, title string, build bool, reasons []Reason) (*page.P
 	f.buying()
 	f.cautions()
 	f.p.Shell.Print = look.Print{Portrait: true, Foot: s.Foot(), Area: "A1:" + grid.Ref(f.row, lastCol), OnePage: f.row <= onePage}
-	s.Names.Define(book.NameSheet+Key, page.CellRef(title, titleRow, nameCol))
+	s.Names.Define(book.NameSheet+book.FrontKey, page.CellRef(title, titleRow, nameCol))
 	return f.p, nil
 }
 

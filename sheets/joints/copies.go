@@ -31,7 +31,8 @@ func copyOf(rows []headingRow) string {
 	}
 	title, verdict := at(1, book.SumNo), at(3, book.SumName)
 	switch {
-	case title == book.SummaryTitle && (verdict == compute.WordComplete || verdict == compute.WordIncomplete):
+	case (title == book.WorkingsTitle || title == book.SummaryTitle) && judged(verdict),
+		(title == book.SummaryTitle || title == book.OverviewTitle) && judged(at(3, book.SumNo)):
 		return title
 	case title == book.AssumptionsTitle && strings.HasPrefix(at(2, book.AssumeKey), AssumeLegend):
 		return title
@@ -47,4 +48,9 @@ func copyOf(rows []headingRow) string {
 // leaveAlone tells of a copy.
 func (b *Lists) leaveAlone(s workbook.Sheet, of string) {
 	b.Note(book.LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
+}
+
+// judged reports whether words are those of the master check.
+func judged(words string) bool {
+	return words == compute.WordComplete || words == compute.WordIncomplete
 }
