@@ -104,6 +104,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	for _, p := range plans {
+		r.Made.All = append(r.Made.All, p.Title)
 		added, names, err := p.Into(e, r.Target(r.own))
 		if err != nil {
 			return err
