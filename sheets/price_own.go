@@ -146,7 +146,7 @@ func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) err
 		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue
 		}
-		r.Note(book.LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+		r.Note(book.LevelWarning, "points at Workings", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
 }
