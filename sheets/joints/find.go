@@ -31,28 +31,29 @@ type ShopColumn struct {
 
 // List is a joint list on one sheet.
 type List struct {
-	No      int // among the lists, from 0
-	sheet   int // among the tabs
-	Title   string
-	Called  string // the car that joints without one are of, where it is not called as the sheet is; "" else
-	Part    string
-	topRow  int // first row of the headings
-	HeadRow int // where headings stand, ours too: of two rows, the lower
-	DataRow int // first row that may be a joint
-	end     int // row of the next list on the sheet; 0 = none
-	alone   bool
-	Info    *worksheet.Info
-	merged  map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
-	Shop    map[string]ShopColumn // by input
-	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
-	Written map[int]string        // cells of the heading row as they stand there
-	above   map[int]string        // of two rows of headings, the upper one
-	groups  map[string]bool       // words there, and whether they are over several columns
-	Ours    map[*compute.Quantity]int
-	Added   []*compute.Quantity // those of them that are new
-	retired map[int]string      // columns of figures that the model has no more, with their headings: their cells go
-	IsNew   bool                // our columns are not there yet
-	LastRow int                 // last row with anything in it
+	No       int // among the lists, from 0
+	sheet    int // among the tabs
+	Title    string
+	Called   string // the car that joints without one are of, where it is not called as the sheet is; "" else
+	Part     string
+	topRow   int     // first row of the headings
+	HeadRow  int     // where headings stand, ours too: of two rows, the lower
+	headHigh float64 // height of that row in points; 0 = as its words need
+	DataRow  int     // first row that may be a joint
+	end      int     // row of the next list on the sheet; 0 = none
+	alone    bool
+	Info     *worksheet.Info
+	merged   map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
+	Shop     map[string]ShopColumn // by input
+	Heads    map[int]string        // headings of the heading row, ours included, without blanks around them
+	Written  map[int]string        // cells of the heading row as they stand there
+	above    map[int]string        // of two rows of headings, the upper one
+	groups   map[string]bool       // words there, and whether they are over several columns
+	Ours     map[*compute.Quantity]int
+	Added    []*compute.Quantity // those of them that are new
+	retired  map[int]string      // columns of figures that the model has no more, with their headings: their cells go
+	IsNew    bool                // our columns are not there yet
+	LastRow  int                 // last row with anything in it
 
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
 	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
@@ -102,6 +103,7 @@ type sheetRows struct {
 
 type headingRow struct {
 	num   int
+	high  float64 // points; 0 = none given
 	cells []worksheet.Cell
 }
 
@@ -119,7 +121,7 @@ func (s *sheetRows) keep(r *worksheet.Row) {
 	if r.Num > HeadRows && words < leastHeadings {
 		return
 	}
-	s.rows = append(s.rows, headingRow{r.Num, append([]worksheet.Cell(nil), r.Cells...)})
+	s.rows = append(s.rows, headingRow{r.Num, r.Height, append([]worksheet.Cell(nil), r.Cells...)})
 }
 
 // leastHeadings is how many headings a further list on a sheet has at least.
@@ -198,6 +200,9 @@ func (b *Lists) findLists(rows []headingRow, sheet string, info *worksheet.Info)
 		}
 		l.Written = map[int]string{}
 		for _, r := range rows[i : i+used] {
+			if r.num == l.HeadRow {
+				l.headHigh = r.high
+			}
 			for _, c := range r.cells {
 				if r.num == l.HeadRow && c.Kind == worksheet.Text {
 					l.Written[c.Col] = c.Text

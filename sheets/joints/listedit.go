@@ -49,7 +49,8 @@ type Editor struct {
 	sums         sums
 	marks        markRanges
 	repeats      repeats
-	blanks       []*blanks // columns of yes and no
+	blanks       []*blanks      // columns of yes and no
+	beside       map[[2]int]int // formats of results, by those of the shop's cell and ours
 	carSlot      int
 	lastCar      string            // of the last priced joint
 	lastFilled   int               // the last row with something of the shop's in it
@@ -66,7 +67,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -149,6 +150,9 @@ func (ed *Editor) headings(r *worksheet.Row) {
 			style := ed.st.headingRight
 			if c.Q.IsText() {
 				style = ed.st.heading
+			}
+			if od := ed.Inputs[ed.odAt]; c.Q.Group == ed.b.Model.Line.Groups[0].Key && od != nil {
+				style = ed.besideShop(od, ed.st.headingWrapped)
 			}
 			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
 		}
@@ -583,6 +587,9 @@ func (ed *Editor) fill(row int) {
 			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != worksheet.Empty
 		}
 		cell := worksheet.NewCell{Col: c.col, Style: c.style}
+		if c.Q.Group == ed.b.Model.Line.Groups[0].Key {
+			cell.Style = ed.besideShop(ed.Inputs[ed.odAt], c.style)
+		}
 		if c.Q.IsText() {
 			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]
 		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {
