@@ -171,7 +171,7 @@ func TestOneCauseIsToldOnce(t *testing.T) {
 	rate := fmt.Sprint("C", shop.Assumption(t, g, "shop_rate"))
 	saved := sheetstest.EditAll(t,
 		sheetstest.OfficeEdit{Path: path, Basic: onJoints + "s.Rows.removeByIndex(3, 1)"},
-		sheetstest.OfficeEdit{Path: path, Basic: sortedBy(4, shop.OurColumn(t, g, "Joints", "check")+"8")},
+		sheetstest.OfficeEdit{Path: path, Basic: sortedBy(4, shop.OurColumn(t, g, "Joints", "finding")+"8")},
 		sheetstest.OfficeEdit{Path: path, Basic: fmt.Sprintf(`doc.Sheets.getByName("Assumptions").getCellRangeByName("%s").Value = 300`, rate)},
 		sheetstest.OfficeEdit{Path: bare, Basic: onJoints + `s.Name = "Demo car two"`},
 	)

@@ -93,7 +93,7 @@ func TestColumnInsertedAmongTheShops(t *testing.T) {
 func TestColumnOfTheShopsRightOfOurs(t *testing.T) {
 	clean, first := shop.Price(t, shop.TwoButts(t))
 	g := sheetstest.Read(t, clean)
-	n, err := excelize.ColumnNameToNumber(shop.OurColumn(t, g, "Joints", "check"))
+	n, err := excelize.ColumnNameToNumber(shop.OurColumn(t, g, "Joints", "finding"))
 	require.NoError(t, err)
 	col, err := excelize.ColumnNumberToName(n + 1)
 	require.NoError(t, err)
