@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -24,8 +26,9 @@ type stray struct {
 	unit            formula.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
-	lastWord        string
-	runs            int  // of equal words one below the other
+	names           map[string]int // the same, by letters and digits alone
+	lastName        string
+	runs            int  // of equal names one below the other
 	onFirst         bool // the first joint has a word
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
@@ -47,7 +50,7 @@ func (ed *Editor) stray(col int) *stray {
 		ed.strays[col] = nil
 		return nil
 	}
-	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
+	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), l.groups[l.above[col]])
 	if s.heading.Own {
 		s = nil
@@ -85,6 +88,9 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		return
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ed.b.looseQuantity(c.Text)
+		if !ok && ed.L.Shop["qty"].Col == 0 {
+			got, ok = piecesAtFirst(c.Text)
+		}
 		if !ok {
 			s.onFirst = s.onFirst || ed.L.Read == 1
 			s.word(strings.TrimSpace(c.Text))
@@ -107,14 +113,24 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
+// piecesAtFirst is the number that a text begins with, where it may be one of pieces and
+// words stand behind it: "4 (L+R)".
+func piecesAtFirst(text string) (n float64, ok bool) {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	count, err := strconv.Atoi(first)
+	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
+}
+
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
-		if s.texts[word] == 0 || word != s.lastWord {
+		name := strings.Join(wordsIn(strings.ReplaceAll(word, ".", " ")), " ")
+		if name != s.lastName || s.words == 1 {
 			s.runs++
 		}
 		s.texts[word]++
-		s.lastWord = word
+		s.names[name]++
+		s.lastName = name
 	}
 }
 
@@ -299,12 +315,27 @@ func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) boo
 	for word := range s.texts {
 		_, _, err := ed.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ed.L.Read && ed.b.namesKind(word)) {
 			return false
 		}
 		some = some || !saysNothing(word)
 	}
 	return some
+}
+
+// namesKind reports whether a kind of joint is among the words of a text.
+func (b *Lists) namesKind(text string) bool {
+	return slices.ContainsFunc(wordsIn(text), func(w string) bool { return b.kindOf(w) != "" })
+}
+
+// kindOf is the kind of joint that a word means, also of several; "" for none.
+func (b *Lists) kindOf(w string) string {
+	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
+		if kind, _, err := b.Words.Read("kind", w, nil); err == nil {
+			return kind
+		}
+	}
+	return ""
 }
 
 // saysNothing reports whether a word only fills its cell: a dash, n/a, none.
@@ -322,7 +353,7 @@ func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.
 func (s *stray) inBlocks(joints int) bool {
-	return len(s.texts) > 1 && s.runs == len(s.texts) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
+	return len(s.names) > 1 && s.runs == len(s.names) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
 }
 
 // areCars reports whether words name cars that are known: those of the shop's list

@@ -86,6 +86,7 @@ func (b *Lists) tellTitles(l *List) {
 	if b.settledOwn(l, book.OfAll) {
 		return
 	}
+	b.tellKinds(l)
 	var titles []titleRow
 	var first *titleRow
 	for i := range l.titles {
@@ -111,6 +112,27 @@ func (b *Lists) tellTitles(l *List) {
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
 		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling(l.Title+"!*", ownWord))
+}
+
+// tellKinds tells of a row of words over joints that says their kind, where the list has
+// no column for it and another kind is taken.
+func (b *Lists) tellKinds(l *List) {
+	taken := b.Values.Singles.Text[b.Model.Singles.Quantity("default_kind").Slot]
+	if l.Shop["kind"].Col > 0 {
+		return
+	}
+	for _, t := range l.titles {
+		for _, w := range wordsIn(t.words) {
+			kind := b.kindOf(w)
+			if !t.leads || kind == "" || kind == taken {
+				continue
+			}
+			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, 1),
+				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.words, taken),
+				`head a column "Kind" and write it in each row; if it says no kind: `+settling(l.Title+"!*", ownWord))
+			return
+		}
+	}
 }
 
 // isPlace reports whether a title only says where on the car its joints are, or of
