@@ -14,6 +14,28 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
+// RowKind is what a row of a list came to.
+type RowKind int
+
+// What rows come to.
+const (
+	Unseen  RowKind = iota // it is above the joints, or was passed over
+	NoJoint                // it is none
+	LeftOut                // a joint without a price
+	Priced
+)
+
+// Came is what a row of a list came to, and why.
+type Came struct {
+	To     RowKind
+	Why    string // it is no joint
+	Mark   string
+	Doubt  bool   // it may be no joint after all
+	Sums   bool   // its pieces are those of rows above
+	Typed  []int  // columns in which a value is typed over the calculated one
+	Digest uint64 // of its inputs
+}
+
 // Editor fills one joint list, row by row, as the sheet streams through.
 type Editor struct {
 	b       *Lists
@@ -37,22 +59,14 @@ type Editor struct {
 	ends    []int  // where each ends
 	labels  []string
 	MarkCol int
-	seen    map[string]seenMark // by mark and car
+	Came    Came // what the last row came to
 
 	odAt, wallAt int // of cols
 	kindAt       int // and these
 	qtyAt        int
-	keys         map[int]string  // what each column of the shop's was taken for
-	twinCells    map[int]float64 // by column: what the shop has where ours is another column
+	Keys         map[int]string // what each column of the shop's was taken for
 	added        map[*compute.Scope]bool
-	strays       map[int]*stray // columns that are not read
 	sums         sums
-	marks        markRanges
-	repeats      repeats
-	blanks       []*blanks // columns of yes and no
-	carSlot      int
-	lastCar      string            // of the last priced joint
-	lastFilled   int               // the last row with something of the shop's in it
 	car          string            // of the last row that names one
 	row          []worksheet.Cell  // that is read
 	left         []*worksheet.Cell // of the row, in which an earlier version's figure stands
@@ -66,7 +80,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -74,7 +88,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	for _, c := range l.Ours {
 		last = max(last, c)
 	}
-	ed.At, ed.twinCells = make([]int, last+1), map[int]float64{}
+	ed.At = make([]int, last+1)
 	for i, c := range cols {
 		ed.At[c.col] = i + 1
 		switch c.Q.Key {
@@ -92,12 +106,10 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		}
 		ed.labels = append(ed.labels, b.Heading(c.Q))
 	}
-	ed.keys = map[int]string{}
+	ed.Keys = map[int]string{}
 	for key, c := range l.Shop {
-		ed.keys[c.Col] = key
+		ed.Keys[c.Col] = key
 	}
-	ed.blanks = ed.yesOrNos()
-	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
 }
 
@@ -105,6 +117,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.Out = ed.Out[:0]
 	ed.left = ed.left[:0]
+	ed.Came = Came{Typed: ed.Came.Typed[:0]}
 	switch {
 	case r.Num == ed.L.HeadRow:
 		ed.headings(r)
@@ -161,15 +174,11 @@ func (ed *Editor) headings(r *worksheet.Row) {
 func (ed *Editor) sortCells(r *worksheet.Row) (joint bool, mark string) {
 	clear(ed.Present)
 	clear(ed.Inputs)
-	clear(ed.twinCells)
 	ed.left = ed.left[:0]
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Col == ed.MarkCol {
 			mark = book.CellText(*c)
-		}
-		if ed.L.twins[c.Col] != nil && c.Kind == worksheet.Number {
-			ed.twinCells[c.Col] = c.Num
 		}
 		if ed.L.retired[c.Col] != "" {
 			ed.left = append(ed.left, c)
@@ -211,17 +220,11 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
-		if t := ed.titleOf(r, why); t != nil {
-			ed.L.titles = append(ed.L.titles, *t)
-		}
-		if why == isNote || why == "" {
-			ed.L.keepAside(ed.b, r.Num, r.Cells, true)
-		}
-		ed.sawRow(r)
+		ed.Came.To, ed.Came.Why = NoJoint, why
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
-			if why == isTotal {
-				ed.sums.block = tally{}
+			if why == IsTotal {
+				ed.sums.block = Tally{}
 			}
 			why = noJointText + why
 		}
@@ -233,10 +236,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	ed.L.Read++
-	ed.L.leadsTo(r.Num)
-	ed.lastFilled = r.Num
-	ed.lookAtStrays(r)
-	ed.lookAtPieces(r)
+	ed.Came.To, ed.Came.Mark = LeftOut, mark
 	if err := ed.next(); err != nil {
 		return err
 	}
@@ -245,8 +245,8 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
 		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+		ed.Came.Doubt = true
 	} else {
-		ed.lookAtRepeats(r, mark)
 		ed.countPieces(r.Num)
 	}
 	if reason == "" {
@@ -266,29 +266,23 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		}
 	}
 	ed.countTyped()
-	digest := ed.digestRow(reason != "")
+	ed.Came.Digest = ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
-		ed.L.leftCars[strings.ToLower(ed.Line.Frame.Text[ed.carSlot])] = true
 		ed.wipe()
 		ed.say(LeftOutText+reason, ed.st.refused)
 		ed.showBare(LeftOutText + reason)
 		return nil
 	}
 	ed.L.Priced++
-	ed.keepAccount(r.Num, mark)
+	ed.Came.To = Priced
 	shown := compute.Shown{Frame: &ed.Line.Frame}
 	if !ed.refill {
 		shown.Typed = ed.Typed()
 	}
 	ed.b.Show(shown, ed.L.No)
 	ed.warn(r)
-	ed.warnTwice(r.Num, mark, digest)
-	ed.lookAtBlanks(r.Num)
-	ed.tellBeyond(r.Num)
-	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
-	ed.compareTwins(r.Num)
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
 	ed.watch.Prices(ed.L, r.Num, mark, ed.Line)
 	return nil
@@ -440,7 +434,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
-		ed.typedNumber(c.Q, cell)
+		ed.Came.Typed = append(ed.Came.Typed, i)
 	}
 	return ""
 }
@@ -508,48 +502,6 @@ func (ed *Editor) warn(r *worksheet.Row) {
 	}
 	if r.Hidden {
 		ed.b.Note(book.LevelWarning, book.FindHidden, ed.L.Ref(r.Num, ed.L.Shop["od"].Col), "the row is hidden; it is priced", "show it, or delete it if it is not meant")
-	}
-}
-
-// tellBeyond tells of numbers that are a factor off what their input ever is. A
-// column of which the shop has settled what it is, and in which unit, is meant.
-func (ed *Editor) tellBeyond(row int) {
-	for i := range ed.Cols {
-		c := &ed.Cols[i]
-		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !Filled(ed.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
-			continue
-		}
-		usual := c.Q.Unusual(ed.Line)
-		if usual == "" {
-			continue
-		}
-		fix := "check the number, its unit and its column"
-		if desc, _ := ed.b.Headings.Column(c.Q.Key); desc.Relative {
-			fix += " (a multiple of the diameter is written as in 1.5D)"
-		}
-		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
-			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ed.Line.Frame)), usual),
-			fix+"; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
-	}
-}
-
-// tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
-// may not be the one that is meant. What would count under no kind is odd: a rod
-// where there is no filler, a purged length without a purge.
-func (ed *Editor) tellIdle(row int) {
-	for _, idle := range ed.b.Idle(ed.Line) {
-		col := ed.L.Shop[idle.Input.Key].Col
-		if col == 0 {
-			continue
-		}
-		name := idle.Input.Name()
-		if idle.Kind == "" {
-			ed.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
-			continue
-		}
-		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
-		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
-			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
 	}
 }
 

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // paysNothing reports whether an amount of money on a joint's row, typed over, would
 // be lost: the order's price does not come from it.
-func (b *Lists) paysNothing(q *compute.Quantity) bool {
+func (b *Ledger) paysNothing(q *compute.Quantity) bool {
 	if q.UnitOf != "$" {
 		return false
 	}
@@ -20,7 +20,8 @@ func (b *Lists) paysNothing(q *compute.Quantity) bool {
 }
 
 // typedNumber says what a number that is typed over a calculated cell does.
-func (ed *Editor) typedNumber(q *compute.Quantity, cell string) {
+func (ed *account) typedNumber(q *compute.Quantity, row int) {
+	cell := ed.L.Ref(row, ed.L.Ours[q])
 	if ed.b.paysNothing(q) {
 		ed.b.unsettled(book.CheckInputs, "pays nothing "+q.Key, cell,
 			fmt.Sprintf("%s is typed over its formula, and the price does not come from it", book.Heading(q)),

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -27,13 +28,13 @@ type markRanges struct {
 }
 
 // lookAtPieces looks for pieces in words, where the column of pieces says none.
-func (ed *Editor) lookAtPieces(r *worksheet.Row) {
-	if Filled(ed.Inputs[ed.qtyAt]) {
+func (ed *account) lookAtPieces(r *worksheet.Row) {
+	if joints.Filled(ed.Inputs[ed.qtyAt]) {
 		return
 	}
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		key := ed.keys[c.Col]
+		key := ed.Keys[c.Col]
 		if c.Kind != worksheet.Text || ed.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || ed.meantSo(c.Col, key) {
 			continue
 		}
@@ -55,7 +56,7 @@ func (ed *Editor) lookAtPieces(r *worksheet.Row) {
 
 // meantSo reports whether the shop has settled what a column is, so that its words
 // are no pieces.
-func (ed *Editor) meantSo(col int, key string) bool {
+func (ed *account) meantSo(col int, key string) bool {
 	if key == "" {
 		return ed.b.settledOwn(ed.L, col)
 	}
@@ -63,7 +64,7 @@ func (ed *Editor) meantSo(col int, key string) bool {
 }
 
 // tellMarks tells of marks that stand for several pieces each.
-func (ed *Editor) tellMarks() {
+func (ed *account) tellMarks() {
 	if ed.marks.join {
 		return
 	}
@@ -72,10 +73,10 @@ func (ed *Editor) tellMarks() {
 	}
 }
 
-func (ed *Editor) tellPieces(said saidPieces) {
-	as := ed.keys[said.col]
+func (ed *account) tellPieces(said saidPieces) {
+	as := ed.Keys[said.col]
 	if as == "" {
-		as = ownWord
+		as = joints.OwnWord
 	}
 	where := `give the list a column "Qty per car"`
 	if qty, has := ed.L.Shop["qty"]; has {
@@ -83,5 +84,5 @@ func (ed *Editor) tellPieces(said saidPieces) {
 	}
 	ed.b.unsettled(book.CheckInputs, "pieces in words", said.cell,
 		fmt.Sprintf("%q speaks of %v pieces, and the row gives no number of them", said.text, said.pieces),
-		where+"; if none are meant, say what the column is: "+settling(ed.L.columnName(said.col), as))
+		where+"; if none are meant, say what the column is: "+joints.SettleAs(ed.L.ColumnName(said.col), as))
 }

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -10,115 +10,28 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
 )
 
-// unread is a sheet that is neither a joint list nor the list of cars.
-type unread struct {
-	sheet workbook.Sheet
-	near  nearHeadings
-}
-
-// nearHeadings is the row of a sheet that comes nearest to the headings of a joint
-// list.
-type nearHeadings struct {
-	row   int
-	cols  []int
-	keys  map[string]int // inputs, by their column
-	asked map[int]string // headings that are questioned, with the question
-	texts map[int]string
-}
-
-// listed is how much a row says of joints.
-func (n *nearHeadings) listed() int { return 2*len(n.keys) + len(n.asked) }
-
-// mostNear is in how many rows, from the top, headings are looked for on a sheet
-// that is no list.
-const mostNear = 60
-
-// nearest finds the row of a sheet that comes nearest to a joint list's headings.
-func (b *Lists) nearest(rows []headingRow) (best nearHeadings) {
-	for _, r := range rows[:min(mostNear, len(rows))] {
-		n := nearHeadings{row: r.num, keys: map[string]int{}, asked: map[int]string{}, texts: textsOf(r.cells)}
-		for col, text := range n.texts {
-			m := b.Quick.Recognise(text)
-			desc, known := b.Headings.Column(m.Key)
-			switch {
-			case m.Question != "":
-				n.asked[col] = m.Question
-				n.cols = append(n.cols, col)
-			case known && desc.Table == "lines" && n.keys[m.Key] == 0:
-				n.keys[m.Key] = col
-				n.cols = append(n.cols, col)
-			}
-		}
-		slices.Sort(n.cols)
-		if n.listed() > best.listed() {
-			best = n
-		}
-	}
-	return best
-}
-
-// words says what a near heading row has, and what it lacks.
-func (n *nearHeadings) words() string {
-	var has []string
-	for _, col := range n.cols {
-		has = append(has, fmt.Sprintf("%q", strings.Join(strings.Fields(n.texts[col]), " ")))
-	}
-	out := fmt.Sprintf("row %d has headings of a joint list (%s)", n.row, strings.Join(has, ", "))
-	var lacks []string
-	for _, key := range [...]string{"od", "wall"} {
-		if n.keys[key] == 0 {
-			lacks = append(lacks, map[string]string{"od": "OD", "wall": "Wall"}[key])
-		}
-	}
-	if len(lacks) > 0 {
-		out += ", and lacks " + strings.Join(lacks, " and ")
-	}
-	for _, col := range n.cols {
-		if q := n.asked[col]; q != "" {
-			out += fmt.Sprintf("; %q is questioned: %s", n.texts[col], q)
-			break
-		}
-	}
-	return out
-}
-
-// NearestList says which sheet comes nearest to a joint list, and what it lacks, as
-// the end of a sentence.
-func (b *Lists) NearestList() string {
-	var best *unread
-	for i := range b.unread {
-		if u := &b.unread[i]; u.near.listed() > 0 && (best == nil || u.near.listed() > best.near.listed()) {
-			best = u
-		}
-	}
-	if best == nil {
-		return ""
-	}
-	return fmt.Sprintf(" (nearest comes the sheet %s: %s)", best.sheet.Name, best.near.words())
-}
-
 // tellUnread goes through the sheets that were not read, and says of which it is
 // not settled that they hold neither joints nor cars ordered.
-func (b *Lists) tellUnread() error {
-	for i := range b.unread {
-		u := &b.unread[i]
-		if b.settledSheet(u.sheet.Name) {
+func (b *Ledger) tellUnread() error {
+	for i := range b.Unread {
+		u := &b.Unread[i]
+		if b.SettledSheet(u.Sheet.Name) {
 			continue
 		}
-		p := profile{b: b, near: &u.near, cols: map[int]*colProfile{}}
+		p := profile{b: b, near: &u.Near, cols: map[int]*colProfile{}}
 		said, side := carsSaid{b: b, times: map[string]int{}}, turned{b: b, keys: map[int]map[string]bool{}}
-		if _, err := b.ReadPart(u.sheet.PartName, func(r *worksheet.Row) error {
+		if _, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			p.row(r)
 			said.row(r)
 			side.row(r)
 			return nil
 		}); err != nil {
-			return fmt.Errorf("sheet %q: %w", u.sheet.Name, err)
+			return fmt.Errorf("sheet %q: %w", u.Sheet.Name, err)
 		}
 		what, cell := p.may()
 		if what == "" {
@@ -130,17 +43,17 @@ func (b *Lists) tellUnread() error {
 		if what == "" {
 			continue
 		}
-		b.Whole = append(b.Whole, u.sheet.Name)
-		b.unsettled(book.CheckSheets, "sheet", u.sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
-			"mend its headings, or say that it is none of the price's business: "+settling(u.sheet.Name, ownWord))
+		b.whole = append(b.whole, u.Sheet.Name)
+		b.unsettled(book.CheckSheets, "sheet", u.Sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
+			"mend its headings, or say that it is none of the price's business: "+joints.SettleAs(u.Sheet.Name, joints.OwnWord))
 	}
 	return nil
 }
 
 // profile is what stands on a sheet that is not read.
 type profile struct {
-	b      *Lists
-	near   *nearHeadings
+	b      *Ledger
+	near   *joints.NearHeadings
 	cols   map[int]*colProfile
 	car    string // a car whose number ordered is not said, beside a whole number
 	carRef string
@@ -160,7 +73,7 @@ func (p *profile) row(r *worksheet.Row) {
 	at := 0
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if !Filled(c) {
+		if !joints.Filled(c) {
 			continue
 		}
 		switch c.Kind {
@@ -194,7 +107,7 @@ func (p *profile) number(row, col int, x float64) {
 		p.cols[col] = c
 	}
 	c.numbers++
-	if p.near.row > 0 && row > p.near.row {
+	if p.near.Row > 0 && row > p.near.Row {
 		c.below++
 	}
 	if usualWall(x) {
@@ -227,22 +140,22 @@ func (p *profile) may() (what, cell string) {
 	n := p.near
 	filled := func(col int) bool { return p.cols[col] != nil && p.cols[col].below > 0 }
 	sized, asked, known := false, 0, 0
-	for key, col := range n.keys {
+	for key, col := range n.Keys {
 		if filled(col) && (key == "od" || key == "wall") {
 			sized = true
 		}
 		known++
 	}
-	for col := range n.asked {
+	for col := range n.Asked {
 		if filled(col) {
 			asked++
 		}
 	}
-	_, mark := n.keys["mark"]
-	_, kind := n.keys["kind"]
-	_, qty := n.keys["qty"]
+	_, mark := n.Keys["mark"]
+	_, kind := n.Keys["kind"]
+	_, qty := n.Keys["qty"]
 	if sized || asked > 0 && known > 1 || mark && kind || known > 2 && (kind || qty) {
-		return n.words(), grid.Ref(n.row, n.cols[0])
+		return n.Words(), grid.Ref(n.Row, n.Cols[0])
 	}
 	for _, wall := range slices.Sorted(maps.Keys(p.cols)) {
 		w := p.cols[wall]
@@ -263,7 +176,7 @@ func (p *profile) may() (what, cell string) {
 
 // findDoubtful gathers the cars of which nobody has said how many are ordered: their
 // lines on Assumptions came with the joints, and are as they came.
-func (b *Lists) findDoubtful() {
+func (b *Ledger) findDoubtful() {
 	b.doubtful = map[string]bool{}
 	t := b.Model.Table("cars")
 	for _, f := range b.Values.Rows(t).Frames {
@@ -277,25 +190,25 @@ func (b *Lists) findDoubtful() {
 const defaultBasis = "default: "
 
 // Account says what of the workbook is not settled, once its joints are read.
-func (b *Lists) Account() error {
+func (b *Ledger) Account() error {
 	b.findDoubtful()
 	b.tellTwice()
 	b.tellCars()
 	b.tellUnsaid()
 	b.tellNames()
 	b.tellAsides()
-	for i, l := range b.All {
-		if i+1 < len(b.All) && b.All[i+1].Part == l.Part {
-			l.endsAt(b.All[i+1])
+	for i, ed := range b.accounts {
+		if i+1 < len(b.All) && b.All[i+1].Part == ed.L.Part {
+			ed.endsAt(b.All[i+1])
 		}
-		b.tellTitles(l)
+		ed.tellTitles()
 	}
 	return b.tellUnread()
 }
 
 // isRevision reports whether a sheet's title says that there are others of it: "rev B",
 // "old", "copy".
-func (b *Lists) isRevision(title string) bool {
+func (b *Ledger) isRevision(title string) bool {
 	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if slices.Contains(b.Words.List("revision"), w) {
 			return true
@@ -305,13 +218,13 @@ func (b *Lists) isRevision(title string) bool {
 }
 
 // tellCars tells of cars that the shop's list of cars leaves open.
-func (b *Lists) tellCars() {
+func (b *Ledger) tellCars() {
 	if b.Cars == nil {
 		return
 	}
-	for _, o := range b.Cars.open {
-		if !o.ifListed || b.listedCar(o.name) {
-			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.cell, o.what, o.fix)
+	for _, o := range b.Cars.Open {
+		if !o.IfListed || b.listedCar(o.Name) {
+			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.Cell, o.What, o.Fix)
 		}
 	}
 	var names []string
@@ -319,8 +232,9 @@ func (b *Lists) tellCars() {
 		names = append(names, e.Name)
 	}
 	told := map[string]bool{}
-	for _, l := range b.All {
-		for _, car := range slices.Sorted(maps.Keys(l.cars)) {
+	for _, ed := range b.accounts {
+		l := ed.L
+		for _, car := range slices.Sorted(maps.Keys(ed.cars)) {
 			if b.Cars.Entry(car) != nil || told[car] || !b.doubtful[car] {
 				continue
 			}
@@ -329,13 +243,13 @@ func (b *Lists) tellCars() {
 			if near := entry.Near(car, names); len(near) > 0 {
 				fix = fmt.Sprintf("if it is %q, spell it so; else add it to the list of cars on %s", near[0], b.Cars.Title)
 			}
-			b.unsettled(book.CheckCars, "car not listed", l.Ref(l.cars[car].row, l.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", l.cars[car].name), fix)
+			b.unsettled(book.CheckCars, "car not listed", l.Ref(ed.cars[car].row, ed.cars[car].col), fmt.Sprintf("the car %q has joints, and is not on the list of cars", ed.cars[car].name), fix)
 		}
 	}
 	for _, e := range b.Cars.Entries {
-		left := slices.ContainsFunc(b.All, func(l *List) bool { return l.leftCars[strings.ToLower(e.Name)] })
+		left := slices.ContainsFunc(b.accounts, func(ed *account) bool { return ed.left[strings.ToLower(e.Name)] })
 		if e.Ordered.Num > 0 && !b.listedCar(e.Name) && !left {
-			b.Fails(book.CheckNoJoints, FindUnsettled+"car without joints", b.Cars.Title+"!"+grid.Ref(e.row, e.col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
+			b.Fails(book.CheckNoJoints, FindUnsettled+"car without joints", b.Cars.Title+"!"+grid.Ref(e.Row, e.Col), fmt.Sprintf("%q is on the list of cars, and has no joints", e.Name),
 				"spell it as beside its joints, or add these; if it is no car, as a sum or a spare part, take it out of the list")
 		}
 	}
@@ -344,7 +258,7 @@ func (b *Lists) tellCars() {
 // tellUnsaid tells of cars of which nobody has said how many are ordered, where
 // several sheets have joint lists: one may be an example, a copy, or another
 // order's.
-func (b *Lists) tellUnsaid() {
+func (b *Ledger) tellUnsaid() {
 	if b.Cars != nil {
 		return // told there
 	}
@@ -354,9 +268,10 @@ func (b *Lists) tellUnsaid() {
 	}
 	var unsaid []string
 	first := ""
-	for _, l := range b.All {
-		for _, car := range slices.Sorted(maps.Keys(l.cars)) {
-			at := l.cars[car]
+	for _, ed := range b.accounts {
+		l := ed.L
+		for _, car := range slices.Sorted(maps.Keys(ed.cars)) {
+			at := ed.cars[car]
 			if b.doubtful[car] && !slices.Contains(unsaid, at.name) {
 				if first == "" {
 					first = l.Ref(at.row, at.col)
@@ -370,11 +285,11 @@ func (b *Lists) tellUnsaid() {
 	}
 	b.unsettled(book.CheckCars, "unsaid", first,
 		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
-		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+settling(b.All[len(b.All)-1].Title, ownWord))
+		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+joints.SettleAs(b.All[len(b.All)-1].Title, joints.OwnWord))
 }
 
 // namesCar reports whether words are those of a car: one that is known, or headed so.
-func (b *Lists) namesCar(words string) bool {
+func (b *Ledger) namesCar(words string) bool {
 	if b.Cars.Entry(words) != nil || b.listedCar(words) {
 		return true
 	}
@@ -388,9 +303,9 @@ func (b *Lists) namesCar(words string) bool {
 }
 
 // listedCar reports whether a car has joints.
-func (b *Lists) listedCar(name string) bool {
-	for _, l := range b.All {
-		if _, has := l.cars[strings.ToLower(name)]; has {
+func (b *Ledger) listedCar(name string) bool {
+	for _, ed := range b.accounts {
+		if _, has := ed.cars[strings.ToLower(name)]; has {
 			return true
 		}
 	}
@@ -401,20 +316,6 @@ func (b *Lists) listedCar(name string) bool {
 type carPlace struct {
 	name     string
 	row, col int
-}
-
-// keepAccount notes what a priced joint says of its car, and of lists that are
-// alike.
-func (ed *Editor) keepAccount(row int, mark string) {
-	l := ed.L
-	if car := ed.Line.Frame.Text[ed.carSlot]; car != ed.lastCar || len(l.cars) == 0 {
-		ed.lastCar = strings.Clone(car)
-		low := strings.ToLower(ed.lastCar)
-		if _, has := l.cars[low]; !has {
-			l.cars[low] = carPlace{ed.lastCar, row, max(l.Shop["car"].Col, 1)}
-		}
-	}
-	ed.keepAlike(mark)
 }
 
 // mostAlike bounds how many joints of a list are held against those of others.
