@@ -37,24 +37,24 @@ type asideCell struct {
 const mostAsides = 200
 
 // keepAside keeps a row that is none of the joints', if it has words.
-func (ed *account) keepAside(r *worksheet.Row, below bool) {
-	if len(ed.asides) >= mostAsides {
+func (ac *account) keepAside(r *worksheet.Row, below bool) {
+	if len(ac.asides) >= mostAsides {
 		return
 	}
 	a, words := aside{row: r.Num, below: below}, false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		switch {
-		case !joints.Filled(c) || below && ed.OurCell(c.Col):
+		case !joints.Filled(c) || below && ac.OurCell(c.Col):
 		case c.Kind == worksheet.Text:
 			a.cells = append(a.cells, asideCell{col: c.Col, text: strings.TrimSpace(strings.Clone(c.Text))})
 			words = true
-		case c.Kind == worksheet.Number && !ed.b.IsDate(c.Style):
+		case c.Kind == worksheet.Number && !ac.b.IsDate(c.Style):
 			a.cells = append(a.cells, asideCell{col: c.Col, num: c.Num})
 		}
 	}
 	if words {
-		ed.asides = append(ed.asides, a)
+		ac.asides = append(ac.asides, a)
 	}
 }
 
@@ -67,9 +67,9 @@ func (b *Ledger) tellAsides() {
 	if b.Cars != nil || len(b.doubtful) == 0 {
 		return
 	}
-	for _, ed := range b.accounts {
-		l := ed.L
-		doubt := slices.ContainsFunc(slices.Collect(maps.Keys(ed.cars)), func(car string) bool { return b.doubtful[car] })
+	for _, ac := range b.accounts {
+		l := ac.L
+		doubt := slices.ContainsFunc(slices.Collect(maps.Keys(ac.cars)), func(car string) bool { return b.doubtful[car] })
 		if !doubt {
 			continue
 		}
@@ -77,7 +77,7 @@ func (b *Ledger) tellAsides() {
 		if b.countsThings(l.Title, false) {
 			what = fmt.Sprintf("the sheet's title %q has a number in it", l.Title)
 		}
-		for _, a := range ed.asides {
+		for _, a := range ac.asides {
 			if words, col := b.asideCars(&a); words != "" && what == "" {
 				what, cell = fmt.Sprintf("%q stands %s the joints", words, map[bool]string{true: "below", false: "above"}[a.below]), l.Ref(a.row, col)
 			}

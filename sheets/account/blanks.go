@@ -21,21 +21,21 @@ type blanks struct {
 }
 
 // yesOrNos are the columns of yes and no of which it is not settled what a blank is.
-func (ed *account) yesOrNos() (out []*blanks) {
-	for i := range ed.Cols {
-		if r := ed.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ed.b.Words.List(r.Words)) {
-			out = append(out, &blanks{input: i, r: r, list: ed.L, typed: map[string]bool{}})
+func (ac *account) yesOrNos() (out []*blanks) {
+	for i := range ac.Cols {
+		if r := ac.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ac.b.Words.List(r.Words)) {
+			out = append(out, &blanks{input: i, r: r, list: ac.L, typed: map[string]bool{}})
 		}
 	}
 	return out
 }
 
 // lookAtBlanks takes a priced row into the account.
-func (ed *account) lookAtBlanks(row int) {
-	for _, s := range ed.blanks {
-		word := s.r.Q.Text(&ed.Line.Frame)
+func (ac *account) lookAtBlanks(row int) {
+	for _, s := range ac.blanks {
+		word := s.r.Q.Text(&ac.Line.Frame)
 		switch {
-		case joints.Filled(ed.Inputs[s.input]):
+		case joints.Filled(ac.Inputs[s.input]):
 			if !s.typed[word] {
 				s.typed[strings.Clone(word)] = true
 			}
@@ -51,8 +51,8 @@ func (ed *account) lookAtBlanks(row int) {
 // the workbook says anything else.
 func (b *Ledger) tellBlanks() {
 	var all []*blanks
-	for _, ed := range b.accounts {
-		all = append(all, ed.blanks...)
+	for _, ac := range b.accounts {
+		all = append(all, ac.blanks...)
 	}
 	for _, s := range all {
 		other := false

@@ -82,12 +82,12 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 		if err := filler.Fill(eds, func(ed *joints.Editor, r *worksheet.Row) { of[ed].row(r) }); err != nil {
 			return err
 		}
-		for _, ed := range b.accounts[first:] {
-			ed.tellStrays()
-			ed.tellMarks()
-			ed.tellRepeats()
-			ed.tellTwins()
-			ed.tellPassed()
+		for _, ac := range b.accounts[first:] {
+			ac.tellStrays()
+			ac.tellMarks()
+			ac.tellRepeats()
+			ac.tellTwins()
+			ac.tellPassed()
 		}
 	}
 	b.tellBlanks()
@@ -96,94 +96,95 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 
 // accountOf opens the account of a list.
 func (b *Ledger) accountOf(ed *joints.Editor) *account {
-	a := &account{
+	ac := &account{
 		Editor: ed, b: b, strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L), seen: map[string]seenMark{},
 		cars: map[string]carPlace{}, left: map[string]bool{}, alike: newAlikes(),
 	}
 	for i, c := range ed.Cols {
 		switch c.Q.Key {
 		case "od":
-			a.odAt = i
+			ac.odAt = i
 		case "wall":
-			a.wallAt = i
+			ac.wallAt = i
 		case "qty":
-			a.qtyAt = i
+			ac.qtyAt = i
 		}
 	}
-	a.blanks = a.yesOrNos()
+	ac.blanks = ac.yesOrNos()
 	for i := range ed.L.Before {
-		a.keepAside(&ed.L.Before[i], false)
+		ac.keepAside(&ed.L.Before[i], false)
 	}
-	return a
+	return ac
 }
 
 // row takes a row into the account, once it is filled.
-func (ed *account) row(r *worksheet.Row) {
-	switch ed.Came.To {
+func (ac *account) row(r *worksheet.Row) {
+	switch ac.Came.To {
 	case joints.Unseen:
 		return
 	case joints.NoJoint:
-		ed.noJoint(r)
+		ac.noJoint(r)
 		return
 	}
-	ed.leadsTo(r.Num)
-	ed.lastFilled = r.Num
-	ed.lookAtStrays(r)
-	ed.lookAtPieces(r)
-	if !ed.Came.Doubt {
-		ed.lookAtRepeats(r)
+	ac.leadsTo(r.Num)
+	ac.lastFilled = r.Num
+	ac.lookAtStrays(r)
+	ac.lookAtPieces(r)
+	if !ac.Came.Doubt {
+		ac.lookAtRepeats(r)
 	}
-	for _, i := range ed.Came.Typed {
-		ed.typedNumber(ed.Cols[i].Q, r.Num)
+	for _, i := range ac.Came.Typed {
+		ac.typedNumber(ac.Cols[i].Q, r.Num)
 	}
-	if ed.Came.To == joints.LeftOut {
-		ed.left[strings.ToLower(ed.carOfRow())] = true
+	if ac.Came.To == joints.LeftOut {
+		ac.left[strings.ToLower(ac.carOfRow())] = true
 		return
 	}
-	ed.keepCar(r.Num)
-	ed.keepAlike()
-	ed.warnTwice(r)
-	ed.lookAtBlanks(r.Num)
-	ed.tellBeyond(r.Num)
-	ed.tellIdle(r.Num)
-	ed.compareTwins(r)
+	ac.keepCar(r.Num)
+	ac.keepAlike()
+	ac.warnTwice(r)
+	ac.lookAtBlanks(r.Num)
+	ac.tellBeyond(r.Num)
+	ac.tellIdle(r.Num)
+	ac.compareTwins(r)
 }
 
 // noJoint takes a row that is no joint into the account.
-func (ed *account) noJoint(r *worksheet.Row) {
-	why := ed.Came.Why
-	if t := ed.titleOf(r, why); t != nil {
-		ed.titles = append(ed.titles, *t)
+func (ac *account) noJoint(r *worksheet.Row) {
+	why := ac.Came.Why
+	if t := ac.titleOf(r, why); t != nil {
+		ac.titles = append(ac.titles, *t)
 	}
 	if why == joints.IsNote || why == "" {
-		ed.keepAside(r, true)
+		ac.keepAside(r, true)
 	}
-	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return joints.Filled(&c) && !ed.OurCell(c.Col) }) {
-		ed.lastFilled = r.Num
-	}
-}
-
-// carOfRow is the car of the joint on the row.
-func (ed *account) carOfRow() string { return ed.b.Model.Line.Quantity("car").Text(&ed.Line.Frame) }
-
-// keepCar notes what a priced joint says of its car.
-func (ed *account) keepCar(row int) {
-	car := ed.carOfRow()
-	if car == ed.lastCar && len(ed.cars) > 0 {
-		return
-	}
-	ed.lastCar = strings.Clone(car)
-	low := strings.ToLower(ed.lastCar)
-	if _, has := ed.cars[low]; !has {
-		ed.cars[low] = carPlace{ed.lastCar, row, max(ed.L.Shop["car"].Col, 1)}
+	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return joints.Filled(&c) && !ac.OurCell(c.Col) }) {
+		ac.lastFilled = r.Num
 	}
 }
 
 // tellPassed says which rows were taken for no joints.
-func (ed *account) tellPassed() {
-	for _, p := range ed.L.PassedOver {
-		ed.b.Note(book.LevelNote, "passed "+p.Why, ed.L.Ref(p.Row, ed.L.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
+func (ac *account) tellPassed() {
+	for _, p := range ac.L.PassedOver {
+		ac.b.Note(book.LevelNote, "passed "+p.Why, ac.L.Ref(p.Row, ac.L.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
 	}
+}
+
+// Account says what of the workbook is not settled, once its joints are read.
+func (b *Ledger) Account() error {
+	b.findDoubtful()
+	b.tellTwice()
+	b.tellCars()
+	b.tellUnsaid()
+	b.tellNames()
+	b.tellAsides()
+	for i, ac := range b.accounts {
+		if i+1 < len(b.All) && b.All[i+1].Part == ac.L.Part {
+			ac.endsAt(b.All[i+1])
+		}
+		ac.tellTitles()
+	}
+	return b.tellUnread()
 }
 
 // IsOpen reports whether it is not settled what a column of a list is.

@@ -38,23 +38,23 @@ type bareRow struct {
 const mostShapes = 20
 
 // lookAtRepeats takes a joint into the account, and counts its pieces.
-func (ed *account) lookAtRepeats(r *worksheet.Row) {
-	mark := ed.Came.Mark
-	p := &ed.repeats
+func (ac *account) lookAtRepeats(r *worksheet.Row) {
+	mark := ac.Came.Mark
+	p := &ac.repeats
 	if r.Num != p.row+1 {
-		ed.endBlock()
+		ac.endBlock()
 	}
 	p.row = r.Num
-	row := bareRow{cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col), mark: mark, size: ed.SizeOfRow()}
+	row := bareRow{cell: ac.L.Ref(r.Num, ac.L.Shop["od"].Col), mark: mark, size: ac.SizeOfRow()}
 	more := false
-	for i, c := range ed.Inputs {
+	for i, c := range ac.Inputs {
 		if joints.Filled(c) {
 			row.has |= 1 << i
-			more = more || i != ed.odAt && i != ed.wallAt && i != ed.qtyAt
+			more = more || i != ac.odAt && i != ac.wallAt && i != ac.qtyAt
 		}
 	}
-	row.pieces, row.hasPieces = ed.Number(ed.qtyAt)
-	row.sums = ed.Came.Sums
+	row.pieces, row.hasPieces = ac.Number(ac.qtyAt)
+	row.sums = ac.Came.Sums
 	if mark != "" {
 		if p.shapes == nil {
 			p.shapes = map[string]int{}
@@ -82,11 +82,11 @@ func (ed *account) lookAtRepeats(r *worksheet.Row) {
 }
 
 // endBlock judges the rows since the last break, which may be a total of each size.
-func (ed *account) endBlock() {
-	p := &ed.repeats
-	if !p.broken && len(p.block) > 0 && ed.totalOfSizes() {
+func (ac *account) endBlock() {
+	p := &ac.repeats
+	if !p.broken && len(p.block) > 0 && ac.totalOfSizes() {
 		first := p.block[0]
-		ed.b.unsettled(book.CheckInputs, "total of each size", first.cell,
+		ac.b.unsettled(book.CheckInputs, "total of each size", first.cell,
 			fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", len(p.block)),
 			`delete them, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
 	}
@@ -94,8 +94,8 @@ func (ed *account) endBlock() {
 }
 
 // totalOfSizes reports whether a block of bare rows gives the pieces of each size above.
-func (ed *account) totalOfSizes() bool {
-	p := &ed.repeats
+func (ac *account) totalOfSizes() bool {
+	p := &ac.repeats
 	given := map[joints.Size]bool{}
 	lacks := true
 	for _, row := range p.block {
@@ -117,10 +117,10 @@ func (ed *account) totalOfSizes() bool {
 }
 
 // tellRepeats tells of rows that may be totals, at the end of the list.
-func (ed *account) tellRepeats() {
-	ed.endBlock()
-	p := &ed.repeats
-	if ed.L.Shop["mark"].Settled {
+func (ac *account) tellRepeats() {
+	ac.endBlock()
+	p := &ac.repeats
+	if ac.L.Shop["mark"].Settled {
 		return
 	}
 	for _, row := range p.named {
@@ -133,7 +133,7 @@ func (ed *account) tellRepeats() {
 		switch {
 		case !alone || row.hasPieces && !row.sums:
 		case row.hasPieces || p.always == 0 || p.always&^row.has != 0:
-			ed.b.unsettled(book.CheckInputs, "row that may be a total", row.cell,
+			ac.b.unsettled(book.CheckInputs, "row that may be a total", row.cell,
 				fmt.Sprintf("%q is named unlike the others, and says no more than a size; a total is no joint", row.mark),
 				`delete the row, or begin its name with "Total"; if it is a joint, name it as the others are`)
 		}

@@ -38,56 +38,56 @@ type stray struct {
 const mostTexts = 50
 
 // stray gives the account of a column of the shop's, nil for one that needs none.
-func (ed *account) stray(col int) *stray {
-	s, known := ed.strays[col]
+func (ac *account) stray(col int) *stray {
+	s, known := ac.strays[col]
 	if known {
 		return s
 	}
-	l := ed.L
-	if col < len(ed.At) && ed.At[col] != 0 || ed.Keys[col] != "" || ed.b.settledOwn(l, col) {
-		ed.strays[col] = nil
+	l := ac.L
+	if col < len(ac.At) && ac.At[col] != 0 || ac.Keys[col] != "" || ac.b.settledOwn(l, col) {
+		ac.strays[col] = nil
 		return nil
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
-	s.heading = l.Meaning(ed.b.Headings, col)
+	s.heading = l.Meaning(ac.b.Headings, col)
 	if s.heading.Own {
 		s = nil
 	} else {
-		s.repeats, s.twin = l.Shop[s.heading.Key].Col, ed.twins[col]
+		s.repeats, s.twin = l.Shop[s.heading.Key].Col, ac.twins[col]
 	}
-	ed.strays[col] = s
+	ac.strays[col] = s
 	return s
 }
 
 // lookAtStrays takes the cells of a joint row into the account.
-func (ed *account) lookAtStrays(r *worksheet.Row) {
+func (ac *account) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if ed.L.Retired(c.Col) || c.Col < len(ed.At) && ed.At[c.Col] != 0 || !joints.Filled(c) || c.Kind == worksheet.Error {
+		if ac.L.Retired(c.Col) || c.Col < len(ac.At) && ac.At[c.Col] != 0 || !joints.Filled(c) || c.Kind == worksheet.Error {
 			continue
 		}
-		if s := ed.stray(c.Col); s != nil {
-			ed.lookAt(s, r, c)
+		if s := ac.stray(c.Col); s != nil {
+			ac.lookAt(s, r, c)
 		}
 	}
 }
 
-func (ed *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
+func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	x := c.Num
 	if s.repeats > 0 {
 		at := slices.IndexFunc(r.Cells, func(in worksheet.Cell) bool { return in.Col == s.repeats })
-		s.differs = s.differs || at < 0 || !ed.saysSame(s.heading, c, &r.Cells[at])
+		s.differs = s.differs || at < 0 || !ac.saysSame(s.heading, c, &r.Cells[at])
 	}
 	switch {
 	case c.Kind == worksheet.Bool:
 		s.word(map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0])
 		return
-	case c.Kind == worksheet.Number && ed.b.IsDate(c.Style):
+	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text:
-		got, unit, has, ok := ed.b.looseQuantity(c.Text)
+		got, unit, has, ok := ac.b.looseQuantity(c.Text)
 		if !ok {
-			s.onFirst = s.onFirst || ed.L.Read == 1
+			s.onFirst = s.onFirst || ac.L.Read == 1
 			s.word(strings.TrimSpace(c.Text))
 			return
 		}
@@ -146,28 +146,28 @@ func (b *Ledger) settledOwn(l *joints.List, col int) bool {
 
 // tellStrays settles what each column is that was not read, or says that it is not
 // settled.
-func (ed *account) tellStrays() {
-	b, l := ed.b, ed.L
-	cols := make([]int, 0, len(ed.strays))
-	for col, s := range ed.strays {
+func (ac *account) tellStrays() {
+	b, l := ac.b, ac.L
+	cols := make([]int, 0, len(ac.strays))
+	for col, s := range ac.strays {
 		if s != nil {
 			cols = append(cols, col)
 		}
 	}
 	slices.Sort(cols)
-	ed.tellHeadings()
+	ac.tellHeadings()
 	type open struct {
 		col  int
 		what string
 	}
 	var opens []open
 	for _, col := range cols {
-		s := ed.strays[col]
+		s := ac.strays[col]
 		if s.heading.Question != "" || s.repeats > 0 || s.isTwin() {
 			continue // told by its heading, or beside ours
 		}
-		if may := ed.mayBe(s); len(may) > 0 {
-			ed.open[col] = true
+		if may := ac.mayBe(s); len(may) > 0 {
+			ac.open[col] = true
 			opens = append(opens, open{col, may[0]})
 			for _, more := range may[1:min(len(may), mostOffers)] {
 				opens[len(opens)-1].what += " or " + more
@@ -180,16 +180,16 @@ func (ed *account) tellStrays() {
 	first := opens[0]
 	cell := l.Ref(l.HeadRow, first.col)
 	place := func(o open) string { return l.ColumnName(o.col) }
-	input := ed.keyOf(first.what)
+	input := ac.keyOf(first.what)
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
-			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
+			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ac.named(first.col), ac.strays[first.col].kind(), first.what),
 			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, joints.SettleAs(place(first), input), place(first)))
 		return
 	}
 	var each []string
 	for _, o := range opens {
-		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
+		each = append(each, fmt.Sprintf("%s (%s?)", ac.named(o.col), o.what))
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
@@ -201,9 +201,9 @@ func (ed *account) tellStrays() {
 const mostOffers = 3
 
 // named is a column in words: E "Foo".
-func (ed *account) named(col int) string {
+func (ac *account) named(col int) string {
 	name := grid.ColName(col)
-	if head := strings.Join(strings.Fields(ed.L.Heads[col]), " "); head != "" {
+	if head := strings.Join(strings.Fields(ac.L.Heads[col]), " "); head != "" {
 		return fmt.Sprintf("column %s %q", name, head)
 	}
 	return fmt.Sprintf("column %s, without a heading,", name)
@@ -217,8 +217,8 @@ func (s *stray) kind() string {
 }
 
 // keyOf is the name of the first input offered, as --settle takes it.
-func (ed *account) keyOf(offer string) string {
-	for _, c := range ed.b.Headings.Columns() {
+func (ac *account) keyOf(offer string) string {
+	for _, c := range ac.b.Headings.Columns() {
 		if c.Head == offer || strings.HasPrefix(offer, c.Head+" or ") {
 			return c.Key
 		}
@@ -228,34 +228,34 @@ func (ed *account) keyOf(offer string) string {
 
 // mayBe lists the inputs that a column may hold, by its heading, its unit and its
 // values: the headings to give it. None: no price can come of it.
-func (ed *account) mayBe(s *stray) []string {
+func (ac *account) mayBe(s *stray) []string {
 	if s.numbers == 0 && s.words == 0 || s.numbers < s.words && s.numbers > 0 && !s.hasUnit {
 		return nil // dates, or words with a number among them
 	}
 	var near, fit []string
-	for _, q := range ed.b.Model.Line.Quantities {
-		desc, known := ed.b.Headings.Column(q.Key)
-		if q.Role != compute.Input || !known || desc.Table != "lines" || ed.L.Shop[q.Key].Col > 0 {
+	for _, q := range ac.b.Model.Line.Quantities {
+		desc, known := ac.b.Headings.Column(q.Key)
+		if q.Role != compute.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
 			continue
 		}
 		switch {
-		case !ed.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
+		case !ac.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
 		case desc.Head == s.heading.Nearest:
 			near = append(near, desc.Head)
 		default:
 			fit = append(fit, desc.Head)
 		}
 	}
-	if s.onlyRows(ed.L) && !s.hasUnit {
+	if s.onlyRows(ac.L) && !s.hasUnit {
 		return near
 	}
 	return append(near, fit...)
 }
 
 // fits reports whether the values of a column can be those of an input.
-func (ed *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if q.IsText() {
-		return s.numbers == 0 && ed.wordsFit(s, q, desc)
+		return s.numbers == 0 && ac.wordsFit(s, q, desc)
 	}
 	if s.numbers == 0 {
 		return false
@@ -269,11 +269,11 @@ func (ed *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes == entry.TakesCount && (!s.whole || s.least == 1 && s.most == 1) {
 		return false
 	}
-	return !q.Beyond(ed.inUnit(s, q, s.least)) && !q.Beyond(ed.inUnit(s, q, s.most))
+	return !q.Beyond(ac.inUnit(s, q, s.least)) && !q.Beyond(ac.inUnit(s, q, s.most))
 }
 
 // inUnit is a number of a stray column in the unit of an input.
-func (ed *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
 		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
@@ -283,13 +283,13 @@ func (ed *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 }
 
 // wordsFit reports whether all words of a column are those of an input's list.
-func (ed *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks(ed.L.Read))
+		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Read))
 	}
-	names, some := ed.b.TableNames(ed.b.TableOfWords(desc.List)), false
+	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
 	for word := range s.texts {
-		_, _, err := ed.b.Words.Read(desc.List, word, names)
+		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
 		if err != nil && (!errors.As(err, &u) || u.Question == "") {
 			return false
@@ -337,11 +337,11 @@ func (b *Ledger) areCars(words map[string]int) bool {
 // tellHeadings tells of headings that are questioned, that are not known but near
 // to a known one, or that say again what another column says. Where values stand
 // below, the column is not settled.
-func (ed *account) tellHeadings() {
-	b, l := ed.b, ed.L
+func (ac *account) tellHeadings() {
+	b, l := ac.b, ac.L
 	again := map[string]string{}
 	for _, col := range joints.Ordered(l.Heads) {
-		s := ed.stray(col)
+		s := ac.stray(col)
 		if s == nil {
 			continue
 		}
@@ -350,18 +350,18 @@ func (ed *account) tellHeadings() {
 		switch {
 		case s.isTwin():
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
-			ed.open[col] = true
+			ac.open[col] = true
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", joints.SettleAs(place, joints.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
-			if !s.differs && ed.inOtherUnit(m) {
+			if !s.differs && ac.inOtherUnit(m) {
 				continue // the same in both units
 			}
 			if s.differs && !harmless(m.Key) {
-				ed.open[col] = true
+				ac.open[col] = true
 				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+joints.SettleAs(place, joints.OwnWord))
 				continue
 			}

@@ -23,25 +23,25 @@ type titleRow struct {
 
 // leadsTo has the words right above a joint lead to it: a blank row or the headings
 // again may stand between.
-func (ed *account) leadsTo(joint int) {
+func (ac *account) leadsTo(joint int) {
 	row, heads := joint, false
-	for i := len(ed.titles) - 1; i >= 0 && ed.titles[i].row > ed.lastJoint && row-ed.titles[i].row <= 2; i-- {
-		t := &ed.titles[i]
+	for i := len(ac.titles) - 1; i >= 0 && ac.titles[i].row > ac.lastJoint && row-ac.titles[i].row <= 2; i-- {
+		t := &ac.titles[i]
 		if t.words != "" {
-			t.leads, t.apart = true, ed.lastJoint > 0 && (t.apart || heads)
+			t.leads, t.apart = true, ac.lastJoint > 0 && (t.apart || heads)
 			break
 		}
 		row, heads = t.row, true
 	}
-	ed.lastJoint = joint
+	ac.lastJoint = joint
 }
 
 // endsAt has the words right above the headings of the next list on the sheet lead to
 // its joints.
-func (ed *account) endsAt(next *joints.List) {
-	if n := len(ed.titles); n > 0 && next.Shop["car"].Col == 0 {
-		t := &ed.titles[n-1]
-		if t.words != "" && t.row > ed.lastJoint && next.TopRow-t.row <= 2 {
+func (ac *account) endsAt(next *joints.List) {
+	if n := len(ac.titles); n > 0 && next.Shop["car"].Col == 0 {
+		t := &ac.titles[n-1]
+		if t.words != "" && t.row > ac.lastJoint && next.TopRow-t.row <= 2 {
 			t.leads, t.apart = true, true
 		}
 	}
@@ -49,8 +49,8 @@ func (ed *account) endsAt(next *joints.List) {
 
 // titleOf reads a row that is no joint as words that may say what the joints below it
 // are: nil if it is none.
-func (ed *account) titleOf(r *worksheet.Row, why string) *titleRow {
-	t := titleRow{row: r.Num, apart: r.Num-ed.lastFilled > 1}
+func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
+	t := titleRow{row: r.Num, apart: r.Num-ac.lastFilled > 1}
 	if why == joints.IsHeading {
 		return &t
 	}
@@ -58,13 +58,13 @@ func (ed *account) titleOf(r *worksheet.Row, why string) *titleRow {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		switch {
-		case !joints.Filled(c) || ed.OurCell(c.Col):
+		case !joints.Filled(c) || ac.OurCell(c.Col):
 		case c.Kind == worksheet.Text && strings.ContainsFunc(c.Text, unicode.IsLetter):
 			words = append(words, strings.TrimSpace(c.Text))
 			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), isCount)
-		case c.Kind != worksheet.Number || ed.b.IsDate(c.Style):
+		case c.Kind != worksheet.Number || ac.b.IsDate(c.Style):
 			return nil
-		case mayBeCars(c.Num) && !(ed.Keys[c.Col] == "qty" && ed.SumsUp(c.Num)):
+		case mayBeCars(c.Num) && !(ac.Keys[c.Col] == "qty" && ac.SumsUp(c.Num)):
 			t.counts = true
 		}
 	}
@@ -77,16 +77,16 @@ func (ed *account) titleOf(r *worksheet.Row, why string) *titleRow {
 
 // tellTitles tells of rows of words among the joints: each may name the car of the
 // joints below it, say how many there are of them, or that they are not meant.
-func (ed *account) tellTitles() {
-	b, l := ed.b, ed.L
+func (ac *account) tellTitles() {
+	b, l := ac.b, ac.L
 	if b.settledOwn(l, book.OfAll) {
 		return
 	}
 	var titles []titleRow
 	var first *titleRow
-	for i := range ed.titles {
-		t := &ed.titles[i]
-		if !t.leads || b.isPlace(t) || slices.ContainsFunc(titles, func(o titleRow) bool { return entry.SameWords(o.words, t.words) }) || ed.saidAbove(t.words) {
+	for i := range ac.titles {
+		t := &ac.titles[i]
+		if !t.leads || b.isPlace(t) || slices.ContainsFunc(titles, func(o titleRow) bool { return entry.SameWords(o.words, t.words) }) || ac.saidAbove(t.words) {
 			continue
 		}
 		titles = append(titles, *t)
@@ -143,8 +143,8 @@ func (b *Ledger) placeWord(w string) bool {
 
 // saidAbove reports whether words stand above the headings of a list too, as on every
 // page of it.
-func (ed *account) saidAbove(words string) bool {
-	return slices.ContainsFunc(ed.asides, func(a aside) bool {
+func (ac *account) saidAbove(words string) bool {
+	return slices.ContainsFunc(ac.asides, func(a aside) bool {
 		return !a.below && slices.ContainsFunc(a.cells, func(c asideCell) bool { return c.text != "" && entry.SameWords(c.text, words) })
 	})
 }

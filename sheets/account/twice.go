@@ -2,6 +2,7 @@ package account
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -30,20 +31,20 @@ func shared(a, b map[string]int) (n int) {
 }
 
 // keepAlike notes what a priced joint says.
-func (ed *account) keepAlike() {
-	f := &ed.Line.Frame
-	if ed.L.Priced > mostAlike {
+func (ac *account) keepAlike() {
+	f := &ac.Line.Frame
+	if ac.L.Priced > mostAlike {
 		return
 	}
-	car, mark := strings.ToLower(ed.lastCar), strings.ToLower(ed.Came.Mark)
-	sizes := fmt.Sprintf("%g|%g", ed.Cols[ed.odAt].Q.Num(f), ed.Cols[ed.wallAt].Q.Num(f))
+	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
+	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.odAt].Q.Num(f), ac.Cols[ac.wallAt].Q.Num(f))
 	if mark == "" {
-		ed.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ed.Cols[ed.qtyAt].Q.Num(f))]++
+		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.qtyAt].Q.Num(f))]++
 		return
 	}
-	ed.alike.joints[mark+"|"+ed.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
+	ac.alike.joints[mark+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
 	if strings.ContainsFunc(mark, unicode.IsLetter) {
-		ed.alike.marks[car+"|"+mark]++
+		ac.alike.marks[car+"|"+mark]++
 	}
 }
 
@@ -93,6 +94,20 @@ func (b *Ledger) inDoubt(k, l *account) bool {
 	}
 	for car := range k.cars {
 		if b.doubtful[car] {
+			return true
+		}
+	}
+	return false
+}
+
+// mostAlike bounds how many joints of a list are held against those of others.
+const mostAlike = 2000
+
+// isRevision reports whether a sheet's title says that there are others of it: "rev B",
+// "old", "copy".
+func (b *Ledger) isRevision(title string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if slices.Contains(b.Words.List("revision"), w) {
 			return true
 		}
 	}

@@ -51,13 +51,13 @@ func (b *Ledger) twinsOf(l *joints.List) map[int]*twin {
 }
 
 // compareTwins compares the shop's own figures of a row with ours.
-func (ed *account) compareTwins(r *worksheet.Row) {
+func (ac *account) compareTwins(r *worksheet.Row) {
 	for i := range r.Cells {
-		t, x := ed.twins[r.Cells[i].Col], r.Cells[i].Num
+		t, x := ac.twins[r.Cells[i].Col], r.Cells[i].Num
 		if t == nil || r.Cells[i].Kind != worksheet.Number {
 			continue
 		}
-		y := t.q.Num(&ed.Line.Frame)
+		y := t.q.Num(&ac.Line.Frame)
 		t.rows++
 		off := math.Abs(x-y) / math.Max(math.Abs(y), math.SmallestNonzeroFloat64)
 		if x == y || off <= twinTolerance {
@@ -71,10 +71,10 @@ func (ed *account) compareTwins(r *worksheet.Row) {
 }
 
 // tellTwins says how the shop's own figures compare.
-func (ed *account) tellTwins() {
-	b, l := ed.b, ed.L
+func (ac *account) tellTwins() {
+	b, l := ac.b, ac.L
 	for _, col := range joints.Ordered(l.Heads) {
-		t := ed.twins[col]
+		t := ac.twins[col]
 		if t == nil {
 			continue
 		}
