@@ -43,18 +43,18 @@ const inventedShop = "invented: this demo shop's own"
 
 func demoOrders() []demoOrder {
 	us := []demoWork{
-		{"Flanges", "all", 4, 0.1, 32, "cut from plate by an invented supplier; hours: deburr"},
+		{"Flanges", "all", 4, 0.1, 32, "invented: cut plate; hours: deburr"},
 		{"Clamps and bands", "all", 2, 0, 36, inventedShop},
-		{"Flexes", "Track Demo-C", 1, 0.25, 95, inventedShop + "; the other cars have none"},
-		{"Hangers", "all", 4, 0.2, 7, inventedShop + "; hours: bend the rods"},
+		{"Flexes", "Track Demo-C", 1, 0.25, 95, "invented; other cars have none"},
+		{"Hangers", "all", 4, 0.2, 7, "invented; hours: bend the rods"},
 		{"Bosses", "all", 1, 0, 12, inventedShop},
-		{"Mufflers", "all", 1, 0.6, 85, inventedShop + ": core and packing; shell and caps are joints"},
-		{"Collectors", "Spyder Demo-B", 1, 0.75, 40, inventedShop + ": spike and cone; its seams are joints"},
+		{"Mufflers", "all", 1, 0.6, 85, "invented: core and packing"},
+		{"Collectors", "Spyder Demo-B", 1, 0.75, 40, "invented: spike; seams are joints"},
 		{"Bends bought in", "all", 0, 0, 0, "none: all bends are pie cut"},
-		{"Scan and drawing", "all", 3, 4, 0, inventedShop + ": each car spec"},
-		{"Jig and first article", "all", 3, 5, 60, inventedShop + ": each car spec"},
-		{"Saw set-up, each angle", "all", 6, 0.25, 0, inventedShop + ": six pie angles"},
-		{"Jig set-up", "all", 3, 0.75, 0, inventedShop + ": each car spec"},
+		{"Scan and drawing", "all", 3, 4, 0, "invented: each car spec"},
+		{"Jig and first article", "all", 3, 5, 60, "invented: each car spec"},
+		{"Saw set-up, each angle", "all", 6, 0.25, 0, "invented: six pie angles"},
+		{"Jig set-up", "all", 3, 0.75, 0, "invented: each car spec"},
 		{"Changeover between set-ups", "all", 20, 0.25, 0, inventedShop},
 		{"Straightening", "all", 1, 0.5, 0, inventedShop},
 		{"Mock-up and final fit on the car", "all", 1, 2.5, 0, inventedShop},
@@ -62,15 +62,15 @@ func demoOrders() []demoOrder {
 		{"Polish", "all", 0, 0, 0, "none: left as welded"},
 		{"Heat tint", "all", 0, 0, 0, "none: left as welded"},
 		{"Coating", "all", 0, 0, 0, "none"},
-		{"Packing and freight", "all", 1, 0.5, 40, inventedShop + ": crate, sent by the customer's carrier"},
+		{"Packing and freight", "all", 1, 0.5, 40, "invented: crate and carrier"},
 	}
 	metric := slices.Clone(us)
 	metric[2].car = "Saloon Demo-E"
 	metric[6].car = "Saloon Demo-E"
-	metric[10].quantity, metric[10].basis = 7, inventedShop+": seven pie angles"
+	metric[10].quantity, metric[10].basis = 7, "invented: seven pie angles"
 	fields := func(order, reference, revision, documents string) map[string]string {
 		return map[string]string{
-			"head_order": order, "head_customer": "Demo customer (invented)", "head_reference": reference, "head_revision": revision,
+			"head_order": order, "head_customer": "Demo team", "head_reference": reference, "head_revision": revision,
 			"head_quote_date": "2026-01-12", "head_shop": "Demo tube shop (invented)",
 			"basis_purpose":    "a fixed price for each car; the owner of this demo shop decides",
 			"basis_scope":      "exhaust systems of titanium tube as listed, welded, tested for leaks and packed",
@@ -100,9 +100,9 @@ func demoOrders() []demoOrder {
 		return out
 	}
 	return []demoOrder{
-		{"order.xlsx", fields("Demo order, three car specs", "D-17", "A", "lists D-101 to D-307, revision A"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
-		{"order-2.xlsx", fields("Demo order, three car specs", "D-17", "B", "lists D-101 to D-307, revision B"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
-		{"order-metric.xlsx", fields("Demo order, three car specs, metric", "Z-4", "A", "lists Z-11 to Z-36, revision A"), with("argon_price", "11 15"), []any{"grade 2", 50.8, 1.0}, metric},
+		{"order.xlsx", fields("Demo order", "D-17", "A", "lists D-101 to D-307, revision A"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
+		{"order-2.xlsx", fields("Demo order", "D-17", "B", "lists D-101 to D-307, revision B"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
+		{"order-metric.xlsx", fields("Demo order", "Z-4", "A", "lists Z-11 to Z-36, revision A"), with("argon_price", "11 15"), []any{"grade 2", 50.8, 1.0}, metric},
 	}
 }
 
