@@ -3,7 +3,6 @@ package sheets_test
 import (
 	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -142,38 +141,31 @@ func TestDemoOrdersAreComplete(t *testing.T) {
 	}
 }
 
-// write has the order begin as such a shop's does: with what it had set in its last
-// quote, and without what the next run works out.
+// write has the order begin as such a shop's does: with an Assumptions sheet that has
+// all that the shop sets, and nothing of any run: neither a log nor columns.
 func (d *demoOrder) write(t *testing.T) {
-	dir, path := t.TempDir(), shop.Demo(d.file)
+	path := shop.Demo(d.file)
 	bare := path
 	if sheetstest.Read(t, path)["Assumptions"] != nil {
-		bare = shop.Cleared(t, path)
+		bare = shop.Unpriced(t, d.file)
 	}
-	price := func(in, out, date string, from *sheets.From) string {
-		out = filepath.Join(dir, out)
-		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Date: date, Version: "demo", By: "demo shop", From: from})
-		require.NoError(t, err)
-		return out
-	}
-	set, last := d.typed(t, price(bare, "shipped.xlsx", "2026-01-05", nil)), filepath.Join(dir, "last-quote.xlsx")
-	require.NoError(t, os.Rename(set, last))
-	order := d.headed(t, price(bare, "order.xlsx", "2026-01-12", &sheets.From{Path: last}))
-	begun := filepath.Join(dir, "begun.xlsx")
-	require.NoError(t, sheets.ClearButRates(t.Context(), order, begun))
+	priced, _ := shop.PriceWith(t, bare)
+	begun := filepath.Join(t.TempDir(), "begun.xlsx")
+	require.NoError(t, sheets.ClearButRates(t.Context(), d.typed(t, priced), begun))
 	f, err := excelize.OpenFile(begun)
 	require.NoError(t, err)
 	defer f.Close()
-	rows, err := f.GetRows("Assumptions")
-	require.NoError(t, err)
-	for i, r := range rows { // columns of ours, which are not there yet
-		if len(r) > 2 && r[2] == "calculated" {
-			for col := 'A'; col <= 'E'; col++ {
-				require.NoError(t, f.SetCellValue("Assumptions", fmt.Sprintf("%c%d", col, i+1), nil))
+	for _, name := range []string{book.NameModel, book.NameLog, book.NameState, book.NameColumns} {
+		first, last := shop.NamedRows(t, begun, name)
+		for row := first; row <= last; row++ {
+			for col := 'A'; col <= 'M'; col++ {
+				if name == book.NameModel && col != 'C' {
+					continue
+				}
+				require.NoError(t, f.SetCellValue("Assumptions", fmt.Sprintf("%c%d", col, row), nil))
 			}
 		}
 	}
-	f.SetActiveSheet(0)
 	require.NoError(t, f.SaveAs(path))
 }
 
@@ -183,6 +175,9 @@ func (d *demoOrder) typed(t *testing.T, path string) string {
 	var cells []shop.Cell
 	put := func(col rune, row int, v any) {
 		cells = append(cells, shop.At("Assumptions", fmt.Sprintf("%c%d", col, row), v))
+	}
+	for key, text := range d.fields {
+		put('C', shop.Assumption(t, g, key), text)
 	}
 	for key, both := range d.ranges {
 		var low, high float64
@@ -210,13 +205,4 @@ func (d *demoOrder) typed(t *testing.T, path string) string {
 	}
 	cells = append(cells, shop.At("Assumptions", fmt.Sprint("G", shop.TableRow(t, g, d.rare...)), "whole sticks"))
 	return shop.TypeIn(t, path, cells...)
-}
-
-// headed types in the head and the basis of the estimate.
-func (d *demoOrder) headed(t *testing.T, path string) string {
-	var sets []shop.Setting
-	for key, text := range d.fields {
-		sets = append(sets, shop.Set(key, text, ""))
-	}
-	return shop.Assume(t, path, sets...)
 }

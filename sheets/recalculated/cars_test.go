@@ -29,7 +29,7 @@ func carReport(t *testing.T, rep *sheets.Report, name string) sheets.CarReport {
 func TestCarsFollowTheOrderSheet(t *testing.T) {
 	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	require.Equal(t, 8.0, carReport(t, first, "Coupe Demo-A").Ordered)
-	require.Equal(t, 5400.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
+	require.Equal(t, 8450.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Order", "B7", 11), shop.At("Order", "C7", 5500), shop.At("Order", "B9", 1)))
 	assert.Equal(t, 11.0, carReport(t, rep, "Coupe Demo-A").Ordered)
 	assert.Equal(t, 5500.0, carReport(t, rep, "Coupe Demo-A").Figures["bid"])
