@@ -3,6 +3,7 @@ package sheets_test
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,14 +39,15 @@ type demoOrder struct {
 	work           []demoWork
 }
 
+// inventedShop is the basis of what the shop has set and says no more of.
 const inventedShop = "invented: this demo shop's own"
 
 func demoOrders() []demoOrder {
 	us := []demoWork{
-		{"Flanges", "all", 4, 0.1, 32, "invented: cut plate; hours: deburr"},
+		{"Flanges", "all", 1, 0.2, 42, "invented: cut plate; hours: deburr"},
 		{"Clamps and bands", "all", 2, 0, 36, inventedShop},
-		{"Flexes", "Track Demo-C", 1, 0.25, 95, "invented; other cars have none"},
-		{"Hangers", "all", 4, 0.2, 7, "invented; hours: bend the rods"},
+		{"Flexes", "all", 0, 0, 0, "none: no car has one"},
+		{"Hangers", "all", 1, 0.7, 26, "invented: rods of a car; hours: bend"},
 		{"Bosses", "all", 1, 0, 12, inventedShop},
 		{"Mufflers", "all", 1, 0.6, 85, "invented: core and packing"},
 		{"Collectors", "Spyder Demo-B", 1, 0.75, 40, "invented: spike; seams are joints"},
@@ -64,7 +66,10 @@ func demoOrders() []demoOrder {
 		{"Packing and freight", "all", 1, 0.5, 40, "invented: crate and carrier"},
 	}
 	metric := slices.Clone(us)
-	metric[2].car = "Saloon Demo-E"
+	us = append(us, demoWork{"Waste gate flange", "Track Demo-C", 1, 0.2, 24, inventedShop}, demoWork{"Second boss", "Track Demo-C", 1, 0, 12, inventedShop})
+	metric = append(metric, demoWork{"Waste gate flange", "Hatch Demo-F", 1, 0.2, 24, inventedShop}, demoWork{"Second boss", "Saloon Demo-E", 1, 0, 12, inventedShop},
+		demoWork{"Second boss", "Hatch Demo-F", 1, 0, 12, inventedShop}, demoWork{"Rear muffler", "Estate Demo-D", 1, 0.6, 85, "invented: core and packing"})
+	metric[2] = demoWork{"Flexes", "Saloon Demo-E", 1, 0, 95, "invented; other cars have none"}
 	metric[6].car = "Saloon Demo-E"
 	metric[10].quantity, metric[10].basis = 7, "invented: seven pie angles"
 	fields := func(order, reference, revision, documents string) map[string]string {
@@ -92,15 +97,13 @@ func demoOrders() []demoOrder {
 		"shop_rate": "92 100", "sundries_per_weld": "0.9 1.8", "coupon_cost": "14 25", "overhead": "0 0.05", "learning_slope": "0.95 1",
 	}
 	with := func(key, value string) map[string]string {
-		out := map[string]string{key: value}
-		for k, v := range ranges {
-			out[k] = v
-		}
+		out := maps.Clone(ranges)
+		out[key] = value
 		return out
 	}
 	return []demoOrder{
-		{"order.xlsx", fields("Demo order", "D-17", "A", "lists D-101 to D-307, revision A"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
-		{"order-2.xlsx", fields("Demo order", "D-17", "B", "lists D-101 to D-307, revision B"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
+		{"order.xlsx", fields("Demo order", "D-17", "A", "lists D-101 to D-306, revision A"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
+		{"order-2.xlsx", fields("Demo order", "D-17", "B", "lists D-101 to D-306, revision B"), with("argon_price", "0.32 0.45"), []any{"grade 2", 4.0, 0.049}, us},
 		{"order-metric.xlsx", fields("Demo order", "Z-4", "A", "lists Z-11 to Z-36, revision A"), with("argon_price", "11 15"), []any{"grade 2", 50.8, 1.0}, metric},
 	}
 }
@@ -126,6 +129,14 @@ func TestDemoOrdersAreComplete(t *testing.T) {
 			for ref, v := range g["Summary"] {
 				assert.NotEqual(t, "LOOK", v.Text, "Summary!%s", ref)
 			}
+			at := 0
+			for _, v := range g["Range"] {
+				if _, rest, ok := strings.Cut(v.Text, "contingency that is carried, is at P"); ok {
+					_, err := fmt.Sscan(strings.SplitN(rest, ";", 2)[0], &at)
+					require.NoError(t, err)
+				}
+			}
+			assert.True(t, 30 <= at && at <= 50, "the priced cost is at P%d", at)
 			first, last := shop.NamedRows(t, out, "car_bid")
 			cars, bids := 0, 0
 			for row := first; row <= last; row++ {
@@ -194,7 +205,13 @@ func (d *demoOrder) typed(t *testing.T, path string) string {
 	first, _ := shop.NamedRows(t, path, "part_item")
 	for i, w := range d.work {
 		row := first + i
-		require.Equal(t, w.item, g["Assumptions"][fmt.Sprint("B", row)].Text)
+		if shipped := g["Assumptions"][fmt.Sprint("B", row)].Text; shipped == "" { // the shop's own line
+			put('B', row, w.item)
+			put('G', row, "car")
+			put('H', row, "no")
+		} else {
+			require.Equal(t, w.item, shipped)
+		}
 		put('C', row, w.car)
 		put('L', row, w.basis)
 		if w.quantity > 0 {
