@@ -142,7 +142,7 @@ func (f *sheet) charts() error {
 		if err != nil {
 			return err
 		}
-		c.At, c.Width, c.Height = grid.Ref(chartRow, at[i]), []int{490, 480}[i], chartRows*20-10
+		c.At, c.Width, c.Height = grid.Ref(chartRow, at[i]), []int{490, 465}[i], chartRows*20-10
 		c.Format = "#,##0"
 		f.p.Shell.Charts = append(f.p.Shell.Charts, c)
 	}
