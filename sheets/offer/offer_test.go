@@ -337,7 +337,7 @@ func TestOfferOfWhatIsNotComplete(t *testing.T) {
 			_, err := offer.Make(t.Context(), offer.Options{In: in, Out: out})
 			require.ErrorContains(t, err, "the order is INCOMPLETE")
 			assert.ErrorContains(t, err, "--draft")
-			var refused *offer.RefusedError
+			var refused *sheets.RefusedError
 			require.ErrorAs(t, err, &refused)
 			require.Len(t, refused.Reasons, 1)
 			assert.Equal(t, c.check, refused.Reasons[0].Check)

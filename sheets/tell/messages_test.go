@@ -239,7 +239,7 @@ func TestIncompleteSaysWhy(t *testing.T) {
 	assert.Equal(t, 2, all.Reasons[0].More)
 	assert.Nil(t, all.Reasons[1].Count)
 	var e bytes.Buffer
-	require.NoError(t, Voice{Err: &e}.Failed(&offer.RefusedError{In: "b.xlsx", Why: "the order is INCOMPLETE", Reasons: r.Reasons[2:]}))
+	require.NoError(t, Voice{Err: &e}.Failed(&sheets.RefusedError{In: "b.xlsx", Not: "offered", Why: "the order is INCOMPLETE", Reasons: r.Reasons[2:]}))
 	assert.Equal(t, "seamtally: b.xlsx: not offered: the order is INCOMPLETE; mend that, or add --draft for a copy that says so\n  cost astray: 0.1; clear it\n", e.String())
 }
 
