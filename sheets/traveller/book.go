@@ -46,7 +46,7 @@ func write(t *sheets.Run, r *Report, words *words) ([]byte, error) {
 	}
 	for _, car := range r.Cars {
 		for n := car.First; n <= car.Last; n++ {
-			w.Sheet(w.titleOf(fmt.Sprintf("%s %d", car.Name, n), n), widths)
+			w.Sheet(w.titleOf(car.Name, n), widths)
 			w.heading(&car, n)
 			for i := range car.lines {
 				w.joint(&car.lines[i])
@@ -58,24 +58,24 @@ func write(t *sheets.Run, r *Report, words *words) ([]byte, error) {
 	return w.Bytes()
 }
 
-// titleOf is what the sheet of a car is called: a name that programs take, and no other
-// sheet has.
-func (w *writer) titleOf(name string, n int) string {
-	clean := func(r rune) rune {
+// titleOf is what the sheet of a car is called, by its number in the run: a name that
+// programs take, and no other sheet has.
+func (w *writer) titleOf(car string, n int) string {
+	car = strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`:\/?*[]'`, r) || r < ' ' {
 			return '-'
 		}
 		return r
-	}
-	name = strings.Map(clean, strings.TrimSpace(name))
+	}, strings.TrimSpace(car))
 	number := fmt.Sprint(" ", n)
-	title := plain.Clipped(strings.TrimSuffix(name, number), excelize.MaxSheetNameLength-len(number)) + number
-	for i := 2; w.titles[strings.ToLower(title)]; i++ {
-		number := fmt.Sprintf(" %d (%d)", n, i)
-		title = plain.Clipped(strings.TrimSuffix(name, fmt.Sprint(" ", n)), excelize.MaxSheetNameLength-len(number)) + number
+	for i := 2; ; i++ {
+		title := plain.Clipped(car, excelize.MaxSheetNameLength-len(number)) + number
+		if key := strings.ToLower(title); !w.titles[key] {
+			w.titles[key] = true
+			return title
+		}
+		number = fmt.Sprintf(" %d (%d)", n, i)
 	}
-	w.titles[strings.ToLower(title)] = true
-	return title
 }
 
 // last is the number of the last column.
@@ -111,12 +111,11 @@ func (w *writer) heading(car *Car, n int) {
 
 	w.Next(17)
 	for i, c := range w.words.columns {
-		w.Put(i+1, c.heading, plain.Style{Bold: true, Pale: true, Wrap: true, Over: plain.Medium})
-		w.Fit(c.heading, plain.Size, i+1, i+1)
+		w.Put(i+1, c.heading, plain.Style{Bold: true, Pale: true, Over: plain.Medium})
 	}
 	w.Next(16)
 	w.boxes(func(from, to int, box string) {
-		w.across(from, to, box, plain.Style{Size: small, Grey: true, Pale: true, Wrap: true, Under: plain.Medium}, small)
+		w.across(from, to, box, plain.Style{Size: small, Grey: true, Pale: true, Under: plain.Medium}, small)
 	})
 	w.head, w.page = w.High, w.High
 }

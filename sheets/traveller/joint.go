@@ -64,7 +64,7 @@ func (r *reader) givesReason(heading string) bool {
 
 // telling finds what no bench is to read off an estimate, in the shop's own words: a
 // number with the unit of a time, a flow, a travel, a current, a share or money.
-var telling = regexp.MustCompile(`(?i)(?:[$€£]\s*\d|\d\s*(?:min|mins|minutes?|s|secs?|seconds?|h|hrs?|hours?|s?cfh|lpm|ft³/h|ft3/h|l/min|l/h|m³/h|ppm|%|a|amps?|amperes?|volts?|v|[ic]pm|(?:in|mm|cm|m)/(?:s|min)|[$€£]|usd|eur)(?:[^\pL\d]|$))`)
+var telling = regexp.MustCompile(`(?i)(?:[$€£]\s*\d|\d\s*(?:min|mins|minutes?|s|secs?|seconds?|h|hrs?|hours?|s?cfh|lpm|ft³/h|ft3/h|l/min|l/h|m³/h|ppm|%|a|amps?|amperes?|volts?|[ic]pm|(?:in|mm|cm|m)/(?:s|min)|[$€£]|usd|eur)(?:[^\pL\d]|$))`)
 
 // sayer says of one joint what the columns ask for.
 type sayer struct {
@@ -141,7 +141,7 @@ func (s *sayer) value(name string, bare bool) string {
 	}
 	places := 1e4 // of an inch or a millimetre
 	if q.Unit.String() == "°" {
-		places = 100
+		places = 1000
 	}
 	text := q.AmountText(math.Round(x*places) / places)
 	return strings.ReplaceAll(text, " °", "°")
