@@ -48,6 +48,9 @@ func (v Voice) Travelled(r *traveller.Report) error {
 	return say(v.Err, append(travellerNotes(r), "wrote "+plain(r.Output))...)
 }
 
+// mostNamed is how many joints of one kind are named before the rest is counted.
+const mostNamed = 10
+
 // travellerNotes is the talk: what to look at before the pages go to the bench.
 func travellerNotes(r *traveller.Report) []string {
 	base := plain(filepath.Base(r.Input))
@@ -64,10 +67,18 @@ func travellerNotes(r *traveller.Report) []string {
 	if !r.Priced {
 		tell("", "warning", "it has no sheet of assumptions, so set-ups and colour limits are as shipped and not the shop's; price it, set them, and write the travellers of that workbook")
 	}
-	for _, x := range r.NoReason {
+	for i, x := range r.NoReason {
+		if i == mostNamed {
+			tell("", "warning", "more joints that may be blue, and no reason is typed: %d", len(r.NoReason)-i)
+			break
+		}
 		tell(x.Cell, "warning", "%s may be blue, and no reason is typed; type why in a note on its row, with the word blue, or on the page", x.Joint)
 	}
-	for _, x := range r.Hidden {
+	for i, x := range r.Hidden {
+		if i == mostNamed {
+			tell("", "warning", "more places whose words are left out: %d", len(r.Hidden)-i)
+			break
+		}
 		tell(x.Cell, "warning", "%q of %s is left out: a bench would read a setting in it; reword the cell, price again, and write the travellers again", x.What, x.Joint)
 	}
 	if len(r.Bare) > 0 {

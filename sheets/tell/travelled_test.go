@@ -2,6 +2,7 @@ package tell
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,6 +39,16 @@ func TestTravelledSaysWhatToLookAt(t *testing.T) {
 	}
 	assert.Regexp(t, `(?m)^One +3 +1,200 +4,000$`, out.String())
 	assert.Regexp(t, `(?m)^Sheets +3 *$`, out.String())
+}
+
+// Many of a kind are not told one by one.
+func TestTravelledCounts(t *testing.T) {
+	r := &traveller.Report{Input: "order.xlsx", NoReason: make([]traveller.Place, 13), Hidden: make([]traveller.Place, 11)}
+	var out, talk bytes.Buffer
+	require.NoError(t, Voice{Out: &out, Err: &talk}.Travelled(r))
+	assert.Equal(t, 10, strings.Count(talk.String(), "no reason is typed; type why"))
+	assert.Contains(t, talk.String(), "order.xlsx: warning: more joints that may be blue, and no reason is typed: 3\n")
+	assert.Contains(t, talk.String(), "order.xlsx: warning: more places whose words are left out: 1\n")
 }
 
 func TestNumbers(t *testing.T) {

@@ -154,13 +154,14 @@ func (w *writer) joint(j *joint) {
 		w.Fit(text, plain.Size, i+1, i+1)
 	}
 	if j.blue {
-		w.Next(18)
-		w.across(2, 5, w.words.text["blue"], plain.Style{Bold: true, Wrap: true}, plain.Size)
+		w.Next(20)
+		w.across(2, 5, w.words.text["blue"], plain.Style{Bold: true, Wrap: true, Right: true}, plain.Size)
 		s := plain.Style{Wrap: true}
 		if j.why == "" {
-			s.Under = plain.Thin
+			s.Under = plain.Thin // to write on
 		}
 		w.across(6, w.last(), j.why, s, plain.Size)
+		w.Next(5)
 	}
 	for n := 1; n <= j.pieces; n++ {
 		w.Next(boxHigh)

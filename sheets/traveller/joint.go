@@ -14,6 +14,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/plain"
 )
 
 // reader keeps what a run reads of the joint rows besides what the price is made of.
@@ -47,7 +48,7 @@ func (r *reader) Row(ed *joints.Editor, row *worksheet.Row, _ []worksheet.NewCel
 		case c.Col == l.Shop[nameSection].Col:
 			s.section, s.sectionCell = text, l.Ref(row.Num, c.Col)
 		case r.givesReason(l.Heads[c.Col]) && blueWord.MatchString(text):
-			s.reason = text
+			s.reason = plain.Clipped(text, 2*longest)
 		}
 	}
 	r.rows[rowAt{l.No, row.Num}] = s
@@ -61,6 +62,10 @@ func (r *reader) givesReason(heading string) bool {
 	heading = strings.ToLower(strings.TrimSpace(heading))
 	return compute.Among(r.words.reasons, heading)
 }
+
+// longest is how many letters of the shop's stand in a cell: with more, a row would be
+// higher than a program draws it.
+const longest = 200
 
 // telling finds what no bench is to read off an estimate, in the shop's own words: a
 // number with the unit of a time, a flow, a travel, a current, a share or money.
@@ -92,7 +97,7 @@ lines:
 			return text
 		})
 		if whole {
-			out = append(out, text)
+			out = append(out, plain.Clipped(text, longest))
 		}
 	}
 	return out
@@ -211,7 +216,7 @@ func colourBasis(t *sheets.Run) field {
 	f := field{key: t.Own.Assumptions + "!" + grid.Ref(row, book.AssumeBasis)}
 	text := book.CellText(*t.Own.Cell(row, book.AssumeBasis))
 	if q := t.Model.Singles.Quantity("default_colour"); strings.TrimSpace(text) != q.Source {
-		f.text = strings.TrimSpace(text)
+		f.text = plain.Clipped(strings.TrimSpace(text), 2*longest)
 	}
 	return f
 }

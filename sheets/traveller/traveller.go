@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/plain"
 )
 
 // Options says what Make is to do.
@@ -64,7 +65,7 @@ type Place struct{ Joint, Cell, What string }
 
 // mostBoxes keeps a workbook to what a program opens in seconds and a printer prints in a
 // day.
-const mostBoxes = 20000
+const mostBoxes = 10000
 
 // Make works a workbook out and writes the travellers of its cars, as a workbook
 // of its own. An error means that nothing was written.
@@ -185,7 +186,7 @@ func (r *Report) gatherJoints(t *sheets.Run, w *words, read *reader, car *Car) {
 		s := &sayer{t: t, words: w, j: j, own: read.rows[rowAt{j.List, j.Row}], named: t.WordsOf(j.Line)}
 		qty, _ := s.number("qty")
 		welds, _ := s.number("welds")
-		line := joint{name: j.Mark, pieces: int(math.Round(qty))}
+		line := joint{name: plain.Clipped(j.Mark, 60), pieces: int(math.Round(qty))}
 		if line.pieces <= 0 {
 			continue
 		}

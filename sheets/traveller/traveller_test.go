@@ -3,7 +3,6 @@ package traveller_test
 import (
 	"fmt"
 	"maps"
-	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -16,12 +15,10 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 	"seamtally/sheets/traveller"
-	"seamtally/templates"
 )
 
 func TestMain(m *testing.M) { shop.Main(m) }
@@ -50,129 +47,6 @@ func rowOf(t *testing.T, g map[string]sheetstest.Value, text string) int {
 	}
 	require.FailNow(t, "no row", text)
 	return 0
-}
-
-// geometry are the units of figures that do not tell how long, with how much or for how
-// much a joint is welded.
-func geometry() []string {
-	return []string{"in", "mm", "°", "each", "welds", "tacks", "fills", "1", ""}
-}
-
-// odd are numbers for the shipped set-ups that stand nowhere else in a file: from their
-// travel to their mount, in the order of the table (templates/tables.txt).
-func odd() []float64 {
-	return []float64{3.2173, 35.713, 21.919, 20.373, 12.617, 1.3717, 15.913, 4.4719, 2.7193}
-}
-
-// oddly is a priced workbook whose set-ups have those numbers.
-func oddly(t *testing.T, in string) string {
-	t.Helper()
-	priced, _ := shop.Price(t, in)
-	g := sheetstest.Read(t, priced)
-	var cells []shop.Cell
-	for i, name := range []string{"cup, stop and start", "trailing shield, on rolls", "trailing shield, by hand"} {
-		row := shop.TableRow(t, g, name)
-		for k, x := range odd() {
-			cells = append(cells, shop.At("Assumptions", fmt.Sprintf("%c%d", 'F'+k, row), x+float64(i)))
-		}
-	}
-	return shop.TypeIn(t, priced, cells...)
-}
-
-// Nothing of the estimate is in any part of the file: no travel, flow, time, stop,
-// weight or money, of the joints, the cars, the order, the set-ups or the single
-// assumptions, however it is spelled; no word for one; and no current. The cautions
-// and the digest are passed over, and numbers that are sizes too are counted.
-func TestTravellerTellsNothing(t *testing.T) {
-	shop.Heavy(t)
-	books := map[string]func(t *testing.T) string{
-		"demo":        func(t *testing.T) string { return shop.Demo("order.xlsx") },
-		"demo metric": func(t *testing.T) string { return shop.Demo("order-metric.xlsx") },
-	}
-	for seed := range int64(4) {
-		books[fmt.Sprint("generated ", seed)] = func(t *testing.T) string { return shop.Generated(t, 60, seed, seed%2 == 1) }
-	}
-	for name, in := range books {
-		t.Run(name, func(t *testing.T) {
-			out := oddly(t, in(t))
-			again := filepath.Join(t.TempDir(), "again.xlsx")
-			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: out, Out: again, Lines: true})
-			require.NoError(t, err)
-			r := made(t, traveller.Options{In: again, Draft: true, From: 1, To: 2})
-
-			all, _ := shop.Everything(t, r.Output)
-			m, err := compute.Load(templates.FS, rep.System)
-			require.NoError(t, err)
-			all = strings.ReplaceAll(strings.ReplaceAll(all, r.Digest, ""), r.Digest[:16], "")
-			for _, caution := range m.Cautions {
-				require.Contains(t, all, caution)
-				all = strings.ReplaceAll(all, caution, "")
-			}
-			all = regexp.MustCompile(`http://[^"]*`).ReplaceAllString(all, "") // names of schemas have years in them
-			numbers := shop.NumbersIn(all)
-			_, there := shop.Everything(t, again)
-			sizes := map[string]bool{}
-			for _, l := range rep.Lines {
-				for _, key := range []string{"od", "wall", "run_od", "run_wall", "branch_angle", "bend", "clr", "leg", "weld_length", "tube", "half_turn", "turn", "welds"} {
-					sizes[strconv.FormatFloat(math.Round(l.Figures[key]*1e4)/1e4, 'f', -1, 64)] = true
-				}
-			}
-			searched, known, passed := 0, 0, 0
-			look := func(of, key string, x float64) {
-				for _, s := range shop.Spelled(x) {
-					switch {
-					case sizes[s]:
-						passed++
-						continue
-					case there[s]:
-						known++
-					}
-					searched++
-					assert.False(t, numbers[s], "%s of %s, %v, stands in the travellers as %s", key, of, x, s)
-				}
-			}
-			figures := func(of string, f sheets.Figures) {
-				for key, x := range f {
-					if !slices.Contains(geometry(), rep.Units[key]) || key == "bead_limit" {
-						look(of, key, x)
-					}
-				}
-			}
-			for _, l := range rep.Lines {
-				figures(l.Mark, l.Figures)
-			}
-			for _, c := range rep.Cars {
-				figures(c.Car, c.Figures)
-			}
-			figures("the order", rep.Order)
-			for i := range 3 {
-				for _, x := range odd() {
-					look("a set-up", "a setting", x+float64(i))
-				}
-			}
-			t.Logf("%d spellings searched for, %d are those of sizes too", searched, passed)
-			require.Greater(t, searched, 500)
-			require.Greater(t, known, 200, "the same search in the priced workbook finds them")
-			require.Less(t, passed, searched/200)
-
-			for _, word := range []string{"travel", "flow", "pre-flow", "post-flow", "cfh", "l/min", "ppm", "amperage", "amps", "price", "cost", "estimated", "stops", "starts", "hours"} {
-				at := regexp.MustCompile(`(?i)(?:^|[^\pL])` + word + `(?:[^\pL]|$)`).FindString(all)
-				assert.Empty(t, at, word)
-			}
-			said := ""
-			for _, part := range shop.Parts(t, r.Output) {
-				said += shop.CharactersOf(t, part)
-			}
-			for _, caution := range append(m.Cautions, "Ti-3Al-2.5V", "Ti-6Al-4V") {
-				said = strings.ReplaceAll(said, caution, "")
-			}
-			assert.Empty(t, regexp.MustCompile(`\d ?(?:A|V|min|s|h|l|\$|€|%)(?:[^\pL\d-]|$)`).FindString(said), "a number with the unit of a setting")
-			for _, q := range m.Singles.Quantities {
-				at := regexp.MustCompile(`(?:^|[^\pL\d_])` + regexp.QuoteMeta(q.Key) + `(?:[^\pL\d_]|$)`).FindString(said)
-				assert.Empty(t, at, "the assumption %s", q.Key)
-			}
-		})
-	}
 }
 
 // Every car of the run has a sheet, with all its joints, in the words and sizes of the
@@ -318,6 +192,17 @@ func TestTellingWordsStayOff(t *testing.T) {
 	assert.Equal(t, []traveller.Place{{"Demo car one J-1", "Joints!C2", "rear, purge 12 min"}}, r.Hidden)
 }
 
+// Words that no cell could show are cut short, and say so.
+func TestLongWords(t *testing.T) {
+	row := butt(strings.Repeat("mark ", 50), nil, "blue", "blue "+strings.Repeat("since it is so ", 100))
+	row[2] = strings.Repeat("far behind ", 100)
+	g := sheetstest.Read(t, made(t, traveller.Options{In: list(t, row)}).Output)["Demo car one 1"]
+	for ref, most := range map[string]int{"A5": 200, "B5": 200, "F6": 400} {
+		assert.Len(t, []rune(g[ref].Text), most, ref)
+		assert.True(t, strings.HasSuffix(g[ref].Text, "…"), ref)
+	}
+}
+
 // The file has no formula, property or hidden thing; the only names repeat the heading
 // on every page. Two of the same order are equal.
 func TestTravellerIsBare(t *testing.T) {
@@ -333,6 +218,7 @@ func TestTravellerIsBare(t *testing.T) {
 	book := shop.Parts(t, r.Output)["xl/workbook.xml"]
 	assert.Equal(t, 3, strings.Count(book, "<definedName "))
 	assert.Equal(t, 3, strings.Count(book, "_xlnm.Print_Titles"))
+	assert.Equal(t, 3, strings.Count(book, "$1:$4</definedName>"), "the car, the draft and the columns stand on every page")
 	faults, err := sheetstest.OutOfOrder(r.Output)
 	require.NoError(t, err)
 	assert.Empty(t, faults)
@@ -365,7 +251,7 @@ func TestTravellerRefuses(t *testing.T) {
 	require.NoError(t, os.WriteFile(there, nil, 0o600))
 	out := filepath.Join(t.TempDir(), "new.xlsx")
 	many := shop.Butt("J-1")
-	many[3] = 20001
+	many[3] = 10001
 	for _, c := range []struct {
 		o    traveller.Options
 		says string
@@ -375,7 +261,7 @@ func TestTravellerRefuses(t *testing.T) {
 		{traveller.Options{Out: there}, "--force"},
 		{traveller.Options{Out: out, Car: "Coupé"}, `there is no car "Coupé"; it has `},
 		{traveller.Options{Out: out, From: 9, To: 10}, "no joint of a car that is asked for"},
-		{traveller.Options{In: shop.Small(t, many), Out: out, Draft: true}, "20001 joints to write pages for, over 20000"},
+		{traveller.Options{In: shop.Small(t, many), Out: out, Draft: true}, "10001 joints to write pages for, over 10000"},
 	} {
 		if c.o.In == "" {
 			c.o.In = in
