@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -25,8 +27,9 @@ type stray struct {
 	unit            formula.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
-	lastWord        string
-	runs            int  // of equal words one below the other
+	names           map[string]int // the same, by letters and digits alone
+	lastName        string
+	runs            int  // of equal names one below the other
 	onFirst         bool // the first joint has a word
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
@@ -48,7 +51,7 @@ func (ac *account) stray(col int) *stray {
 		ac.strays[col] = nil
 		return nil
 	}
-	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
+	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = l.Meaning(ac.b.Headings, col)
 	if s.heading.Own {
 		s = nil
@@ -86,6 +89,9 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		return
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ac.b.looseQuantity(c.Text)
+		if !ok && ac.L.Shop["qty"].Col == 0 {
+			got, ok = piecesAtFirst(c.Text)
+		}
 		if !ok {
 			s.onFirst = s.onFirst || ac.L.Read == 1
 			s.word(strings.TrimSpace(c.Text))
@@ -108,14 +114,24 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
+// piecesAtFirst is the number that a text begins with, where it may be one of pieces and
+// words stand behind it: "4 (L+R)".
+func piecesAtFirst(text string) (n float64, ok bool) {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	count, err := strconv.Atoi(first)
+	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
+}
+
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
-		if s.texts[word] == 0 || word != s.lastWord {
+		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), " ")
+		if name != s.lastName || s.words == 1 {
 			s.runs++
 		}
 		s.texts[word]++
-		s.lastWord = word
+		s.names[name]++
+		s.lastName = name
 	}
 }
 
@@ -291,12 +307,27 @@ func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bo
 	for word := range s.texts {
 		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Read && ac.b.namesKind(word)) {
 			return false
 		}
 		some = some || !saysNothing(word)
 	}
 	return some
+}
+
+// namesKind reports whether a kind of joint is among the words of a text.
+func (b *Ledger) namesKind(text string) bool {
+	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.kindOf(w) != "" })
+}
+
+// kindOf is the kind of joint that a word means, also of several; "" for none.
+func (b *Ledger) kindOf(w string) string {
+	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
+		if kind, _, err := b.Words.Read("kind", w, nil); err == nil {
+			return kind
+		}
+	}
+	return ""
 }
 
 // saysNothing reports whether a word only fills its cell: a dash, n/a, none.
@@ -314,7 +345,7 @@ func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.
 func (s *stray) inBlocks(joints int) bool {
-	return len(s.texts) > 1 && s.runs == len(s.texts) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
+	return len(s.names) > 1 && s.runs == len(s.names) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
 }
 
 // areCars reports whether words name cars that are known: those of the shop's list

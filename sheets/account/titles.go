@@ -82,6 +82,7 @@ func (ac *account) tellTitles() {
 	if b.settledOwn(l, book.OfAll) {
 		return
 	}
+	ac.tellKinds()
 	var titles []titleRow
 	var first *titleRow
 	for i := range ac.titles {
@@ -107,6 +108,28 @@ func (ac *account) tellTitles() {
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
 		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+joints.SettleAs(l.Title+"!*", joints.OwnWord))
+}
+
+// tellKinds tells of a row of words over joints that says their kind, where the list has
+// no column for it and another kind is taken.
+func (ac *account) tellKinds() {
+	b, l := ac.b, ac.L
+	taken := b.Values.Singles.Text[b.Model.Singles.Quantity("default_kind").Slot]
+	if l.Shop["kind"].Col > 0 {
+		return
+	}
+	for _, t := range ac.titles {
+		for _, w := range entry.WordsIn(t.words) {
+			kind := b.kindOf(w)
+			if !t.leads || kind == "" || kind == taken {
+				continue
+			}
+			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, 1),
+				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.words, taken),
+				`head a column "Kind" and write it in each row; if it says no kind: `+joints.SettleAs(l.Title+"!*", joints.OwnWord))
+			return
+		}
+	}
 }
 
 // isPlace reports whether a title only says where on the car its joints are, or of

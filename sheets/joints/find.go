@@ -201,24 +201,15 @@ func (b *Lists) findLists(rows []worksheet.Row, sheet string, info *worksheet.In
 			}
 		}
 		i += used - 1
-		if len(out) > 0 && sameColumns(out[len(out)-1].Shop, l.Shop) {
-			continue
+		if n := len(out); n > 0 {
+			again := b.asHeadings(sheet, l.HeadRow, textsOf(rows[i].Cells), nil) // with what is no heading over them
+			if sameReading(out[n-1].Shop, l.Shop) || again != nil && sameReading(out[n-1].Shop, again.Shop) {
+				continue
+			}
 		}
 		out = append(out, l)
 	}
 	return out
-}
-
-func sameColumns(a, b map[string]ShopColumn) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for key, c := range a {
-		if d, ok := b[key]; !ok || d.Col != c.Col || !entry.SameWords(d.Head, c.Head) {
-			return false
-		}
-	}
-	return true
 }
 
 // headingsAt tries to read row i as headings: alone, with units in the row
@@ -249,7 +240,7 @@ func (b *Lists) headingsAt(rows []worksheet.Row, i int, sheet string, info *work
 	if plain := b.asHeadings(sheet, rows[i+1].Num, below, upper); plain.score() > both.score() {
 		both = plain
 	}
-	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
+	if alone != nil && (hasNumbers(rows[i].Cells) || len(upper) < 2 && !b.completes(upper, below) || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {

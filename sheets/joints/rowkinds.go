@@ -25,7 +25,7 @@ const (
 // a joint must not be lost.
 func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	od, wall := ed.Inputs[ed.odAt], ed.Inputs[ed.wallAt]
-	if od != nil && od.Kind == worksheet.Text && entry.SameWords(od.Text, ed.L.Heads[od.Col]) {
+	if od != nil && od.Kind == worksheet.Text && (entry.SameWords(od.Text, ed.L.Heads[od.Col]) || entry.SameWords(od.Text, ed.L.Shop["od"].Head)) {
 		return IsHeading
 	}
 	cells, numbers, total := 0, 0, false

@@ -26,6 +26,18 @@ func (l *List) score() int {
 	return len(l.Shop)<<8 + units
 }
 
+// completes reports whether the only words of a row make a heading with those below
+// them, which make none, or not a plain one, by themselves: "Joint" over "no".
+func (b *Lists) completes(upper, below map[int]string) bool {
+	for col, words := range upper {
+		own := b.Quick.Recognise(below[col])
+		if below[col] == "" || own.Key != "" && own.Question == "" || !b.Quick.Recognise(words+" "+below[col]).Exact {
+			return false
+		}
+	}
+	return len(upper) > 0
+}
+
 // hasNumbers reports whether a row holds any number: headings have none.
 func hasNumbers(cells []worksheet.Cell) bool {
 	for _, c := range cells {
