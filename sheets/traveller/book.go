@@ -213,7 +213,7 @@ func (w *writer) ending(car *Car) {
 		w.across(1, w.last(), caution, plain.Style{Size: small, Wrap: true, Bold: caution == t["procedure"]}, small)
 	}
 	w.Next(16)
-	w.across(1, w.last(), t["quote"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true}, small)
+	w.across(1, w.last(), t["digest"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true}, small)
 	w.keep(row, w.High-begun)
 }
 

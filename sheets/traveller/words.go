@@ -75,7 +75,7 @@ func readWords() (*words, error) {
 	if err := lines.Err(); err != nil {
 		return nil, fmt.Errorf("%s: %w", wordsFile, err)
 	}
-	for _, key := range []string{"title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "page", "purge_own", "purge_many", "purge_shared", "purge_none"} {
+	for _, key := range []string{"title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "purge_own", "purge_many", "purge_shared", "purge_none"} {
 		if w.text[key] == "" {
 			return nil, fmt.Errorf("%s: there are no words for %s; add a line", wordsFile, key)
 		}
