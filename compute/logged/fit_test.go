@@ -180,7 +180,7 @@ func TestMeanAndNotMedian(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, sum, f.Stages[0].Value, 0.03)
 	assert.Less(t, math.Exp(logs0), 0.95*f.Stages[0].Value)
-	assert.InDelta(t, 0.4, f.OneCar/math.Sqrt(1./3+0), 0.4)
+	assert.InDelta(t, 0.4/math.Sqrt(3), f.OneCar, 0.05, "three stages, each on its own")
 }
 
 // Known ratios come back from 5, 15 and 40 cars, and how far off they may be is as
@@ -194,8 +194,8 @@ func TestKnownRatiosComeBack(t *testing.T) {
 	for _, c := range []struct {
 		cars  int
 		least float64
-	}{{1, 0.09}, {5, 0.06}, {15, 0.04}, {40, 0.03}} {
-		var off, shipped, same, told, within float64
+	}{{1, 0.11}, {5, 0.06}, {15, 0.04}, {40, 0.03}} {
+		var off, shipped, same, told, within, next float64
 		for range shops {
 			s := drawShop(rng, 0, false)
 			var all []logged.Car
@@ -227,8 +227,18 @@ func TestKnownRatiosComeBack(t *testing.T) {
 			if math.Abs(math.Log(fitted/is)) < 1.2816*f.Mean {
 				within += 1. / shops
 			}
+			var built float64 // the next car, as it comes out
+			u := 0.08 * rng.NormFloat64()
+			for k, w := range newCar {
+				built += w * math.Exp(s.theta[k]+u+0.08*rng.NormFloat64())
+			}
+			if math.Abs(math.Log(built/fitted)) < 1.2816*f.OneCar {
+				next += 1. / shops
+			}
 		}
-		t.Logf("%2d cars: %.3f off, told %.3f (%.2f within); as shipped %.3f, one ratio %.3f", c.cars, off, told, within, shipped, same)
+		t.Logf("%2d cars: %.3f off, told %.3f (%.2f within, %.2f of next cars); as shipped %.3f, one ratio %.3f", c.cars, off, told, within, next, shipped, same)
+		assert.InDelta(t, 0.8, within, 0.16, "three deviations of sixty")
+		assert.Greater(t, next, 0.64, "no more cars are off than is told")
 		assert.Less(t, off, c.least)
 		assert.Less(t, off, shipped/2)
 		if c.cars >= 5 {
