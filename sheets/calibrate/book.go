@@ -228,16 +228,16 @@ func (r *Report) writeFit(w *writer, blocks []block) {
 		w.put(1, f.Name, label)
 		w.put(2, float64(f.Count), count)
 		if f.Estimate > 0 {
-			unit, per := "h", 60.0
+			unit, per := " h", 60.0
 			switch f.Name {
 			case GasFactor:
-				unit, per = "bottles", 1
+				unit, per = " bottles", 1
 			case FillerYield:
-				unit, per = "rods", 1
+				unit, per = " rods", 1
 			}
 			amount := look.Style{Role: look.CalcText, Align: look.Right}
-			w.put(3, fmt.Sprintf("%.1f %s", f.Estimate/per, unit), amount)
-			w.put(4, fmt.Sprintf("%.1f %s", f.Logged/per, unit), amount)
+			w.put(3, fmt.Sprintf("%.1f%s", f.Estimate/per, unit), amount)
+			w.put(4, fmt.Sprintf("%.1f%s", f.Logged/per, unit), amount)
 		}
 		for i, x := range []float64{f.Stands, f.Value, f.Low, f.High} {
 			w.put(5+i, x, percent)

@@ -95,15 +95,28 @@ type part struct {
 	q         *compute.Quantity
 	low, high float64
 	set       func(v *compute.Values, x float64)
-	time      bool
+	// Slow is 1 where more of it is a slower shop, -1 where less of it is, 0 where it
+	// says nothing of that.
+	slow float64
 }
 
 // parts are the assumptions with usual ranges, and the amounts of the usual set-up.
 func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error) {
 	m := v.Model
-	hour, err := formula.ParseUnit("h")
-	if err != nil {
-		return nil, err
+	unit := map[string]formula.Unit{"h": {}, "in/min": {}, "ft³/h": {}}
+	for name := range unit {
+		if unit[name], err = formula.ParseUnit(name); err != nil {
+			return nil, err
+		}
+	}
+	slow := func(q *compute.Quantity) float64 {
+		switch {
+		case q.Unit.SameDim(unit["h"]):
+			return 1
+		case q.Unit.SameDim(unit["in/min"]):
+			return -1
+		}
+		return 0
 	}
 	behind := m.Behind(wanted...)
 	for _, q := range m.Singles.Quantities {
@@ -111,19 +124,21 @@ func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error
 		if q.Role != compute.Assumption || q.IsText() || q.Decided || !q.HasRange || !behind[q] || !(q.Low <= x && x <= q.High) || q.Source == notLogged {
 			continue
 		}
-		out = append(out, part{q, q.Low, q.High, func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }, q.Unit.SameDim(hour)})
+		out = append(out, part{q, q.Low, q.High, func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }, slow(q)})
 	}
 	setups, usual := m.Table("setups"), m.Singles.Quantity("default_setup").Text(v.Singles)
 	for i, f := range v.Rows(setups).Frames {
 		if setups.Quantity("name").Text(f) != usual {
 			continue
 		}
-		for _, key := range []string{"travel", "torch_flow", "trail_flow", "purge_flow", "purge_hold", "pre_flow", "post_flow", "reposition", "mount"} {
-			q := setups.Quantity(key)
+		for _, q := range setups.Quantities {
+			// Times, flows and speeds; what is measured with a rule is known.
+			if q.Role != compute.Column || q.IsText() || !behind[q] || slow(q) == 0 && !q.Unit.SameDim(unit["ft³/h"]) {
+				continue
+			}
 			if x := q.Num(f); x > 0 {
 				set := func(v *compute.Values, x float64) { v.Rows(setups).Frames[i].Num[q.Slot] = x }
-				// Travel is minutes for a length of seam.
-				out = append(out, part{q, max(q.Low, x/twice), min(q.High, x*twice), set, key == "travel" || q.Unit.SameDim(hour)})
+				out = append(out, part{q, max(q.Low, x/twice), min(q.High, x*twice), set, slow(q)})
 			}
 		}
 	}
@@ -168,8 +183,8 @@ func think(m *compute.Model, together float64) (*thought, error) {
 		for k := range all {
 			sum += moves[k][i] * moves[k][j]
 			for l := range all {
-				if l != k && all[k].time && all[l].time {
-					sum += together * moves[k][i] * moves[l][j]
+				if l != k {
+					sum += together * all[k].slow * all[l].slow * moves[k][i] * moves[l][j]
 				}
 			}
 		}
