@@ -136,3 +136,43 @@ func TestRanksAreUniform(t *testing.T) {
 		})
 	}
 }
+
+// The same for amounts: of bottles and rods drawn from the program's own model, with
+// whole pieces counted, four ranges of five hold the ratio.
+func TestRangesOfAmountsHold(t *testing.T) {
+	draws := 400
+	if os.Getenv("CI") != "" {
+		draws = 2000
+	}
+	rng := rand.New(rand.NewPCG(20260102, 8))
+	inside, under := 0, 0
+	for range draws {
+		theta := 0.3 * rng.NormFloat64()
+		scatter := 0.2 * math.Abs(rng.NormFloat64())
+		var all []logged.Amount
+		for range 3 + rng.IntN(10) {
+			gamma := 0.0
+			for range logged.Freedom {
+				z := rng.NormFloat64()
+				gamma += z * z / logged.Freedom
+			}
+			a := logged.Amount{Estimate: 10 + 30*rng.Float64(), Cars: 4, Squares: 0.25 + 0.1*rng.Float64(), Ends: 1 + 2*rng.IntN(2)}
+			a.Used = a.Estimate * math.Exp(theta+scatter*math.Sqrt(a.Squares/gamma)*rng.NormFloat64())
+			for range a.Ends { // begun, and left over
+				a.Used += rng.Float64() - rng.Float64()
+			}
+			all = append(all, a)
+		}
+		r, err := logged.Amounts(all, 0, 0.3)
+		require.NoError(t, err)
+		switch is := math.Exp(theta); {
+		case is < r.Low:
+			under++
+		case is <= r.High:
+			inside++
+		}
+	}
+	t.Logf("%d of %d within, %d under", inside, draws, under)
+	assert.InDelta(t, 0.8, float64(inside)/float64(draws), 0.04+0.02*math.Sqrt(400/float64(draws)))
+	assert.InDelta(t, 0.1, float64(under)/float64(draws), 0.05)
+}
