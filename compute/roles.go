@@ -128,7 +128,7 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"singles":   "argon_loss bench_factor bottle_size bottle_usable default_setup facing filler_yield gas_factor gas_lines kerf learning_slope least_drop minimum_order saw_factor seed time_correlation trials weld_factor",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
 		"walls":     "to",
@@ -137,8 +137,8 @@ func named() map[string]string {
 		"fillers":   "key price wire",
 		"parts":     "car car_no cost_each item",
 		"edge":      "point",
-		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+		"lines": "alloy argon bench_time bend car car_no check finding gap half_turn kind line_cost od paced_time passes pies purge_gas qty " +
+			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall saw_time setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out weld_time welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",

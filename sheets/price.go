@@ -162,6 +162,14 @@ func (r *Run) understand() error {
 	} else if err = r.Load(); err != nil {
 		return err
 	}
+	if r.o.Set != nil {
+		if r.Own.Assumptions == "" {
+			return errors.New("it was never priced, and has no assumptions to write into; price it first")
+		}
+		if err := r.TypeIn(r.o.Set); err != nil {
+			return err
+		}
+	}
 	if r.PartsNone {
 		r.MadeNone = r.Values.SettleParts(account.None)
 	}

@@ -72,6 +72,9 @@ func (r *Sheet) Record() {
 	if r.From != nil {
 		r.Logged = append(r.Logged, fmt.Sprintf("taken from %s, sha256 %s: %s", r.From.File, r.From.Sum, r.From.Took))
 	}
+	if r.settings != nil {
+		r.Logged = append(r.Logged, r.settings.Why)
+	}
 }
 
 // logHeadHigh is the height of the log's headings, of two lines, in points.

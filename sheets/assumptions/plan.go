@@ -37,6 +37,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.stickless()
 	a.reliability()
 	a.handOn()
+	a.putSettings()
 	a.units()
 	if err := a.log(); err != nil {
 		return nil, err

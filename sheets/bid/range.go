@@ -111,6 +111,7 @@ func (r *ranges) choose() error {
 		}
 		r.used = append(r.used, x)
 	}
+	r.leaveLogged()
 	return r.oneByOne()
 }
 

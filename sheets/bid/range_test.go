@@ -153,7 +153,21 @@ func TestRangeDrawsNothingTwice(t *testing.T) {
 	heading := g["Assumptions"][fmt.Sprint("B", row)].Text
 	assert.Equal(t, "nothing is logged: what it stands for is drawn instead", textBeside(t, g["Range"], heading, "C"))
 	own, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("L", row), "own jobs, invented")))
-	assert.Equal(t, "own jobs, invented", textBeside(t, sheetstest.Read(t, own)["Range"], heading, "M"))
+	r := sheetstest.Read(t, own)["Range"]
+	assert.Equal(t, "own jobs, invented", textBeside(t, r, heading, "M"))
+	const stood = "what is logged stands for it, and is drawn instead"
+	what := func(key string) string { return g["Assumptions"][fmt.Sprint("B", shop.Assumption(t, g, key))].Text }
+	for _, key := range []string{"clean_fit", "purge_rig", "tack_handling"} { // what makes up the bench's hours
+		assert.Equal(t, stood, textBeside(t, r, what(key), "C"), key)
+	}
+	for _, key := range []string{"cut_deburr", "inspect", "allowance", "argon_loss"} { // of other stages, of all hours, of gas
+		assert.NotEqual(t, stood, textBeside(t, r, what(key), "C"), key)
+		assert.Positive(t, cellBeside(t, r, what(key), "G")+cellBeside(t, r, what(key), "H"), key)
+	}
+	gas, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("L", shop.Assumption(t, g, "gas_factor")), "own jobs, invented")))
+	r = sheetstest.Read(t, gas)["Range"]
+	assert.Equal(t, stood, textBeside(t, r, what("argon_loss"), "C"))
+	assert.NotEqual(t, stood, textBeside(t, r, what("purge_rig"), "C"), "it is hours, of which nothing is logged")
 }
 
 // textBeside is the text beside a label on Range, in a column.

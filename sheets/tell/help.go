@@ -154,6 +154,29 @@ Examples:
    seamtally traveller order-priced.xlsx -o traveller.xlsx
    seamtally traveller order-priced.xlsx -o coupe.xlsx --car "Coupe Demo-A" --numbers 3-5`
 
+	AboutCalibrate = `SHEET is a time sheet, or a priced workbook with minutes in it; give as many as there
+are, of any orders. For each stage a line says what was logged over what was
+estimated at factors of 100 %, where that ratio lies in four cases of five, how far
+off a new car is still expected to be, and what to do: write, keep (what stands is as
+good), or too few (under five cars). Cars far off count less, and are named.
+
+--into QUOTE writes saw_factor, bench_factor, weld_factor and gas_factor into the
+assumptions of a priced workbook, with range, basis, reliability and a line of the
+log, and prices it: beside QUOTE, to OUT, or in place. Nothing else of yours is
+written. filler_yield and learning_slope are written where --also names them, and
+what rests on under five cars with --few. The factors go with the learning slope that
+stands in QUOTE. The sheet Range then draws the factors, and not the minutes that
+they stand for.
+
+Without --into, -o writes a workbook with each car beside its estimate, and charts.
+What is not counted is told with its cell. Exit status: 0 done, 2 nothing written.
+
+Examples:
+   seamtally calibrate floor-1.xlsx floor-2.xlsx
+   seamtally calibrate floor-*.xlsx -o report.xlsx
+   seamtally calibrate floor-*.xlsx --into order-priced.xlsx -o order-own.xlsx
+   seamtally calibrate floor-*.xlsx --into order-priced.xlsx --also learning_slope`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt
