@@ -122,7 +122,7 @@ func named() map[string]string {
 		"rates_kits":        "cost_listed cost_tried kit paid_cars setup_no setup_tried",
 		"rates_welds":       "line_listed setup_tried tube_listed weld_fits weld_key weld_no",
 		"rates_joints":      "joint joint_no weld",
-		"rates_work":        "fits",
+		"rates_work":        "fits size",
 		"buying_paid":       "name sticks_more",
 		"buying_paid_total": "",
 		"buying_bottles":    "",
