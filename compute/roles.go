@@ -119,7 +119,7 @@ func named() map[string]string {
 		"range_need":        "carried carried_share direct direct_p50 direct_p80 lies_direct lies_priced loss_chance",
 		"range_swings":      "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
 		"rates_order":       "hours_listed rate_cost rate_hours setup_no",
-		"rates_kits":        "cost_listed cost_tried kit paid_cars setup_no setup_tried",
+		"rates_kits":        "cost_listed cost_tried kits paid_cars setup_no setup_tried sizes",
 		"rates_welds":       "line_listed setup_tried tube_listed weld_fits weld_key weld_no",
 		"rates_joints":      "joint joint_no weld",
 		"rates_work":        "fits size",
@@ -128,7 +128,7 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"singles":   "bottle_size bottle_usable default_purges facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
 		"walls":     "to",
@@ -137,7 +137,7 @@ func named() map[string]string {
 		"fillers":   "key price wire",
 		"parts":     "car car_no cost_each item",
 		"edge":      "point",
-		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
+		"lines": "alloy car car_no check fills finding gap half_turn kind line_cost od passes pies purge_gas purges qty " +
 			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",

@@ -51,6 +51,9 @@ same units, US or metric. A FILE that has an Assumptions sheet keeps it: with --
 it is refused. SEAMTALLY_FROM names the shop's usual LAST, which only a FILE without
 Assumptions takes; --from "" does without.
 
+Where most joints do not say how often they are purged, that is said once, with what
+one purge more would do to the price, until default_purges has a basis of your own.
+
 --settle says what a column or a sheet is, where that is asked: an input by its
 name, or own. It may be given several times, and is kept in the workbook.
 
