@@ -18,6 +18,7 @@ import (
 	"io/fs"
 	"math"
 	"strings"
+	"time"
 
 	"seamtally/compute/formula"
 )
@@ -159,6 +160,7 @@ type Scope struct {
 	About  string
 	Room   int
 	Closed bool // the shop changes values but adds no lines
+	Later  bool // a workbook that was priced before it was there gets it
 	Rows   []TableRow
 
 	// Of a table that is worked out after the joint lines. One that follows a table
@@ -268,6 +270,11 @@ func (m *Model) Table(name string) *Scope {
 
 // IsDay reports whether the quantity is a day, counted as spreadsheets do.
 func (q *Quantity) IsDay() bool { return strings.Contains(q.Shown, "yyyy") }
+
+// DayText writes out a day, counted as spreadsheets do.
+func DayText(day float64) string {
+	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
+}
 
 // Scope returns any scope by the name that formulas call it, or nil.
 func (m *Model) Scope(name string) *Scope {

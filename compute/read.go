@@ -48,6 +48,8 @@ func (m *Model) unit(name string) (formula.Unit, string, error) {
 	switch name {
 	case "", "factor":
 		return formula.Unit{}, "0.000", nil
+	case "day": // as spreadsheets count them
+		return formula.Unit{}, "yyyy-mm-dd", nil
 	case "flag", "days", "weeks":
 		return formula.Unit{}, "0", nil
 	}
@@ -227,12 +229,12 @@ func (m *Model) readTables(fsys fs.FS) error {
 }
 
 func (m *Model) readTable(s *stanza) error {
-	if err := s.only("prefix", "alias", "title", "about", "room", "closed", "column", "us", "metric", "both", "steps"); err != nil {
+	if err := s.only("prefix", "alias", "title", "about", "room", "closed", "later", "column", "us", "metric", "both", "steps"); err != nil {
 		return err
 	}
 	t := newScope(s.key, s.text("title"))
 	t.where = fmt.Sprintf("%s:%d", s.file, s.line)
-	t.Prefix, t.Alias, t.About, t.Closed = s.text("prefix"), s.text("alias"), s.text("about"), s.has("closed")
+	t.Prefix, t.Alias, t.About, t.Closed, t.Later = s.text("prefix"), s.text("alias"), s.text("about"), s.has("closed"), s.has("later")
 	t.Room, _ = strconv.Atoi(s.text("room"))
 	m.Tables = append(m.Tables, t)
 	for _, f := range s.fields {

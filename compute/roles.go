@@ -136,6 +136,7 @@ func named() map[string]string {
 		"stock":     "alloy key od price stick wall",
 		"fillers":   "key price wire",
 		"parts":     "car car_no cost_each item",
+		"shut":      "from to why",
 		"edge":      "point",
 		"lines": "alloy car car_no check fills finding gap half_turn kind line_cost od passes pies purge_gas purges qty " +
 			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",

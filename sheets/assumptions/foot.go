@@ -2,6 +2,7 @@ package assumptions
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
@@ -95,7 +96,7 @@ func (b *Sheet) footTop(at *Places) int {
 // lacks reports whether a row has to arrive.
 func (b *Sheet) lacks(at *Places) bool {
 	basis, singles := b.missing(at)
-	return len(basis)+len(singles) > 0
+	return len(basis)+len(singles) > 0 || slices.ContainsFunc(b.Model.Tables, b.without)
 }
 
 // missing are the points of the basis and the assumptions that the sheet was
@@ -115,7 +116,7 @@ func (b *Sheet) missing(at *Places) (basis []compute.Head, singles []*compute.Qu
 	return basis, singles
 }
 
-// placeArrivals gives the missing rows a place, and says which row comes next.
+// placeArrivals gives the missing rows and tables a place, and says which row comes next.
 func (b *Sheet) placeArrivals(at *Places, row int) int {
 	basis, singles := b.missing(at)
 	from := row
@@ -137,6 +138,11 @@ func (b *Sheet) placeArrivals(at *Places, row int) int {
 		}
 		at.Key[q.Key], at.LastKey = row, max(at.LastKey, row)
 		row++
+	}
+	for _, t := range b.Model.Tables {
+		if b.without(t) {
+			row = b.layTable(at, t, row)
+		}
 	}
 	if row > from {
 		at.anew = append(at.anew, page.Rows{First: from, Count: row - from})
@@ -172,8 +178,8 @@ func (a *Plan) footMoved() {
 	}
 }
 
-// PrintLog has the print area of a sheet that is there take in the log, if it
-// ends where this program, or an earlier version of it, would have it end.
+// PrintLog has the print area of a sheet that is there take in the log, and tables
+// that have arrived, if it ends where this program, or an earlier version of it, would have it end.
 func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 	i := b.Workbook.Sheet(b.Own.Assumptions)
 	if b.Own.Assumptions == "" || i < 0 {
@@ -187,8 +193,14 @@ func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 		if d.Name != book.PrintArea || d.Sheet != i {
 			continue
 		}
-		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.Last()+1 {
-			r.Row2 = at.log.Last() + 1
+		last := at.log.Last() + 1
+		for _, t := range b.Model.Tables {
+			if ta := at.Table[t]; t.Later && at.Arrived(ta.First) {
+				last = max(last, ta.last()+1)
+			}
+		}
+		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 < last {
+			r.Row2 = last
 			d.Ref = page.RangeRef(sheet, r)
 			return []workbook.DefinedName{d}
 		}
