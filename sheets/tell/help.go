@@ -37,8 +37,9 @@ error.
 
 --with writes sheets to decide a bid by: rates (welds and the order under every
 set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
-(what is not known, and the chance of a loss), schedule (days). A workbook that has
-one keeps it up to date.
+(what is not known, and the chance of a loss), schedule (days, but for those on which
+the shop is shut, see Days shut on Assumptions). A workbook that has one keeps it up
+to date.
 
 --from LAST takes what the shop has set in an earlier priced workbook into one that
 has none of it yet: single assumptions with unit, range, basis, note, reliability
