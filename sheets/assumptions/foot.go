@@ -31,9 +31,29 @@ func (b *Sheet) layFoot(at *Places, row int) {
 func (b *Sheet) placeFoot(at *Places) error {
 	free := b.footTop(at)
 	from := free
-	row := b.placeArrivals(at, free)
 	was := b.readLog()
 	need := max(0, len(b.Logged)-(was.rows.Last()-was.last))
+	taken := func() bool { // rows that the log would grow into
+		for r := was.rows.Last() + 1; r <= was.rows.Last()+need; r++ {
+			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
+				return true
+			}
+		}
+		return false
+	}
+	switch { // what arrives comes below the log, which could not grow any more
+	case was.rows.Count == 0:
+	case need > 0:
+		need = max(need, logRoom)
+		free = max(free, was.rows.Last()+need+1)
+	case b.lacks(at):
+		if need = logRoom; taken() {
+			need = 0
+		} else {
+			free = max(free, was.rows.Last()+need+1)
+		}
+	}
+	row := b.placeArrivals(at, free)
 	switch {
 	case was.rows.Count == 0:
 		at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
@@ -42,13 +62,10 @@ func (b *Sheet) placeFoot(at *Places) error {
 	case need == 0:
 		at.log = was.rows
 	default:
-		need = max(need, logRoom)
 		at.log = page.Rows{First: was.rows.First, Count: was.rows.Count + need}
-		for r := was.rows.Last() + 1; r <= at.log.Last(); r++ {
-			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
-				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-					b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
-			}
+		if taken() {
+			return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
+				b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
 		}
 		at.anew = append(at.anew, page.Rows{First: was.rows.Last() + 1, Count: need})
 		row = max(row, at.log.Last()+1)
