@@ -36,7 +36,7 @@ func (r *ranges) write() error {
 	r.swings()
 	r.left()
 	r.checks("Then", "Now")
-	p.Shell.Print.Breaks = []int{rangeChart, rangeSwing}
+	p.Shell.Print.Breaks = []int{rangeChart - 1, rangeSwing}
 	return nil
 }
 
