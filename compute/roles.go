@@ -128,7 +128,7 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles":   "bottle_size bottle_usable default_purges facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"singles":   "bottle_size bottle_usable default_kind default_purges facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
 		"walls":     "to",

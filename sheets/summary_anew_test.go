@@ -74,7 +74,7 @@ func labelled(t *testing.T, g sheetstest.Grid, name, below string) int {
 // withNotes is a priced order on which the shop has typed: a note beside a car,
 // words in free cells, and on a sheet of its own formulas that point at Summary.
 func withNotes(t *testing.T) string {
-	in, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	in, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	return shop.Edited(t, in, func(f *excelize.File) {
 		require.NoError(t, f.SetCellValue("Summary", "N8", "demo: asks for a discount"))
 		require.NoError(t, f.SetCellValue("Summary", "Q8", "demo: beside the car"))

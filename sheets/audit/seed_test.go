@@ -459,7 +459,7 @@ func (b *seedBed) input(l sheets.LineReport, key string) string {
 // beds are the workbooks into which faults are sown: the demo orders, generated
 // ones, and small ones made by hand.
 func beds(t *testing.T) map[string]string {
-	out := map[string]string{"demo": shop.Demo("order.xlsx"), "demo, metric": shop.Demo("order-metric.xlsx")}
+	out := map[string]string{"demo": shop.Unpriced(t, "order.xlsx"), "demo, metric": shop.Unpriced(t, "order-metric.xlsx")}
 	for i := range 8 {
 		out[fmt.Sprint("generated ", i)] = shop.Generated(t, 8+3*i, int64(40+i), i%2 == 1)
 	}

@@ -27,9 +27,9 @@ func carReport(t *testing.T, rep *sheets.Report, name string) sheets.CarReport {
 }
 
 func TestCarsFollowTheOrderSheet(t *testing.T) {
-	clean, first := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	require.Equal(t, 8.0, carReport(t, first, "Coupe Demo-A").Ordered)
-	require.Equal(t, 5400.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
+	require.Equal(t, 8450.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Order", "B7", 11), shop.At("Order", "C7", 5500), shop.At("Order", "B9", 1)))
 	assert.Equal(t, 11.0, carReport(t, rep, "Coupe Demo-A").Ordered)
 	assert.Equal(t, 5500.0, carReport(t, rep, "Coupe Demo-A").Figures["bid"])
@@ -46,7 +46,7 @@ func TestCarsFollowTheOrderSheet(t *testing.T) {
 }
 
 func TestNewCarOnTheList(t *testing.T) {
-	clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Joints", "B7", "Estate Demo-E"), shop.At("Joints", "B8", "Estate Demo-E")))
 	assert.False(t, rep.Complete, "%v", rep.Findings)
 	assert.Equal(t, 1.0, carReport(t, rep, "Estate Demo-E").Ordered)
@@ -115,7 +115,7 @@ func TestCarsThatDifferInCaseOrBlanksAreOne(t *testing.T) {
 }
 
 func TestCarOfOneSheetIsNamedAsTheSheet(t *testing.T) {
-	_, rep := shop.Price(t, shop.Demo("order.xlsx"))
+	_, rep := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	assert.Equal(t, 19.0, carReport(t, rep, "Track Demo-C").Figures["rows"])
 }
 
@@ -174,7 +174,7 @@ func TestShopHasSheetsAndNamesLikeOurs(t *testing.T) {
 }
 
 func TestOurSheetsRenamedByTheShop(t *testing.T) {
-	clean, first := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	in := shop.Edited(t, clean, func(f *excelize.File) {
 		require.NoError(t, f.SetSheetName("Summary", "What it costs"))
 	})

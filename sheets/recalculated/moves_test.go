@@ -165,7 +165,7 @@ func TestSecondListAddedLater(t *testing.T) {
 }
 
 func TestListDeletedLater(t *testing.T) {
-	clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	in := shop.Edited(t, clean, func(f *excelize.File) { require.NoError(t, f.DeleteSheet("Track Demo-C")) })
 	out, err := shop.PriceOrNot(t, in)
 	require.NoError(t, err)
@@ -201,7 +201,7 @@ func TestMovesInLibreOffice(t *testing.T) {
 		shop.Scene{
 			Name: "a list deleted and priced again",
 			Make: func(t *testing.T) []string {
-				clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+				clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 				out, _ := shop.Price(t, shop.Edited(t, clean, func(f *excelize.File) { require.NoError(t, f.DeleteSheet("Track Demo-C")) }))
 				return []string{out}
 			},
