@@ -82,7 +82,7 @@ func shareOf() map[string][]string {
 		"reposition_off": {"setup_reposition"},
 		"mount_off":      {"setup_mount"},
 		"tube_price_off": {"stock_price"},
-		"rod_price_off":  {"rod_price"},
+		"filler_price_off":  {"rod_price"},
 	}
 }
 
@@ -116,8 +116,8 @@ func TestRangeDrawsTheTables(t *testing.T) {
 	own := shop.TypeIn(t, base, shop.At("Assumptions", basisCell(t, base, "stock"), "quoted"), shop.At("Assumptions", basisCell(t, base, "rod"), "quoted"),
 		shop.At("Assumptions", fmt.Sprint("L", shop.Assumption(t, g, "weld_factor")), "own jobs, n = 6"))
 	for in, c := range map[string]struct{ drawn, left []string }{
-		base: {[]string{"travel_off", "flows_off", "waits_off", "reposition_off", "mount_off"}, []string{"tube_price_off", "rod_price_off"}},
-		own:  {[]string{"flows_off", "tube_price_off", "rod_price_off", "weld_factor"}, []string{"travel_off", "waits_off", "reposition_off", "mount_off"}},
+		base: {[]string{"travel_off", "flows_off", "waits_off", "reposition_off", "mount_off"}, []string{"tube_price_off", "filler_price_off"}},
+		own:  {[]string{"flows_off", "tube_price_off", "filler_price_off", "weld_factor"}, []string{"travel_off", "waits_off", "reposition_off", "mount_off"}},
 	} {
 		out, was := shop.PriceWith(t, in, "range")
 		sheet := sheetstest.Read(t, out)["Range"]
