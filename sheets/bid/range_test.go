@@ -76,13 +76,13 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 // which is a share of them.
 func shareOf() map[string][]string {
 	return map[string][]string{
-		"travel_off":     {"setup_travel"},
-		"flows_off":      {"setup_torch_flow", "setup_trail_flow", "setup_purge_flow", "setup_purge_hold"},
-		"waits_off":      {"setup_pre_flow", "setup_post_flow"},
-		"reposition_off": {"setup_reposition"},
-		"mount_off":      {"setup_mount"},
-		"tube_price_off": {"stock_price"},
-		"filler_price_off":  {"rod_price"},
+		"travel_off":       {"setup_travel"},
+		"flows_off":        {"setup_torch_flow", "setup_trail_flow", "setup_purge_flow", "setup_purge_hold"},
+		"waits_off":        {"setup_pre_flow", "setup_post_flow"},
+		"reposition_off":   {"setup_reposition"},
+		"mount_off":        {"setup_mount"},
+		"tube_price_off":   {"stock_price"},
+		"filler_price_off": {"rod_price"},
 	}
 }
 
