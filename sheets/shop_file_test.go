@@ -245,7 +245,7 @@ func tabled(t testing.TB) string {
 func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
 	out, _ := shop.Price(t, tabled(t))
 	g := sheetstest.Read(t, out)
-	last := shop.OurColumn(t, g, "Joints", "check")
+	last := shop.OurColumn(t, g, "Joints", "finding")
 	p := shop.Parts(t, out)
 	var table struct {
 		Ref        string `xml:"ref,attr"`
@@ -276,13 +276,13 @@ func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
 	}
 	assert.Len(t, ids, n)
 	assert.Len(t, names, n)
-	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+shop.OurColumn(t, g, "Filtered", "check")+`6"`)
-	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+shop.OurColumn(t, g, "Filtered", "check")+"$6")
+	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+shop.OurColumn(t, g, "Filtered", "finding")+`6"`)
+	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+shop.OurColumn(t, g, "Filtered", "finding")+"$6")
 }
 
 func TestFilterOfTheMetricDemoGrows(t *testing.T) {
 	out, _ := shop.Price(t, shop.Unpriced(t, "order-metric.xlsx"))
-	last := shop.OurColumn(t, sheetstest.Read(t, out), "Joint list", "check")
+	last := shop.OurColumn(t, sheetstest.Read(t, out), "Joint list", "finding")
 	assert.Contains(t, filterOf(shop.Parts(t, out)["xl/worksheets/sheet2.xml"]), `"A6:`+last+`49"`)
 }
 
