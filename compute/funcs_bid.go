@@ -30,6 +30,8 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 		return w.endOf("most", "most(t.x): the greatest number of a column, 0 where it has none", "MAX({})", func(x, most float64) bool { return x > most }), true
 	case "sum_product":
 		return w.sumProduct(), true
+	case "distinct":
+		return w.distinct(), true
 	case "unless":
 		return unless(), true
 	case "bare":
@@ -165,6 +167,24 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 				}
 			}
 			return end
+		}}, nil
+	}
+	return f
+}
+
+// distinct counts the different numbers of a column.
+func (w *view) distinct() formula.Func {
+	f := w.tableCount("distinct", "distinct(t.x): how many different numbers over 0 a column has", "ROUND(SUMPRODUCT(({}>0)/COUNTIF({},{})),0)", nil)
+	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+		q, rows := w.columnOf(call.Args[0])
+		return formula.Code{Num: func(*formula.Frame) float64 {
+			seen := map[float64]bool{}
+			for _, r := range rows.Frames {
+				if x := r.Num[q.Slot]; x > 0 {
+					seen[x] = true
+				}
+			}
+			return float64(len(seen))
 		}}, nil
 	}
 	return f

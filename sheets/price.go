@@ -186,7 +186,7 @@ func (r *Run) understand() error {
 		}
 		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(bid.Chosen(r.Book)) > 0
+	r.keepRows = r.keepRows || r.total <= mostKept || len(bid.Chosen(r.Book)) > 0
 	r.watch.Opens(r)
 	return r.Open(r.keepRows)
 }

@@ -37,8 +37,9 @@ error.
 
 --with writes sheets to decide a bid by: rates (welds and the order under every
 set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
-(what is not known, and the chance of a loss), schedule (days). A workbook that has
-one keeps it up to date.
+(what is not known, and the chance of a loss), schedule (days, but for those on which
+the shop is shut, see Days shut on Assumptions). A workbook that has one keeps it up
+to date.
 
 --from LAST takes what the shop has set in an earlier priced workbook into one that
 has none of it yet: single assumptions with unit, range, basis, note, reliability
@@ -50,6 +51,9 @@ otherwise and the shop left so, is as shipped now, and told. LAST must be in the
 same units, US or metric. A FILE that has an Assumptions sheet keeps it: with --from
 it is refused. SEAMTALLY_FROM names the shop's usual LAST, which only a FILE without
 Assumptions takes; --from "" does without.
+
+Where most joints do not say how often they are purged, that is said once, with what
+one purge more would do to the price, until default_purges has a basis of your own.
 
 --settle says what a column or a sheet is, where that is asked: an input by its
 name, or own. It may be given several times, and is kept in the workbook.
