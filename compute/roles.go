@@ -100,7 +100,9 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":     "shut_now",
+		"schedule_shop":     "shut_now weeks_left",
+		"schedule_stages":   "",
+		"schedule_weeks":    "bench monday other saw week_hours week_no weld",
 		"schedule_end":      "", // drawn whole
 		"schedule_cars":     "",
 		"schedule_shut":     "in_order shut_from shut_to shut_why",
