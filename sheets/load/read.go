@@ -1,0 +1,154 @@
+package load
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode"
+
+	"seamtally/sheets"
+	"seamtally/sheets/bid"
+	"seamtally/sheets/book"
+)
+
+// read reads the quotes, each once. Paths are taken in their own order, so that
+// which of two equal ones is named does not depend on the command.
+func (r *Report) read(ctx context.Context, o Options) error {
+	paths := make([]string, len(o.Files))
+	for i, path := range o.Files {
+		paths[i] = filepath.Clean(path)
+	}
+	slices.Sort(paths)
+	seen := map[string]string{} // path by digest
+	var first error
+	for i, path := range paths {
+		if i > 0 && path == paths[i-1] {
+			r.LeftOut = append(r.LeftOut, Left{path, "it is given twice, and counted once", true})
+			continue
+		}
+		f, err := open(ctx, path, o.Password)
+		var locked *book.PasswordError
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case errors.As(err, &locked) && o.Password == "":
+			err = fmt.Errorf("%s: it is encrypted; give its password with --password-file, or load it in a run of its own", path)
+		case errors.As(err, &locked):
+			err = fmt.Errorf("%s: the password does not open it; load quotes with another password in a run of their own", path)
+		}
+		if err != nil {
+			first = cmpError(first, err)
+			why, _ := strings.CutPrefix(err.Error(), path+": ")
+			r.LeftOut = append(r.LeftOut, Left{Path: path, Why: why})
+			continue
+		}
+		if other := seen[f.Digest]; other != "" {
+			f.run.Close()
+			r.LeftOut = append(r.LeftOut, Left{path, "it is " + other + ", byte for byte, and counted once", true})
+			continue
+		}
+		seen[f.Digest] = path
+		r.Files = append(r.Files, f)
+	}
+	if len(r.Files) == 0 {
+		return first
+	}
+	r.name()
+	slices.SortFunc(r.Files, byStart)
+	r.twins()
+	return nil
+}
+
+func cmpError(first, err error) error {
+	if first != nil {
+		return first
+	}
+	return err
+}
+
+// open reads one quote.
+func open(ctx context.Context, path, password string) (*File, error) {
+	run, err := sheets.Read(ctx, path, password)
+	if err != nil {
+		return nil, err
+	}
+	f := &File{Path: path, run: run, System: run.Model.System, Formulas: run.Own.Model, Verdict: run.Report.Verdict, LeftRows: run.Report.LeftOut}
+	if f.Digest, err = run.Digest(); err == nil {
+		f.times, err = bid.TimetableOf(run.Sheet)
+	}
+	if err != nil {
+		run.Close()
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	for _, h := range run.Model.Heads {
+		text := book.CellText(*run.HeadValue(h))
+		switch h.Key {
+		case "order":
+			f.Order = text
+		case "revision":
+			f.Revision = text
+		}
+	}
+	t := f.times
+	f.Chance = run.Model.Singles.Quantity("win_chance").Num(run.Values.Singles)
+	f.Hours, f.DayHours, f.Findings, f.Shut = t.Hours, t.DayHours, t.Findings, len(t.Shut)
+	switch {
+	case t.Start == 0:
+		f.Unplaced = "no day is typed on which work starts; type one at start_date on its Assumptions"
+	case run.Workbook.Date1904:
+		f.Unplaced = "its days count from 1904; have its spreadsheet program count from 1900"
+	case t.Last == 0:
+		f.Unplaced = "the day on which its last car is done cannot be worked out; look at its hours and days"
+	default:
+		f.Start, f.First, f.Last = book.DayText(t.Start), book.DayText(t.First), book.DayText(t.Last)
+		if t.Left > 0 {
+			f.Unplaced = fmt.Sprintf("it takes %g weeks, more than are listed; look at its hours and days", float64(len(t.Weeks))+t.Left)
+		}
+	}
+	return f, nil
+}
+
+// name gives each quote the shortest name that no other has.
+func (r *Report) name() {
+	count := map[string]int{}
+	for _, f := range r.Files {
+		count[filepath.Base(f.Path)]++
+	}
+	for _, f := range r.Files {
+		if f.Name = filepath.Base(f.Path); count[f.Name] > 1 {
+			f.Name = f.Path
+		}
+	}
+}
+
+// twins finds quotes of one order, which would be counted twice.
+func (r *Report) twins() {
+	of := map[string]*File{}
+	for _, f := range r.Files {
+		order := strings.Map(func(c rune) rune {
+			if unicode.IsSpace(c) {
+				return -1
+			}
+			return unicode.ToLower(c)
+		}, f.Order)
+		if order == "" {
+			continue
+		}
+		if other := of[order]; other != nil {
+			r.Twins = append(r.Twins, fmt.Sprintf("%s and %s are both for %q (revisions %s and %s), and both are counted; leave one out if they are one order",
+				other.Name, f.Name, f.Order, shownRevision(other), shownRevision(f)))
+			continue
+		}
+		of[order] = f
+	}
+}
+
+func shownRevision(f *File) string {
+	if f.Revision == "" {
+		return "blank"
+	}
+	return f.Revision
+}
