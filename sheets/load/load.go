@@ -51,20 +51,20 @@ type Report struct {
 
 // File is a quote that is counted.
 type File struct {
-	Path, Name            string // Name is that shown
-	Digest                string // SHA-256
-	Order, Revision       string
-	System                compute.System
-	Formulas              string // of the version that has priced it; "" = none has
-	Chance                float64
-	Start, First, Last    string // days; "" = not known
-	Hours                 float64
-	DayHours              float64
-	Unplaced              string // why its hours are in no week; "" where they are
-	Findings              []book.Finding
-	Shut                  int
-	LeftRows              int
-	NotDrawn              bool // its hours cannot be worked out everywhere in its ranges
+	Path, Name         string // Name is that shown
+	Digest             string // SHA-256
+	Order, Revision    string
+	System             compute.System
+	Formulas           string // of the version that has priced it; "" = none has
+	Chance             float64
+	Start, First, Last string // days; "" = not known
+	Hours              float64
+	DayHours           float64
+	Unplaced           string // why its hours are in no week; "" where they are
+	Findings           []book.Finding
+	Shut               int
+	LeftRows           int
+	NotDrawn           bool // its hours cannot be worked out everywhere in its ranges
 	sheets.Verdict
 
 	run   *sheets.Run
@@ -80,14 +80,14 @@ type Left struct {
 // Week is a week of the floor. Hours of stages are those of quotes times their
 // chances.
 type Week struct {
-	ISO, Monday  string    // 2026-W49, and the day
-	Stages       []float64 // saw, bench, weld, other
-	Weighted     float64   // their sum
-	Firm, If     float64   // of quotes that are sure; of all, if all are won
-	P50, P80     float64   // of what may come
-	Capacity     float64
-	Days         int // that are worked
-	number       float64
+	ISO, Monday string    // 2026-W49, and the day
+	Stages      []float64 // saw, bench, weld, other
+	Weighted    float64   // their sum
+	Firm, If    float64   // of quotes that are sure; of all, if all are won
+	P50, P80    float64   // of what may come
+	Capacity    float64
+	Days        int // that are worked
+	number      float64
 }
 
 // Over reports whether more is to be expected than the floor has hours for.

@@ -1,13 +1,14 @@
 package load
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode"
 
 	"seamtally/sheets"
 	"seamtally/sheets/bid"
@@ -38,9 +39,13 @@ func (r *Report) read(ctx context.Context, o Options) error {
 			err = fmt.Errorf("%s: it is encrypted; give its password with --password-file, or load it in a run of its own", path)
 		case errors.As(err, &locked):
 			err = fmt.Errorf("%s: the password does not open it; load quotes with another password in a run of their own", path)
+		case errors.Is(err, fs.ErrNotExist):
+			err = fmt.Errorf("%s: there is no such file; check the name and the folder", path)
+		case errors.Is(err, fs.ErrPermission):
+			err = fmt.Errorf("%s: it may not be read; see to the rights of the file", path)
 		}
 		if err != nil {
-			first = cmpError(first, err)
+			first = cmp.Or(first, err)
 			why, _ := strings.CutPrefix(err.Error(), path+": ")
 			r.LeftOut = append(r.LeftOut, Left{Path: path, Why: why})
 			continue
@@ -60,13 +65,6 @@ func (r *Report) read(ctx context.Context, o Options) error {
 	slices.SortFunc(r.Files, byStart)
 	r.twins()
 	return nil
-}
-
-func cmpError(first, err error) error {
-	if first != nil {
-		return first
-	}
-	return err
 }
 
 // open reads one quote.
@@ -124,31 +122,30 @@ func (r *Report) name() {
 	}
 }
 
-// twins finds quotes of one order, which would be counted twice.
+// twins finds quotes that may be of one order, which would be counted twice: they
+// have its name, or the same cars with the same hours.
 func (r *Report) twins() {
 	of := map[string]*File{}
 	for _, f := range r.Files {
-		order := strings.Map(func(c rune) rune {
-			if unicode.IsSpace(c) {
-				return -1
-			}
-			return unicode.ToLower(c)
-		}, f.Order)
-		if order == "" {
-			continue
+		work, hours := []string{"cars"}, 0.0
+		for _, c := range f.run.Report.Cars {
+			work = append(work, c.Car, fmt.Sprint(c.Ordered))
+			hours += c.Figures["car_hours"]
 		}
-		if other := of[order]; other != nil {
-			r.Twins = append(r.Twins, fmt.Sprintf("%s and %s are both for %q (revisions %s and %s), and both are counted; leave one out if they are one order",
-				other.Name, f.Name, f.Order, shownRevision(other), shownRevision(f)))
-			continue
+		keys := []string{strings.Join(append(work, fmt.Sprint(hours)), "\x00")}
+		if name := strings.ToLower(strings.Join(strings.Fields(f.Order), " ")); name != "" {
+			keys = append(keys, name)
 		}
-		of[order] = f
+		var twin *File
+		for _, key := range keys {
+			twin = cmp.Or(twin, of[key])
+		}
+		for _, key := range keys {
+			of[key] = cmp.Or(of[key], f)
+		}
+		if twin != nil {
+			r.Twins = append(r.Twins, fmt.Sprintf("%s and %s may be one order (%s, revision %s; %s, revision %s), and both are counted; leave one out if they are",
+				twin.Name, f.Name, cmp.Or(twin.Order, "no name"), cmp.Or(twin.Revision, "none"), cmp.Or(f.Order, "no name"), cmp.Or(f.Revision, "none")))
+		}
 	}
-}
-
-func shownRevision(f *File) string {
-	if f.Revision == "" {
-		return "blank"
-	}
-	return f.Revision
 }
