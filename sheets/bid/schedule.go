@@ -84,8 +84,8 @@ type dayShut struct {
 // daysShut reads when the shop is shut from its own sheets, in the order of the
 // first days; and in which cells their first days may stand.
 func (f *Laid) daysShut() (shut []dayShut, lists []string, err error) {
-	for _, s := range f.Workbook.Sheets {
-		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
+	for _, s := range f.Workbook.Sheets { // some may be ours, added by this run, and in no file yet
+		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || !f.Package.Has(s.PartName) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
 			continue
 		}
 		l := shutList{f: f, sheet: s.Name}

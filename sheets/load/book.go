@@ -276,7 +276,7 @@ func (w *writer) draw(f *excelize.File) error {
 	gap, same, zero := uint(40), 100, 0.0
 	stacked := &excelize.Chart{
 		Type:      excelize.ColStacked,
-		Dimension: excelize.ChartDimension{Width: 1160, Height: chartHigh},
+		Dimension: excelize.ChartDimension{Width: 1235, Height: chartHigh},
 		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: w.title()},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &font},
 		Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: "Hours to be expected in each week, and what the floor has", Font: &title}}},
@@ -288,7 +288,7 @@ func (w *writer) draw(f *excelize.File) error {
 	for i, ink := range []string{"262626", "C0C0C0", "6E6E6E", "E8E8E8"} {
 		stacked.Series = append(stacked.Series, series(colStage+i, ink))
 	}
-	over := &excelize.Chart{Type: excelize.Line}
+	over := &excelize.Chart{Type: excelize.Line, XAxis: stacked.XAxis, YAxis: stacked.YAxis}
 	for i, col := range []int{colCapacity, colMost} {
 		s := series(col, []string{"000000", "7F7F7F"}[i])
 		s.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 2.25, Dash: []excelize.LineDashType{excelize.LineDashSolid, excelize.LineDashSysDash}[i]}
