@@ -205,8 +205,11 @@ func (w *writer) files() {
 	for _, f := range w.r.Files {
 		w.row++
 		text := look.Style{Role: look.CalcText}
-		for col, words := range map[int]string{1: f.Name, 2: f.Revision, 3: f.Word(), 7: f.Start, 8: f.First, 9: f.Last, 11: f.ShortDigest()} {
-			w.put(col, words, text)
+		for _, x := range []struct {
+			col   int
+			words string
+		}{{1, f.Name}, {2, f.Revision}, {3, f.Word()}, {7, f.Start}, {8, f.First}, {9, f.Last}, {11, f.ShortDigest()}} {
+			w.put(x.col, x.words, text)
 		}
 		w.put(4, f.Chance, look.Style{Role: look.Calc, Format: "0%"})
 		w.put(5, f.Hours, look.Style{Role: look.Calc, Format: hoursShown})
