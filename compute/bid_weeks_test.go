@@ -48,8 +48,8 @@ func weeksByHand(t require.TestingT) {
 		{0, 5, [][2]float64{{wednesday, wednesday + 2}}, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},
 	} {
 		o := tellOrder(t, compute.US)
-		o.assume(row{"hours_per_day": 8, "welders": 1, "utilisation": 1, "days_per_week": c.week, "start_date": c.start, "saw_factor": 1.5, "bench_factor": 2, "weld_factor": 3})
-		o.order(row{"order_hours": 66, "order_cars": 4})
+		o.assume(row{"hours_per_day": 10, "welders": 2, "utilisation": 0.4, "days_per_week": c.week, "start_date": c.start, "saw_factor": 1.5, "bench_factor": 2, "weld_factor": 3})
+		o.order(row{"order_hours": 70, "order_cars": 4})
 		s := o.sheet("schedule")
 		for i, r := range []row{
 			{"car_qty": 1, "car_hours": 26, "parts_plain": 3},
@@ -80,13 +80,15 @@ func weeksByHand(t require.TestingT) {
 		s.put(shop, s.b.Rows(shop)[0].Frame, row{"weeks_left": 0, "shut_now": 0})
 		require.NoError(t, s.b.Work())
 		s.shows("schedule_stages", 1, map[string]any{
-			"spec": "B", "weld_paced": 4.5, "bench_paced": 2.5, "bench_hand": 3.5, "saw_each": 2.7, "bench_each": 5.65, "weld_each": 7.2, "other_each": 1.9, "stages_each": 17.45,
+			"spec": "B", "weld_paced": 4.5, "bench_paced": 2.5, "bench_hand": 3.5, "saw_each": 2.7, "bench_each": 5.65, "weld_each": 7.2, "other_each": 1.9, "stages_each": 17.45, "day_part": 8 / 17.45,
 			"saw_day": rates["saw"], "bench_day": rates["bench"], "weld_day": rates["weld"], "other_day": rates["other"],
 		})
 		for i, stage := range map[int]string{0: "other", 2: "", 3: "saw", 4: "bench", 5: "bench", 6: "weld", 7: "weld"} {
 			want := map[string]any{"saw_day": 0, "bench_day": 0, "weld_day": 0, "other_day": 0}
 			if stage != "" {
 				want[stage+"_day"] = 8
+			} else {
+				want["day_part"] = 0
 			}
 			s.shows("schedule_stages", i, want)
 		}
@@ -103,9 +105,9 @@ func weeksByHand(t require.TestingT) {
 			}
 			s.shows("schedule_weeks", i, want)
 		}
-		s.shows("schedule_weeks_checks", 0, map[string]any{"weeks_agree_here": hours, "weeks_agree_there": 66, "weeks_agree": hours - 66})
-		s.put(shop, s.b.Rows(shop)[0].Frame, row{"weeks_left": 3})
+		s.shows("schedule_weeks_checks", 0, map[string]any{"weeks_agree_here": hours, "weeks_agree_there": 70, "weeks_agree": hours - 70})
+		s.put(shop, s.b.Rows(shop)[0].Frame, row{"weeks_left": 1})
 		require.NoError(t, s.b.Work())
-		s.shows("schedule_weeks_checks", 0, map[string]any{"weeks_agree_here": 66})
+		s.shows("schedule_weeks_checks", 0, map[string]any{"weeks_agree_here": 70})
 	}
 }

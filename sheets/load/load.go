@@ -175,7 +175,7 @@ func (r *Report) add() {
 		}
 		for _, w := range f.times.Weeks {
 			for i, hours := range w.Hours {
-				if hours <= dust {
+				if hours == 0 {
 					continue
 				}
 				if at[w.Monday] == nil {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -91,6 +92,13 @@ func open(ctx context.Context, path, password string) (*File, error) {
 		}
 	}
 	t := f.times
+	for _, w := range t.Weeks { // a week in which nothing is done is the difference of two equal sums
+		for i, hours := range w.Hours {
+			if math.Abs(hours) <= dust {
+				w.Hours[i] = 0
+			}
+		}
+	}
 	f.Chance = run.Model.Singles.Quantity("win_chance").Num(run.Values.Singles)
 	f.Hours, f.DayHours, f.Findings, f.Shut = t.Hours, t.DayHours, t.Findings, len(t.Shut)
 	switch {

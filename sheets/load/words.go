@@ -68,7 +68,7 @@ func (w Week) Verdict() string {
 	case w.Over():
 		return "over"
 	case w.MayBeOver():
-		return "over at P80"
+		return "P80 over"
 	}
 	return compute.WordOK
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
@@ -41,14 +42,14 @@ func (v Voice) Loaded(r *load.Report) error {
 // error is one of writing.
 func Load(w io.Writer, r *load.Report) error {
 	p := message.NewPrinter(language.English)
-	lines := append(r.Answer(), "")
+	lines := append(r.Answer(), "", "Hours, each quote's times the chance that it is won:")
 	hours := func(all ...float64) (out []string) {
 		for _, x := range all {
 			out = append(out, number(p, x, 1))
 		}
 		return out
 	}
-	rows := [][]string{{"Week", "Monday", "Saw, h", "Bench", "Weld", "Other", "Expected", "If all", "P50", "P80", "Floor", ""}}
+	rows := [][]string{{"Week", "Monday", "Saw", "Bench", "Weld", "Other", "Load", "If all", "P50", "P80", "Floor", ""}}
 	for _, x := range r.Weeks {
 		row := append([]string{x.ISO, x.Monday}, hours(append(slices.Clone(x.Stages), x.Weighted, x.If, x.P50, x.P80, x.Capacity)...)...)
 		rows = append(rows, append(row, x.Verdict()))
@@ -62,7 +63,11 @@ func Load(w io.Writer, r *load.Report) error {
 	for _, f := range r.Files {
 		rows = append(rows, []string{plain(f.Name), plain(f.Revision), f.Word(), number(p, f.Chance*100, 0) + " %", number(p, f.Hours, 1), f.Start, f.Last, f.ShortDigest()})
 	}
-	return say(w, append(lines, aligned(rows)...)...)
+	lines = append(lines, aligned(rows)...)
+	for i, line := range lines {
+		lines[i] = strings.TrimRight(line, " ")
+	}
+	return say(w, lines...)
 }
 
 // loadJSON writes the load for other programs, keys sorted; keys may be added.
