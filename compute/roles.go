@@ -100,12 +100,12 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":     "shut_now weeks_left",
+		"schedule_shop":     "day_hours hours_all shut_now week weeks_left",
 		"schedule_stages":   "",
 		"schedule_weeks":    "bench monday other saw week_hours week_no weld",
-		"schedule_end":      "", // drawn whole
+		"schedule_end":      "end end_day first_car", // drawn whole
 		"schedule_cars":     "",
-		"schedule_shut":     "in_order shut_from shut_to shut_why",
+		"schedule_shut":     "in_order shut_from shut_to shut_why till",
 		"buying_coupons":    "",
 		"buying_total":      "",
 		"rates_checks":      "",
@@ -130,7 +130,7 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
+		"singles":   "bottle_size bottle_usable days_per_week facing gas_lines kerf least_drop minimum_order seed start_date time_correlation trials win_chance",
 		"setups":    "basis cup_bore name setup_wrong",
 		"kinds":     "extra name",
 		"walls":     "to",
@@ -145,7 +145,7 @@ func named() map[string]string {
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
 		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
-		"order": "all_bottles money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"order": "all_bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }
