@@ -26,7 +26,7 @@ func fillSchedule(f *Laid) error {
 		return err
 	}
 	p := f.P
-	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13, 13}
+	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13, 13, 12}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut is read from any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
 	f.down("schedule_end")
