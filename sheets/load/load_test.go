@@ -99,7 +99,7 @@ func TestOneQuoteIsItsSchedule(t *testing.T) {
 		for row := head + 1; s[fmt.Sprint("A", row)].Kind == sheetstest.Number; row++ {
 			monday := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(s[fmt.Sprint("B", row)].Num))
 			require.Equal(t, time.Monday, monday.Weekday())
-			for _, col := range []string{"C", "D", "E", "F", "G"} {
+			for _, col := range []string{"D", "E", "F", "G", "H"} {
 				of[monday.Format(time.DateOnly)] = append(of[monday.Format(time.DateOnly)], s[fmt.Sprint(col, row)].Num)
 			}
 		}
