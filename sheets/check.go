@@ -3,6 +3,7 @@ package sheets
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -82,7 +83,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		has[run.Cars.Title] = true
 	}
 	for _, s := range b.Workbook.Sheets {
-		if !has[s.Name] && s.Name != run.Made.Assumptions && s.Name != run.Made.Summary {
+		if !has[s.Name] && !slices.Contains(run.Made.All, s.Name) {
 			out.Others = append(out.Others, s.Name)
 		}
 	}

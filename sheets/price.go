@@ -63,14 +63,17 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 // Run is one run: a workbook read, and its order worked out.
 type Run struct {
 	*assumptions.Sheet
-	ctx      context.Context
-	o        PriceOptions
-	Report   *Report
-	watch    Observer
-	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
-	Unfolded []int                                 // rows of groups of Summary that are not folded
-	keepRows bool                                  // the order keeps its joints
-	last     *assumptions.Earlier                  // whose rates are taken
+	ctx    context.Context
+	o      PriceOptions
+	Report *Report
+	watch  Observer
+	Made   struct { // titles that this run gives our sheets
+		Assumptions, Summary string
+		All                  []string
+	}
+	Unfolded []int                // rows of groups of Summary that are not folded
+	keepRows bool                 // the order keeps its joints
+	last     *assumptions.Earlier // whose rates are taken
 	total    int
 	done     int
 }

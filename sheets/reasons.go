@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/front"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
@@ -27,6 +28,27 @@ type Verdict struct {
 	Complete bool
 	Reasons  []Reason
 	Open     []Reason // what does not keep the order from being complete, and is to be settled before it is offered
+}
+
+// Lacks says why nothing may go out of the order as it stands, "" if it may.
+func (v Verdict) Lacks() string {
+	switch {
+	case !v.Complete:
+		return "the order is INCOMPLETE"
+	case len(v.Open) > 0:
+		return fmt.Sprintf("%s: %s", compute.Uncapped(v.Open[0].What), formula.GeneralText(v.Open[0].Count))
+	}
+	return ""
+}
+
+// RefusedError is that of an order nothing goes out as it stands.
+type RefusedError struct {
+	In, Not, Why string   // Not is what was not done: offered
+	Reasons      []Reason // why it is incomplete
+}
+
+func (e *RefusedError) Error() string {
+	return fmt.Sprintf("%s: not %s: %s; mend that, or add --draft for a copy that says so", e.In, e.Not, e.Why)
 }
 
 // judged is the verdict on the order, with the cells that the run has found.
@@ -111,5 +133,31 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 		}
 		out = append(out, found)
 	}
+	return out
+}
+
+// toSettle is what is to be settled, for the front page.
+func (r *Run) toSettle(s *summary.Sheet) []front.Reason {
+	var out []front.Reason
+	add := func(list []Reason, open bool) {
+		for _, x := range list {
+			what, cell := x.What, x.Cell
+			switch {
+			case x.Found != "":
+				what = x.Found
+			case x.Count > 1:
+				what += ": " + formula.GeneralText(x.Count)
+			}
+			if cell == "" {
+				cell = s.P.Title + "!" + grid.Ref(s.CheckRow(r.Model.Ready.Quantity(x.Check)), book.SumFirst)
+			}
+			if x.More > 0 {
+				what += fmt.Sprintf(", and %d more", x.More)
+			}
+			out = append(out, front.Reason{What: what, Cell: cell, Fix: x.Fix, Open: open})
+		}
+	}
+	add(r.Report.Verdict.Reasons, false)
+	add(r.Report.Verdict.Open, true)
 	return out
 }

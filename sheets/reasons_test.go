@@ -67,7 +67,7 @@ func TestReasonsNameTheirCells(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, rep.Reasons, check.Reasons, "check says what price says")
 	_, err = offer.Make(t.Context(), offer.Options{In: out, Out: t.TempDir() + "/offer.xlsx", Date: "2026-11-25"})
-	var refused *offer.RefusedError
+	var refused *sheets.RefusedError
 	require.ErrorAs(t, err, &refused)
 	assert.Equal(t, rep.Reasons, refused.Reasons, "and so does offer")
 }
@@ -80,6 +80,6 @@ func TestReasonWithoutACellPointsAtItsCheck(t *testing.T) {
 	astray := because(t, rep.Verdict, "parts_astray")
 	assert.Empty(t, astray.Found)
 	assert.NotEmpty(t, astray.Fix)
-	require.Contains(t, astray.Cell, "Summary!C")
-	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Summary"]["B"+astray.Cell[len("Summary!C"):]].Text)
+	require.Contains(t, astray.Cell, "Workings!C")
+	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Workings"]["B"+astray.Cell[len("Workings!C"):]].Text)
 }

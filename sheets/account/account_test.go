@@ -278,11 +278,11 @@ func TestSettle(t *testing.T) {
 // the shop's.
 func TestAssumptionsDeleted(t *testing.T) {
 	out, _ := shop.Price(t, workbook(t, coupe()))
-	for _, keep := range []string{"", "Summary"} {
+	for _, keep := range []string{"", "Workings"} {
 		gone := shop.Edited(t, out, func(f *excelize.File) {
 			require.NoError(t, f.DeleteSheet("Assumptions"))
 			if keep == "" {
-				require.NoError(t, f.DeleteSheet("Summary"))
+				require.NoError(t, f.DeleteSheet("Workings"))
 			}
 		})
 		assert.Contains(t, shop.Refused(t, gone), "put it back from an earlier copy")

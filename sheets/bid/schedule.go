@@ -47,7 +47,7 @@ func fillSchedule(f *Laid) error {
 	f.row++
 	f.table("schedule_stages", summary.HeadingHigh)
 	f.row += 2
-	f.checks("Here", "Summary")
+	f.checks("Here", book.WorkingsTitle)
 	return nil
 }
 

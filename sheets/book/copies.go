@@ -29,7 +29,8 @@ func CopyOf(rows []worksheet.Row) string {
 	}
 	title, verdict := at(1, SumNo), at(3, SumName)
 	switch {
-	case title == SummaryTitle && (verdict == compute.WordComplete || verdict == compute.WordIncomplete):
+	case (title == WorkingsTitle || title == SummaryTitle) && judged(verdict),
+		(title == SummaryTitle || title == OverviewTitle) && judged(at(3, SumNo)):
 		return title
 	case title == AssumptionsTitle && strings.HasPrefix(at(2, AssumeKey), AssumeLegend):
 		return title
@@ -40,4 +41,9 @@ func CopyOf(rows []worksheet.Row) string {
 		}
 	}
 	return ""
+}
+
+// judged reports whether words are those of the master check.
+func judged(words string) bool {
+	return words == compute.WordComplete || words == compute.WordIncomplete
 }

@@ -31,28 +31,29 @@ type ShopColumn struct {
 
 // List is a joint list on one sheet.
 type List struct {
-	No      int // among the lists, from 0
-	sheet   int // among the tabs
-	Title   string
-	Called  string // the car that joints without one are of, where it is not called as the sheet is; "" else
-	Part    string
-	TopRow  int // first row of the headings
-	HeadRow int // where headings stand, ours too: of two rows, the lower
-	DataRow int // first row that may be a joint
-	end     int // row of the next list on the sheet; 0 = none
-	alone   bool
-	Info    *worksheet.Info
-	merged  map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
-	Shop    map[string]ShopColumn // by input
-	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
-	Written map[int]string        // cells of the heading row as they stand there
-	above   map[int]string        // of two rows of headings, the upper one
-	groups  map[string]bool       // words there, and whether they are over several columns
-	Ours    map[*compute.Quantity]int
-	Added   []*compute.Quantity // those of them that are new
-	retired map[int]string      // columns of figures that the model has no more, with their headings: their cells go
-	IsNew   bool                // our columns are not there yet
-	LastRow int                 // last row with anything in it
+	No       int // among the lists, from 0
+	sheet    int // among the tabs
+	Title    string
+	Called   string // the car that joints without one are of, where it is not called as the sheet is; "" else
+	Part     string
+	TopRow   int     // first row of the headings
+	HeadRow  int     // where headings stand, ours too: of two rows, the lower
+	headHigh float64 // height of that row in points; 0 = as its words need
+	DataRow  int     // first row that may be a joint
+	end      int     // row of the next list on the sheet; 0 = none
+	alone    bool
+	Info     *worksheet.Info
+	merged   map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
+	Shop     map[string]ShopColumn // by input
+	Heads    map[int]string        // headings of the heading row, ours included, without blanks around them
+	Written  map[int]string        // cells of the heading row as they stand there
+	above    map[int]string        // of two rows of headings, the upper one
+	groups   map[string]bool       // words there, and whether they are over several columns
+	Ours     map[*compute.Quantity]int
+	Added    []*compute.Quantity // those of them that are new
+	retired  map[int]string      // columns of figures that the model has no more, with their headings: their cells go
+	IsNew    bool                // our columns are not there yet
+	LastRow  int                 // last row with anything in it
 
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
 
@@ -107,7 +108,7 @@ func (s *sheetRows) keep(r *worksheet.Row) {
 	if r.Num > HeadRows && words < leastHeadings {
 		return
 	}
-	s.rows = append(s.rows, worksheet.Row{Num: r.Num, Cells: append([]worksheet.Cell(nil), r.Cells...)})
+	s.rows = append(s.rows, worksheet.Row{Num: r.Num, Height: r.Height, Cells: append([]worksheet.Cell(nil), r.Cells...)})
 }
 
 // mostBefore bounds how many rows are kept that stand above a list.
@@ -194,6 +195,9 @@ func (b *Lists) findLists(rows []worksheet.Row, sheet string, info *worksheet.In
 		}
 		l.Written = map[int]string{}
 		for _, r := range rows[i : i+used] {
+			if r.Num == l.HeadRow {
+				l.headHigh = r.Height
+			}
 			for _, c := range r.Cells {
 				if r.Num == l.HeadRow && c.Kind == worksheet.Text {
 					l.Written[c.Col] = c.Text

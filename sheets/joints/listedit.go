@@ -61,6 +61,7 @@ type Editor struct {
 	odAt, wallAt int // of cols
 	kindAt       int // and these
 	qtyAt        int
+	beside       map[[2]int]int // formats of results, by those of the shop's cell and ours
 	Keys         map[int]string // what each column of the shop's was taken for
 	added        map[*compute.Scope]bool
 	sums         sums
@@ -77,7 +78,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill

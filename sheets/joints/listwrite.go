@@ -45,6 +45,9 @@ func (ed *Editor) headings(r *worksheet.Row) {
 			if c.Q.IsText() {
 				style = ed.st.heading
 			}
+			if od := ed.Inputs[ed.odAt]; c.Q.Group == ed.b.Model.Line.Groups[0].Key && od != nil {
+				style = ed.besideShop(od, ed.st.headingWrapped)
+			}
 			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
 		}
 	}
@@ -90,6 +93,9 @@ func (ed *Editor) fill(row int) {
 			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != worksheet.Empty
 		}
 		cell := worksheet.NewCell{Col: c.col, Style: c.style}
+		if c.Q.Group == ed.b.Model.Line.Groups[0].Key {
+			cell.Style = ed.besideShop(ed.Inputs[ed.odAt], c.style)
+		}
 		if c.Q.IsText() {
 			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]
 		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {

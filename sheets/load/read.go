@@ -75,7 +75,7 @@ func open(ctx context.Context, path, password string) (*File, error) {
 		return nil, err
 	}
 	f := &File{Path: path, run: run, System: run.Model.System, Formulas: run.Own.Model, Verdict: run.Report.Verdict, LeftRows: run.Report.LeftOut}
-	if f.Digest, err = run.Digest(); err == nil {
+	if f.Digest, err = run.InputSum(); err == nil {
 		f.times, err = bid.TimetableOf(run.Sheet)
 	}
 	if err != nil {
