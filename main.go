@@ -24,6 +24,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
+	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
 	"seamtally/sheets/traveller"
@@ -40,6 +41,8 @@ var (
 	errIncomplete = errors.New("the order is incomplete")
 	// errFound ends a check that has told what it found.
 	errFound = errors.New("something is wrong in the workbook")
+	// errNotWhole ends a load that has told which quotes it lacks.
+	errNotWhole = errors.New("not all quotes are counted, or complete")
 	// errUntold ends a run whose figures or last words could not be written.
 	errUntold = errors.New("the workbook is done, but not all could be said of it")
 )
@@ -60,7 +63,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errIncomplete), errors.Is(err, errFound):
+	case errors.Is(err, errIncomplete), errors.Is(err, errFound), errors.Is(err, errNotWhole):
 		return exitNotAll
 	case errors.Is(err, errUntold):
 		_ = tell.Voice{Err: stderr}.Failed(err)
@@ -166,6 +169,17 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("print JSON in place of the table", "json"),
 				),
 				Action: makeOffer,
+			},
+			{
+				Name: "load", Usage: "lay the hours of several quotes over one another, week by week",
+				UsageText: "seamtally load [flags] FILE...", Description: tell.AboutLoad,
+				Flags: append(append([]cli.Flag{
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
+					force("OUT"),
+					&cli.Float64Flag{Name: "day-hours", Usage: "floor `HOURS` that the shop has in a working day; else the most that a quote counts on"},
+					&cli.StringFlag{Name: "date", Usage: "`DAY` to write into OUT, as 2026-11-25; else SOURCE_DATE_EPOCH's, else none"},
+				}, password()...), yes("print JSON in place of the tables", "json")),
+				Action: loadQuotes,
 			},
 			{
 				Name: "traveller", Usage: "write the bench's pages of each car: what to make, boxes to fill in",
@@ -477,15 +491,12 @@ func compareOrders(c *cli.Context) error {
 	if c.NArg() != 2 {
 		return fmt.Errorf("compare needs two files, the old and the new, and was given %d; for example: seamtally compare old.xlsx new.xlsx", c.NArg())
 	}
-	if c.IsSet("output") && c.Path("output") == "" {
-		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	if err := namedOutput(c); err != nil {
+		return err
 	}
-	day, epoch := c.String("date"), os.Getenv("SOURCE_DATE_EPOCH")
-	if day+epoch != "" {
-		var err error
-		if day, err = tell.Day(day, epoch, time.Time{}); err != nil {
-			return err
-		}
+	day, err := chosenDay(c)
+	if err != nil {
+		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
 	step, wipe := voice.Progress("sets of changes")
@@ -550,6 +561,43 @@ func makeOffer(c *cli.Context) error {
 	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Offered(report))
 }
 
+func loadQuotes(c *cli.Context) error {
+	if c.NArg() == 0 || slices.Contains(c.Args().Slice(), "") {
+		return fmt.Errorf("load needs the FILEs of quotes; for example: seamtally load order-1.xlsx order-2.xlsx")
+	}
+	if hours := c.Float64("day-hours"); c.IsSet("day-hours") && !(hours > 0 && hours < 10000) {
+		return fmt.Errorf("--day-hours is %g; give the floor hours of a working day, such as 13.6", hours)
+	}
+	if err := namedOutput(c); err != nil {
+		return err
+	}
+	day, err := chosenDay(c)
+	if err != nil {
+		return err
+	}
+	given, err := givenPassword(c)
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	step, wipe := voice.Progress("trials")
+	report, err := load.Weeks(c.Context, load.Options{
+		Files: c.Args().Slice(), Password: given, Out: c.Path("output"), Force: c.Bool("force"),
+		Date: day, DayHours: c.Float64("day-hours"), Progress: step,
+	})
+	wipe()
+	if err != nil {
+		return err
+	}
+	if err := untold(voice.Loaded(report)); err != nil {
+		return err
+	}
+	if !report.Whole() {
+		return errNotWhole
+	}
+	return nil
+}
+
 func formulas(c *cli.Context) error {
 	if c.NArg() > 0 {
 		return fmt.Errorf("formulas takes no FILE, and was given %q; see: seamtally help formulas", c.Args().First())
@@ -601,8 +649,23 @@ func file(c *cli.Context) (string, error) {
 		return "", fmt.Errorf("%s takes one FILE, and was given %d; quote a name that has spaces in it", name, c.NArg())
 	case c.IsSet("output") && c.Bool("in-place"):
 		return "", fmt.Errorf("-o and --in-place name two places to write to; give one of them")
-	case c.IsSet("output") && c.Path("output") == "":
-		return "", fmt.Errorf("-o has no file name; give one, or leave -o out")
 	}
-	return c.Args().First(), nil
+	return c.Args().First(), namedOutput(c)
+}
+
+// namedOutput refuses -o without a name.
+func namedOutput(c *cli.Context) error {
+	if c.IsSet("output") && c.Path("output") == "" {
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	return nil
+}
+
+// chosenDay is the day that a run is told, "" for none.
+func chosenDay(c *cli.Context) (string, error) {
+	day, epoch := c.String("date"), os.Getenv("SOURCE_DATE_EPOCH")
+	if day+epoch == "" {
+		return "", nil
+	}
+	return tell.Day(day, epoch, time.Time{})
 }

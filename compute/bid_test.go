@@ -147,6 +147,7 @@ func scheduleByHand(t require.TestingT) {
 		s.shows("schedule_end", 0, map[string]any{"first_car": day(t, "2026-11-26"), "end_day": day(t, "2026-12-07")})
 	}
 	shutByHand(t)
+	weeksByHand(t)
 	shutAtRandom(t, 12)
 	o := tellOrder(t, compute.US) // an order of no hours
 	o.order(row{"order_hours": 0, "order_cars": 1})

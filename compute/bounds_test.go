@@ -95,7 +95,7 @@ func TestMarginStaysUnderThePrice(t *testing.T) {
 		assert.Empty(t, margin.Fault(x), "a margin of %g", x)
 	}
 	for _, q := range numbers(m) {
-		bounded := map[string]bool{"margin": true, "target_oxygen": true, "start_date": true, "days_per_week": true, "trials": true, "time_correlation": true}
+		bounded := map[string]bool{"margin": true, "target_oxygen": true, "start_date": true, "days_per_week": true, "trials": true, "time_correlation": true, "win_chance": true}
 		if bounded[q.Key] {
 			assert.NotEmpty(t, q.Fault(1e9), q.Key)
 		} else {

@@ -24,42 +24,57 @@ import (
 // throughout, but for times when the shop is shut that are typed afterwards: a check
 // says that there are more of them.
 func fillSchedule(f *Laid) error {
-	shut, lists, err := f.daysShut()
+	shut, err := f.scheduled()
 	if err != nil {
 		return err
 	}
 	p := f.P
-	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13}
+	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13, 13, 12}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut stands on Assumptions under Days shut, or on any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
 	f.down("schedule_end")
 	f.row++
 	f.down("schedule_shop")
-	var count []string
-	for _, l := range lists {
-		count = append(count, "COUNT("+l+")")
-	}
-	f.onceRow(f.scoped("schedule_shop")).set("shut_now", float64(len(shut)), cmp.Or(strings.Join(count, "+"), "0"))
 	f.row++
-	f.follow("schedule_cars")
 	f.table("schedule_cars", summary.HeadingHigh)
 	f.row++
-	for _, s := range shut {
-		row := f.add("schedule_shut", nil, nil)
-		row.set("shut_from", s.from, s.fromRef)
-		row.set("shut_to", s.to, s.toRef)
-		row.say("shut_why", s.why, s.whyRef+`&""`)
-	}
 	b := f.table("schedule_shut", summary.HeadingHigh)
-	if len(shut) == 0 {
+	if shut == 0 {
 		p.Put(f.row, page.Text(bidName, look.Note, "Nothing stands under Days shut on Assumptions: no day is left out.", page.Ours))
 		f.row++
 	}
 	col := b.spots[b.scope.Quantity("in_order")].col
 	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
+	f.row++
+	f.table("schedule_weeks", summary.HeadingHigh)
+	f.row++
+	f.table("schedule_stages", summary.HeadingHigh)
 	f.row += 2
 	f.checks("Here", book.WorkingsTitle)
 	return nil
+}
+
+// scheduled adds the rows of the Schedule, and gives how many times the shop is
+// shut.
+func (f *Laid) scheduled() (shut int, err error) {
+	times, lists, err := f.daysShut()
+	if err != nil {
+		return 0, err
+	}
+	var count []string
+	for _, l := range lists {
+		count = append(count, "COUNT("+l+")")
+	}
+	f.onceRow(f.scoped("schedule_shop")).set("shut_now", float64(len(times)), cmp.Or(strings.Join(count, "+"), "0"))
+	f.follow("schedule_cars")
+	f.follow("schedule_stages")
+	for _, s := range times {
+		row := f.add("schedule_shut", nil, nil)
+		row.set("shut_from", s.from, s.fromRef)
+		row.set("shut_to", s.to, s.toRef)
+		row.say("shut_why", s.why, s.whyRef+`&""`)
+	}
+	return len(times), f.weeks()
 }
 
 // dayShut is a time for which the shop is shut, and where it stands.
@@ -73,8 +88,8 @@ type dayShut struct {
 // first days; and in which cells their first days may stand.
 func (f *Laid) daysShut() (shut []dayShut, lists []string, err error) {
 	shut, lists = f.shutTable()
-	for _, s := range f.Workbook.Sheets {
-		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
+	for _, s := range f.Workbook.Sheets { // some may be ours, added by this run, and in no file yet
+		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || !f.Package.Has(s.PartName) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
 			continue
 		}
 		l := shutList{f: f, sheet: s.Name}

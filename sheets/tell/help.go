@@ -138,6 +138,28 @@ Examples:
    seamtally offer order-priced.xlsx -o offer.xlsx
    seamtally offer order-priced.xlsx -o offer.xlsx --date 2026-11-25 --force`
 
+	AboutLoad = `Each FILE is a quote, in any order, priced or not: its hours by week and stage
+(saw, bench, welding, other) as its Schedule has them, added up over all, against
+the hours that the floor has. The day on which its work starts is typed at
+start_date on its Assumptions, the chance that it is won at win_chance: 100 %, as
+shipped, is an order and counts in full, 0 % counts nothing. P50 and P80 say what the
+hours of a week may come to: the minutes behind them are drawn from their ranges once
+for all quotes, as all rest on the same; which quotes are won is drawn for each.
+
+The floor has, in a working day, the most hours that a quote counts on (hours_per_day,
+welders, utilisation), unless --day-hours says what the whole shop has; and no hours
+on days on which a quote knows the shop to be shut. A quote that is given twice counts
+once. One that cannot be read, or has no day to start on, is named, and the others
+are counted. Where quotes rest on different assumptions is said. No FILE is touched;
+an OUT that is made of an encrypted one is encrypted with its password.
+
+Exit status: 0 all quotes are counted and COMPLETE, 1 some are not, 2 none is read.
+
+Examples:
+   seamtally load quote-1.xlsx quote-2.xlsx
+   seamtally load quotes/*.xlsx -o load.xlsx
+   seamtally load quotes/*.xlsx --day-hours 13.6 --json > load.json`
+
 	AboutTraveller = `A workbook of its own for the bench, a sheet for each car of the run, from the rows
 that are priced: mark, where, kind, sizes, metals, saw angle and turn, welds and
 tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
