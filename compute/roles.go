@@ -130,18 +130,18 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles": "argon_loss bench_factor bottle_size bottle_usable days_per_week default_kind default_purges default_setup facing filler_yield gas_factor " +
+		"singles": "argon_loss bench_factor bottle_size bottle_usable days_per_week default_colour default_kind default_purges default_setup facing filler_yield gas_factor " +
 			"gas_lines kerf learning_slope least_drop minimum_order saw_factor seed start_date time_correlation trials weld_factor win_chance",
-		"setups": "basis cup_bore name setup_wrong",
-		"kinds": "extra name",
-		"walls": "to",
-		"alloys": "name",
-		"stock": "alloy key od price stick wall",
+		"setups":  "basis cup_bore name setup_wrong",
+		"kinds":   "extra name",
+		"walls":   "to",
+		"alloys":  "name",
+		"stock":   "alloy key od price stick wall",
 		"fillers": "key price wire",
-		"parts": "car car_no cost_each item",
-		"shut": "from to why",
-		"edge": "point",
-		"lines": "alloy argon bench_time bend car car_no check filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
+		"parts":   "car car_no cost_each item",
+		"shut":    "from to why",
+		"edge":    "point",
+		"lines": "alloy argon bench_time bend car car_no check colour filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
 			"purge_gas purges qty rod_no rod_rate run_od run_wall saw_time setup setup_no shield_fits shield_kind shield_large shield_small shield_throat " +
 			"sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_rate tube_used turn wall weld_out weld_time welds",
 		"tube":         "sticks tube_needed",
