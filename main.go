@@ -27,6 +27,7 @@ import (
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
+	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
 )
 
@@ -192,6 +193,16 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("write those of an incomplete order too, marked as a draft", "draft"),
 				),
 				Action: makeTravellers,
+			},
+			{
+				Name: "timesheet", Usage: "write the sheet on which the floor logs its minutes, car by car",
+				UsageText: "seamtally timesheet [flags] FILE -o OUT", Description: tell.AboutTimeSheet,
+				Flags: append(passwordFor("the time sheet is not encrypted"),
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+					force("OUT"),
+					yes("write that of an incomplete order too, marked as a draft", "draft"),
+				),
+				Action: makeTimeSheet,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -535,6 +546,25 @@ func makeTravellers(c *cli.Context) error {
 		return err
 	}
 	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Travelled(report))
+}
+
+func makeTimeSheet(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if c.Path("output") == "" {
+		return fmt.Errorf("timesheet needs a file to write to; for example: seamtally timesheet %s -o floor.xlsx", path)
+	}
+	report, err := opened(c, func(password string) (*timesheet.Report, error) {
+		return timesheet.Make(c.Context, timesheet.Options{
+			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"), Draft: c.Bool("draft"),
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Logs(report))
 }
 
 func makeOffer(c *cli.Context) error {

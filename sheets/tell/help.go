@@ -203,6 +203,23 @@ Examples:
    seamtally calibrate floor-*.xlsx --into order-priced.xlsx -o order-own.xlsx
    seamtally calibrate floor-*.xlsx --into order-priced.xlsx --also learning_slope`
 
+	AboutTimeSheet = `A workbook of its own for the floor: a line for each car of the run, with room for
+day, welder, minutes at saw, bench and weld, clocked minutes in all, bottles changed
+on each gas line, rods, repairs by kind of joint, whether the whole job was logged,
+and a note. No minutes, gas or money of the estimate are on that page: who sees what
+was expected, logs what was expected. What the model makes of each car, with every
+factor at 100 % and nothing learned, is on a second sheet, for the estimator alone,
+with the SHA-256 of FILE: so the time sheet can be used when FILE has changed since.
+
+Lines may be added below the last. A cell that is no number, is below 0, or is over a
+day for one stage is told with its place when the time sheet is read, and left out.
+
+An order that is not complete is refused; --draft writes it and says so. Exit status:
+0 written, 2 not.
+
+Examples:
+   seamtally timesheet order-priced.xlsx -o floor.xlsx`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt
