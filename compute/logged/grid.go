@@ -129,9 +129,23 @@ func (p *problem) work() *work {
 	return &work{a: mat.NewDense(n, p.size, nil), y: make([]float64, n), x: make([]float64, p.size), diag: make([]float64, n), h: mat.NewSymDense(p.size, nil)}
 }
 
+// logDet is the logarithm of the determinant of the groups' scatters.
+func (p *problem) logDet(car, within float64) (log float64) {
+	for _, g := range p.groups {
+		product, s := 1.0, 0.0
+		for _, r := range g {
+			v := within*within*r.scale + r.known
+			product *= v
+			s += car * car / v
+		}
+		log += math.Log(product * (1 + s))
+	}
+	return log
+}
+
 // whiten fills the rows of the groups, each by the root of its scatter's inverse,
-// and the prior's below them. It returns the logarithm of the scatters' determinant.
-func (p *problem) whiten(w *work, car, within float64, at []float64) (logDet float64) {
+// and the prior's below them.
+func (p *problem) whiten(w *work, car, within float64, at []float64) {
 	power := p.power(at)
 	n, raw := 0, w.a.RawMatrix().Data
 	for _, g := range p.groups {
@@ -139,7 +153,6 @@ func (p *problem) whiten(w *work, car, within float64, at []float64) (logDet flo
 		for _, r := range g {
 			v := within*within*r.scale + r.known
 			root := 1 / math.Sqrt(v)
-			logDet += math.Log(v)
 			x := raw[n*p.size : (n+1)*p.size]
 			copy(x, r.x)
 			y := r.y
@@ -162,7 +175,6 @@ func (p *problem) whiten(w *work, car, within float64, at []float64) (logDet flo
 			continue
 		}
 		// The inverse root of I + u*u' is I - u*u'*(1-1/sqrt(1+s))/s, s = u'u.
-		logDet += math.Log1p(s)
 		by := (1 - 1/math.Sqrt(1+s)) / s
 		for j := range p.size {
 			dot := 0.0
@@ -182,7 +194,7 @@ func (p *problem) whiten(w *work, car, within float64, at []float64) (logDet flo
 		}
 	}
 	if p.prior == nil {
-		return logDet
+		return
 	}
 	for i := range p.size {
 		w.y[n] = 0
@@ -192,7 +204,6 @@ func (p *problem) whiten(w *work, car, within float64, at []float64) (logDet flo
 		}
 		n++
 	}
-	return logDet
 }
 
 // rounds bounds how often weights and unknowns are settled from one another.
@@ -206,8 +217,10 @@ func (p *problem) at(w *work, car, within float64, start []float64) (*point, err
 	}
 	scaled, y := mat.NewDense(len(w.y), p.size, nil), make([]float64, len(w.y))
 	raw := scaled.RawMatrix().Data
-	for range rounds {
-		p.whiten(w, car, within, out.mean)
+	for round := range rounds {
+		if round == 0 || p.slope >= 0 { // learning is no straight line
+			p.whiten(w, car, within, out.mean)
+		}
 		scaled.Copy(w.a)
 		copy(y, w.y)
 		n := 0
@@ -262,7 +275,10 @@ func (p *problem) weight(w *work, first, n int, at []float64) float64 {
 
 // judge works out the density and the curvature at the fit.
 func (p *problem) judge(w *work, out *point) error {
-	log := -p.whiten(w, out.car, out.within, out.mean) / 2
+	if p.slope >= 0 {
+		p.whiten(w, out.car, out.within, out.mean)
+	}
+	log := -p.logDet(out.car, out.within) / 2
 	full, plain := w.h, mat.NewSymDense(p.size, nil)
 	full.Zero()
 	n := 0

@@ -284,3 +284,13 @@ func TestReportWorkbook(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "report.xlsx"), first, 0o600))
 	}
 }
+
+// BenchmarkThousandCars is all of it but the reading of sheets.
+func BenchmarkThousandCars(b *testing.B) {
+	lines := built(1000, [logged.Stages]float64{1.5, 0.8, 1.1})
+	for b.Loop() {
+		if _, err := Of(context.Background(), lines, nil, Options{Sheets: []string{"floor.xlsx"}, Date: "2026-01-15"}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
