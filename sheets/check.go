@@ -112,7 +112,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 	}
 	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: l.Open[col]})
+			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: b.IsOpen(l, col)})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {

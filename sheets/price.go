@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
@@ -78,7 +79,7 @@ type Run struct {
 func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
-		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
+		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
 		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 	}
 	return r
@@ -167,7 +168,7 @@ func (r *Run) understand() error {
 		}
 	}
 	if r.PartsNone {
-		r.MadeNone = r.Values.SettleParts(joints.None)
+		r.MadeNone = r.Values.SettleParts(account.None)
 	}
 	if err := bid.Choose(r.Book, r.o.With); err != nil {
 		return err

@@ -97,7 +97,7 @@ type Fit struct {
 const Few = 5
 
 // ErrNothing says that no car has anything to fit.
-var ErrNothing = errors.New("no minutes are logged of any car that the estimate has minutes for")
+var ErrNothing = errors.New("no minutes are logged of any car that the estimate has minutes for; fill in what cars took, stage by stage or in all")
 
 // slopeSpread is what is thought of the learning exponent before: normal about none.
 // A slope of 80 % is an exponent of -0.32; common practice, no source.
