@@ -27,6 +27,7 @@ import (
 	"seamtally/sheets/explain"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
+	"seamtally/sheets/traveller"
 )
 
 // Exit codes. What was done in full is 0, warnings or not.
@@ -182,6 +183,18 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "by", Usage: "`WHO` has it done, for the log"},
 				}, append(password(), yes("print JSON in place of the table", "json"))...),
 				Action: calibrateFactors,
+			},
+			{
+				Name: "traveller", Usage: "write the bench's pages of each car: what to make, boxes to fill in",
+				UsageText: "seamtally traveller [flags] FILE -o OUT", Description: tell.AboutTraveller,
+				Flags: append(passwordFor("the travellers are not encrypted"),
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+					force("OUT"),
+					&cli.StringFlag{Name: "car", Usage: "of this `CAR` alone, as Summary names it"},
+					&cli.StringFlag{Name: "numbers", Usage: "of these cars of the run alone: a `NUMBER`, or two as 3-5"},
+					yes("write those of an incomplete order too, marked as a draft", "draft"),
+				),
+				Action: makeTravellers,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -504,6 +517,30 @@ func compareOrders(c *cli.Context) error {
 		return err
 	}
 	return untold(voice.Compared(report))
+}
+
+func makeTravellers(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if c.Path("output") == "" {
+		return fmt.Errorf("traveller needs a file to write to; for example: seamtally traveller %s -o traveller.xlsx", path)
+	}
+	from, to, err := tell.Numbers(c.String("numbers"))
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*traveller.Report, error) {
+		return traveller.Make(c.Context, traveller.Options{
+			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
+			Draft: c.Bool("draft"), Car: c.String("car"), From: from, To: to,
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Travelled(report))
 }
 
 func makeOffer(c *cli.Context) error {

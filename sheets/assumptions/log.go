@@ -106,7 +106,7 @@ func (a *Plan) log() error {
 	if len(a.Logged) == 0 {
 		return nil
 	}
-	sum, err := a.inputSum()
+	sum, err := a.InputSum()
 	if err != nil {
 		return err
 	}
@@ -148,8 +148,8 @@ func (a *Plan) logLine(row, no int, what, sum string) {
 	}
 }
 
-// inputSum is the SHA-256 of the file that was given, as it lies on the disk.
-func (b *Sheet) inputSum() (string, error) {
+// InputSum is the SHA-256 of the file that was given, as it lies on the disk.
+func (b *Sheet) InputSum() (string, error) {
 	st, err := b.File.Stat()
 	if err != nil {
 		return "", err

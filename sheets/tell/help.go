@@ -157,6 +157,26 @@ Examples:
    seamtally calibrate floor-*.xlsx --into order-priced.xlsx -o order-own.xlsx
    seamtally calibrate floor-*.xlsx --into order-priced.xlsx --also learning_slope`
 
+	AboutTraveller = `A workbook of its own for the bench, a sheet for each car of the run, from the rows
+that are priced: mark, where, kind, sizes, metals, saw angle and turn, welds and
+tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
+number, welder, oxygen measured, repair and colour seen; at the end those for the
+minutes at saw, bench and weld, the cautions, and the digest of FILE.
+
+Nothing of the estimate is on it: no travel, gas, time, stop or money. An estimate is not
+a welding procedure: follow the qualified procedure.
+
+A joint that may be blue wants its reason: a note on its row that names the colour
+("blue: the customer accepts it inside the tail pipe"), or the basis beside the
+darkest colour on Assumptions. Where there is none, the page has a line to write on.
+
+An order that is not complete is refused; --draft writes it with DRAFT on every
+page. Exit status: 0 written, 2 not.
+
+Examples:
+   seamtally traveller order-priced.xlsx -o traveller.xlsx
+   seamtally traveller order-priced.xlsx -o coupe.xlsx --car "Coupe Demo-A" --numbers 3-5`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt
