@@ -3,7 +3,6 @@ package logged
 import (
 	"errors"
 	"math"
-	"sort"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -393,37 +392,3 @@ func smear(residuals [][Stages + 1]float64, weights []float64) (mean, deviation 
 // count in full in the mean: such a job comes again. Those beyond may be a slip of the
 // pen, and count as much as their car. Common practice, no source.
 const slip = 2
-
-// Verdict says what is to be done about a factor.
-type Verdict string
-
-// Verdicts.
-const (
-	Write  Verdict = "write"
-	Keep   Verdict = "keep"
-	TooFew Verdict = "too few"
-)
-
-// Judge says what to do about a factor that stands: with few cars nothing; where it
-// is so near that to keep it makes what is expected to be off at most an eighth more,
-// it is kept.
-func (r Ratio) Judge(stands float64) Verdict {
-	switch {
-	case r.Count < Few:
-		return TooFew
-	case math.Abs(math.Log(r.Value/stands)) < r.Spread/2:
-		return Keep
-	}
-	return Write
-}
-
-// Far are the cars that have counted less than half, the least first.
-func (f *Fit) Far() (cars []int) {
-	for i, w := range f.Weights {
-		if w < 0.5 {
-			cars = append(cars, i)
-		}
-	}
-	sort.SliceStable(cars, func(i, j int) bool { return f.Weights[cars[i]] < f.Weights[cars[j]] })
-	return cars
-}
