@@ -22,6 +22,7 @@ import (
 	"seamtally/sheets/audit"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
+	"seamtally/sheets/calibrate"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/load"
@@ -181,6 +182,22 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.StringFlag{Name: "date", Usage: "`DAY` to write into OUT, as 2026-11-25; else SOURCE_DATE_EPOCH's, else none"},
 				}, password()...), yes("print JSON in place of the tables", "json")),
 				Action: loadQuotes,
+			},
+			{
+				Name: "calibrate", Usage: "make assumptions of the hours that the shop has logged",
+				UsageText: "seamtally calibrate [flags] SHEET...", Description: tell.AboutCalibrate,
+				Flags: append([]cli.Flag{
+					&cli.PathFlag{Name: "into", Usage: "write what is logged into the assumptions of `QUOTE`, and price it"},
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the quote, or without --into a report workbook, to `OUT`"},
+					yes("write to QUOTE itself", "in-place"),
+					&cli.StringFlag{Name: "also", Usage: "write these too: `NAMES` of " + strings.Join(calibrate.Asked(), ", ")},
+					yes("write what rests on few cars too", "few"),
+					force("OUT"),
+					yes("say the same, write nothing", "dry-run", "n"),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` of what is written, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
+					&cli.StringFlag{Name: "by", Usage: "`WHO` has it done, for the log"},
+				}, append(password(), yes("print JSON in place of the table", "json"))...),
+				Action: calibrateFactors,
 			},
 			{
 				Name: "traveller", Usage: "write the bench's pages of each car: what to make, boxes to fill in",
@@ -626,6 +643,32 @@ func loadQuotes(c *cli.Context) error {
 		return errNotWhole
 	}
 	return nil
+}
+
+func calibrateFactors(c *cli.Context) error {
+	switch {
+	case c.NArg() == 0:
+		return fmt.Errorf("calibrate needs a SHEET; for example: seamtally calibrate floor.xlsx")
+	case c.IsSet("output") && c.Bool("in-place"):
+		return fmt.Errorf("-o and --in-place name two places to write to; give one of them")
+	case c.IsSet("output") && c.Path("output") == "":
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*calibrate.Report, error) {
+		return calibrate.Run(c.Context, calibrate.Options{
+			Sheets: c.Args().Slice(), Password: password, Into: c.Path("into"), InPlace: c.Bool("in-place"),
+			Also: words(c.String("also")), Few: c.Bool("few"), Out: c.Path("output"), Force: c.Bool("force"),
+			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), DryRun: c.Bool("dry-run")}.Calibrated(report))
 }
 
 func formulas(c *cli.Context) error {
