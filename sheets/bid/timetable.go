@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"math"
 
 	"seamtally/compute"
@@ -36,7 +37,12 @@ type Week struct {
 // TimetableOf works Schedule out for an order that is worked out, and lays out
 // nothing. It may be asked once.
 func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
-	f := &Laid{Sheet: s, bid: compute.NewBid(s.Values, "schedule"), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
+	at, err := s.Place()
+	if err != nil {
+		return nil, err
+	}
+	beside := &summary.Sheet{Sheet: s, Assume: at, AssumeOn: cmp.Or(s.Own.Assumptions, book.AssumptionsTitle)} // which says where days shut stand
+	f := &Laid{Sheet: s, s: beside, bid: compute.NewBid(s.Values, "schedule"), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
 	before := len(s.Findings)
 	if _, err := f.scheduled(); err != nil {
 		return nil, err
