@@ -207,7 +207,7 @@ func (r *ranges) simulate() error {
 	d := chance.Draws{Correlation: r.single("time_correlation"), Seed: uint64(r.single("seed"))}
 	for _, x := range r.used {
 		d.Of = append(d.Of, x.spread)
-		d.Together = append(d.Together, isTime(x.q.Unit) || len(x.q.Spreads) > 0 && isTime(x.q.Spreads[0].Unit))
+		d.Together = append(d.Together, ofTime(x.q))
 	}
 	if err := d.Check(); err != nil {
 		return fmt.Errorf("the ranges cannot be drawn: %w", err)
@@ -247,6 +247,12 @@ func (r *ranges) simulate() error {
 	}
 	r.cost, r.hours = chance.Sort(costs), chance.Sort(hours)
 	return nil
+}
+
+// ofTime reports whether an assumption is a time, or a share of columns of times: these
+// go up and down together.
+func ofTime(q *compute.Quantity) bool {
+	return isTime(q.Unit) || len(q.Spreads) > 0 && isTime(q.Spreads[0].Unit)
 }
 
 // isTime reports whether a unit is one of time.

@@ -102,7 +102,7 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 	for _, q := range s.Model.Singles.Quantities {
 		x, drawn := used[q]
 		if drawn && math.Max(math.Abs(x.hours[0]-priced), math.Abs(x.hours[1]-priced)) > 1e-9*priced {
-			out = append(out, Drawn{q, x.spread, isTime(q.Unit)})
+			out = append(out, Drawn{q, x.spread, ofTime(q)})
 			varied = append(varied, q)
 		}
 	}
