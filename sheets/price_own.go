@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/summary"
@@ -85,7 +86,16 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	r.Report.Verdict = r.judged(s)
 	var patch workbook.Changes
 	if s.Anew {
-		if err := r.follow(e, s, &patch); err != nil {
+		if err := r.follow(e, s.Gone(), s.P, &patch); err != nil {
+			return err
+		}
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(s.P)...)
+	}
+	for _, f := range bids {
+		if f.Moved == nil {
+			continue
+		}
+		if err := r.follow(e, *f.Moved, f.P, &patch); err != nil {
 			return err
 		}
 	}
@@ -109,13 +119,13 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	return r.PutWorkbook(e, patch)
 }
 
-// follow has all that points at the Summary follow its cells.
-func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) error {
+// follow has all that points at a sheet of ours follow its cells.
+func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook.Changes) error {
 	own := map[string]bool{}
 	for _, sheet := range r.Workbook.Sheets {
 		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)
 	}
-	names, lost, err := follow.Cells(r.Workbook, e, s.Gone(), func(part string) bool { return own[part] })
+	names, lost, err := follow.Cells(r.Workbook, e, gone, func(part string) bool { return own[part] })
 	if err != nil {
 		return err
 	}
@@ -124,19 +134,18 @@ func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) err
 		return slices.ContainsFunc(r.Names.Defined, func(o workbook.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.P.Title) {
+		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(p.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
 			patch.SetNames = append(patch.SetNames, d)
 		}
 	}
-	patch.SetNames = append(patch.SetNames, r.PrintWhole(s.P)...)
 	for _, l := range lost {
 		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue
 		}
-		r.Note(book.LevelWarning, "points at the Summary", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+		r.Note(book.LevelWarning, "points at "+p.Title, l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
 }
