@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"seamtally/compute"
@@ -66,7 +67,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealSummary, summary, s.Words()); err != nil {
+	if err := r.seal(assumptions.SealSummary, summary, s.Place, s.Words()); err != nil {
 		return err
 	}
 	for n, row := range summary.Rows {
@@ -75,7 +76,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		}
 	}
 	for _, f := range bids {
-		if err := r.seal(f.Kind.Key, f.P, page.Rows{}); err != nil {
+		if err := r.seal(f.Kind.Key, f.P, strconv.Itoa, page.Rows{}); err != nil {
 			return err
 		}
 	}

@@ -152,6 +152,12 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{fmt.Sprint(audit.RuleTypedOver, " Summary!C", hours)}, wrong)
+	money := fmt.Sprint("C", labelled(t, g, "Coupe Demo-A", "Money, one car")-1)
+	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Summary", money, "Demo heading"))})
+	require.NoError(t, err)
+	assert.True(t, slices.ContainsFunc(found2.Faults, func(f audit.Fault) bool {
+		return f.Rule == audit.RuleTouched && f.Cell == "Summary!"+money && f.Expected == g["Summary"][money].Text
+	}), "%+v", found2.Faults)
 
 	// and back: what the earlier version does not know goes, and nothing else
 	back, _ := shop.Price(t, out)
