@@ -18,12 +18,12 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/account"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
 )
@@ -362,10 +362,10 @@ func price(c *cli.Context) error {
 }
 
 // settlings reads what the command line says of columns and sheets.
-func settlings(all []string) ([]joints.Settling, error) {
-	var out []joints.Settling
+func settlings(all []string) ([]account.Settling, error) {
+	var out []account.Settling
 	for _, text := range all {
-		s, err := joints.ParseSettling(text)
+		s, err := account.ParseSettling(text)
 		if err != nil {
 			return nil, err
 		}

@@ -14,6 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/term"
+
+	"seamtally/sheets/sheetstest/shop"
 )
 
 // A person who is asked for the password may type it, or end the program by
@@ -100,7 +102,7 @@ func TestPasswordOfTheEarlierAsked(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(path, locked, 0o600))
 	}
-	book, err := os.ReadFile(filepath.Join("testdata", "order.xlsx"))
+	book, err := os.ReadFile(shop.Unpriced(t, "order.xlsx"))
 	require.NoError(t, err)
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.WriteFile("order.xlsx", book, 0o600))

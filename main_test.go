@@ -23,37 +23,36 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/urfave/cli/v2"
 	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/sheetstest/shop"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"seamtally": main})
 }
 
-// The scripts find the demo workbooks in their folder, one of them encrypted too
-// (locked.xlsx, with the password tungsten), and have commands of their own: code,
-// cell, number, assume and json.
+// The scripts find the demo orders in their folder as they come, demo.xlsx and
+// demo-2.xlsx, and as they were before the shop set any rates (order.xlsx,
+// order-metric.xlsx, and locked.xlsx, which is encrypted with the password tungsten).
+// They have commands of their own: code, cell, number, assume and json.
 func TestScripts(t *testing.T) {
+	books := map[string][]byte{}
+	for name, demo := range map[string]string{"demo.xlsx": "order.xlsx", "demo-2.xlsx": "order-2.xlsx"} {
+		books[name] = []byte(shop.Content(t, shop.Demo(demo)))
+	}
+	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
+		books[name] = []byte(shop.Content(t, shop.Unpriced(t, name)))
+	}
+	var err error
+	books["locked.xlsx"], err = excelize.Encrypt(books["order.xlsx"], &excelize.Options{Password: "tungsten"})
+	require.NoError(t, err)
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("testdata", "script"),
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
-			for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
-				book, err := os.ReadFile(filepath.Join("testdata", name))
-				if err != nil {
-					return err
-				}
+			for name, book := range books {
 				if err := os.WriteFile(filepath.Join(env.WorkDir, name), book, 0o666); err != nil {
-					return err
-				}
-				if name != "order.xlsx" {
-					continue
-				}
-				locked, err := excelize.Encrypt(book, &excelize.Options{Password: "tungsten"})
-				if err != nil {
-					return err
-				}
-				if err := os.WriteFile(filepath.Join(env.WorkDir, "locked.xlsx"), locked, 0o666); err != nil {
 					return err
 				}
 			}

@@ -23,7 +23,7 @@ func (r *Run) tellChanged() error {
 			names = append(names, q.Key)
 		}
 	}
-	which := "figures of the Summary or the tables"
+	which := "figures of the order or the tables"
 	if len(names) > 0 {
 		which = strings.Join(names, ", ")
 	}

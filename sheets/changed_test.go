@@ -20,7 +20,7 @@ func TestOtherFormulasAreTold(t *testing.T) {
 	require.NotZero(t, price0)
 	asOf := 0
 	older := out
-	for _, part := range []string{"xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml", "xl/worksheets/sheet3.xml"} {
+	for _, part := range []string{"xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml", "xl/worksheets/sheet3.xml", "xl/worksheets/sheet4.xml"} {
 		older = shop.Repacked(t, older, part, func(xml string) string {
 			if i := strings.Index(xml, "Formulas, as of"); i > 0 { // the cell behind it
 				from := i + strings.Index(xml[i:], `<is><t>`) + len(`<is><t>`)

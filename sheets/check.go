@@ -3,6 +3,7 @@ package sheets
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -82,7 +83,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 		has[run.Cars.Title] = true
 	}
 	for _, s := range b.Workbook.Sheets {
-		if !has[s.Name] && s.Name != run.Made.Assumptions && s.Name != run.Made.Summary {
+		if !has[s.Name] && !slices.Contains(run.Made.All, s.Name) {
 			out.Others = append(out.Others, s.Name)
 		}
 	}
@@ -112,7 +113,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 	}
 	for _, col := range joints.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
-			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: l.Open[col]})
+			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: b.IsOpen(l, col)})
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {

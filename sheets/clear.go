@@ -44,6 +44,9 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	edit := b.Package.Edit()
 	defer edit.Close()
 	report := &ClearReport{Input: o.In, Output: to.Path}
+	if err := b.ReadOwn(); err != nil {
+		return nil, fmt.Errorf("%s: %w", o.In, err)
+	}
 	if err := clearBook(b, ctx, edit, report); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
@@ -56,10 +59,9 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	return report, nil
 }
 
+// clearBook takes out the calculated columns, and the sheets and names of ours that
+// the book knows of.
 func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearReport) error {
-	if err := b.ReadOwn(); err != nil {
-		return err
-	}
 	if len(b.Own.Titles()) == 0 {
 		return fmt.Errorf("there is nothing of ours in this workbook; it was not priced, or cleared already")
 	}

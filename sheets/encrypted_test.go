@@ -23,7 +23,7 @@ import (
 // A workbook that is encrypted is priced with its password, and stays
 // encrypted; without it, or with the wrong one, nothing is written.
 func TestEncryptedWorkbook(t *testing.T) {
-	plain, err := os.ReadFile(shop.Demo("order.xlsx"))
+	plain, err := os.ReadFile(shop.Unpriced(t, "order.xlsx"))
 	require.NoError(t, err)
 	data, err := excelize.Encrypt(plain, &excelize.Options{Password: "tungsten"})
 	require.NoError(t, err)
@@ -40,7 +40,7 @@ func TestEncryptedWorkbook(t *testing.T) {
 
 	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Password: "tungsten"})
 	require.NoError(t, err)
-	want, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	want, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	sameParts := shop.Parts(t, shop.Decrypted(t, out, "tungsten"))
 	sum := func(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) } // the log says of which file
 	sealed := regexp.MustCompile(`>[0-9a-f]{10}<`)                                    // and the log is sealed with that

@@ -29,7 +29,7 @@ func TestHeaderFollows(t *testing.T) {
 	cost := shop.OurColumn(t, g, "Joints", "line_cost")
 	assert.Equal(t, "Cost (€)", g["Joints"][cost+"1"].Text)
 	money := 0
-	for _, v := range g["Summary"] {
+	for _, v := range g["Workings"] {
 		if v.Kind == sheetstest.Text && strings.Contains(v.Text, "(€)") {
 			money++
 		}
@@ -42,7 +42,7 @@ func TestHeaderFollows(t *testing.T) {
 			feet++
 		}
 	}
-	assert.Equal(t, 2, feet, "footers of Summary and Assumptions")
+	assert.Equal(t, 3, feet, "footers of Summary, Workings and Assumptions")
 	again, _ := shop.Price(t, out)
 	assert.Equal(t, shop.Content(t, out), shop.Content(t, again))
 

@@ -42,7 +42,7 @@ func TestOutputsKeepTheRulesOfPackages(t *testing.T) {
 	ins, err := filepath.Glob(shop.Demo("earlier/*.xlsx"))
 	require.NoError(t, err)
 	require.NotEmpty(t, ins)
-	ins = append(ins, shop.Demo("order.xlsx"), shop.Demo("order-metric.xlsx"))
+	ins = append(ins, shop.Unpriced(t, "order.xlsx"), shop.Unpriced(t, "order-metric.xlsx"))
 	for i, in := range ins {
 		if strings.Contains(in, "encrypted") || testing.Short() && i%5 > 0 {
 			continue

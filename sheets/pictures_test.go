@@ -42,7 +42,7 @@ func TestPictures(t *testing.T) {
 			own:     []string{"A", "C", "D", "E", "F", "G", "I"},
 			figures: []string{"welds", "line_stops", "line_arc", "floor_time", "argon", "filler_mass", "tube_used", "line_cost", "check"},
 		},
-		{file: "summary.png", sheet: "Summary", lastCol: "N", lastRow: rowOf(t, grid["Summary"], "Checks") - 2},
+		{file: "summary.png", sheet: "Summary", lastCol: "K", lastRow: rowOf(t, grid["Summary"], "Tube to buy") - 2},
 	} {
 		path := shop.Edited(t, priced, func(f *excelize.File) { p.arrange(t, f, grid) })
 		pages := sheetstest.ToPNG(t, path, t.TempDir())

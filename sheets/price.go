@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
@@ -62,14 +63,17 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 // Run is one run: a workbook read, and its order worked out.
 type Run struct {
 	*assumptions.Sheet
-	ctx      context.Context
-	o        PriceOptions
-	Report   *Report
-	watch    Observer
-	Made     struct{ Assumptions, Summary string } // titles that this run gives our sheets
-	Unfolded []int                                 // rows of groups of Summary that are not folded
-	keepRows bool                                  // the order keeps its joints
-	last     *assumptions.Earlier                  // whose rates are taken
+	ctx    context.Context
+	o      PriceOptions
+	Report *Report
+	watch  Observer
+	Made   struct { // titles that this run gives our sheets
+		Assumptions, Summary string
+		All                  []string
+	}
+	Unfolded []int                // rows of groups of Summary that are not folded
+	keepRows bool                 // the order keeps its joints
+	last     *assumptions.Earlier // whose rates are taken
 	total    int
 	done     int
 }
@@ -78,7 +82,7 @@ type Run struct {
 func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
-		Lists:  &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill},
+		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
 		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 	}
 	return r
@@ -159,7 +163,7 @@ func (r *Run) understand() error {
 		return err
 	}
 	if r.PartsNone {
-		r.MadeNone = r.Values.SettleParts(joints.None)
+		r.MadeNone = r.Values.SettleParts(account.None)
 	}
 	if err := bid.Choose(r.Book, r.o.With); err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
+	"seamtally/sheets/front"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
 	"seamtally/sheets/part/grid"
@@ -22,11 +23,11 @@ import (
 // them.
 func (r *Run) ownSheets(e *opc.Edit) error {
 	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
-	summaryTitle := r.TitleFor(r.Own.Summary, book.SummaryTitle)
+	workingsTitle := r.TitleFor(r.Own.Summary, book.WorkingsTitle)
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
 		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
-	r.Made.Assumptions, r.Made.Summary = assumeTitle, summaryTitle
+	r.Made.Assumptions, r.Made.Summary = assumeTitle, workingsTitle
 	r.Record()
 	r.Report.Logged = r.Logged
 	at, err := r.Place()
@@ -43,7 +44,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err := r.Found(at, assumeTitle); err != nil {
 		return err
 	}
-	s, err := summary.New(r.Sheet, summaryTitle, assumeTitle, at, r.ReadOnly)
+	s, err := summary.New(r.Sheet, workingsTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -80,11 +81,15 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 			return err
 		}
 	}
+	r.Report.Verdict = r.judged(s)
+	first, err := r.front(s)
+	if err != nil {
+		return err
+	}
 	assume, err := r.Plan(assumeTitle, at)
 	if err != nil {
 		return err
 	}
-	r.Report.Verdict = r.judged(s)
 	var patch workbook.Changes
 	if s.Anew {
 		if err := r.follow(e, s.Gone(), s.P, &patch); err != nil {
@@ -101,11 +106,16 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		}
 	}
 	plans := []*page.Plan{summary, assume}
+	if first != nil {
+		plans = slices.Insert(plans, 0, first)
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(first)...)
+	}
 	for _, f := range bids {
 		plans = append(plans, f.P)
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	for _, p := range plans {
+		r.Made.All = append(r.Made.All, p.Title)
 		added, names, err := p.Into(e, r.Target(r.own))
 		if err != nil {
 			return err
@@ -146,7 +156,25 @@ func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook
 		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue
 		}
-		r.Note(book.LevelWarning, "points at "+p.Title, l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+		r.Note(book.LevelWarning, "points at what is gone", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
+}
+
+// front lays out the page that answers first; nil where it is not there and the
+// workbook is only looked at.
+func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
+	have := r.Own.Bid[book.FrontKey]
+	if r.ReadOnly && (have == "" || !r.watch.Looks()) {
+		return nil, nil
+	}
+	title := book.SummaryTitle
+	if strings.EqualFold(r.Own.Summary, title) { // an earlier version called Workings so
+		title = book.OverviewTitle
+	}
+	p, err := front.Plan(s, r.TitleFor(have, title), have == "", r.toSettle(s))
+	if err != nil {
+		return nil, err
+	}
+	return p, r.seal(book.FrontKey, p, strconv.Itoa, page.Rows{})
 }

@@ -18,15 +18,15 @@ import (
 func TestPriceTypedOverIsPutBackWithAWord(t *testing.T) {
 	clean, before := shop.Price(t, shop.TwoButts(t))
 	assert.False(t, shop.HasFinding(before, "put back"))
-	cell, g := "", sheetstest.Read(t, clean)["Summary"]
+	cell, g := "", sheetstest.Read(t, clean)["Workings"]
 	for ref, v := range g {
 		if ref[0] == 'B' && v.Text == shop.LabelPrice && g["C"+ref[1:]].Num == before.Order["order_price"] {
 			cell = "C" + ref[1:]
 		}
 	}
 	require.NotEmpty(t, cell)
-	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Summary", cell, 9000.0)))
-	assert.True(t, shop.HasFinding(rep, "Summary!"+cell+" ", "9000", shop.LabelPrice, "put back"), "%v", rep.Findings)
+	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Workings", cell, 9000.0)))
+	assert.True(t, shop.HasFinding(rep, "Workings!"+cell+" ", "9000", shop.LabelPrice, "put back"), "%v", rep.Findings)
 	assert.Equal(t, before.Order, rep.Order)
 	_, again := shop.Price(t, out)
 	assert.False(t, shop.HasFinding(again, "put back"), "%v", again.Findings)

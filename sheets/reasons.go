@@ -7,6 +7,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/front"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/summary"
 )
@@ -111,5 +112,31 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 		}
 		out = append(out, found)
 	}
+	return out
+}
+
+// toSettle is what is to be settled, for the front page.
+func (r *Run) toSettle(s *summary.Sheet) []front.Reason {
+	var out []front.Reason
+	add := func(list []Reason, open bool) {
+		for _, x := range list {
+			what, cell := x.What, x.Cell
+			switch {
+			case x.Found != "":
+				what = x.Found
+			case x.Count > 1:
+				what += ": " + formula.GeneralText(x.Count)
+			}
+			if cell == "" {
+				cell = s.P.Title + "!" + grid.Ref(s.CheckRow(r.Model.Ready.Quantity(x.Check)), book.SumFirst)
+			}
+			if x.More > 0 {
+				what += fmt.Sprintf(", and %d more", x.More)
+			}
+			out = append(out, front.Reason{What: what, Cell: cell, Fix: x.Fix, Open: open})
+		}
+	}
+	add(r.Report.Verdict.Reasons, false)
+	add(r.Report.Verdict.Open, true)
 	return out
 }

@@ -80,6 +80,6 @@ func TestReasonWithoutACellPointsAtItsCheck(t *testing.T) {
 	astray := because(t, rep.Verdict, "parts_astray")
 	assert.Empty(t, astray.Found)
 	assert.NotEmpty(t, astray.Fix)
-	require.Contains(t, astray.Cell, "Summary!C")
-	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Summary"]["B"+astray.Cell[len("Summary!C"):]].Text)
+	require.Contains(t, astray.Cell, "Workings!C")
+	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Workings"]["B"+astray.Cell[len("Workings!C"):]].Text)
 }

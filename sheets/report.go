@@ -4,24 +4,24 @@ import (
 	"io/fs"
 
 	"seamtally/compute"
+	"seamtally/sheets/account"
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/templates"
 )
 
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
-	In       string            // the shop's workbook
-	Out      string            // where the priced workbook goes; "" = beside the input, named by disk.OutputName
-	InPlace  bool              // the input is replaced
-	Force    bool              // an existing output is replaced
-	DryRun   bool              // nothing is written
-	Password string            // of an encrypted workbook; the output is encrypted with it too
-	Refill   bool              // numbers typed over calculated cells give way to their formulas
-	Settle   []joints.Settling // what columns and sheets are
-	Lines    bool              // Report.Lines is wanted
-	With     []string          // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
-	From     *From             // whose rates a workbook without any begins with; nil for those as shipped
+	In       string             // the shop's workbook
+	Out      string             // where the priced workbook goes; "" = beside the input, named by disk.OutputName
+	InPlace  bool               // the input is replaced
+	Force    bool               // an existing output is replaced
+	DryRun   bool               // nothing is written
+	Password string             // of an encrypted workbook; the output is encrypted with it too
+	Refill   bool               // numbers typed over calculated cells give way to their formulas
+	Settle   []account.Settling // what columns and sheets are
+	Lines    bool               // Report.Lines is wanted
+	With     []string           // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
+	From     *From              // whose rates a workbook without any begins with; nil for those as shipped
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25

@@ -89,7 +89,7 @@ func TestDiskFull(t *testing.T) {
 	temp := t.TempDir()
 	t.Setenv("TMPDIR", temp)
 	out := filepath.Join(disk, "out.xlsx")
-	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo("order.xlsx"), Out: out})
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Unpriced(t, "order.xlsx"), Out: out})
 	require.ErrorContains(t, err, out+": not written: there is no room left for it; make room")
 	assert.Empty(t, shop.FilesIn(t, disk))
 	assert.Empty(t, shop.FilesIn(t, temp))
@@ -105,8 +105,8 @@ func TestDiskFull(t *testing.T) {
 
 // A disk that fills up at any place of the output leaves the old workbook whole.
 func TestDiskFullAnywhere(t *testing.T) {
-	old := shop.Content(t, shop.Demo("order.xlsx"))
-	want, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	old := shop.Content(t, shop.Unpriced(t, "order.xlsx"))
+	want, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	new, wrote := shop.Content(t, want), 0
 	t.Setenv("TMPDIR", t.TempDir())
 	for kept := 4 << 10; kept < 400<<10; kept += 36 << 10 {

@@ -14,7 +14,7 @@ import (
 
 // inFolder puts the demo order into a folder of its own.
 func inFolder(t *testing.T) string {
-	data, err := os.ReadFile(shop.Demo("order.xlsx"))
+	data, err := os.ReadFile(shop.Unpriced(t, "order.xlsx"))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "order.xlsx")
 	require.NoError(t, os.WriteFile(path, data, 0o640))

@@ -23,8 +23,8 @@ import (
 // shops are workbooks of many makes, by name.
 func shops(t *testing.T) map[string]string {
 	return map[string]string{
-		"demo":             shop.Demo("order.xlsx"),
-		"demo, metric":     shop.Demo("order-metric.xlsx"),
+		"demo":             shop.Unpriced(t, "order.xlsx"),
+		"demo, metric":     shop.Unpriced(t, "order-metric.xlsx"),
 		"starter":          shop.Starter(t, false),
 		"starter, metric":  shop.Starter(t, true),
 		"generated":        shop.Generated(t, 60, 5, false),
@@ -64,7 +64,7 @@ func TestPricingAgainGivesTheSameBytes(t *testing.T) {
 }
 
 func TestSecondRunIsToldToBeUnchanged(t *testing.T) {
-	first, one := shop.Price(t, shop.Demo("order.xlsx"))
+	first, one := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	_, two := shop.Price(t, first)
 	assert.False(t, one.Unchanged)
 	assert.True(t, two.Unchanged)
@@ -94,8 +94,9 @@ func TestWhatIsNotOursStaysAsItIs(t *testing.T) {
 		"demo, metric": {"order-metric.xlsx", "xl/worksheets/sheet2.xml xl/worksheets/sheet3.xml"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			out, _ := shop.Price(t, shop.Demo(c.file))
-			before, after := raw(t, shop.Demo(c.file)), raw(t, out)
+			in := shop.Unpriced(t, c.file)
+			out, _ := shop.Price(t, in)
+			before, after := raw(t, in), raw(t, out)
 			may := c.change + " xl/workbook.xml xl/_rels/workbook.xml.rels [Content_Types].xml xl/styles.xml"
 			for part, data := range before {
 				if strings.Contains(" "+may+" ", " "+part+" ") {
@@ -209,14 +210,14 @@ func element(text, name string) string {
 }
 
 func TestClearedWorkbookPricesAsTheFirstTime(t *testing.T) {
-	out, first := shop.Price(t, shop.Demo("order.xlsx"))
+	out, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	_, again := shop.Price(t, shop.Cleared(t, out))
 	assert.Equal(t, first.Order, again.Order)
 	assert.True(t, again.Complete)
 }
 
 func TestNothingToClear(t *testing.T) {
-	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: shop.Demo("order.xlsx"), Out: filepath.Join(t.TempDir(), "x.xlsx")})
+	_, err := sheets.Clear(context.Background(), sheets.ClearOptions{In: shop.Unpriced(t, "order.xlsx"), Out: filepath.Join(t.TempDir(), "x.xlsx")})
 	require.ErrorContains(t, err, "nothing of ours")
 }
 
@@ -244,7 +245,7 @@ func tabled(t testing.TB) string {
 func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
 	out, _ := shop.Price(t, tabled(t))
 	g := sheetstest.Read(t, out)
-	last := shop.OurColumn(t, g, "Joints", "check")
+	last := shop.OurColumn(t, g, "Joints", "finding")
 	p := shop.Parts(t, out)
 	var table struct {
 		Ref        string `xml:"ref,attr"`
@@ -275,13 +276,13 @@ func TestTableAndFilterGrowOverOurColumns(t *testing.T) {
 	}
 	assert.Len(t, ids, n)
 	assert.Len(t, names, n)
-	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+shop.OurColumn(t, g, "Filtered", "check")+`6"`)
-	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+shop.OurColumn(t, g, "Filtered", "check")+"$6")
+	assert.Contains(t, filterOf(p["xl/worksheets/sheet2.xml"]), `"A3:`+shop.OurColumn(t, g, "Filtered", "finding")+`6"`)
+	assert.Contains(t, p["xl/workbook.xml"], "$A$3:$"+shop.OurColumn(t, g, "Filtered", "finding")+"$6")
 }
 
 func TestFilterOfTheMetricDemoGrows(t *testing.T) {
-	out, _ := shop.Price(t, shop.Demo("order-metric.xlsx"))
-	last := shop.OurColumn(t, sheetstest.Read(t, out), "Joint list", "check")
+	out, _ := shop.Price(t, shop.Unpriced(t, "order-metric.xlsx"))
+	last := shop.OurColumn(t, sheetstest.Read(t, out), "Joint list", "finding")
 	assert.Contains(t, filterOf(shop.Parts(t, out)["xl/worksheets/sheet2.xml"]), `"A6:`+last+`49"`)
 }
 

@@ -67,7 +67,7 @@ func TestEveryPartHasAContentType(t *testing.T) {
 		"wrong": wrong,
 	} {
 		t.Run(name, func(t *testing.T) {
-			in := typedAnew(t, shop.Demo("order.xlsx"), defaults...)
+			in := typedAnew(t, shop.Unpriced(t, "order.xlsx"), defaults...)
 			with := bid.Sheets()
 			if name != "none" && !shop.Thorough() { // to draw takes most of the time
 				with = slices.DeleteFunc(with, func(key string) bool { return key == "range" })

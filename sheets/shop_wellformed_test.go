@@ -39,7 +39,7 @@ func TestNoFormulaIsOneThatASpreadsheetRefuses(t *testing.T) {
 }
 
 func TestFormulaNeverNamesItsOwnSheet(t *testing.T) {
-	out, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	out, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	for sheet, cells := range sheetstest.Read(t, out) {
 		for ref, v := range cells {
 			assert.False(t, strings.Contains(v.Formula, "'"+sheet+"'!"), "%s!%s: =%s", sheet, ref, v.Formula)

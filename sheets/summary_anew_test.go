@@ -58,12 +58,12 @@ func labelled(t *testing.T, g sheetstest.Grid, name, below string) int {
 	from := 0
 	for row := 1; row < 1000; row++ {
 		if below != "" && from == 0 {
-			if g["Summary"][fmt.Sprint("A", row)].Text == below {
+			if g["Workings"][fmt.Sprint("A", row)].Text == below {
 				from = row
 			}
 			continue
 		}
-		if g["Summary"][fmt.Sprint("B", row)].Text == name {
+		if g["Workings"][fmt.Sprint("B", row)].Text == name {
 			return row
 		}
 	}
@@ -74,19 +74,19 @@ func labelled(t *testing.T, g sheetstest.Grid, name, below string) int {
 // withNotes is a priced order on which the shop has typed: a note beside a car,
 // words in free cells, and on a sheet of its own formulas that point at Summary.
 func withNotes(t *testing.T) string {
-	in, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	in, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	return shop.Edited(t, in, func(f *excelize.File) {
-		require.NoError(t, f.SetCellValue("Summary", "N8", "demo: asks for a discount"))
-		require.NoError(t, f.SetCellValue("Summary", "Q8", "demo: beside the car"))
-		require.NoError(t, f.SetCellValue("Summary", "H90", "demo: beside a check"))
+		require.NoError(t, f.SetCellValue("Workings", "N8", "demo: asks for a discount"))
+		require.NoError(t, f.SetCellValue("Workings", "Q8", "demo: beside the car"))
+		require.NoError(t, f.SetCellValue("Workings", "H90", "demo: beside a check"))
 		_, err := f.NewSheet("Demo office")
 		require.NoError(t, err)
 		for ref, formula := range map[string]string{
-			"A1": "Summary!L8*2", "A2": "SUM('Summary'!$M$8:$M$10)", "A3": "Summary!C34", "A4": "Summary!C147", "A5": `"Summary!C34"&Summary!B8`,
+			"A1": "Workings!L8*2", "A2": "SUM('Workings'!$M$8:$M$10)", "A3": "Workings!C34", "A4": "Workings!C147", "A5": `"Workings!C34"&Workings!B8`,
 		} {
 			require.NoError(t, f.SetCellFormula("Demo office", ref, formula))
 		}
-		require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "demo_price", RefersTo: "Summary!$C$34"}))
+		require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "demo_price", RefersTo: "Workings!$C$34"}))
 		require.NoError(t, f.SetCellFormula("Demo office", "A6", "demo_price"))
 	})
 }
@@ -96,7 +96,7 @@ func withNotes(t *testing.T) string {
 func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	in := withNotes(t)
 	g := sheetstest.Read(t, in)
-	require.Equal(t, "Coupe Demo-A", g["Summary"]["B8"].Text)
+	require.Equal(t, "Coupe Demo-A", g["Workings"]["B8"].Text)
 	model := nextVersion(t, map[string]string{
 		"car_stops":   "figure car_twice\nof cars\nheading Welds, twice over\nunit welds\ngroup results\n= 2*car_welds",
 		"order_stops": "figure order_twice\nof order\nheading Welds of all, twice over\nunit welds\ngroup results\n= 2*order_welds",
@@ -106,11 +106,11 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	out, rep := priceBy(t, in, model)
 	g = sheetstest.Read(t, out)
 	car := labelled(t, g, "Coupe Demo-A", "The order, car by car")
-	assert.Equal(t, "Welds, twice over", g["Summary"][fmt.Sprint("E", car-2)].Text)
-	assert.Equal(t, "demo: asks for a discount", g["Summary"][fmt.Sprint("O", car)].Text, "the note stands beside its car")
-	assert.Equal(t, "demo: beside the car", g["Summary"][fmt.Sprint("Q", car)].Text)
-	check := labelled(t, g, was["Summary"]["B90"].Text, "Checks")
-	assert.Equal(t, "demo: beside a check", g["Summary"][fmt.Sprint("H", check)].Text)
+	assert.Equal(t, "Welds, twice over", g["Workings"][fmt.Sprint("E", car-2)].Text)
+	assert.Equal(t, "demo: asks for a discount", g["Workings"][fmt.Sprint("O", car)].Text, "the note stands beside its car")
+	assert.Equal(t, "demo: beside the car", g["Workings"][fmt.Sprint("Q", car)].Text)
+	check := labelled(t, g, was["Workings"]["B90"].Text, "Checks")
+	assert.Equal(t, "demo: beside a check", g["Workings"][fmt.Sprint("H", check)].Text)
 	assert.NotEqual(t, 90, check)
 	now := sheetstest.Recalculate(t, out)
 	for _, ref := range []string{"A1", "A2", "A3", "A4", "A5", "A6"} {
@@ -122,12 +122,12 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	delete(now, "Demo office")
 	assert.Greater(t, sheetstest.Compare(t, g, now, 1e-9), 5000)
 	for _, f := range rep.Findings {
-		assert.NotContains(t, []string{"carried", "points at Summary"}, f.Rule, "%v", f)
+		assert.NotContains(t, []string{"carried", "points at what is gone"}, f.Rule, "%v", f)
 	}
 	for _, words := range []string{"Welds, twice over", "Welds of all, thrice over"} {
 		found := 0
 		for row := labelled(t, g, "Figure", "How each figure is worked out"); row < 1000; row++ {
-			if g["Summary"][fmt.Sprint("B", row)].Text == words {
+			if g["Workings"][fmt.Sprint("B", row)].Text == words {
 				found++
 			}
 		}
@@ -135,7 +135,7 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	}
 	again, rep := priceBy(t, out, model)
 	assert.True(t, rep.Unchanged, "priced once more, it is another")
-	assert.Equal(t, sheetstest.Read(t, out)["Summary"], sheetstest.Read(t, again)["Summary"])
+	assert.Equal(t, sheetstest.Read(t, out)["Workings"], sheetstest.Read(t, again)["Workings"])
 
 	// An audit by a version that has other figures says so, and finds no fault; but
 	// what was changed by hand it finds.
@@ -143,7 +143,7 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, found2.Clean(), "%+v", found2.Faults)
 	hours := labelled(t, g, "Hours", "The order")
-	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Summary", fmt.Sprint("C", hours), 7))})
+	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Workings", fmt.Sprint("C", hours), 7))})
 	require.NoError(t, err)
 	var wrong []string
 	for _, f := range found2.Faults {
@@ -151,19 +151,19 @@ func TestNewFiguresAreFreeInAnEarlierWorkbook(t *testing.T) {
 			wrong = append(wrong, f.Rule+" "+f.Cell)
 		}
 	}
-	assert.Equal(t, []string{fmt.Sprint(audit.RuleTypedOver, " Summary!C", hours)}, wrong)
+	assert.Equal(t, []string{fmt.Sprint(audit.RuleTypedOver, " Workings!C", hours)}, wrong)
 	money := fmt.Sprint("C", labelled(t, g, "Coupe Demo-A", "Money, one car")-1)
-	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Summary", money, "Demo heading"))})
+	found2, err = audit.Workbook(t.Context(), audit.Options{In: shop.TypeIn(t, out, shop.At("Workings", money, "Demo heading"))})
 	require.NoError(t, err)
 	assert.True(t, slices.ContainsFunc(found2.Faults, func(f audit.Fault) bool {
-		return f.Rule == audit.RuleTouched && f.Cell == "Summary!"+money && f.Expected == g["Summary"][money].Text
+		return f.Rule == audit.RuleTouched && f.Cell == "Workings!"+money && f.Expected == g["Workings"][money].Text
 	}), "%+v", found2.Faults)
 
 	// and back: what the earlier version does not know goes, and nothing else
 	back, _ := shop.Price(t, out)
 	g = sheetstest.Read(t, back)
 	car = labelled(t, g, "Coupe Demo-A", "The order, car by car")
-	assert.Equal(t, "demo: asks for a discount", g["Summary"][fmt.Sprint("N", car)].Text)
+	assert.Equal(t, "demo: asks for a discount", g["Workings"][fmt.Sprint("N", car)].Text)
 	now = sheetstest.Recalculate(t, back)
 	for _, ref := range []string{"A1", "A2", "A3", "A4", "A5", "A6"} {
 		assert.Equal(t, was["Demo office"][ref].Num, now["Demo office"][ref].Num, ref)
@@ -178,7 +178,7 @@ func TestWordsFollowTheFormula(t *testing.T) {
 	out, _ := priceBy(t, in, model)
 	g := sheetstest.Read(t, out)
 	row := labelled(t, g, "Hours", "How each figure is worked out")
-	assert.Equal(t, "car hours = (once hours + work hours) × (1 + allowance)", g["Summary"][fmt.Sprint("D", row)].Text)
+	assert.Equal(t, "car hours = (once hours + work hours) × (1 + allowance)", g["Workings"][fmt.Sprint("D", row)].Text)
 }
 
 // An order that has outgrown its tables gets more room, and all that stands
@@ -186,32 +186,34 @@ func TestWordsFollowTheFormula(t *testing.T) {
 func TestSummaryGrows(t *testing.T) {
 	in, _ := shop.Price(t, shop.TwoButts(t))
 	in = shop.Edited(t, in, func(f *excelize.File) {
-		require.NoError(t, f.SetCellValue("Summary", "N8", "demo: the first car"))
-		require.NoError(t, f.SetCellFormula("Joints", "K1", "Summary!C34"))
+		require.NoError(t, f.SetCellValue("Workings", "N8", "demo: the first car"))
+		_, err := f.NewSheet("Demo notes")
+		require.NoError(t, err)
+		require.NoError(t, f.SetCellFormula("Demo notes", "A1", "Workings!C34"))
 		for i := range 14 {
 			row := shop.Butt(fmt.Sprintf("X-%d", i))
 			row[1] = fmt.Sprintf("Demo car no. %d", i)
 			require.NoError(t, f.SetSheetRow("Joints", fmt.Sprintf("A%d", 4+i), &row))
 		}
 	})
-	pointed := sheetstest.Read(t, in)["Summary"]["B34"].Text
+	pointed := sheetstest.Read(t, in)["Workings"]["B34"].Text
 	before := drawn(t, in)
 	out, rep := shop.Price(t, in)
 	require.Len(t, rep.Cars, 15)
 	require.True(t, rep.Complete, "%v", rep.Findings)
 	g := sheetstest.Read(t, out)
-	assert.Equal(t, "demo: the first car", g["Summary"][fmt.Sprint("N", labelled(t, g, "Demo car one", "The order, car by car"))].Text)
-	at := strings.TrimPrefix(g["Joints"]["K1"].Formula, "Summary!C")
+	assert.Equal(t, "demo: the first car", g["Workings"][fmt.Sprint("N", labelled(t, g, "Demo car one", "The order, car by car"))].Text)
+	at := strings.TrimPrefix(g["Demo notes"]["A1"].Formula, "Workings!C")
 	assert.NotEqual(t, "34", at)
-	assert.Equal(t, pointed, g["Summary"]["B"+at].Text, "it points at the same figure")
+	assert.Equal(t, pointed, g["Workings"]["B"+at].Text, "it points at the same figure")
 	now := sheetstest.Recalculate(t, out)
-	delete(g["Joints"], "K1") // which was typed, and has no stored value
+	delete(g, "Demo notes") // which was typed, and has no stored value
 	assert.Greater(t, sheetstest.Compare(t, g, now, 1e-9), 1000)
 	hours := labelled(t, g, "Saw", "Where the hours go")
 	after := drawn(t, out)
-	assert.Equal(t, hours-1, after.rows[0], "a chart begins beside its figures")
-	assert.Contains(t, after.refs, fmt.Sprintf("$B$%d:", hours))
-	assert.Greater(t, after.rows[0], before.rows[0])
+	assert.NotContains(t, before.refs, fmt.Sprintf("$B$%d:", hours))
+	assert.Contains(t, after.refs, fmt.Sprintf("$B$%d:", hours), "a chart of Summary follows its figures")
+	assert.Equal(t, before.rows, after.rows, "and keeps its place")
 }
 
 // drawing is where the charts of Summary stand, rows counted from 0, and what

@@ -216,7 +216,7 @@ func policy(t *testing.T, path string) string {
 }
 
 func TestDecisionsOfTheOrder(t *testing.T) {
-	clean, first := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	_, rep := shop.Price(t, policy(t, clean))
 	require.True(t, rep.Complete, "%v", rep.Findings)
 	assert.Positive(t, rep.Order["offcut_all"])
@@ -233,7 +233,7 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 			Name:  "many decisions at once",
 			Heavy: true,
 			Make: func(t *testing.T) []string {
-				clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+				clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 				in := policy(t, clean)
 				out, _ := shop.Price(t, in)
 				low, _ := shop.Price(t, shop.Assume(t, out, shop.Setting{Key: "minimum_order", Value: 200000.0}))

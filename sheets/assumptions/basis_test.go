@@ -65,7 +65,7 @@ func TestBasisIsCountedLive(t *testing.T) {
 			g := sheetstest.Read(t, paths[1])
 			first, _ := shop.NamedRows(t, paths[1], "seamtally.blanks")
 			assert.Equal(t, 12.0, g["Assumptions"][fmt.Sprint("E", first)].Num)
-			assert.Equal(t, "COMPLETE", live[1]["Summary"]["B3"].Text)
+			assert.Equal(t, "COMPLETE", live[1]["Workings"]["B3"].Text)
 		},
 	})
 }

@@ -34,7 +34,7 @@ const NoSeal = "none"
 
 // sealNames are the names of all seals, in their order.
 func sealNames() []string {
-	out := []string{SealSummary, SealAssumptions}
+	out := []string{SealSummary, SealAssumptions, book.FrontKey}
 	for _, k := range book.Kinds() {
 		out = append(out, k.Key)
 	}

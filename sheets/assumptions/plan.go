@@ -9,7 +9,6 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -84,7 +83,7 @@ func (a *Plan) cellRef(row, col int) string {
 func (a *Plan) head() {
 	p := a.p
 	p.Put(1, page.Text(1, look.Title, book.AssumptionsTitle, page.Static))
-	p.Put(2, page.Text(1, look.Note, joints.AssumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
+	p.Put(2, page.Text(1, look.Note, book.AssumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.Model.Heads {
 		row := a.At.Key[book.HeadPrefix+h.Key]
 		if row == 0 {

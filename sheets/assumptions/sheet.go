@@ -2,12 +2,12 @@ package assumptions
 
 import (
 	"seamtally/compute"
-	"seamtally/sheets/joints"
+	"seamtally/sheets/account"
 )
 
 // Sheet are what a workbook has on Assumptions.
 type Sheet struct {
-	*joints.Lists
+	*account.Ledger
 	Loaded  map[*compute.Scope]int // lines of each table that were read from the sheet
 	Lenient bool                   // faulty assumptions are noted, and as far as can be worked with
 	Stamp   Stamp                  // of the lines that are added to the log

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -41,7 +42,7 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return f.Rule, Wrong, true
 	case of(f, book.FindTypedOver):
 		return RuleTextOver, Wrong, true
-	case strings.HasPrefix(f.Rule, joints.FindUnsettled):
+	case strings.HasPrefix(f.Rule, account.FindUnsettled):
 		return RuleUnsettled, Wrong, true
 	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true

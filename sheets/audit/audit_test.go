@@ -156,7 +156,7 @@ func TestAuditAfterOtherPrograms(t *testing.T) {
 	}
 	sheetstest.NeedLibreOffice(t)
 	sheetstest.NeedOpenpyxl(t)
-	for i, in := range []string{shop.Demo("order.xlsx"), shop.Generated(t, 30, 78, true), shop.Demo("order-metric.xlsx"), shop.Generated(t, 30, 77, false)} {
+	for i, in := range []string{shop.Unpriced(t, "order.xlsx"), shop.Generated(t, 30, 78, true), shop.Unpriced(t, "order-metric.xlsx"), shop.Generated(t, 30, 77, false)} {
 		if i > 1 && !shop.Thorough() {
 			break
 		}

@@ -94,7 +94,7 @@ s.Annotations.insertNew(s.getCellRangeByName("E3").CellAddress, "look again")
 s.getCellRangeByName("A20").String = "a note"
 Dim i As Integer
 Dim ours()
-ours = Array("Summary", "Assumptions", "Rates", "Breaks", "Buying", "Range", "Schedule")
+ours = Array("Workings", "Assumptions", "Rates", "Breaks", "Buying", "Range", "Schedule")
 For i = 0 To 6
 s = doc.Sheets.getByName(ours(i))
 s.Columns.getByIndex(1).Width = 9000
@@ -103,7 +103,7 @@ s.getCellRangeByName("A2:F12").CharColor = RGB(0, 0, 120)
 s.getCellRangeByName("BA3").String = "a note"
 Next i`},
 		{"list renamed", onJoints + `s.Name = "Welds, rev B"`},
-		{"ours renamed", `doc.Sheets.getByName("Summary").Name = "Sums"
+		{"ours renamed", `doc.Sheets.getByName("Workings").Name = "Sums"
 doc.Sheets.getByName("Assumptions").Name = "What we took"
 doc.Sheets.getByName("Rates").Name = "Set-ups"
 doc.Sheets.getByName("Buying").Name = "To buy"`},
@@ -171,7 +171,7 @@ func TestOneCauseIsToldOnce(t *testing.T) {
 	rate := fmt.Sprint("C", shop.Assumption(t, g, "shop_rate"))
 	saved := sheetstest.EditAll(t,
 		sheetstest.OfficeEdit{Path: path, Basic: onJoints + "s.Rows.removeByIndex(3, 1)"},
-		sheetstest.OfficeEdit{Path: path, Basic: sortedBy(4, shop.OurColumn(t, g, "Joints", "check")+"8")},
+		sheetstest.OfficeEdit{Path: path, Basic: sortedBy(4, shop.OurColumn(t, g, "Joints", "finding")+"8")},
 		sheetstest.OfficeEdit{Path: path, Basic: fmt.Sprintf(`doc.Sheets.getByName("Assumptions").getCellRangeByName("%s").Value = 300`, rate)},
 		sheetstest.OfficeEdit{Path: bare, Basic: onJoints + `s.Name = "Demo car two"`},
 	)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -23,15 +24,25 @@ func (a *auditor) looksAt(c seenCell) {
 	})
 }
 
-// hiddenFaults tells of rows and columns of Summary that are hidden without the button
-// of a group.
+// hiddenFaults tells of rows and columns that are hidden, without the button of a group,
+// where the order's results stand.
 func (a *auditor) hiddenFaults() error {
-	i := a.Workbook.Sheet(a.Own.Summary)
+	for _, title := range []string{a.Own.Bid[book.FrontKey], a.Own.Summary} {
+		if err := a.hiddenOn(title); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (a *auditor) hiddenOn(title string) error {
+	i := a.Workbook.Sheet(title)
 	if i < 0 {
 		return nil
 	}
 	tell := func(cell, what, found string) {
-		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: a.Own.Summary + "!" + cell, What: what, Found: found, Fix: "show it"})
+		what += " of " + title + " are hidden"
+		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: title + "!" + cell, What: what, Found: found, Fix: "show it"})
 	}
 	filled, groups := map[int]bool{}, outline{map[int]bool{}, map[int]bool{}}
 	var rows []int
@@ -53,13 +64,13 @@ func (a *auditor) hiddenFaults() error {
 	}
 	for _, row := range rows {
 		if !info.FilterMode && !groups.folded(row) {
-			tell(grid.Ref(row, 1), "rows of Summary are hidden", fmt.Sprintf("row %d hidden", row))
+			tell(grid.Ref(row, 1), "rows", fmt.Sprintf("row %d hidden", row))
 		}
 	}
 	for _, c := range info.Cols {
 		for col := c.Min; col <= min(c.Max, info.LastCol); col++ {
 			if c.Hidden && c.OutlineLevel == 0 && filled[col] {
-				tell(grid.Ref(1, col), "columns of Summary are hidden", "column "+grid.ColName(col)+" hidden")
+				tell(grid.Ref(1, col), "columns", "column "+grid.ColName(col)+" hidden")
 			}
 		}
 	}

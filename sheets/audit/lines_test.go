@@ -137,9 +137,9 @@ func TestRowLeftOutIsWeighed(t *testing.T) {
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3" t="inlineStr"><is><t>wide</t></is></c>` })
 	at := seeded.onSummary(labelCost)
-	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
+	seeded.put("Workings", at, seeded.formulaAt("Workings", at), 123.45)
 	rep = audited(t, seeded.file(), "")
-	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Workings!"+at), "%+v", rep.Faults)
 }
 
 // A size that is not in stock brings a line to the table at the next run; what
@@ -149,14 +149,14 @@ func TestStaleBesideANewSize(t *testing.T) {
 	rep := audited(t, shop.TypeIn(t, base, shop.At("Joints", "E3", 3.1)), "")
 	assert.NotNil(t, faultAt(rep, audit.RuleNotInTable, "Joints!E3"), "%+v", rep.Faults)
 	for _, f := range rep.Faults {
-		assert.False(t, f.Rule == audit.RuleStale && strings.HasPrefix(f.Cell, "Summary!"), "%+v", f)
+		assert.False(t, f.Rule == audit.RuleStale && strings.HasPrefix(f.Cell, "Workings!"), "%+v", f)
 	}
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3"><v>3.1</v></c>` })
 	at := seeded.onSummary(labelCost)
-	seeded.put("Summary", at, seeded.formulaAt("Summary", at), 123.45)
+	seeded.put("Workings", at, seeded.formulaAt("Workings", at), 123.45)
 	rep = audited(t, seeded.file(), "")
-	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Summary!"+at), "%+v", rep.Faults)
+	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Workings!"+at), "%+v", rep.Faults)
 }
 
 // A calculated column that was taken out is told once, and so is one that was

@@ -47,7 +47,7 @@ const (
 	RuleEarlier       = "earlier formulas"
 	RuleIterates      = "iterative calculation"
 	RuleDisguised     = "value not shown as it is"
-	RuleHidden        = "hidden on Summary"
+	RuleHidden        = "hidden results"
 	RuleOtherRows     = "sheet of other rows"
 	RuleKeptChanged   = "value changed"
 	RuleTouched       = "touched since the last run"

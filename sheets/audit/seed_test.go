@@ -232,19 +232,19 @@ func seedlings() []seedling {
 		{name: "total changed", rule: "total changed", grade: audit.Wrong, office: true,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref := b.tally(l.Sheet, b.column(l.Sheet, "floor_time"))
-				f := b.grid["Summary"][ref].Formula
+				f := b.grid["Workings"][ref].Formula
 				c := b.column(l.Sheet, "floor_time")
 				by := b.column(l.Sheet, "car_no")
 				for _, col := range []string{c, by} { // short of every joint
 					f = strings.Replace(f, "$"+col+":$"+col, fmt.Sprintf("$%s$1:$%s$%d", col, col, b.first(l.Sheet)-1), 1)
 				}
-				return b.inOffice("Summary", ref, f)
+				return b.inOffice("Workings", ref, f)
 			}},
 		{name: "typed over on Summary", rule: "formula typed over", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, _ sheets.LineReport) (float64, float64) { return -100, 0 },
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := b.onSummary(labelCost)
-				return b.put("Summary", ref, "", b.grid["Summary"][ref].Num-100)
+				return b.put("Workings", ref, "", b.grid["Workings"][ref].Num-100)
 			}},
 		{name: "value used", rule: "formula typed over", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
@@ -376,7 +376,7 @@ func (b *seedBed) inputsOnly(row string, l sheets.LineReport) string {
 // tally is the cell of the Summary that adds up a column of a list first.
 func (b *seedBed) tally(sheet, column string) string {
 	best := ""
-	for ref, v := range b.grid["Summary"] {
+	for ref, v := range b.grid["Workings"] {
 		if strings.HasPrefix(v.Formula, "SUMIFS(") && strings.Contains(v.Formula, "$"+column+":$"+column+",") && strings.Contains(v.Formula, grid.QuoteSheet(sheet)+"!") {
 			if best == "" || len(ref) < len(best) || len(ref) == len(best) && ref < best {
 				best = ref
@@ -393,7 +393,7 @@ const labelCost = "Cost"
 func (b *seedBed) onSummary(label string) string {
 	for row := 1; row < 1000; row++ {
 		ref := fmt.Sprint("C", row)
-		if b.grid["Summary"][fmt.Sprint("B", row)].Text == label && b.grid["Summary"][ref].Formula != "" {
+		if b.grid["Workings"][fmt.Sprint("B", row)].Text == label && b.grid["Workings"][ref].Formula != "" {
 			return ref
 		}
 	}
@@ -459,7 +459,7 @@ func (b *seedBed) input(l sheets.LineReport, key string) string {
 // beds are the workbooks into which faults are sown: the demo orders, generated
 // ones, and small ones made by hand.
 func beds(t *testing.T) map[string]string {
-	out := map[string]string{"demo": shop.Demo("order.xlsx"), "demo, metric": shop.Demo("order-metric.xlsx")}
+	out := map[string]string{"demo": shop.Unpriced(t, "order.xlsx"), "demo, metric": shop.Unpriced(t, "order-metric.xlsx")}
 	for i := range 8 {
 		out[fmt.Sprint("generated ", i)] = shop.Generated(t, 8+3*i, int64(40+i), i%2 == 1)
 	}
@@ -532,8 +532,8 @@ func TestSownFaultsAreFound(t *testing.T) {
 			sheet, ref, _ := strings.Cut(tr.cell, "!")
 			tr.seeded.put(sheet, ref, tr.seeded.formulaAt(sheet, ref), live[sheet][ref].Num)
 			c, p := tr.bed.onSummary(labelCost), tr.bed.onSummary(shop.LabelPrice)
-			was := tr.bed.grid["Summary"]
-			totals[tr] = [2]float64{live["Summary"][c].Num - was[c].Num, live["Summary"][p].Num - was[p].Num}
+			was := tr.bed.grid["Workings"]
+			totals[tr] = [2]float64{live["Workings"][c].Num - was[c].Num, live["Workings"][p].Num - was[p].Num}
 		}
 	}
 	for _, tr := range trials {

@@ -48,8 +48,8 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 	_, err := fmt.Sscanf(words("Assumptions", "Log"), "A%d", &log)
 	require.NoError(t, err)
 	first := fmt.Sprint(log + 3)
-	cost := words("Summary", "Cost")
-	price := words("Summary", "Price of the order")
+	cost := words("Workings", "Cost")
+	price := words("Workings", "Price of the order")
 	set := func(sheet string, cells map[string]any) func(*excelize.File) {
 		return func(f *excelize.File) {
 			for ref, v := range cells {
@@ -84,14 +84,14 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 		{"range widened", set("Assumptions", map[string]any{fmt.Sprint("H", rate): 900.0}), audit.RuleTouched, fmt.Sprint("Assumptions!G", rate), audit.Doubtful},
 		{"sign of money", set("Assumptions", map[string]any{"C" + currency[1:]: "EUR"}), audit.RuleTouched, "Assumptions!C" + currency[1:], audit.Doubtful},
 		{"basis reworded", set("Assumptions", map[string]any{fmt.Sprint("L", rate): "somebody said so"}), audit.RuleTouched, fmt.Sprint("Assumptions!L", rate), audit.WorthKnowing},
-		{"label reworded", set("Summary", map[string]any{cost: "Price"}), audit.RuleTouched, "Summary!" + cost, audit.Doubtful},
-		{"labels exchanged", set("Summary", map[string]any{cost: "Price of the order", price: "Cost"}), audit.RuleTouched, "Summary!" + cost, audit.Doubtful},
+		{"label reworded", set("Workings", map[string]any{cost: "Price"}), audit.RuleTouched, "Workings!" + cost, audit.Doubtful},
+		{"labels exchanged", set("Workings", map[string]any{cost: "Price of the order", price: "Cost"}), audit.RuleTouched, "Workings!" + cost, audit.Doubtful},
 		{"label of an assumption", set("Assumptions", map[string]any{fmt.Sprint("B", rate): "Rate of the machine"}), audit.RuleTouched, fmt.Sprint("Assumptions!B", rate), audit.Doubtful},
-		{"price by a format", style("Summary", total, &excelize.Style{CustomNumFmt: &literal}), audit.RuleDisguised, "Summary!" + total, audit.Doubtful},
+		{"price by a format", style("Workings", total, &excelize.Style{CustomNumFmt: &literal}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
 		{"check hidden by a format", style("Joints", shop.OurColumn(t, g, "Joints", "check")+"2", &excelize.Style{CustomNumFmt: &nothing}), audit.RuleDisguised, "Joints!" + shop.OurColumn(t, g, "Joints", "check") + "2", audit.Doubtful},
-		{"white on white", style("Summary", total, &excelize.Style{Font: &excelize.Font{Color: "FFFFFF"}}), audit.RuleDisguised, "Summary!" + total, audit.Doubtful},
-		{"row of a car hidden", func(f *excelize.File) { require.NoError(t, f.SetRowVisible("Summary", 9, false)) }, audit.RuleHidden, "Summary!A9", audit.Doubtful},
-		{"column hidden", func(f *excelize.File) { require.NoError(t, f.SetColVisible("Summary", "K", false)) }, audit.RuleHidden, "Summary!K1", audit.Doubtful},
+		{"white on white", style("Workings", total, &excelize.Style{Font: &excelize.Font{Color: "FFFFFF"}}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
+		{"row of a car hidden", func(f *excelize.File) { require.NoError(t, f.SetRowVisible("Workings", 9, false)) }, audit.RuleHidden, "Workings!A9", audit.Doubtful},
+		{"column hidden", func(f *excelize.File) { require.NoError(t, f.SetColVisible("Workings", "K", false)) }, audit.RuleHidden, "Workings!K1", audit.Doubtful},
 		{"precision", func(f *excelize.File) {
 			no := false
 			require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{FullPrecision: &no}))

@@ -93,7 +93,7 @@ func (b *breaks) write() error {
 		r.refs[r.Of().Quantity("price_if_one")] = b.at(at[0], 0, "price_of_one")
 	}
 	b.row++
-	b.checks("Here", "Summary")
+	b.checks("Here", book.WorkingsTitle)
 	b.row++
 	b.matrix()
 	for _, r := range b.lines[b.falls.scope] {

@@ -48,7 +48,7 @@ func fillRates(f *Laid) error {
 	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
 	if n := len(f.Joints) * len(b.setups()); n > mostRates {
 		f.Note(book.LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.Joints), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
-		f.checks("Here", "Summary")
+		f.checks("Here", book.WorkingsTitle)
 		return nil
 	}
 	for i := range f.Joints {
@@ -101,7 +101,7 @@ func (b *rates) write() error {
 	b.table("rates_welds", summary.HeadingHigh)
 	b.row++
 	b.add("rates_checks", nil, nil)
-	b.checks("Here", "Summary")
+	b.checks("Here", book.WorkingsTitle)
 	b.row++
 	joints := b.table("rates_joints", 0)
 	b.row++

@@ -55,7 +55,7 @@ func fillSchedule(f *Laid) error {
 	col := b.spots[b.scope.Quantity("in_order")].col
 	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
 	f.row += 2
-	f.checks("Here", "Summary")
+	f.checks("Here", book.WorkingsTitle)
 	return nil
 }
 

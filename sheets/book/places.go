@@ -42,11 +42,16 @@ const (
 	BasisPrefix = "basis_"
 )
 
-// The titles that our two sheets usually have.
+// The titles that our sheets usually have.
 const (
 	SummaryTitle     = "Summary"
+	WorkingsTitle    = "Workings"
+	OverviewTitle    = "Overview" // of Summary, where an earlier version's Workings is called so
 	AssumptionsTitle = "Assumptions"
 )
+
+// FrontKey is what Summary, the page that answers first, goes by among our sheets.
+const FrontKey = "front"
 
 // Kind is a kind of sheet that the shop may choose to have beside Summary and
 // Assumptions, to decide on a bid by.

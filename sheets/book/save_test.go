@@ -15,7 +15,7 @@ import (
 
 // What somebody saves while a workbook is being worked out is not written over.
 func TestInputThatChangesMeanwhile(t *testing.T) {
-	data, err := os.ReadFile(shop.Demo("order.xlsx"))
+	data, err := os.ReadFile(shop.Unpriced(t, "order.xlsx"))
 	require.NoError(t, err)
 	for how, change := range map[string]func(path string) error{
 		"written to": func(path string) error { return os.WriteFile(path, data[:len(data)-1], 0o600) },

@@ -90,7 +90,7 @@ func TestOtherKindsOfFile(t *testing.T) {
 // A part that is damaged, in another encoding or missing is named, and what it
 // is part of is not priced.
 func TestDamagedParts(t *testing.T) {
-	whole := shop.Parts(t, shop.Demo("order.xlsx"))
+	whole := shop.Parts(t, shop.Unpriced(t, "order.xlsx"))
 	types := "[Content_Types].xml"
 	read := []string{types, "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels", "xl/styles.xml",
 		"xl/sharedStrings.xml", "xl/worksheets/sheet2.xml", "xl/worksheets/_rels/sheet2.xml.rels"}

@@ -55,7 +55,7 @@ func TestWrongChecksum(t *testing.T) {
 	for name, says := range map[string]string{
 		jointSheet: `sheet "Joints": `, "xl/workbook.xml": "", "xl/styles.xml": "", "xl/sharedStrings.xml": "", "[Content_Types].xml": "",
 	} {
-		data := shop.Packed(t, shop.Parts(t, shop.Demo("order.xlsx")))
+		data := shop.Packed(t, shop.Parts(t, shop.Unpriced(t, "order.xlsx")))
 		record := directory(t, data, name)
 		sum := binary.LittleEndian.Uint32(record[16:])
 		var before, after [4]byte
@@ -70,12 +70,12 @@ func TestWrongChecksum(t *testing.T) {
 // Two entries of one name, which programs read in two ways, and a part that
 // claims a size as no workbook has.
 func TestOddDirectories(t *testing.T) {
-	data := []byte(shop.Content(t, shop.Demo("order.xlsx")))
+	data := []byte(shop.Content(t, shop.Unpriced(t, "order.xlsx")))
 	for _, name := range []string{jointSheet, strings.ToUpper(jointSheet), "/" + jointSheet} {
 		why := refusal(t, "order.xlsx", withEntry(t, data, name, "<worksheet/>"))
 		assert.Contains(t, why, "is in the file twice")
 	}
-	data = shop.Packed(t, shop.Parts(t, shop.Demo("order.xlsx")))
+	data = shop.Packed(t, shop.Parts(t, shop.Unpriced(t, "order.xlsx")))
 	binary.LittleEndian.PutUint32(directory(t, data, jointSheet)[24:], 3<<30)
 	assert.Contains(t, refusal(t, "order.xlsx", data), "unpacks to 3221225472 bytes, the limit is")
 }

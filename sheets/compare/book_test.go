@@ -41,7 +41,7 @@ func second(t *testing.T, priced string) string {
 // The gap is that between the prices that the two workbooks are priced at, and
 // the shares add up to it.
 func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
-	old, before := shop.Price(t, shop.Demo("order.xlsx"))
+	old, before := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	now := second(t, old)
 	_, after := shop.Price(t, now)
 	r := compared(t, compare.Options{Old: old, New: now})
@@ -66,7 +66,7 @@ func TestCompareIsTheDifferenceOfTwoPrices(t *testing.T) {
 
 // Sorted rows, a column more and our own columns are no change.
 func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
-	in := shop.Demo("order.xlsx")
+	in := shop.Unpriced(t, "order.xlsx")
 	moved := shop.Edited(t, in, func(f *excelize.File) {
 		require.NoError(t, f.DuplicateRowTo("Joints", 8, 20))
 		require.NoError(t, f.RemoveRow("Joints", 8))
@@ -82,12 +82,12 @@ func TestCompareOfWorkbooksThatSayTheSame(t *testing.T) {
 }
 
 func TestCompareRefuses(t *testing.T) {
-	in := shop.Demo("order.xlsx")
+	in := shop.Unpriced(t, "order.xlsx")
 	for _, c := range []struct {
 		o    compare.Options
 		says string
 	}{
-		{compare.Options{Old: in, New: shop.Demo("order-metric.xlsx")}, "the same units"},
+		{compare.Options{Old: in, New: shop.Unpriced(t, "order-metric.xlsx")}, "the same units"},
 		{compare.Options{Old: in, New: in, Of: "price"}, "it is one of order_cars"},
 		{compare.Options{Old: in, New: in, Out: in, Force: true}, "would replace one of the two"},
 		{compare.Options{Old: in, New: in, Out: filepath.Join(t.TempDir(), "b.ods")}, "ending"},
@@ -101,7 +101,7 @@ func TestCompareRefuses(t *testing.T) {
 // A program that works nothing out keeps formulas and no values: the first cell,
 // how many more, and what to do, on one line.
 func TestCompareWithoutStoredValues(t *testing.T) {
-	in := shop.Demo("order.xlsx")
+	in := shop.Unpriced(t, "order.xlsx")
 	priced, _ := shop.Price(t, in)
 	g := sheetstest.Read(t, priced)
 	first := shop.TableRow(t, g, "Coupe Demo-A")
@@ -126,13 +126,13 @@ func TestCompareWithoutStoredValues(t *testing.T) {
 
 // While a long comparison runs, it says how far it is.
 func TestCompareSaysHowFarItIs(t *testing.T) {
-	many := shop.Edited(t, shop.Demo("order.xlsx"), func(f *excelize.File) {
+	many := shop.Edited(t, shop.Unpriced(t, "order.xlsx"), func(f *excelize.File) {
 		for row := 7; row < 26; row++ {
 			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("T", row), 20+row))
 		}
 	})
 	last, calls := 0, 0
-	r := compared(t, compare.Options{Old: shop.Demo("order.xlsx"), New: many, Progress: func(done, total int) {
+	r := compared(t, compare.Options{Old: shop.Unpriced(t, "order.xlsx"), New: many, Progress: func(done, total int) {
 		assert.Greater(t, done, last)
 		assert.LessOrEqual(t, done, total)
 		last = done
@@ -149,7 +149,7 @@ func TestBridgeWorkbook(t *testing.T) {
 	t.Parallel() // most of its time is LibreOffice's, or another program's
 	shop.Heavy(t)
 	sheetstest.NeedLibreOffice(t)
-	many := shop.Edited(t, shop.Demo("order.xlsx"), func(f *excelize.File) {
+	many := shop.Edited(t, shop.Unpriced(t, "order.xlsx"), func(f *excelize.File) {
 		for row := 7; row < 25; row++ {
 			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("T", row), 20+row))
 		}
@@ -157,14 +157,14 @@ func TestBridgeWorkbook(t *testing.T) {
 	dir := t.TempDir()
 	var paths []string
 	var reports []*compare.Report
-	for i, now := range []string{shop.Demo("order-2.xlsx"), many, many} {
+	for i, now := range []string{shop.Unpriced(t, "order-2.xlsx"), many, many} {
 		paths = append(paths, filepath.Join(dir, fmt.Sprintf("b%d.xlsx", i)))
-		reports = append(reports, compared(t, compare.Options{Old: shop.Demo("order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
+		reports = append(reports, compared(t, compare.Options{Old: shop.Unpriced(t, "order.xlsx"), New: now, Out: paths[i], Of: "order_cost"}))
 		faults, err := sheetstest.OutOfOrder(paths[i])
 		require.NoError(t, err)
 		assert.Empty(t, faults)
 	}
-	_, err := compare.Orders(t.Context(), compare.Options{Old: shop.Demo("order.xlsx"), New: many, Out: paths[0]})
+	_, err := compare.Orders(t.Context(), compare.Options{Old: shop.Unpriced(t, "order.xlsx"), New: many, Out: paths[0]})
 	assert.ErrorContains(t, err, "--force")
 	a, err := os.ReadFile(paths[1])
 	require.NoError(t, err)

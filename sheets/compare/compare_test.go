@@ -52,8 +52,8 @@ func (r *revision) give(row int, key string, x float64) {
 func revised(t require.TestingT, from *sheets.Run, change func(*revision)) *sheets.Run {
 	order, report := *from.Order, *from.Report
 	order.Joints = nil
-	book, lists, sheet, run := *from.Book, *from.Lists, *from.Sheet, *from
-	book.Order, lists.Book, sheet.Lists, run.Sheet, run.Report = &order, &book, &lists, &sheet, &report
+	book, lists, ledger, sheet, run := *from.Book, *from.Lists, *from.Ledger, *from.Sheet, *from
+	book.Order, lists.Book, ledger.Lists, sheet.Ledger, run.Sheet, run.Report = &order, &book, &lists, &ledger, &sheet, &report
 	out := &run
 	r := &revision{m: from.Model, set: from.Set.Clone()}
 	for _, row := range from.Joints {

@@ -194,7 +194,7 @@ func TestExplainStaleCells(t *testing.T) {
 
 	// The Summary, typed over.
 	car := figureOf(t, explained(t, clean, "Demo car one", "cost_car"), "cost_car")
-	edit = shop.TypeIn(t, clean, shop.At("Summary", strings.TrimPrefix(car.Cell, "Summary!"), 1.0))
+	edit = shop.TypeIn(t, clean, shop.At("Workings", strings.TrimPrefix(car.Cell, "Workings!"), 1.0))
 	assert.Equal(t, "the cell shows 1.00 $ (typed over; pricing again puts the formula back)",
 		figureOf(t, explained(t, edit, "Demo car one", "cost_car"), "cost_car").Stored)
 }

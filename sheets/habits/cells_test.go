@@ -1,6 +1,7 @@
 package habits_test
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -19,6 +20,22 @@ func spelledAs(name, key string, words map[any]string) habit {
 	return named(name, heading, func(b *shopBook) bool {
 		return b.each(key, func(_ *list, c *column) { c.words = words })
 	}).need(key).of("cells-" + key)
+}
+
+// noFillerBlank leaves the cell blank where there is no filler. Where no row has any, the
+// column would say nothing.
+func noFillerBlank() habit {
+	h := spelledAs("no filler left blank", "filler", map[any]string{"yes": "yes", "no": ""}).asHard()
+	spell := h.apply
+	h.apply = func(b *shopBook) bool {
+		for _, l := range b.lists {
+			if l.col("filler") != nil && !slices.ContainsFunc(l.lines, func(n *line) bool { return n.j["filler"] == "yes" }) {
+				return false
+			}
+		}
+		return spell(b)
+	}
+	return h
 }
 
 // same has a cell that repeats the one above it written otherwise.
@@ -192,7 +209,7 @@ func cellHabits() []habit {
 		spelledAs("grades in short", "alloy", map[any]string{"grade 2": "Gr 2"}), spelledAs("grades as CP2", "alloy", map[any]string{"grade 2": "CP2"}),
 		spelledAs("grades as Ti", "alloy", map[any]string{"grade 2": "Ti"}).asHard(), spelledAs("grades as 2", "alloy", map[any]string{"grade 2": "2"}).asHard(),
 		spelledAs("filler as Y and N", "filler", map[any]string{"yes": "Y", "no": "N"}), spelledAs("filler as a cross", "filler", map[any]string{"yes": "x", "no": "-"}).asHard(),
-		spelledAs("filler as ja and nein", "filler", map[any]string{"yes": "ja", "no": "nein"}), spelledAs("no filler left blank", "filler", map[any]string{"yes": "yes", "no": ""}).asHard(),
+		spelledAs("filler as ja and nein", "filler", map[any]string{"yes": "ja", "no": "nein"}), noFillerBlank(),
 		spelledAs("set-ups in short", "setup", map[any]string{"cup, stop and start": "cup", "trailing shield, on rolls": "on rolls", "trailing shield, by hand": "by hand"}),
 		spelledAs("set-ups as a shield", "setup", map[any]string{"cup, stop and start": "cup", "trailing shield, on rolls": "trailing shield", "trailing shield, by hand": "shield"}).asHard(),
 		spelledAs("set-ups in German", "setup", map[any]string{"cup, stop and start": "Düse", "trailing shield, on rolls": "Schleppgas auf Rollen", "trailing shield, by hand": "Schleppgas von Hand"}).asHard(),
@@ -398,7 +415,7 @@ func cellHabits() []habit {
 		named("the kind in a description", heading, func(b *shopBook) bool {
 			head := pick(b.r, "Description", "What", "Beschreibung", "Notes", "Details")
 			return b.each("kind", func(_ *list, c *column) {
-				c.head, c.show = head, func(j joint) any { return sprintf("%v, %v in place", j["kind"], j["mark"]) }
+				c.head, c.show = head, func(j joint) any { return sprintf("%v, %v in place", j["kind"], cmp.Or[any](j["mark"], "all")) }
 			})
 		}).need("kind").of("head-kind").asHard(),
 		named("the kind alone under Description", heading, func(b *shopBook) bool {

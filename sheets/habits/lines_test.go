@@ -327,7 +327,7 @@ func lineHabits() []habit {
 		unclear("pieces not known", "qty", "?", "2-3", "tbc", "2 or 3", "min 2", -2, "as reqd", "AR", 2.5, "n. Bed.", "div."),
 		unclear("a kind not known", "kind", "?", "tbd", "butt/fillet", "butt or lap", "s. Zg.", "as drawn"),
 		unclear("a bend not known", "bend", "?", "90/45", "2 x 45", "S-bend", 720, -90, "30-60"),
-		unclear("a wall of another world", "wall", 47, 12, 0.9999, "2 mil"),
+		unclear("a wall of another world", "wall", 47, 12, 0.0009, "2 mil"),
 		unclear("a grade not known", "alloy", "?", "CP", "Gr 1", "Ti", "as tube", "1.4301", "alu"),
 		unclear("passes not known", "passes", "?", "1-2", "many", 30),
 		unclear("a tube length not known", "tube", "?", "to suit", "2 x 10", "10+12", -4),

@@ -182,7 +182,7 @@ func TestHostileTextsSurvive(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, lost)
 	onSheet := map[string]bool{}
-	for _, v := range sheetstest.Read(t, out)["Summary"] {
+	for _, v := range sheetstest.Read(t, out)["Workings"] {
 		if v.Kind == sheetstest.Text {
 			onSheet[unescaped(v.Text)] = true
 		}

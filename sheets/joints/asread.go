@@ -32,7 +32,7 @@ type Reader struct {
 	Cell  string        // the shop's cell, with page.RowMark
 	Scale formula.Factor
 	Want  entry.Want
-	words string // the list of words; "" if any text will do
+	Words string // the list of words; "" if any text will do
 	table *compute.Scope
 	text  string // what a blank text means that no assumption says: the car
 	blank string // what a blank cell stands for, as a formula
@@ -88,7 +88,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 	value := r.Cell
 	if r.Q.IsText() {
 		b.prepareWords(r)
-		switch known := b.Words.List(r.words); {
+		switch known := b.Words.List(r.Words); {
 		case r.Q.Key == "car":
 			value += `&""`
 		case r.table == nil && known != nil: // a table's names are looked up, these are only compared
@@ -140,21 +140,17 @@ func (b *Lists) prepareWords(r *Reader) {
 	if r.Shop.desc.Takes != entry.TakesWords {
 		return
 	}
-	r.words = r.Shop.desc.List
-	for _, t := range b.Model.Tables {
-		if t.Name == tableOfWords(r.words) {
-			r.table = t
-		}
-	}
+	r.Words = r.Shop.desc.List
+	r.table = b.TableOfWords(r.Words)
 }
 
-// tableOfWords is the table whose names a list of words must be among.
-func tableOfWords(list string) string {
+// TableOfWords is the table whose names a list of words must be among, nil for none.
+func (b *Lists) TableOfWords(list string) *compute.Scope {
 	switch list {
 	case "kind", "setup", "alloy":
-		return list + "s"
+		return b.Model.Table(list + "s")
 	}
-	return ""
+	return nil
 }
 
 // saveOnce is what to do about a formula whose stored value is none, or another's.
@@ -297,7 +293,7 @@ func (b *Lists) readText(r *Reader, c *worksheet.Cell, line *compute.Line) (stri
 		}
 		return "", nil
 	}
-	if r.words == "" {
+	if r.Words == "" {
 		line.SetText(r.Q, raw)
 		return "", nil
 	}
@@ -332,7 +328,7 @@ func (b *Lists) readText(r *Reader, c *worksheet.Cell, line *compute.Line) (stri
 // readWord finds the word that a text stands for.
 func (b *Lists) readWord(r *Reader, raw string) (knownWord, *Misread) {
 	names := b.TableNames(r.table)
-	word, exact, err := b.Words.Read(r.words, raw, names)
+	word, exact, err := b.Words.Read(r.Words, raw, names)
 	if err != nil {
 		var u *entry.Unknown
 		if errors.As(err, &u) {

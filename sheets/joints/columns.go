@@ -96,6 +96,7 @@ func InGroups(m *compute.Model) []*compute.Quantity {
 type listStyles struct {
 	heading, refused int
 	headingRight     int            // over numbers
+	headingWrapped   int            // over results
 	normal, typed    map[string]int // by number format
 }
 
@@ -103,7 +104,7 @@ type listStyles struct {
 func (b *Lists) lineStyles() (*listStyles, error) {
 	font, size := b.Styles.DefaultFont()
 	bk := look.New(font, size)
-	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}}
+	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}, {Role: look.Heading}}
 	formats := map[string]bool{}
 	for _, q := range b.Model.Line.Quantities {
 		if !q.IsText() && !formats[q.Shown] {
@@ -115,7 +116,7 @@ func (b *Lists) lineStyles() (*listStyles, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &listStyles{heading: xf[want[0]], headingRight: xf[want[4]], refused: xf[want[1]], normal: map[string]int{}, typed: map[string]int{}}
+	st := &listStyles{heading: xf[want[0]], headingRight: xf[want[4]], headingWrapped: xf[want[5]], refused: xf[want[1]], normal: map[string]int{}, typed: map[string]int{}}
 	st.normal[""], st.typed[""] = xf[want[2]], xf[want[3]]
 	for f := range formats {
 		st.normal[f] = xf[look.Style{Role: look.Calc, Format: f}]
@@ -163,21 +164,29 @@ func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
 // definitions are the widths and folds of our columns. They are written once;
 // from then on they are the shop's to change.
 func (l *List) definitions(m *compute.Model) []worksheet.Col {
-	headline := map[string]bool{"results": true}
-	for _, g := range m.Line.Groups {
+	groups := m.Line.Groups
+	headline := map[string]bool{}
+	for _, g := range groups {
 		headline[g.Headline] = true
 	}
 	var out []worksheet.Col
-	folded := false
+	folded, level := false, 1
+	if l.IsNew { // an earlier version gave each group a button, and all of them none
+		level = 2
+	}
 	for _, q := range l.Added {
 		if l.Replaces(q) {
 			continue // it is as wide and as folded as the figure that stood there
 		}
 		c := worksheet.Col{Min: l.Ours[q], Max: l.Ours[q], Width: widthFor(q), Style: -1}
-		if q.Group == "results" || headline[q.Key] {
+		switch {
+		case q.Group == groups[0].Key:
+			c.Width = l.resultWidth(q)
+		case headline[q.Key]:
 			c.Collapsed, folded = folded, false
-		} else {
-			c.OutlineLevel, c.Hidden, folded = 1, true, true
+			c.OutlineLevel, c.Hidden = level-1, level > 1
+		default:
+			c.OutlineLevel, c.Hidden, folded = level, true, true
 		}
 		out = append(out, c)
 	}

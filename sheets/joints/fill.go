@@ -3,36 +3,38 @@ package joints
 import (
 	"fmt"
 
-	"seamtally/sheets/book"
-	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/worksheet"
 )
 
-// FillLists splices every joint list.
-func (r *Lists) FillLists(e *opc.Edit) error {
-	st, err := r.lineStyles()
-	if err != nil {
-		return err
-	}
-	for i := 0; i < len(r.All); {
-		n := 1 // lists on one sheet
-		for i+n < len(r.All) && r.All[i+n].Part == r.All[i].Part {
-			n++
+// Filler fills joint lists, all that stand on a sheet at once.
+type Filler struct {
+	b  *Lists
+	e  *opc.Edit
+	st *listStyles
+}
+
+// Filler makes ready to fill joint lists.
+func (b *Lists) Filler(e *opc.Edit) (*Filler, error) {
+	st, err := b.lineStyles()
+	return &Filler{b, e, st}, err
+}
+
+// BySheet are the joint lists, those of a sheet together.
+func (b *Lists) BySheet() (out [][]*List) {
+	for i, l := range b.All {
+		if i == 0 || b.All[i-1].Part != l.Part {
+			out = append(out, nil)
 		}
-		if err := r.fillSheet(e, r.All[i:i+n], st); err != nil {
-			return fmt.Errorf("sheet %q: %w", r.All[i].Title, err)
-		}
-		i += n
+		out[len(out)-1] = append(out[len(out)-1], l)
 	}
-	r.tellBlanks()
-	return nil
+	return out
 }
 
 // sheetEditor fills the lists of one sheet, one below the other.
 type sheetEditor struct {
 	lists []*Editor
-	see   func(ed *Editor, r *worksheet.Row, cells []worksheet.NewCell)
+	seen  func(ed *Editor, r *worksheet.Row)
 }
 
 // Next asks for no rows: only those that the shop has are filled.
@@ -46,39 +48,32 @@ func (s *sheetEditor) Row(row *worksheet.Row) (worksheet.RowEdit, error) {
 		}
 		edit, err := ed.Row(row)
 		if err == nil {
-			s.see(ed, row, edit.Cells)
+			s.seen(ed, row)
+			ed.watch.Row(ed, row, edit.Cells)
 		}
 		return edit, err
 	}
 	return worksheet.RowEdit{}, nil
 }
 
-// fillSheet splices the joint lists of a sheet.
-func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
-	first := lists[0]
-	edit := worksheet.Edit{Strings: r.Strings, Cols: first.definitions(r.Model)}
-	sheet := sheetEditor{see: r.Watch.Row}
-	var extent grid.Range
-	for _, l := range lists {
-		ed, err := r.editorOf(l, st)
-		if err != nil {
-			return err
-		}
-		sheet.lists = append(sheet.lists, ed)
-		if at := l.extent(); extent.Row1 == 0 {
-			extent = at
-		} else {
-			extent = extent.Union(at)
-		}
-		if err := r.growFilter(e, l, &edit); err != nil {
-			return err
+// Fill splices the joint lists of a sheet. Each row is handed to seen once it is filled:
+// the editor has what came of it.
+func (f *Filler) Fill(eds []*Editor, seen func(*Editor, *worksheet.Row)) error {
+	b, first := f.b, eds[0].L
+	edit := worksheet.Edit{Strings: b.Strings, Cols: first.definitions(b.Model)}
+	sheet := sheetEditor{eds, seen}
+	extent := first.extent()
+	for _, ed := range eds {
+		extent = extent.Union(ed.L.extent())
+		if err := b.growFilter(f.e, ed.L, &edit); err != nil {
+			return fmt.Errorf("sheet %q: %w", first.Title, err)
 		}
 	}
 	edit.Editor, edit.Extent = &sheet, extent.String()
-	fill := func() error { return r.SplicePart(e, first.Part, edit) }
-	if r.ReadOnly {
+	fill := func() error { return b.SplicePart(f.e, first.Part, edit) }
+	if b.ReadOnly {
 		fill = func() error {
-			_, err := r.ReadPart(first.Part, func(row *worksheet.Row) error {
+			_, err := b.ReadPart(first.Part, func(row *worksheet.Row) error {
 				_, err := sheet.Row(row)
 				return err
 			})
@@ -86,35 +81,21 @@ func (r *Lists) fillSheet(e *opc.Edit, lists []*List, st *listStyles) error {
 		}
 	}
 	if err := fill(); err != nil {
-		return err
-	}
-	for i, l := range lists {
-		sheet.lists[i].tellStrays()
-		sheet.lists[i].tellMarks()
-		r.blanks = append(r.blanks, sheet.lists[i].blanks...)
-		sheet.lists[i].tellRepeats()
-		r.tellTwins(l)
-		r.tellPassed(l)
+		return fmt.Errorf("sheet %q: %w", first.Title, err)
 	}
 	return nil
 }
 
-// tellPassed says which rows were taken for no joints.
-func (r *Lists) tellPassed(l *List) {
-	for _, p := range l.PassedOver {
-		r.Note(book.LevelNote, "passed "+p.Why, l.Ref(p.Row, l.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
+// Editors makes ready to fill the lists of a sheet.
+func (f *Filler) Editors(lists []*List) (out []*Editor, err error) {
+	for _, l := range lists {
+		ed, err := f.b.newListEditor(l, f.st)
+		if err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", l.Title, err)
+		}
+		ed.refill, ed.watch, ed.next = f.b.Refill, f.b.Watch, f.b.Next
+		ed.watch.Fills(ed)
+		out = append(out, ed)
 	}
-}
-
-// editorOf makes ready to fill one list.
-func (r *Lists) editorOf(l *List, st *listStyles) (*Editor, error) {
-	r.findTwins(l)
-	ed, err := r.newListEditor(l, st)
-	if err != nil {
-		return nil, err
-	}
-	ed.refill = r.Refill
-	ed.watch, ed.next = r.Watch, r.Next
-	r.Watch.Fills(ed)
-	return ed, nil
+	return out, nil
 }

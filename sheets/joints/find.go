@@ -31,31 +31,31 @@ type ShopColumn struct {
 
 // List is a joint list on one sheet.
 type List struct {
-	No      int // among the lists, from 0
-	sheet   int // among the tabs
-	Title   string
-	Called  string // the car that joints without one are of, where it is not called as the sheet is; "" else
-	Part    string
-	topRow  int // first row of the headings
-	HeadRow int // where headings stand, ours too: of two rows, the lower
-	DataRow int // first row that may be a joint
-	end     int // row of the next list on the sheet; 0 = none
-	alone   bool
-	Info    *worksheet.Info
-	merged  map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
-	Shop    map[string]ShopColumn // by input
-	Heads   map[int]string        // headings of the heading row, ours included, without blanks around them
-	Written map[int]string        // cells of the heading row as they stand there
-	above   map[int]string        // of two rows of headings, the upper one
-	groups  map[string]bool       // words there, and whether they are over several columns
-	Ours    map[*compute.Quantity]int
-	Added   []*compute.Quantity // those of them that are new
-	retired map[int]string      // columns of figures that the model has no more, with their headings: their cells go
-	IsNew   bool                // our columns are not there yet
-	LastRow int                 // last row with anything in it
+	No       int // among the lists, from 0
+	sheet    int // among the tabs
+	Title    string
+	Called   string // the car that joints without one are of, where it is not called as the sheet is; "" else
+	Part     string
+	TopRow   int     // first row of the headings
+	HeadRow  int     // where headings stand, ours too: of two rows, the lower
+	headHigh float64 // height of that row in points; 0 = as its words need
+	DataRow  int     // first row that may be a joint
+	end      int     // row of the next list on the sheet; 0 = none
+	alone    bool
+	Info     *worksheet.Info
+	merged   map[int][]grid.Range  // merged cells among the joints, by column, from top to bottom
+	Shop     map[string]ShopColumn // by input
+	Heads    map[int]string        // headings of the heading row, ours included, without blanks around them
+	Written  map[int]string        // cells of the heading row as they stand there
+	above    map[int]string        // of two rows of headings, the upper one
+	groups   map[string]bool       // words there, and whether they are over several columns
+	Ours     map[*compute.Quantity]int
+	Added    []*compute.Quantity // those of them that are new
+	retired  map[int]string      // columns of figures that the model has no more, with their headings: their cells go
+	IsNew    bool                // our columns are not there yet
+	LastRow  int                 // last row with anything in it
 
 	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
-	twins    map[int]*twin                // columns of the shop's that are headed as figures of ours
 
 	inCells        bool // a diameter names millimetres
 	sampled, large int  // diameters among the first rows, and those too large for inches
@@ -63,15 +63,9 @@ type List struct {
 	Read, Priced, LeftOut int
 	Overrides             int
 	PassedOver            []PassedRow
-	cars                  map[string]carPlace // of its priced joints, in small letters
-	leftCars              map[string]bool     // of joints that were left out, in small letters
-	lastJoint             int                 // the last row that is one
-	titles                []titleRow
-	asides                []aside      // rows of words above the joints, and below them
-	Open                  map[int]bool // columns of the shop's that are not settled
-	alike                 alikes
-	Digest                uint64 // of what its rows say, for the log
-	Order                 uint64 // the same, and of the order in which they stand
+	Before                []worksheet.Row // rows above it, of the first list on a sheet
+	Digest                uint64          // of what its rows say, for the log
+	Order                 uint64          // the same, and of the order in which they stand
 }
 
 // PassedRow is a row that is not priced because it is no joint.
@@ -97,12 +91,7 @@ func (l *List) bottom() int {
 // sheetRows are the rows of a sheet in which headings are looked for: the first
 // ones, and further down those that hold words only.
 type sheetRows struct {
-	rows []headingRow
-}
-
-type headingRow struct {
-	num   int
-	cells []worksheet.Cell
+	rows []worksheet.Row
 }
 
 // keep takes a row in if it may hold headings.
@@ -119,8 +108,11 @@ func (s *sheetRows) keep(r *worksheet.Row) {
 	if r.Num > HeadRows && words < leastHeadings {
 		return
 	}
-	s.rows = append(s.rows, headingRow{r.Num, append([]worksheet.Cell(nil), r.Cells...)})
+	s.rows = append(s.rows, worksheet.Row{Num: r.Num, Height: r.Height, Cells: append([]worksheet.Cell(nil), r.Cells...)})
 }
+
+// mostBefore bounds how many rows are kept that stand above a list.
+const mostBefore = 240
 
 // leastHeadings is how many headings a further list on a sheet has at least.
 const leastHeadings = 3
@@ -139,11 +131,11 @@ func (b *Lists) Find() error {
 		if err != nil {
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
-		if of := copyOf(rows.rows); of != "" {
+		if of := book.CopyOf(rows.rows); of != "" {
 			b.leaveAlone(s, of)
 			continue
 		}
-		if b.settledSheet(s.Name) {
+		if b.SettledSheet(s.Name) {
 			continue
 		}
 		found := b.findLists(rows.rows, s.Name, info)
@@ -154,15 +146,15 @@ func (b *Lists) Find() error {
 			l.findMerged()
 			b.tellSheet(s, l)
 			if k+1 < len(found) {
-				l.end = found[k+1].topRow
+				l.end = found[k+1].TopRow
 				l.LastRow = l.end - 1
 			}
 			b.All = append(b.All, l)
 		}
 		if len(found) > 0 {
 			for _, r := range rows.rows {
-				if r.num < found[0].topRow {
-					found[0].keepAside(b, r.num, r.cells, false)
+				if r.Num < found[0].TopRow && len(found[0].Before) < mostBefore {
+					found[0].Before = append(found[0].Before, r)
 				}
 			}
 		}
@@ -171,10 +163,15 @@ func (b *Lists) Find() error {
 			return err
 		}
 		if len(found) == 0 && !cars {
-			b.unread = append(b.unread, unread{s, b.nearest(rows.rows)})
+			b.Unread = append(b.Unread, Unread{s, b.nearest(rows.rows)})
 		}
 	}
 	return nil
+}
+
+// leaveAlone tells of a copy.
+func (b *Lists) leaveAlone(s workbook.Sheet, of string) {
+	b.Note(book.LevelNote, "copy", s.Name, fmt.Sprintf("the sheet is a copy of our %s; it is left as it is, and nothing is read from it", of), "")
 }
 
 // tellSheet says what is odd about the sheet of a list.
@@ -189,7 +186,7 @@ func (b *Lists) tellSheet(s workbook.Sheet, l *List) {
 
 // findLists finds the heading rows of a sheet. A row that says the same again
 // further down is no new list.
-func (b *Lists) findLists(rows []headingRow, sheet string, info *worksheet.Info) []*List {
+func (b *Lists) findLists(rows []worksheet.Row, sheet string, info *worksheet.Info) []*List {
 	var out []*List
 	for i := 0; i < len(rows); i++ {
 		l, used := b.headingsAt(rows, i, sheet, info)
@@ -198,42 +195,36 @@ func (b *Lists) findLists(rows []headingRow, sheet string, info *worksheet.Info)
 		}
 		l.Written = map[int]string{}
 		for _, r := range rows[i : i+used] {
-			for _, c := range r.cells {
-				if r.num == l.HeadRow && c.Kind == worksheet.Text {
+			if r.Num == l.HeadRow {
+				l.headHigh = r.Height
+			}
+			for _, c := range r.Cells {
+				if r.Num == l.HeadRow && c.Kind == worksheet.Text {
 					l.Written[c.Col] = c.Text
 				}
 			}
 		}
 		i += used - 1
-		if len(out) > 0 && sameColumns(out[len(out)-1].Shop, l.Shop) {
-			continue
+		if n := len(out); n > 0 {
+			again := b.asHeadings(sheet, l.HeadRow, textsOf(rows[i].Cells), nil) // with what is no heading over them
+			if sameReading(out[n-1].Shop, l.Shop) || again != nil && sameReading(out[n-1].Shop, again.Shop) {
+				continue
+			}
 		}
 		out = append(out, l)
 	}
 	return out
 }
 
-func sameColumns(a, b map[string]ShopColumn) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for key, c := range a {
-		if d, ok := b[key]; !ok || d.Col != c.Col || !sameWords(d.Head, c.Head) {
-			return false
-		}
-	}
-	return true
-}
-
 // headingsAt tries to read row i as headings: alone, with units in the row
 // below, or together with the row below. used is how many rows they take.
-func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *worksheet.Info) (l *List, used int) {
-	upper := textsOf(rows[i].cells)
+func (b *Lists) headingsAt(rows []worksheet.Row, i int, sheet string, info *worksheet.Info) (l *List, used int) {
+	upper := textsOf(rows[i].Cells)
 	below := map[int]string(nil)
-	if i+1 < len(rows) && rows[i+1].num == rows[i].num+1 {
-		below = textsOf(rows[i+1].cells)
+	if i+1 < len(rows) && rows[i+1].Num == rows[i].Num+1 {
+		below = textsOf(rows[i+1].Cells)
 	}
-	if l := b.asHeadings(sheet, rows[i].num, upper, nil); l != nil {
+	if l := b.asHeadings(sheet, rows[i].Num, upper, nil); l != nil {
 		both := b.moreBelow(l, upper, below, sheet, rows[i:])
 		l.DataRow = l.HeadRow + 1
 		switch {
@@ -248,12 +239,12 @@ func (b *Lists) headingsAt(rows []headingRow, i int, sheet string, info *workshe
 	if below == nil {
 		return nil, 1
 	}
-	alone := b.asHeadings(sheet, rows[i+1].num, below, nil)
-	both := b.asHeadings(sheet, rows[i+1].num, below, spread(upper, below, rows[i].num, info))
-	if plain := b.asHeadings(sheet, rows[i+1].num, below, upper); plain.score() > both.score() {
+	alone := b.asHeadings(sheet, rows[i+1].Num, below, nil)
+	both := b.asHeadings(sheet, rows[i+1].Num, below, spread(upper, below, rows[i].Num, info))
+	if plain := b.asHeadings(sheet, rows[i+1].Num, below, upper); plain.score() > both.score() {
 		both = plain
 	}
-	if alone != nil && (len(upper) < 2 || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
+	if alone != nil && (hasNumbers(rows[i].Cells) || len(upper) < 2 && !b.completes(upper, below) || both == nil || len(both.Shop) < len(alone.Shop) || sameReading(both.Shop, alone.Shop)) {
 		return nil, 1 // the row above is a title, or none of the headings' business
 	}
 	if both == nil {
@@ -313,7 +304,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{topRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}, twins: map[int]*twin{}, cars: map[string]carPlace{}, leftCars: map[string]bool{}, alike: newAlikes(), Open: map[int]bool{}}
+	l := &List{TopRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}
@@ -443,3 +434,27 @@ func (l *List) Sorted() []ShopColumn {
 	sort.Slice(out, func(i, j int) bool { return out[i].Col < out[j].Col })
 	return out
 }
+
+// ColumnName is a column as --settle takes it: Coupe!E.
+func (l *List) ColumnName(col int) string { return l.Title + "!" + grid.ColName(col) }
+
+// Meaning is what the heading of a column says, with the words above it.
+func (l *List) Meaning(h *entry.Headings, col int) entry.Match {
+	lower := l.Heads[col]
+	if lower == l.above[col] {
+		lower = ""
+	}
+	return meaning(h, l.above[col], lower, l.groups[l.above[col]])
+}
+
+// HeadingText is the heading of a column with the words above it.
+func (l *List) HeadingText(col int) string {
+	text := l.Heads[col]
+	if over := l.above[col]; over != "" && over != text {
+		return over + " " + text
+	}
+	return text
+}
+
+// Retired reports whether a column is that of a figure which the model has no more.
+func (l *List) Retired(col int) bool { return l.retired[col] != "" }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
@@ -17,14 +18,14 @@ type CarList struct {
 	Title   string
 	headRow int
 	Entries []CarEntry
-	open    []openCar
+	Open    []OpenCar      // what it leaves open
 	strays  map[int]string // headings that mean nothing to the program
 	bidHead string         // over bids, where it does not say that they are per car
 }
 
 type CarEntry struct {
 	Name         string
-	row, col     int
+	Row, Col     int
 	Ordered, Bid *CarCell
 }
 
@@ -33,40 +34,40 @@ type CarCell struct {
 	Num float64
 }
 
-// openCar is what the list of cars leaves open.
-type openCar struct {
-	cell, what, fix string
-	name            string
-	ifListed        bool // only if the car has joints
+// OpenCar is what the list of cars leaves open.
+type OpenCar struct {
+	Cell, What, Fix string
+	Name            string
+	IfListed        bool // only if the car has joints
 }
 
 // findCars looks for the cars ordered: a heading row with the car and how many
 // are ordered of it, on a sheet of its own or above a joint list.
-func (b *Lists) findCars(rows []headingRow, s workbook.Sheet, lists []*List) (found bool, err error) {
+func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) (found bool, err error) {
 	end := grid.MaxRow + 1
 	if len(lists) > 0 {
-		end = lists[0].topRow
+		end = lists[0].TopRow
 	}
 	for _, r := range rows {
-		if r.num >= end {
+		if r.Num >= end {
 			break
 		}
-		cols := b.recognise(textsOf(r.cells), nil, "cars", nil)
+		cols := b.recognise(textsOf(r.Cells), nil, "cars", nil)
 		car, ok := cols["car"]
 		ordered, has := cols["ordered"]
 		if !ok || !has {
 			continue
 		}
 		if b.Cars != nil {
-			b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(b.Cars.headRow, 1),
-				what: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), fix: "keep one list of cars"})
+			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.headRow, 1),
+				What: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), Fix: "keep one list of cars"})
 			return true, nil
 		}
-		b.Cars = &CarList{Title: s.Name, headRow: r.num, strays: b.strayHeads(textsOf(r.cells), cols)}
+		b.Cars = &CarList{Title: s.Name, headRow: r.Num, strays: b.strayHeads(textsOf(r.Cells), cols)}
 		if bid := cols["bid"]; !b.Quick.Recognise(bid.Head).Exact {
 			b.Cars.bidHead = bid.Head
 		}
-		next := r.num + 1
+		next := r.Num + 1
 		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			// Above a joint list the cars end where a row is blank: a title may follow.
 			above := len(lists) > 0
@@ -99,7 +100,7 @@ func (b *Lists) strayHeads(texts map[int]string, cols map[string]ShopColumn) map
 
 // ofMoney reports whether a heading has a word for what a car is offered at.
 func (b *Lists) ofMoney(head string) bool {
-	return slices.ContainsFunc(wordsIn(head), func(w string) bool {
+	return slices.ContainsFunc(entry.WordsIn(head), func(w string) bool {
 		_, _, err := b.Words.Read("money", w, nil)
 		return err == nil
 	})
@@ -110,9 +111,9 @@ func (b *Lists) ofMoney(head string) bool {
 func (b *Lists) strayOfCar(r *worksheet.Row) {
 	for _, c := range r.Cells {
 		if head, stray := b.Cars.strays[c.Col]; stray && c.Kind == worksheet.Number && !b.IsDate(c.Style) && c.Num != 0 {
-			b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, c.Col),
-				what: fmt.Sprintf("the column %q beside the cars holds numbers, and is not read", head),
-				fix:  `head it "Bid per car" if that is what it is, or with a word that says what else`})
+			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(r.Num, c.Col),
+				What: fmt.Sprintf("the column %q beside the cars holds numbers, and is not read", head),
+				Fix:  `head it "Bid per car" if that is what it is, or with a word that says what else`})
 			delete(b.Cars.strays, c.Col)
 		}
 	}
@@ -120,10 +121,10 @@ func (b *Lists) strayOfCar(r *worksheet.Row) {
 
 // readCar reads a row of the list of cars.
 func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
-	e := CarEntry{row: r.Num, col: car}
-	var faults []openCar
+	e := CarEntry{Row: r.Num, Col: car}
+	var faults []OpenCar
 	odd := func(c worksheet.Cell, what, fix string) {
-		faults = append(faults, openCar{cell: grid.Ref(r.Num, c.Col), what: what, fix: fix})
+		faults = append(faults, OpenCar{Cell: grid.Ref(r.Num, c.Col), What: what, Fix: fix})
 	}
 	for _, c := range r.Cells {
 		switch {
@@ -147,18 +148,18 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	}
 	switch {
 	case b.Cars.Entry(e.Name) != nil && (e.Ordered != nil || len(faults) > 0):
-		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, car),
-			what: fmt.Sprintf("the car %q is on the list of cars twice, on row %d too; that row alone is read", e.Name, b.Cars.Entry(e.Name).row), fix: "keep one row for each car"})
+		b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(r.Num, car),
+			What: fmt.Sprintf("the car %q is on the list of cars twice, on row %d too; that row alone is read", e.Name, b.Cars.Entry(e.Name).Row), Fix: "keep one row for each car"})
 		return
 	case e.Ordered == nil && len(faults) == 0:
-		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(r.Num, ordered), name: e.Name, ifListed: true,
-			what: fmt.Sprintf("how many of %q are ordered is blank", e.Name), fix: "type how many"})
+		b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(r.Num, ordered), Name: e.Name, IfListed: true,
+			What: fmt.Sprintf("how many of %q are ordered is blank", e.Name), Fix: "type how many"})
 	}
-	b.Cars.open = append(b.Cars.open, faults...)
+	b.Cars.Open = append(b.Cars.Open, faults...)
 	if b.Cars.bidHead != "" && e.Bid != nil && e.Bid.Num != 0 && e.Ordered != nil && e.Ordered.Num > 1 {
-		b.Cars.open = append(b.Cars.open, openCar{cell: grid.Ref(b.Cars.headRow, bid),
-			what: fmt.Sprintf("%q over the bids does not say whether each is for one car or for all that are ordered; they are taken for one", b.Cars.bidHead),
-			fix:  `head it "Bid per car"; divide bids for all cars by how many are ordered`})
+		b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.headRow, bid),
+			What: fmt.Sprintf("%q over the bids does not say whether each is for one car or for all that are ordered; they are taken for one", b.Cars.bidHead),
+			Fix:  `head it "Bid per car"; divide bids for all cars by how many are ordered`})
 		b.Cars.bidHead = ""
 	}
 	if e.Ordered != nil {

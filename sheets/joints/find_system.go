@@ -14,10 +14,10 @@ const largestInches = 12
 
 // sizes gathers the diameters of the first rows, for a book whose headings name
 // no unit.
-func (l *List) sizes(rows []headingRow) {
+func (l *List) sizes(rows []worksheet.Row) {
 	for _, r := range rows {
-		for _, c := range r.cells {
-			if r.num < l.DataRow || c.Col != l.Shop["od"].Col {
+		for _, c := range r.Cells {
+			if r.Num < l.DataRow || c.Col != l.Shop["od"].Col {
 				continue
 			}
 			switch {

@@ -2,17 +2,36 @@ package joints
 
 import (
 	"fmt"
-	"slices"
-	"strconv"
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
+
+// RowKind is what a row of a list came to.
+type RowKind int
+
+// What rows come to.
+const (
+	Unseen  RowKind = iota // it is above the joints, or was passed over
+	NoJoint                // it is none
+	LeftOut                // a joint without a price
+	Priced
+)
+
+// Came is what a row of a list came to, and why.
+type Came struct {
+	To     RowKind
+	Why    string // it is no joint
+	Mark   string
+	Doubt  bool   // it may be no joint after all
+	Sums   bool   // its pieces are those of rows above
+	Typed  []int  // columns in which a value is typed over the calculated one
+	Digest uint64 // of its inputs
+}
 
 // Editor fills one joint list, row by row, as the sheet streams through.
 type Editor struct {
@@ -37,22 +56,15 @@ type Editor struct {
 	ends    []int  // where each ends
 	labels  []string
 	MarkCol int
-	seen    map[string]seenMark // by mark and car
+	Came    Came // what the last row came to
 
 	odAt, wallAt int // of cols
 	kindAt       int // and these
 	qtyAt        int
-	keys         map[int]string  // what each column of the shop's was taken for
-	twinCells    map[int]float64 // by column: what the shop has where ours is another column
+	beside       map[[2]int]int // formats of results, by those of the shop's cell and ours
+	Keys         map[int]string // what each column of the shop's was taken for
 	added        map[*compute.Scope]bool
-	strays       map[int]*stray // columns that are not read
 	sums         sums
-	marks        markRanges
-	repeats      repeats
-	blanks       []*blanks // columns of yes and no
-	carSlot      int
-	lastCar      string            // of the last priced joint
-	lastFilled   int               // the last row with something of the shop's in it
 	car          string            // of the last row that names one
 	row          []worksheet.Cell  // that is read
 	left         []*worksheet.Cell // of the row, in which an earlier version's figure stands
@@ -66,7 +78,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, seen: map[string]seenMark{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -74,7 +86,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	for _, c := range l.Ours {
 		last = max(last, c)
 	}
-	ed.At, ed.twinCells = make([]int, last+1), map[int]float64{}
+	ed.At = make([]int, last+1)
 	for i, c := range cols {
 		ed.At[c.col] = i + 1
 		switch c.Q.Key {
@@ -92,12 +104,10 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		}
 		ed.labels = append(ed.labels, b.Heading(c.Q))
 	}
-	ed.keys = map[int]string{}
+	ed.Keys = map[int]string{}
 	for key, c := range l.Shop {
-		ed.keys[c.Col] = key
+		ed.Keys[c.Col] = key
 	}
-	ed.blanks = ed.yesOrNos()
-	ed.strays, ed.carSlot = map[int]*stray{}, b.Model.Line.Quantity("car").Slot
 	return ed, nil
 }
 
@@ -105,6 +115,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.Out = ed.Out[:0]
 	ed.left = ed.left[:0]
+	ed.Came = Came{Typed: ed.Came.Typed[:0]}
 	switch {
 	case r.Num == ed.L.HeadRow:
 		ed.headings(r)
@@ -117,59 +128,17 @@ func (ed *Editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	return worksheet.RowEdit{Cells: ed.Out}, nil
 }
 
-// clearLeft takes out what an earlier version's figures have left in the row, where
-// nothing has been written over it. What was typed over one is told.
-func (ed *Editor) clearLeft(row int) {
-	for _, c := range ed.left {
-		if !c.HasFormula && Filled(c) && row >= ed.L.DataRow {
-			ed.b.Note(book.LevelWarning, "figure of before", ed.L.Ref(row, c.Col),
-				fmt.Sprintf("%s was typed over %q, which this version does not have; it is taken out and counts no more", book.CellText(*c), ed.L.retired[c.Col]), "if it is still meant, type it over a figure that there is, or as extra time of the joint")
-		}
-		if !slices.ContainsFunc(ed.Out, func(n worksheet.NewCell) bool { return n.Col == c.Col }) {
-			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
-		}
-	}
-	if len(ed.left) > 0 {
-		slices.SortFunc(ed.Out, func(a, b worksheet.NewCell) int { return a.Col - b.Col })
-	}
-}
-
-// headings writes the headings of columns that are new; one that is there is
-// the shop's to reword.
-func (ed *Editor) headings(r *worksheet.Row) {
-	ed.sortCells(r)
-	for i, c := range ed.Cols {
-		p := ed.Present[i]
-		if p == nil || p.Kind == worksheet.Empty || ed.b.OtherCurrency(c.Q, p) {
-			label := ed.labels[i]
-			if h, ok := ed.L.newHeads[c.Q]; ok {
-				label = h
-			}
-			ed.L.Heads[c.col], ed.L.Written[c.col] = label, label
-			style := ed.st.headingRight
-			if c.Q.IsText() {
-				style = ed.st.heading
-			}
-			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
-		}
-	}
-}
-
 // sortCells finds the inputs and our own cells among the cells of the row, and
 // says whether it is a joint row: one with something in an input that tells
 // of a joint.
 func (ed *Editor) sortCells(r *worksheet.Row) (joint bool, mark string) {
 	clear(ed.Present)
 	clear(ed.Inputs)
-	clear(ed.twinCells)
 	ed.left = ed.left[:0]
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Col == ed.MarkCol {
 			mark = book.CellText(*c)
-		}
-		if ed.L.twins[c.Col] != nil && c.Kind == worksheet.Number {
-			ed.twinCells[c.Col] = c.Num
 		}
 		if ed.L.retired[c.Col] != "" {
 			ed.left = append(ed.left, c)
@@ -211,17 +180,11 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	if why := ed.noJoint(r, joint); why != "" || !joint {
-		if t := ed.titleOf(r, why); t != nil {
-			ed.L.titles = append(ed.L.titles, *t)
-		}
-		if why == isNote || why == "" {
-			ed.L.keepAside(ed.b, r.Num, r.Cells, true)
-		}
-		ed.sawRow(r)
+		ed.Came.To, ed.Came.Why = NoJoint, why
 		if why != "" {
 			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
-			if why == isTotal {
-				ed.sums.block = tally{}
+			if why == IsTotal {
+				ed.sums.block = Tally{}
 			}
 			why = noJointText + why
 		}
@@ -233,10 +196,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		return nil
 	}
 	ed.L.Read++
-	ed.L.leadsTo(r.Num)
-	ed.lastFilled = r.Num
-	ed.lookAtStrays(r)
-	ed.lookAtPieces(r)
+	ed.Came.To, ed.Came.Mark = LeftOut, mark
 	if err := ed.next(); err != nil {
 		return err
 	}
@@ -245,8 +205,8 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if what, fix := ed.doubt(r); what != "" && reason == "" {
 		reason = what + "; " + fix
 		ed.b.Fails(book.CheckLeftOut, "row in doubt", ed.L.Ref(r.Num, ed.L.Shop["od"].Col), what, fix)
+		ed.Came.Doubt = true
 	} else {
-		ed.lookAtRepeats(r, mark)
 		ed.countPieces(r.Num)
 	}
 	if reason == "" {
@@ -266,29 +226,23 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		}
 	}
 	ed.countTyped()
-	digest := ed.digestRow(reason != "")
+	ed.Came.Digest = ed.digestRow(reason != "")
 	if reason != "" {
 		ed.L.LeftOut++
-		ed.L.leftCars[strings.ToLower(ed.Line.Frame.Text[ed.carSlot])] = true
 		ed.wipe()
 		ed.say(LeftOutText+reason, ed.st.refused)
 		ed.showBare(LeftOutText + reason)
 		return nil
 	}
 	ed.L.Priced++
-	ed.keepAccount(r.Num, mark)
+	ed.Came.To = Priced
 	shown := compute.Shown{Frame: &ed.Line.Frame}
 	if !ed.refill {
 		shown.Typed = ed.Typed()
 	}
 	ed.b.Show(shown, ed.L.No)
 	ed.warn(r)
-	ed.warnTwice(r.Num, mark, digest)
-	ed.lookAtBlanks(r.Num)
-	ed.tellBeyond(r.Num)
-	ed.tellIdle(r.Num)
 	ed.Write(r.Num)
-	ed.compareTwins(r.Num)
 	ed.b.Keep(compute.Joint{List: ed.L.No, Sheet: ed.L.Title, Row: r.Num, Mark: mark, Line: ed.Line})
 	ed.watch.Prices(ed.L, r.Num, mark, ed.Line)
 	return nil
@@ -440,35 +394,9 @@ func (ed *Editor) overrides(row int) (reason string) {
 			ed.b.Fails(book.CheckLeftOut, book.FindTypedOver, cell, what, "type a number, or clear the cell and price again")
 			return what + "; type a number, or clear the cell and price again"
 		}
-		ed.typedNumber(c.Q, cell)
+		ed.Came.Typed = append(ed.Came.Typed, i)
 	}
 	return ""
-}
-
-// wipe takes our formulas out of a row that is not priced; what was typed stays.
-func (ed *Editor) wipe() {
-	for i, c := range ed.Cols {
-		if p := ed.Present[i]; p != nil && (p.HasFormula || c.Q.Key == "check") {
-			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: -1, Op: worksheet.Remove})
-		}
-	}
-}
-
-// say writes words of ours into the check cell of a row without figures.
-func (ed *Editor) say(words string, style int) {
-	for _, c := range ed.Cols {
-		if c.Q.Key != "check" {
-			continue
-		}
-		cell := worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: words}
-		for i := range ed.Out {
-			if ed.Out[i].Col == c.col {
-				ed.Out[i] = cell
-				return
-			}
-		}
-		ed.Out = append(ed.Out, cell)
-	}
 }
 
 // LeftOutText begins the check cell of a row that was left out; the Summary
@@ -511,48 +439,6 @@ func (ed *Editor) warn(r *worksheet.Row) {
 	}
 }
 
-// tellBeyond tells of numbers that are a factor off what their input ever is. A
-// column of which the shop has settled what it is, and in which unit, is meant.
-func (ed *Editor) tellBeyond(row int) {
-	for i := range ed.Cols {
-		c := &ed.Cols[i]
-		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !Filled(ed.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
-			continue
-		}
-		usual := c.Q.Unusual(ed.Line)
-		if usual == "" {
-			continue
-		}
-		fix := "check the number, its unit and its column"
-		if desc, _ := ed.b.Headings.Column(c.Q.Key); desc.Relative {
-			fix += " (a multiple of the diameter is written as in 1.5D)"
-		}
-		ed.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ed.L.Ref(row, c.Reader.Shop.Col),
-			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ed.Line.Frame)), usual),
-			fix+"; if it is meant, settle the column: "+settling(ed.L.columnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
-	}
-}
-
-// tellIdle tells of inputs of a priced row that move nothing: the kind of the joint
-// may not be the one that is meant. What would count under no kind is odd: a rod
-// where there is no filler, a purged length without a purge.
-func (ed *Editor) tellIdle(row int) {
-	for _, idle := range ed.b.Idle(ed.Line) {
-		col := ed.L.Shop[idle.Input.Key].Col
-		if col == 0 {
-			continue
-		}
-		name := idle.Input.Name()
-		if idle.Kind == "" {
-			ed.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
-			continue
-		}
-		kind := ed.b.Model.Line.Quantity("kind").Text(&ed.Line.Frame)
-		ed.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ed.L.Ref(row, col),
-			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
-	}
-}
-
 // addedTo tells of lines that a row brought to a table.
 func (ed *Editor) addedTo(out compute.Outcome, row int) {
 	for _, t := range out.Added {
@@ -567,51 +453,4 @@ func (ed *Editor) addedTo(out compute.Outcome, row int) {
 				fmt.Sprintf("%s had no line for this row; it got one with a blank price", t.Title), "type its price on the Assumptions sheet")
 		}
 	}
-}
-
-// fill writes the figures of a row.
-func (ed *Editor) fill(row int) {
-	f := &ed.Line.Frame
-	ed.compareFormulas(row)
-	ed.text, ed.ends = ed.text[:0], ed.ends[:0]
-	number, first := strconv.Itoa(row), len(ed.Out)
-	for i := range ed.Cols {
-		c := &ed.Cols[i]
-		typed := ed.Line.Given(c.Q) && c.Reader == nil
-		if c.Reader != nil {
-			p := ed.Present[i]
-			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != worksheet.Empty
-		}
-		cell := worksheet.NewCell{Col: c.col, Style: c.style}
-		if c.Q.IsText() {
-			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]
-		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {
-			cell.Kind = worksheet.Text
-		} else {
-			cell.Kind, cell.Num = worksheet.Number, x
-		}
-		switch {
-		case typed:
-			cell.Style = c.Override
-		case ed.special[i] != "":
-			ed.text = append(ed.text, ed.specialAt(ed.special[i], number)...)
-		case c.Reader != nil:
-			ed.text = c.Reader.Plain.AppendAt(ed.text, number)
-		default:
-			ed.text = c.formula.AppendAt(ed.text, number)
-		}
-		ed.ends = append(ed.ends, len(ed.text))
-		ed.Out = append(ed.Out, cell)
-	}
-	// One text for the row: a text for each cell took longer than its figures.
-	all, from := string(ed.text), 0
-	for i, end := range ed.ends {
-		ed.Out[first+i].Formula = all[from:end]
-		from = end
-	}
-}
-
-func (ed *Editor) specialAt(text, row string) string {
-	text = strings.ReplaceAll(text, odMark, ed.odCell)
-	return strings.ReplaceAll(text, page.RowMark, row)
 }

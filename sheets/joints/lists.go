@@ -1,8 +1,6 @@
 package joints
 
 import (
-	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/workbook"
 )
@@ -13,15 +11,8 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
-	PartsNone   bool                       // lines of other work that nothing was filled in on are none
-	MadeNone    map[*formula.Frame]bool    // these lines
-	Unsettled   map[string]int             // what is not settled, by the check that counts it
-	Whole       []string                   // sheets of which it is to be settled, as a whole, what they are
-	firsts      map[string]bool            // lists and texts, and whether these begin with a word of the list
-	unread      []unread                   // sheets that are neither
-	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
-	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
-	blanks      []*blanks                  // columns of yes and no
+	Unread      []Unread        // sheets that are neither
+	firsts      map[string]bool // lists and texts, and whether these begin with a word of the list
 	FilterNames []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end

@@ -14,9 +14,9 @@ import (
 
 // Why a row with something in it is no joint.
 const (
-	isHeading = "the headings again"
-	isTotal   = "a total"
-	isNote    = "a note"
+	IsHeading = "the headings again"
+	IsTotal   = "a total"
+	IsNote    = "a note"
 )
 
 // noJoint says why a row is no joint, "" if it is one or has nothing in it. A
@@ -25,8 +25,8 @@ const (
 // a joint must not be lost.
 func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	od, wall := ed.Inputs[ed.odAt], ed.Inputs[ed.wallAt]
-	if od != nil && od.Kind == worksheet.Text && sameWords(od.Text, ed.L.Heads[od.Col]) {
-		return isHeading
+	if od != nil && od.Kind == worksheet.Text && (entry.SameWords(od.Text, ed.L.Heads[od.Col]) || entry.SameWords(od.Text, ed.L.Shop["od"].Head)) {
+		return IsHeading
 	}
 	cells, numbers, total := 0, 0, false
 	for i := range r.Cells {
@@ -42,15 +42,15 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	}
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
-		return isNote // in a column of sizes, but no size
+		return IsNote // in a column of sizes, but no size
 	case total && (Filled(od) || Filled(wall)) && ed.sumsBlock():
-		return isTotal
+		return IsTotal
 	case Filled(od) || Filled(wall) || joint && ed.sizesMerged(r.Num):
 		return ""
 	case total:
-		return isTotal
+		return IsTotal
 	case joint && cells == 1 && numbers == 0, joint && ed.signsOff():
-		return isNote
+		return IsNote
 	}
 	return ""
 }
@@ -68,8 +68,8 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 		}
 		if why := ed.unmeant(c); why != "" {
 			fix := "delete the row, or take the word out"
-			if ed.keys[c.Col] == "" {
-				fix += "; if all such rows are meant: " + settling(ed.L.columnName(c.Col), ownWord)
+			if ed.Keys[c.Col] == "" {
+				fix += "; if all such rows are meant: " + SettleAs(ed.L.ColumnName(c.Col), OwnWord)
 			}
 			return fmt.Sprintf("%q stands beside it, as for a joint that %s", strings.TrimSpace(c.Text), why), fix
 		}
@@ -84,16 +84,16 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 // any more, or may be none. In a column that the shop has settled to be its own, words
 // say nothing.
 func (ed *Editor) unmeant(c *worksheet.Cell) string {
-	switch ed.keys[c.Col] {
+	switch ed.Keys[c.Col] {
 	case "", "mark", "section":
 	default:
 		return ""
 	}
 	why := ""
 	switch {
-	case ed.b.firstWord("dropped", c.Text):
+	case ed.b.FirstWord("dropped", c.Text):
 		why = "is none any more"
-	case ed.b.firstWord("optional", c.Text):
+	case ed.b.FirstWord("optional", c.Text):
 		why = "may not be meant"
 	}
 	if why != "" && IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs) { // asked last: few cells say so
@@ -105,7 +105,7 @@ func (ed *Editor) unmeant(c *worksheet.Cell) string {
 // isName reports whether a column holds what names a joint: its mark, its kind, or
 // none of the inputs.
 func (ed *Editor) isName(col int) bool {
-	switch ed.keys[col] {
+	switch ed.Keys[col] {
 	case "mark", "kind":
 		return true
 	case "":
@@ -165,10 +165,6 @@ func Filled(c *worksheet.Cell) bool {
 	return c != nil && (c.Kind != worksheet.Empty || c.HasFormula) && !BlankText(c)
 }
 
-func sameWords(a, b string) bool {
-	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
-}
-
 // sumsUp reports whether a formula adds up cells of other rows, as the row below a list
 // does. A sum of cells beside it, or of typed numbers, is no total.
 func sumsUp(formula string, row int) bool {
@@ -177,11 +173,11 @@ func sumsUp(formula string, row int) bool {
 }
 
 // totalWord reports whether a text begins with the word for a total.
-func (b *Lists) totalWord(s string) bool { return b.firstWord("total", s) }
+func (b *Lists) totalWord(s string) bool { return b.FirstWord("total", s) }
 
-// firstWord reports whether a text begins with a word, or two, of a list. Columns hold
+// FirstWord reports whether a text begins with a word, or two, of a list. Columns hold
 // few different texts, so each is looked up once.
-func (b *Lists) firstWord(list, s string) bool {
+func (b *Lists) FirstWord(list, s string) bool {
 	s = strings.TrimSpace(s)
 	first, rest, _ := strings.Cut(s, " ")
 	if strings.ContainsAny(first, "0123456789") || len(s) > mostFirstWords {

@@ -43,50 +43,54 @@ func namesOtherRows(formula string, row int) bool {
 
 func isOfName(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' || r == '.' }
 
-// tally counts pieces: all, of a diameter, and of a diameter with its wall.
-type tally struct {
+// Tally counts pieces: all, of a diameter, and of a diameter with its wall.
+type Tally struct {
 	all float64
-	of  map[sizeOf]float64
+	Of  map[Size]float64
 }
 
-// sizeOf is a size as its cells say it; without a wall, all walls of the diameter.
-type sizeOf struct{ od, wall string }
+// Size is a size as its cells say it; without a wall, all walls of the diameter.
+type Size struct{ OD, Wall string }
 
-func (t *tally) add(s sizeOf, pieces float64) {
-	if t.of == nil {
-		t.of = map[sizeOf]float64{}
+// Add counts pieces of a size.
+func (t *Tally) Add(s Size, pieces float64) {
+	if t.Of == nil {
+		t.Of = map[Size]float64{}
 	}
 	t.all += pieces
-	t.of[s] += pieces
-	t.of[sizeOf{od: s.od}] += pieces
+	t.Of[s] += pieces
+	t.Of[Size{OD: s.OD}] += pieces
 }
 
 // is reports whether a number is that of all pieces, or of those of a size.
-func (t *tally) is(pieces float64, s sizeOf) bool {
-	return t.all > 0 && (pieces == t.all || pieces == t.of[s] || pieces == t.of[sizeOf{od: s.od}])
+func (t *Tally) is(pieces float64, s Size) bool {
+	return t.all > 0 && (pieces == t.all || pieces == t.Of[s] || pieces == t.Of[Size{OD: s.OD}])
 }
 
 // sums are the pieces that a total may give: those of the whole list, since the last
 // total, and since the last row that is no joint.
 type sums struct {
-	list, block, run tally
+	list, block, run Tally
 	row              int // the last joint
 }
 
-func (s *sums) count(row int, size sizeOf, pieces float64) {
+func (s *sums) count(row int, size Size, pieces float64) {
 	if row != s.row+1 {
-		s.run = tally{}
+		s.run = Tally{}
 	}
 	s.row = row
-	s.list.add(size, pieces)
-	s.block.add(size, pieces)
-	s.run.add(size, pieces)
+	s.list.Add(size, pieces)
+	s.block.Add(size, pieces)
+	s.run.Add(size, pieces)
 }
 
 // are reports whether a number is that of the pieces above, of all or of a size.
-func (s *sums) are(pieces float64, size sizeOf) bool {
+func (s *sums) are(pieces float64, size Size) bool {
 	return s.run.is(pieces, size) || s.block.is(pieces, size) || s.list.is(pieces, size)
 }
+
+// SumsUp reports whether a number is that of all the pieces above.
+func (ed *Editor) SumsUp(pieces float64) bool { return ed.sums.are(pieces, Size{}) }
 
 // sumsBlock reports whether the number of pieces on a row with the word for a total
 // is that of the joints above it: of all, or of its size.
@@ -95,26 +99,26 @@ func (ed *Editor) sumsBlock() bool {
 	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
 		return true // a word for a total, and no kind where the others have one
 	}
-	pieces, ok := ed.number(ed.qtyAt)
+	pieces, ok := ed.Number(ed.qtyAt)
 	if !ok {
 		return false
 	}
-	return ed.sums.are(pieces, ed.sizeOfRow())
+	return ed.sums.are(pieces, ed.SizeOfRow())
 }
 
-// sizeOfRow is the size on the row, as its cells say it.
-func (ed *Editor) sizeOfRow() (s sizeOf) {
+// SizeOfRow is the size on the row, as its cells say it.
+func (ed *Editor) SizeOfRow() (s Size) {
 	if od := ed.Inputs[ed.odAt]; od != nil {
-		s.od = strings.TrimSpace(book.CellText(*od))
+		s.OD = strings.TrimSpace(book.CellText(*od))
 	}
 	if wall := ed.Inputs[ed.wallAt]; wall != nil {
-		s.wall = strings.TrimSpace(book.CellText(*wall))
+		s.Wall = strings.TrimSpace(book.CellText(*wall))
 	}
 	return s
 }
 
-// number reads the cell of an input as a number of its column.
-func (ed *Editor) number(input int) (x float64, ok bool) {
+// Number reads the cell of an input as a number of its column.
+func (ed *Editor) Number(input int) (x float64, ok bool) {
 	c, r := ed.Inputs[input], ed.Cols[input].Reader
 	switch {
 	case !Filled(c):
@@ -130,9 +134,9 @@ func (ed *Editor) number(input int) (x float64, ok bool) {
 
 // countPieces takes a joint into the sums that a total may repeat.
 func (ed *Editor) countPieces(row int) {
-	pieces := 1.0
-	if x, ok := ed.number(ed.qtyAt); ok {
-		pieces = x
+	pieces, size := 1.0, ed.SizeOfRow()
+	if x, ok := ed.Number(ed.qtyAt); ok {
+		pieces, ed.Came.Sums = x, ed.sums.are(x, size)
 	}
-	ed.sums.count(row, ed.sizeOfRow(), pieces)
+	ed.sums.count(row, size, pieces)
 }

@@ -26,6 +26,18 @@ func (l *List) score() int {
 	return len(l.Shop)<<8 + units
 }
 
+// completes reports whether the only words of a row make a heading with those below
+// them, which make none, or not a plain one, by themselves: "Joint" over "no".
+func (b *Lists) completes(upper, below map[int]string) bool {
+	for col, words := range upper {
+		own := b.Quick.Recognise(below[col])
+		if below[col] == "" || own.Key != "" && own.Question == "" || !b.Quick.Recognise(words+" "+below[col]).Exact {
+			return false
+		}
+	}
+	return len(upper) > 0
+}
+
 // hasNumbers reports whether a row holds any number: headings have none.
 func hasNumbers(cells []worksheet.Cell) bool {
 	for _, c := range cells {
@@ -39,15 +51,15 @@ func hasNumbers(cells []worksheet.Cell) bool {
 // moreBelow reads two rows as headings where the upper one would do alone, and the
 // lower one has more: units, the rest of headings, and headings under blanks. It is nil
 // where the lower row is none.
-func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, rows []headingRow) *List {
-	if below == nil || hasNumbers(rows[1].cells) {
+func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, rows []worksheet.Row) *List {
+	if below == nil || hasNumbers(rows[1].Cells) {
 		return nil
 	}
 	shops := maps.Clone(upper)
-	for col := range b.Own.Columns(sheet, rows[0].num, upper) {
+	for col := range b.Own.Columns(sheet, rows[0].Num, upper) {
 		delete(shops, col) // ours, of an earlier run
 	}
-	both := b.asHeadings(sheet, rows[1].num, below, shops)
+	both := b.asHeadings(sheet, rows[1].Num, below, shops)
 	if both.score() <= l.score() {
 		return nil
 	}
@@ -68,9 +80,9 @@ func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, ro
 
 // withUnits gives headings over two rows the units of a third, if it is that. used is how
 // many rows they take.
-func (b *Lists) withUnits(l *List, rows []headingRow) (_ *List, used int) {
-	l.DataRow, l.topRow = l.HeadRow+1, rows[0].num
-	if len(rows) > 2 && rows[2].num == l.HeadRow+1 && b.unitsRow(l, textsOf(rows[2].cells)) {
+func (b *Lists) withUnits(l *List, rows []worksheet.Row) (_ *List, used int) {
+	l.DataRow, l.TopRow = l.HeadRow+1, rows[0].Num
+	if len(rows) > 2 && rows[2].Num == l.HeadRow+1 && b.unitsRow(l, textsOf(rows[2].Cells)) {
 		l.DataRow++
 		return l, 3
 	}

@@ -41,7 +41,7 @@ func (b *Book) Style(s Style) (xf int, err error) {
 	if xf, ok := b.styles[s]; ok {
 		return xf, nil
 	}
-	if s.Role > Caution || s.Align > Centre {
+	if s.Role > Link || s.Align > Centre {
 		return 0, fmt.Errorf("look: there is no role %d or alignment %d; use the constants of this package", s.Role, s.Align)
 	}
 	if xf, err = b.file.NewStyle(b.format(s)); err != nil {

@@ -51,7 +51,7 @@ func TestStylesCarryFontFormatAndAlignment(t *testing.T) {
 	assert.Equal(t, `0.00" in"`, *got.CustomNumFmt)
 	assert.Equal(t, "center", got.Alignment.Horizontal)
 
-	_, err = b.Style(Style{Role: Caution + 1})
+	_, err = b.Style(Style{Role: Link + 1})
 	assert.ErrorContains(t, err, "role")
 }
 
@@ -94,10 +94,10 @@ func TestWordsStandOutFromTheirFill(t *testing.T) {
 		}
 		assert.GreaterOrEqual(t, contrast(t, x.Font.Color, under), 4.5, r.name)
 	}
-	for i, grey := range greys() {
+	for i, grey := range fills() {
 		assert.GreaterOrEqual(t, contrast(t, inks()[i], grey), 4.5, "series %d", i+1)
 		if i > 0 {
-			assert.GreaterOrEqual(t, contrast(t, greys()[i-1], grey), 2.0, "series %d and its neighbour", i+1)
+			assert.GreaterOrEqual(t, contrast(t, fills()[i-1], grey), 2.0, "series %d and its neighbour", i+1)
 		}
 	}
 	assert.GreaterOrEqual(t, contrast(t, flagged().Font.Color, flagged().Fill.Color[0]), 7.0)

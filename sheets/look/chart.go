@@ -10,9 +10,9 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// greys fill the series of a chart, dark and light in turn so that neighbours
-// differ on any printer; inks write on them.
-func greys() []string { return []string{"404040", "C8C8C8", "6E6E6E", "E8E8E8"} }
+// fills are the colours of a chart's series, dark and light in turn so that
+// neighbours differ on any printer; inks write on them.
+func fills() []string { return []string{"2F5D62", "C9DBD8", "54737F", "E6EEEB"} }
 func inks() []string  { return []string{paper, black, paper, black} }
 
 func (b *Book) draw(s Sheet) error {
@@ -44,8 +44,8 @@ func (b *Book) chart(sheet string, c Chart) error {
 	if len(all) == 0 {
 		all = []Series{{Values: c.Values}}
 	}
-	if len(all) > len(greys()) {
-		return fmt.Errorf("%d series, but only %d can be told apart in black and white; sum some", len(all), len(greys()))
+	if len(all) > len(fills()) {
+		return fmt.Errorf("%d series, but only %d can be told apart in black and white; sum some", len(all), len(fills()))
 	}
 	series := make([]excelize.ChartSeries, len(all))
 	for i, v := range all {
@@ -63,7 +63,7 @@ func (b *Book) chart(sheet string, c Chart) error {
 		}
 		series[i] = excelize.ChartSeries{
 			Name: v.Name, Categories: c.Names, Values: v.Values,
-			Fill:      fill(solid, greys()[i]),
+			Fill:      fill(solid, fills()[i]),
 			DataLabel: label, DataLabelPosition: place,
 		}
 	}
@@ -89,6 +89,16 @@ func (b *Book) chart(sheet string, c Chart) error {
 	if c.Signed {
 		least, names = nil, excelize.ChartTickLabelLow // not among the bars
 	}
+	up := excelize.ChartAxis{
+		MajorGridLines: true, Minimum: least, Font: b.ink(charcoal),
+		Title: excelize.ChartTitle{Paragraph: run(c.Unit, b.ink(charcoal))},
+	}
+	if len(all) == 1 && !c.Signed { // every bar has its number: a scale says nothing more
+		up = excelize.ChartAxis{None: true, Minimum: least}
+		if c.Unit != "" {
+			c.Title += ", " + c.Unit
+		}
+	}
 	err := b.file.AddChart(sheet, c.At, &excelize.Chart{
 		Type:       kind,
 		Series:     series,
@@ -99,13 +109,10 @@ func (b *Book) chart(sheet string, c Chart) error {
 		VaryColors: &plain,
 		GapWidth:   &gap, Overlap: &same,
 		// Names are read from the top down, as they stand in the cells.
-		XAxis: excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black), TickLabelPosition: names},
-		YAxis: excelize.ChartAxis{
-			MajorGridLines: true, Minimum: least, Font: b.ink(charcoal),
-			Title: excelize.ChartTitle{Paragraph: run(c.Unit, b.ink(charcoal))},
-		},
+		XAxis:    excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black), TickLabelPosition: names},
+		YAxis:    up,
 		PlotArea: excelize.ChartPlotArea{ShowVal: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: c.Format, SourceLinked: c.Format == ""}},
-		Border:   excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: fill(solid, slate)},
+		Border:   edge(),
 	})
 	if err != nil {
 		return err
@@ -134,7 +141,7 @@ func (b *Book) curve(sheet string, c Chart) error {
 		Type: excelize.Scatter,
 		Series: []excelize.ChartSeries{{
 			Categories: c.Names, Values: c.Values,
-			Fill:   fill(solid, black), // the line takes its ink from here
+			Fill:   fill(solid, fills()[0]), // the line takes its ink from here
 			Line:   excelize.LineOptions{Type: excelize.LineSolid, Width: 2},
 			Marker: excelize.ChartMarker{Symbol: "none"},
 		}},
@@ -143,7 +150,7 @@ func (b *Book) curve(sheet string, c Chart) error {
 		Legend:    excelize.ChartLegend{Position: "none"},
 		Title:     excelize.ChartTitle{Paragraph: run(c.Title, title)},
 		XAxis:     along, YAxis: up,
-		Border: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: fill(solid, slate)},
+		Border: edge(),
 	})
 }
 
@@ -167,9 +174,14 @@ func (b *Book) settle(name string) error {
 	return nil
 }
 
+// edge is the line around a chart.
+func edge() excelize.LineOptions {
+	return excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: fill(solid, ash)}
+}
+
 // ink is the font of a chart's words.
 func (b *Book) ink(colour string) excelize.Font {
-	return excelize.Font{Family: b.font, Size: max(b.size-1, 8), Color: colour}
+	return excelize.Font{Family: b.font, Size: max(b.size-2, 8), Color: colour}
 }
 
 func run(text string, font excelize.Font) []excelize.RichTextRun {

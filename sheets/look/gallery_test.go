@@ -44,6 +44,10 @@ func everyRole() []struct {
 		{"Master", Style{Role: Master}, "COMPLETE"},
 		{"Note", Style{Role: Note}, "worked out from the list"},
 		{"Caution", Style{Role: Caution}, "Argon gives no warning: ventilate, and watch the oxygen."},
+		{"Tile", Style{Role: Tile, Format: "#,##0"}, 107450.0},
+		{"TileLabel", Style{Role: TileLabel}, "Price of the order"},
+		{"TileUnit", Style{Role: TileUnit}, "h"},
+		{"Link", Style{Role: Link}, "Coupe!F14"},
 	}
 }
 

@@ -13,6 +13,7 @@ const (
 	mist     = "EDEFEE" // headings of groups
 	milk     = "F4F8F6" // where the estimator types
 	paper    = "FFFFFF"
+	leading  = "1F4E5F" // words that lead elsewhere, underlined besides
 )
 
 // Line styles as the file format counts them (ECMA-376 part 1, 18.18.3, in the
@@ -94,6 +95,24 @@ func (b *Book) format(s Style) *excelize.Style {
 		font.Bold = true
 		x.Alignment.WrapText, x.Alignment.Vertical = true, "top"
 		x.Border = lines(black, thick, "left")
+		align = "left"
+	case Tile:
+		font.Bold, font.Size = true, b.size+4
+		x.Fill = fill(solid, mist)
+		x.Alignment.ShrinkToFit = true
+		align = "center"
+	case TileLabel:
+		font.Size, font.Color = small(b.size), slate
+		x.Alignment.WrapText, x.Alignment.Vertical = true, "bottom"
+		x.Fill = fill(solid, mist)
+		x.Border = lines(charcoal, medium, "top")
+		align = "center"
+	case TileUnit:
+		font.Size, font.Color = small(b.size), slate
+		x.Fill = fill(solid, mist)
+		align = "center"
+	case Link:
+		font.Underline, font.Color = "single", leading
 		align = "left"
 	}
 	switch s.Align {

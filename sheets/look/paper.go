@@ -17,6 +17,9 @@ func (b *Book) print(s Sheet) error {
 	if p.Portrait {
 		way = "portrait"
 	}
+	if p.OnePage {
+		high = 1
+	}
 	if err := b.file.SetPageLayout(s.Title, &excelize.PageLayoutOptions{
 		Orientation: &way, FitToWidth: &wide, FitToHeight: &high,
 	}); err != nil {

@@ -26,6 +26,10 @@ const (
 	Master            // the check of the whole book
 	Note              // a side remark
 	Caution           // a warning about safety or use
+	Tile              // a figure that everybody asks for, large
+	TileLabel         // over it, what it is
+	TileUnit          // below it, its unit
+	Link              // words that lead to another cell
 )
 
 // Align is where the contents of a cell lie across its width.

@@ -79,6 +79,7 @@ type Print struct {
 	Portrait  bool   // else landscape
 	Foot      string // left of the footer: shop and order, in plain words
 	PagesWide int    // 0 = 1
+	OnePage   bool   // all on one page
 	Breaks    []int  // rows that begin a new page
 }
 

@@ -70,7 +70,7 @@ type ruleList struct {
 }
 
 const (
-	sheetSummary     = "Summary"
+	sheetSummary     = "Workings"
 	sheetAssumptions = "Assumptions"
 )
 

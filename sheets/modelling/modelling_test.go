@@ -143,7 +143,7 @@ func ruleBooks(t testing.TB) []*ruleBook {
 	t.Helper()
 	var out []*ruleBook
 	for _, in := range [][2]string{
-		{"demo", shop.Demo("order.xlsx")}, {"demo, metric", shop.Demo("order-metric.xlsx")}, {"generated", shop.Generated(t, 60, 7, false)},
+		{"demo", shop.Unpriced(t, "order.xlsx")}, {"demo, metric", shop.Unpriced(t, "order-metric.xlsx")}, {"generated", shop.Generated(t, 60, 7, false)},
 	} {
 		out = append(out, pricedRuleBook(t, in[0], in[1]))
 	}

@@ -115,10 +115,10 @@ s.getCellRangeByName("%s4").String = "among them"`, beside, beside, last-3, grid
 					assert.True(t, holds(cleared["Joints"], note), "cleared: %s", note)
 				}
 			}},
-		{name: "notes on Summary and Assumptions", onOurs: `doc.Sheets.getByName("Summary").getCellRangeByName("Z7").String = "told the customer"
+		{name: "notes on Summary and Assumptions", onOurs: `doc.Sheets.getByName("Workings").getCellRangeByName("Z7").String = "told the customer"
 doc.Sheets.getByName("Assumptions").getCellRangeByName("AB5").String = "asked the supplier"`,
 			more: func(t *testing.T, g sheetstest.Grid, _ *sheets.Report, _ sheetstest.Grid) {
-				assert.True(t, holds(g["Summary"], "told the customer"))
+				assert.True(t, holds(g["Workings"], "told the customer"))
 				assert.True(t, holds(g["Assumptions"], "asked the supplier"))
 			}},
 		{name: "an assumption in another unit", onOurs: fmt.Sprintf(`Dim a As Object
@@ -227,7 +227,7 @@ j = b["Joints"]
 for col, v in zip("ABCDEFI", ["J-5", "Demo car one", "butt", 1, 3, 0.049, 5]):
     j[col + "6"] = v
 j["F4"] = 0.049
-b["Summary"]["Z7"] = "told the customer"
+b["Workings"]["Z7"] = "told the customer"
 b.save(sys.argv[2])
 `, clean, in)
 	rows := append(fourJoints(), shop.Row{"J-5", "Demo car one", "butt", 1, 3, 0.049, nil, nil, 5, nil})
@@ -237,7 +237,7 @@ b.save(sys.argv[2])
 	assert.Equal(t, want.Order, rep.Order)
 	g := sheetstest.Read(t, out)
 	assert.Equal(t, formulas(sheetstest.Read(t, fresh)["Joints"]), formulas(g["Joints"]), "columns are doubled or lost")
-	assert.True(t, holds(g["Summary"], "told the customer"))
+	assert.True(t, holds(g["Workings"], "told the customer"))
 	again, _ := shop.Price(t, out)
 	assert.True(t, shop.Content(t, out) == shop.Content(t, again), "priced again, the bytes differ")
 	shop.SameCells(t, sheetstest.Read(t, shop.Small(t, rows...))["Joints"], sheetstest.Read(t, shop.Cleared(t, out))["Joints"], "Joints")

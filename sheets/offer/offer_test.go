@@ -72,8 +72,8 @@ func given(t *testing.T, path string) map[float64]bool {
 func TestOfferTellsNothing(t *testing.T) {
 	shop.Heavy(t)
 	books := map[string]func(t *testing.T) string{
-		"demo":        func(t *testing.T) string { return shop.Demo("order.xlsx") },
-		"demo metric": func(t *testing.T) string { return shop.Demo("order-metric.xlsx") },
+		"demo":        func(t *testing.T) string { return shop.Unpriced(t, "order.xlsx") },
+		"demo metric": func(t *testing.T) string { return shop.Unpriced(t, "order-metric.xlsx") },
 	}
 	for seed := range int64(4) {
 		books[fmt.Sprint("generated ", seed)] = func(t *testing.T) string { return shop.Generated(t, 60, seed, seed%2 == 1) }
@@ -191,7 +191,7 @@ func charactersOf(t *testing.T, text string) string {
 
 // The file has one sheet that is seen, and no formula, name, comment or property.
 func TestOfferIsBare(t *testing.T) {
-	r := shop.Offered(t, offer.Options{In: filled(t, shop.Demo("order.xlsx"), map[string]any{"head_shop": "Demo Tube Shop", "head_order": "Demo order 7"})})
+	r := shop.Offered(t, offer.Options{In: filled(t, shop.Unpriced(t, "order.xlsx"), map[string]any{"head_shop": "Demo Tube Shop", "head_order": "Demo order 7"})})
 	all := shop.Parts(t, r.Output)
 	names := make([]string, 0, len(all))
 	for name := range all {
@@ -219,7 +219,7 @@ func TestOfferIsBare(t *testing.T) {
 // What is shown adds up to the cent: cars at their price, or the bid where there
 // is one, and the total is the order's price.
 func TestOfferAddsUp(t *testing.T) {
-	in := shop.Demo("order.xlsx")
+	in := shop.Unpriced(t, "order.xlsx")
 	_, rep := shop.Price(t, in)
 	r := shop.Offered(t, offer.Options{In: in})
 	require.Len(t, r.Cars, len(rep.Cars))
@@ -352,7 +352,7 @@ func TestOfferOfWhatIsNotComplete(t *testing.T) {
 }
 
 func TestOfferRefuses(t *testing.T) {
-	in := shop.Demo("order.xlsx")
+	in := shop.Unpriced(t, "order.xlsx")
 	there := filepath.Join(t.TempDir(), "offer.xlsx")
 	require.NoError(t, os.WriteFile(there, nil, 0o600))
 	for _, c := range []struct{ out, says string }{

@@ -27,9 +27,9 @@ func carReport(t *testing.T, rep *sheets.Report, name string) sheets.CarReport {
 }
 
 func TestCarsFollowTheOrderSheet(t *testing.T) {
-	clean, first := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	require.Equal(t, 8.0, carReport(t, first, "Coupe Demo-A").Ordered)
-	require.Equal(t, 5400.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
+	require.Equal(t, 8450.0, carReport(t, first, "Coupe Demo-A").Figures["bid"])
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Order", "B7", 11), shop.At("Order", "C7", 5500), shop.At("Order", "B9", 1)))
 	assert.Equal(t, 11.0, carReport(t, rep, "Coupe Demo-A").Ordered)
 	assert.Equal(t, 5500.0, carReport(t, rep, "Coupe Demo-A").Figures["bid"])
@@ -46,7 +46,7 @@ func TestCarsFollowTheOrderSheet(t *testing.T) {
 }
 
 func TestNewCarOnTheList(t *testing.T) {
-	clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	out, rep := shop.Price(t, shop.TypeIn(t, clean, shop.At("Joints", "B7", "Estate Demo-E"), shop.At("Joints", "B8", "Estate Demo-E")))
 	assert.False(t, rep.Complete, "%v", rep.Findings)
 	assert.Equal(t, 1.0, carReport(t, rep, "Estate Demo-E").Ordered)
@@ -115,14 +115,14 @@ func TestCarsThatDifferInCaseOrBlanksAreOne(t *testing.T) {
 }
 
 func TestCarOfOneSheetIsNamedAsTheSheet(t *testing.T) {
-	_, rep := shop.Price(t, shop.Demo("order.xlsx"))
+	_, rep := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	assert.Equal(t, 19.0, carReport(t, rep, "Track Demo-C").Figures["rows"])
 }
 
 // occupied is a workbook that already has what we would call ours.
 func occupied(t *testing.T) string {
 	return shop.Edited(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), func(f *excelize.File) {
-		for _, sheet := range []string{"Summary", "Assumptions"} {
+		for _, sheet := range []string{"Workings", "Assumptions"} {
 			_, err := f.NewSheet(sheet)
 			require.NoError(t, err)
 			require.NoError(t, f.SetCellValue(sheet, "A1", "The shop's own "+sheet))
@@ -130,7 +130,7 @@ func occupied(t *testing.T) string {
 		require.NoError(t, f.SetCellValue("Assumptions", "B1", 12345))
 		require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "shop_rate", RefersTo: "Assumptions!$B$1"}))
 		require.NoError(t, f.SetDefinedName(&excelize.DefinedName{Name: "Setup_Travel", RefersTo: "Assumptions!$B$1", Scope: "Joints"}))
-		require.NoError(t, f.SetCellFormula("Summary", "A2", "shop_rate*2"))
+		require.NoError(t, f.SetCellFormula("Workings", "A2", "shop_rate*2"))
 	})
 }
 
@@ -140,13 +140,13 @@ func TestShopHasSheetsAndNamesLikeOurs(t *testing.T) {
 	out, rep := shop.Price(t, in)
 	assert.Equal(t, want.Order, rep.Order)
 	assert.True(t, rep.Complete)
-	assert.True(t, shop.HasFinding(rep, "note", "Summary 2"), "%v", rep.Findings)
+	assert.True(t, shop.HasFinding(rep, "note", "Workings 2"), "%v", rep.Findings)
 	assert.True(t, shop.HasFinding(rep, "note", "Assumptions 2"), "%v", rep.Findings)
 	assert.True(t, shop.HasFinding(rep, "note", "shop_rate_2"), "%v", rep.Findings)
 	g, before := sheetstest.Read(t, out), sheetstest.Read(t, in)
-	assert.Equal(t, before["Summary"], g["Summary"])
+	assert.Equal(t, before["Workings"], g["Workings"])
 	assert.Equal(t, before["Assumptions"], g["Assumptions"])
-	assert.Equal(t, "COMPLETE", g["Summary 2"]["B3"].Text)
+	assert.Equal(t, "COMPLETE", g["Workings 2"]["B3"].Text)
 	labour := shop.Figure(t, g, "Joints", "labour", 2).Formula
 	assert.Contains(t, labour, "shop_rate_2")
 	assert.Contains(t, shop.Figure(t, g, "Joints", "travel_used", 2).Formula, "setup_travel_2")
@@ -174,16 +174,16 @@ func TestShopHasSheetsAndNamesLikeOurs(t *testing.T) {
 }
 
 func TestOurSheetsRenamedByTheShop(t *testing.T) {
-	clean, first := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, first := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	in := shop.Edited(t, clean, func(f *excelize.File) {
-		require.NoError(t, f.SetSheetName("Summary", "What it costs"))
+		require.NoError(t, f.SetSheetName("Workings", "What it costs"))
 	})
 	_, rep := shop.Price(t, in)
 	assert.Equal(t, first.Order, rep.Order)
 	g := sheetstest.Read(t, in)
 	require.Contains(t, g, "What it costs")
 	out, _ := shop.Price(t, in)
-	assert.NotContains(t, sheetstest.Read(t, out), "Summary", "a second Summary is made")
+	assert.NotContains(t, sheetstest.Read(t, out), "Workings", "a second Summary is made")
 }
 
 func TestCarsInLibreOffice(t *testing.T) {
@@ -216,10 +216,10 @@ func TestCarsInLibreOffice(t *testing.T) {
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				stored := sheetstest.Read(t, paths[0])
-				delete(stored, "Summary") // its formula never had a stored value
+				delete(stored, "Workings") // its formula never had a stored value
 				n := sheetstest.Compare(t, stored, live[0], 1e-9)
 				t.Logf("%d formula cells equal", n)
-				assert.Equal(t, 24690.0, live[0]["Summary"]["A2"].Num, "the shop's shop_rate")
+				assert.Equal(t, 24690.0, live[0]["Workings"]["A2"].Num, "the shop's shop_rate")
 			},
 		},
 	)

@@ -54,9 +54,9 @@ func copied(t *testing.T, in, sheet, as string, values bool) string {
 // A copy of a sheet of ours is the shop's: nothing is read from it, nothing is
 // refused for it, and it stays as it is.
 func TestCopiesOfOurSheets(t *testing.T) {
-	clean, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Demo("order.xlsx"), Out: t.TempDir() + "/priced.xlsx", With: []string{"rates", "schedule"}})
+	clean, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Unpriced(t, "order.xlsx"), Out: t.TempDir() + "/priced.xlsx", With: []string{"rates", "schedule"}})
 	require.NoError(t, err)
-	for k, sheet := range []string{"Summary", "Assumptions", "Rates", "Schedule"} {
+	for k, sheet := range []string{"Summary", "Workings", "Assumptions", "Rates", "Schedule"} {
 		for i, values := range []bool{false, true} {
 			if !shop.Thorough() && (i+k)%2 == 0 {
 				continue // each sheet one way

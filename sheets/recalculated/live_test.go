@@ -207,7 +207,7 @@ func TestBrokenFormulaIsFoundByRecalculation(t *testing.T) {
 func TestOneFormulaDownEachColumn(t *testing.T) {
 	// Rows of many kinds: with the row's number taken out, a column holds one
 	// formula, but for cells that had to be read as words.
-	out, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	out, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	g := sheetstest.Read(t, out)
 	f, err := excelize.OpenFile(out)
 	require.NoError(t, err)

@@ -82,7 +82,7 @@ func shaken(t *testing.T, rng *rand.Rand, in string) (path string, typedOver, mo
 	cells = some(rng, cells, 8)
 	moved = len(cells)
 	for sheet, list := range g {
-		if sheet == "Assumptions" || sheet == "Summary" {
+		if sheet == "Assumptions" || sheet == "Workings" {
 			continue
 		}
 		var figures []shop.Cell
@@ -119,12 +119,12 @@ func rounded(x float64) float64 {
 // just these, and counts them.
 func sameCents(t *testing.T, stored, live sheetstest.Grid) (n int) {
 	t.Helper()
-	for ref, v := range stored["Summary"] {
+	for ref, v := range stored["Workings"] {
 		if v.Formula == "" || v.Kind != sheetstest.Number || v.Num == 0 || math.Round(v.Num*100)/100 != v.Num {
 			continue
 		}
 		n++
-		assert.Equal(t, v.Num, live["Summary"][ref].Num, "Summary!%s =%s", ref, v.Formula)
+		assert.Equal(t, v.Num, live["Workings"][ref].Num, "Workings!%s =%s", ref, v.Formula)
 	}
 	return n
 }

@@ -93,7 +93,7 @@ func TestColumnInsertedAmongTheShops(t *testing.T) {
 func TestColumnOfTheShopsRightOfOurs(t *testing.T) {
 	clean, first := shop.Price(t, shop.TwoButts(t))
 	g := sheetstest.Read(t, clean)
-	n, err := excelize.ColumnNameToNumber(shop.OurColumn(t, g, "Joints", "check"))
+	n, err := excelize.ColumnNameToNumber(shop.OurColumn(t, g, "Joints", "finding"))
 	require.NoError(t, err)
 	col, err := excelize.ColumnNumberToName(n + 1)
 	require.NoError(t, err)
@@ -132,13 +132,13 @@ func TestListSheetRenamed(t *testing.T) {
 		}
 	}
 	assert.Equal(t, calculated(was, 2)+calculated(was, 3), n, "columns are doubled")
-	assert.Equal(t, title, is["Summary"][fmt.Sprint("B", summaryRow(t, is, title))].Text)
+	assert.Equal(t, title, is["Workings"][fmt.Sprint("B", summaryRow(t, is, title))].Text)
 }
 
 func summaryRow(t *testing.T, g sheetstest.Grid, label string) int {
 	t.Helper()
 	for row := 1; row < 300; row++ {
-		if g["Summary"][fmt.Sprint("B", row)].Text == label {
+		if g["Workings"][fmt.Sprint("B", row)].Text == label {
 			return row
 		}
 	}
@@ -165,12 +165,12 @@ func TestSecondListAddedLater(t *testing.T) {
 }
 
 func TestListDeletedLater(t *testing.T) {
-	clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 	in := shop.Edited(t, clean, func(f *excelize.File) { require.NoError(t, f.DeleteSheet("Track Demo-C")) })
 	out, err := shop.PriceOrNot(t, in)
 	require.NoError(t, err)
 	g := sheetstest.Read(t, out)
-	for ref, v := range g["Summary"] {
+	for ref, v := range g["Workings"] {
 		assert.False(t, strings.Contains(v.Formula, "Track Demo-C") || v.Text == "#REF!", "%s: %v =%s", ref, v, v.Formula)
 	}
 	assert.Equal(t, 46.0, shop.OnSummary(t, g, "Joint rows read"))
@@ -201,7 +201,7 @@ func TestMovesInLibreOffice(t *testing.T) {
 		shop.Scene{
 			Name: "a list deleted and priced again",
 			Make: func(t *testing.T) []string {
-				clean, _ := shop.Price(t, shop.Demo("order.xlsx"))
+				clean, _ := shop.Price(t, shop.Unpriced(t, "order.xlsx"))
 				out, _ := shop.Price(t, shop.Edited(t, clean, func(f *excelize.File) { require.NoError(t, f.DeleteSheet("Track Demo-C")) }))
 				return []string{out}
 			},

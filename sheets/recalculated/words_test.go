@@ -42,7 +42,7 @@ func TestRowsWithErrorsNeverSayOK(t *testing.T) {
 				assert.Positive(t, shop.OnSummary(t, g, shop.LabelErrors))
 				want := "$" + shop.OurColumn(t, g, "Joints", "check") + "$3"
 				found := false
-				for _, v := range g["Summary"] {
+				for _, v := range g["Workings"] {
 					found = found || v.Text == want
 				}
 				assert.True(t, found, "Summary names %s", want)

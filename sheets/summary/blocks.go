@@ -206,21 +206,19 @@ func (s *Sheet) single(sb *SingleBlock) error {
 		p.Put(row, book.Showing(book.FigureCell(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
 		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.Unit(q), page.Ours))
 	}
-	if sb.chart == "" {
-		return nil
-	}
+	return nil
+}
+
+// chart is the chart of a block.
+func (s *Sheet) chart(sb *SingleBlock) look.Chart {
 	n := sb.charted
 	if sb.Key == "hours_go" {
 		n-- // the last is the sum of the first ones
 	}
 	r := func(col int) string {
-		return page.RangeRef(p.Title, grid.Range{Row1: sb.at.First, Col1: col, Row2: sb.at.First + n - 1, Col2: col})
+		return page.RangeRef(s.P.Title, grid.Range{Row1: sb.at.First, Col1: col, Row2: sb.at.First + n - 1, Col2: col})
 	}
-	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
-		Kind: look.Bar, At: grid.Ref(sb.at.First, book.SumFirst+3), Title: sb.chart,
-		Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.Unit(sb.figures[0]), Width: 760, Height: 330,
-	})
-	return nil
+	return look.Chart{Kind: look.Bar, Title: sb.chart, Names: r(book.SumName), Values: r(book.SumFirst), Unit: s.Unit(sb.figures[0])}
 }
 
 // column is the sums of a figure in a block of sums; the number of the row

@@ -55,3 +55,18 @@ func (s *Sheet) UsedColumn(q *compute.Quantity) (string, error) {
 	at.Row2 = at.Row1 + max(len(s.Values.Rows(q.Scope).Frames), 1) - 1
 	return page.RangeRef(sheet, at), nil
 }
+
+// VerdictCell is where it says whether the order is complete, and what it says.
+func (s *Sheet) VerdictCell() (ref, text string) {
+	return page.CellRef(s.P.Title, 3, book.SumName), s.Model.Roles.Verdict.Text(s.Values.Once(s.Model.Ready))
+}
+
+// ChartOf is a chart over a block of figures of the order.
+func (s *Sheet) ChartOf(key string) (look.Chart, error) {
+	for _, sb := range s.Singles {
+		if sb.Key == key && sb.chart != "" {
+			return s.chart(sb), nil
+		}
+	}
+	return look.Chart{}, fmt.Errorf("no block %q has a chart", key)
+}

@@ -154,7 +154,7 @@ func (s *Sheet) check() error {
 // head is the title and the header of the quote.
 func (s *Sheet) head() {
 	p := s.P
-	p.Put(1, page.Text(book.SumNo, look.Title, book.SummaryTitle, page.Static))
+	p.Put(1, page.Text(book.SumNo, look.Title, book.WorkingsTitle, page.Static))
 	p.Put(3, page.Text(book.SumFirst, look.Note, "COMPLETE: every joint row is priced and every check below holds. An estimate is not a welding procedure.", page.Static))
 	col := book.SumFirst
 	for _, h := range s.Model.Heads {

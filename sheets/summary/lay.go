@@ -13,7 +13,7 @@ import (
 const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
-	ChartRows   = 17
+	ChartRows   = 17 // that a chart of usual size takes
 	checkRoom   = 32
 	wordLines   = 4 // titles and headings among the words
 	wordSpare   = 2
@@ -48,11 +48,7 @@ func (s *Sheet) sections() []section {
 	}
 	ofSingle := func(sb *SingleBlock) section {
 		n := len(sb.figures)
-		room := n
-		if sb.chart != "" {
-			room = max(n, ChartRows)
-		}
-		return section{sb.Key, &sb.at, n, room, 2, 1, book.SumFirst + 1, true}
+		return section{sb.Key, &sb.at, n, n, 2, 1, book.SumFirst + 1, true}
 	}
 	out := []section{ofBlock(s.Blocks[0], 2, 3)}
 	for _, sb := range s.Singles[:3] { // the charts come right below the first table

@@ -204,17 +204,7 @@ func (s *Styles) Import(from *Styles, xf int) (int, error) {
 			inner += s.copyOf(c)
 		}
 	}
-	tag := s.t.Root.Tag("xf")
-	xml := "<" + tag + sortedAttrs(attrs)
-	if inner == "" {
-		xml += "/>"
-	} else {
-		xml += ">" + inner + "</" + tag + ">"
-	}
-	at, err := s.add("cellXfs", xml)
-	if err == nil && at >= maxXfs {
-		err = fmt.Errorf("styles: the workbook has %d cell formats, the most that it may; remove unused ones", maxXfs)
-	}
+	at, err := s.addFormat(attrs, inner)
 	if err == nil {
 		s.memo[key] = at
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/sheets"
 	"seamtally/sheets/look"
 	"seamtally/sheets/sheetstest"
 )
@@ -45,6 +46,16 @@ func Demo(name string) string {
 		dir = filepath.Join(dir, "..")
 	}
 	return filepath.Join(dir, "testdata", filepath.FromSlash(name))
+}
+
+// Unpriced is a demo order before the shop set any rates: joints and cars alone, as
+// a workbook has them that the program has never seen.
+func Unpriced(t testing.TB, name string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), filepath.Base(name))
+	_, err := sheets.Clear(t.Context(), sheets.ClearOptions{In: Demo(name), Out: path})
+	require.NoError(t, err)
+	return path
 }
 
 // Put writes a file of its own for the test.

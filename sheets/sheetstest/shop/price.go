@@ -11,7 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/joints"
+	"seamtally/sheets/account"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
 )
@@ -60,10 +60,10 @@ func Offered(t *testing.T, o offer.Options) *offer.Report {
 // in.
 func settledWork(t *testing.T, in string) string {
 	t.Helper()
-	none, err := joints.ParseSettling("Other work=none")
+	none, err := account.ParseSettling("Other work=none")
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "settled.xlsx")
-	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []joints.Settling{none}})
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []account.Settling{none}})
 	require.NoError(t, err)
 	return out
 }

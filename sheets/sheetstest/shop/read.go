@@ -7,6 +7,7 @@ import (
 	"io"
 	"maps"
 	"os"
+	"seamtally/sheets/book"
 	"slices"
 	"sort"
 	"strings"
@@ -163,11 +164,20 @@ func TableRow(t testing.TB, g sheetstest.Grid, start ...any) int {
 	return 0
 }
 
-// OnSummary gives the number beside a label in column B of the Summary.
+// Workings is the sheet on which the order is worked out: an earlier version called
+// it Summary.
+func Workings(g sheetstest.Grid) map[string]sheetstest.Value {
+	if s, ok := g[book.WorkingsTitle]; ok {
+		return s
+	}
+	return g[book.SummaryTitle]
+}
+
+// OnSummary gives the number beside a label in column B of Workings.
 func OnSummary(t testing.TB, g sheetstest.Grid, label string) float64 {
 	t.Helper()
 	for row := 1; row < 1000; row++ {
-		if v := g["Summary"][fmt.Sprint("C", row)]; g["Summary"][fmt.Sprint("B", row)].Text == label && v.Formula != "" {
+		if v := Workings(g)[fmt.Sprint("C", row)]; Workings(g)[fmt.Sprint("B", row)].Text == label && v.Formula != "" {
 			require.Equal(t, sheetstest.Number, v.Kind, "%s: %v", label, v)
 			return v.Num
 		}
@@ -188,7 +198,7 @@ const (
 )
 
 // Master is the word of the master check.
-func Master(g sheetstest.Grid) string { return g["Summary"]["B3"].Text }
+func Master(g sheetstest.Grid) string { return Workings(g)["B3"].Text }
 
 // Parts reads the entries of a package: name, then content.
 func Parts(t testing.TB, path string) map[string]string {

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"math"
@@ -25,8 +25,8 @@ func unitOf(q *compute.Quantity, unit formula.Unit, has bool) formula.Unit {
 
 // inOtherUnit reports whether a column that says again what an input says is in
 // another unit than that.
-func (ed *Editor) inOtherUnit(m entry.Match) bool {
-	q, of := ed.b.Model.Line.Quantity(m.Key), ed.L.Shop[m.Key]
+func (ac *account) inOtherUnit(m entry.Match) bool {
+	q, of := ac.b.Model.Line.Quantity(m.Key), ac.L.Shop[m.Key]
 	return q != nil && !q.IsText() && !unitOf(q, m.Unit, m.HasUnit).Equal(unitOf(q, of.Unit, of.HasUnit))
 }
 
@@ -35,17 +35,18 @@ const mostRounded = 0.05
 
 // saysSame reports whether a cell below a heading that repeats another's says what the
 // cell there says.
-func (ed *Editor) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
-	other := ed.inOtherUnit(m)
+func (ac *account) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
+	other := ac.inOtherUnit(m)
 	if !other && book.CellText(*again) == book.CellText(*first) {
 		return true
 	}
-	q, of := ed.b.Model.Line.Quantity(m.Key), ed.L.Shop[m.Key]
+	q, of := ac.b.Model.Line.Quantity(m.Key), ac.L.Shop[m.Key]
 	if q == nil || q.IsText() {
 		return false
 	}
-	x, fineX, ok := ed.b.sizeIn(q, of.desc, unitOf(q, m.Unit, m.HasUnit), again)
-	y, fineY, both := ed.b.sizeIn(q, of.desc, unitOf(q, of.Unit, of.HasUnit), first)
+	desc, _ := ac.b.Headings.Column(m.Key)
+	x, fineX, ok := ac.b.sizeIn(q, desc, unitOf(q, m.Unit, m.HasUnit), again)
+	y, fineY, both := ac.b.sizeIn(q, desc, unitOf(q, of.Unit, of.HasUnit), first)
 	off := math.Abs(x - y)
 	switch {
 	case !ok || !both:
@@ -57,7 +58,7 @@ func (ed *Editor) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
 }
 
 // sizeIn reads a cell in the unit of an input. fine is the unit of its last place.
-func (b *Lists) sizeIn(q *compute.Quantity, desc entry.Column, unit formula.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
+func (b *Ledger) sizeIn(q *compute.Quantity, desc entry.Column, unit formula.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
 	if c.Kind == worksheet.Text {
 		got, err := b.Measures.Quantity(c.Text, desc.Want(q.Unit, unit))
 		return got.Value, 0, err == nil && !got.PerOD

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // paysNothing reports whether an amount of money on a joint's row, typed over, would
 // be lost: the order's price does not come from it.
-func (b *Lists) paysNothing(q *compute.Quantity) bool {
+func (b *Ledger) paysNothing(q *compute.Quantity) bool {
 	if q.UnitOf != "$" {
 		return false
 	}
@@ -20,12 +20,13 @@ func (b *Lists) paysNothing(q *compute.Quantity) bool {
 }
 
 // typedNumber says what a number that is typed over a calculated cell does.
-func (ed *Editor) typedNumber(q *compute.Quantity, cell string) {
-	if ed.b.paysNothing(q) {
-		ed.b.unsettled(book.CheckInputs, "pays nothing "+q.Key, cell,
+func (ac *account) typedNumber(q *compute.Quantity, row int) {
+	cell := ac.L.Ref(row, ac.L.Ours[q])
+	if ac.b.paysNothing(q) {
+		ac.b.unsettled(book.CheckInputs, "pays nothing "+q.Key, cell,
 			fmt.Sprintf("%s is typed over its formula, and the price does not come from it", book.Heading(q)),
 			"type an amount on Assumptions, under Other work and parts, or the minutes over Floor time; then clear the cell and price again")
 		return
 	}
-	ed.b.Note(book.LevelWarning, "override "+q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(q)), "price with --refill to bring the formulas back")
+	ac.b.Note(book.LevelWarning, "override "+q.Key, cell, fmt.Sprintf("%s is typed over its formula; the typed value is used", book.Heading(q)), "price with --refill to bring the formulas back")
 }

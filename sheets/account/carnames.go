@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -8,18 +8,19 @@ import (
 	"unicode"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
 )
 
 // tellNames tells of cars whose names may be those of others: spelled otherwise, or
 // two cars in one cell. A car of which somebody has said how many are ordered is meant.
-func (b *Lists) tellNames() {
+func (b *Ledger) tellNames() {
 	type named struct {
 		at   carPlace
-		list *List
+		list *account
 	}
 	var cars []named
 	seen := map[string]bool{}
-	for _, l := range b.All {
+	for _, l := range b.accounts {
 		for _, key := range slices.SortedFunc(maps.Keys(l.cars), func(x, y string) int { return l.cars[x].row - l.cars[y].row }) {
 			if !seen[key] {
 				seen[key] = true
@@ -28,16 +29,16 @@ func (b *Lists) tellNames() {
 		}
 	}
 	for i, n := range cars {
-		if !b.doubtful[strings.ToLower(n.at.name)] || n.list.Shop["car"].Col == 0 {
+		if !b.doubtful[strings.ToLower(n.at.name)] || n.list.L.Shop["car"].Col == 0 {
 			continue
 		}
-		cell := n.list.Ref(n.at.row, n.at.col)
+		cell := n.list.L.Ref(n.at.row, n.at.col)
 		if parts := severalNames(n.at.name); len(parts) > 1 {
 			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may name %d cars, and is taken for one", n.at.name, len(parts)),
 				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
 			continue
 		}
-		if b.firstWord("several", n.at.name) && len(cars) > 1 {
+		if b.FirstWord("several", n.at.name) && len(cars) > 1 {
 			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may mean several cars, and is taken for one of that name", n.at.name),
 				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
 			continue
@@ -46,7 +47,7 @@ func (b *Lists) tellNames() {
 			if k == i || k > i && b.doubtful[strings.ToLower(o.at.name)] || !sameName(n.at.name, o.at.name) {
 				continue
 			}
-			b.unsettled(book.CheckCars, "car spelled", cell, fmt.Sprintf("%q may be %q of %s, spelled otherwise, and both are priced", n.at.name, o.at.name, o.list.Ref(o.at.row, o.at.col)),
+			b.unsettled(book.CheckCars, "car spelled", cell, fmt.Sprintf("%q may be %q of %s, spelled otherwise, and both are priced", n.at.name, o.at.name, o.list.L.Ref(o.at.row, o.at.col)),
 				"spell the car in one way; if they are two, type on Assumptions, under Cars, how many of each are ordered, with your basis beside it")
 			break
 		}
@@ -80,7 +81,7 @@ func sameName(a, b string) bool {
 	if bare(a) == bare(b) {
 		return true
 	}
-	x, y := wordsIn(a), wordsIn(b)
+	x, y := entry.WordsIn(a), entry.WordsIn(b)
 	if len(x) != len(y) {
 		return false
 	}

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -18,6 +19,7 @@ type repeats struct {
 	always uint64         // inputs that all rows but bare ones have
 	shapes map[string]int // how marks are written, and how often
 	block  []bareRow      // rows since the last break, while all of them are bare
+	list   joints.Tally   // pieces of the whole list
 	broken bool           // a row of the block is more than a size
 	named  []bareRow      // bare rows with a mark
 }
@@ -25,7 +27,7 @@ type repeats struct {
 // bareRow is a row that says a size, perhaps with pieces and a mark, and no more.
 type bareRow struct {
 	cell, mark string
-	size       sizeOf
+	size       joints.Size
 	pieces     float64
 	hasPieces  bool
 	sums       bool // the pieces are those of rows above
@@ -35,23 +37,24 @@ type bareRow struct {
 // mostShapes bounds how many ways to write a mark are kept.
 const mostShapes = 20
 
-// lookAtRepeats takes a joint into the account, before its pieces are counted.
-func (ed *Editor) lookAtRepeats(r *worksheet.Row, mark string) {
-	p := &ed.repeats
+// lookAtRepeats takes a joint into the account, and counts its pieces.
+func (ac *account) lookAtRepeats(r *worksheet.Row) {
+	mark := ac.Came.Mark
+	p := &ac.repeats
 	if r.Num != p.row+1 {
-		ed.endBlock()
+		ac.endBlock()
 	}
 	p.row = r.Num
-	row := bareRow{cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col), mark: mark, size: ed.sizeOfRow()}
+	row := bareRow{cell: ac.L.Ref(r.Num, ac.L.Shop["od"].Col), mark: mark, size: ac.SizeOfRow()}
 	more := false
-	for i, c := range ed.Inputs {
-		if Filled(c) {
+	for i, c := range ac.Inputs {
+		if joints.Filled(c) {
 			row.has |= 1 << i
-			more = more || i != ed.odAt && i != ed.wallAt && i != ed.qtyAt
+			more = more || i != ac.odAt && i != ac.wallAt && i != ac.qtyAt
 		}
 	}
-	row.pieces, row.hasPieces = ed.number(ed.qtyAt)
-	row.sums = row.hasPieces && ed.sums.are(row.pieces, row.size)
+	row.pieces, row.hasPieces = ac.Number(ac.qtyAt)
+	row.sums = ac.Came.Sums
 	if mark != "" {
 		if p.shapes == nil {
 			p.shapes = map[string]int{}
@@ -72,14 +75,18 @@ func (ed *Editor) lookAtRepeats(r *worksheet.Row, mark string) {
 	if !p.broken {
 		p.block = append(p.block, row)
 	}
+	if !row.hasPieces {
+		row.pieces = 1
+	}
+	p.list.Add(row.size, row.pieces)
 }
 
 // endBlock judges the rows since the last break, which may be a total of each size.
-func (ed *Editor) endBlock() {
-	p := &ed.repeats
-	if !p.broken && len(p.block) > 0 && ed.totalOfSizes() {
+func (ac *account) endBlock() {
+	p := &ac.repeats
+	if !p.broken && len(p.block) > 0 && ac.totalOfSizes() {
 		first := p.block[0]
-		ed.b.unsettled(book.CheckInputs, "total of each size", first.cell,
+		ac.b.unsettled(book.CheckInputs, "total of each size", first.cell,
 			fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", len(p.block)),
 			`delete them, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
 	}
@@ -87,12 +94,12 @@ func (ed *Editor) endBlock() {
 }
 
 // totalOfSizes reports whether a block of bare rows gives the pieces of each size above.
-func (ed *Editor) totalOfSizes() bool {
-	p := &ed.repeats
-	given := map[sizeOf]bool{}
+func (ac *account) totalOfSizes() bool {
+	p := &ac.repeats
+	given := map[joints.Size]bool{}
 	lacks := true
 	for _, row := range p.block {
-		if !row.hasPieces || given[row.size] || ed.sums.list.of[row.size] != 2*row.pieces {
+		if !row.hasPieces || given[row.size] || p.list.Of[row.size] != 2*row.pieces {
 			return false
 		}
 		given[row.size] = true
@@ -101,8 +108,8 @@ func (ed *Editor) totalOfSizes() bool {
 	if lacks {
 		return true
 	}
-	for size := range ed.sums.list.of {
-		if size.wall != "" && !given[size] {
+	for size := range p.list.Of {
+		if size.Wall != "" && !given[size] {
 			return false
 		}
 	}
@@ -110,10 +117,10 @@ func (ed *Editor) totalOfSizes() bool {
 }
 
 // tellRepeats tells of rows that may be totals, at the end of the list.
-func (ed *Editor) tellRepeats() {
-	ed.endBlock()
-	p := &ed.repeats
-	if ed.L.Shop["mark"].Settled {
+func (ac *account) tellRepeats() {
+	ac.endBlock()
+	p := &ac.repeats
+	if ac.L.Shop["mark"].Settled {
 		return
 	}
 	for _, row := range p.named {
@@ -126,7 +133,7 @@ func (ed *Editor) tellRepeats() {
 		switch {
 		case !alone || row.hasPieces && !row.sums:
 		case row.hasPieces || p.always == 0 || p.always&^row.has != 0:
-			ed.b.unsettled(book.CheckInputs, "row that may be a total", row.cell,
+			ac.b.unsettled(book.CheckInputs, "row that may be a total", row.cell,
 				fmt.Sprintf("%q is named unlike the others, and says no more than a size; a total is no joint", row.mark),
 				`delete the row, or begin its name with "Total"; if it is a joint, name it as the others are`)
 		}

@@ -1,16 +1,19 @@
-package joints
+package account
 
 import (
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -24,8 +27,9 @@ type stray struct {
 	unit            formula.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
-	lastWord        string
-	runs            int  // of equal words one below the other
+	names           map[string]int // the same, by letters and digits alone
+	lastName        string
+	runs            int  // of equal names one below the other
 	onFirst         bool // the first joint has a word
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
@@ -37,56 +41,59 @@ type stray struct {
 const mostTexts = 50
 
 // stray gives the account of a column of the shop's, nil for one that needs none.
-func (ed *Editor) stray(col int) *stray {
-	s, known := ed.strays[col]
+func (ac *account) stray(col int) *stray {
+	s, known := ac.strays[col]
 	if known {
 		return s
 	}
-	l := ed.L
-	if col < len(ed.At) && ed.At[col] != 0 || ed.keys[col] != "" || ed.b.settledOwn(l, col) {
-		ed.strays[col] = nil
+	l := ac.L
+	if col < len(ac.At) && ac.At[col] != 0 || ac.Keys[col] != "" || ac.b.settledOwn(l, col) {
+		ac.strays[col] = nil
 		return nil
 	}
-	s = &stray{whole: true, sequence: true, texts: map[string]int{}}
-	s.heading = meaning(ed.b.Headings, l.above[col], l.lower(col), l.groups[l.above[col]])
+	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
+	s.heading = l.Meaning(ac.b.Headings, col)
 	if s.heading.Own {
 		s = nil
 	} else {
-		s.repeats, s.twin = l.Shop[s.heading.Key].Col, l.twins[col]
+		s.repeats, s.twin = l.Shop[s.heading.Key].Col, ac.twins[col]
 	}
-	ed.strays[col] = s
+	ac.strays[col] = s
 	return s
 }
 
 // lookAtStrays takes the cells of a joint row into the account.
-func (ed *Editor) lookAtStrays(r *worksheet.Row) {
+func (ac *account) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if ed.L.retired[c.Col] != "" || c.Col < len(ed.At) && ed.At[c.Col] != 0 || !Filled(c) || c.Kind == worksheet.Error {
+		if ac.L.Retired(c.Col) || c.Col < len(ac.At) && ac.At[c.Col] != 0 || !joints.Filled(c) || c.Kind == worksheet.Error {
 			continue
 		}
-		if s := ed.stray(c.Col); s != nil {
-			ed.lookAt(s, r, c)
+		if s := ac.stray(c.Col); s != nil {
+			ac.lookAt(s, r, c)
 		}
 	}
 }
 
-func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
+func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	x := c.Num
 	if s.repeats > 0 {
 		at := slices.IndexFunc(r.Cells, func(in worksheet.Cell) bool { return in.Col == s.repeats })
-		s.differs = s.differs || at < 0 || !ed.saysSame(s.heading, c, &r.Cells[at])
+		s.differs = s.differs || at < 0 || !ac.saysSame(s.heading, c, &r.Cells[at])
 	}
 	switch {
 	case c.Kind == worksheet.Bool:
 		s.word(map[bool]string{true: "TRUE", false: "FALSE"}[c.Num != 0])
 		return
-	case c.Kind == worksheet.Number && ed.b.IsDate(c.Style):
+	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text:
-		got, unit, has, ok := ed.b.looseQuantity(c.Text)
+		got, unit, has, ok := ac.b.looseQuantity(c.Text)
+		if !ok && ac.L.Shop["qty"].Col == 0 {
+			got, ok = piecesAtFirst(c.Text)
+		}
 		if !ok {
-			s.onFirst = s.onFirst || ed.L.Read == 1
+			s.onFirst = s.onFirst || ac.L.Read == 1
 			s.word(strings.TrimSpace(c.Text))
 			return
 		}
@@ -107,19 +114,29 @@ func (ed *Editor) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
+// piecesAtFirst is the number that a text begins with, where it may be one of pieces and
+// words stand behind it: "4 (L+R)".
+func piecesAtFirst(text string) (n float64, ok bool) {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	count, err := strconv.Atoi(first)
+	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
+}
+
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
-		if s.texts[word] == 0 || word != s.lastWord {
+		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), " ")
+		if name != s.lastName || s.words == 1 {
 			s.runs++
 		}
 		s.texts[word]++
-		s.lastWord = word
+		s.names[name]++
+		s.lastName = name
 	}
 }
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
-func (b *Lists) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 {
 		return 0, unit, false, false
 	}
@@ -137,36 +154,36 @@ func (b *Lists) looseQuantity(text string) (x float64, unit formula.Unit, hasUni
 }
 
 // settledOwn reports whether the shop has settled that a column is its own.
-func (b *Lists) settledOwn(l *List, col int) bool {
-	return b.settledAsOwn(l.Title, func(r book.ColumnRecord) bool {
+func (b *Ledger) settledOwn(l *joints.List, col int) bool {
+	return b.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
 		return (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == book.OfAll)
 	})
 }
 
 // tellStrays settles what each column is that was not read, or says that it is not
 // settled.
-func (ed *Editor) tellStrays() {
-	b, l := ed.b, ed.L
-	cols := make([]int, 0, len(ed.strays))
-	for col, s := range ed.strays {
+func (ac *account) tellStrays() {
+	b, l := ac.b, ac.L
+	cols := make([]int, 0, len(ac.strays))
+	for col, s := range ac.strays {
 		if s != nil {
 			cols = append(cols, col)
 		}
 	}
 	slices.Sort(cols)
-	ed.tellHeadings()
+	ac.tellHeadings()
 	type open struct {
 		col  int
 		what string
 	}
 	var opens []open
 	for _, col := range cols {
-		s := ed.strays[col]
+		s := ac.strays[col]
 		if s.heading.Question != "" || s.repeats > 0 || s.isTwin() {
 			continue // told by its heading, or beside ours
 		}
-		if may := ed.mayBe(s); len(may) > 0 {
-			l.Open[col] = true
+		if may := ac.mayBe(s); len(may) > 0 {
+			ac.open[col] = true
 			opens = append(opens, open{col, may[0]})
 			for _, more := range may[1:min(len(may), mostOffers)] {
 				opens[len(opens)-1].what += " or " + more
@@ -178,34 +195,31 @@ func (ed *Editor) tellStrays() {
 	}
 	first := opens[0]
 	cell := l.Ref(l.HeadRow, first.col)
-	place := func(o open) string { return l.columnName(o.col) }
-	input := ed.keyOf(first.what)
+	place := func(o open) string { return l.ColumnName(o.col) }
+	input := ac.keyOf(first.what)
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
-			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ed.named(first.col), ed.strays[first.col].kind(), first.what),
-			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, settling(place(first), input), place(first)))
+			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ac.named(first.col), ac.strays[first.col].kind(), first.what),
+			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, joints.SettleAs(place(first), input), place(first)))
 		return
 	}
 	var each []string
 	for _, o := range opens {
-		each = append(each, fmt.Sprintf("%s (%s?)", ed.named(o.col), o.what))
+		each = append(each, fmt.Sprintf("%s (%s?)", ac.named(o.col), o.what))
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
-		fmt.Sprintf("say what each is: %s, or for all of them that they are your own: %s", settling(place(first), input), settling(l.Title+"!*", ownWord)))
+		fmt.Sprintf("say what each is: %s, or for all of them that they are your own: %s", joints.SettleAs(place(first), input), joints.SettleAs(l.Title+"!*", joints.OwnWord)))
 	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
-
-// columnName is a column as --settle takes it: Coupe!E.
-func (l *List) columnName(col int) string { return l.Title + "!" + grid.ColName(col) }
 
 // mostOffers is how many inputs are offered for a column.
 const mostOffers = 3
 
 // named is a column in words: E "Foo".
-func (ed *Editor) named(col int) string {
+func (ac *account) named(col int) string {
 	name := grid.ColName(col)
-	if head := strings.Join(strings.Fields(ed.L.Heads[col]), " "); head != "" {
+	if head := strings.Join(strings.Fields(ac.L.Heads[col]), " "); head != "" {
 		return fmt.Sprintf("column %s %q", name, head)
 	}
 	return fmt.Sprintf("column %s, without a heading,", name)
@@ -219,45 +233,45 @@ func (s *stray) kind() string {
 }
 
 // keyOf is the name of the first input offered, as --settle takes it.
-func (ed *Editor) keyOf(offer string) string {
-	for _, c := range ed.b.Headings.Columns() {
+func (ac *account) keyOf(offer string) string {
+	for _, c := range ac.b.Headings.Columns() {
 		if c.Head == offer || strings.HasPrefix(offer, c.Head+" or ") {
 			return c.Key
 		}
 	}
-	return ownWord
+	return joints.OwnWord
 }
 
 // mayBe lists the inputs that a column may hold, by its heading, its unit and its
 // values: the headings to give it. None: no price can come of it.
-func (ed *Editor) mayBe(s *stray) []string {
+func (ac *account) mayBe(s *stray) []string {
 	if s.numbers == 0 && s.words == 0 || s.numbers < s.words && s.numbers > 0 && !s.hasUnit {
 		return nil // dates, or words with a number among them
 	}
 	var near, fit []string
-	for _, q := range ed.b.Model.Line.Quantities {
-		desc, known := ed.b.Headings.Column(q.Key)
-		if q.Role != compute.Input || !known || desc.Table != "lines" || ed.L.Shop[q.Key].Col > 0 {
+	for _, q := range ac.b.Model.Line.Quantities {
+		desc, known := ac.b.Headings.Column(q.Key)
+		if q.Role != compute.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
 			continue
 		}
 		switch {
-		case !ed.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
+		case !ac.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
 		case desc.Head == s.heading.Nearest:
 			near = append(near, desc.Head)
 		default:
 			fit = append(fit, desc.Head)
 		}
 	}
-	if s.onlyRows(ed.L) && !s.hasUnit {
+	if s.onlyRows(ac.L) && !s.hasUnit {
 		return near
 	}
 	return append(near, fit...)
 }
 
 // fits reports whether the values of a column can be those of an input.
-func (ed *Editor) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if q.IsText() {
-		return s.numbers == 0 && ed.wordsFit(s, q, desc)
+		return s.numbers == 0 && ac.wordsFit(s, q, desc)
 	}
 	if s.numbers == 0 {
 		return false
@@ -271,11 +285,11 @@ func (ed *Editor) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes == entry.TakesCount && (!s.whole || s.least == 1 && s.most == 1) {
 		return false
 	}
-	return !q.Beyond(ed.inUnit(s, q, s.least)) && !q.Beyond(ed.inUnit(s, q, s.most))
+	return !q.Beyond(ac.inUnit(s, q, s.least)) && !q.Beyond(ac.inUnit(s, q, s.most))
 }
 
 // inUnit is a number of a stray column in the unit of an input.
-func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
 		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
@@ -285,26 +299,35 @@ func (ed *Editor) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 }
 
 // wordsFit reports whether all words of a column are those of an input's list.
-func (ed *Editor) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ed.b.areCars(s.texts) || s.inBlocks(ed.L.Read))
+		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Read))
 	}
-	var names []string
-	for _, t := range ed.b.Model.Tables {
-		if t.Name == tableOfWords(desc.List) {
-			names = ed.b.TableNames(t)
-		}
-	}
-	some := false
+	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
 	for word := range s.texts {
-		_, _, err := ed.b.Words.Read(desc.List, word, names)
+		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Read && ac.b.namesKind(word)) {
 			return false
 		}
 		some = some || !saysNothing(word)
 	}
 	return some
+}
+
+// namesKind reports whether a kind of joint is among the words of a text.
+func (b *Ledger) namesKind(text string) bool {
+	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.kindOf(w) != "" })
+}
+
+// kindOf is the kind of joint that a word means, also of several; "" for none.
+func (b *Ledger) kindOf(w string) string {
+	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
+		if kind, _, err := b.Words.Read("kind", w, nil); err == nil {
+			return kind
+		}
+	}
+	return ""
 }
 
 // saysNothing reports whether a word only fills its cell: a dash, n/a, none.
@@ -322,12 +345,12 @@ func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.
 func (s *stray) inBlocks(joints int) bool {
-	return len(s.texts) > 1 && s.runs == len(s.texts) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
+	return len(s.names) > 1 && s.runs == len(s.names) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
 }
 
 // areCars reports whether words name cars that are known: those of the shop's list
 // of cars, or of Assumptions.
-func (b *Lists) areCars(words map[string]int) bool {
+func (b *Ledger) areCars(words map[string]int) bool {
 	known := map[string]bool{}
 	if b.Cars != nil {
 		for _, e := range b.Cars.Entries {
@@ -345,35 +368,32 @@ func (b *Lists) areCars(words map[string]int) bool {
 // tellHeadings tells of headings that are questioned, that are not known but near
 // to a known one, or that say again what another column says. Where values stand
 // below, the column is not settled.
-func (ed *Editor) tellHeadings() {
-	b, l := ed.b, ed.L
+func (ac *account) tellHeadings() {
+	b, l := ac.b, ac.L
 	again := map[string]string{}
-	for _, col := range Ordered(l.Heads) {
-		s := ed.stray(col)
+	for _, col := range joints.Ordered(l.Heads) {
+		s := ac.stray(col)
 		if s == nil {
 			continue
 		}
-		cell, text, m := l.Ref(l.HeadRow, col), l.Heads[col], s.heading
-		if over := l.above[col]; over != "" && over != text {
-			text = over + " " + text
-		}
-		place := l.columnName(col)
+		cell, text, m := l.Ref(l.HeadRow, col), l.HeadingText(col), s.heading
+		place := l.ColumnName(col)
 		switch {
 		case s.isTwin():
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
-			l.Open[col] = true
-			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", settling(place, ownWord)))
+			ac.open[col] = true
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", joints.SettleAs(place, joints.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
-			if !s.differs && ed.inOtherUnit(m) {
+			if !s.differs && ac.inOtherUnit(m) {
 				continue // the same in both units
 			}
 			if s.differs && !harmless(m.Key) {
-				l.Open[col] = true
-				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+settling(place, ownWord))
+				ac.open[col] = true
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+joints.SettleAs(place, joints.OwnWord))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")
@@ -396,14 +416,6 @@ func (s *stray) counts() bool { return s.numbers > 0 }
 
 // onlyRows reports whether a column only counts the rows, beside a column of
 // pieces.
-func (s *stray) onlyRows(l *List) bool {
+func (s *stray) onlyRows(l *joints.List) bool {
 	return s.sequence && s.whole && s.numbers > 2 && l.Shop["qty"].Col > 0
-}
-
-// lower is the heading of a column without the words above it.
-func (l *List) lower(col int) string {
-	if text := l.Heads[col]; text != l.above[col] {
-		return text
-	}
-	return ""
 }

@@ -1,11 +1,13 @@
-package joints
+package account
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 )
 
 // alikes are what the joints of a list say, each with how often: it is held against
@@ -29,45 +31,45 @@ func shared(a, b map[string]int) (n int) {
 }
 
 // keepAlike notes what a priced joint says.
-func (ed *Editor) keepAlike(mark string) {
-	l, f := ed.L, &ed.Line.Frame
-	if l.Priced > mostAlike {
+func (ac *account) keepAlike() {
+	f := &ac.Line.Frame
+	if ac.L.Priced > mostAlike {
 		return
 	}
-	car, mark := strings.ToLower(ed.lastCar), strings.ToLower(mark)
-	sizes := fmt.Sprintf("%g|%g", ed.Cols[ed.odAt].Q.Num(f), ed.Cols[ed.wallAt].Q.Num(f))
+	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
+	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.odAt].Q.Num(f), ac.Cols[ac.wallAt].Q.Num(f))
 	if mark == "" {
-		l.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ed.Cols[ed.qtyAt].Q.Num(f))]++
+		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.qtyAt].Q.Num(f))]++
 		return
 	}
-	l.alike.joints[mark+"|"+ed.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
+	ac.alike.joints[mark+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
 	if strings.ContainsFunc(mark, unicode.IsLetter) {
-		l.alike.marks[car+"|"+mark]++
+		ac.alike.marks[car+"|"+mark]++
 	}
 }
 
 // tellTwice tells of joint lists that say what another one says: another revision,
 // a copy, an example. Where both cars are known to be ordered, they are meant.
-func (b *Lists) tellTwice() {
-	for i, l := range b.All {
-		for _, k := range b.All[:i] {
+func (b *Ledger) tellTwice() {
+	for i, l := range b.accounts {
+		for _, k := range b.accounts[:i] {
 			n, what := b.again(k, l)
 			if n == 0 {
 				continue
 			}
-			b.unsettled(book.CheckSheets, "twice", l.Ref(l.HeadRow, 1),
-				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.Priced, fmt.Sprintf(what, k.Title)),
-				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", settling(k.Title, ownWord)))
+			b.unsettled(book.CheckSheets, "twice", l.L.Ref(l.L.HeadRow, 1),
+				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.L.Priced, fmt.Sprintf(what, k.L.Title)),
+				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", joints.SettleAs(k.L.Title, joints.OwnWord)))
 			break
 		}
 	}
 }
 
 // again is how many joints of a list may be those of an earlier one, and by what.
-func (b *Lists) again(k, l *List) (n int, what string) {
-	most, least := max(l.Priced, k.Priced, 1), max(min(l.Priced, k.Priced), 1)
+func (b *Ledger) again(k, l *account) (n int, what string) {
+	most, least := max(l.L.Priced, k.L.Priced, 1), max(min(l.L.Priced, k.L.Priced), 1)
 	n = shared(l.alike.joints, k.alike.joints)
-	if 2*n >= most && (n >= leastAlike || b.isRevision(k.Title) || b.isRevision(l.Title)) && b.inDoubt(k, l) {
+	if 2*n >= most && (n >= leastAlike || b.isRevision(k.L.Title) || b.isRevision(l.L.Title)) && b.inDoubt(k, l) {
 		return n, "are those of the list on %s too, marks and all"
 	}
 	if n = shared(l.alike.marks, k.alike.marks); 2*n >= least {
@@ -84,7 +86,7 @@ const leastBare = 2
 
 // inDoubt reports whether two lists are of one car, or of cars of which nobody has
 // said that they are ordered.
-func (b *Lists) inDoubt(k, l *List) bool {
+func (b *Ledger) inDoubt(k, l *account) bool {
 	for car := range l.cars {
 		if _, both := k.cars[car]; both || b.doubtful[car] {
 			return true
@@ -92,6 +94,20 @@ func (b *Lists) inDoubt(k, l *List) bool {
 	}
 	for car := range k.cars {
 		if b.doubtful[car] {
+			return true
+		}
+	}
+	return false
+}
+
+// mostAlike bounds how many joints of a list are held against those of others.
+const mostAlike = 2000
+
+// isRevision reports whether a sheet's title says that there are others of it: "rev B",
+// "old", "copy".
+func (b *Ledger) isRevision(title string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if slices.Contains(b.Words.List("revision"), w) {
 			return true
 		}
 	}

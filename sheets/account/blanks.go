@@ -1,18 +1,19 @@
-package joints
+package account
 
 import (
 	"fmt"
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 )
 
 // blanks are what a column of yes and no says: a shop that types only the one may mean
 // the other by a blank.
 type blanks struct {
 	input int
-	r     *Reader
-	list  *List
+	r     *joints.Reader
+	list  *joints.List
 	typed map[string]bool // words that stand there
 	blank string          // what a blank was taken for
 	first int             // the first row that has one
@@ -20,21 +21,21 @@ type blanks struct {
 }
 
 // yesOrNos are the columns of yes and no of which it is not settled what a blank is.
-func (ed *Editor) yesOrNos() (out []*blanks) {
-	for i := range ed.Cols {
-		if r := ed.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ed.b.Words.List(r.words)) {
-			out = append(out, &blanks{input: i, r: r, list: ed.L, typed: map[string]bool{}})
+func (ac *account) yesOrNos() (out []*blanks) {
+	for i := range ac.Cols {
+		if r := ac.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ac.b.Words.List(r.Words)) {
+			out = append(out, &blanks{input: i, r: r, list: ac.L, typed: map[string]bool{}})
 		}
 	}
 	return out
 }
 
 // lookAtBlanks takes a priced row into the account.
-func (ed *Editor) lookAtBlanks(row int) {
-	for _, s := range ed.blanks {
-		word := s.r.Q.Text(&ed.Line.Frame)
+func (ac *account) lookAtBlanks(row int) {
+	for _, s := range ac.blanks {
+		word := s.r.Q.Text(&ac.Line.Frame)
 		switch {
-		case Filled(ed.Inputs[s.input]):
+		case joints.Filled(ac.Inputs[s.input]):
 			if !s.typed[word] {
 				s.typed[strings.Clone(word)] = true
 			}
@@ -48,10 +49,14 @@ func (ed *Editor) lookAtBlanks(row int) {
 
 // tellBlanks tells of columns that say only what a blank is taken for, where no list of
 // the workbook says anything else.
-func (b *Lists) tellBlanks() {
-	for _, s := range b.blanks {
+func (b *Ledger) tellBlanks() {
+	var all []*blanks
+	for _, ac := range b.accounts {
+		all = append(all, ac.blanks...)
+	}
+	for _, s := range all {
 		other := false
-		for _, o := range b.blanks {
+		for _, o := range all {
 			for word := range o.typed {
 				other = other || o.r.Q == s.r.Q && word != s.blank
 			}
@@ -61,6 +66,6 @@ func (b *Lists) tellBlanks() {
 		}
 		b.unsettled(book.CheckInputs, "blank "+s.r.Q.Key, s.list.Ref(s.first, s.r.Shop.Col),
 			fmt.Sprintf("%s is blank on some rows, and %q on all others; a blank is taken for %q too", s.r.Name(), s.blank, s.blank),
-			"write what is meant, or settle that a blank means the same: "+settling(s.list.columnName(s.r.Shop.Col), s.r.Q.Key))
+			"write what is meant, or settle that a blank means the same: "+joints.SettleAs(s.list.ColumnName(s.r.Shop.Col), s.r.Q.Key))
 	}
 }

@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -10,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -35,35 +37,25 @@ type asideCell struct {
 const mostAsides = 200
 
 // keepAside keeps a row that is none of the joints', if it has words.
-func (l *List) keepAside(b *Lists, row int, cells []worksheet.Cell, below bool) {
-	if len(l.asides) >= mostAsides {
+func (ac *account) keepAside(r *worksheet.Row, below bool) {
+	if len(ac.asides) >= mostAsides {
 		return
 	}
-	a, words := aside{row: row, below: below}, false
-	for i := range cells {
-		c := &cells[i]
+	a, words := aside{row: r.Num, below: below}, false
+	for i := range r.Cells {
+		c := &r.Cells[i]
 		switch {
-		case !Filled(c) || l.isOurs(c.Col):
+		case !joints.Filled(c) || below && ac.OurCell(c.Col):
 		case c.Kind == worksheet.Text:
 			a.cells = append(a.cells, asideCell{col: c.Col, text: strings.TrimSpace(strings.Clone(c.Text))})
 			words = true
-		case c.Kind == worksheet.Number && !b.IsDate(c.Style):
+		case c.Kind == worksheet.Number && !ac.b.IsDate(c.Style):
 			a.cells = append(a.cells, asideCell{col: c.Col, num: c.Num})
 		}
 	}
 	if words {
-		l.asides = append(l.asides, a)
+		ac.asides = append(ac.asides, a)
 	}
-}
-
-// isOurs reports whether a column is one that the program fills.
-func (l *List) isOurs(col int) bool {
-	for _, c := range l.Ours {
-		if c == col {
-			return true
-		}
-	}
-	return false
 }
 
 // mayBeCars reports whether a number may be one of cars ordered. One is what is taken
@@ -71,12 +63,13 @@ func (l *List) isOurs(col int) bool {
 func mayBeCars(x float64) bool { return x == math.Trunc(x) && x > 1 && x <= mostCars }
 
 // tellAsides tells of numbers around the joints that may be those of the cars ordered.
-func (b *Lists) tellAsides() {
+func (b *Ledger) tellAsides() {
 	if b.Cars != nil || len(b.doubtful) == 0 {
 		return
 	}
-	for _, l := range b.All {
-		doubt := slices.ContainsFunc(slices.Collect(maps.Keys(l.cars)), func(car string) bool { return b.doubtful[car] })
+	for _, ac := range b.accounts {
+		l := ac.L
+		doubt := slices.ContainsFunc(slices.Collect(maps.Keys(ac.cars)), func(car string) bool { return b.doubtful[car] })
 		if !doubt {
 			continue
 		}
@@ -84,7 +77,7 @@ func (b *Lists) tellAsides() {
 		if b.countsThings(l.Title, false) {
 			what = fmt.Sprintf("the sheet's title %q has a number in it", l.Title)
 		}
-		for _, a := range l.asides {
+		for _, a := range ac.asides {
 			if words, col := b.asideCars(&a); words != "" && what == "" {
 				what, cell = fmt.Sprintf("%q stands %s the joints", words, map[bool]string{true: "below", false: "above"}[a.below]), l.Ref(a.row, col)
 			}
@@ -100,7 +93,7 @@ const sayOrdered = `type how many of each car are ordered on Assumptions, under 
 
 // asideCars are the words of a row that may say how many cars are ordered, "" if
 // nothing in it does.
-func (b *Lists) asideCars(a *aside) (words string, col int) {
+func (b *Ledger) asideCars(a *aside) (words string, col int) {
 	label, known := "", false
 	for i, c := range a.cells {
 		if c.text == "" {
@@ -129,17 +122,17 @@ const mostConnecting = 3
 
 // ownLabel reports whether words before a number name something that lists have, and no
 // price comes of: a page, a drawing.
-func (b *Lists) ownLabel(text string) bool {
-	return slices.ContainsFunc(wordsIn(text), func(w string) bool { return b.Quick.Recognise(w).Own })
+func (b *Ledger) ownLabel(text string) bool {
+	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.Quick.Recognise(w).Own })
 }
 
 // saysOrdered reports whether words are a heading of the cars ordered.
-func (b *Lists) saysOrdered(text string) bool { return b.Quick.Recognise(text).Key == "ordered" }
+func (b *Ledger) saysOrdered(text string) bool { return b.Quick.Recognise(text).Key == "ordered" }
 
 // countsThings reports whether words have a number of things in them: "6 off", "x6",
 // "(6)", "6 cars". One that only names what it is, as in "DX-2", is none; and only cars
 // are counted in a sentence.
-func (b *Lists) countsThings(text string, sentence bool) bool {
+func (b *Ledger) countsThings(text string, sentence bool) bool {
 	words := strings.Fields(strings.NewReplacer("×", "x", ":", " ", ",", " ", "(", " ( ", ")", " ) ").Replace(strings.ToLower(text)))
 	at := func(i int) string {
 		if i < 0 || i >= len(words) {
@@ -172,7 +165,7 @@ func (b *Lists) countsThings(text string, sentence bool) bool {
 const mostTitle = 6
 
 // isPieces reports whether a word counts things behind a number: off, pcs, per.
-func (b *Lists) isPieces(word string) bool {
+func (b *Ledger) isPieces(word string) bool {
 	q := b.Model.Line.Quantity("qty")
 	desc, known := b.Headings.Column("qty")
 	if !known || word == "" || startsNumber(word) {
@@ -181,13 +174,6 @@ func (b *Lists) isPieces(word string) bool {
 	_, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
 	_, _, apiece := b.Words.Read("apiece", word, nil)
 	return err == nil || apiece == nil
-}
-
-// wordsIn are the words and numbers of a text, in small letters.
-func wordsIn(text string) []string {
-	return strings.FieldsFunc(strings.ToLower(strings.ReplaceAll(text, "×", "x")), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '.'
-	})
 }
 
 // isCount reports whether a word is a number that may count things.
@@ -207,7 +193,7 @@ func startsNumber(w string) bool { return w != "" && strings.ContainsRune("01234
 
 // nameIn finds a car of which nobody has said how many are ordered in a text that has
 // more than its name.
-func (b *Lists) nameIn(text string) (car, rest string) {
+func (b *Ledger) nameIn(text string) (car, rest string) {
 	low := strings.ToLower(text)
 	for _, name := range slices.Sorted(maps.Keys(b.doubtful)) {
 		if before, after, has := strings.Cut(low, name); has && name != "" && !endsInName(before) && !beginsInName(after) {
@@ -229,7 +215,7 @@ func beginsInName(s string) bool {
 
 // carsSaid looks for the cars ordered on a sheet that is not read.
 type carsSaid struct {
-	b     *Lists
+	b     *Ledger
 	above map[int]string // cells of the row above that name a car, by column
 	times map[string]int // how often each is named in cells of its own
 	what  string
@@ -247,7 +233,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		switch {
-		case !Filled(c):
+		case !joints.Filled(c):
 		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= mostCars && !s.b.IsDate(c.Style):
 			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
 		case c.Kind == worksheet.Text:
@@ -257,7 +243,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
 					say(c.Col, "it names the car %q more than once, as does a list with a row for each car", text)
 				}
-			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(wordsIn(strings.ReplaceAll(rest, "x", " ")), isCount) {
+			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), isCount) {
 				say(c.Col, "%q names the car %q and a number", text, car)
 			} else if s.b.saysOrdered(strings.TrimSuffix(text, ":")) {
 				say(c.Col, "%q is a heading of the cars ordered", text)

@@ -1,4 +1,4 @@
-package joints_test
+package account_test
 
 import (
 	"fmt"
@@ -10,8 +10,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/account"
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -240,9 +240,9 @@ func TestCarOfABlock(t *testing.T) {
 func TestSettle(t *testing.T) {
 	in := workbook(t, coupe([]shop.Row{{"To weld", "Colli"}, {2, 7}, {4, 8}, {1, 3}}...), tab{"Week", []shop.Row{{"Coupe", 3}}})
 	price := func(in string, settle ...string) *sheets.Report {
-		var all []joints.Settling
+		var all []account.Settling
 		for _, text := range settle {
-			s, err := joints.ParseSettling(text)
+			s, err := account.ParseSettling(text)
 			require.NoError(t, err)
 			all = append(all, s)
 		}
@@ -265,11 +265,11 @@ func TestSettle(t *testing.T) {
 	for text, why := range map[string]string{
 		"Coupe!E": "no =", "Coupe!5=qty": "no column's letters", "=own": "no sheet", "Coupe=qty": "can only be own", "Coupe!E=": "nothing stands",
 	} {
-		_, err := joints.ParseSettling(text)
+		_, err := account.ParseSettling(text)
 		assert.ErrorContains(t, err, why, text)
 	}
-	for _, wrong := range []joints.Settling{{Sheet: "Coupé", Col: 5, As: "qty"}, {Sheet: "Coupe", Col: 5, As: "pieces"}} {
-		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []joints.Settling{wrong}})
+	for _, wrong := range []account.Settling{{Sheet: "Coupé", Col: 5, As: "qty"}, {Sheet: "Coupe", Col: 5, As: "pieces"}} {
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{wrong}})
 		assert.ErrorContains(t, err, "--settle: ")
 	}
 }
@@ -278,11 +278,11 @@ func TestSettle(t *testing.T) {
 // the shop's.
 func TestAssumptionsDeleted(t *testing.T) {
 	out, _ := shop.Price(t, workbook(t, coupe()))
-	for _, keep := range []string{"", "Summary"} {
+	for _, keep := range []string{"", "Workings"} {
 		gone := shop.Edited(t, out, func(f *excelize.File) {
 			require.NoError(t, f.DeleteSheet("Assumptions"))
 			if keep == "" {
-				require.NoError(t, f.DeleteSheet("Summary"))
+				require.NoError(t, f.DeleteSheet("Workings"))
 			}
 		})
 		assert.Contains(t, shop.Refused(t, gone), "put it back from an earlier copy")

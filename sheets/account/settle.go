@@ -1,35 +1,13 @@
-package joints
+package account
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 )
-
-// FindUnsettled begins the rules of findings of what is not settled.
-const FindUnsettled = "not settled: "
-
-// unsettled tells of one thing that could change the price and is not understood,
-// and counts it: while there is any, that check keeps the order from being complete.
-func (b *Lists) unsettled(check, rule, cell, what, fix string) {
-	if b.Unsettled == nil {
-		b.Unsettled = map[string]int{}
-	}
-	b.Unsettled[check]++
-	b.Fails(check, FindUnsettled+rule, cell, what, fix)
-}
-
-// ownWord takes a column or a sheet out of the account: it is the shop's own.
-const ownWord = "own"
-
-// IsOwn reports whether what the shop has settled is that something is its own.
-func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold(settledAs, ownWord) }
-
-// settling is how the command line says that a column or a sheet is something.
-func settling(place, as string) string { return fmt.Sprintf(`--settle "%s=%s"`, place, as) }
 
 // OtherWork is settled as none: all lines of the table that nothing was filled in on.
 const OtherWork, None = "Other work", "none"
@@ -73,7 +51,7 @@ func ParseSettling(text string) (s Settling, err error) {
 		if !strings.EqualFold(s.As, None) {
 			return wrong("other work is filled in on Assumptions, or it is none")
 		}
-	case s.Col <= 0 && !IsOwn(s.As):
+	case s.Col <= 0 && !joints.IsOwn(s.As):
 		return wrong("a whole sheet can only be own")
 	}
 	return s, nil
@@ -81,7 +59,7 @@ func ParseSettling(text string) (s Settling, err error) {
 
 // Settle takes what the command line settles: it goes before what the Columns
 // table says of the same place, and is kept there.
-func (b *Lists) Settle(all []Settling) error {
+func (b *Ledger) Settle(all []Settling) error {
 	for _, s := range all {
 		if strings.EqualFold(s.As, None) && strings.EqualFold(s.Sheet, OtherWork) {
 			b.PartsNone = true
@@ -91,7 +69,7 @@ func (b *Lists) Settle(all []Settling) error {
 		if i < 0 {
 			return fmt.Errorf("--settle: the workbook has no sheet %q; write its title as on its tab", s.Sheet)
 		}
-		if _, known := b.Headings.Column(s.As); !known && !IsOwn(s.As) {
+		if _, known := b.Headings.Column(s.As); !known && !joints.IsOwn(s.As) {
 			return fmt.Errorf("--settle: %q is no input of a joint list; write its name, as the second column of the Columns table on Assumptions has it, or own", s.As)
 		}
 		b.Own.Records = append([]book.ColumnRecord{{
@@ -103,7 +81,7 @@ func (b *Lists) Settle(all []Settling) error {
 
 // WholeSettled are what the shop has settled of whole sheets, and of all columns of a
 // list, with the sheets of which it is still to be settled.
-func (b *Lists) WholeSettled() []book.ColumnRecord {
+func (b *Ledger) WholeSettled() []book.ColumnRecord {
 	var out []book.ColumnRecord
 	seen := map[string]bool{}
 	add := func(r book.ColumnRecord) {
@@ -117,23 +95,10 @@ func (b *Lists) WholeSettled() []book.ColumnRecord {
 			add(r)
 		}
 	}
-	for _, title := range b.Whole {
+	for _, title := range b.whole {
 		add(book.ColumnRecord{Sheet: title, Col: book.OfSheet})
 	}
 	return out
-}
-
-// settledSheet reports whether a sheet was settled to be the shop's own.
-func (b *Lists) settledSheet(title string) bool {
-	return b.settledAsOwn(title, func(r book.ColumnRecord) bool { return r.Col == book.OfSheet })
-}
-
-// settledAsOwn reports whether the shop has settled that something on a sheet is its
-// own: what a record is of, is says.
-func (b *Lists) settledAsOwn(title string, is func(book.ColumnRecord) bool) bool {
-	return slices.ContainsFunc(b.Own.Records, func(r book.ColumnRecord) bool {
-		return !r.Ours && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) && is(r)
-	})
 }
 
 // columnOf is the number of a column by its letters, 0 if they are none.

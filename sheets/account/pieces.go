@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -27,27 +28,27 @@ type markRanges struct {
 }
 
 // lookAtPieces looks for pieces in words, where the column of pieces says none.
-func (ed *Editor) lookAtPieces(r *worksheet.Row) {
-	if Filled(ed.Inputs[ed.qtyAt]) {
+func (ac *account) lookAtPieces(r *worksheet.Row) {
+	if joints.Filled(ac.Inputs[ac.qtyAt]) {
 		return
 	}
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		key := ed.keys[c.Col]
-		if c.Kind != worksheet.Text || ed.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || ed.meantSo(c.Col, key) {
+		key := ac.Keys[c.Col]
+		if c.Kind != worksheet.Text || ac.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || ac.meantSo(c.Col, key) {
 			continue
 		}
-		said := saidPieces{cell: ed.L.Ref(r.Num, c.Col), col: c.Col, text: strings.TrimSpace(c.Text)}
+		said := saidPieces{cell: ac.L.Ref(r.Num, c.Col), col: c.Col, text: strings.TrimSpace(c.Text)}
 		if first, last, ok := entry.Marks(c.Text); key == "mark" && ok {
-			m := &ed.marks
+			m := &ac.marks
 			said.pieces = float64(last - first + 1)
 			m.join = m.join || len(m.said) > 0 && first <= m.last
 			m.said, m.last = append(m.said, said), last
 			return
 		}
-		if n, ok := ed.b.Measures.Pieces(c.Text); ok {
+		if n, ok := ac.b.Measures.Pieces(c.Text); ok {
 			said.pieces = n
-			ed.tellPieces(said)
+			ac.tellPieces(said)
 			return
 		}
 	}
@@ -55,33 +56,33 @@ func (ed *Editor) lookAtPieces(r *worksheet.Row) {
 
 // meantSo reports whether the shop has settled what a column is, so that its words
 // are no pieces.
-func (ed *Editor) meantSo(col int, key string) bool {
+func (ac *account) meantSo(col int, key string) bool {
 	if key == "" {
-		return ed.b.settledOwn(ed.L, col)
+		return ac.b.settledOwn(ac.L, col)
 	}
-	return ed.L.Shop[key].Settled
+	return ac.L.Shop[key].Settled
 }
 
 // tellMarks tells of marks that stand for several pieces each.
-func (ed *Editor) tellMarks() {
-	if ed.marks.join {
+func (ac *account) tellMarks() {
+	if ac.marks.join {
 		return
 	}
-	for _, said := range ed.marks.said {
-		ed.tellPieces(said)
+	for _, said := range ac.marks.said {
+		ac.tellPieces(said)
 	}
 }
 
-func (ed *Editor) tellPieces(said saidPieces) {
-	as := ed.keys[said.col]
+func (ac *account) tellPieces(said saidPieces) {
+	as := ac.Keys[said.col]
 	if as == "" {
-		as = ownWord
+		as = joints.OwnWord
 	}
 	where := `give the list a column "Qty per car"`
-	if qty, has := ed.L.Shop["qty"]; has {
+	if qty, has := ac.L.Shop["qty"]; has {
 		where = fmt.Sprintf("type them under %q", qty.Head)
 	}
-	ed.b.unsettled(book.CheckInputs, "pieces in words", said.cell,
+	ac.b.unsettled(book.CheckInputs, "pieces in words", said.cell,
 		fmt.Sprintf("%q speaks of %v pieces, and the row gives no number of them", said.text, said.pieces),
-		where+"; if none are meant, say what the column is: "+settling(ed.L.columnName(said.col), as))
+		where+"; if none are meant, say what the column is: "+joints.SettleAs(ac.L.ColumnName(said.col), as))
 }

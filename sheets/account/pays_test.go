@@ -1,4 +1,4 @@
-package joints_test
+package account_test
 
 import (
 	"fmt"

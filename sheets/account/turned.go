@@ -1,9 +1,10 @@
-package joints
+package account
 
 import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -11,7 +12,7 @@ import (
 // turned looks for a joint list that lies on its side, on a sheet that is not read: its
 // headings stand below each other.
 type turned struct {
-	b    *Lists
+	b    *Ledger
 	keys map[int]map[string]bool // inputs that headings of a column name
 	what string
 	cell string
@@ -19,7 +20,7 @@ type turned struct {
 
 // row takes a row of the sheet in.
 func (t *turned) row(r *worksheet.Row) {
-	if r.Num > mostNear || t.what != "" {
+	if r.Num > joints.MostNear || t.what != "" {
 		return
 	}
 	for i := range r.Cells {

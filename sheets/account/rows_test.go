@@ -1,4 +1,4 @@
-package joints_test
+package account_test
 
 import (
 	"testing"
@@ -8,8 +8,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/account"
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -120,9 +120,9 @@ func TestRowsAreSettled(t *testing.T) {
 	} {
 		in := workbook(t, tab{"Coupe", append([]shop.Row{c.head}, c.rows...)})
 		assert.False(t, shop.ReportOf(t, in).Complete, c.settle)
-		s, err := joints.ParseSettling(c.settle)
+		s, err := account.ParseSettling(c.settle)
 		require.NoError(t, err)
-		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []joints.Settling{s}})
+		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{s}})
 		require.NoError(t, err)
 		assert.True(t, rep.Complete, "%s: %v", c.settle, rep.Findings)
 	}

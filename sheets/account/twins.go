@@ -1,4 +1,4 @@
-package joints
+package account
 
 import (
 	"fmt"
@@ -7,6 +7,9 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/part/worksheet"
 )
 
 // twin is a column of the shop's that is headed as a figure of ours: it stays
@@ -24,33 +27,37 @@ type twin struct {
 // equal: a shop shows few places.
 const twinTolerance = 0.005
 
-// findTwins looks among the shop's headings for those of our figures.
-func (b *Lists) findTwins(l *List) {
-	mine, taken := map[int]bool{}, map[int]bool{}
+// twinsOf looks among the shop's headings for those of our figures.
+func (b *Ledger) twinsOf(l *joints.List) map[int]*twin {
+	out, known := map[int]*twin{}, map[int]bool{}
 	for _, c := range l.Ours {
-		mine[c] = true
+		known[c] = true
 	}
 	for _, c := range l.Shop {
-		taken[c.Col] = true
+		known[c.Col] = true
 	}
 	for col, text := range l.Heads {
-		if mine[col] || taken[col] {
+		if known[col] {
 			continue
 		}
 		for _, q := range b.Model.Line.Quantities {
-			if q.Role == compute.Figure && !q.IsText() && (sameWords(text, b.Heading(q)) || sameWords(text, q.Heading)) {
-				l.twins[col] = &twin{q: q, head: text}
+			if q.Role == compute.Figure && !q.IsText() && (entry.SameWords(text, b.Heading(q)) || entry.SameWords(text, q.Heading)) {
+				out[col] = &twin{q: q, head: text}
 				break
 			}
 		}
 	}
+	return out
 }
 
 // compareTwins compares the shop's own figures of a row with ours.
-func (ed *Editor) compareTwins(row int) {
-	for col, x := range ed.twinCells {
-		t := ed.L.twins[col]
-		y := t.q.Num(&ed.Line.Frame)
+func (ac *account) compareTwins(r *worksheet.Row) {
+	for i := range r.Cells {
+		t, x := ac.twins[r.Cells[i].Col], r.Cells[i].Num
+		if t == nil || r.Cells[i].Kind != worksheet.Number {
+			continue
+		}
+		y := t.q.Num(&ac.Line.Frame)
 		t.rows++
 		off := math.Abs(x-y) / math.Max(math.Abs(y), math.SmallestNonzeroFloat64)
 		if x == y || off <= twinTolerance {
@@ -58,15 +65,16 @@ func (ed *Editor) compareTwins(row int) {
 		}
 		t.differ++
 		if off > t.worst {
-			t.worst, t.worstAt = off, row
+			t.worst, t.worstAt = off, r.Num
 		}
 	}
 }
 
 // tellTwins says how the shop's own figures compare.
-func (b *Lists) tellTwins(l *List) {
-	for _, col := range Ordered(l.Heads) {
-		t := l.twins[col]
+func (ac *account) tellTwins() {
+	b, l := ac.b, ac.L
+	for _, col := range joints.Ordered(l.Heads) {
+		t := ac.twins[col]
 		if t == nil {
 			continue
 		}

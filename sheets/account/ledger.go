@@ -1,0 +1,191 @@
+package account
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/part/opc"
+	"seamtally/sheets/part/worksheet"
+)
+
+// Ledger is the account of the joint lists of a workbook, and of its other sheets.
+type Ledger struct {
+	*joints.Lists
+	PartsNone   bool                       // lines of other work that nothing was filled in on are none
+	MadeNone    map[*formula.Frame]bool    // these lines
+	Unsettled   map[string]int             // what is not settled, by the check that counts it
+	whole       []string                   // sheets of which it is to be settled, as a whole, what they are
+	accounts    []*account                 // of the lists, in their order
+	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
+	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
+}
+
+// account is that of one joint list.
+type account struct {
+	*joints.Editor
+	b *Ledger
+
+	odAt, wallAt, qtyAt int // of the columns that are filled
+
+	strays  map[int]*stray      // columns that are not read
+	open    map[int]bool        // those that are not settled
+	twins   map[int]*twin       // columns of the shop's that are headed as figures of ours
+	blanks  []*blanks           // columns of yes and no
+	marks   markRanges          // that name a first and a last one
+	seen    map[string]seenMark // by mark and car
+	cars    map[string]carPlace // of its priced joints, in small letters
+	left    map[string]bool     // cars of joints that were left out, in small letters
+	lastCar string              // of the last priced joint
+	titles  []titleRow          // rows of words among the joints
+	asides  []aside             // those above the joints, and below them
+	alike   alikes
+	repeats repeats
+
+	lastJoint  int // the last row that is one
+	lastFilled int // the last row with something of the shop's in it
+}
+
+// FindUnsettled begins the rules of findings of what is not settled.
+const FindUnsettled = "not settled: "
+
+// unsettled tells of one thing that could change the price and is not understood,
+// and counts it: while there is any, that check keeps the order from being complete.
+func (b *Ledger) unsettled(check, rule, cell, what, fix string) {
+	if b.Unsettled == nil {
+		b.Unsettled = map[string]int{}
+	}
+	b.Unsettled[check]++
+	b.Fails(check, FindUnsettled+rule, cell, what, fix)
+}
+
+// FillLists fills every joint list, and takes its rows into the account.
+func (b *Ledger) FillLists(e *opc.Edit) error {
+	filler, err := b.Filler(e)
+	if err != nil {
+		return err
+	}
+	for _, lists := range b.BySheet() {
+		eds, err := filler.Editors(lists)
+		if err != nil {
+			return err
+		}
+		of, first := map[*joints.Editor]*account{}, len(b.accounts)
+		for _, ed := range eds {
+			of[ed] = b.accountOf(ed)
+			b.accounts = append(b.accounts, of[ed])
+		}
+		if err := filler.Fill(eds, func(ed *joints.Editor, r *worksheet.Row) { of[ed].row(r) }); err != nil {
+			return err
+		}
+		for _, ac := range b.accounts[first:] {
+			ac.tellStrays()
+			ac.tellMarks()
+			ac.tellRepeats()
+			ac.tellTwins()
+			ac.tellPassed()
+		}
+	}
+	b.tellBlanks()
+	return nil
+}
+
+// accountOf opens the account of a list.
+func (b *Ledger) accountOf(ed *joints.Editor) *account {
+	ac := &account{
+		Editor: ed, b: b, strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L), seen: map[string]seenMark{},
+		cars: map[string]carPlace{}, left: map[string]bool{}, alike: newAlikes(),
+	}
+	for i, c := range ed.Cols {
+		switch c.Q.Key {
+		case "od":
+			ac.odAt = i
+		case "wall":
+			ac.wallAt = i
+		case "qty":
+			ac.qtyAt = i
+		}
+	}
+	ac.blanks = ac.yesOrNos()
+	for i := range ed.L.Before {
+		ac.keepAside(&ed.L.Before[i], false)
+	}
+	return ac
+}
+
+// row takes a row into the account, once it is filled.
+func (ac *account) row(r *worksheet.Row) {
+	switch ac.Came.To {
+	case joints.Unseen:
+		return
+	case joints.NoJoint:
+		ac.noJoint(r)
+		return
+	}
+	ac.leadsTo(r.Num)
+	ac.lastFilled = r.Num
+	ac.lookAtStrays(r)
+	ac.lookAtPieces(r)
+	if !ac.Came.Doubt {
+		ac.lookAtRepeats(r)
+	}
+	for _, i := range ac.Came.Typed {
+		ac.typedNumber(ac.Cols[i].Q, r.Num)
+	}
+	if ac.Came.To == joints.LeftOut {
+		ac.left[strings.ToLower(ac.carOfRow())] = true
+		return
+	}
+	ac.keepCar(r.Num)
+	ac.keepAlike()
+	ac.warnTwice(r)
+	ac.lookAtBlanks(r.Num)
+	ac.tellBeyond(r.Num)
+	ac.tellIdle(r.Num)
+	ac.compareTwins(r)
+}
+
+// noJoint takes a row that is no joint into the account.
+func (ac *account) noJoint(r *worksheet.Row) {
+	why := ac.Came.Why
+	if t := ac.titleOf(r, why); t != nil {
+		ac.titles = append(ac.titles, *t)
+	}
+	if why == joints.IsNote || why == "" {
+		ac.keepAside(r, true)
+	}
+	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return joints.Filled(&c) && !ac.OurCell(c.Col) }) {
+		ac.lastFilled = r.Num
+	}
+}
+
+// tellPassed says which rows were taken for no joints.
+func (ac *account) tellPassed() {
+	for _, p := range ac.L.PassedOver {
+		ac.b.Note(book.LevelNote, "passed "+p.Why, ac.L.Ref(p.Row, ac.L.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
+	}
+}
+
+// Account says what of the workbook is not settled, once its joints are read.
+func (b *Ledger) Account() error {
+	b.findDoubtful()
+	b.tellTwice()
+	b.tellCars()
+	b.tellUnsaid()
+	b.tellNames()
+	b.tellAsides()
+	for i, ac := range b.accounts {
+		if i+1 < len(b.All) && b.All[i+1].Part == ac.L.Part {
+			ac.endsAt(b.All[i+1])
+		}
+		ac.tellTitles()
+	}
+	return b.tellUnread()
+}
+
+// IsOpen reports whether it is not settled what a column of a list is.
+func (b *Ledger) IsOpen(l *joints.List, col int) bool { return b.accounts[l.No].open[col] }

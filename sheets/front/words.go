@@ -1,0 +1,81 @@
+package front
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/templates"
+)
+
+const file = "front.txt"
+
+// words say which figures stand where.
+type words struct {
+	about  string
+	tiles  []*compute.Quantity
+	gas    []*compute.Quantity
+	tables map[string][]*compute.Quantity // columns, by scope
+	under  map[*compute.Quantity]*compute.Quantity
+	charts []string
+}
+
+// read reads the template. Its errors name the line.
+func read(m *compute.Model) (*words, error) {
+	src, err := templates.FS.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	w := &words{tables: map[string][]*compute.Quantity{}, under: map[*compute.Quantity]*compute.Quantity{}}
+	for n, line := range strings.Split(string(src), "\n") {
+		line = strings.TrimSpace(line)
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		if err := w.add(m, line); err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", file, n+1, err)
+		}
+	}
+	return w, nil
+}
+
+func (w *words) add(m *compute.Model, line string) error {
+	what, rest, _ := strings.Cut(line, " ")
+	rest = strings.TrimSpace(rest)
+	scope := m.OrderOf
+	if slices.Contains([]string{"cars", "tube", "rods"}, what) {
+		scope = m.ClosingScope(what)
+	}
+	switch what {
+	case "about":
+		w.about = rest
+		return nil
+	case "chart":
+		w.charts = append(w.charts, rest)
+		return nil
+	case "under":
+		key, column, _ := strings.Cut(rest, " ")
+		q, col := scope.Quantity(key), m.ClosingScope("cars").Quantity(strings.TrimSpace(column))
+		if q == nil || col == nil {
+			return fmt.Errorf("there is no figure %s of the order, or none %s of a car", key, column)
+		}
+		w.under[col] = q
+		return nil
+	}
+	q := scope.Quantity(rest)
+	if q == nil {
+		return fmt.Errorf("there is no figure %s of %s", rest, scope.Name)
+	}
+	switch what {
+	case "tile":
+		w.tiles = append(w.tiles, q)
+	case "gas":
+		w.gas = append(w.gas, q)
+	case "cars", "tube", "rods":
+		w.tables[what] = append(w.tables[what], q)
+	default:
+		return fmt.Errorf("%q is no place on the sheet; the top of the file has them", what)
+	}
+	return nil
+}
