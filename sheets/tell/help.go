@@ -52,7 +52,8 @@ it is refused. SEAMTALLY_FROM names the shop's usual LAST, which only a FILE wit
 Assumptions takes; --from "" does without.
 
 --settle says what a column or a sheet is, where that is asked: an input by its
-name, or own. It may be given several times, and is kept in the workbook.
+name, or own; or that words among joints are own, by their cell ("Coupe!A12=own").
+It may be given several times, and is kept in the workbook.
 
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
