@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"seamtally/compute"
@@ -12,6 +13,7 @@ import (
 	"seamtally/sheets/front"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/summary"
@@ -69,7 +71,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealSummary, summary, s.Words()); err != nil {
+	if err := r.seal(assumptions.SealSummary, summary, s.Place, s.Words()); err != nil {
 		return err
 	}
 	for n, row := range summary.Rows {
@@ -78,7 +80,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		}
 	}
 	for _, f := range bids {
-		if err := r.seal(f.Kind.Key, f.P, page.Rows{}); err != nil {
+		if err := r.seal(f.Kind.Key, f.P, strconv.Itoa, page.Rows{}); err != nil {
 			return err
 		}
 	}
@@ -93,7 +95,16 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	var patch workbook.Changes
 	if s.Anew {
-		if err := r.follow(e, s, &patch); err != nil {
+		if err := r.follow(e, s.Gone(), s.P, &patch); err != nil {
+			return err
+		}
+		patch.SetNames = append(patch.SetNames, r.PrintWhole(s.P)...)
+	}
+	for _, f := range bids {
+		if f.Moved == nil {
+			continue
+		}
+		if err := r.follow(e, *f.Moved, f.P, &patch); err != nil {
 			return err
 		}
 	}
@@ -122,13 +133,13 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	return r.PutWorkbook(e, patch)
 }
 
-// follow has all that points at the Summary follow its cells.
-func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) error {
+// follow has all that points at a sheet of ours follow its cells.
+func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook.Changes) error {
 	own := map[string]bool{}
 	for _, sheet := range r.Workbook.Sheets {
 		own[sheet.PartName] = sheet.PartName != "" && r.Own.IsOurs(sheet.Name) && !strings.EqualFold(sheet.Name, r.Own.Assumptions)
 	}
-	names, lost, err := follow.Cells(r.Workbook, e, s.Gone(), func(part string) bool { return own[part] })
+	names, lost, err := follow.Cells(r.Workbook, e, gone, func(part string) bool { return own[part] })
 	if err != nil {
 		return err
 	}
@@ -137,19 +148,18 @@ func (r *Run) follow(e *opc.Edit, s *summary.Sheet, patch *workbook.Changes) err
 		return slices.ContainsFunc(r.Names.Defined, func(o workbook.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(s.P.Title) {
+		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(p.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
 			patch.SetNames = append(patch.SetNames, d)
 		}
 	}
-	patch.SetNames = append(patch.SetNames, r.PrintWhole(s.P)...)
 	for _, l := range lost {
 		if l.Where == book.PrintArea || isSet(l.Where) {
 			continue
 		}
-		r.Note(book.LevelWarning, "points at Workings", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
+		r.Note(book.LevelWarning, "points at what is gone", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")
 	}
 	return nil
 }
@@ -169,5 +179,5 @@ func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p, r.seal(book.FrontKey, p, page.Rows{})
+	return p, r.seal(book.FrontKey, p, strconv.Itoa, page.Rows{})
 }

@@ -5,8 +5,9 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
-// seal records the words that a run leaves on a sheet of ours, but for some rows.
-func (r *Run) seal(of string, p *page.Plan, but page.Rows) error {
+// seal records the words that a run leaves on a sheet of ours, but for some rows;
+// place names a row.
+func (r *Run) seal(of string, p *page.Plan, place func(row int) string, but page.Rows) error {
 	if r.ReadOnly && !r.watch.Looks() {
 		return nil // nobody asks
 	}
@@ -17,7 +18,7 @@ func (r *Run) seal(of string, p *page.Plan, but page.Rows) error {
 			return err
 		}
 	}
-	r.SealWords(of, p, func(row int, _ page.Cell) bool { return row >= but.First && row <= but.Last() },
+	r.SealWords(of, p, func(row int, _ page.Cell) string { return place(row) + " " }, func(row int, _ page.Cell) bool { return row >= but.First && row <= but.Last() },
 		func(row int, c page.Cell) string { return texts[[2]int{row, c.Col}] })
 	return nil
 }

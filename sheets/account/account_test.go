@@ -113,11 +113,11 @@ func TestAccount(t *testing.T) {
 		{"a blank number of cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", nil}, {"Prices hold for a month", nil}}}}, "Order!B2", "is blank", ""},
 		{"two lists of cars", []tab{with(), order, renamed(order, "Order 2")}, "Order!A1", "listed on Order 2 too", ""},
 		{"words among joints", []tab{{"Joints", []shop.Row{
-			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!*=own"`},
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!A2:A4=own"`},
 		{"words on a place among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
 		{"words below a blank row", []tab{{"Joints", []shop.Row{
-			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!*=own"`},
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!A4=own"`},
 		{"assemblies that are counted", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"Rear silencer (2 off)"}, {"A2", 3, 0.047, 1}}}}, "Joints!A3", "how many there are of them", ""},
 		{"a car and its number among joints", []tab{{"Joints", []shop.Row{
@@ -272,6 +272,37 @@ func TestSettle(t *testing.T) {
 		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{wrong}})
 		assert.ErrorContains(t, err, "--settle: ")
 	}
+}
+
+// Words among joints are settled one by one, by what they say and where they stand.
+func TestSettleWordsAmongJoints(t *testing.T) {
+	list := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A2", 3, 0.047, 1}}
+	in := workbook(t, tab{"Joints", list})
+	price := func(in, settle string) *sheets.Report {
+		s, err := account.ParseSettling(settle)
+		require.NoError(t, err)
+		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: filepath.Join(t.TempDir(), "out.xlsx"), Settle: []account.Settling{s}})
+		require.NoError(t, err)
+		return rep
+	}
+	assert.False(t, price(in, "Joints!*=own").Complete, "columns are settled by it")
+	one := price(in, "Joints!A2=own")
+	assert.False(t, one.Complete)
+	assert.True(t, shop.HasFinding(one, `"Spyder" stands among the joints`, `"Joints!A4=own"`), "%v", one.Findings)
+	settled := price(in, "Joints!A2:A4=own")
+	require.True(t, settled.Complete, "%v", settled.Findings)
+	again, rep := shop.Price(t, settled.Output)
+	assert.True(t, rep.Complete, "%v", rep.Findings)
+	_, rep = shop.Price(t, again)
+	assert.True(t, rep.Unchanged)
+
+	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A4", "Track, 2 off")))
+	assert.True(t, shop.HasFinding(rep, `"Track, 2 off" stands among the joints`, `"Joints!A4=own"`), "%v", rep.Findings)
+	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A6", "Spyder"), shop.At("Joints", "A7", "A3"), shop.At("Joints", "B7", 3), shop.At("Joints", "C7", 0.047), shop.At("Joints", "D7", 1)))
+	assert.True(t, shop.HasFinding(rep, `"Spyder" stands among the joints`, `"Joints!A6=own"`), "%v", rep.Findings)
+	assert.True(t, shop.HasFinding(price(in, "Joints!A9=own"), "no words among joints that are asked about stand there"))
+	_, err := account.ParseSettling("Joints!A4=qty")
+	assert.ErrorContains(t, err, "can only be own")
 }
 
 // A workbook that has lost its Assumptions is refused: the rates as shipped are not

@@ -20,6 +20,8 @@ type Ledger struct {
 	MadeNone    map[*formula.Frame]bool    // these lines
 	Unsettled   map[string]int             // what is not settled, by the check that counts it
 	whole       []string                   // sheets of which it is to be settled, as a whole, what they are
+	cells       []settledCells             // what the command line settles of words among joints
+	titles      []book.ColumnRecord        // such words that are settled
 	accounts    []*account                 // of the lists, in their order
 	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
 	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
@@ -184,6 +186,7 @@ func (b *Ledger) Account() error {
 		}
 		ac.tellTitles()
 	}
+	b.tellIdleCells()
 	return b.tellUnread()
 }
 

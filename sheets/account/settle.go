@@ -15,16 +15,17 @@ const OtherWork, None = "Other work", "none"
 // Settling is what the shop says of a column or a sheet, on the command line.
 type Settling struct {
 	Sheet string
-	Col   int    // or book.OfSheet, book.OfAll
-	As    string // an input, or that it is the shop's own
-	Unit  string // of bare numbers in the column, "" for the heading's or the book's
+	Col   int        // or book.OfSheet, book.OfAll
+	Cells grid.Range // in place of a column: words among joints that stand there
+	As    string     // an input, or that it is the shop's own
+	Unit  string     // of bare numbers in the column, "" for the heading's or the book's
 }
 
 // ParseSettling reads SHEET!COLUMN=INPUT, with a unit behind a comma, or
-// SHEET!COLUMN=own, SHEET!*=own, SHEET=own, Other work=none.
+// SHEET!COLUMN=own, SHEET!*=own, SHEET=own, SHEET!CELLS=own, Other work=none.
 func ParseSettling(text string) (s Settling, err error) {
 	wrong := func(what string) (Settling, error) {
-		return s, fmt.Errorf("--settle %q: %s; write as SHEET!COLUMN=INPUT, SHEET!COLUMN=own, SHEET=own or Other work=none, for example \"Coupe!E=qty\"", text, what)
+		return s, fmt.Errorf("--settle %q: %s; write as SHEET!COLUMN=INPUT, SHEET!COLUMN=own, SHEET!CELLS=own, SHEET=own or Other work=none, for example \"Coupe!E=qty\"", text, what)
 	}
 	i := strings.LastIndex(text, "=")
 	if i < 0 {
@@ -38,8 +39,10 @@ func ParseSettling(text string) (s Settling, err error) {
 		s.Sheet = strings.Trim(place[:n], "'")
 		if col := strings.TrimSpace(place[n+1:]); col == "*" {
 			s.Col = book.OfAll
+		} else if r, err := grid.ParseRange(strings.ToUpper(col)); err == nil {
+			s.Cells = r
 		} else if s.Col = columnOf(col); s.Col == 0 {
-			return wrong(fmt.Sprintf("%q is no column's letters", col))
+			return wrong(fmt.Sprintf("%q is no column's letters and no cell", col))
 		}
 	}
 	switch {
@@ -52,7 +55,7 @@ func ParseSettling(text string) (s Settling, err error) {
 			return wrong("other work is filled in on Assumptions, or it is none")
 		}
 	case s.Col <= 0 && !joints.IsOwn(s.As):
-		return wrong("a whole sheet can only be own")
+		return wrong("a whole sheet can only be own, and so can words in a cell")
 	}
 	return s, nil
 }
@@ -72,6 +75,11 @@ func (b *Ledger) Settle(all []Settling) error {
 		if _, known := b.Headings.Column(s.As); !known && !joints.IsOwn(s.As) {
 			return fmt.Errorf("--settle: %q is no input of a joint list; write its name, as the second column of the Columns table on Assumptions has it, or own", s.As)
 		}
+		if s.Cells.Row1 > 0 {
+			s.Sheet = b.Workbook.Sheets[i].Name
+			b.cells = append(b.cells, settledCells{Settling: s})
+			continue
+		}
 		b.Own.Records = append([]book.ColumnRecord{{
 			Sheet: b.Workbook.Sheets[i].Name, Col: s.Col, SettledAs: s.As, SettledUnit: s.Unit, AnyRow: true,
 		}}, b.Own.Records...)
@@ -79,8 +87,8 @@ func (b *Ledger) Settle(all []Settling) error {
 	return nil
 }
 
-// WholeSettled are what the shop has settled of whole sheets, and of all columns of a
-// list, with the sheets of which it is still to be settled.
+// WholeSettled are what the shop has settled of whole sheets, of all columns of a
+// list, and of words among joints, with the sheets of which it is still to be settled.
 func (b *Ledger) WholeSettled() []book.ColumnRecord {
 	var out []book.ColumnRecord
 	seen := map[string]bool{}
@@ -98,7 +106,7 @@ func (b *Ledger) WholeSettled() []book.ColumnRecord {
 	for _, title := range b.whole {
 		add(book.ColumnRecord{Sheet: title, Col: book.OfSheet})
 	}
-	return out
+	return append(out, b.titles...)
 }
 
 // columnOf is the number of a column by its letters, 0 if they are none.

@@ -15,6 +15,7 @@ import (
 // titleRow is a row of words, or the headings again, among the joints.
 type titleRow struct {
 	row    int
+	col    int    // of the first word
 	words  string // "" for headings
 	counts bool   // a number is in it, as of assemblies or of cars
 	apart  bool   // a blank row stands before it, or the headings behind it
@@ -60,7 +61,9 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 		switch {
 		case !joints.Filled(c) || ac.OurCell(c.Col):
 		case c.Kind == worksheet.Text && strings.ContainsFunc(c.Text, unicode.IsLetter):
-			words = append(words, strings.TrimSpace(c.Text))
+			if words = append(words, strings.TrimSpace(strings.Clone(c.Text))); len(words) == 1 {
+				t.col = c.Col
+			}
 			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), isCount)
 		case c.Kind != worksheet.Number || ac.b.IsDate(c.Style):
 			return nil
@@ -79,24 +82,27 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 // joints below it, say how many there are of them, or that they are not meant.
 func (ac *account) tellTitles() {
 	b, l := ac.b, ac.L
-	if b.settledOwn(l, book.OfAll) {
-		return
-	}
 	ac.tellKinds()
-	var titles []titleRow
+	var all, open []*titleRow
 	var first *titleRow
 	for i := range ac.titles {
 		t := &ac.titles[i]
-		if !t.leads || b.isPlace(t) || slices.ContainsFunc(titles, func(o titleRow) bool { return entry.SameWords(o.words, t.words) }) || ac.saidAbove(t.words) {
+		if !t.leads || b.isPlace(t) || ac.saidAbove(t.words) {
 			continue
 		}
-		titles = append(titles, *t)
+		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.words, t.words) }) {
+			all = append(all, t)
+		}
+		if b.settledTitle(l, t) {
+			continue
+		}
+		open = append(open, t)
 		if first == nil && (t.counts || t.apart || b.isRevision(t.words) || l.Shop["car"].Col == 0 && b.namesCar(t.words)) {
 			first = t
 		}
 	}
-	if first == nil && len(titles) >= leastTitles && l.Shop["car"].Col == 0 {
-		first = &titles[0]
+	if first == nil && len(all) >= leastTitles && len(open) > 0 && l.Shop["car"].Col == 0 {
+		first = open[0]
 	}
 	if first == nil {
 		return
@@ -105,9 +111,9 @@ func (ac *account) tellTitles() {
 	if l.Shop["car"].Col == 0 {
 		what = "be the name of a car, " + what
 	}
-	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, 1),
+	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, first.col),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+joints.SettleAs(l.Title+"!*", joints.OwnWord))
+		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settleTitles(l, open))
 }
 
 // tellKinds tells of a row of words over joints that says their kind, where the list has
@@ -121,12 +127,12 @@ func (ac *account) tellKinds() {
 	for _, t := range ac.titles {
 		for _, w := range entry.WordsIn(t.words) {
 			kind := b.kindOf(w)
-			if !t.leads || kind == "" || kind == taken {
+			if !t.leads || kind == "" || kind == taken || b.settledTitle(l, &t) {
 				continue
 			}
-			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, 1),
+			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, t.col),
 				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.words, taken),
-				`head a column "Kind" and write it in each row; if it says no kind: `+joints.SettleAs(l.Title+"!*", joints.OwnWord))
+				`head a column "Kind" and write it in each row; if it says no kind: `+settleTitles(l, []*titleRow{&t}))
 			return
 		}
 	}

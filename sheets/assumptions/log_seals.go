@@ -21,9 +21,10 @@ import (
 // touched since. There is one for each sheet, and one for the log.
 const StateSeal = "As written"
 
-// Names of lines that are not of a sheet for the bid.
+// Names of lines that are not of a sheet for the bid. That of the Summary is not its
+// first one: under "summary", versions before this one called its words otherwise.
 const (
-	SealSummary     = "summary"
+	SealSummary     = "summary by block"
 	SealAssumptions = "assumptions"
 	SealLog         = "log"
 )
@@ -81,20 +82,17 @@ func (r *Sheet) Seal(s Sealed) {
 	r.Sealed = append(r.Sealed, s)
 }
 
-// SealWords seals the words of a planned sheet, but those to skip; there says what
-// stands in the place of a cell before the run.
-func (r *Sheet) SealWords(of string, p *page.Plan, skip func(row int, c page.Cell) bool, there func(row int, c page.Cell) string) {
+// SealWords seals the words of a planned sheet, but those to skip; place names the
+// row of a cell, and there says what stands in its place before the run.
+func (r *Sheet) SealWords(of string, p *page.Plan, place func(row int, c page.Cell) string, skip func(row int, c page.Cell) bool, there func(row int, c page.Cell) string) {
 	p.Words(func(row int, c page.Cell) {
 		if skip(row, c) {
 			return
 		}
-		s := Sealed{Of: of, Title: p.Title, ID: fmt.Sprint(c.Col, " ", c.Text), Row: row, Col: c.Col, Matters: true,
+		s := Sealed{Of: of, Title: p.Title, ID: fmt.Sprint(place(row, c), c.Col, " ", c.Text), Row: row, Col: c.Col, Matters: true,
 			What: "words of the program", Program: c.Text, Stands: there(row, c)}
 		if s.Leaves = s.Stands; p.Writes(c) {
 			s.Leaves = c.Text
-		}
-		if c.Owner == page.Ours || of != SealSummary && of != SealAssumptions { // it follows the joints, and no row is put in by hand
-			s.ID = fmt.Sprint(row, " ", s.ID)
 		}
 		r.Seal(s)
 	})
@@ -172,7 +170,12 @@ func (a *Plan) there(row, col int) string { return book.CellText(*a.Own.Cell(row
 // which every run writes anew, nor the log, nor titles of sections and headings of
 // columns that come with what arrives.
 func (a *Plan) sealWords() {
-	a.SealWords(SealAssumptions, a.p, func(row int, c page.Cell) bool {
+	a.SealWords(SealAssumptions, a.p, func(row int, c page.Cell) string {
+		if c.Owner == page.Ours { // it follows the joints, and no row is put in by hand
+			return fmt.Sprint(row, " ")
+		}
+		return ""
+	}, func(row int, c page.Cell) bool {
 		return row > a.At.state.First-footHead || row >= a.At.log.First && row <= a.At.log.Last() ||
 			c.Style.Role == look.Section || row == a.At.heads && c.Col > book.AssumePlace
 	}, func(row int, c page.Cell) string {

@@ -231,18 +231,21 @@ func (a *Plan) columns() {
 	}
 }
 
-// settled writes what the shop says of a whole sheet, or of all columns of a list
-// that are not read.
+// settled writes what the shop says of a whole sheet, of all columns of a list that
+// are not read, or of words among joints.
 func (a *Plan) settled(r book.ColumnRecord, row int) {
-	figure := book.WholeSheet
-	if r.Col == book.OfAll {
+	figure, row1, col1 := book.WholeSheet, 1, 1
+	switch {
+	case r.Words != "":
+		figure, row1, col1 = book.WordsAmong+r.Words, r.Row, r.Col
+	case r.Col == book.OfAll:
 		figure = book.AllColumns
 	}
 	a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, r.Sheet, page.Ours))
 	a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, figure, page.Ours))
 	a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, book.WhoseShop, page.Ours))
 	a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, "", page.Ours))
-	at := page.Text(book.ColumnsHeading, look.CalcText, "", page.Ours).Live(book.SheetFollowed(r.Sheet))
+	at := page.Text(book.ColumnsHeading, look.CalcText, "", page.Ours).Live(book.Followed(r.Sheet, row1, col1))
 	at.Record = true
 	a.p.Put(row, at)
 	a.p.Put(row, page.Text(book.ColumnsSettled, look.InputText, r.SettledAs, page.Ours))

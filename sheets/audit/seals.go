@@ -14,9 +14,6 @@ func (a *auditor) sealFaults() {
 		if !a.Own.IsOurs(s.Title) || a.byKey[misplacedKey+s.Title] != nil {
 			continue
 		}
-		if a.earlier() && s.Of == assumptions.SealSummary {
-			continue // its blocks are as wide as that version's figures, and equal headings of theirs are no equal things
-		}
 		f := Fault{
 			Grade: Doubtful, Rule: RuleTouched, Cell: s.Title + "!" + grid.Ref(s.Row, s.Col),
 			What: s.What + " changed since the last run", Found: "nothing", Expected: s.Program, Fix: "see that it is meant; a copy of the workbook from that time has what stood there",

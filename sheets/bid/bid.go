@@ -88,7 +88,8 @@ type Laid struct {
 	blocks   map[*compute.Scope]*bidBlock
 	notes    []func() // what is written beside blocks, once all is worked out
 	checksAt page.Rows
-	Told     string // in a line, what the sheet comes to; "" for nothing
+	Told     string      // in a line, what the sheet comes to; "" for nothing
+	Moved    *grid.Moved // where what the shop has typed on its right has gone; nil: it stays
 }
 
 // Run is the run that lays such sheets out.
@@ -115,7 +116,11 @@ func Lay(by Run, s *summary.Sheet) ([]*Laid, error) {
 		}
 		f.head()
 		f.P.Shell.Print.Foot = r.Foot()
-		r.Names.Define(book.NameSheet+kind.Key, f.cell(1, 1))
+		wide := f.P.Whole
+		if err := f.carry(); err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", title, err)
+		}
+		r.Names.Define(book.NameSheet+kind.Key, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: wide}))
 		out = append(out, f)
 	}
 	return out, nil

@@ -24,7 +24,7 @@ func (b *buying) jointNum(i int, key string) float64 {
 func fillBuying(f *Laid) error {
 	b := &buying{Laid: f}
 	p := f.P
-	p.Shell.Widths = []float64{5, 46, 12, 11, 16, 12, 10, 10, 10, 10, 10, 10, 13, 11, 26}
+	p.Shell.Widths = []float64{5, 46, 12, 12, 16, 12, 10, 12, 12, 12, 10, 10, 13, 12, 26}
 	p.Shell.FreezeRow = bidVerdict
 	f.about("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
 	b.joint, b.tube, b.paid = f.joints("buying_joints"), f.follow("buying_tube"), f.follow("buying_paid")

@@ -2,11 +2,14 @@ package bid
 
 import (
 	"fmt"
+	"strings"
+	"unicode/utf8"
 
 	"seamtally/compute"
 	"seamtally/compute/nest"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
+	"seamtally/sheets/part/worksheet"
 )
 
 // sawNotes say how the cut list is worked by hand, for whoever stands at the saw.
@@ -24,18 +27,15 @@ func sawNotes(unit, cut string) []string {
 
 // cutList is what the saw cuts, stick by stick.
 func (b *buying) cutList(plans []stockPlan) {
-	p := b.P
 	cut := b.scoped("buying_saw").Quantity("cut_width").Num(b.onceRow(b.scoped("buying_saw")).Frame)
 	b.section("For the saw: cut list, stick by stick")
 	for _, note := range sawNotes(compute.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", cut)) {
-		p.Put(b.row, page.Text(bidNo, look.Note, note, page.Ours))
-		b.row++
+		for _, line := range broken(note, sawLine) {
+			b.atSaw(page.Text(bidNo, look.Plain, line, page.Ours))
+			b.row++
+		}
 	}
-	heads := []string{"Stick", "What is cut", "Sticks cut so", "Begins", "Takes", "Pieces", "Parts of them", "Middle, each part", "Long side", "Short side", "Saw, first end", "Saw, other end", "Turn between cuts", "Joint", "Car"}
-	for i, h := range heads {
-		p.Put(b.row, page.Text(bidNo+i, look.Heading, h, page.Ours))
-	}
-	p.Row(b.row).Height = 2 * page.StandardHeight
+	b.sawHeads(bidNo, headNumber, "What is cut", "Sticks cut so")
 	b.row++
 	stick := 0
 	for _, pl := range plans {
@@ -47,13 +47,49 @@ func (b *buying) cutList(plans []stockPlan) {
 	b.row++
 }
 
-// sawStick is one stick, or several that are cut alike.
+// sawLine is how many letters a line of the notes for the saw may have: so many
+// stand beside each other on a page.
+const sawLine = 150
+
+// broken breaks a text at its blanks into lines of so many letters.
+func broken(text string, letters int) (lines []string) {
+	for _, word := range strings.Fields(text) {
+		if last := len(lines) - 1; last >= 0 && utf8.RuneCountInString(lines[last]+word) < letters {
+			lines[last] += " " + word
+		} else {
+			lines = append(lines, word)
+		}
+	}
+	return lines
+}
+
+// atSaw puts a cell on the next free row in letters that can be read at the saw,
+// the row as high as it takes: a letter is narrower than a digit.
+func (b *buying) atSaw(c page.Cell) {
+	c.Style.Large = true
+	lines := 1
+	if w := b.P.Shell.Widths; c.Kind == worksheet.Text && c.Style.Role != look.Plain && c.Col <= len(w) {
+		lines = len(broken(c.Text, int(1.15*w[c.Col-1]/look.LargeTimes)))
+	}
+	r := b.P.Row(b.row)
+	r.Height = max(r.Height, float64(lines)*look.LargeTimes*page.StandardHeight)
+	b.P.Put(b.row, c)
+}
+
+func (b *buying) sawHeads(col int, words ...string) {
+	for i, h := range words {
+		b.atSaw(page.Text(col+i, look.Heading, h, page.Ours))
+	}
+}
+
+// sawStick is one stick, or several that are cut alike, under headings of its own: a
+// page may begin with any.
 func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
-	p := b.P
 	lengths := b.Model.Line.Quantity("tube").Shown
-	p.Put(b.row, page.Number(bidNo, look.Heading, "0", float64(no), page.Ours))
-	p.Put(b.row, page.Text(bidName, look.Heading, pl.name, page.Ours))
-	p.Put(b.row, page.Number(bidData, look.Heading, "0", float64(pat.Times), page.Ours))
+	b.atSaw(page.Number(bidNo, look.Heading, "0", float64(no), page.Ours))
+	b.atSaw(page.Text(bidName, look.Heading, pl.name, page.Ours))
+	b.atSaw(page.Number(bidData, look.Heading, "0", float64(pat.Times), page.Ours))
+	b.sawHeads(bidData+1, "Begins", "Takes", "Pieces", "Parts of them", "Middle, a part", "Long side", "Short side", "Saw, first end", "Saw, other end", "Turn between cuts", "Joint", "Car")
 	b.row++
 	for k := 0; k < len(pat.Cuts); {
 		n := 1
@@ -68,21 +104,21 @@ func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
 		if pat.Drop >= b.single("least_drop") {
 			what = "left: back on the rack"
 		}
-		p.Put(b.row, page.Text(bidName, look.CalcText, what, page.Ours))
-		p.Put(b.row, page.Number(bidData+1, look.Calc, lengths, pl.stick-pat.Drop, page.Ours))
-		p.Put(b.row, page.Number(bidData+2, look.Calc, lengths, pat.Drop, page.Ours))
+		b.atSaw(page.Text(bidName, look.CalcText, what, page.Ours))
+		b.atSaw(page.Number(bidData+1, look.Calc, lengths, pl.stick-pat.Drop, page.Ours))
+		b.atSaw(page.Number(bidData+2, look.Calc, lengths, pat.Drop, page.Ours))
 		b.row++
 	}
 }
 
 // sawPiece is n equal pieces of a stick, one after the other.
 func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
-	p, r := b.P, &b.Joints[piece.row]
+	r := &b.Joints[piece.row]
 	lengths := b.Model.Line.Quantity("tube").Shown
 	put := func(col int, format string, x float64) {
-		p.Put(b.row, page.Number(col, look.Calc, format, x, page.Ours))
+		b.atSaw(page.Number(col, look.Calc, format, x, page.Ours))
 	}
-	say := func(col int, text string) { p.Put(b.row, page.Text(col, look.CalcText, text, page.Ours)) }
+	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
 	s := b.sides(piece)
 	say(bidName, b.pieceWords(piece))
 	put(bidData+1, lengths, cut.Start)

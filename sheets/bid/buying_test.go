@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -272,4 +273,38 @@ func TestHalvesLieOnTheNextStraights(t *testing.T) {
 		check := buyingRow(t, g, "B", "Tube that stays in the joints, as laid on sticks and as on the list", 1)
 		assert.Equal(t, "ok", g[fmt.Sprint("F", check)].Text, c.why)
 	}
+}
+
+// What is said at the saw is printed at ten points or more: the page is as wide as
+// the columns, a digit of the book's letters some 7 of 96 pixels an inch, and a page
+// that lies 11 in wide less its edges of 0.4 in (common practice, no source).
+func TestTheSawCanBeRead(t *testing.T) {
+	out, _ := shop.PriceWith(t, buyingOrder(t), "buying")
+	g := sheetstest.Read(t, out)["Buying"]
+	from, to := buyingRow(t, g, "A", "For the saw: cut list, stick by stick", 1), buyingRow(t, g, "A", "Checks", 1)
+	f, err := excelize.OpenFile(out)
+	require.NoError(t, err)
+	defer f.Close()
+	wide := 0.0
+	for col := 'A'; col <= 'O'; col++ {
+		w, err := f.GetColWidth("Buying", string(col))
+		require.NoError(t, err)
+		wide += (7*w + 5) / 96
+	}
+	n := 0
+	for row := from + 1; row < to; row++ {
+		for col := 'A'; col <= 'O'; col++ {
+			ref := fmt.Sprint(string(col), row)
+			if g[ref] == (sheetstest.Value{}) {
+				continue
+			}
+			id, err := f.GetCellStyle("Buying", ref)
+			require.NoError(t, err)
+			style, err := f.GetStyle(id)
+			require.NoError(t, err)
+			assert.GreaterOrEqual(t, style.Font.Size*(11-2*0.4)/wide, 10.0, "%s: %v", ref, g[ref])
+			n++
+		}
+	}
+	assert.Greater(t, n, 40)
 }

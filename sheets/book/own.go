@@ -42,6 +42,7 @@ type Ours struct {
 	Cells                map[int]map[int]*worksheet.Cell // of Assumptions, by row and column
 	Last                 int                             // last row of Assumptions
 	Records              []ColumnRecord
+	Among                []ColumnRecord // of words among joints
 	Model                string         // which formulas worked the workbook out
 	Keys                 map[string]int // rows of Assumptions, by key
 

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"seamtally/sheets/page"
-	"seamtally/sheets/part/grid"
 )
 
 // ColumnRecord is a line of the Columns table: where a column of a list stands,
@@ -20,6 +19,8 @@ type ColumnRecord struct {
 	// What the shop has settled: take the column as this input, in this unit.
 	SettledAs, SettledUnit string
 	AnyRow                 bool // settled on the command line, which names no row
+
+	Words string // among joints, that the record is of in place of a column
 }
 
 // Heading is the heading when the workbook was last worked out.
@@ -32,18 +33,22 @@ const (
 	AllColumns = "all other columns"
 )
 
+// WordsAmong begins the figure of a record of words among joints, as they were when they
+// were settled.
+const WordsAmong = "words: "
+
 // Places that a record has in place of a column.
 const (
 	OfSheet = 0
 	OfAll   = -1
 )
 
-// A formula that shows nothing, and follows a sheet when it is renamed.
+// A formula that shows nothing, and follows a cell, and its sheet when that is renamed.
 const followBefore, followBehind = "LEFT(T(", "),0)"
 
-// SheetFollowed is that formula for a sheet.
-func SheetFollowed(title string) string {
-	return followBefore + page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}) + followBehind
+// Followed is that formula for a cell of a sheet.
+func Followed(title string, row, col int) string {
+	return followBefore + page.CellRef(title, row, col) + followBehind
 }
 
 // readRecords reads the Columns table. Its headings are references, and so
@@ -70,6 +75,11 @@ func (b *Book) readRecords() {
 				rec.Col, rec.AnyRow = OfSheet, true
 			case AllColumns:
 				rec.Col, rec.AnyRow = OfAll, true
+			}
+			if words, are := strings.CutPrefix(rec.Figure, WordsAmong); are {
+				rec.Words = words
+				b.Own.Among = append(b.Own.Among, rec)
+				continue
 			}
 			b.Own.Records = append(b.Own.Records, rec)
 		}

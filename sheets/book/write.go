@@ -85,3 +85,11 @@ func (b *Book) PrintWhole(p *page.Plan) []workbook.DefinedName {
 	}
 	return nil
 }
+
+// NoteCarried tells what the shop had typed on a sheet of ours and what stands
+// elsewhere now.
+func (b *Book) NoteCarried(p *page.Plan, gone []page.Carried) {
+	for _, c := range gone {
+		b.Note(LevelWarning, "carried", p.Title+"!"+c.To, fmt.Sprintf("what stood at %s has no place where it was and stands here now", c.From), "put it where you want it")
+	}
+}

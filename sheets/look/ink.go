@@ -127,6 +127,10 @@ func (b *Book) format(s Style) *excelize.Style {
 	if align == "left" && indented(s.Role) {
 		x.Alignment.Indent = 1
 	}
+	if s.Large {
+		font.Size = b.size * LargeTimes
+		x.Alignment.WrapText, x.Alignment.ShrinkToFit = align == "left" || align == "center", align == "right"
+	}
 	if s.Format != "" {
 		x.CustomNumFmt = &s.Format
 	}

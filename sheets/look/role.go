@@ -48,7 +48,11 @@ type Style struct {
 	Role   Role
 	Format string // spreadsheet number format, such as "0.00"; "" = General
 	Align  Align
+	Large  bool // in letters to be read from a step away: words wrap, and numbers shrink rather than not be shown
 }
+
+// LargeTimes is how many times as large such letters are.
+const LargeTimes = 1.6
 
 // Signed is the number format of money that is more or less than something.
 const Signed = "+#,##0.00;-#,##0.00;0.00"

@@ -1,15 +1,11 @@
 package summary
 
 import (
-	"fmt"
-	"maps"
-	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/part/worksheet"
 )
 
 // Where the Summary is laid out anew, each of its cells has a new place: that of
@@ -116,44 +112,7 @@ func (s *Sheet) isOurs(row, col int) bool {
 }
 
 // carry takes what the shop has typed on the sheet along, where it is laid out
-// anew, and takes out all that is not planned. What would come to lie on a cell
-// of the program's goes to the right of the sheet, and is told.
+// anew.
 func (s *Sheet) carry() {
-	moved, last := s.Gone(), book.SumLast
-	for _, cells := range s.notes.cells {
-		for col := range cells {
-			last = max(last, col)
-		}
-	}
-	for _, r := range s.P.Rows {
-		for _, c := range r.Cells {
-			last = max(last, c.Col)
-		}
-	}
-	s.P.Whole = last
-	for _, row := range slices.Sorted(maps.Keys(s.notes.cells)) {
-		for _, col := range slices.Sorted(maps.Keys(s.notes.cells[row])) {
-			cell := s.notes.cells[row][col]
-			if cell.Kind == worksheet.Empty && !cell.HasFormula || s.isOurs(row, col) {
-				continue
-			}
-			r, c, ok := moved.At(row, col)
-			planned := s.P.Cell(r, c)
-			if !ok || planned.Col > 0 && planned.Owner != page.Shop {
-				for c = book.SumLast + 2; s.P.Cell(r, c).Col > 0 || c <= last && s.isFilled(r, c); {
-					c++
-				}
-				s.Note(book.LevelWarning, "carried", s.P.Title+"!"+grid.Ref(r, c), fmt.Sprintf("what stood at %s has no place where it was and stands here now", grid.Ref(row, col)), "put it where you want it")
-			}
-			if cell.HasFormula {
-				cell.Formula, _ = moved.MoveRefs(cell.Formula, s.P.Title)
-			}
-			line := s.P.Row(r)
-			line.Cells = slices.DeleteFunc(line.Cells, func(p page.Cell) bool { return p.Col == c })
-			line.Cells = append(line.Cells, page.Cell{Col: c, Kind: cell.Kind, Num: cell.Num, Text: cell.Text, Formula: cell.Formula, Raw: &cell})
-		}
-	}
+	s.NoteCarried(s.P, s.P.Carry(s.notes.cells, s.Gone(), s.isOurs, book.SumLast+2))
 }
-
-// isFilled reports whether something of the shop's is to stand at a place.
-func (s *Sheet) isFilled(row, col int) bool { return s.P.Cell(row, col).Raw != nil }

@@ -150,6 +150,18 @@ func (s *Sheet) findSections(list []section) map[string]page.Rows {
 // is worked out. Who only looks at a sheet lays out none.
 func (s *Sheet) Words() page.Rows { return s.wordsAt }
 
+// Place names a row by the section that it is in or belongs to, and by how far down
+// in it the row is: another version may have other sections over it.
+func (s *Sheet) Place(row int) string {
+	key, from := "", 0
+	for _, sec := range s.list {
+		if first := sec.at.First; first > from && first-sec.heads <= row {
+			key, from = sec.key, first
+		}
+	}
+	return fmt.Sprint(key, " ", row-from)
+}
+
 // tallyAbove is how many rows there are between the words and the sums by list.
 const tallyAbove = 4
 

@@ -56,7 +56,8 @@ Where most joints do not say how often they are purged, that is said once, with 
 one purge more would do to the price, until default_purges has a basis of your own.
 
 --settle says what a column or a sheet is, where that is asked: an input by its
-name, or own. It may be given several times, and is kept in the workbook.
+name, or own; or that words among joints are own, by their cell ("Coupe!A12=own").
+It may be given several times, and is kept in the workbook.
 
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
