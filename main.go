@@ -22,10 +22,14 @@ import (
 	"seamtally/sheets/audit"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
+	"seamtally/sheets/calibrate"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
+	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/tell"
+	"seamtally/sheets/timesheet"
+	"seamtally/sheets/traveller"
 )
 
 // Exit codes. What was done in full is 0, warnings or not.
@@ -39,6 +43,8 @@ var (
 	errIncomplete = errors.New("the order is incomplete")
 	// errFound ends a check that has told what it found.
 	errFound = errors.New("something is wrong in the workbook")
+	// errNotWhole ends a load that has told which quotes it lacks.
+	errNotWhole = errors.New("not all quotes are counted, or complete")
 	// errUntold ends a run whose figures or last words could not be written.
 	errUntold = errors.New("the workbook is done, but not all could be said of it")
 )
@@ -59,7 +65,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errIncomplete), errors.Is(err, errFound):
+	case errors.Is(err, errIncomplete), errors.Is(err, errFound), errors.Is(err, errNotWhole):
 		return exitNotAll
 	case errors.Is(err, errUntold):
 		_ = tell.Voice{Err: stderr}.Failed(err)
@@ -165,6 +171,55 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("print JSON in place of the table", "json"),
 				),
 				Action: makeOffer,
+			},
+			{
+				Name: "load", Usage: "lay the hours of several quotes over one another, week by week",
+				UsageText: "seamtally load [flags] FILE...", Description: tell.AboutLoad,
+				Flags: append(append([]cli.Flag{
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
+					force("OUT"),
+					&cli.Float64Flag{Name: "day-hours", Usage: "floor `HOURS` that the shop has in a working day; else the most that a quote counts on"},
+					&cli.StringFlag{Name: "date", Usage: "`DAY` to write into OUT, as 2026-11-25; else SOURCE_DATE_EPOCH's, else none"},
+				}, password()...), yes("print JSON in place of the tables", "json")),
+				Action: loadQuotes,
+			},
+			{
+				Name: "calibrate", Usage: "make assumptions of the hours that the shop has logged",
+				UsageText: "seamtally calibrate [flags] SHEET...", Description: tell.AboutCalibrate,
+				Flags: append([]cli.Flag{
+					&cli.PathFlag{Name: "into", Usage: "write what is logged into the assumptions of `QUOTE`, and price it"},
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the quote, or without --into a report workbook, to `OUT`"},
+					yes("write to QUOTE itself", "in-place"),
+					&cli.StringFlag{Name: "also", Usage: "write these too: `NAMES` of " + strings.Join(calibrate.Asked(), ", ")},
+					yes("write what rests on few cars too", "few"),
+					force("OUT"),
+					yes("say the same, write nothing", "dry-run", "n"),
+					&cli.StringFlag{Name: "date", Usage: "`DAY` of what is written, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
+					&cli.StringFlag{Name: "by", Usage: "`WHO` has it done, for the log"},
+				}, append(password(), yes("print JSON in place of the table", "json"))...),
+				Action: calibrateFactors,
+			},
+			{
+				Name: "traveller", Usage: "write the bench's pages of each car: what to make, boxes to fill in",
+				UsageText: "seamtally traveller [flags] FILE -o OUT", Description: tell.AboutTraveller,
+				Flags: append(passwordFor("the travellers are not encrypted"),
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+					force("OUT"),
+					&cli.StringFlag{Name: "car", Usage: "of this `CAR` alone, as Summary names it"},
+					&cli.StringFlag{Name: "numbers", Usage: "of these cars of the run alone: a `NUMBER`, or two as 3-5"},
+					yes("write those of an incomplete order too, marked as a draft", "draft"),
+				),
+				Action: makeTravellers,
+			},
+			{
+				Name: "timesheet", Usage: "write the sheet on which the floor logs its minutes, car by car",
+				UsageText: "seamtally timesheet [flags] FILE -o OUT", Description: tell.AboutTimeSheet,
+				Flags: append(passwordFor("the time sheet is not encrypted"),
+					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
+					force("OUT"),
+					yes("write that of an incomplete order too, marked as a draft", "draft"),
+				),
+				Action: makeTimeSheet,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -464,15 +519,12 @@ func compareOrders(c *cli.Context) error {
 	if c.NArg() != 2 {
 		return fmt.Errorf("compare needs two files, the old and the new, and was given %d; for example: seamtally compare old.xlsx new.xlsx", c.NArg())
 	}
-	if c.IsSet("output") && c.Path("output") == "" {
-		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	if err := namedOutput(c); err != nil {
+		return err
 	}
-	day, epoch := c.String("date"), os.Getenv("SOURCE_DATE_EPOCH")
-	if day+epoch != "" {
-		var err error
-		if day, err = tell.Day(day, epoch, time.Time{}); err != nil {
-			return err
-		}
+	day, err := chosenDay(c)
+	if err != nil {
+		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
 	step, wipe := voice.Progress("sets of changes")
@@ -487,6 +539,49 @@ func compareOrders(c *cli.Context) error {
 		return err
 	}
 	return untold(voice.Compared(report))
+}
+
+func makeTravellers(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if c.Path("output") == "" {
+		return fmt.Errorf("traveller needs a file to write to; for example: seamtally traveller %s -o traveller.xlsx", path)
+	}
+	from, to, err := tell.Numbers(c.String("numbers"))
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*traveller.Report, error) {
+		return traveller.Make(c.Context, traveller.Options{
+			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
+			Draft: c.Bool("draft"), Car: c.String("car"), From: from, To: to,
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Travelled(report))
+}
+
+func makeTimeSheet(c *cli.Context) error {
+	path, err := file(c)
+	if err != nil {
+		return err
+	}
+	if c.Path("output") == "" {
+		return fmt.Errorf("timesheet needs a file to write to; for example: seamtally timesheet %s -o floor.xlsx", path)
+	}
+	report, err := opened(c, func(password string) (*timesheet.Report, error) {
+		return timesheet.Make(c.Context, timesheet.Options{
+			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"), Draft: c.Bool("draft"),
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Logs(report))
 }
 
 func makeOffer(c *cli.Context) error {
@@ -511,6 +606,69 @@ func makeOffer(c *cli.Context) error {
 		return err
 	}
 	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Offered(report))
+}
+
+func loadQuotes(c *cli.Context) error {
+	if c.NArg() == 0 || slices.Contains(c.Args().Slice(), "") {
+		return fmt.Errorf("load needs the FILEs of quotes; for example: seamtally load order-1.xlsx order-2.xlsx")
+	}
+	if hours := c.Float64("day-hours"); c.IsSet("day-hours") && !(hours > 0 && hours < 10000) {
+		return fmt.Errorf("--day-hours is %g; give the floor hours of a working day, such as 13.6", hours)
+	}
+	if err := namedOutput(c); err != nil {
+		return err
+	}
+	day, err := chosenDay(c)
+	if err != nil {
+		return err
+	}
+	given, err := givenPassword(c)
+	if err != nil {
+		return err
+	}
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
+	step, wipe := voice.Progress("trials")
+	report, err := load.Weeks(c.Context, load.Options{
+		Files: c.Args().Slice(), Password: given, Out: c.Path("output"), Force: c.Bool("force"),
+		Date: day, DayHours: c.Float64("day-hours"), Progress: step,
+	})
+	wipe()
+	if err != nil {
+		return err
+	}
+	if err := untold(voice.Loaded(report)); err != nil {
+		return err
+	}
+	if !report.Whole() {
+		return errNotWhole
+	}
+	return nil
+}
+
+func calibrateFactors(c *cli.Context) error {
+	switch {
+	case c.NArg() == 0:
+		return fmt.Errorf("calibrate needs a SHEET; for example: seamtally calibrate floor.xlsx")
+	case c.IsSet("output") && c.Bool("in-place"):
+		return fmt.Errorf("-o and --in-place name two places to write to; give one of them")
+	case c.IsSet("output") && c.Path("output") == "":
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	if err != nil {
+		return err
+	}
+	report, err := opened(c, func(password string) (*calibrate.Report, error) {
+		return calibrate.Run(c.Context, calibrate.Options{
+			Sheets: c.Args().Slice(), Password: password, Into: c.Path("into"), InPlace: c.Bool("in-place"),
+			Also: words(c.String("also")), Few: c.Bool("few"), Out: c.Path("output"), Force: c.Bool("force"),
+			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), DryRun: c.Bool("dry-run")}.Calibrated(report))
 }
 
 func formulas(c *cli.Context) error {
@@ -564,8 +722,23 @@ func file(c *cli.Context) (string, error) {
 		return "", fmt.Errorf("%s takes one FILE, and was given %d; quote a name that has spaces in it", name, c.NArg())
 	case c.IsSet("output") && c.Bool("in-place"):
 		return "", fmt.Errorf("-o and --in-place name two places to write to; give one of them")
-	case c.IsSet("output") && c.Path("output") == "":
-		return "", fmt.Errorf("-o has no file name; give one, or leave -o out")
 	}
-	return c.Args().First(), nil
+	return c.Args().First(), namedOutput(c)
+}
+
+// namedOutput refuses -o without a name.
+func namedOutput(c *cli.Context) error {
+	if c.IsSet("output") && c.Path("output") == "" {
+		return fmt.Errorf("-o has no file name; give one, or leave -o out")
+	}
+	return nil
+}
+
+// chosenDay is the day that a run is told, "" for none.
+func chosenDay(c *cli.Context) (string, error) {
+	day, epoch := c.String("date"), os.Getenv("SOURCE_DATE_EPOCH")
+	if day+epoch == "" {
+		return "", nil
+	}
+	return tell.Day(day, epoch, time.Time{})
 }

@@ -147,6 +147,7 @@ func scheduleByHand(t require.TestingT) {
 		s.shows("schedule_end", 0, map[string]any{"first_car": day(t, "2026-11-26"), "end_day": day(t, "2026-12-07")})
 	}
 	shutByHand(t)
+	weeksByHand(t)
 	shutAtRandom(t, 12)
 	o := tellOrder(t, compute.US) // an order of no hours
 	o.order(row{"order_hours": 0, "order_cars": 1})
@@ -312,7 +313,8 @@ func buyingByHand(t require.TestingT) {
 // ratesByHand: under the set-up tried the order takes 80 h for 1400 $ where it
 // takes 100 h for 2000 $ as listed, and brings 3000 $. One joint of two it fits,
 // with 3 welds on 4 cars each: 12 of 12+10. 600 $ saved are 50 a weld and 100 a
-// car; a kit of 260 $ has paid for itself after 5.2 welds and 2.6 cars.
+// car; two kits of 260 $, for joints of two sizes, have paid for themselves after
+// 10.4 welds and 5.2 cars.
 func ratesByHand(t require.TestingT) {
 	o := tellOrder(t, compute.US)
 	o.order(row{"order_hours": 100, "order_stops": 900, "order_argon": 50, "bottles": 3, "order_cost": 2000, "order_price": 2900, "order_cars": 6, "order_brings": 3000, "order_welds": 22})
@@ -347,9 +349,9 @@ func ratesByHand(t require.TestingT) {
 	s.add("rates_joints", nil, first, row{})
 	s.add("rates_joints", nil, second, row{})
 	s.add("rates_joints", nil, o.line(joint(0, 1, row{"kind": "fillet", "od": 3.12344, "wall": 0.12344, "run_od": 2.12344, "turn": 44.12344, "branch_angle": 30.12344, "leg": 0.32344, "passes": 2.12344, "sides": 1.12344})), row{})
-	for _, v := range []*compute.Values{better, worse, odd} {
+	for k, v := range []*compute.Values{better, worse, odd} {
 		for i := range 3 {
-			s.add("rates_work", v, nil, row{"fits": []int{1, 0, 0}[i]})
+			s.add("rates_work", v, nil, row{"fits": []int{1, 0, 0}[i], "size": [][]float64{{3, 2.5, 3}, {3, 0, 0}, {4, 3, 2}}[k][i]})
 		}
 	}
 	s.add("rates_order", nil, nil, row{"hours_listed": 100})
@@ -372,9 +374,9 @@ func ratesByHand(t require.TestingT) {
 	s.shows("rates_order", 0, map[string]any{"setup_tried": "", "joints_fit": none{}, "rate_hours": 100, "rate_stops": 900, "rate_argon": 50, "rate_bottles": 3, "rate_cost": 2000, "rate_price": 2900, "hours_less": 0, "margin_brought": 1.0 / 3, "hour_earned": 15})
 	s.shows("rates_order", 1, map[string]any{"setup_tried": "one", "joints_fit": 1, "rate_hours": 80, "rate_stops": 700, "rate_argon": 40, "rate_bottles": 2, "rate_cost": 1400, "rate_price": 2500, "hours_less": 20, "margin_brought": 1600.0 / 3000, "hour_earned": 25})
 	s.shows("rates_order", 2, map[string]any{"setup_tried": "two", "rate_hours": 0, "hours_less": 100, "hour_earned": 0})
-	s.shows("rates_kits", 0, map[string]any{"setup_kit": "one", "kit": 260, "saves": 600, "welds_under": 12, "saves_weld": 50, "saves_car": 100, "paid_welds": 6, "paid_cars": 3})
-	s.shows("rates_kits", 1, map[string]any{"setup_kit": "two", "kit": 31, "saves": -300, "welds_under": 12, "saves_weld": -25, "saves_car": 0, "paid_welds": none{}, "paid_cars": none{}})
-	s.shows("rates_kits", 2, map[string]any{"saves": 100, "saves_weld": 100.0 / 12, "saves_car": 0, "paid_welds": 4, "paid_cars": none{}})
+	s.shows("rates_kits", 0, map[string]any{"setup_kit": "one", "kit": 260, "sizes": 2, "kits": 520, "saves": 600, "welds_under": 12, "saves_weld": 50, "saves_car": 100, "paid_welds": 11, "paid_cars": 6})
+	s.shows("rates_kits", 1, map[string]any{"setup_kit": "two", "kit": 31, "sizes": 1, "kits": 31, "saves": -300, "welds_under": 12, "saves_weld": -25, "saves_car": 0, "paid_welds": none{}, "paid_cars": none{}})
+	s.shows("rates_kits", 2, map[string]any{"sizes": 3, "kits": 93, "saves": 100, "saves_weld": 100.0 / 12, "saves_car": 0, "paid_welds": 12, "paid_cars": none{}})
 	for _, key := range []string{"paid_welds", "paid_cars"} {
 		assert.Equal(t, "never", o.m.BidScope("rates_kits").Quantity(key).Otherwise())
 	}
@@ -390,13 +392,16 @@ func ratesByHand(t require.TestingT) {
 	s.shows("rates_welds", 5, map[string]any{"weld_floor": 0, "weld_argon": 0, "weld_filler": 0, "weld_cost": 0, "weld_saves": 0, "weld_count": 0})
 	s.shows("rates_checks", 0, map[string]any{"welds_agree_here": 22, "welds_agree_there": 22, "welds_agree": 0})
 
-	nothing := tellOrder(t, compute.US) // an order that brings nothing, and a set-up that fits nowhere
+	nothing := tellOrder(t, compute.US) // an order that brings nothing, and a set-up that fits a joint without welds
 	nothing.order(row{"order_hours": 1, "order_cost": 5, "order_brings": 0, "order_cars": 1})
 	nothing.table("setups", 1, row{"kit_price": 7})
 	s = nothing.sheet("rates")
 	s.add("rates_order", nil, nil, row{})
 	v := nothing.v.Clone()
 	nothing.put(o.m.OrderOf, v.Order, row{"order_cars": 1})
+	nothing.table("cars", 1, row{"ordered": 1})
+	s.add("rates_joints", nil, nothing.line(joint(0, 1, row{})), row{})
+	s.add("rates_work", v, nil, row{"fits": 1, "size": 2})
 	s.add("rates_kits", v, nil, row{"setup_no": 1, "cost_listed": 5, "cost_tried": 2})
 	require.NoError(t, s.b.Work())
 	s.shows("rates_order", 0, map[string]any{"margin_brought": 0})

@@ -21,6 +21,7 @@ func overZero() []string {
 		"tack_pitch", "dab_pitch", "fusion_factor", "air_oxygen", "target_oxygen", "purge_mixing", "bead_width_per_wall",
 		"leg_per_wall", "filler_yield", "default_wire", "default_pie_angle", "clr_per_od", "learning_slope", "price_step",
 		"bottle_size", "bottle_usable", "hours_per_day", "welders", "utilisation", "days_per_week", "trials",
+		"travel_off", "flows_off", "waits_off", "reposition_off", "mount_off", "tube_price_off", "filler_price_off",
 	}
 }
 
@@ -94,7 +95,7 @@ func TestMarginStaysUnderThePrice(t *testing.T) {
 		assert.Empty(t, margin.Fault(x), "a margin of %g", x)
 	}
 	for _, q := range numbers(m) {
-		bounded := map[string]bool{"margin": true, "target_oxygen": true, "start_date": true, "days_per_week": true, "trials": true, "time_correlation": true}
+		bounded := map[string]bool{"margin": true, "target_oxygen": true, "start_date": true, "days_per_week": true, "trials": true, "time_correlation": true, "win_chance": true}
 		if bounded[q.Key] {
 			assert.NotEmpty(t, q.Fault(1e9), q.Key)
 		} else {
@@ -163,7 +164,8 @@ func TestRefusedZerosCannotBeWorkedOut(t *testing.T) {
 		needed[key] = bad
 	}
 	for _, key := range []string{"purge_mixing", "bead_width_per_wall", // worked out, to no gas and to no metal
-		"days_per_week", "trials"} { // no figure rests on them, but a sheet for the bid does
+		"days_per_week", "trials", // no figure rests on them, but a sheet for the bid does
+		"travel_off", "flows_off", "waits_off", "reposition_off", "mount_off", "tube_price_off", "filler_price_off"} {
 		assert.False(t, needed[key], key)
 		delete(needed, key)
 	}

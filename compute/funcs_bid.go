@@ -30,6 +30,10 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 		return w.endOf("most", "most(t.x): the greatest number of a column, 0 where it has none", "MAX({})", func(x, most float64) bool { return x > most }), true
 	case "sum_product":
 		return w.sumProduct(), true
+	case "distinct":
+		return w.distinct(), true
+	case "done":
+		return w.done(), true
 	case "unless":
 		return unless(), true
 	case "bare":
@@ -170,6 +174,24 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 	return f
 }
 
+// distinct counts the different numbers of a column.
+func (w *view) distinct() formula.Func {
+	f := w.tableCount("distinct", "distinct(t.x): how many different numbers over 0 a column has", "ROUND(SUMPRODUCT(({}>0)/COUNTIF({},{})),0)", nil)
+	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
+		q, rows := w.columnOf(call.Args[0])
+		return formula.Code{Num: func(*formula.Frame) float64 {
+			seen := map[float64]bool{}
+			for _, r := range rows.Frames {
+				if x := r.Num[q.Slot]; x > 0 {
+					seen[x] = true
+				}
+			}
+			return float64(len(seen))
+		}}, nil
+	}
+	return f
+}
+
 // above is the greatest of a figure on the rows above.
 func (w *view) above() formula.Func {
 	return w.downTo("above", "above(x): the greatest x of the rows above this one, 0 on the first", AboveMark, "MAX", func(n formula.Node, own *formula.Frame) float64 {
@@ -227,6 +249,68 @@ func (w *view) sumProduct() formula.Func {
 				}
 			}
 			return "SUMPRODUCT(" + cols[0] + "," + cols[1] + ")", nil
+		},
+	}
+}
+
+// done is how far rows have come that follow one another on a line of days: of each
+// what lies before a day. Each is worked on evenly.
+func (w *view) done() formula.Func {
+	return formula.Func{
+		Name: "done",
+		Doc:  "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
+		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
+			if err := c.Args(call, 3, 4); err != nil {
+				return formula.Type{}, err
+			}
+			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+				return formula.Type{}, err
+			}
+			out := formula.Type{}
+			for i, n := range call.Args[1:] {
+				q, err := w.column(c, n)
+				if err != nil {
+					return formula.Type{}, err
+				}
+				if i == 2 {
+					out.Unit = q.Unit
+				}
+			}
+			return out, nil
+		},
+		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+			day, err := c.Compile(call.Args[0])
+			cols, rows := make([]*Quantity, len(call.Args)), make([]*Rows, len(call.Args))
+			for i, n := range call.Args[1:] {
+				cols[i+1], rows[i+1] = w.columnOf(n)
+			}
+			return formula.Code{Num: func(f *formula.Frame) float64 {
+				n := day.Num(f)
+				var t tally
+				for i, r := range rows[1].Frames {
+					to, days, rate := ZeroIfBlank(r.Num[cols[1].Slot]), ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
+					if len(cols) > 3 {
+						rate = ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
+					}
+					t.add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
+				}
+				return t.value() / 2
+			}}, err
+		},
+		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
+			n, err := p.Node(call.Args[0])
+			if err != nil {
+				return "", err
+			}
+			cols, err := printColumns(p, call.Args[1:])
+			if err != nil {
+				return "", err
+			}
+			rate := ""
+			if len(cols) > 2 {
+				rate = cols[2] + ","
+			}
+			return fmt.Sprintf("SUMPRODUCT(%sABS(%s-%[3]s+%[4]s)-ABS(%[2]s-%[3]s)+%[4]s)/2", rate, n, cols[0], cols[1]), nil
 		},
 	}
 }

@@ -169,6 +169,9 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{}, false
 	}
 	x := q.Num(f)
+	if formula.IsBlank(x) && q.IsDay() {
+		return Doubt{What: q.Name() + " is blank, and the line is passed over", Fix: "type the day", Look: true}, asked
+	}
 	if formula.IsBlank(x) {
 		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
 	}
@@ -178,7 +181,7 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 	}
 	return Doubt{
 		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.rangeText(q.Low, q.High)),
-		Fix:  "check it and its unit", Look: x < g.Never && x*farOff >= q.Low,
+		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*farOff >= q.Low, // no price comes from a day
 	}, true
 }
 

@@ -104,6 +104,9 @@ func shownValue(q *Quantity, x float64) string {
 	if q.Unit.String() == "%" {
 		x = math.Round(x*1e8) / 1e6
 	}
+	if q.IsDay() && x != 0 {
+		return DayText(x)
+	}
 	return formula.GeneralText(x)
 }
 

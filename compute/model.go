@@ -18,6 +18,7 @@ import (
 	"io/fs"
 	"math"
 	"strings"
+	"time"
 
 	"seamtally/compute/formula"
 )
@@ -93,10 +94,12 @@ type Quantity struct {
 	TextValue string
 	Low, High float64
 	HasRange  bool
-	Times     *Multiple // an input is usual as a multiple of another too; nil: none
-	Decided   bool      // an assumption that is a decision of the shop's, and no estimate of what may happen
-	Anew      bool      // an assumption that each order settles for itself
-	MoreThan  float64   // below 0 where 0 is allowed
+	Times     *Multiple   // an input is usual as a multiple of another too; nil: none
+	Spreads   []*Quantity // columns of tables of which an assumption is the share that Range draws
+	Under     *Quantity   // the assumption that is drawn instead, once it rests on logged work
+	Decided   bool        // an assumption that is a decision of the shop's, and no estimate of what may happen
+	Anew      bool        // an assumption that each order settles for itself
+	MoreThan  float64     // below 0 where 0 is allowed
 	LessThan  float64
 	Section   string
 
@@ -159,6 +162,7 @@ type Scope struct {
 	About  string
 	Room   int
 	Closed bool // the shop changes values but adds no lines
+	Later  bool // a workbook that was priced before it was there gets it
 	Rows   []TableRow
 
 	// Of a table that is worked out after the joint lines. One that follows a table
@@ -252,8 +256,9 @@ type Model struct {
 
 	closing []*Quantity // figures of Closing, in order of need
 	bids    []*Quantity // and of Bids
-	sums    []sumKey    // line figures that are summed, and by which number
-	counts  []countKey  // what is counted on the joint lists
+	spreads []spread
+	sums    []sumKey   // line figures that are summed, and by which number
+	counts  []countKey // what is counted on the joint lists
 }
 
 // Table returns the table of that name, or nil.
@@ -268,6 +273,11 @@ func (m *Model) Table(name string) *Scope {
 
 // IsDay reports whether the quantity is a day, counted as spreadsheets do.
 func (q *Quantity) IsDay() bool { return strings.Contains(q.Shown, "yyyy") }
+
+// DayText writes out a day, counted as spreadsheets do.
+func DayText(day float64) string {
+	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
+}
 
 // Scope returns any scope by the name that formulas call it, or nil.
 func (m *Model) Scope(name string) *Scope {
@@ -299,7 +309,7 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 	}
 	m.Singles.once = true
 	m.Singles.where, m.Line.where = "assumptions.txt", "line.txt"
-	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.readLine, m.readOrder, m.readChecks, m.readBids, m.readHead, m.findRoles}
+	steps := []func(fs.FS) error{m.readUnits, m.readSingles, m.readTables, m.findSpreads, m.readLine, m.readOrder, m.readChecks, m.readBids, m.readHead, m.findRoles}
 	for _, step := range steps {
 		if err := step(fsys); err != nil {
 			return nil, err

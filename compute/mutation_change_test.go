@@ -169,7 +169,7 @@ func (g changer) argument(call *formula.Call, i int, arg formula.Node) []formula
 		return []formula.Node{number(places + 1), number(places - 1)}
 	case call.Name == "amount" && i == 1:
 		return []formula.Node{&formula.Text{Value: "mm"}}
-	case slices.Contains([]string{"sum", "total", "most"}, call.Name) && i == 0, call.Name == "sum_product", call.Name == "sum_where" && i < 2:
+	case slices.Contains([]string{"sum", "total", "most"}, call.Name) && i == 0, call.Name == "sum_product", call.Name == "sum_where" && i < 2, call.Name == "done" && i > 0:
 		name := arg.(*formula.Name)
 		s := g.m.BidScope(name.Table)
 		if s == nil {

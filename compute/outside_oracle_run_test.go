@@ -132,7 +132,7 @@ func TestModelAgainstPlainImplementation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 2022))
 	d := dice(rng.IntN)
 	rows, seen := 0, map[string]int{}
-	for n := range 170 {
+	for n := range 180 {
 		j := randomJob(m, d, 1+d(24))
 		w := workJob(t, m, j)
 		w.priced(t, j)

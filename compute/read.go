@@ -48,6 +48,8 @@ func (m *Model) unit(name string) (formula.Unit, string, error) {
 	switch name {
 	case "", "factor":
 		return formula.Unit{}, "0.000", nil
+	case "day": // as spreadsheets count them
+		return formula.Unit{}, "yyyy-mm-dd", nil
 	case "flag", "days", "weeks":
 		return formula.Unit{}, "0", nil
 	}
@@ -137,7 +139,7 @@ func (m *Model) readSingles(fsys fs.FS) error {
 }
 
 func (m *Model) readAssumption(s *stanza, section string) error {
-	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than", "decided", "anew"); err != nil {
+	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than", "decided", "spreads", "under", "anew"); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Assumption, Section: section}
@@ -145,6 +147,9 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 		return err
 	}
 	q.Heading, q.Source, q.Decided, q.Anew = s.text("what"), s.text("basis"), s.has("decided"), s.has("anew")
+	if s.has("spreads") {
+		m.spreads = append(m.spreads, spread{s, q})
+	}
 	value := s.text("value")
 	if !s.has("value") {
 		value = m.pick(s, "us", "metric")
@@ -172,6 +177,32 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 		return s.errorf("%v", err)
 	}
 	return s.put(q, m.Singles)
+}
+
+// spread is an assumption whose columns are looked for once the tables are read.
+type spread struct {
+	s *stanza
+	q *Quantity
+}
+
+// findSpreads finds the columns of which assumptions are a share.
+func (m *Model) findSpreads(fs.FS) error {
+	for _, x := range m.spreads {
+		for _, name := range strings.Fields(x.s.text("spreads")) {
+			table, key, _ := strings.Cut(name, ".")
+			t := m.Table(table)
+			if t == nil || t.byKey[key] == nil || t.byKey[key].IsText() {
+				return x.s.errorf("spreads %q, which is no column of numbers", name)
+			}
+			x.q.Spreads = append(x.q.Spreads, t.byKey[key])
+		}
+		if key := x.s.text("under"); key != "" {
+			if x.q.Under = m.Singles.byKey[key]; x.q.Under == nil {
+				return x.s.errorf("under %q, which is no assumption", key)
+			}
+		}
+	}
+	return nil
 }
 
 // bound reads a bound of an assumption, which holds in every unit: 0 or a
@@ -227,12 +258,12 @@ func (m *Model) readTables(fsys fs.FS) error {
 }
 
 func (m *Model) readTable(s *stanza) error {
-	if err := s.only("prefix", "alias", "title", "about", "room", "closed", "column", "us", "metric", "both", "steps"); err != nil {
+	if err := s.only("prefix", "alias", "title", "about", "room", "closed", "later", "column", "us", "metric", "both", "steps"); err != nil {
 		return err
 	}
 	t := newScope(s.key, s.text("title"))
 	t.where = fmt.Sprintf("%s:%d", s.file, s.line)
-	t.Prefix, t.Alias, t.About, t.Closed = s.text("prefix"), s.text("alias"), s.text("about"), s.has("closed")
+	t.Prefix, t.Alias, t.About, t.Closed, t.Later = s.text("prefix"), s.text("alias"), s.text("about"), s.has("closed"), s.has("later")
 	t.Room, _ = strconv.Atoi(s.text("room"))
 	m.Tables = append(m.Tables, t)
 	for _, f := range s.fields {

@@ -100,10 +100,12 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":     "shut_now",
-		"schedule_end":      "", // drawn whole
+		"schedule_shop":     "day_hours hours_all shut_now week weeks_left",
+		"schedule_stages":   "",
+		"schedule_weeks":    "bench monday other saw week_hours week_no weld",
+		"schedule_end":      "end end_day first_car", // drawn whole
 		"schedule_cars":     "",
-		"schedule_shut":     "in_order shut_from shut_to shut_why",
+		"schedule_shut":     "in_order shut_from shut_to shut_why till",
 		"buying_coupons":    "",
 		"buying_total":      "",
 		"rates_checks":      "",
@@ -119,31 +121,34 @@ func named() map[string]string {
 		"range_need":        "carried carried_share direct direct_p50 direct_p80 lies_direct lies_priced loss_chance",
 		"range_swings":      "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
 		"rates_order":       "hours_listed rate_cost rate_hours setup_no",
-		"rates_kits":        "cost_listed cost_tried kit paid_cars setup_no setup_tried",
+		"rates_kits":        "cost_listed cost_tried kits paid_cars setup_no setup_tried sizes",
 		"rates_welds":       "line_listed setup_tried tube_listed weld_fits weld_key weld_no",
 		"rates_joints":      "joint joint_no weld",
-		"rates_work":        "fits",
+		"rates_work":        "fits size",
 		"buying_paid":       "name sticks_more",
 		"buying_paid_total": "",
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles":   "bottle_size bottle_usable facing gas_lines kerf least_drop minimum_order seed time_correlation trials",
-		"setups":    "basis cup_bore name setup_wrong",
-		"kinds":     "extra name",
-		"walls":     "to",
-		"alloys":    "name",
-		"stock":     "alloy key od price stick wall",
-		"fillers":   "key price wire",
-		"parts":     "car car_no cost_each item",
-		"edge":      "point",
-		"lines": "alloy car car_no check finding gap half_turn kind line_cost od passes pies purge_gas qty " +
-			"price_missing tube_rate rod_no rod_rate filler_mass run_od run_wall setup setup_no shield_fits shield_kind shield_large shield_small shield_throat sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_used turn wall weld_out welds",
+		"singles": "argon_loss bench_factor bottle_size bottle_usable days_per_week default_colour default_kind default_purges default_setup facing filler_yield gas_factor " +
+			"gas_lines kerf learning_slope least_drop minimum_order saw_factor seed start_date time_correlation trials weld_factor win_chance",
+		"setups":  "basis cup_bore name setup_wrong",
+		"kinds":   "extra name",
+		"walls":   "to",
+		"alloys":  "name",
+		"stock":   "alloy key od price stick wall",
+		"fillers": "key price wire",
+		"parts":   "car car_no cost_each item",
+		"shut":    "from to why",
+		"edge":    "point",
+		"lines": "alloy argon bench_time bend car car_no check colour filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
+			"purge_gas purges qty rod_no rod_rate run_od run_wall saw_time setup setup_no shield_fits shield_kind shield_large shield_small shield_throat " +
+			"sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_rate tube_used turn wall weld_out weld_time welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
 		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
-		"order": "all_bottles money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"order": "all_bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

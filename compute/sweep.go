@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"seamtally/compute/formula"
 )
 
 // Sweep works some figures of an order out for one set of assumptions after
-// another. Only what these move is worked out again, and joints that are alike
+// another; one that is a share of columns of tables has these go with it. Only what these move is worked out again, and joints that are alike
 // once. It gives what a new engine would give, with the joints that this order
 // has: none is refused. It is for one goroutine.
 type Sweep struct {
@@ -21,6 +23,15 @@ type Sweep struct {
 	sums    []int // places of the sums that move
 	closing []step
 	out     []float64
+	spread  []spreadCell
+}
+
+// spreadCell is a cell of a table of which an assumption is a share.
+type spreadCell struct {
+	by   int // of those that are varied
+	of   *formula.Frame
+	slot int
+	is   float64
 }
 
 // sweepLine is a joint and how many there are of it.
@@ -44,7 +55,18 @@ func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, err
 			return nil, fmt.Errorf("%s is no number of the order or among the single assumptions", q.Where())
 		}
 	}
-	moved, behind := m.Moved(varied...), m.Behind(wanted...)
+	var changed []*Quantity
+	for i, q := range varied {
+		changed = append(append(changed, q), q.Spreads...)
+		for _, col := range q.Spreads {
+			for _, f := range e.Values.Rows(col.Scope).Frames {
+				if !formula.IsBlank(f.Num[col.Slot]) {
+					s.spread = append(s.spread, spreadCell{i, f, col.Slot, f.Num[col.Slot]})
+				}
+			}
+		}
+	}
+	moved, behind := m.Moved(changed...), m.Behind(wanted...)
 	needed := func(all []step) (out []step) {
 		for _, st := range all {
 			if moved[st.q] && behind[st.q] {
@@ -113,6 +135,9 @@ func (s *Sweep) At(values []float64) []float64 {
 	v := s.e.Values
 	for i, q := range s.varied {
 		v.Singles.Num[q.Slot] = values[i]
+	}
+	for _, c := range s.spread {
+		c.of.Num[c.slot] = c.is * values[c.by]
 	}
 	for _, st := range s.singles {
 		run(st.q, st.code, v.Singles)

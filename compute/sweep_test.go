@@ -35,6 +35,11 @@ func TestSweepIsANewEngine(t *testing.T) {
 			for i, q := range varied {
 				values[i] = q.Low + rng.Float64()*(q.High-q.Low)
 				v.Singles.Num[q.Slot] = values[i]
+				for _, col := range q.Spreads {
+					for _, f := range v.Rows(col.Scope).Frames {
+						f.Num[col.Slot] *= values[i]
+					}
+				}
 			}
 			e, err := compute.NewEngine(v)
 			require.NoError(t, err)

@@ -46,15 +46,15 @@ func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute
 	o.run.Report.Lines = append(o.run.Report.Lines, LineReport{
 		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),
-		Words:   o.run.wordsOf(line),
+		Words:   o.run.WordsOf(line),
 		Figures: FiguresOf(m.Line, &line.Frame),
 	})
 }
 
-// wordsOf are the words that a line goes by, by name: those of its row, and of
+// WordsOf are the words that a line goes by, by name: those of its row, and of
 // Assumptions where the row has none. Shops write one word in several ways; here
 // it is as the table of it has it, or the list of words.
-func (r *Run) wordsOf(line *compute.Line) map[string]string {
+func (r *Run) WordsOf(line *compute.Line) map[string]string {
 	m, out := r.Model, map[string]string{}
 	for _, q := range m.Line.Quantities {
 		if q.Role != compute.Input || !q.IsText() {

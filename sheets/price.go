@@ -162,6 +162,14 @@ func (r *Run) understand() error {
 	} else if err = r.Load(); err != nil {
 		return err
 	}
+	if r.o.Set != nil {
+		if r.Own.Assumptions == "" {
+			return errors.New("it was never priced, and has no assumptions to write into; price it first")
+		}
+		if err := r.TypeIn(r.o.Set); err != nil {
+			return err
+		}
+	}
 	if r.PartsNone {
 		r.MadeNone = r.Values.SettleParts(account.None)
 	}
@@ -178,7 +186,7 @@ func (r *Run) understand() error {
 		}
 		r.total += l.Info.Rows
 	}
-	r.keepRows = r.keepRows || len(bid.Chosen(r.Book)) > 0
+	r.keepRows = r.keepRows || r.total <= mostKept || len(bid.Chosen(r.Book)) > 0
 	r.watch.Opens(r)
 	return r.Open(r.keepRows)
 }

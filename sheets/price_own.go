@@ -44,6 +44,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err := r.Found(at, assumeTitle); err != nil {
 		return err
 	}
+	if err := r.tellPurges(at, assumeTitle); err != nil {
+		return err
+	}
 	s, err := summary.New(r.Sheet, workingsTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err

@@ -30,6 +30,27 @@ type Verdict struct {
 	Open     []Reason // what does not keep the order from being complete, and is to be settled before it is offered
 }
 
+// Lacks says why nothing may go out of the order as it stands, "" if it may.
+func (v Verdict) Lacks() string {
+	switch {
+	case !v.Complete:
+		return "the order is INCOMPLETE"
+	case len(v.Open) > 0:
+		return fmt.Sprintf("%s: %s", compute.Uncapped(v.Open[0].What), formula.GeneralText(v.Open[0].Count))
+	}
+	return ""
+}
+
+// RefusedError is that of an order nothing goes out as it stands.
+type RefusedError struct {
+	In, Not, Why string   // Not is what was not done: offered
+	Reasons      []Reason // why it is incomplete
+}
+
+func (e *RefusedError) Error() string {
+	return fmt.Sprintf("%s: not %s: %s; mend that, or add --draft for a copy that says so", e.In, e.Not, e.Why)
+}
+
 // judged is the verdict on the order, with the cells that the run has found.
 func (r *Run) judged(s *summary.Sheet) Verdict {
 	v := Verdict{Complete: r.Values.Complete()}

@@ -67,7 +67,7 @@ func TestReasonsNameTheirCells(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, rep.Reasons, check.Reasons, "check says what price says")
 	_, err = offer.Make(t.Context(), offer.Options{In: out, Out: t.TempDir() + "/offer.xlsx", Date: "2026-11-25"})
-	var refused *offer.RefusedError
+	var refused *sheets.RefusedError
 	require.ErrorAs(t, err, &refused)
 	assert.Equal(t, rep.Reasons, refused.Reasons, "and so does offer")
 }

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/account"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/templates"
 )
@@ -21,7 +22,10 @@ type PriceOptions struct {
 	Settle   []account.Settling // what columns and sheets are
 	Lines    bool               // Report.Lines is wanted
 	With     []string           // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
-	From     *From              // whose rates a workbook without any begins with; nil for those as shipped
+	// Set is what is written into assumptions of a workbook that was priced, nil for
+	// nothing.
+	Set  *assumptions.Settings
+	From *From // whose rates a workbook without any begins with; nil for those as shipped
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25

@@ -67,21 +67,30 @@ func (d Draws) Check() error {
 	return nil
 }
 
-// Trial draws the amounts of one trial into out. Amounts that go together share
+// Trial draws the amounts of one trial into out.
+func (d Draws) Trial(no int, out []float64) {
+	d.Shares(no, out)
+	for i, t := range d.Of {
+		out[i] = t.At(out[i])
+	}
+}
+
+// Shares draws of each amount of one trial the share under which it lies, so that
+// several triangles of one amount can be drawn alike. Amounts that go together share
 // a part of a normal draw (a Gaussian copula with one factor). For a rank
 // correlation r its normal draws are correlated by 2*sin(pi*r/6): K. Pearson,
 // "On further methods of determining correlation", 1907 (from memory).
-func (d Draws) Trial(no int, out []float64) {
+func (d Draws) Shares(no int, out []float64) {
 	rng := rand.New(rand.NewPCG(d.Seed, uint64(no)))
 	common := 2 * math.Sin(math.Pi*d.Correlation/6)
 	shared := rng.NormFloat64() * math.Sqrt(common)
-	for i, t := range d.Of {
-		if d.Together[i] && common > 0 {
+	for i, together := range d.Together {
+		if together && common > 0 {
 			z := shared + rng.NormFloat64()*math.Sqrt(1-common)
-			out[i] = t.At(math.Erfc(-z/math.Sqrt2) / 2)
+			out[i] = math.Erfc(-z/math.Sqrt2) / 2
 			continue
 		}
-		out[i] = t.At(rng.Float64())
+		out[i] = rng.Float64()
 	}
 }
 

@@ -37,7 +37,7 @@ func (b *Sheet) AsEarlier(file string) (*Earlier, error) {
 	if b.placeReliability(at); at.columnsAdded {
 		at.reliability, at.since = 0, 0
 	}
-	sum, err := b.inputSum()
+	sum, err := b.InputSum()
 	if err != nil {
 		return nil, err
 	}

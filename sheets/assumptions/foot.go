@@ -2,6 +2,7 @@ package assumptions
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
@@ -30,9 +31,29 @@ func (b *Sheet) layFoot(at *Places, row int) {
 func (b *Sheet) placeFoot(at *Places) error {
 	free := b.footTop(at)
 	from := free
-	row := b.placeArrivals(at, free)
 	was := b.readLog()
 	need := max(0, len(b.Logged)-(was.rows.Last()-was.last))
+	taken := func() bool { // rows that the log would grow into
+		for r := was.rows.Last() + 1; r <= was.rows.Last()+need; r++ {
+			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
+				return true
+			}
+		}
+		return false
+	}
+	switch { // what arrives comes below the log, which could not grow any more
+	case was.rows.Count == 0:
+	case need > 0:
+		need = max(need, logRoom)
+		free = max(free, was.rows.Last()+need+1)
+	case b.lacks(at):
+		if need = logRoom; taken() {
+			need = 0
+		} else {
+			free = max(free, was.rows.Last()+need+1)
+		}
+	}
+	row := b.placeArrivals(at, free)
 	switch {
 	case was.rows.Count == 0:
 		at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
@@ -41,13 +62,10 @@ func (b *Sheet) placeFoot(at *Places) error {
 	case need == 0:
 		at.log = was.rows
 	default:
-		need = max(need, logRoom)
 		at.log = page.Rows{First: was.rows.First, Count: was.rows.Count + need}
-		for r := was.rows.Last() + 1; r <= at.log.Last(); r++ {
-			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
-				return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-					b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
-			}
+		if taken() {
+			return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
+				b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
 		}
 		at.anew = append(at.anew, page.Rows{First: was.rows.Last() + 1, Count: need})
 		row = max(row, at.log.Last()+1)
@@ -95,7 +113,7 @@ func (b *Sheet) footTop(at *Places) int {
 // lacks reports whether a row has to arrive.
 func (b *Sheet) lacks(at *Places) bool {
 	basis, singles := b.missing(at)
-	return len(basis)+len(singles) > 0
+	return len(basis)+len(singles) > 0 || slices.ContainsFunc(b.Model.Tables, b.without)
 }
 
 // missing are the points of the basis and the assumptions that the sheet was
@@ -115,7 +133,7 @@ func (b *Sheet) missing(at *Places) (basis []compute.Head, singles []*compute.Qu
 	return basis, singles
 }
 
-// placeArrivals gives the missing rows a place, and says which row comes next.
+// placeArrivals gives the missing rows and tables a place, and says which row comes next.
 func (b *Sheet) placeArrivals(at *Places, row int) int {
 	basis, singles := b.missing(at)
 	from := row
@@ -137,6 +155,11 @@ func (b *Sheet) placeArrivals(at *Places, row int) int {
 		}
 		at.Key[q.Key], at.LastKey = row, max(at.LastKey, row)
 		row++
+	}
+	for _, t := range b.Model.Tables {
+		if b.without(t) {
+			row = b.layTable(at, t, row)
+		}
 	}
 	if row > from {
 		at.anew = append(at.anew, page.Rows{First: from, Count: row - from})
@@ -172,8 +195,8 @@ func (a *Plan) footMoved() {
 	}
 }
 
-// PrintLog has the print area of a sheet that is there take in the log, if it
-// ends where this program, or an earlier version of it, would have it end.
+// PrintLog has the print area of a sheet that is there take in the log, and tables
+// that have arrived, if it ends where this program, or an earlier version of it, would have it end.
 func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 	i := b.Workbook.Sheet(b.Own.Assumptions)
 	if b.Own.Assumptions == "" || i < 0 {
@@ -187,8 +210,14 @@ func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 		if d.Name != book.PrintArea || d.Sheet != i {
 			continue
 		}
-		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 != at.log.Last()+1 {
-			r.Row2 = at.log.Last() + 1
+		last := at.log.Last() + 1
+		for _, t := range b.Model.Tables {
+			if ta := at.Table[t]; t.Later && at.Arrived(ta.First) {
+				last = max(last, ta.last()+1)
+			}
+		}
+		if sheet, r, ok := page.SplitRef(d.Ref); ok && ends[r.Row2] && r.Row2 < last {
+			r.Row2 = last
 			d.Ref = page.RangeRef(sheet, r)
 			return []workbook.DefinedName{d}
 		}

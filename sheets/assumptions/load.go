@@ -216,6 +216,9 @@ func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, str
 
 // textForNumber says what number a text in a table was meant to be.
 func (b *Sheet) textForNumber(q *compute.Quantity, s string) string {
+	if q.IsDay() {
+		return fmt.Sprintf("%q is a text; type it as a date", s)
+	}
 	r, err := b.Measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
 	if err != nil {
 		return err.Error()

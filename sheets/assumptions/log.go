@@ -72,6 +72,9 @@ func (r *Sheet) Record() {
 	if r.From != nil {
 		r.Logged = append(r.Logged, fmt.Sprintf("taken from %s, sha256 %s: %s", r.From.File, r.From.Sum, r.From.Took))
 	}
+	if r.settings != nil {
+		r.Logged = append(r.Logged, r.settings.Why)
+	}
 }
 
 // logHeadHigh is the height of the log's headings, of two lines, in points.
@@ -103,7 +106,7 @@ func (a *Plan) log() error {
 	if len(a.Logged) == 0 {
 		return nil
 	}
-	sum, err := a.inputSum()
+	sum, err := a.InputSum()
 	if err != nil {
 		return err
 	}
@@ -145,8 +148,8 @@ func (a *Plan) logLine(row, no int, what, sum string) {
 	}
 }
 
-// inputSum is the SHA-256 of the file that was given, as it lies on the disk.
-func (b *Sheet) inputSum() (string, error) {
+// InputSum is the SHA-256 of the file that was given, as it lies on the disk.
+func (b *Sheet) InputSum() (string, error) {
 	st, err := b.File.Stat()
 	if err != nil {
 		return "", err

@@ -128,8 +128,10 @@ func namesLine(t *compute.Scope, q *compute.Quantity) bool {
 		return q.Key == "name"
 	}
 	switch q.Key {
-	case "alloy", "od", "wall", "wire", "item", "car", "to", "point":
+	case "alloy", "od", "wall", "wire", "item", "car", "from", "point":
 		return true
+	case "to":
+		return t.Quantity("from") == nil
 	}
 	return false
 }

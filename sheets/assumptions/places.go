@@ -2,6 +2,7 @@ package assumptions
 
 import (
 	"fmt"
+	"slices"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -104,14 +105,7 @@ func (b *Sheet) lay() *Places {
 		row++
 	}
 	for _, t := range b.Model.Tables {
-		row += 4 // a blank, title, what it is about, headings
-		n := max(t.Room, len(b.Values.Rows(t).Frames)+t.Room/3)
-		if t.Closed {
-			n = len(t.Rows)
-		}
-		ta := TableAt{First: row, rows: n, Cols: layColumns(t)}
-		at.Table[t] = ta
-		row += n + 1 // and the line below the room
+		row = b.layTable(at, t, row)
 	}
 	row += 4
 	at.UnitFirst, at.pairs = row, b.unitPairs()
@@ -120,9 +114,26 @@ func (b *Sheet) lay() *Places {
 	return at
 }
 
+// layTable gives a table its place from a row on, and says which row comes next.
+func (b *Sheet) layTable(at *Places, t *compute.Scope, row int) int {
+	row += 4 // a blank, title, what it is about, headings
+	n := max(t.Room, len(b.Values.Rows(t).Frames)+t.Room/3)
+	if t.Closed {
+		n = len(t.Rows)
+	}
+	at.Table[t] = TableAt{First: row, rows: n, Cols: layColumns(t, b.Own.Assumptions != "")}
+	return row + n + 1 // and the line below the room
+}
+
+// without reports whether a sheet that is there was made before a table was.
+func (b *Sheet) without(t *compute.Scope) bool {
+	return t.Later && !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return b.Names.Has(t.Prefix + "_" + q.Key) })
+}
+
 // layColumns gives the columns of a table their places. The basis goes into the
-// sheet's wide column, unless the table is wider than that.
-func layColumns(t *compute.Scope) map[*compute.Quantity]int {
+// sheet's wide column, unless the table is wider than that. On a sheet of an earlier
+// version the column of units may be too narrow for a day.
+func layColumns(t *compute.Scope, earlier bool) map[*compute.Quantity]int {
 	typed := 0
 	for _, q := range t.Quantities {
 		if q.Role == compute.Column {
@@ -136,7 +147,7 @@ func layColumns(t *compute.Scope) map[*compute.Quantity]int {
 			cols[q] = book.AssumeBasis
 			continue
 		}
-		if narrow && col == book.AssumeBasis {
+		if narrow && col == book.AssumeBasis || earlier && q.IsDay() && col == book.AssumeUnit {
 			col++
 		}
 		cols[q] = col
@@ -170,6 +181,10 @@ func (b *Sheet) locate() (*Places, error) {
 	}
 	for _, t := range b.Model.Tables {
 		ta := TableAt{Cols: map[*compute.Quantity]int{}}
+		if b.without(t) {
+			at.Table[t] = ta
+			continue
+		}
 		for _, q := range t.Quantities {
 			_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 			if !ok && b.hands && b.Own.Model != b.Fingerprint {

@@ -37,6 +37,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.stickless()
 	a.reliability()
 	a.handOn()
+	a.putSettings()
 	a.units()
 	if err := a.log(); err != nil {
 		return nil, err
@@ -54,7 +55,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 
 // assumeWidths are the widths of the columns of Assumptions.
 func assumeWidths() []float64 {
-	return []float64{20, 54, 13, 9, 12, 9, 10, 10, 12, 13, 14, 44, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
+	return []float64{20, 54, 13, 11, 12, 9, 10, 10, 12, 13, 14, 44, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
 }
 
 // widest is the last column that a table takes.

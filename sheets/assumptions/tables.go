@@ -78,6 +78,9 @@ func (a *Plan) table(t *compute.Scope) error {
 // below reports whether something is typed in the line below a table's room.
 func (b *Sheet) below(t *compute.Scope, at *Places) bool {
 	end := at.Table[t].last() + 1
+	if at.Arrived(end) { // what stood there has moved
+		return false
+	}
 	for col := tableCol; col <= tableCol+1; col++ {
 		if c := b.Own.Cell(end, col); c.Kind != worksheet.Empty || c.HasFormula {
 			return true
@@ -176,6 +179,9 @@ func (a *Plan) tableChoices(t *compute.Scope, q *compute.Quantity, at TableAt) {
 	case t.Name == "cars" && q.Key == "ordered":
 		v.Whole, v.Low, v.Strict = true, &one, true
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
+	case q.IsDay():
+		v.Decimal, v.Low = true, &q.Low
+		v.ErrorTitle, v.Error = "A date", "A date, from "+compute.DayText(q.Low)+" on."
 	case q.Role == compute.Column && !q.IsText():
 		v.Decimal, v.Low = true, &zero
 		v.ErrorTitle, v.Error = "A number", "A number, 0 or more, in the unit that the heading names."

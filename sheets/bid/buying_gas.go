@@ -102,7 +102,7 @@ func (b *buying) run(l *gasLine, full float64) {
 func (b *buying) bottles() error {
 	p := b.P
 	full := b.scoped("buying_saw").Quantity("bottle_full").Num(b.onceRow(b.scoped("buying_saw")).Frame)
-	lines := b.gasLines()
+	lines, more := b.gasLines(), 0.0
 	for _, l := range lines {
 		b.run(l, full)
 		total, err := b.amount(l.argon)
@@ -118,6 +118,7 @@ func (b *buying) bottles() error {
 		r.set("argon_all", total.value, total.formula)
 		r.set("bottles_whole", whole.value, whole.formula)
 		r.set("bottles_more", max(0, n-whole.value), "")
+		more += max(0, n-whole.value)
 		switch {
 		case l.weld > full:
 			r.say("why_more", "one weld takes more than a bottle", "")
@@ -131,6 +132,12 @@ func (b *buying) bottles() error {
 	block.label = look.Label
 	if err := b.under("buying_bottles", block); err != nil {
 		return err
+	}
+	if more > 0 {
+		for _, s := range whyNotRaised() {
+			p.Put(b.row, page.Text(bidName, look.Note, s, page.Ours))
+			b.row++
+		}
 	}
 	b.row++
 	p.Put(b.row, page.Text(bidName, look.Heading, "Line", page.Ours))
@@ -152,6 +159,16 @@ func (b *buying) bottles() error {
 	}
 	b.row++
 	return nil
+}
+
+// whyNotRaised says why the bottles to buy are one number, be it that a change
+// between welds takes more.
+func whyNotRaised() []string {
+	return []string{
+		"Summary, Rates and the JSON have the same number of bottles to buy, which is not raised by those that it takes more: it is argon over what one bottle gives, and follows every change live.",
+		"How many more depends on which joint is welded when, and holds for this list from top to bottom with one bottle on a line. What is left in changed bottles serves shorter welds: have the others at hand, or on call.",
+		"No price comes from bottles: argon is charged by what is used.",
+	}
 }
 
 // mostBottles of a line are listed.

@@ -80,14 +80,11 @@ func (r *ranges) choose() error {
 	m := r.Model
 	behind := m.Behind(m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours"))
 	for _, q := range m.Singles.Quantities {
-		if q.Role != compute.Assumption || q.IsText() || !behind[q] {
+		if q.Role != compute.Assumption || q.IsText() || !behind[q] && !slices.ContainsFunc(q.Spreads, func(c *compute.Quantity) bool { return behind[c] }) {
 			continue
 		}
-		x := ranged{q: q, row: r.s.Assume.Key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: q.Source}
+		x := ranged{q: q, row: r.s.Assume.Key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: r.basisOf(q)}
 		x.spread.Low, x.spread.High = r.RangeOf(q, r.s.Assume)
-		if r.Own.Assumptions != "" && !r.s.Assume.Arrived(x.row) {
-			x.basis = book.CellText(*r.Own.Cell(x.row, book.AssumeBasis))
-		}
 		why := ""
 		switch {
 		case q.Decided:
@@ -96,6 +93,10 @@ func (r *ranges) choose() error {
 			why = "its range has no basis"
 		case strings.EqualFold(x.basis, notLogged):
 			why = "nothing is logged: what it stands for is drawn instead"
+		case q.Under != nil && !strings.EqualFold(r.basisOf(q.Under), notLogged):
+			why = "logged work stands behind " + q.Under.Key + ", which is drawn for it"
+		case r.invented(q):
+			why = "prices that are used stand there as shipped, invented"
 		case !x.spread.Sound():
 			why = "its value is outside its range"
 		case x.spread.Low == x.spread.High:
@@ -111,7 +112,36 @@ func (r *ranges) choose() error {
 		}
 		r.used = append(r.used, x)
 	}
+	r.leaveLogged()
 	return r.oneByOne()
+}
+
+// basisOf is the basis of a single assumption.
+func (r *ranges) basisOf(q *compute.Quantity) string {
+	if row := r.s.Assume.Key[q.Key]; r.Own.Assumptions != "" && !r.s.Assume.Arrived(row) {
+		return book.CellText(*r.Own.Cell(row, book.AssumeBasis))
+	}
+	return q.Source
+}
+
+// inventedPrices begins the basis of a price as shipped.
+const inventedPrices = "invented"
+
+// invented reports whether some joint goes by a line of such a column that stands
+// as shipped, with a price that is nobody's.
+func (r *ranges) invented(q *compute.Quantity) bool {
+	for by, t := range r.Model.LookUps() {
+		basis := t.Quantity("basis")
+		if !slices.ContainsFunc(q.Spreads, func(c *compute.Quantity) bool { return c.Scope == t }) {
+			continue
+		}
+		for i := range r.Joints {
+			if f := r.Values.Rows(t).At(by.Num(&r.Joints[i].Line.Frame)); f != nil && strings.HasPrefix(basis.Text(f), inventedPrices) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // sweep makes ready to work cost and hours out with other values of those that
@@ -177,7 +207,7 @@ func (r *ranges) simulate() error {
 	d := chance.Draws{Correlation: r.single("time_correlation"), Seed: uint64(r.single("seed"))}
 	for _, x := range r.used {
 		d.Of = append(d.Of, x.spread)
-		d.Together = append(d.Together, isTime(x.q.Unit))
+		d.Together = append(d.Together, ofTime(x.q))
 	}
 	if err := d.Check(); err != nil {
 		return fmt.Errorf("the ranges cannot be drawn: %w", err)
@@ -217,6 +247,12 @@ func (r *ranges) simulate() error {
 	}
 	r.cost, r.hours = chance.Sort(costs), chance.Sort(hours)
 	return nil
+}
+
+// ofTime reports whether an assumption is a time, or a share of columns of times: these
+// go up and down together.
+func ofTime(q *compute.Quantity) bool {
+	return isTime(q.Unit) || len(q.Spreads) > 0 && isTime(q.Spreads[0].Unit)
 }
 
 // isTime reports whether a unit is one of time.

@@ -26,7 +26,7 @@ func (r *ranges) write() error {
 	p := r.P
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
-	r.about("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. The prices and the tables of set-ups, stock and other work are taken as they are.")
+	r.about("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. Of set-ups and of the prices of tube and rod a share of the whole column is drawn; other work is taken as it is.")
 	how := fmt.Sprintf("%d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
 	if err := r.made(how, r.from()...); err != nil {
 		return err
@@ -36,7 +36,7 @@ func (r *ranges) write() error {
 	r.swings()
 	r.left()
 	r.checks("Then", "Now")
-	p.Shell.Print.Breaks = []int{rangeSwing}
+	p.Shell.Print.Breaks = []int{rangeChart - 1, rangeSwing}
 	return nil
 }
 

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -39,28 +41,128 @@ func TestRangeIsThePriceAtItsEnds(t *testing.T) {
 	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), bend))
 	out, was := shop.PriceWith(t, base, "range")
 	g := sheetstest.Read(t, out)
-	table, tried := g["Range"], 0
+	table, tried, shares := g["Range"], 0, map[string]bool{}
 	for row := 1; row < 200; row++ {
 		at := func(col string) sheetstest.Value { return table[fmt.Sprint(col, row)] }
 		if at("L").Text != "ok" || at("G").Kind != sheetstest.Number {
 			continue
 		}
 		key := ""
-		for r := 1; r < 200; r++ {
+		for r := 1; r < 300; r++ {
 			if g["Assumptions"][fmt.Sprint("B", r)].Text == at("B").Text {
 				key = g["Assumptions"][fmt.Sprint("A", r)].Text
 			}
 		}
-		if tried++; tried%4 != 1 && !shop.Thorough() {
+		if tried++; tried%4 != 1 && !shop.Thorough() && shareOf()[key] == nil {
 			continue
 		}
 		for _, c := range []struct{ end, cost, hours string }{{"D", "G", "J"}, {"F", "H", "K"}} {
-			want := shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: key, Value: at(c.end).Num}))
+			other := shop.Assume(t, base, shop.Setting{Key: key, Value: at(c.end).Num})
+			if names := shareOf()[key]; names != nil {
+				assert.InDelta(t, was.Order["order_cost"], shop.ReportOf(t, other).Order["order_cost"], 0, "no price goes by %s", key)
+				other = scaled(t, base, at(c.end).Num, names...)
+				shares[key] = true
+			}
+			want := shop.ReportOf(t, other)
 			assert.InDelta(t, direct(want)-direct(was), at(c.cost).Num, 1e-6, "%s %s", key, c.end)
 			assert.InDelta(t, want.Order["order_hours"]-was.Order["order_hours"], at(c.hours).Num, 1e-9, key)
 		}
 	}
 	assert.Greater(t, tried, 15)
+	assert.Len(t, shares, 5, "prices as shipped are nobody's")
+}
+
+// shareOf are the columns of Assumptions, by their names, that go with an assumption
+// which is a share of them.
+func shareOf() map[string][]string {
+	return map[string][]string{
+		"travel_off":       {"setup_travel"},
+		"flows_off":        {"setup_torch_flow", "setup_trail_flow", "setup_purge_flow", "setup_purge_hold"},
+		"waits_off":        {"setup_pre_flow", "setup_post_flow"},
+		"reposition_off":   {"setup_reposition"},
+		"mount_off":        {"setup_mount"},
+		"tube_price_off":   {"stock_price"},
+		"filler_price_off": {"rod_price"},
+	}
+}
+
+// scaled has the numbers in columns of Assumptions be a share of what they were.
+func scaled(t *testing.T, path string, share float64, names ...string) string {
+	t.Helper()
+	g := sheetstest.Read(t, path)["Assumptions"]
+	var cells []shop.Cell
+	for _, d := range shop.WorkbookOf(t, path).Names {
+		if !slices.Contains(names, d.Name) {
+			continue
+		}
+		first, last := shop.NamedRows(t, path, d.Name)
+		_, col, _ := strings.Cut(d.Ref, "$")
+		col, _, _ = strings.Cut(col, "$")
+		for row := first; row <= last; row++ {
+			if v := g[fmt.Sprint(col, row)]; v.Kind == sheetstest.Number {
+				cells = append(cells, shop.At("Assumptions", fmt.Sprint(col, row), v.Num*share))
+			}
+		}
+	}
+	require.NotEmpty(t, cells)
+	return shop.TypeIn(t, path, cells...)
+}
+
+// Prices that the shop has set are drawn, a whole column at a time; what logged work
+// stands behind is not drawn as the minutes and flows that it was logged with.
+func TestRangeDrawsTheTables(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")))
+	g := sheetstest.Read(t, base)
+	own := shop.TypeIn(t, base, shop.At("Assumptions", basisCell(t, base, "stock"), "quoted"), shop.At("Assumptions", basisCell(t, base, "rod"), "quoted"),
+		shop.At("Assumptions", fmt.Sprint("L", shop.Assumption(t, g, "weld_factor")), "own jobs, n = 6"))
+	for in, c := range map[string]struct{ drawn, left []string }{
+		base: {[]string{"travel_off", "flows_off", "waits_off", "reposition_off", "mount_off"}, []string{"tube_price_off", "filler_price_off"}},
+		own:  {[]string{"flows_off", "tube_price_off", "filler_price_off", "weld_factor"}, []string{"travel_off", "waits_off", "reposition_off", "mount_off"}},
+	} {
+		out, was := shop.PriceWith(t, in, "range")
+		sheet := sheetstest.Read(t, out)["Range"]
+		words := func(key string) string { return g["Assumptions"][fmt.Sprint("B", shop.Assumption(t, g, key))].Text }
+		for _, key := range c.drawn {
+			high := cellBeside(t, sheet, words(key), "H")
+			assert.NotZero(t, high, key)
+			if names := shareOf()[key]; names != nil {
+				want := shop.ReportOf(t, scaled(t, in, cellBeside(t, sheet, words(key), "F"), names...))
+				assert.InDelta(t, direct(want)-direct(was), high, 1e-6, key)
+			}
+		}
+		for _, key := range c.left {
+			why := ""
+			for row := 1; row < 400; row++ {
+				if sheet[fmt.Sprint("B", row)].Text == words(key) {
+					why = sheet[fmt.Sprint("C", row)].Text
+				}
+			}
+			if strings.HasSuffix(key, "price_off") {
+				assert.Equal(t, "prices that are used stand there as shipped, invented", why, key)
+			} else {
+				assert.Equal(t, "logged work stands behind weld_factor, which is drawn for it", why, key)
+			}
+		}
+	}
+}
+
+// basisCell is the basis of the line of stock, or of rods, that the joints use.
+func basisCell(t *testing.T, path, prefix string) string {
+	t.Helper()
+	g := sheetstest.Read(t, path)["Assumptions"]
+	is := map[string]map[string]float64{"stock": {"C": 3, "D": 0.049}, "rod": {"C": 0.045}}[prefix]
+	first, last := shop.NamedRows(t, path, prefix+"_alloy")
+	for row := first; row <= last; row++ {
+		same := g[fmt.Sprint("B", row)].Text == "grade 2"
+		for col, x := range is {
+			same = same && g[fmt.Sprint(col, row)].Num == x
+		}
+		if same {
+			return fmt.Sprint("L", row)
+		}
+	}
+	require.FailNow(t, "no such line")
+	return ""
 }
 
 // onlyCleanFit is a priced order of one joint in which nothing but the cleaning and
@@ -153,7 +255,21 @@ func TestRangeDrawsNothingTwice(t *testing.T) {
 	heading := g["Assumptions"][fmt.Sprint("B", row)].Text
 	assert.Equal(t, "nothing is logged: what it stands for is drawn instead", textBeside(t, g["Range"], heading, "C"))
 	own, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("L", row), "own jobs, invented")))
-	assert.Equal(t, "own jobs, invented", textBeside(t, sheetstest.Read(t, own)["Range"], heading, "M"))
+	r := sheetstest.Read(t, own)["Range"]
+	assert.Equal(t, "own jobs, invented", textBeside(t, r, heading, "M"))
+	const stood = "what is logged stands for it, and is drawn instead"
+	what := func(key string) string { return g["Assumptions"][fmt.Sprint("B", shop.Assumption(t, g, key))].Text }
+	for _, key := range []string{"clean_fit", "purge_rig", "tack_handling"} { // what makes up the bench's hours
+		assert.Equal(t, stood, textBeside(t, r, what(key), "C"), key)
+	}
+	for _, key := range []string{"cut_deburr", "inspect", "allowance", "argon_loss"} { // of other stages, of all hours, of gas
+		assert.NotEqual(t, stood, textBeside(t, r, what(key), "C"), key)
+		assert.Positive(t, cellBeside(t, r, what(key), "G")+cellBeside(t, r, what(key), "H"), key)
+	}
+	gas, _ := shop.Price(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("L", shop.Assumption(t, g, "gas_factor")), "own jobs, invented")))
+	r = sheetstest.Read(t, gas)["Range"]
+	assert.Equal(t, stood, textBeside(t, r, what("argon_loss"), "C"))
+	assert.NotEqual(t, stood, textBeside(t, r, what("purge_rig"), "C"), "it is hours, of which nothing is logged")
 }
 
 // textBeside is the text beside a label on Range, in a column.

@@ -142,8 +142,10 @@ func (b *rates) listedRows() {
 			},
 		})
 		b.scenes = append(b.scenes, s)
-		for _, fits := range t.fits {
-			b.add("rates_work", t.values, nil).set("fits", truth(fits), "")
+		for i, fits := range t.fits {
+			r := b.add("rates_work", t.values, nil)
+			r.set("fits", truth(fits), "")
+			r.set("size", b.size(t, i), "")
 		}
 		r := b.add("rates_order", t.values, nil)
 		r.set("setup_no", float64(t.no), "")
@@ -152,7 +154,12 @@ func (b *rates) listedRows() {
 }
 
 // column is the column of a figure that every set-up has on its own working rows.
-func (t *tried) column(*compute.Quantity) string { return t.at.Column(workFits) }
+func (t *tried) column(q *compute.Quantity) string {
+	if q.Key == "size" {
+		return t.at.Column(workSize)
+	}
+	return t.at.Column(workFits)
+}
 
 // compared says of each set-up where the order as listed stands, and adds its row to
 // the table of kits.

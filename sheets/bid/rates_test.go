@@ -65,7 +65,7 @@ func TestRatesAreThePricesOfOtherSetups(t *testing.T) {
 func TestRatesAreLive(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
 	out, _ := shop.PriceWith(t, rateOrder(t), "rates")
-	changed := shop.TypeIn(t, shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 150}), shop.At("Joints", shop.ColQty+"2", 7), shop.At("Joints", shop.ColWall+"3", 0.049), shop.At("Joints", shop.ColSetup+"5", "cup, stop and start"))
+	changed := shop.TypeIn(t, shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 150}), shop.At("Joints", shop.ColQty+"2", 7), shop.At("Joints", shop.ColWall+"3", 0.049), shop.At("Joints", shop.ColOD+"4", 2.5), shop.At("Joints", shop.ColSetup+"5", "cup, stop and start"))
 	again, _ := shop.Price(t, changed)
 	live := sheetstest.Recalculate(t, changed)["Rates"]
 	fresh := sheetstest.Read(t, again)["Rates"]
@@ -75,4 +75,21 @@ func TestRatesAreLive(t *testing.T) {
 			assert.InDelta(t, fresh[at].Num, live[at].Num, 1e-6, at)
 		}
 	}
+	kits := 0
+	for row := 8; row < 30; row++ {
+		if fresh[fmt.Sprint("B", row-1)].Text != "Set-up" {
+			continue
+		}
+		for i, sizes := range []float64{2, 1, 1} { // the fillet has the second
+			for col := 'C'; col <= 'J'; col++ {
+				at := fmt.Sprintf("%c%d", col, row+i)
+				assert.Equal(t, fresh[at].Text, live[at].Text, at)
+				assert.InDelta(t, fresh[at].Num, live[at].Num, 1e-6, at)
+			}
+			assert.InDelta(t, sizes, live[fmt.Sprint("D", row+i)].Num, 0)
+			kits++
+		}
+		break
+	}
+	assert.Equal(t, 3, kits)
 }

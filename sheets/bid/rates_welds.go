@@ -93,14 +93,18 @@ func (b *rates) verdict() string {
 	}
 	kits := b.lines[b.scoped("rates_kits")][best]
 	num := func(key string) float64 { return kits.Of().Quantity(key).Num(kits.Frame) }
+	paid := "the kit has paid for itself"
+	if n := num("sizes"); n > 1 {
+		paid = fmt.Sprintf("the kits, one for each of %g tube sizes, have paid for themselves", n)
+	}
 	switch n := num("paid_cars"); {
-	case num("kit") == 0:
+	case num("kits") == 0:
 	case formula.IsBlank(n):
 		out += "; it saves no cost"
 	case n <= 1:
-		out += "; the kit has paid for itself within the first car"
+		out += "; " + paid + " within the first car"
 	default:
-		out += fmt.Sprintf("; the kit has paid for itself after %s cars", formula.GeneralText(n))
+		out += fmt.Sprintf("; %s after %s cars", paid, formula.GeneralText(n))
 	}
 	return out
 }

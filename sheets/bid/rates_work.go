@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
@@ -87,7 +88,8 @@ const (
 	workCar   = bidData
 	workTried = workCar + 1 // the number of the set-up tried
 	workFits  = workTried + 1
-	workUsed  = workFits + 1 // the number of the set-up used
+	workSize  = workFits + 1 // the OD where it fits, else 0
+	workUsed  = workSize + 1 // the number of the set-up used
 	workFirst = workUsed + 1
 )
 
@@ -114,7 +116,7 @@ func (b *rates) work(t *tried) error {
 	p, m := b.P, b.Model
 	b.section("Working: every joint under " + t.name + ", wherever it fits")
 	head := func(col int, s string) { p.Put(b.row, page.Text(col, look.Heading, s, page.Ours)) }
-	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workUsed: "Set-up used, number"} {
+	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workSize: "OD where it fits", workUsed: "Set-up used, number"} {
 		head(col, s)
 	}
 	for _, q := range b.figures {
@@ -153,6 +155,8 @@ func (b *rates) work(t *tried) error {
 			formulaOf = ""
 		}
 		p.Put(row, page.Number(workFits, look.Calc, "0", truth(t.fits[i]), page.Ours).Live(formulaOf))
+		p.Put(row, page.Number(workSize, look.Calc, "0.0###", b.size(t, i), page.Ours).
+			Live(fmt.Sprintf("ROUND(%s*%s,%d)", grid.Ref(row, workFits), b.JointCell(r, m.Line.Quantity("od")), sizePlaces)))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).
 			Live(fmt.Sprintf("IF(%s=1,%s,%s)", grid.Ref(row, workFits), grid.Ref(row, workTried), b.JointCell(r, setupNo))))
 		for _, q := range b.figures {
@@ -228,6 +232,15 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 // column is a figure of all working rows of a set-up.
 func (b *rates) column(t *tried, q *compute.Quantity) string {
 	return t.at.Column(b.cols[q])
+}
+
+// sizePlaces is to how many places of its own unit an OD is the same size as
+// another, as it is for what a weld is.
+const sizePlaces = 4
+
+// size is the OD of a joint that the set-up fits, 0 of one that it does not.
+func (b *rates) size(t *tried, i int) float64 {
+	return formula.Round(truth(t.fits[i])*b.Model.Line.Quantity("od").Num(&t.lines[i].Frame), sizePlaces)
 }
 
 func truth(yes bool) float64 {

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
@@ -19,44 +21,60 @@ import (
 // fillSchedule lays out the Schedule: the cars follow each other in the order
 // of the cars table, each spec's one after another, on the floor hours that the
 // shop gives to orders in a day, and on days on which it is not shut. It is live
-// throughout.
+// throughout, but for times when the shop is shut that are typed afterwards: a check
+// says that there are more of them.
 func fillSchedule(f *Laid) error {
-	shut, lists, err := f.daysShut()
+	shut, err := f.scheduled()
 	if err != nil {
 		return err
 	}
 	p := f.P
-	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13}
+	p.Shell.Widths = []float64{5, 44, 17, 12, 12, 12, 14, 12, 12, 12, 13, 12, 13, 13, 12}
 	p.Shell.FreezeRow = bidVerdict
-	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut is read from any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
+	f.about("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut stands on Assumptions under Days shut, or on any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
 	f.down("schedule_end")
 	f.row++
 	f.down("schedule_shop")
+	f.row++
+	f.table("schedule_cars", summary.HeadingHigh)
+	f.row++
+	b := f.table("schedule_shut", summary.HeadingHigh)
+	if shut == 0 {
+		p.Put(f.row, page.Text(bidName, look.Note, "Nothing stands under Days shut on Assumptions: no day is left out.", page.Ours))
+		f.row++
+	}
+	col := b.spots[b.scope.Quantity("in_order")].col
+	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
+	f.row++
+	f.table("schedule_weeks", summary.HeadingHigh)
+	f.row++
+	f.table("schedule_stages", summary.HeadingHigh)
+	f.row += 2
+	f.checks("Here", book.WorkingsTitle)
+	return nil
+}
+
+// scheduled adds the rows of the Schedule, and gives how many times the shop is
+// shut.
+func (f *Laid) scheduled() (shut int, err error) {
+	times, lists, err := f.daysShut()
+	if err != nil {
+		return 0, err
+	}
 	var count []string
 	for _, l := range lists {
 		count = append(count, "COUNT("+l+")")
 	}
-	f.onceRow(f.scoped("schedule_shop")).set("shut_now", float64(len(shut)), cmp.Or(strings.Join(count, "+"), "0"))
-	f.row++
+	f.onceRow(f.scoped("schedule_shop")).set("shut_now", float64(len(times)), cmp.Or(strings.Join(count, "+"), "0"))
 	f.follow("schedule_cars")
-	f.table("schedule_cars", summary.HeadingHigh)
-	f.row++
-	for _, s := range shut {
+	f.follow("schedule_stages")
+	for _, s := range times {
 		row := f.add("schedule_shut", nil, nil)
 		row.set("shut_from", s.from, s.fromRef)
 		row.set("shut_to", s.to, s.toRef)
 		row.say("shut_why", s.why, s.whyRef+`&""`)
 	}
-	b := f.table("schedule_shut", summary.HeadingHigh)
-	if len(shut) == 0 {
-		p.Put(f.row, page.Text(bidName, look.Note, "No such sheet is found: no day is left out.", page.Ours))
-		f.row++
-	}
-	col := b.spots[b.scope.Quantity("in_order")].col
-	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
-	f.row += 2
-	f.checks("Here", book.WorkingsTitle)
-	return nil
+	return len(times), f.weeks()
 }
 
 // dayShut is a time for which the shop is shut, and where it stands.
@@ -69,8 +87,9 @@ type dayShut struct {
 // daysShut reads when the shop is shut from its own sheets, in the order of the
 // first days; and in which cells their first days may stand.
 func (f *Laid) daysShut() (shut []dayShut, lists []string, err error) {
-	for _, s := range f.Workbook.Sheets {
-		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
+	shut, lists = f.shutTable()
+	for _, s := range f.Workbook.Sheets { // some may be ours, added by this run, and in no file yet
+		if s.Kind != "worksheet" || f.Own.IsOurs(s.Name) || !f.Package.Has(s.PartName) || slices.ContainsFunc(f.All, func(l *joints.List) bool { return l.Title == s.Name }) {
 			continue
 		}
 		l := shutList{f: f, sheet: s.Name}
@@ -88,6 +107,30 @@ func (f *Laid) daysShut() (shut []dayShut, lists []string, err error) {
 	slices.SortStableFunc(shut, func(a, b dayShut) int { return cmp.Compare(a.from, b.from) })
 	return shut, lists, nil
 }
+
+// shutTable reads it from the table on Assumptions.
+func (f *Laid) shutTable() (shut []dayShut, lists []string) {
+	t := f.Model.Table("shut")
+	from, to, why, at := t.Quantity("from"), t.Quantity("to"), t.Quantity("why"), f.s.Assume.Table[t]
+	for i, line := range f.Values.Rows(t).Frames {
+		if formula.IsBlank(from.Num(line)) {
+			continue
+		}
+		ref := func(q *compute.Quantity) string { return page.CellRef(f.s.AssumeOn, at.First+i, at.Cols[q]) }
+		d := dayShut{from: from.Num(line), to: compute.ZeroIfBlank(to.Num(line)), why: why.Text(line), fromRef: ref(from), toRef: ref(to), whyRef: ref(why)}
+		if d.to < d.from && d.to != 0 {
+			f.Note(book.LevelWarning, "days shut", f.s.AssumeOn+"!"+grid.Ref(at.First+i, at.Cols[to]), lastBefore, writeDate)
+		}
+		shut = append(shut, d)
+	}
+	return shut, []string{book.ColumnName(f.Names, t, from.Key)}
+}
+
+// What is said of a last day that is none, and what to do.
+const (
+	lastBefore = "the last day on which the shop is shut is no date from the first on; Schedule takes the first day alone"
+	writeDate  = "write a date there"
+)
 
 // shutList is a sheet while days are looked for on it.
 type shutList struct {
@@ -138,7 +181,7 @@ func (l *shutList) row(r *worksheet.Row) error {
 		d.to = to.Num
 	}
 	if d.to < d.from && book.CellText(to) != "" {
-		l.odd(r.Num, "to", "the last day on which the shop is shut is no date from the first on; Schedule takes the first day alone")
+		l.odd(r.Num, "to", lastBefore)
 	}
 	l.shut = append(l.shut, d)
 	return nil
@@ -166,5 +209,5 @@ func (l *shutList) headings(r *worksheet.Row) {
 
 // odd says what is odd about a cell of the list.
 func (l *shutList) odd(row int, key, what string) {
-	l.findings = append(l.findings, book.Finding{Rule: "days shut", Level: book.LevelWarning, Cell: l.sheet + "!" + grid.Ref(row, l.cols[key]), What: what, Fix: "write a date there"})
+	l.findings = append(l.findings, book.Finding{Rule: "days shut", Level: book.LevelWarning, Cell: l.sheet + "!" + grid.Ref(row, l.cols[key]), What: what, Fix: writeDate})
 }

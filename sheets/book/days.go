@@ -1,13 +1,13 @@
 package book
 
-import "time"
+import "seamtally/compute"
 
 // DayText is a day in words: 2026-11-25.
 func DayText(day float64) string {
 	if day == 0 {
 		return StateBlank
 	}
-	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
+	return compute.DayText(day)
 }
 
 const StateBlank = "blank"

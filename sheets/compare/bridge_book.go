@@ -2,14 +2,11 @@ package compare
 
 import (
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"seamtally/sheets"
 	"seamtally/sheets/disk"
-	"seamtally/sheets/encryption"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -48,30 +45,14 @@ func bridgeTarget(o Options) (disk.Output, error) {
 	return disk.Vacant(o.Out, o.Force)
 }
 
-// writeBridge writes the workbook of a comparison. It is kept as close as the
-// two that are compared: encrypted if one of them is, no weaker than either, and
-// no more permitted.
+// writeBridge writes the workbook of a comparison.
 func writeBridge(to disk.Output, r *Report, both [2]*sheets.Run) error {
 	data, err := bridgeBook(r)
-	mode := os.FileMode(0o777)
-	var container encryption.Container
-	for _, t := range both {
-		mode &= t.Opened.Mode().Perm()
-		if t.Container != nil {
-			r.Encrypted = true
-			container.Spin = max(container.Spin, t.Container.Spin)
-		}
-	}
-	if r.Encrypted && err == nil {
-		data, err = container.Encrypt(data, both[0].Password)
-	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", to.Path, err)
 	}
-	return disk.Save(to, mode|0o600, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
+	r.Encrypted, err = sheets.SaveOf(to, data, both[:])
+	return err
 }
 
 // bridgeWriter lays out the cells of the sheet, top to bottom.

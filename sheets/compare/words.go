@@ -25,6 +25,9 @@ func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
 		return q.Text(f)
 	}
 	x, unit := q.Num(f), compute.UnitLabel(q)
+	if q.IsDay() && x != 0 {
+		return compute.DayText(x)
+	}
 	if q.Unit.String() == "%" {
 		x, unit = x*100, "%"
 	}
@@ -65,6 +68,8 @@ func (o *over) nameOf(t *compute.Scope, f *formula.Frame) string {
 			}
 			words = append(words, o.shown(q, f))
 		}
+	case t.Quantity("from") != nil:
+		words = []string{o.shown(t.Quantity("from"), f), t.Quantity("why").Text(f)}
 	default:
 		bound := t.Quantities[0]
 		words = []string{"to " + o.shown(bound, f)}

@@ -128,7 +128,9 @@ func TestEarlierWorkbooksAreListed(t *testing.T) {
 func cameSince() []string {
 	return []string{
 		"purge_least is new: 4 min", "saw_factor is new: 100 %", "bench_factor is new: 100 %",
-		"weld_factor is new: 100 %", "gas_factor is new: 100 %", "most_unpriced is new: 2 %",
+		"weld_factor is new: 100 %", "gas_factor is new: 100 %", "win_chance is new: 100 %", "most_unpriced is new: 2 %",
+		"travel_off is new: 100 %", "flows_off is new: 100 %", "waits_off is new: 100 %", "reposition_off is new: 100 %", "mount_off is new: 100 %",
+		"tube_price_off is new: 100 %", "filler_price_off is new: 100 %",
 	}
 }
 

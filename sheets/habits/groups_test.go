@@ -86,7 +86,11 @@ func headHabits() []habit {
 				b.each("branch_angle", func(_ *list, c *column) { c.head, c.group = "Angle", "Main tube" })
 				for _, l := range b.lists {
 					l.groups = merged
-					l.col("od").group, l.col("wall").group = "Tube", "Tube"
+					for _, key := range []string{"od", "wall"} {
+						if c := l.col(key); c != nil { // another habit may have put it elsewhere
+							c.group = "Tube"
+						}
+					}
 				}
 				return true
 			}).of("groups").need("run_od").asHard(),

@@ -25,6 +25,7 @@ import (
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 	"seamtally/sheets/tell"
+	"seamtally/sheets/traveller"
 )
 
 func TestMain(m *testing.M) { shop.Main(m) }
@@ -78,10 +79,12 @@ func toldPlain(t *testing.T, priced, other, mark, car string) {
 	require.NoError(t, err)
 	offered, err := offer.Make(t.Context(), offer.Options{In: priced, Out: filepath.Join(t.TempDir(), "offer.xlsx"), Draft: true, Date: "2026-11-25"})
 	require.NoError(t, err)
-	for _, path := range []string{moved.Output, offered.Output} {
+	travelled, err := traveller.Make(t.Context(), traveller.Options{In: priced, Out: filepath.Join(t.TempDir(), "traveller.xlsx"), Draft: true, To: 1})
+	require.NoError(t, err)
+	for _, path := range []string{moved.Output, offered.Output, travelled.Output} {
 		for name, text := range shop.Parts(t, path) {
 			assert.Empty(t, linkingOut.FindString(text), "%s of %s", name, path)
-			assert.False(t, strings.Contains(text, "<f>") && path == offered.Output, "a formula on the offer")
+			assert.False(t, strings.Contains(text, "<f>") && path != moved.Output, "a formula on the offer, or on a traveller")
 		}
 	}
 	for _, asJSON := range []bool{false, true} {
@@ -91,6 +94,7 @@ func toldPlain(t *testing.T, priced, other, mark, car string) {
 			func() error { return v.Priced(rep) }, func() error { return v.Checked(check) }, func() error { return v.Audited(audit) },
 			func() error { return v.Explained(joint) }, func() error { return v.Explained(whole) },
 			func() error { return v.Compared(moved) }, func() error { return v.Offered(offered) },
+			func() error { return v.Travelled(travelled) },
 		} {
 			out.Reset()
 			require.NoError(t, told())

@@ -26,6 +26,8 @@ func bidExceptions() []struct {
 		reason       string
 	}{
 		{2, "Schedule", `REPT\(1,7-`, "a week has 7 days"},
+		{2, "Schedule", `^IF\(start_date=0,"",\$?[A-Z]+\d+-7\)$`, "a week has 7 days"},
+		{4, "Schedule", `^SUMPRODUCT\(\$[A-Z]+\$\d+:\$[A-Z]+\$\d+,ABS\(`, "what of each spec lies before a day; in steps it would take a column for each week"},
 		{4, "Schedule", `^CHOOSE\(`, "the names of the days, written out"},
 		{4, "Breaks", `^IF\(AND\(INDEX\(stock_charge,`, "the model's own, as on Summary: in two steps it would take one more column there"},
 	}

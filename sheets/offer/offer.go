@@ -11,7 +11,6 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -50,16 +49,6 @@ type Report struct {
 	sheets.Verdict
 	Findings []book.Finding
 	Told     []Told // figures behind the price that the shop's words give away
-}
-
-// RefusedError is that an order cannot be offered as it stands.
-type RefusedError struct {
-	In, Why string
-	Reasons []sheets.Reason // why it is incomplete
-}
-
-func (e *RefusedError) Error() string {
-	return fmt.Sprintf("%s: not offered: %s; mend that, or add --draft for a copy that says so", e.In, e.Why)
 }
 
 // Car is a car with the price that it is offered at, in money.
@@ -103,7 +92,7 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	defer t.Close()
 	r := gather(t, o, words)
 	if why := r.lacks(); why != "" && !o.Draft {
-		return nil, &RefusedError{In: o.In, Why: why, Reasons: r.Reasons}
+		return nil, &sheets.RefusedError{In: o.In, Not: "offered", Why: why, Reasons: r.Reasons}
 	}
 	data, err := offerBook(r, words)
 	if err != nil {
@@ -130,11 +119,9 @@ func (r *Report) lacks() string {
 			without = append(without, c.Car)
 		}
 	}
-	switch {
-	case !r.Complete:
-		return "the order is INCOMPLETE"
-	case len(r.Open) > 0:
-		return fmt.Sprintf("%s: %s", compute.Uncapped(r.Open[0].What), formula.GeneralText(r.Open[0].Count))
+	switch why := r.Verdict.Lacks(); {
+	case why != "":
+		return why
 	case len(r.Cars) == 0:
 		return "there is no car to offer"
 	case len(without) > 0:

@@ -1,9 +1,7 @@
 package offer_test
 
 import (
-	"encoding/xml"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -51,9 +49,6 @@ func filled(t *testing.T, in string, typing map[string]any) string {
 	return shop.TypeIn(t, priced, cells...)
 }
 
-// numberToken is a number as people, and files, write it.
-var numberToken = regexp.MustCompile(`\d+(?:,\d{3})*(?:\.\d+)?(?:[eE][-+]?\d+)?`)
-
 // given are the prices on the offer, read off its cells.
 func given(t *testing.T, path string) map[float64]bool {
 	t.Helper()
@@ -87,8 +82,8 @@ func TestOfferTellsNothing(t *testing.T) {
 			r := shop.Offered(t, offer.Options{In: out, Draft: true})
 			shown := given(t, r.Output)
 
-			all, numbers := everything(t, r.Output)
-			_, there := everything(t, out)
+			all, numbers := shop.Everything(t, r.Output)
+			_, there := shop.Everything(t, out)
 			passed, searched, known := 0, 0, 0
 			look := func(of string, f sheets.Figures) {
 				for key, x := range f {
@@ -99,7 +94,7 @@ func TestOfferTellsNothing(t *testing.T) {
 						passed++
 						continue
 					}
-					for _, s := range spelled(x) {
+					for _, s := range shop.Spelled(x) {
 						searched++
 						if there[s] {
 							known++
@@ -132,63 +127,6 @@ func TestOfferTellsNothing(t *testing.T) {
 	}
 }
 
-// everything is all that is in a package, names of parts and characters without
-// their entities too, and the numbers in it.
-func everything(t *testing.T, path string) (all string, numbers map[string]bool) {
-	t.Helper()
-	var b strings.Builder
-	for part, text := range shop.Parts(t, path) {
-		b.WriteString(part + "\n" + text + "\n")
-		b.WriteString(charactersOf(t, text) + "\n")
-	}
-	numbers = map[string]bool{}
-	for _, n := range numberToken.FindAllString(b.String(), -1) {
-		numbers[n] = true
-	}
-	return b.String(), numbers
-}
-
-// spelled are the ways in which a figure may be written, those of fewer than
-// four digits left out.
-func spelled(x float64) []string {
-	var out []string
-	if x < 0 {
-		x = -x
-	}
-	for _, places := range []int{0, 1, 2, -1} {
-		s := strconv.FormatFloat(x, 'f', places, 64)
-		if len(strings.ReplaceAll(s, ".", "")) < 4 || x == 0 {
-			continue
-		}
-		whole, rest, _ := strings.Cut(s, ".")
-		for i := len(whole) - 3; i > 0; i -= 3 {
-			whole = whole[:i] + "," + whole[i:]
-		}
-		if out = append(out, s); rest != "" {
-			whole += "." + rest
-		}
-		out = append(out, whole)
-	}
-	return out
-}
-
-// charactersOf are the characters of a part with its entities read.
-func charactersOf(t *testing.T, text string) string {
-	t.Helper()
-	var out strings.Builder
-	d := xml.NewDecoder(strings.NewReader(text))
-	for {
-		tok, err := d.Token()
-		if err == io.EOF {
-			return out.String()
-		}
-		require.NoError(t, err)
-		if s, ok := tok.(xml.CharData); ok {
-			out.WriteString(string(s) + " ")
-		}
-	}
-}
-
 // The file has one sheet that is seen, and no formula, name, comment or property.
 func TestOfferIsBare(t *testing.T) {
 	r := shop.Offered(t, offer.Options{In: filled(t, shop.Unpriced(t, "order.xlsx"), map[string]any{"head_shop": "Demo Tube Shop", "head_order": "Demo order 7"})})
@@ -206,7 +144,7 @@ func TestOfferIsBare(t *testing.T) {
 	assert.NotContains(t, all["xl/workbook.xml"], "definedName")
 	assert.NotContains(t, all["xl/workbook.xml"], "hidden")
 	for _, name := range []string{"docProps/app.xml", "docProps/core.xml"} {
-		assert.Empty(t, strings.TrimSpace(charactersOf(t, all[name])), name)
+		assert.Empty(t, strings.TrimSpace(shop.CharactersOf(t, all[name])), name)
 	}
 	faults, err := sheetstest.OutOfOrder(r.Output)
 	require.NoError(t, err)
@@ -337,7 +275,7 @@ func TestOfferOfWhatIsNotComplete(t *testing.T) {
 			_, err := offer.Make(t.Context(), offer.Options{In: in, Out: out})
 			require.ErrorContains(t, err, "the order is INCOMPLETE")
 			assert.ErrorContains(t, err, "--draft")
-			var refused *offer.RefusedError
+			var refused *sheets.RefusedError
 			require.ErrorAs(t, err, &refused)
 			require.Len(t, refused.Reasons, 1)
 			assert.Equal(t, c.check, refused.Reasons[0].Check)

@@ -37,8 +37,9 @@ error.
 
 --with writes sheets to decide a bid by: rates (welds and the order under every
 set-up), breaks (other numbers of cars), buying (cut list, bottles, rods), range
-(what is not known, and the chance of a loss), schedule (days). A workbook that has
-one keeps it up to date.
+(what is not known, and the chance of a loss), schedule (days, but for those on which
+the shop is shut, see Days shut on Assumptions). A workbook that has one keeps it up
+to date.
 
 --from LAST takes what the shop has set in an earlier priced workbook into one that
 has none of it yet: single assumptions with unit, range, basis, note, reliability
@@ -50,6 +51,9 @@ otherwise and the shop left so, is as shipped now, and told. LAST must be in the
 same units, US or metric. A FILE that has an Assumptions sheet keeps it: with --from
 it is refused. SEAMTALLY_FROM names the shop's usual LAST, which only a FILE without
 Assumptions takes; --from "" does without.
+
+Where most joints do not say how often they are purged, that is said once, with what
+one purge more would do to the price, until default_purges has a basis of your own.
 
 --settle says what a column or a sheet is, where that is asked: an input by its
 name, or own; or that words among joints are own, by their cell ("Coupe!A12=own").
@@ -134,6 +138,88 @@ offers it all the same, and OUT says DRAFT. Exit status: 0 written, 2 not.
 Examples:
    seamtally offer order-priced.xlsx -o offer.xlsx
    seamtally offer order-priced.xlsx -o offer.xlsx --date 2026-11-25 --force`
+
+	AboutLoad = `Each FILE is a quote, in any order, priced or not: its hours by week and stage
+(saw, bench, welding, other) as its Schedule has them, added up over all, against
+the hours that the floor has. The day on which its work starts is typed at
+start_date on its Assumptions, the chance that it is won at win_chance: 100 %, as
+shipped, is an order and counts in full, 0 % counts nothing. P50 and P80 say what the
+hours of a week may come to: the minutes behind them are drawn from their ranges once
+for all quotes, as all rest on the same; which quotes are won is drawn for each.
+
+The floor has, in a working day, the most hours that a quote counts on (hours_per_day,
+welders, utilisation), unless --day-hours says what the whole shop has; and no hours
+on days on which a quote knows the shop to be shut. A quote that is given twice counts
+once. One that cannot be read, or has no day to start on, is named, and the others
+are counted. Where quotes rest on different assumptions is said. No FILE is touched;
+an OUT that is made of an encrypted one is encrypted with its password.
+
+Exit status: 0 all quotes are counted and COMPLETE, 1 some are not, 2 none is read.
+
+Examples:
+   seamtally load quote-1.xlsx quote-2.xlsx
+   seamtally load quotes/*.xlsx -o load.xlsx
+   seamtally load quotes/*.xlsx --day-hours 13.6 --json > load.json`
+
+	AboutTraveller = `A workbook of its own for the bench, a sheet for each car of the run, from the rows
+that are priced: mark, where, kind, sizes, metals, saw angle and turn, welds and
+tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
+number, welder, oxygen measured, repair and colour seen; at the end those for the
+minutes at saw, bench and weld, the cautions, and the digest of FILE.
+
+Nothing of the estimate is on it: no travel, gas, time, stop or money. An estimate is not
+a welding procedure: follow the qualified procedure.
+
+A joint that may be blue wants its reason: a note on its row that names the colour
+("blue: the customer accepts it inside the tail pipe"), or the basis beside the
+darkest colour on Assumptions. Where there is none, the page has a line to write on.
+
+An order that is not complete is refused; --draft writes it with DRAFT on every
+page. Exit status: 0 written, 2 not.
+
+Examples:
+   seamtally traveller order-priced.xlsx -o traveller.xlsx
+   seamtally traveller order-priced.xlsx -o coupe.xlsx --car "Coupe Demo-A" --numbers 3-5`
+
+	AboutCalibrate = `SHEET is a time sheet, or a priced workbook with minutes in it; give as many as there
+are, of any orders. For each stage a line says what was logged over what was
+estimated at factors of 100 %, where that ratio lies in four cases of five, how far
+off a new car is still expected to be, and what to do: write, keep (what stands is as
+good), or too few (under five cars). Cars far off count less, and are named.
+
+--into QUOTE writes saw_factor, bench_factor, weld_factor and gas_factor into the
+assumptions of a priced workbook, with range, basis, reliability and a line of the
+log, and prices it: beside QUOTE, to OUT, or in place. Nothing else of yours is
+written. filler_yield and learning_slope are written where --also names them, and
+what rests on under five cars with --few. The factors go with the learning slope that
+stands in QUOTE. The sheet Range then draws the factors, and not the minutes that
+they stand for.
+
+Without --into, -o writes a workbook with each car beside its estimate, and charts.
+What is not counted is told with its cell. Exit status: 0 done, 2 nothing written.
+
+Examples:
+   seamtally calibrate floor-1.xlsx floor-2.xlsx
+   seamtally calibrate floor-*.xlsx -o report.xlsx
+   seamtally calibrate floor-*.xlsx --into order-priced.xlsx -o order-own.xlsx
+   seamtally calibrate floor-*.xlsx --into order-priced.xlsx --also learning_slope`
+
+	AboutTimeSheet = `A workbook of its own for the floor: a line for each car of the run, with room for
+day, welder, minutes at saw, bench and weld, clocked minutes in all, bottles changed
+on each gas line, rods, repairs by kind of joint, whether the whole job was logged,
+and a note. No minutes, gas or money of the estimate are on that page: who sees what
+was expected, logs what was expected. What the model makes of each car, with every
+factor at 100 % and nothing learned, is on a second sheet, for the estimator alone,
+with the SHA-256 of FILE: so the time sheet can be used when FILE has changed since.
+
+Lines may be added below the last. A cell that is no number, is below 0, or is over a
+day for one stage is told with its place when the time sheet is read, and left out.
+
+An order that is not complete is refused; --draft writes it and says so. Exit status:
+0 written, 2 not.
+
+Examples:
+   seamtally timesheet order-priced.xlsx -o floor.xlsx`
 
 	AboutFormulas = `Examples:
    seamtally formulas

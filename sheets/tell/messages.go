@@ -16,7 +16,6 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
-	"seamtally/sheets/offer"
 )
 
 // Rules of the program's own messages:
@@ -141,7 +140,7 @@ func (v Voice) Failed(err error) error {
 		text = "stopped; nothing was written"
 	}
 	lines := []string{"seamtally: " + text}
-	var refused *offer.RefusedError
+	var refused *sheets.RefusedError
 	if errors.As(err, &refused) {
 		lines = append(lines, reasonLines(refused.Reasons)...)
 	}

@@ -23,6 +23,8 @@ import (
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/offer"
+	"seamtally/sheets/timesheet"
+	"seamtally/sheets/traveller"
 )
 
 func wall(cell, what, fix string) book.Finding {
@@ -239,7 +241,7 @@ func TestIncompleteSaysWhy(t *testing.T) {
 	assert.Equal(t, 2, all.Reasons[0].More)
 	assert.Nil(t, all.Reasons[1].Count)
 	var e bytes.Buffer
-	require.NoError(t, Voice{Err: &e}.Failed(&offer.RefusedError{In: "b.xlsx", Why: "the order is INCOMPLETE", Reasons: r.Reasons[2:]}))
+	require.NoError(t, Voice{Err: &e}.Failed(&sheets.RefusedError{In: "b.xlsx", Not: "offered", Why: "the order is INCOMPLETE", Reasons: r.Reasons[2:]}))
 	assert.Equal(t, "seamtally: b.xlsx: not offered: the order is INCOMPLETE; mend that, or add --draft for a copy that says so\n  cost astray: 0.1; clear it\n", e.String())
 }
 
@@ -314,6 +316,8 @@ func TestNothingIsObeyed(t *testing.T) {
 	bridge := &compare.Report{Old: odd, New: odd, Currency: odd, Total: compare.Total{Heading: odd, Unit: "$"}, Others: []compare.Total{{Heading: odd, Unit: odd}},
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
 	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}, Extra: 1, ExtraWhat: odd}
+	travellers := &traveller.Report{Input: odd, Output: odd, Cars: []traveller.Car{{Name: odd}}, Bare: []string{odd}, NoReason: []traveller.Place{{Joint: odd, Cell: odd}}, Hidden: []traveller.Place{{Joint: odd, Cell: odd, What: odd}}}
+	logs := &timesheet.Report{Input: odd, Output: odd, Cars: []timesheet.Cars{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}}
 	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
 	for _, asJSON := range []bool{false, true} {
 		var b bytes.Buffer
@@ -324,6 +328,8 @@ func TestNothingIsObeyed(t *testing.T) {
 			"audit":   func() error { return v.Audited(audit) },
 			"compare": func() error { return v.Compared(bridge) },
 			"offer":   func() error { return v.Offered(offer) },
+			"travel":  func() error { return v.Travelled(travellers) },
+			"logs":    func() error { return v.Logs(logs) },
 			"clear":   func() error { return v.Cleared(cleared) },
 			"price":   func() error { return v.Priced(&check.Report) },
 			"failed":  func() error { return v.Failed(errors.New(odd)) },

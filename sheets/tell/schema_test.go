@@ -18,8 +18,12 @@ import (
 // schemas are the schema as it is written down, and one that takes no key either
 // that is not written down.
 func schemas(t testing.TB) (asWritten, closed *jsonschema.Schema) {
+	return schemasOf(t, "price.schema.json")
+}
+
+func schemasOf(t testing.TB, file string) (asWritten, closed *jsonschema.Schema) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("..", "..", "templates", "price.schema.json"))
+	text, err := os.ReadFile(filepath.Join("..", "..", "templates", file))
 	require.NoError(t, err)
 	compiled := func(change func(any)) *jsonschema.Schema {
 		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))

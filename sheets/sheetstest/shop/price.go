@@ -49,16 +49,16 @@ func Offered(t *testing.T, o offer.Options) *offer.Report {
 		o.Out = filepath.Join(t.TempDir(), "offer.xlsx")
 	}
 	if !o.Draft {
-		o.In = settledWork(t, o.In)
+		o.In = SettledWork(t, o.In)
 	}
 	r, err := offer.Make(t.Context(), o)
 	require.NoError(t, err)
 	return r
 }
 
-// settledWork is the workbook priced, with no work beside the welds but what is filled
+// SettledWork is the workbook priced, with no work beside the welds but what is filled
 // in.
-func settledWork(t *testing.T, in string) string {
+func SettledWork(t *testing.T, in string) string {
 	t.Helper()
 	none, err := account.ParseSettling("Other work=none")
 	require.NoError(t, err)

@@ -1,4 +1,4 @@
-package offer
+package plain
 
 import (
 	"sort"
@@ -9,7 +9,7 @@ import (
 
 // bare takes out of a new file what its reader has no use for: who made it and
 // when, and a theme full of numbers that could be taken for somebody's. It also
-// puts in order what the library gathers from a map, so that equal offers are
+// puts in order what the library gathers from a map, so that equal books are
 // equal files.
 func bare(f *excelize.File) {
 	const (
@@ -39,10 +39,10 @@ func plainTheme() string {
 		b.WriteString(`<a:` + name + `><a:srgbClr val="` + colour + `"/></a:` + name + `>`)
 	}
 	const (
-		font = `<a:latin typeface="` + offerFont + `"/><a:ea typeface=""/><a:cs typeface=""/>`
-		fill = `<a:solidFill><a:schemeClr val="phClr"/></a:solidFill>`
+		latin = `<a:latin typeface="` + font + `"/><a:ea typeface=""/><a:cs typeface=""/>`
+		fill  = `<a:solidFill><a:schemeClr val="phClr"/></a:solidFill>`
 	)
-	b.WriteString(`</a:clrScheme><a:fontScheme name="Plain"><a:majorFont>` + font + `</a:majorFont><a:minorFont>` + font + `</a:minorFont></a:fontScheme><a:fmtScheme name="Plain">`)
+	b.WriteString(`</a:clrScheme><a:fontScheme name="Plain"><a:majorFont>` + latin + `</a:majorFont><a:minorFont>` + latin + `</a:minorFont></a:fontScheme><a:fmtScheme name="Plain">`)
 	for _, style := range []struct{ list, one string }{
 		{"fillStyleLst", fill}, {"lnStyleLst", `<a:ln>` + fill + `</a:ln>`},
 		{"effectStyleLst", `<a:effectStyle><a:effectLst/></a:effectStyle>`}, {"bgFillStyleLst", fill},

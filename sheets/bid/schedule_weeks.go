@@ -1,0 +1,41 @@
+package bid
+
+import "math"
+
+// How many weeks Schedule lists: at most so many, and some more than the order
+// takes now, so that it may grow before the next run.
+const (
+	mostWeeks  = 260
+	spareWeeks = 2
+)
+
+// weeks adds the weeks in which the order is worked on.
+func (f *Laid) weeks() error {
+	left := f.onceRow(f.scoped("schedule_shop"))
+	left.set("weeks_left", 0, "")
+	if err := f.bid.Work(); err != nil {
+		return err
+	}
+	n := f.weeksTaken()
+	left.set("weeks_left", math.Max(n-mostWeeks, 0), "")
+	for i := range int(math.Min(n, mostWeeks)) {
+		f.add("schedule_weeks", nil, nil).set("week_no", float64(i+1), "")
+	}
+	return nil
+}
+
+// weeksTaken is how many weeks there are to list, from that of the start.
+func (f *Laid) weeksTaken() float64 {
+	end := f.scoped("schedule_end")
+	of := f.onceRow(end).Frame
+	n := math.Ceil(end.Quantity("end").Num(of) / f.single("days_per_week"))
+	const monday, days = 2, 7 // the first that a spreadsheet knows
+	start, last := f.single("start_date"), end.Quantity("end_day").Num(of)
+	if start != 0 && !math.IsNaN(last) {
+		n = math.Floor((last-monday)/days) - math.Floor((start-monday)/days) + 1
+	}
+	if math.IsNaN(n) {
+		return 0
+	}
+	return math.Max(n, 0) + spareWeeks
+}

@@ -1,0 +1,296 @@
+package calibrate
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
+	"seamtally/compute/logged"
+	"seamtally/sheets/audit"
+	"seamtally/sheets/explain"
+	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
+	"seamtally/sheets/timesheet"
+	"seamtally/templates"
+)
+
+// built are cars of an invented shop, whose minutes are these times those of the
+// model, about; it uses a quarter more argon and wastes a third of its rods.
+func built(n int, times [logged.Stages]float64) (out []timesheet.Line) {
+	rng := rand.New(rand.NewPCG(4, uint64(n)))
+	for i := range n {
+		l := timesheet.Line{
+			File: "floor.xlsx", Sheet: "Time", Cell: fmt.Sprint("A", 5+i), Order: "digest", Car: "Demo car", Number: i + 1, Whole: true,
+			Clocked: math.NaN(), Gas: [3]float64{200, 100, 300}, BottleHolds: 270, FillerYield: 0.85, RodsEstimate: 20, Rods: 20 * 0.85 / 0.67,
+			Bottles: [3]float64{1, float64(i % 2), 1}, EstimateClocked: 900,
+		}
+		u := 0.05 * rng.NormFloat64()
+		for s, e := range []float64{60, 300, 340} {
+			l.Estimate[s] = e * (0.8 + 0.4*rng.Float64())
+			l.Minutes[s] = l.Estimate[s] * times[s] * math.Exp(u+0.05*rng.NormFloat64())
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+func report(t *testing.T, lines []timesheet.Line, o Options) *Report {
+	t.Helper()
+	o.Sheets, o.Date = []string{"floor.xlsx"}, "2026-01-15"
+	r, err := Of(context.Background(), lines, nil, o)
+	require.NoError(t, err)
+	return r
+}
+
+// What a shop has logged of fourteen cars comes back, for each stage, its argon and
+// its rods.
+func TestLoggedCarsGiveFactors(t *testing.T) {
+	r := report(t, built(14, [3]float64{1.5, 0.8, 1.1}), Options{})
+	assert.Equal(t, 14, r.Cars)
+	for name, want := range map[string]float64{"saw_factor": 1.5, "bench_factor": 0.8, "weld_factor": 1.1, FillerYield: 0.67} {
+		f := r.Factor(name)
+		require.NotNil(t, f, name)
+		assert.InEpsilon(t, want, f.Value, 0.06, name)
+		assert.True(t, f.Low < f.Value && f.Value < f.High, name)
+		assert.Equal(t, 14, f.Count)
+		assert.Equal(t, logged.Write, f.Verdict, name)
+	}
+	gas := r.Factor(GasFactor) // 35 bottles of 270 over 14 times 600
+	assert.InDelta(t, 1.08, gas.Value, 0.05)
+	assert.Len(t, r.Lines, 3*14)
+	assert.Less(t, r.Expected, 0.05)
+	assert.Empty(t, r.Findings)
+}
+
+// Few cars are advice, and none of it is written unless that is asked for.
+func TestFewCarsAreAdvice(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	lines := built(4, [3]float64{1.5, 1.5, 1.5})
+	for _, f := range report(t, lines, Options{}).Factors {
+		assert.Equal(t, logged.TooFew, f.Verdict, f.Name)
+	}
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	_, err := Of(context.Background(), lines, nil, Options{Sheets: []string{"floor.xlsx"}, Into: base, Out: out, Date: "2026-01-15"})
+	assert.ErrorContains(t, err, "nothing is written")
+	assert.NoFileExists(t, out)
+	assert.True(t, report(t, lines, Options{Into: base, Out: out, Few: true}).Factor("weld_factor").Written)
+}
+
+// What is written is the value, the range, the basis, reliability and day of the
+// factors, and a line of the log; the quote is priced with it, an audit finds nothing,
+// explain says where it comes from, and Range draws from it.
+func TestFactorsAreWrittenIntoAQuote(t *testing.T) {
+	base, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1")), "range")
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	r := report(t, built(14, [3]float64{1.5, 0.8, 1.1}), Options{Into: base, Out: out})
+	g := sheetstest.Read(t, out)
+	before := sheetstest.Read(t, base)
+	written := map[int]bool{}
+	for _, f := range r.Factors {
+		row := shop.Assumption(t, g, f.Name)
+		at := func(col string) sheetstest.Value { return g["Assumptions"][fmt.Sprint(col, row)] }
+		if f.Name == FillerYield || f.Name == LearningSlope {
+			assert.False(t, f.Written, f.Name)
+			assert.Equal(t, before["Assumptions"][fmt.Sprint("C", row)], at("C"), "asked for by name alone")
+			continue
+		}
+		require.True(t, f.Written, f.Name)
+		written[row] = true
+		assert.InDelta(t, f.Value, at("C").Num, 0.0006)
+		assert.True(t, at("G").Num <= f.Low && at("H").Num >= f.High && at("G").Num > f.Low-0.002)
+		assert.Equal(t, fmt.Sprintf("own jobs, n = 14, ±%.0f %%, as of 2026-01-15", 100*(f.High-f.Low)/2/f.Value), at("L").Text)
+		assert.Equal(t, "measured", at("O").Text)
+		// Range has it among what is drawn, with that basis.
+		found := false
+		for i := 1; i < 200; i++ {
+			found = found || g["Range"][fmt.Sprint("M", i)].Text == at("L").Text
+		}
+		assert.True(t, found, "%s is not drawn", f.Name)
+	}
+	for row := 1; row < shop.Assumption(t, g, "with_rates"); row++ {
+		for _, col := range []string{"A", "B", "C", "D", "G", "H", "L", "M", "O", "P"} {
+			if cell := fmt.Sprint(col, row); !written[row] {
+				assert.Equal(t, before["Assumptions"][cell], g["Assumptions"][cell], cell)
+			}
+		}
+	}
+	again, rep := shop.Price(t, out)
+	assert.True(t, rep.Unchanged)
+	found, err := audit.Workbook(context.Background(), audit.Options{In: again})
+	require.NoError(t, err)
+	assert.True(t, found.Clean(), "%+v", found)
+	x, err := explain.Figures(context.Background(), explain.Options{In: out, Mark: "J-1", Figure: "floor_time"})
+	require.NoError(t, err)
+	assert.Contains(t, fmt.Sprintf("%+v", x), "own jobs, n = 14")
+	logs := fmt.Sprint(r.Priced.Logged)
+	assert.Contains(t, logs, "calibrated by 14 logged cars of floor.xlsx: saw_factor")
+	typed := shop.ReportOf(t, base)
+	assert.NotEqual(t, typed.Order["order_hours"], r.Priced.Order["order_hours"])
+}
+
+// LibreOffice works a calibrated quote out from nothing and finds every stored value.
+func TestCalibratedQuoteRecalculatesEqual(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")))
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	report(t, built(14, [3]float64{1.5, 0.8, 1.1}), Options{Into: base, Out: out, Also: []string{FillerYield, LearningSlope}})
+	stored, live := sheetstest.Read(t, out), sheetstest.RecalculateAll(t, out)[0]
+	compared := 0
+	for sheet, cells := range stored {
+		for cell, v := range cells {
+			if v.Kind == sheetstest.Number {
+				compared++
+				assert.InEpsilon(t, v.Num+1, live[sheet][cell].Num+1, 1e-9, "%s!%s", sheet, cell)
+			}
+		}
+	}
+	assert.Greater(t, compared, 500)
+}
+
+// What is asked for by name is written too: a run that learns gets its slope, and the
+// factors that go with it.
+func TestAskedForByName(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	lines := built(16, [3]float64{1, 1, 1})
+	m, err := compute.Load(templates.FS, compute.US)
+	require.NoError(t, err)
+	before, err := think(m, 0.5)
+	require.NoError(t, err)
+	for i := range lines {
+		for s := range logged.Stages {
+			k := float64(i + 1)
+			unit := math.Pow(k, 1+math.Log2(0.85)) - math.Pow(k-1, 1+math.Log2(0.85))
+			lines[i].Minutes[s] *= before.hand[s]*unit + 1 - before.hand[s]
+		}
+	}
+	plain := report(t, lines, Options{})
+	assert.Less(t, plain.Factor("saw_factor").Value, 0.75, "in the mean of the run")
+	out := filepath.Join(t.TempDir(), "out.xlsx")
+	r := report(t, lines, Options{Into: base, Out: out, Also: []string{LearningSlope}})
+	assert.InDelta(t, 0.85, r.Factor(LearningSlope).Value, 0.03)
+	assert.InDelta(t, 1, r.Factor("saw_factor").Value, 0.12, "of a first car")
+	g := sheetstest.Read(t, out)
+	assert.InDelta(t, 0.85, g["Assumptions"][fmt.Sprint("C", shop.Assumption(t, g, LearningSlope))].Num, 0.03)
+	// The slope that now stands in the quote is gone by: the same again keeps all.
+	again := report(t, lines, Options{Into: out, Out: filepath.Join(t.TempDir(), "again.xlsx")})
+	assert.InDelta(t, r.Factor("saw_factor").Value, again.Factor("saw_factor").Value, 0.06)
+	assert.Equal(t, logged.Keep, again.Factor("saw_factor").Verdict)
+}
+
+// What cannot be counted is told with its cell, and the rest is used.
+func TestWhatIsNotCounted(t *testing.T) {
+	lines := built(8, [3]float64{1.2, 1.2, 1.2})
+	lines[0].Whole = false
+	lines[1] = lines[2]
+	lines[1].File = "copy.xlsx"
+	lines[3].Minutes = [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	lines[4].Minutes[1] *= 4
+	lines[5].Rods = 0
+	lines[6].Minutes = [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	lines[6].Clocked = 900 * 1.2
+	r := report(t, lines, Options{})
+	said := ""
+	for _, f := range r.Findings {
+		said += f.Cell + ": " + f.What + "\n"
+	}
+	for _, want := range []string{"floor.xlsx:Time!A5: Demo car is not counted: the whole job", "Demo car is counted once: copy.xlsx:Time!A7", "floor.xlsx:Time!A8: Demo car is not counted: no minutes", "floor.xlsx:Time!A10: the rods of Demo car"} {
+		assert.Contains(t, said, want)
+	}
+	assert.Equal(t, 5, r.Cars)
+	require.Len(t, r.Far, 1)
+	assert.Equal(t, "floor.xlsx:Time!A9", r.Far[0].Cell)
+	assert.Contains(t, r.Far[0].Why, "bench took")
+	assert.Equal(t, 1, r.Factor("saw_factor").Clocked)
+}
+
+// Minutes beside joints are those of their car, and told by kind.
+func TestRowsOfJoints(t *testing.T) {
+	var lines []timesheet.Line
+	for i := range 6 {
+		for k, kind := range []string{"butt", "pie cut"} {
+			lines = append(lines, timesheet.Line{
+				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+2*i+k), Car: fmt.Sprint("car ", i), Kind: kind, Whole: true,
+				Minutes: [3]float64{math.NaN(), math.NaN(), math.NaN()}, Clocked: float64(60+60*k) * 1.3, Estimate: [3]float64{10, 25, 25}, EstimateClocked: float64(60 + 60*k),
+				Rods: math.NaN(), Bottles: [3]float64{math.NaN(), math.NaN(), math.NaN()},
+			})
+		}
+	}
+	r := report(t, lines, Options{})
+	assert.Equal(t, 6, r.Cars)
+	require.Len(t, r.Kinds, 2)
+	assert.Equal(t, "butt", r.Kinds[0].Kind)
+	assert.Equal(t, 6, r.Kinds[0].Rows)
+	assert.InDelta(t, 1.3, r.Kinds[1].Logged/r.Kinds[1].Estimate, 1e-12)
+	assert.InDelta(t, 1.3, r.Factor("weld_factor").Value, 0.15)
+	assert.Equal(t, 6, r.Factor("weld_factor").Clocked)
+}
+
+// What is asked for and cannot be is refused before anything is written.
+func TestRefusedBeforehand(t *testing.T) {
+	dir := t.TempDir()
+	there := filepath.Join(dir, "there.xlsx")
+	require.NoError(t, os.WriteFile(there, []byte("x"), 0o600))
+	for says, o := range map[string]Options{
+		"no time sheet":          {},
+		"no quote to write into": {Sheets: []string{"a.xlsx"}, Few: true},
+		"is not written by name": {Sheets: []string{"a.xlsx"}, Also: []string{"margin"}},
+		"give the file that":     {Sheets: []string{"a.xlsx"}, Out: filepath.Join(dir, "r.pdf")},
+		"would replace a time":   {Sheets: []string{there}, Out: there, Force: true},
+		"is there already":       {Sheets: []string{"a.xlsx"}, Out: there},
+	} {
+		_, err := Of(context.Background(), nil, nil, o)
+		assert.ErrorContains(t, err, says)
+	}
+	into := func(lines []timesheet.Line, o Options) error {
+		o.Sheets, o.Date = []string{"floor.xlsx"}, "2026-01-15"
+		_, err := Of(context.Background(), lines, nil, o)
+		return err
+	}
+	err := into(built(8, [3]float64{1, 1, 1}), Options{Into: shop.Small(t, shop.Butt("J-1"))})
+	assert.ErrorContains(t, err, "never priced")
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	lines := built(8, [3]float64{1, 1, 1})
+	for i := range lines {
+		lines[i].Number = 0
+	}
+	err = into(lines, Options{Into: base, Out: filepath.Join(dir, "o.xlsx"), Also: []string{LearningSlope}})
+	assert.ErrorContains(t, err, "learning_slope was asked for")
+}
+
+// The report is looked at, and two of the same are equal.
+func TestReportWorkbook(t *testing.T) {
+	lines := built(14, [3]float64{1.5, 0.8, 1.1})
+	lines[4].Minutes[1] *= 3
+	out := filepath.Join(t.TempDir(), "report.xlsx")
+	r := report(t, lines, Options{Sheets: []string{"floor.xlsx"}, Out: out})
+	g := sheetstest.Read(t, out)
+	assert.Equal(t, "saw_factor", g[sheetFit]["A5"].Text)
+	assert.InDelta(t, r.Factors[0].Value, g[sheetFit]["F5"].Num, 1e-12)
+	assert.InDelta(t, lines[0].Minutes[0], g[sheetCars]["E4"].Num, 1e-9)
+	first, err := r.book()
+	require.NoError(t, err)
+	second, err := r.book()
+	require.NoError(t, err)
+	assert.Equal(t, first, second)
+	if dir := os.Getenv("PICTURES"); dir != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "report.xlsx"), first, 0o600))
+	}
+}
+
+// BenchmarkThousandCars is all of it but the reading of sheets.
+func BenchmarkThousandCars(b *testing.B) {
+	lines := built(1000, [logged.Stages]float64{1.5, 0.8, 1.1})
+	for b.Loop() {
+		if _, err := Of(context.Background(), lines, nil, Options{Sheets: []string{"floor.xlsx"}, Date: "2026-01-15"}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,97 @@
+package calibrate
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"seamtally/compute/logged"
+	"seamtally/sheets"
+	"seamtally/sheets/assumptions"
+)
+
+// step is what a factor is written in whole steps of.
+const step = 0.001
+
+// Basis is what is written as the basis of a factor.
+func (f *Factor) Basis(date string) string {
+	return fmt.Sprintf("own jobs, n = %d, ±%.0f %%, as of %s", f.Count, 100*f.Within(), date)
+}
+
+// Within is how far the value may be off, as a share, in four cases of five.
+func (f *Factor) Within() float64 { return (f.High - f.Low) / 2 / f.Value }
+
+// writes reports whether a factor is written: not on few cars, unless that is asked
+// for; what stands in for nothing logged is written too where its value is kept.
+func (f *Factor) writes(o Options) bool {
+	return (f.Verdict != logged.TooFew || o.Few) && (!slices.Contains(Asked(), f.Name) || slices.Contains(o.Also, f.Name))
+}
+
+// setting is what is written of a factor: its value if that is not kept, and the
+// range in any case.
+func (f *Factor) setting(r *Report) (assumptions.Setting, error) {
+	day, err := r.day()
+	if err != nil {
+		return assumptions.Setting{}, fmt.Errorf("%q is no day; write it as 2026-11-25", r.Date)
+	}
+	s := assumptions.Setting{
+		Key: f.Name, Value: math.Round(f.Value/step) * step, Low: math.Floor(f.Low/step) * step, High: math.Ceil(f.High/step) * step,
+		Basis: f.Basis(r.Date), Reliability: "measured", Since: day,
+	}
+	if f.Verdict == logged.Keep {
+		s.Value = f.Stands
+	}
+	for _, x := range []*float64{&s.Value, &s.Low, &s.High} {
+		*x = math.Round(*x*1e6) / 1e6 // no dust behind the steps
+	}
+	s.Low, s.High = min(s.Low, s.Value), max(s.High, s.Value)
+	if f.Name == FillerYield && s.Value > 1 {
+		return s, errors.New("filler_yield comes out over 100 %, and more filler cannot end in the weld than was used; look at the rods that were logged")
+	}
+	return s, nil
+}
+
+// write writes the factors into the quote and prices it.
+func (r *Report) write(ctx context.Context, o Options) error {
+	var set assumptions.Settings
+	var said []string
+	for i := range r.Factors {
+		f := &r.Factors[i]
+		if !f.writes(o) {
+			continue
+		}
+		s, err := f.setting(r)
+		if err != nil {
+			return err
+		}
+		f.Written = true
+		set.Of = append(set.Of, s)
+		said = append(said, fmt.Sprintf("%s %.1f %% (%.1f to %.1f)", f.Name, 100*s.Value, 100*s.Low, 100*s.High))
+	}
+	for _, name := range o.Also {
+		if f := r.Factor(name); f == nil || !f.Written {
+			return fmt.Errorf("%s was asked for, and too little is logged to write it; leave its name out, or log more", name)
+		}
+	}
+	if len(set.Of) == 0 {
+		return fmt.Errorf("nothing is written: under %d cars are logged, and that is advice and no more; log more, or write it all the same with --few", logged.Few)
+	}
+	var files []string
+	for _, path := range r.Sheets {
+		files = append(files, filepath.Base(path))
+	}
+	set.Why = fmt.Sprintf("calibrated by %d logged cars of %s: %s", r.Cars, strings.Join(files, ", "), strings.Join(said, ", "))
+	p, err := sheets.Price(ctx, sheets.PriceOptions{
+		In: o.Into, Out: o.Out, InPlace: o.InPlace, Force: o.Force, DryRun: o.DryRun, Password: o.Password,
+		Set: &set, Date: o.Date, By: o.By, Version: o.Version,
+	})
+	if err != nil {
+		return err
+	}
+	r.Priced, r.Output = p, p.Output
+	return nil
+}

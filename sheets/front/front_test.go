@@ -1,0 +1,147 @@
+package front_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/sheetstest"
+	"seamtally/sheets/sheetstest/shop"
+)
+
+const sheet = "Summary"
+
+// below finds the value under a heading or a tile, and its row.
+func below(t *testing.T, g sheetstest.Grid, words string, rows int) sheetstest.Value {
+	t.Helper()
+	for ref, v := range g[sheet] {
+		if v.Text == words {
+			at, err := grid.ParseRange(ref)
+			require.NoError(t, err)
+			return g[sheet][grid.Ref(at.Row1+rows, at.Col1)]
+		}
+	}
+	require.FailNow(t, "not on the page", words)
+	return sheetstest.Value{}
+}
+
+// The page says what the run has found, and says it live: LibreOffice works it out
+// again to the same, also after a rate has moved.
+func TestThePageAnswersFirst(t *testing.T) {
+	out, rep := shop.Price(t, shop.Demo("order.xlsx"))
+	g := sheetstest.Read(t, out)
+	assert.Equal(t, "COMPLETE", g[sheet]["A3"].Text)
+	for words, key := range map[string]string{
+		"Price of the order": "order_price", "The order brings": "order_brings", "Cost": "order_cost", "Margin made": "order_margin",
+		"Hours": "order_hours", "Working days": "days", "Stops": "order_stops", "Bottles to buy": "bottles",
+	} {
+		at := words
+		if words == "Cost" || words == "Hours" || words == "Stops" { // headings of the cars are called so too
+			at = ""
+			for col := range 11 {
+				if ref := grid.Ref(5, col+1); g[sheet][ref].Text == words {
+					assert.Equal(t, rep.Order[key], g[sheet][grid.Ref(6, col+1)].Num, words)
+					at = ref
+				}
+			}
+			require.NotEmpty(t, at, words)
+			continue
+		}
+		assert.Equal(t, rep.Order[key], below(t, g, at, 1).Num, words)
+	}
+	assert.NotContains(t, texts(g), "To be settled")
+
+	moved := shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", shop.Assumption(t, g, "shop_rate")), 140.0))
+	live := sheetstest.Recalculate(t, moved)
+	again, rep2 := shop.Price(t, moved)
+	require.NotEqual(t, rep.Order["order_price"], rep2.Order["order_price"])
+	assert.InDelta(t, rep2.Order["order_price"], below(t, live, "Price of the order", 1).Num, 1e-6)
+	assert.Equal(t, rep2.Order["order_price"], below(t, sheetstest.Read(t, again), "Price of the order", 1).Num)
+}
+
+func texts(g sheetstest.Grid) (out []string) {
+	for _, v := range g[sheet] {
+		out = append(out, v.Text)
+	}
+	return out
+}
+
+// What is to be settled stands there with a link to its cell, and what to do.
+func TestWhatIsToBeSettledHasALink(t *testing.T) {
+	in := shop.TypeIn(t, shop.Demo("order.xlsx"), shop.At("Joints", "G8", "thin"))
+	out, rep := shop.Price(t, in)
+	require.False(t, rep.Complete)
+	g := sheetstest.Read(t, out)
+	assert.Equal(t, "INCOMPLETE", g[sheet]["A3"].Text)
+	assert.Contains(t, g[sheet]["B3"].Text, "Lay no price before a customer")
+	row := 0
+	for ref, v := range g[sheet] {
+		if v.Text == "Joints!G8" {
+			assert.Equal(t, `HYPERLINK("#'Joints'!G8","Joints!G8")`, strings.ReplaceAll(v.Formula, "#Joints!", "#'Joints'!"))
+			at, err := grid.ParseRange(ref)
+			require.NoError(t, err)
+			row = at.Row1
+		}
+	}
+	require.Positive(t, row)
+	assert.Contains(t, g[sheet][fmt.Sprint("A", row)].Text, "thin")
+	assert.NotEmpty(t, g[sheet][fmt.Sprint("A", row+1)].Text, "what to do")
+	live := sheetstest.Recalculate(t, out)
+	assert.Equal(t, "Joints!G8", live[sheet][fmt.Sprint("G", row)].Text)
+}
+
+// In print the demo's page is one.
+func TestOnePage(t *testing.T) {
+	for _, name := range []string{"order.xlsx", "order-metric.xlsx"} {
+		out, _ := shop.Price(t, shop.Demo(name))
+		alone := shop.Edited(t, out, func(f *excelize.File) {
+			for _, title := range f.GetSheetList() {
+				if title != sheet {
+					for _, d := range f.GetDefinedName() {
+						if d.Scope == title && strings.HasPrefix(d.Name, "_xlnm.Print_") {
+							require.NoError(t, f.DeleteDefinedName(&d))
+						}
+					}
+				}
+			}
+			at, err := f.GetSheetIndex(sheet)
+			require.NoError(t, err)
+			f.SetActiveSheet(at)
+			for _, title := range f.GetSheetList() {
+				require.NoError(t, f.SetSheetVisible(title, title == sheet))
+			}
+		})
+		assert.Len(t, sheetstest.ToPNG(t, alone, t.TempDir()), 1, name)
+	}
+}
+
+// Amounts fit their columns: a digit is about as wide as a character of the width, and
+// large digits are not many.
+func TestAmountsFitTheirColumns(t *testing.T) {
+	out, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	f, err := excelize.OpenFile(out)
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := f.GetRows(sheet)
+	require.NoError(t, err)
+	for i, row := range rows {
+		for k, shown := range row {
+			name, err := excelize.ColumnNumberToName(k + 1)
+			require.NoError(t, err)
+			kind, err := f.GetCellType(sheet, fmt.Sprint(name, i+1))
+			require.NoError(t, err)
+			if kind != excelize.CellTypeUnset && kind != excelize.CellTypeNumber {
+				continue
+			}
+			width, err := f.GetColWidth(sheet, name)
+			require.NoError(t, err)
+			assert.LessOrEqual(t, float64(len(shown)), math.Ceil(width), "%s%d: %s", name, i+1, shown)
+		}
+	}
+}

@@ -1,0 +1,194 @@
+package timesheet
+
+import (
+	"fmt"
+	"math"
+
+	"seamtally/compute"
+	"seamtally/compute/formula"
+	"seamtally/sheets"
+)
+
+// estimates are what the model makes of the cars of an order.
+type estimates struct {
+	digest   string // SHA-256 of the quote
+	complete bool
+	metric   bool
+	together bool    // all gas lines hang on one bottle
+	holds    float64 // usable gas of one bottle, in the unit of gas; NaN where not known
+	gasUnit  string
+	yield    float64 // filler_yield
+	cars     []estimate
+}
+
+// estimate is one car, at factors of 100 %. Times are in minutes.
+type estimate struct {
+	car     string
+	ordered int
+	stages  [Stages]float64
+	all     float64
+	gas     [gasCount]float64
+	rods    float64 // NaN where the length of a rod is not known
+}
+
+// The figures that an estimate is made of, by their names in the model.
+const (
+	keyFloor    = "car_floor"
+	keyHours    = "car_hours"
+	keyArgon    = "car_argon"
+	keyLearning = "learning_slope"
+	keyGas      = "gas_factor"
+	keyYield    = "filler_yield"
+)
+
+// factors are the factors of the stages, in their order.
+func factors() [Stages]string {
+	return [...]string{"saw_factor", "bench_factor", "weld_factor"}
+}
+
+// estimated works the order out again with every factor at 100 %, and nothing learned.
+// A stage is what its factor multiplies, so the others are set to nothing for it.
+func estimated(t *sheets.Run) (*estimates, error) {
+	m := t.Model
+	e := &estimates{
+		complete: t.Report.Complete, metric: m.System == compute.Metric,
+		together: m.Singles.Quantity("gas_lines").Text(t.Values.Singles) == "together",
+		yield:    m.Singles.Quantity(keyYield).Num(t.Values.Singles),
+	}
+	var err error
+	if e.digest, err = t.InputSum(); err != nil {
+		return nil, err
+	}
+	cars := m.ClosingScope("cars")
+	of := func(set map[string]float64) (*compute.Values, error) {
+		v := t.Set.Clone()
+		for key, x := range set {
+			q := m.Singles.Quantity(key)
+			if q == nil {
+				return nil, fmt.Errorf("the model has no %s, by which a time sheet is made", key)
+			}
+			v.Singles.Num[q.Slot] = x
+		}
+		return v, worked(t, v)
+	}
+	whole, err := of(map[string]float64{factors()[0]: 1, factors()[1]: 1, factors()[2]: 1, keyGas: 1, keyLearning: 1})
+	if err != nil {
+		return nil, err
+	}
+	minutes := func(v *compute.Values, key string, i int) float64 {
+		q := cars.Quantity(key)
+		return q.Num(v.Rows(cars).Frames[i]) * conversion(q.Unit, "min")
+	}
+	argon, name, ordered := cars.Quantity(keyArgon), m.Table("cars").Quantity("name"), cars.Quantity("car_qty")
+	e.gasUnit = compute.UnitName(argon)
+	size := m.Singles.Quantity("bottle_size")
+	e.holds = size.Num(t.Values.Singles) * m.Singles.Quantity("bottle_usable").Num(t.Values.Singles) * conversion(size.Unit, argon.Unit.String())
+	if !(e.holds > 0) {
+		e.holds = math.NaN()
+	}
+	for i, f := range whole.Rows(cars).Frames {
+		no := int(cars.Quantity(cars.By).Num(f))
+		one := estimate{
+			car:     name.Text(whole.Rows(m.Table("cars")).Frames[no-1]),
+			ordered: int(math.Ceil(ordered.Num(f))), all: minutes(whole, keyHours, i),
+		}
+		var parts [gasCount]float64
+		sum := 0.0
+		for k, line := range gasLines() {
+			parts[k] = cars.Quantity(line + "_car").Num(f)
+			sum += parts[k]
+		}
+		for k := range parts {
+			if sum > 0 {
+				one.gas[k] = argon.Num(f) * parts[k] / sum
+			}
+		}
+		e.cars = append(e.cars, one)
+	}
+	for s, factor := range factors() {
+		set := map[string]float64{factors()[0]: 0, factors()[1]: 0, factors()[2]: 0, keyGas: 1, keyLearning: 1}
+		set[factor] = 1
+		v, err := of(set)
+		if err != nil {
+			return nil, err
+		}
+		for i := range e.cars {
+			e.cars[i].stages[s] = minutes(v, keyFloor, i)
+		}
+	}
+	e.rods(t)
+	return e, nil
+}
+
+// worked works the joints out with other values. What somebody has typed over a figure
+// that a factor is in would have the factor in it: such a figure is worked out again.
+func worked(t *sheets.Run, v *compute.Values) error {
+	var with []*compute.Quantity
+	for _, q := range t.Model.Line.Quantities {
+		if q.Role == compute.Figure && factored(q) {
+			with = append(with, q)
+		}
+	}
+	_, err := t.Again(v, func(_ *compute.Joint, l *compute.Line) bool {
+		for _, q := range with {
+			l.Release(q)
+		}
+		return true
+	})
+	return err
+}
+
+func factored(q *compute.Quantity) bool {
+	for _, to := range q.Reaches() {
+		if to.Key == keyGas {
+			return true
+		}
+		for _, factor := range factors() {
+			if to.Key == factor {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// rods are those that one car takes, of every sort of rod together.
+func (e *estimates) rods(t *sheets.Run) {
+	m := t.Model
+	rodNo, carNo, melted := m.Line.Quantity("rod_no"), m.Line.Quantity("car_no"), m.Line.Quantity("filler_length")
+	fillers, cars := m.Table("fillers"), m.ClosingScope("cars")
+	length := fillers.Quantity("length")
+	at := map[int]int{}
+	for i, f := range t.Values.Rows(cars).Frames {
+		at[int(cars.Quantity(cars.By).Num(f))] = i
+	}
+	for i := range t.Order.Joints {
+		f := &t.Order.Joints[i].Line.Frame
+		amount := melted.Num(f)
+		car, known := at[int(carNo.Num(f))]
+		if !known || !(amount > 0) {
+			continue
+		}
+		one, no := math.NaN(), int(rodNo.Num(f))
+		if rows := t.Values.Rows(fillers).Frames; no >= 1 && no <= len(rows) {
+			if x := length.Num(rows[no-1]); x > 0 {
+				one = x * conversion(length.Unit, melted.Unit.String())
+			}
+		}
+		e.cars[car].rods += amount / one
+	}
+}
+
+// conversion is by what a number in one unit is multiplied to be in another of the same
+// dimension; NaN where there is no such.
+func conversion(from formula.Unit, to string) float64 {
+	u, err := formula.ParseUnit(to)
+	if err != nil {
+		return math.NaN()
+	}
+	f, err := formula.Conversion(from, u)
+	if err != nil {
+		return math.NaN()
+	}
+	return f.Float()
+}

@@ -1,0 +1,186 @@
+package traveller
+
+import (
+	"bufio"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/book"
+	"seamtally/templates"
+)
+
+// wordsFile is the template of a traveller's words.
+const wordsFile = "traveller.txt"
+
+// words are the words of a traveller, and what may stand on it.
+type words struct {
+	text    map[string]string
+	fields  []field
+	columns []column
+	stages  []string
+	reasons []string // headings, lower case
+}
+
+// field is one thing of the head of Assumptions, with what is typed there.
+type field struct{ key, label, text string }
+
+// column is one of the table: what it says of a joint, and the box below.
+type column struct {
+	width        float64
+	heading, box string // box "" continues the one to the left
+	lines        []line
+}
+
+// line is one that a column may say.
+type line struct {
+	when []condition
+	text string // names in braces
+}
+
+// condition is that a name is, is not, or is over something.
+type condition struct{ name, how, what string }
+
+// named finds the names in a line.
+var named = regexp.MustCompile(`\{([a-z_.]+)\}`)
+
+// Names that are no quantities of the joint line.
+const (
+	nameMark    = "mark"
+	nameSection = "section"
+	namePurging = "purging"
+)
+
+// readWords reads the template. Its errors name the line.
+func readWords() (*words, error) {
+	file, err := templates.FS.Open(wordsFile)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	w := &words{text: map[string]string{}}
+	lines := bufio.NewScanner(file)
+	for n := 1; lines.Scan(); n++ {
+		text := strings.TrimSpace(lines.Text())
+		if text == "" || text[0] == '#' {
+			continue
+		}
+		key, rest, _ := strings.Cut(text, " ")
+		if err := w.read(key, strings.TrimSpace(rest)); err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", wordsFile, n, err)
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return nil, fmt.Errorf("%s: %w", wordsFile, err)
+	}
+	for _, key := range []string{"title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "purge_own", "purge_many", "purge_shared", "purge_none"} {
+		if w.text[key] == "" {
+			return nil, fmt.Errorf("%s: there are no words for %s; add a line", wordsFile, key)
+		}
+	}
+	return w, nil
+}
+
+// read takes a line of the template.
+func (w *words) read(key, rest string) error {
+	switch {
+	case rest == "":
+		return fmt.Errorf("%s has no words; write them behind it", key)
+	case key == "column":
+		return w.readColumn(rest)
+	case key == "say":
+		return w.readLine(rest)
+	case key == "stage":
+		w.stages = append(w.stages, rest)
+	case key == "reason":
+		for heading := range strings.SplitSeq(rest, ";") {
+			w.reasons = append(w.reasons, strings.ToLower(strings.TrimSpace(heading)))
+		}
+	case strings.HasPrefix(key, book.HeadPrefix):
+		w.fields = append(w.fields, field{key: key, label: rest})
+	default:
+		w.text[key] = rest
+	}
+	return nil
+}
+
+func (w *words) readColumn(text string) error {
+	parts := strings.Split(text, "|")
+	if len(parts) != 3 {
+		return fmt.Errorf("a column has a width, a heading and a box, with | between them")
+	}
+	width, err := strconv.ParseFloat(strings.TrimSpace(parts[0]), 64)
+	if err != nil || width <= 0 {
+		return fmt.Errorf("%q is no width in characters; write a number", strings.TrimSpace(parts[0]))
+	}
+	box := strings.TrimSpace(parts[2])
+	if box == "-" {
+		box = ""
+	}
+	w.columns = append(w.columns, column{width: width, heading: strings.TrimSpace(parts[1]), box: box})
+	return nil
+}
+
+func (w *words) readLine(text string) error {
+	when, said, there := strings.Cut(text, "|")
+	if !there || len(w.columns) == 0 {
+		return fmt.Errorf("a line stands below a column, and has a | between when it is said and what")
+	}
+	l := line{text: strings.TrimSpace(said)}
+	if when = strings.TrimSpace(when); when != "always" {
+		for part := range strings.SplitSeq(when, ",") {
+			f := strings.SplitN(strings.TrimSpace(part), " ", 3)
+			if len(f) != 3 || f[1] != "is" && f[1] != "not" && f[1] != "over" {
+				return fmt.Errorf("%q is no condition; write NAME is WORD, NAME not NAME, or NAME over NUMBER", strings.TrimSpace(part))
+			}
+			l.when = append(l.when, condition{f[0], f[1], f[2]})
+		}
+	}
+	last := &w.columns[len(w.columns)-1]
+	last.lines = append(last.lines, l)
+	return nil
+}
+
+// check reports a name that means nothing on a joint's row.
+func (w *words) check(m *compute.Model) error {
+	for _, name := range w.names() {
+		switch name {
+		case nameMark, nameSection, namePurging:
+			continue
+		}
+		if _, err := find(m, name); err != nil {
+			return fmt.Errorf("%s: %w", wordsFile, err)
+		}
+	}
+	return nil
+}
+
+// names are those that the lines ask for.
+func (w *words) names() []string {
+	var out []string
+	for _, c := range w.columns {
+		for _, l := range c.lines {
+			for _, name := range named.FindAllStringSubmatch(l.text, -1) {
+				out = append(out, name[1])
+			}
+			for _, c := range l.when {
+				out = append(out, c.name)
+				if c.how == "not" {
+					out = append(out, c.what)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// find is a quantity of the joint line, or of the table's line that it has found.
+func find(m *compute.Model, name string) (compute.Target, error) {
+	table, key, dotted := strings.Cut(name, ".")
+	if !dotted {
+		table, key = "", name
+	}
+	return m.Find(m.Line, table, key)
+}
