@@ -190,7 +190,7 @@ func (w *words) recognise(text string, estimate bool) (heading, bool) {
 			}
 			known := entry.WordsIn(spelled)
 			inGas := estimate && len(said) == len(known)+1 && slices.Equal(bare[:len(known)], known)
-			if slices.Equal(said, known) || inGas {
+			if slices.Equal(said, known) || slices.Equal(said, withoutUnit(known)) || inGas {
 				return heading{key: c.key, min: unit}, true
 			}
 			if unit > 0 && (slices.Equal(bare, known) || slices.Equal(bare, withoutUnit(known))) {
