@@ -159,7 +159,7 @@ func TestPagesAlone(t *testing.T) {
 	assert.Contains(t, found[0].What, "no sheet with what the model makes of the cars")
 
 	_, _, err := timesheet.Read(t.Context(), shop.Saved(t, excelize.NewFile()), "")
-	assert.ErrorContains(t, err, "it is no time sheet")
+	assert.ErrorContains(t, err, "it has no time sheet either")
 
 	path = shop.Edited(t, sheet, func(f *excelize.File) {
 		n, err := f.NewSheet("Estimate of before")
