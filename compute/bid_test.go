@@ -38,7 +38,7 @@ func (o told) assume(amounts row)        { o.put(o.m.Singles, o.v.Singles, amoun
 func (o told) order(amounts row)         { o.put(o.m.OrderOf, o.v.Order, amounts) }
 func (o told) line(r row) *formula.Frame { return o.put(o.m.Line, &o.m.NewLine().Frame, r) }
 
-// summary adds a row to a table of the Summary, in some values.
+// summary adds a row to a table of Workings, in some values.
 func (o told) summary(name string, v *compute.Values, r row) *formula.Frame {
 	s := o.m.ClosingScope(name)
 	return o.put(s, v.AddRow(s), r)

@@ -124,7 +124,7 @@ func TestDemoOrdersAreComplete(t *testing.T) {
 			}
 			g := sheetstest.Read(t, out)
 			for _, label := range []string{"Lines of other work not settled", "Basis of the estimate: points not filled in", "Rows with something to look at"} {
-				assert.Zero(t, shop.OnSummary(t, g, label), label)
+				assert.Zero(t, shop.OnWorkings(t, g, label), label)
 			}
 			for ref, v := range g["Summary"] {
 				assert.NotEqual(t, "LOOK", v.Text, "Summary!%s", ref)

@@ -12,7 +12,7 @@ import (
 	"seamtally/sheets/sheetstest/shop"
 )
 
-// The header of the quote shows on the Summary, in the footers and, its money
+// The header of the quote shows on Workings, in the footers and, its money
 // sign, in every heading, also in a workbook that was priced before.
 func TestHeaderFollows(t *testing.T) {
 	clean, rep := shop.Price(t, shop.Small(t, shop.Butt("J-1")))

@@ -26,10 +26,10 @@ func TestOrderFiguresHaveNames(t *testing.T) {
 	}
 	check := func(t *testing.T, _ []string, live []sheetstest.Grid) {
 		g := live[0]
-		price, cost, cars := shop.OnSummary(t, g, "Price of the order"), shop.OnSummary(t, g, "Cost"), shop.OnSummary(t, g, "Cars")
+		price, cost, cars := shop.OnWorkings(t, g, "Price of the order"), shop.OnWorkings(t, g, "Cost"), shop.OnWorkings(t, g, "Cars")
 		assert.Equal(t, price, g["Our sums"]["B1"].Num)
 		assert.InDelta(t, cost/cars, g["Our sums"]["B2"].Num, 0.01)
-		assert.Equal(t, shop.OnSummary(t, g, "Bottles to buy"), g["Our sums"]["B3"].Num)
+		assert.Equal(t, shop.OnWorkings(t, g, "Bottles to buy"), g["Our sums"]["B3"].Num)
 	}
 	var grown []shop.Row
 	for i := range 20 { // more than the first Summary has room for

@@ -68,10 +68,10 @@ type Run struct {
 	Report *Report
 	watch  Observer
 	Made   struct { // titles that this run gives our sheets
-		Assumptions, Summary string
-		All                  []string
+		Assumptions, Workings string
+		All                   []string
 	}
-	Unfolded []int                // rows of groups of Summary that are not folded
+	Unfolded []int                // rows of groups of Workings that are not folded
 	keepRows bool                 // the order keeps its joints
 	last     *assumptions.Earlier // whose rates are taken
 	total    int

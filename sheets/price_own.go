@@ -16,18 +16,18 @@ import (
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
-// book.Ours writes Assumptions and Summary, and what the workbook says of
+// ownSheets writes Assumptions, Workings and Summary, and what the workbook says of
 // them.
 func (r *Run) ownSheets(e *opc.Edit) error {
 	assumeTitle := r.TitleFor(r.Own.Assumptions, book.AssumptionsTitle)
-	workingsTitle := r.TitleFor(r.Own.Summary, book.WorkingsTitle)
+	workingsTitle := r.TitleFor(r.Own.Workings, book.WorkingsTitle)
 	if r.Workbook.StructureLocked && r.Own.Assumptions == "" {
 		r.Note(book.LevelNote, "locked structure", "the workbook", "its structure is locked; our sheets are added all the same, and it stays locked", "")
 	}
-	r.Made.Assumptions, r.Made.Summary = assumeTitle, workingsTitle
+	r.Made.Assumptions, r.Made.Workings = assumeTitle, workingsTitle
 	r.Record()
 	r.Report.Logged = r.Logged
 	at, err := r.Place()
@@ -47,7 +47,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err := r.tellPurges(at, assumeTitle); err != nil {
 		return err
 	}
-	s, err := summary.New(r.Sheet, workingsTitle, assumeTitle, at, r.ReadOnly)
+	s, err := workings.New(r.Sheet, workingsTitle, assumeTitle, at, r.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -67,14 +67,14 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
 	r.Judge()
-	summary, err := s.Fill()
+	work, err := s.Fill()
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealSummary, summary, s.Place, s.Words()); err != nil {
+	if err := r.seal(assumptions.SealWorkings, work, s.Place, s.Words()); err != nil {
 		return err
 	}
-	for n, row := range summary.Rows {
+	for n, row := range work.Rows {
 		if row.Fold && !row.Hidden && len(row.Cells) > 0 {
 			r.Unfolded = append(r.Unfolded, n)
 		}
@@ -108,7 +108,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 			return err
 		}
 	}
-	plans := []*page.Plan{summary, assume}
+	plans := []*page.Plan{work, assume}
 	if first != nil {
 		plans = slices.Insert(plans, 0, first)
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(first)...)
@@ -166,13 +166,13 @@ func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook
 
 // front lays out the page that answers first; nil where it is not there and the
 // workbook is only looked at.
-func (r *Run) front(s *summary.Sheet) (*page.Plan, error) {
+func (r *Run) front(s *workings.Sheet) (*page.Plan, error) {
 	have := r.Own.Bid[book.FrontKey]
 	if r.ReadOnly && (have == "" || !r.watch.Looks()) {
 		return nil, nil
 	}
 	title := book.SummaryTitle
-	if strings.EqualFold(r.Own.Summary, title) { // an earlier version called Workings so
+	if strings.EqualFold(r.Own.Workings, title) { // an earlier version called Workings so
 		title = book.OverviewTitle
 	}
 	p, err := front.Plan(s, r.TitleFor(have, title), have == "", r.toSettle(s))

@@ -9,7 +9,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // Reason is a check that keeps the order from being complete.
@@ -17,7 +17,7 @@ type Reason struct {
 	Check string  // its key
 	What  string  // its heading
 	Count float64 // what it comes to; NaN where it shows an error
-	Cell  string  // where it was first found, "Coupe!F14", or the check's own on Summary; "" before there is one
+	Cell  string  // where it was first found, "Coupe!F14", or the check's own on Workings; "" before there is one
 	More  int     // further cells where the same is to be done
 	Found string  // what was found at Cell, "" where only the count is known
 	Fix   string  // what to do
@@ -52,12 +52,12 @@ func (e *RefusedError) Error() string {
 }
 
 // judged is the verdict on the order, with the cells that the run has found.
-func (r *Run) judged(s *summary.Sheet) Verdict {
+func (r *Run) judged(s *workings.Sheet) Verdict {
 	v := Verdict{Complete: r.Values.Complete()}
 	for _, q := range r.Values.Failing() {
 		reason := Reason{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Fix: q.Fix}
 		if row := s.CheckRow(q); row > 0 {
-			reason.Cell = r.onSummary(s, grid.Ref(row, book.SumFirst))
+			reason.Cell = r.onWorkings(s, grid.Ref(row, book.SumFirst))
 		}
 		for i, f := range slices.Concat(r.foundBy(q), r.carsFailing(q, s)) {
 			switch {
@@ -75,10 +75,10 @@ func (r *Run) judged(s *summary.Sheet) Verdict {
 	return v
 }
 
-// onSummary is a cell of Summary, "" where the run makes that sheet and writes
+// onWorkings is a cell of Workings, "" where the run makes that sheet and writes
 // nothing.
-func (r *Run) onSummary(s *summary.Sheet, cell string) string {
-	if r.Own.Summary == "" && (r.o.DryRun || r.ReadOnly) {
+func (r *Run) onWorkings(s *workings.Sheet, cell string) string {
+	if r.Own.Workings == "" && (r.o.DryRun || r.ReadOnly) {
 		return ""
 	}
 	return s.P.Title + "!" + cell
@@ -104,8 +104,8 @@ func (r *Run) foundBy(q *compute.Quantity) []book.Finding {
 	return out
 }
 
-// carsFailing are the cars of Summary that a check counts.
-func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding {
+// carsFailing are the cars of Workings that a check counts.
+func (r *Run) carsFailing(q *compute.Quantity, s *workings.Sheet) []book.Finding {
 	cars := r.Model.ClosingScope("cars")
 	var what string
 	var fails func(f *formula.Frame) bool
@@ -129,7 +129,7 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 		}
 		found := book.Finding{What: fmt.Sprintf("%s %s", s.RowName(s.Home(cars), i, f.Num[0]).Text, what), Fix: q.Fix}
 		if cell, ok := s.RowCell(cars.Quantity("price_car"), i); ok {
-			found.Cell = r.onSummary(s, cell)
+			found.Cell = r.onWorkings(s, cell)
 		}
 		out = append(out, found)
 	}
@@ -137,7 +137,7 @@ func (r *Run) carsFailing(q *compute.Quantity, s *summary.Sheet) []book.Finding 
 }
 
 // toSettle is what is to be settled, for the front page.
-func (r *Run) toSettle(s *summary.Sheet) []front.Reason {
+func (r *Run) toSettle(s *workings.Sheet) []front.Reason {
 	var out []front.Reason
 	add := func(list []Reason, open bool) {
 		for _, x := range list {

@@ -183,7 +183,7 @@ func TestWordsFollowTheFormula(t *testing.T) {
 
 // An order that has outgrown its tables gets more room, and all that stands
 // below them moves down, charts too.
-func TestSummaryGrows(t *testing.T) {
+func TestWorkingsThatGrow(t *testing.T) {
 	in, _ := shop.Price(t, shop.TwoButts(t))
 	in = shop.Edited(t, in, func(f *excelize.File) {
 		require.NoError(t, f.SetCellValue("Workings", "N8", "demo: the first car"))

@@ -24,7 +24,7 @@ func TestAssumptionIsTheShops(t *testing.T) {
 	assert.Equal(t, first.Order["order_hours"], rep.Order["order_hours"])
 	labour := func(rep map[string]float64) float64 { return rep["labour_car"] }
 	assert.InDelta(t, labour(rep.Cars[0].Figures), first.Cars[0].Figures["car_hours"]*120.5, 0.0051) // to the cent
-	assert.Equal(t, 1.0, shop.OnSummary(t, g, "Assumptions changed from those shipped"))
+	assert.Equal(t, 1.0, shop.OnWorkings(t, g, "Assumptions changed from those shipped"))
 }
 
 func TestAssumptionInAnotherUnitPricesTheSame(t *testing.T) {
@@ -159,7 +159,7 @@ func TestPriceMissing(t *testing.T) {
 	assert.True(t, shop.HasFinding(rep, "Joints!", "price"), "%v", rep.Findings)
 	g := sheetstest.Read(t, out)
 	assert.Equal(t, "INCOMPLETE", shop.Master(g))
-	assert.Equal(t, 1.0, shop.OnSummary(t, g, shop.LabelMissing))
+	assert.Equal(t, 1.0, shop.OnWorkings(t, g, shop.LabelMissing))
 	assert.Contains(t, shop.Figure(t, g, "Joints", "check", 2).Text, "price missing")
 	assert.Positive(t, shop.Figure(t, g, "Joints", "floor_time", 2).Num)
 	line := shop.TableRow(t, g, "grade 2", 2.875, 0.06)
@@ -243,9 +243,9 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 				shop.Equal(t, paths[1], live[1])
 				shop.Equal(t, paths[2], live[2])
 				for _, label := range []string{shop.LabelPrice, "Cost", "Hours", "Working days", "Offcuts, all cars"} {
-					assert.InEpsilon(t, shop.OnSummary(t, live[1], label), shop.OnSummary(t, live[0], label), 1e-9, label)
+					assert.InEpsilon(t, shop.OnWorkings(t, live[1], label), shop.OnWorkings(t, live[0], label), 1e-9, label)
 				}
-				assert.Equal(t, 200000.0, shop.OnSummary(t, live[2], shop.LabelPrice))
+				assert.Equal(t, 200000.0, shop.OnWorkings(t, live[2], shop.LabelPrice))
 			},
 		},
 		shop.Scene{
@@ -261,8 +261,8 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				shop.Equal(t, paths[1], live[1])
-				assert.Equal(t, shop.OnSummary(t, live[1], "Cost"), shop.OnSummary(t, live[0], "Cost"))
-				assert.Equal(t, 1.0, shop.OnSummary(t, live[1], shop.LabelMissing))
+				assert.Equal(t, shop.OnWorkings(t, live[1], "Cost"), shop.OnWorkings(t, live[0], "Cost"))
+				assert.Equal(t, 1.0, shop.OnWorkings(t, live[1], shop.LabelMissing))
 				assert.Equal(t, "INCOMPLETE", shop.Master(live[1]))
 			},
 		},
@@ -304,7 +304,7 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				for i := range paths {
 					assert.Equal(t, "INCOMPLETE", shop.Master(live[i]))
-					assert.Equal(t, 1.0, shop.OnSummary(t, live[i], "Tables with a line typed below their room"))
+					assert.Equal(t, 1.0, shop.OnWorkings(t, live[i], "Tables with a line typed below their room"))
 				}
 			},
 		},
@@ -336,7 +336,7 @@ func TestAssumptionsInLibreOffice(t *testing.T) {
 			},
 			Check: func(t *testing.T, _ []string, live []sheetstest.Grid) {
 				for i, what := range []string{"below 0", "blank", "no such choice"} {
-					assert.Equal(t, 1.0, shop.OnSummary(t, live[i], "Assumptions outside their usual range"), what)
+					assert.Equal(t, 1.0, shop.OnWorkings(t, live[i], "Assumptions outside their usual range"), what)
 				}
 			},
 		},

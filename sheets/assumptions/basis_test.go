@@ -41,7 +41,7 @@ func TestBasisAsksForWhatGuidesAskFor(t *testing.T) {
 		first, _ := shop.NamedRows(t, out, "basis_"+key)
 		assert.Equal(t, rows[key], fmt.Sprint(first))
 	}
-	assert.Equal(t, float64(len(rows)), shop.OnSummary(t, g, labelBlanks))
+	assert.Equal(t, float64(len(rows)), shop.OnWorkings(t, g, labelBlanks))
 	assert.True(t, rep.Complete, "a blank point is told, and stops nothing")
 }
 
@@ -59,7 +59,7 @@ func TestBasisIsCountedLive(t *testing.T) {
 		},
 		Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 			for i, g := range live {
-				assert.Equal(t, 12.0, shop.OnSummary(t, g, labelBlanks), "book %d", i)
+				assert.Equal(t, 12.0, shop.OnWorkings(t, g, labelBlanks), "book %d", i)
 			}
 			shop.Equal(t, paths[1], live[1])
 			g := sheetstest.Read(t, paths[1])
@@ -91,7 +91,7 @@ func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	old := filepath.Join("testdata", "before-log.xlsx")
 	was := sheetstest.Read(t, old)
 	out, rep := onDay(t, old, "2026-11-25")
-	assert.Equal(t, 1175.0, shop.OnSummary(t, was, shop.LabelPrice))
+	assert.Equal(t, 1175.0, shop.OnWorkings(t, was, shop.LabelPrice))
 	assert.Equal(t, []string{"the log begins; what was set before is not known"}, rep.Logged)
 	require.Len(t, rep.Findings, 1)
 	assert.Contains(t, rep.Findings[0].What, "other than before: bore, purge_fill, fine, finding, floor_time, argon, check; the price of the order was 1175 and is 1225")
@@ -100,7 +100,7 @@ func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	assert.Equal(t, row, shop.Assumption(t, g, "shop_rate"))
 	assert.Equal(t, 101.0, g["Assumptions"][fmt.Sprint("C", row)].Num)
 	assert.Len(t, basisRows(g), 14)
-	assert.Equal(t, 14.0, shop.OnSummary(t, g, labelBlanks))
+	assert.Equal(t, 14.0, shop.OnWorkings(t, g, labelBlanks))
 	assert.Equal(t, "Reliability", g["Assumptions"][fmt.Sprint("O", row-2)].Text)
 	_, last := shop.NamedRows(t, out, "seamtally.log")
 	assert.Contains(t, shop.Parts(t, out)["xl/workbook.xml"], fmt.Sprintf(`'Assumptions'!$A$1:$AB$%d<`, last+1), "printed with the log")
@@ -165,7 +165,7 @@ func TestMissingAssumptions(t *testing.T) {
 	assert.Equal(t, 0.06, g["Assumptions"][fmt.Sprint("C", at)].Num)
 	assert.Equal(t, "inside", g["Assumptions"][fmt.Sprint("I", at)].Text)
 	assert.Equal(t, first.Order["order_price"], rep.Order["order_price"])
-	assert.Zero(t, shop.OnSummary(t, g, "Assumptions outside their usual range"))
+	assert.Zero(t, shop.OnWorkings(t, g, "Assumptions outside their usual range"))
 	again, _ := onDay(t, out, "2026-11-27")
 	assert.True(t, shop.Content(t, out) == shop.Content(t, again))
 	changed, _ := onDay(t, shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", at), 0.1)), "2026-11-28")

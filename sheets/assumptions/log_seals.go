@@ -21,10 +21,10 @@ import (
 // touched since. There is one for each sheet, and one for the log.
 const StateSeal = "As written"
 
-// Names of lines that are not of a sheet for the bid. That of the Summary is not its
+// Names of lines that are not of a sheet for the bid. That of Workings is not its
 // first one: under "summary", versions before this one called its words otherwise.
 const (
-	SealSummary     = "summary by block"
+	SealWorkings    = "summary by block"
 	SealAssumptions = "assumptions"
 	SealLog         = "log"
 )
@@ -34,7 +34,7 @@ const NoSeal = "none"
 
 // sealNames are the names of all seals, in their order.
 func sealNames() []string {
-	out := []string{SealSummary, SealAssumptions, book.FrontKey}
+	out := []string{SealWorkings, SealAssumptions, book.FrontKey}
 	for _, k := range book.Kinds() {
 		out = append(out, k.Key)
 	}

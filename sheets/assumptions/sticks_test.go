@@ -32,6 +32,6 @@ func TestStickWithoutLengthIsAskedFor(t *testing.T) {
 	out, rep := shop.Price(t, shop.TypeIn(t, first, shop.At("Assumptions", stick, nil), shop.At("Assumptions", fmt.Sprint("F", other), nil)))
 	assert.Equal(t, []string{"Assumptions!" + stick}, asked(rep.Findings))
 	g = sheetstest.Read(t, out)
-	assert.Positive(t, shop.OnSummary(t, g, "Tube needed of sizes without a stick length"))
+	assert.Positive(t, shop.OnWorkings(t, g, "Tube needed of sizes without a stick length"))
 	assert.True(t, rep.Complete, "it is asked for, and priced")
 }

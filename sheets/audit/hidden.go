@@ -27,7 +27,7 @@ func (a *auditor) looksAt(c seenCell) {
 // hiddenFaults tells of rows and columns that are hidden, without the button of a group,
 // where the order's results stand.
 func (a *auditor) hiddenFaults() error {
-	for _, title := range []string{a.Own.Bid[book.FrontKey], a.Own.Summary} {
+	for _, title := range []string{a.Own.Bid[book.FrontKey], a.Own.Workings} {
 		if err := a.hiddenOn(title); err != nil {
 			return err
 		}

@@ -136,7 +136,7 @@ func TestRowLeftOutIsWeighed(t *testing.T) {
 	}
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3" t="inlineStr"><is><t>wide</t></is></c>` })
-	at := seeded.onSummary(labelCost)
+	at := seeded.onWorkings(labelCost)
 	seeded.put("Workings", at, seeded.formulaAt("Workings", at), 123.45)
 	rep = audited(t, seeded.file(), "")
 	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Workings!"+at), "%+v", rep.Faults)
@@ -153,7 +153,7 @@ func TestStaleBesideANewSize(t *testing.T) {
 	}
 	seeded := bedOf(t, base).copy()
 	seeded.cell("Joints", "E3", func(string) string { return `<c r="E3"><v>3.1</v></c>` })
-	at := seeded.onSummary(labelCost)
+	at := seeded.onWorkings(labelCost)
 	seeded.put("Workings", at, seeded.formulaAt("Workings", at), 123.45)
 	rep = audited(t, seeded.file(), "")
 	assert.NotNil(t, faultAt(rep, audit.RuleStale, "Workings!"+at), "%+v", rep.Faults)

@@ -130,7 +130,7 @@ func (a *auditor) seeKept(c seenCell) {
 	}
 }
 
-// judgeKept tells of the numbers of Summary that no formula holds, and that are not
+// judgeKept tells of the numbers of Workings that no formula holds, and that are not
 // what the program writes. What they are follows from the joints and the
 // assumptions of the last run.
 func (a *auditor) judgeKept(since otherwise) {
@@ -163,7 +163,7 @@ func (a *auditor) keptChanged(c seenCell) {
 }
 
 // passMisplaced takes off the list what differs on sheets that belong to other rows,
-// and the row of Summary that counts what does not hold there.
+// and the row of Workings that counts what does not hold there.
 func (a *auditor) passMisplaced() {
 	counts := map[string]int{}
 	any := slices.ContainsFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })

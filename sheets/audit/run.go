@@ -53,7 +53,7 @@ type auditor struct {
 	aside       map[string]*bidCells      // of the sheets for the bid, by title
 	judged      bool                      // they are judged
 	unseen      []unseenTyped             // cells typed over that bear no run's mark
-	kept        []seenCell                // numbers of Summary that no formula holds
+	kept        []seenCell                // numbers of Workings that no formula holds
 	unread      map[lineAt]bool           // rows that are no joints, which no run has seen
 	valued      bool                      // a calculated cell of a sheet of ours has a value
 	last        map[int]int               // the last joint of each list; nil until it is asked for
@@ -112,7 +112,7 @@ func (a *auditor) priced(ctx context.Context) error {
 	}
 	a.Run = t
 	switch {
-	case t.Own.Assumptions == "" || t.Own.Summary == "":
+	case t.Own.Assumptions == "" || t.Own.Workings == "":
 		t.Close()
 		return notPriced(a.o.In)
 	}

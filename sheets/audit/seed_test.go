@@ -243,7 +243,7 @@ func seedlings() []seedling {
 		{name: "typed over on Summary", rule: "formula typed over", grade: audit.Wrong,
 			effect: func(b, _ *seedBed, _ sheets.LineReport) (float64, float64) { return -100, 0 },
 			sow: func(b *seedBed, _ sheets.LineReport) string {
-				ref := b.onSummary(labelCost)
+				ref := b.onWorkings(labelCost)
 				return b.put("Workings", ref, "", b.grid["Workings"][ref].Num-100)
 			}},
 		{name: "value used", rule: "formula typed over", grade: audit.Wrong,
@@ -373,7 +373,7 @@ func (b *seedBed) inputsOnly(row string, l sheets.LineReport) string {
 	})
 }
 
-// tally is the cell of the Summary that adds up a column of a list first.
+// tally is the cell of Workings that adds up a column of a list first.
 func (b *seedBed) tally(sheet, column string) string {
 	best := ""
 	for ref, v := range b.grid["Workings"] {
@@ -389,8 +389,8 @@ func (b *seedBed) tally(sheet, column string) string {
 
 const labelCost = "Cost"
 
-// onSummary is the cell of a figure of the order.
-func (b *seedBed) onSummary(label string) string {
+// onWorkings is the cell of a figure of the order.
+func (b *seedBed) onWorkings(label string) string {
 	for row := 1; row < 1000; row++ {
 		ref := fmt.Sprint("C", row)
 		if b.grid["Workings"][fmt.Sprint("B", row)].Text == label && b.grid["Workings"][ref].Formula != "" {
@@ -531,7 +531,7 @@ func TestSownFaultsAreFound(t *testing.T) {
 			tr := withOffice[i]
 			sheet, ref, _ := strings.Cut(tr.cell, "!")
 			tr.seeded.put(sheet, ref, tr.seeded.formulaAt(sheet, ref), live[sheet][ref].Num)
-			c, p := tr.bed.onSummary(labelCost), tr.bed.onSummary(shop.LabelPrice)
+			c, p := tr.bed.onWorkings(labelCost), tr.bed.onWorkings(shop.LabelPrice)
 			was := tr.bed.grid["Workings"]
 			totals[tr] = [2]float64{live["Workings"][c].Num - was[c].Num, live["Workings"][p].Num - was[p].Num}
 		}

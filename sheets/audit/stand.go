@@ -15,7 +15,7 @@ import (
 
 // standIn is a row that cannot be worked out any more, or whose joint brings a
 // line to a table that is not there yet, as its cells have it from the last run.
-// Summary still counts it so.
+// Workings still counts it so.
 type standIn struct {
 	at    lineAt
 	line  *compute.Line
@@ -23,7 +23,7 @@ type standIn struct {
 }
 
 // standIn keeps what the cells of a row show. Where they show errors, or the
-// last run left the row out, there is nothing to keep; after errors Summary
+// last run left the row out, there is nothing to keep; after errors Workings
 // cannot be judged.
 func (a *auditor) standIn(ed *joints.Editor, at lineAt) {
 	line := a.Model.NewLine()
@@ -92,7 +92,7 @@ func (a *auditor) standInFor(t *sheets.Run) {
 }
 
 // leftOutFaults says what the rows that cannot be priced any more still do to
-// the price: Summary counts them as they were at the last run.
+// the price: Workings counts them as they were at the last run.
 func (a *auditor) leftOutFaults() error {
 	for _, s := range a.standIns {
 		l := a.All[s.at.list]

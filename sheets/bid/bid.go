@@ -12,7 +12,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // Kind is a kind of sheet for the bid, and how it is filled.
@@ -77,7 +77,7 @@ type Laid struct {
 	*assumptions.Sheet
 	by   Run
 	Kind Kind
-	s    *summary.Sheet // what it has to agree with
+	s    *workings.Sheet // what it has to agree with
 	P    *page.Plan
 	row  int // the next that is free
 
@@ -99,8 +99,8 @@ type Run struct {
 	Progress func(done, total int) // nil: nobody asks
 }
 
-// Lay lays out the chosen sheets, beside a Summary.
-func Lay(by Run, s *summary.Sheet) ([]*Laid, error) {
+// Lay lays out the chosen sheets, beside Workings.
+func Lay(by Run, s *workings.Sheet) ([]*Laid, error) {
 	var out []*Laid
 	r := s.Sheet
 	for _, kind := range Chosen(r.Lists.Book) {

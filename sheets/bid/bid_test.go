@@ -34,7 +34,7 @@ func TestSheetsForTheBidRecalculate(t *testing.T) {
 				for _, key := range bid.Sheets() {
 					assert.Equal(t, "ok", live[0][shop.BidTitle(key)]["B3"].Text, key)
 				}
-				assert.Zero(t, shop.OnSummary(t, live[0], "Sheets for the bid: checks that do not hold"))
+				assert.Zero(t, shop.OnWorkings(t, live[0], "Sheets for the bid: checks that do not hold"))
 			},
 		})
 	}

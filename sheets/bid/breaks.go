@@ -12,7 +12,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // breakCars is how many car specs Breaks goes through, those that bring most
@@ -43,7 +43,7 @@ type breaks struct {
 // is ordered, the other specs as they are. It is live throughout: for every
 // number the cars and the order are worked out once more, below.
 func fillBreaks(f *Laid) error {
-	b := &breaks{Laid: f, scope: f.s.SummaryScope("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}, rows: map[[2]int]*bidRow{}}
+	b := &breaks{Laid: f, scope: f.s.ScopeOf("cars"), counts: len(breakCounts()) + 1, tube: map[int]string{}, rows: map[[2]int]*bidRow{}}
 	p := f.P
 	p.Whole = 16
 	p.Shell.Widths = []float64{5, 44, 13, 13, 13, 13, 13, 13, 13, 13}
@@ -82,13 +82,13 @@ const (
 )
 
 func (b *breaks) write() error {
-	b.row = breakFirst + b.counts + 1 + summary.ChartRows + 1
+	b.row = breakFirst + b.counts + 1 + workings.ChartRows + 1
 	for _, c := range b.cars {
 		if err := b.carRows(c); err != nil {
 			return err
 		}
 	}
-	b.falls = b.table("breaks_cars", summary.HeadingHigh+page.StandardHeight)
+	b.falls = b.table("breaks_cars", workings.HeadingHigh+page.StandardHeight)
 	for at, r := range b.rows {
 		r.refs[r.Of().Quantity("price_if_one")] = b.at(at[0], 0, "price_of_one")
 	}
@@ -122,7 +122,7 @@ func (b *breaks) at(car, k int, key string) string {
 }
 
 // carRows are the rows of the table for one car, with every number, and the check
-// that as many as are ordered have the price that they have on Summary.
+// that as many as are ordered have the price that they have on Workings.
 func (b *breaks) carRows(car int) error {
 	price := b.scope.Quantity("price_car")
 	one := 0.0
@@ -151,7 +151,7 @@ func (b *breaks) prices() {
 	p := b.P
 	b.row = bidTop
 	b.section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
-	b.headings(bidName, summary.HeadingHigh, "Cars of the spec")
+	b.headings(bidName, workings.HeadingHigh, "Cars of the spec")
 	frames := b.Values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
 	var series []look.Series
@@ -197,7 +197,7 @@ func (b *breaks) of(car, k int) (s *placedScene, n amountAt, err error) {
 	if _, err := b.Again(v, nil); err != nil {
 		return nil, n, err
 	}
-	needed, qty := b.s.SummaryScope("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
+	needed, qty := b.s.ScopeOf("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
 	name := b.s.RowName(b.s.Home(b.scope), car, float64(row)).Text
 	return b.scene(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
@@ -221,7 +221,7 @@ func (b *breaks) of(car, k int) (s *placedScene, n amountAt, err error) {
 // list by list, then in all.
 func (b *breaks) matrix() {
 	p, m := b.P, b.Model
-	tube := b.s.SummaryScope("tube")
+	tube := b.s.ScopeOf("tube")
 	stock, cars := b.Values.Rows(tube).Frames, b.Values.Rows(b.scope).Frames
 	used, stockNo, carNo := m.Line.Quantity("tube_used"), m.Line.Quantity("stock_no"), m.Line.Quantity("car_no")
 	amount := map[[3]int]float64{}

@@ -2,7 +2,7 @@ package bid
 
 import (
 	"seamtally/sheets/page"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // buying is Buying while it is laid out.
@@ -46,11 +46,11 @@ func fillBuying(f *Laid) error {
 		return err
 	}
 	b.planned(plans)
-	if err := f.under("buying_total", f.table("buying_tube", summary.HeadingHigh)); err != nil {
+	if err := f.under("buying_total", f.table("buying_tube", workings.HeadingHigh)); err != nil {
 		return err
 	}
 	f.row++
-	if err := f.under("buying_paid_total", f.table("buying_paid", summary.HeadingHigh)); err != nil {
+	if err := f.under("buying_paid_total", f.table("buying_paid", workings.HeadingHigh)); err != nil {
 		return err
 	}
 	f.row++
@@ -58,7 +58,7 @@ func fillBuying(f *Laid) error {
 		return err
 	}
 	f.follow("buying_rods")
-	f.table("buying_rods", summary.HeadingHigh)
+	f.table("buying_rods", workings.HeadingHigh)
 	f.row++
 	f.down("buying_coupons")
 	f.row++

@@ -8,7 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // gasLine is a line that hangs on bottles of its own.
@@ -128,7 +128,7 @@ func (b *buying) bottles() error {
 		r.set("argon_left", l.left, "")
 		r.set("weld_most", l.weld, "")
 	}
-	block := b.table("buying_gas", summary.HeadingHigh+page.StandardHeight)
+	block := b.table("buying_gas", workings.HeadingHigh+page.StandardHeight)
 	block.label = look.Label
 	if err := b.under("buying_bottles", block); err != nil {
 		return err

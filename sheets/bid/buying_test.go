@@ -201,7 +201,7 @@ func TestBuyingTellsWhenItIsOld(t *testing.T) {
 		}
 		assert.Equal(t, want, live["Buying"]["B3"].Text, "%d", i)
 		if want != "ok" {
-			assert.Positive(t, shop.OnSummary(t, live, "Sheets for the bid: checks that do not hold"))
+			assert.Positive(t, shop.OnWorkings(t, live, "Sheets for the bid: checks that do not hold"))
 		}
 	}
 }

@@ -178,7 +178,7 @@ func (f *Laid) around(s *compute.Scope, by *compute.Quantity, i int) (from, to i
 	return from, to
 }
 
-// wholeColumn is a column of a table on Assumptions, on Summary or in a scene, or of
+// wholeColumn is a column of a table on Assumptions, on Workings or in a scene, or of
 // a block of the sheet.
 func (f *Laid) wholeColumn(r *bidRow, q *compute.Quantity) (string, error) {
 	switch {

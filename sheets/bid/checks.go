@@ -88,7 +88,7 @@ type amountAt struct {
 	value   float64
 }
 
-// orderAmount is a figure of the order on the Summary.
+// orderAmount is a figure of the order on Workings.
 func (f *Laid) orderAmount(key string) amountAt {
 	q := f.Model.OrderOf.Quantity(key)
 	return amountAt{f.s.OrderCell(key), q.Num(f.Values.Order)}

@@ -54,7 +54,7 @@ func (f *Laid) onceRow(s *compute.Scope) *bidRow {
 	return f.lines[s][0]
 }
 
-// follow adds a row for every row in use of the table of the Summary that a scope
+// follow adds a row for every row in use of the table of Workings that a scope
 // follows.
 func (f *Laid) follow(name string) []*bidRow {
 	s := f.scoped(name)

@@ -8,7 +8,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // Rows of Range that stand still, for its charts: the odds, the curve, the
@@ -148,7 +148,7 @@ func (r *ranges) swings() {
 			row.formats[row.Of().Quantity(end.then)] = x.q.Shown
 		}
 	}
-	b := r.table("range_swings", summary.HeadingHigh)
+	b := r.table("range_swings", workings.HeadingHigh)
 	if len(r.used) == 0 {
 		p.Put(r.row, page.Text(bidName, look.Note, "No assumption has a range that can be used.", page.Ours))
 		r.row++

@@ -9,7 +9,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
@@ -40,7 +40,7 @@ func (b *rates) wanted() []*compute.Quantity {
 // the whole order comes to under each, wherever it fits. It is live: every
 // joint's line is worked out once more for every set-up, below.
 func fillRates(f *Laid) error {
-	b := &rates{Laid: f, scope: f.s.SummaryScope("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
+	b := &rates{Laid: f, scope: f.s.ScopeOf("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
 	p := f.P
 	p.Whole = 16 // also where it is left empty
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
@@ -89,16 +89,16 @@ func (b *rates) setups() []int {
 
 func (b *rates) write() error {
 	b.listedRows()
-	b.listed = b.table("rates_order", summary.HeadingHigh)
+	b.listed = b.table("rates_order", workings.HeadingHigh)
 	b.P.Put(b.listed.rows.First, page.Text(bidName, look.Label, "as listed", page.Ours))
 	b.compared()
 	b.row++
 	b.down("rates_income")
 	b.row++
-	b.table("rates_kits", summary.HeadingHigh)
+	b.table("rates_kits", workings.HeadingHigh)
 	b.row += 2
 	b.weldRows()
-	b.table("rates_welds", summary.HeadingHigh)
+	b.table("rates_welds", workings.HeadingHigh)
 	b.row++
 	b.add("rates_checks", nil, nil)
 	b.checks("Here", book.WorkingsTitle)

@@ -12,7 +12,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // listMark stands in a printed formula where the number of the joint's row on
@@ -127,7 +127,7 @@ func (b *rates) work(t *tried) error {
 	for i, key := range shieldChecks() {
 		head(fitsCol+1+i, m.Line.Quantity(key).Heading)
 	}
-	p.Row(b.row).Height = 2 * summary.HeadingHigh
+	p.Row(b.row).Height = 2 * workings.HeadingHigh
 	b.row++
 	t.at = page.Rows{First: b.row, Count: len(t.lines)}
 	printed := map[int]map[*compute.Quantity]page.Template{}

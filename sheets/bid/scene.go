@@ -7,13 +7,13 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // scene is the cars and the order worked out once more on a sheet for the bid,
 // live, with something otherwise. It has the model's own formulas, but only of
 // the figures that are wanted, or stand behind those, and that move with what is
-// otherwise; all others are read from the Summary.
+// otherwise; all others are read from Workings.
 type scene struct {
 	title  string
 	values *compute.Values // worked out so
@@ -87,7 +87,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 	head := at.First - 1
 	f.P.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
 	f.P.Put(head, page.Text(bidName, look.Heading, sc.Title, page.Ours))
-	f.P.Row(head).Height = summary.HeadingHigh
+	f.P.Row(head).Height = workings.HeadingHigh
 	for q, col := range p.cols {
 		if q.Scope == sc {
 			f.P.Put(head, page.Text(col, look.Heading, f.s.Heading(q), page.Ours))
@@ -140,21 +140,21 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 		if table == m.OrderOf.Name {
 			return p.at(m.OrderOf.Quantity(key), 0).formula, nil
 		}
-		name, column := summary.CutMark(table)
+		name, column := workings.CutMark(table)
 		if !column {
 			return base(table, key)
 		}
 		if name == m.Line.Name {
 			return p.sums(sc, m.Line.Quantity(key))
 		}
-		if other := f.s.SummaryScope(name); other != nil && other.Quantity(key) != nil {
+		if other := f.s.ScopeOf(name); other != nil && other.Quantity(key) != nil {
 			return p.column(other.Quantity(key))
 		}
 		return base(table, key)
 	}
 }
 
-// column is a figure of all rows of a table of the Summary, here or there.
+// column is a figure of all rows of a table of Workings, here or there.
 func (p *placedScene) column(q *compute.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
 		return p.rows[q.Scope].Column(col), nil
@@ -163,7 +163,7 @@ func (p *placedScene) column(q *compute.Quantity) (string, error) {
 }
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is
-// here if it moves, else on the Summary.
+// here if it moves, else on Workings.
 func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
 	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.values.Order)

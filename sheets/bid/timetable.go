@@ -8,7 +8,7 @@ import (
 	"seamtally/compute/chance"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // Stages are those that Schedule lists the hours of a week by, by their figures.
@@ -41,7 +41,7 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 	if err != nil {
 		return nil, err
 	}
-	beside := &summary.Sheet{Sheet: s, Assume: at, AssumeOn: cmp.Or(s.Own.Assumptions, book.AssumptionsTitle)} // which says where days shut stand
+	beside := &workings.Sheet{Sheet: s, Assume: at, AssumeOn: cmp.Or(s.Own.Assumptions, book.AssumptionsTitle)} // which says where days shut stand
 	f := &Laid{Sheet: s, s: beside, bid: compute.NewBid(s.Values, "schedule"), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
 	before := len(s.Findings)
 	if _, err := f.scheduled(); err != nil {
@@ -87,7 +87,7 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 	if err != nil {
 		return nil, nil, err
 	}
-	r := &ranges{Laid: &Laid{Sheet: s, s: &summary.Sheet{Sheet: s, Assume: at}}}
+	r := &ranges{Laid: &Laid{Sheet: s, s: &workings.Sheet{Sheet: s, Assume: at}}}
 	if err := r.choose(); err != nil {
 		return nil, nil, err
 	}

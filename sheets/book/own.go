@@ -18,7 +18,7 @@ import (
 // from the names of figures.
 const (
 	NameAssumptions = "seamtally.assumptions"
-	NameSummary     = "seamtally.summary"
+	NameWorkings    = "seamtally.summary"
 	NameUnits       = "seamtally.units"
 	NameColumns     = "seamtally.columns"
 	NameModel       = "seamtally.model"
@@ -28,7 +28,7 @@ const (
 	NameBlanks      = "seamtally.blanks"
 	NameReliability = "seamtally.reliability"
 	NameSince       = "seamtally.since"
-	NameBlock       = "seamtally.block." // followed by the block of the Summary
+	NameBlock       = "seamtally.block." // followed by the block of Workings
 	NameSheet       = "seamtally.sheet." // followed by the key of a sheet for the bid
 	NameAgrees      = "seamtally.agree." // its count of what does not agree
 	NameMade        = "seamtally.made."  // and the inputs that its values were made from
@@ -37,14 +37,14 @@ const (
 // Ours is what is known of our own sheets in a workbook that was priced
 // before.
 type Ours struct {
-	Assumptions, Summary string                          // titles; "" where there is none
-	Bid                  map[string]string               // titles of the sheets for the bid, by key
-	Cells                map[int]map[int]*worksheet.Cell // of Assumptions, by row and column
-	Last                 int                             // last row of Assumptions
-	Records              []ColumnRecord
-	Among                []ColumnRecord // of words among joints
-	Model                string         // which formulas worked the workbook out
-	Keys                 map[string]int // rows of Assumptions, by key
+	Assumptions, Workings string                          // titles; "" where there is none
+	Bid                   map[string]string               // titles of the sheets for the bid, by key
+	Cells                 map[int]map[int]*worksheet.Cell // of Assumptions, by row and column
+	Last                  int                             // last row of Assumptions
+	Records               []ColumnRecord
+	Among                 []ColumnRecord // of words among joints
+	Model                 string         // which formulas worked the workbook out
+	Keys                  map[string]int // rows of Assumptions, by key
 
 	// Fields of the head and of the basis, by key with its prefix, that a workbook
 	// without Assumptions takes from an earlier one.
@@ -60,13 +60,13 @@ func (o *Ours) IsOurs(title string) bool {
 			return true
 		}
 	}
-	return strings.EqualFold(title, o.Assumptions) || strings.EqualFold(title, o.Summary)
+	return strings.EqualFold(title, o.Assumptions) || strings.EqualFold(title, o.Workings)
 }
 
 // Titles are those of all our sheets.
 func (o *Ours) Titles() []string {
 	var out []string
-	for _, t := range []string{o.Summary, o.Assumptions} {
+	for _, t := range []string{o.Workings, o.Assumptions} {
 		if t != "" {
 			out = append(out, t)
 		}
@@ -103,8 +103,8 @@ func (b *Book) ReadOwn() error {
 		switch {
 		case d.Name == NameAssumptions:
 			b.Own.Assumptions = title
-		case d.Name == NameSummary:
-			b.Own.Summary = title
+		case d.Name == NameWorkings:
+			b.Own.Workings = title
 		case isBid:
 			b.Own.Bid[key] = title
 		}
@@ -144,7 +144,7 @@ func (b *Book) AssumptionsGone() bool {
 	if b.Own.Assumptions != "" {
 		return false
 	}
-	return b.Own.Summary != "" || slices.ContainsFunc(b.Workbook.Names, func(d workbook.DefinedName) bool {
+	return b.Own.Workings != "" || slices.ContainsFunc(b.Workbook.Names, func(d workbook.DefinedName) bool {
 		return d.Sheet < 0 && d.Name == NameAssumptions
 	})
 }

@@ -192,7 +192,7 @@ func TestExplainStaleCells(t *testing.T) {
 	assert.Equal(t, 2.5, figureOf(t, x, "od").Value)
 	assert.Equal(t, "the cell shows 3 in (not worked out again since something changed)", figureOf(t, x, "od").Stored)
 
-	// The Summary, typed over.
+	// Workings, typed over.
 	car := figureOf(t, explained(t, clean, "Demo car one", "cost_car"), "cost_car")
 	edit = shop.TypeIn(t, clean, shop.At("Workings", strings.TrimPrefix(car.Cell, "Workings!"), 1.0))
 	assert.Equal(t, "the cell shows 1.00 $ (typed over; pricing again puts the formula back)",

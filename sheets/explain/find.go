@@ -23,7 +23,7 @@ const orderWord = "order"
 type subject struct {
 	of, name string
 	row      *compute.Joint // of a joint
-	car      int            // among the cars of the Summary, from 0
+	car      int            // among the cars of Workings, from 0
 	notes    []string
 }
 
@@ -87,7 +87,7 @@ func marked(t *sheets.Run, mark string) []*compute.Joint {
 	return out
 }
 
-// carNames are the cars, in the order of the Summary.
+// carNames are the cars, in the order of Workings.
 func carNames(t *sheets.Run) []string {
 	s := t.Model.Scope("cars")
 	for _, sc := range t.Model.Summary {
@@ -254,7 +254,7 @@ func (w *explainer) noFigure(name string) error {
 		s          *compute.Scope
 		of, toName string
 	}{
-		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.SummaryScope("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
+		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.ScopeOf("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
 	}
 	for _, e := range elsewhere {
 		if q := quantityCalled(e.s, name); q != nil {

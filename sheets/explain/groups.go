@@ -15,14 +15,14 @@ func (w *explainer) position(p place) (sheet string, row, col int, ok bool) {
 		return w.Made.Assumptions, row, book.AssumeUsed, row > 0
 	case s == w.Model.OrderOf:
 		row := w.summary.OrderRows[p.q.Key]
-		return w.Made.Summary, row, book.SumFirst, row > 0
+		return w.Made.Workings, row, book.SumFirst, row > 0
 	case s.Of != nil:
 		ref, ok := w.summary.RowCell(p.q, p.no)
 		if !ok {
 			return "", 0, 0, false
 		}
 		r, err := grid.ParseRange(ref)
-		return w.Made.Summary, r.Row1, r.Col1, err == nil
+		return w.Made.Workings, r.Row1, r.Col1, err == nil
 	default:
 		at := w.at.Table[s]
 		return w.Made.Assumptions, at.First + p.no - 1, at.Cols[p.q], at.Cols[p.q] > 0

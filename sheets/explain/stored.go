@@ -41,7 +41,7 @@ func (w *explainer) readStored() (storedCells, error) {
 			return nil, err
 		}
 	}
-	for _, name := range []string{w.Own.Assumptions, w.Own.Summary} {
+	for _, name := range []string{w.Own.Assumptions, w.Own.Workings} {
 		if name == "" {
 			continue
 		}
@@ -100,7 +100,7 @@ func (w *explainer) isShops(p place) bool { return p.q.Role == compute.Column }
 
 // pending reports whether the cell is not there yet at all.
 func (w *explainer) pending(p place) bool {
-	if w.Own.Summary == "" {
+	if w.Own.Workings == "" {
 		return true
 	}
 	return p.q.Scope == w.Model.Line && w.isNewRow()

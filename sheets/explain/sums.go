@@ -18,7 +18,7 @@ type sumOf struct {
 	q *compute.Quantity
 }
 
-// count is how many rows of a table of the Summary answer to what is looked for.
+// count is how many rows of a table of Workings answer to what is looked for.
 func (w *explainer) count(c *formula.Call) float64 {
 	q, answers := w.answering(c.Args[0], c.Args[1])
 	n := 0.0
@@ -30,10 +30,10 @@ func (w *explainer) count(c *formula.Call) float64 {
 	return n
 }
 
-// answering is a column of the Summary, and which of its rows answer.
+// answering is a column of Workings, and which of its rows answer.
 func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(*formula.Frame) bool) {
 	col := column.(*formula.Name)
-	q := w.summary.SummaryScope(col.Table).Quantity(col.Key)
+	q := w.summary.ScopeOf(col.Table).Quantity(col.Key)
 	text, _ := to.(*formula.Text)
 	return q, func(f *formula.Frame) bool { return text != nil && q.Answers(f, text.Value) }
 }
@@ -43,7 +43,7 @@ func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(
 func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 	col := c.Args[0].(*formula.Name)
 	out := &sumOf{Sum: Sum{Of: strings.ReplaceAll(formula.Format(c), ",", ", ")}}
-	switch summary := w.summary.SummaryScope(col.Table); {
+	switch summary := w.summary.ScopeOf(col.Table); {
 	case col.Table == w.Model.Line.Name:
 		out.q = w.Model.Line.Quantity(col.Key)
 		w.lineParts(p, out)
@@ -76,7 +76,7 @@ func (w *explainer) lineParts(p place, out *sumOf) {
 	out.Total = w.Values.LineSum(out.q, by, no)
 }
 
-// summaryParts are the rows of a table of the Summary.
+// summaryParts are the rows of a table of Workings.
 func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Frame) bool) {
 	s := out.q.Scope
 	home := w.summary.Home(s)

@@ -11,14 +11,14 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // place is a quantity on one row of its scope.
 type place struct {
 	q  *compute.Quantity
 	f  *formula.Frame
-	no int // the line of a table, from 1; the row of a table of the Summary, from 0
+	no int // the line of a table, from 1; the row of a table of Workings, from 0
 }
 
 // explainer works its way from a figure to all that it rests on.
@@ -26,7 +26,7 @@ type explainer struct {
 	*sheets.Run
 	to      *subject
 	at      *assumptions.Places
-	summary *summary.Sheet
+	summary *workings.Sheet
 	exact   amounts // for programs
 	plain   amounts // for people
 	stored  storedCells
@@ -42,7 +42,7 @@ func newExplainer(t *sheets.Run, to *subject) (*explainer, error) {
 	if w.at, err = t.Standing(); err != nil {
 		return nil, err
 	}
-	if w.summary, err = summary.New(t.Sheet, t.Made.Summary, t.Made.Assumptions, w.at, true); err != nil {
+	if w.summary, err = workings.New(t.Sheet, t.Made.Workings, t.Made.Assumptions, w.at, true); err != nil {
 		return nil, err
 	}
 	if to.row != nil {
@@ -77,7 +77,7 @@ func (w *explainer) home() place {
 	case OfJoint:
 		return place{q: w.Model.Line.Quantities[0], f: &w.to.row.Line.Frame}
 	case OfCar:
-		s := w.summary.SummaryScope("cars")
+		s := w.summary.ScopeOf("cars")
 		return place{s.Quantities[0], w.Values.Rows(s).Frames[w.to.car], w.to.car}
 	}
 	return place{q: w.Model.OrderOf.Quantities[0], f: w.Values.Order}

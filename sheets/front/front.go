@@ -10,7 +10,7 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/summary"
+	"seamtally/sheets/workings"
 )
 
 // Reason is a thing that is to be settled: before the order is complete, or, where
@@ -42,7 +42,7 @@ const (
 
 // sheet is the page while it is laid out.
 type sheet struct {
-	*summary.Sheet
+	*workings.Sheet
 	w    *words
 	p    *page.Plan
 	row  int
@@ -50,7 +50,7 @@ type sheet struct {
 }
 
 // Plan lays the page out, beside Workings. It is written whole at every run.
-func Plan(s *summary.Sheet, title string, build bool, reasons []Reason) (*page.Plan, error) {
+func Plan(s *workings.Sheet, title string, build bool, reasons []Reason) (*page.Plan, error) {
 	w, err := read(s.Model)
 	if err != nil {
 		return nil, err

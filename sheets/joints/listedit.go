@@ -399,7 +399,7 @@ func (ed *Editor) overrides(row int) (reason string) {
 	return ""
 }
 
-// LeftOutText begins the check cell of a row that was left out; the Summary
+// LeftOutText begins the check cell of a row that was left out; Workings
 // counts the cells that begin so.
 const LeftOutText = "left out: "
 

@@ -102,9 +102,9 @@ func TestRowThatCannotBePricedIsLeftOut(t *testing.T) {
 			assert.Equal(t, "ok", shop.Figure(t, g, "Joints", "check", 3).Text)
 			assert.True(t, shop.HasFinding(rep, "error", "Joints!"+c.cell), "%v", rep.Findings)
 			assert.Equal(t, "INCOMPLETE", shop.Master(g))
-			assert.Equal(t, 1.0, shop.OnSummary(t, g, shop.LabelLeft))
-			assert.Equal(t, 2.0, shop.OnSummary(t, g, "Joint rows read"))
-			assert.Equal(t, 1.0, shop.OnSummary(t, g, "Rows priced"))
+			assert.Equal(t, 1.0, shop.OnWorkings(t, g, shop.LabelLeft))
+			assert.Equal(t, 2.0, shop.OnWorkings(t, g, "Joint rows read"))
+			assert.Equal(t, 1.0, shop.OnWorkings(t, g, "Rows priced"))
 
 			again, rep := shop.Price(t, out)
 			assert.True(t, shop.Content(t, again) == shop.Content(t, out), "priced again, the workbook changes")
@@ -233,7 +233,7 @@ func TestLeftOutInLibreOffice(t *testing.T) {
 				n := sheetstest.Compare(t, stored, live[0], 1e-9)
 				t.Logf("%d formula cells equal", n)
 				assert.Equal(t, "INCOMPLETE", shop.Master(live[0]))
-				assert.Equal(t, float64(len(faults)), shop.OnSummary(t, live[0], shop.LabelLeft))
+				assert.Equal(t, float64(len(faults)), shop.OnWorkings(t, live[0], shop.LabelLeft))
 			},
 		},
 		shop.Scene{

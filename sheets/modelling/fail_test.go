@@ -158,7 +158,7 @@ func plantedFaults() []planted {
 			s.valid = slices.DeleteFunc(s.valid, func(b shop.Block) bool { return b.Holds(col, row) })
 		}, "table.stock_charge"},
 		{17, "no area for the printer", func(p *planter) { delete(p.sheets[sheetSummary].print, "Area") }, "sheet"},
-		{18, "a rate typed on the Summary", func(p *planter) {
+		{18, "a rate typed on Workings", func(p *planter) {
 			p.sheets[sheetSummary].cells[[2]int{5, 4}] = &ruleCell{Value: sheetstest.Value{Kind: sheetstest.Number, Num: 95}}
 		}, "summary"},
 		{18, "a formula that looks like an entry", func(p *planter) {

@@ -30,7 +30,7 @@ func (s spot) isReading() bool {
 }
 
 // figureOf is the figure that a block of a joint list holds, for a formula on
-// the Summary, whose rows read one list each: "" if it is no such block.
+// Workings, whose rows read one list each: "" if it is no such block.
 func (b *ruleBook) figureOf(at shop.Block) string {
 	for _, l := range b.lists {
 		if l.sheet == at.Sheet {

@@ -45,7 +45,7 @@ func (b *ruleBook) spots() []spot {
 		add(b.sheets[l.sheet], l, func(col, row int) bool { return l.keys[col] != "" && row > l.head },
 			func(col, _ int) string { return "line." + l.keys[col] })
 	}
-	add(b.sheets[sheetSummary], nil, all, b.onSummary)
+	add(b.sheets[sheetSummary], nil, all, b.onWorkings)
 	add(b.sheets[sheetAssumptions], nil, all, b.onAssumptions)
 	b.found = out
 	return out
@@ -60,13 +60,13 @@ var unitInHeading = regexp.MustCompile(` \(([^()]*)\)$`)
 
 func unitless(heading string) string { return unitInHeading.ReplaceAllString(heading, "") }
 
-// sameShape are the blocks of the Summary whose rows are alike: a heading says
+// sameShape are the blocks of Workings whose rows are alike: a heading says
 // what stands in a column. In the others a label says what stands in a row.
 func sameShape(block string) bool {
 	return strings.HasPrefix(block, "cars.") || strings.HasPrefix(block, "sums.") || slices.Contains([]string{"tube", "rods", "lists"}, block)
 }
 
-// block is the block of the Summary that a row lies in.
+// block is the block of Workings that a row lies in.
 func (b *ruleBook) block(row int) (string, shop.Block) {
 	for name, at := range b.names {
 		if key, ok := strings.CutPrefix(name, "seamtally.block."); ok && row >= at.Row1 && row <= at.Row2 {
@@ -76,7 +76,7 @@ func (b *ruleBook) block(row int) (string, shop.Block) {
 	return "", shop.Block{}
 }
 
-func (b *ruleBook) onSummary(col, row int) string {
+func (b *ruleBook) onWorkings(col, row int) string {
 	s := b.sheets[sheetSummary]
 	key, at := b.block(row)
 	switch {
@@ -90,7 +90,7 @@ func (b *ruleBook) onSummary(col, row int) string {
 	return "summary." + key + "." + s.cell(2, row).Text
 }
 
-// headingOver is the heading over a block of the Summary: over its first table
+// headingOver is the heading over a block of Workings: over its first table
 // there is a row for all cars between.
 func (b *ruleBook) headingOver(s *ruleSheet, col, first int) string {
 	if s.cell(2, first-1).Text == "All cars" {

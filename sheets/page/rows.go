@@ -1,6 +1,6 @@
 package page
 
-// Rows is where a block of rows stands on the Summary.
+// Rows is where a block of rows stands on Workings.
 type Rows struct{ First, Count int }
 
 func (r Rows) Last() int { return r.First + r.Count - 1 }

@@ -204,7 +204,7 @@ func TestCarsInLibreOffice(t *testing.T) {
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
 				shop.Equal(t, paths[1], live[1])
 				for _, label := range []string{shop.LabelPrice, "Cost", "Cars", "Hours"} {
-					assert.InEpsilon(t, shop.OnSummary(t, live[1], label), shop.OnSummary(t, live[0], label), 1e-9, label)
+					assert.InEpsilon(t, shop.OnWorkings(t, live[1], label), shop.OnWorkings(t, live[0], label), 1e-9, label)
 				}
 			},
 		},

@@ -38,7 +38,7 @@ func whole(name string, rows int, heavy bool, in func(t *testing.T) string) shop
 			shop.Equal(t, paths[0], live[0])
 			stored := sheetstest.Read(t, paths[0])
 			assert.Equal(t, shop.Master(stored), shop.Master(live[0]))
-			assert.Equal(t, shop.OnSummary(t, stored, shop.LabelPrice), shop.OnSummary(t, live[0], shop.LabelPrice), "to the cent")
+			assert.Equal(t, shop.OnWorkings(t, stored, shop.LabelPrice), shop.OnWorkings(t, live[0], shop.LabelPrice), "to the cent")
 		},
 	}
 }

@@ -32,7 +32,7 @@ func later(name string, rows []shop.Row, change func(t *testing.T, priced string
 func incomplete(label string) func(*testing.T, sheetstest.Grid) {
 	return func(t *testing.T, live sheetstest.Grid) {
 		assert.Equal(t, "INCOMPLETE", shop.Master(live))
-		assert.Positive(t, shop.OnSummary(t, live, label), label)
+		assert.Positive(t, shop.OnWorkings(t, live, label), label)
 	}
 }
 
@@ -59,7 +59,7 @@ func onTable(line []any, cells ...any) func(*testing.T, string) string {
 func bought(label string) func(*testing.T, sheetstest.Grid) {
 	return func(t *testing.T, live sheetstest.Grid) {
 		assert.Equal(t, "INCOMPLETE", shop.Master(live))
-		assert.NotZero(t, shop.OnSummary(t, live, label), label)
+		assert.NotZero(t, shop.OnWorkings(t, live, label), label)
 		assert.Equal(t, "ok", shop.Figure(t, live, "Joints", "check", 2).Text, "nothing is wrong with the row itself")
 	}
 }
@@ -105,7 +105,7 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 			assert.Equal(t, sheetstest.Error, od.Kind, "%v", od)
 			assert.Equal(t, "#N/A", od.Text)
 			assert.Equal(t, "INCOMPLETE", shop.Master(live))
-			assert.Positive(t, shop.OnSummary(t, live, shop.LabelErrors))
+			assert.Positive(t, shop.OnWorkings(t, live, shop.LabelErrors))
 		}),
 		later("hours without a quantity", two, onTable([]any{"Flanges"}, "E", 10, "D", nil), incomplete("Lines of other work with hours or cost and no quantity")),
 		later("a cost without a quantity", two, onTable([]any{"Clamps and bands"}, "F", 100, "D", nil), incomplete("Lines of other work with hours or cost and no quantity")),
@@ -153,9 +153,9 @@ func TestEditsAreSeenWithoutPricingAgain(t *testing.T) {
 				}
 			}
 			for _, label := range []string{shop.LabelPrice, "Cost", "Hours", "Cars", "Welds"} {
-				assert.InEpsilon(t, shop.OnSummary(t, live[1], label), shop.OnSummary(t, live[0], label), 1e-9, label)
+				assert.InEpsilon(t, shop.OnWorkings(t, live[1], label), shop.OnWorkings(t, live[0], label), 1e-9, label)
 			}
-			assert.Equal(t, 7.0, shop.OnSummary(t, live[0], "Cars"))
+			assert.Equal(t, 7.0, shop.OnWorkings(t, live[0], "Cars"))
 			assert.Equal(t, "COMPLETE", shop.Master(live[0]))
 		},
 	})...)

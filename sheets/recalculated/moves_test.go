@@ -142,7 +142,7 @@ func summaryRow(t *testing.T, g sheetstest.Grid, label string) int {
 			return row
 		}
 	}
-	require.FailNow(t, "not on the Summary", label)
+	require.FailNow(t, "not on Workings", label)
 	return 0
 }
 
@@ -173,7 +173,7 @@ func TestListDeletedLater(t *testing.T) {
 	for ref, v := range g["Workings"] {
 		assert.False(t, strings.Contains(v.Formula, "Track Demo-C") || v.Text == "#REF!", "%s: %v =%s", ref, v, v.Formula)
 	}
-	assert.Equal(t, 46.0, shop.OnSummary(t, g, "Joint rows read"))
+	assert.Equal(t, 46.0, shop.OnWorkings(t, g, "Joint rows read"))
 }
 
 func TestMovesInLibreOffice(t *testing.T) {

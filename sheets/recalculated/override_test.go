@@ -44,7 +44,7 @@ func TestNumberTypedOverAFigure(t *testing.T) {
 	assert.Equal(t, shop.Figure(t, was, "Joints", "line_arc", 3), shop.Figure(t, g, "Joints", "line_arc", 3))
 	assert.Greater(t, rep.Order["order_cost"], first.Order["order_cost"])
 
-	assert.Equal(t, 1.0, shop.OnSummary(t, g, shop.LabelTyped))
+	assert.Equal(t, 1.0, shop.OnWorkings(t, g, shop.LabelTyped))
 	assert.True(t, shop.HasFinding(rep, "warning", "Joints!", "typed over"), "%v", rep.Findings)
 	assert.True(t, rep.Complete)
 	assert.NotEqual(t, styleOf(t, clean, "arc_time", 2), styleOf(t, out, "arc_time", 2))
@@ -66,7 +66,7 @@ func TestNumberTypedOverAnInputAsRead(t *testing.T) {
 	assert.Equal(t, sheetstest.Value{Kind: sheetstest.Number, Num: 0.047}, shop.Figure(t, g, "Joints", "wall", 2))
 	assert.Equal(t, "grade 2|3000|47", shop.Figure(t, g, "Joints", "tube_key", 2).Text)
 	assert.Equal(t, 0.049, g["Joints"][shop.ColWall+"2"].Num, "the shop's own cell")
-	assert.Equal(t, 1.0, shop.OnSummary(t, g, shop.LabelTyped))
+	assert.Equal(t, 1.0, shop.OnWorkings(t, g, shop.LabelTyped))
 	assert.True(t, shop.HasFinding(rep, "warning", "Wall", "typed over"), "%v", rep.Findings)
 	assert.NotEqual(t, first.Order, rep.Order)
 	back, _ := refilled(t, out)
@@ -83,8 +83,8 @@ func TestWordTypedOverAnInputAsRead(t *testing.T) {
 	assert.Positive(t, shop.Figure(t, g, "Joints", "stops", 3).Num)
 	assert.True(t, shop.HasFinding(rep, "warning", "typed over"), "%v", rep.Findings)
 	assert.NotEqual(t, styleOf(t, clean, "setup", 2), styleOf(t, out, "setup", 2))
-	t.Run("is counted on the Summary", func(t *testing.T) {
-		assert.Equal(t, 1.0, shop.OnSummary(t, g, "Cells typed over calculated ones"))
+	t.Run("is counted on Workings", func(t *testing.T) {
+		assert.Equal(t, 1.0, shop.OnWorkings(t, g, "Cells typed over calculated ones"))
 	})
 	back, _ := refilled(t, out)
 	shop.SamePriced(t, clean, back)
@@ -188,11 +188,11 @@ func TestOverridesInLibreOffice(t *testing.T) {
 				return []string{clean, in, out}
 			},
 			Check: func(t *testing.T, paths []string, live []sheetstest.Grid) {
-				assert.Equal(t, 0.0, shop.OnSummary(t, live[0], shop.LabelTyped))
-				assert.Equal(t, 1.0, shop.OnSummary(t, live[1], shop.LabelTyped))
-				assert.Equal(t, shop.OnSummary(t, live[2], shop.LabelPrice), shop.OnSummary(t, live[1], shop.LabelPrice))
-				assert.InDelta(t, shop.OnSummary(t, live[2], "Cost"), shop.OnSummary(t, live[1], "Cost"), 1e-9)
-				assert.NotEqual(t, shop.OnSummary(t, live[0], "Cost"), shop.OnSummary(t, live[1], "Cost"))
+				assert.Equal(t, 0.0, shop.OnWorkings(t, live[0], shop.LabelTyped))
+				assert.Equal(t, 1.0, shop.OnWorkings(t, live[1], shop.LabelTyped))
+				assert.Equal(t, shop.OnWorkings(t, live[2], shop.LabelPrice), shop.OnWorkings(t, live[1], shop.LabelPrice))
+				assert.InDelta(t, shop.OnWorkings(t, live[2], "Cost"), shop.OnWorkings(t, live[1], "Cost"), 1e-9)
+				assert.NotEqual(t, shop.OnWorkings(t, live[0], "Cost"), shop.OnWorkings(t, live[1], "Cost"))
 			},
 		},
 		shop.Scene{

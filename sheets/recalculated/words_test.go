@@ -39,7 +39,7 @@ func TestRowsWithErrorsNeverSayOK(t *testing.T) {
 				assert.Equal(t, "ok", shop.Figure(t, g, "Joints", "check", 2).Text)
 				assert.Equal(t, "price again", shop.Figure(t, g, "Joints", "check", 3).Text)
 				assert.Equal(t, "INCOMPLETE", shop.Master(g))
-				assert.Positive(t, shop.OnSummary(t, g, shop.LabelErrors))
+				assert.Positive(t, shop.OnWorkings(t, g, shop.LabelErrors))
 				want := "$" + shop.OurColumn(t, g, "Joints", "check") + "$3"
 				found := false
 				for _, v := range g["Workings"] {
@@ -60,7 +60,7 @@ func TestRowsWithErrorsNeverSayOK(t *testing.T) {
 			assert.Equal(t, "COMPLETE", shop.Master(live[0]))
 			assert.Zero(t, shop.Figure(t, live[0], "Joints", "filler_mass", 3).Num, "fusion")
 			_, again := shop.Price(t, paths[0])
-			assert.InEpsilon(t, again.Order["order_price"], shop.OnSummary(t, live[0], shop.LabelPrice), 1e-9)
+			assert.InEpsilon(t, again.Order["order_price"], shop.OnWorkings(t, live[0], shop.LabelPrice), 1e-9)
 		},
 	})
 	shop.Play(t, scenes...)

@@ -173,8 +173,8 @@ func Workings(g sheetstest.Grid) map[string]sheetstest.Value {
 	return g[book.SummaryTitle]
 }
 
-// OnSummary gives the number beside a label in column B of Workings.
-func OnSummary(t testing.TB, g sheetstest.Grid, label string) float64 {
+// OnWorkings gives the number beside a label in column B of Workings.
+func OnWorkings(t testing.TB, g sheetstest.Grid, label string) float64 {
 	t.Helper()
 	for row := 1; row < 1000; row++ {
 		if v := Workings(g)[fmt.Sprint("C", row)]; Workings(g)[fmt.Sprint("B", row)].Text == label && v.Formula != "" {
@@ -182,11 +182,11 @@ func OnSummary(t testing.TB, g sheetstest.Grid, label string) float64 {
 			return v.Num
 		}
 	}
-	require.FailNow(t, "not on the Summary", label)
+	require.FailNow(t, "not on Workings", label)
 	return 0
 }
 
-// Labels of the Summary.
+// Labels of Workings.
 const (
 	LabelPrice    = "Price of the order"
 	LabelTyped    = "Cells typed over calculated ones"

@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// TallyColumn is a column of the sums by list on the Summary.
+// TallyColumn is a column of the sums by list on Workings.
 func (s *Sheet) TallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
 	c, err := s.tallyOf(of.Name).column(q)
 	return grid.QuoteSheet(s.P.Title) + "!" + c, err
@@ -21,13 +21,13 @@ func (s *Sheet) OrderCell(key string) string {
 	return page.CellRef(s.P.Title, s.OrderRows[key], book.SumFirst)
 }
 
-// CellAt is a cell of the Summary for formulas on other sheets: the figure of
+// CellAt is a cell of Workings for formulas on other sheets: the figure of
 // row i of its scope, counted from 0.
 func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
 	ref, ok := s.RowCell(q, i)
 	switch {
 	case !ok && s.found:
-		return "NA()" // a figure that an earlier version's Summary does not have
+		return "NA()" // a figure that an earlier version's Workings does not have
 	case !ok:
 		return ""
 	}
@@ -38,7 +38,7 @@ func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
 	return page.RangeRef(s.P.Title, at)
 }
 
-// NameAt is what a row of a scope is called, read from the Summary.
+// NameAt is what a row of a scope is called, read from Workings.
 func (s *Sheet) NameAt(sc *compute.Scope, i int) page.Cell {
 	bl := s.Home(sc)
 	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
@@ -46,7 +46,7 @@ func (s *Sheet) NameAt(sc *compute.Scope, i int) page.Cell {
 		Live(page.CellRef(s.P.Title, bl.at.First+i, book.SumName) + `&""`)
 }
 
-// UsedColumn is a figure of the rows in use of a table of the Summary.
+// UsedColumn is a figure of the rows in use of a table of Workings.
 func (s *Sheet) UsedColumn(q *compute.Quantity) (string, error) {
 	sheet, at, ok := page.SplitRef(s.CellAt(q, 0))
 	if !ok {

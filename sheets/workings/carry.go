@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"strings"
@@ -8,7 +8,7 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Where the Summary is laid out anew, each of its cells has a new place: that of
+// Where Workings is laid out anew, each of its cells has a new place: that of
 // the row and the column that are called the same, in the same section. What
 // the shop has typed on the sheet goes there, and what points at the sheet
 // follows.

@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Block is a table of the Summary: some figures of one scope, a row for each
+// Block is a table of Workings: some figures of one scope, a row for each
 // of its lines in use.
 type Block struct {
 	Key     string
@@ -44,7 +44,7 @@ type SingleBlock struct {
 	charted    int    // figures that the chart shows, from the first on
 }
 
-// Sheet lays out the Summary sheet.
+// Sheet lays out Workings.
 type Sheet struct {
 	*assumptions.Sheet
 	P         *page.Plan
@@ -57,7 +57,7 @@ type Sheet struct {
 	checks    page.Rows
 	OrderRows map[string]int // row of each figure of the order
 	wordsAt   page.Rows      // the cautions, and how each figure is worked out
-	notes     summaryNotes
+	notes     notes
 	list      []section            // from top to bottom
 	was       map[string]page.Rows // where the sections of a sheet that is there stood
 	Anew      bool                 // that sheet is laid out anew
@@ -75,21 +75,21 @@ func orderOver() map[string]string {
 	}
 }
 
-// New gives everything on the Summary its place; found leaves all where
+// New gives everything on Workings its place; found leaves all where
 // it is, on a sheet that is only looked at.
 func New(b *assumptions.Sheet, title, assumeOn string, assume *assumptions.Places, found bool) (*Sheet, error) {
-	s := &Sheet{Sheet: b, P: page.New(title, b.Own.Summary == ""), Assume: assume, AssumeOn: assumeOn, OrderRows: map[string]int{}, other: map[string]section{}}
+	s := &Sheet{Sheet: b, P: page.New(title, b.Own.Workings == ""), Assume: assume, AssumeOn: assumeOn, OrderRows: map[string]int{}, other: map[string]section{}}
 	s.P.Shell.Widths = []float64{5, 44, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
 	s.P.Shell.FreezeRow = 3
 	var err error
-	if s.notes, err = readSummary(b.Lists.Book); err != nil {
+	if s.notes, err = readNotes(b.Lists.Book); err != nil {
 		return nil, err
 	}
 	s.collect()
 	return s, s.lay(found)
 }
 
-// Fill writes the Summary.
+// Fill writes Workings.
 func (s *Sheet) Fill() (*page.Plan, error) {
 	s.head()
 	for _, bl := range s.Blocks {
@@ -119,7 +119,7 @@ func (s *Sheet) Fill() (*page.Plan, error) {
 	if s.Anew {
 		s.carry()
 	}
-	s.Names.Define(book.NameSummary, page.RangeRef(s.P.Title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
+	s.Names.Define(book.NameWorkings, page.RangeRef(s.P.Title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
 	s.P.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + grid.Ref(s.wordsAt.Last()+1, book.SumLast)}
 	return s.P, nil
 }
@@ -135,7 +135,7 @@ func (s *Sheet) collect() {
 		}
 		return out
 	}
-	cars := s.SummaryScope("cars")
+	cars := s.ScopeOf("cars")
 	for _, g := range []struct{ group, title string }{
 		{"results", "The order, car by car"}, {"price", "Price, one car"}, {"hours", "Hours, one car"},
 		{"money", "Money, one car"}, {"gas", "Argon by line, one car"}, {"work", "Floor time, one car"},
@@ -143,7 +143,7 @@ func (s *Sheet) collect() {
 		s.Blocks = append(s.Blocks, &Block{Key: "cars." + g.group, Title: g.title, scope: cars, figures: of(cars, g.group)})
 	}
 	for _, name := range []string{"tube", "rods"} {
-		sc := s.SummaryScope(name)
+		sc := s.ScopeOf(name)
 		s.Blocks = append(s.Blocks, &Block{Key: name, Title: sc.Title, scope: sc, figures: of(sc, "")})
 	}
 	for _, sc := range s.Model.Summary {
@@ -172,8 +172,8 @@ func (s *Sheet) collect() {
 	s.joint = &Block{Key: "lists", Title: s.Model.Lists.Title, scope: s.Model.Lists, figures: of(s.Model.Lists, "")}
 }
 
-// SummaryScope is the table of that name that is worked out after the lines.
-func (s *Sheet) SummaryScope(name string) *compute.Scope { return s.Model.ClosingScope(name) }
+// ScopeOf is the table of that name that is worked out after the lines.
+func (s *Sheet) ScopeOf(name string) *compute.Scope { return s.Model.ClosingScope(name) }
 
 // blockOf finds where the figures of a scope's rows stand.
 func (s *Sheet) blockOf(q *compute.Quantity) (bl *Block, col int) {
@@ -220,7 +220,7 @@ func (s *Sheet) print(q *compute.Quantity, sc *compute.Scope, i int) (text strin
 	return text, err == nil, err
 }
 
-// Cells resolves the formulas of row i of a scope of the Summary.
+// Cells resolves the formulas of row i of a scope of Workings.
 func (s *Sheet) Cells(sc *compute.Scope, i int) book.Resolver {
 	base := book.Lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
 		if sc == s.Model.OrderOf {

@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Rooms and heights of the Summary.
+// Rooms and heights of Workings.
 const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
@@ -21,7 +21,7 @@ const (
 	topRow      = 6
 )
 
-// section is a run of rows of the Summary that is laid out as one.
+// section is a run of rows of Workings that is laid out as one.
 type section struct {
 	key   string
 	at    *page.Rows
@@ -261,7 +261,7 @@ func (s *Sheet) noteAt(sec section, at page.Rows) int {
 	return 0
 }
 
-// Words by which the program finds its place on a Summary.
+// Words by which the program finds its place on Workings.
 const (
 	wordNote     = "Note"
 	wordCautions = "Cautions"

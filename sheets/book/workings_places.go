@@ -1,6 +1,6 @@
 package book
 
-// Columns of the Summary sheet.
+// Columns of Workings.
 const (
 	SumNo    = 1
 	SumName  = 2

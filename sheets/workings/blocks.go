@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ import (
 
 func CutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
 
-// block writes a table of the Summary. Rows that are not in use fold away.
+// block writes a table of Workings. Rows that are not in use fold away.
 func (s *Sheet) block(bl *Block) error {
 	p, first := s.P, s.Blocks[0]
 	top := bl.at.First - 1

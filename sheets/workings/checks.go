@@ -1,4 +1,4 @@
-package summary
+package workings
 
 import (
 	"fmt"
@@ -166,7 +166,7 @@ func (s *Sheet) head() {
 	p.Put(2, page.Text(book.SumName, look.CalcText, s.Model.System.String()+" units", page.Ours).Live(s.Names.Use(book.NameUnits)+`&" units"`))
 }
 
-// lineWidth is how many letters fit across the Summary in print.
+// lineWidth is how many letters fit across Workings in print.
 const lineWidth = 150
 
 // cautionLines are the cautions, broken so that they fit across the sheet.
