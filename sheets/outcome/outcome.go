@@ -113,7 +113,7 @@ func Of(ctx context.Context, o Options) (*Report, error) {
 		return nil, err
 	}
 	if len(r.Cars) == 0 {
-		return nil, fmt.Errorf("%s: nothing was logged of a whole car that stands in it", o.Quote)
+		return nil, fmt.Errorf("%s: nothing was logged of a whole car that stands in it; fill in its time sheet, and say yes where the whole job was logged", o.Quote)
 	}
 	return r, t.StillTheSame()
 }
