@@ -148,7 +148,7 @@ func named() map[string]string {
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
 		"cars":         "bid bid_earned car_arc car_argon car_filler car_floor car_hours car_qty car_stops car_tube car_welds cost_car earned learning other_cost price_all price_car purge_car rows torch_car trail_car work_hours",
-		"order": "all_bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"order": "all_bottles bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

@@ -137,7 +137,7 @@ func (s *stray) word(word string) {
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
 func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
-	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 {
+	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false
 	}
 	for _, q := range b.Model.Line.Quantities {

@@ -53,6 +53,9 @@ func plainSigns(raw string) string {
 // cleanWords is raw in one form whatever its case, accents, widths and kinds
 // of space.
 func cleanWords(raw string) string {
+	if plain := strings.IndexFunc(raw, func(r rune) bool { return r >= utf8.RuneSelf }) < 0; plain {
+		return strings.ReplaceAll(strings.Map(plainASCII, raw), "''", `"`)
+	}
 	decomposed := norm.NFKD.String(plainSigns(raw))
 	var b strings.Builder
 	for _, r := range decomposed {
@@ -66,6 +69,19 @@ func cleanWords(raw string) string {
 	}
 	folded := cases.Fold().String(b.String())
 	return strings.ReplaceAll(folded, "''", `"`)
+}
+
+// plainASCII is what such a letter or sign becomes.
+func plainASCII(r rune) rune {
+	switch {
+	case r <= ' ' || r == 0x7f:
+		return ' '
+	case r == '`':
+		return '\''
+	case 'A' <= r && r <= 'Z':
+		return r + 'a' - 'A'
+	}
+	return r
 }
 
 // tokens takes a cleaned text apart into words and the signs that carry

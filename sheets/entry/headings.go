@@ -77,6 +77,7 @@ type Headings struct {
 	meanings  map[string]meaning // by compared form
 	groups    map[string]bool    // rows above the headings that change nothing
 	spellings []string           // compared forms that mean a key, in file order
+	seen      *seen              // nil: every text is read anew
 }
 
 // LoadHeadings reads headings.txt, and the units of words.txt, in fsys. An
@@ -240,10 +241,11 @@ func (h *Headings) form(list []token, per bool) string {
 }
 
 // WithoutNearest is the same headings, but a Match suggests none for one that
-// is not known, which takes most of the time.
+// is not known, which takes most of the time; and what was read a moment ago is known
+// still: rows are read alone, and with those above and below them.
 func (h *Headings) WithoutNearest() *Headings {
 	quick := *h
-	quick.spellings, quick.sameWords = nil, nil
+	quick.spellings, quick.sameWords, quick.seen = nil, nil, &seen{matches: map[string]Match{}}
 	return &quick
 }
 

@@ -96,6 +96,16 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	return q.behind(n, rest)
 }
 
+// May reports whether a text begins as a quantity does, whatever is wanted of it: what
+// does not is none, which is quickly seen.
+func (m *Measures) May(raw string) bool {
+	text := strings.TrimSpace(strings.TrimPrefix(cleanQuantity(raw), "'"))
+	text = strings.TrimFunc(strings.TrimPrefix(text, "ø"), func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Sc, r) })
+	_, named := query{m: m}.prefixed(text)
+	_, _, number := scanNumber(text)
+	return named || number
+}
+
 // isFraction reports whether a number over another is a part of one: of a length or an
 // angle in halves, quarters and so on, as a rule has them. Else it is two numbers.
 func (q query) isFraction(n number) bool {

@@ -358,6 +358,9 @@ func FuzzQuantity(f *testing.F) {
 			}
 			return
 		}
+		if !m.May(raw) {
+			t.Fatalf("%q reads as %+v, and is told to be none", raw, r)
+		}
 		if math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || r.Note == "" || strings.Contains(raw, ",") {
 			t.Fatalf("%q reads as %+v", raw, r)
 		}

@@ -34,6 +34,18 @@ func (h *Headings) Recognise(raw string) Match {
 	if len(raw) > longestHeading {
 		return Match{}
 	}
+	if h.seen == nil {
+		return h.recognise(raw)
+	}
+	m, ok := h.seen.of(raw)
+	if !ok {
+		m = h.recognise(raw)
+		h.seen.keep(raw, m)
+	}
+	return m
+}
+
+func (h *Headings) recognise(raw string) Match {
 	text := cleanWords(raw)
 	list := tokens(text)
 	if len(list) == 0 || len(list) > mostWords {
@@ -87,7 +99,7 @@ func (h *Headings) Recognise2(upper, lower string) Match {
 			return h.unitBelow(m, unit, lower)
 		}
 	}
-	both := h.Recognise(upper + "\n" + lower)
+	both := h.Recognise(upper + " " + lower)
 	if both.Key != "" || both.Question != "" || both.Own {
 		return both
 	}
@@ -258,6 +270,9 @@ func (w window) text(clean string, list []token) string {
 
 // nearest is the heading to suggest for one that is not known.
 func (h *Headings) nearest(list []token) string {
+	if len(h.spellings) == 0 {
+		return ""
+	}
 	candidates := [][]token{list}
 	for _, w := range h.windows(list) {
 		candidates = append(candidates, w.without(list))

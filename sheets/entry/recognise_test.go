@@ -1,6 +1,7 @@
 package entry
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -376,7 +377,11 @@ func FuzzRecognise(f *testing.F) {
 		f.Add(s, "mm")
 	}
 	h := headings(f)
+	ends := endsOf(h)
 	f.Fuzz(func(t *testing.T, raw, below string) {
+		if plain, any := cleanWords(raw), cleanWords(raw+"\u00ad"); plain != any {
+			t.Fatalf("%q becomes %q, and with a sign that prints nothing %q", raw, plain, any)
+		}
 		for _, m := range []Match{h.Recognise(raw), h.Recognise2(raw, below)} {
 			_, known := h.Column(m.Key)
 			if known != (m.Key != "") {
@@ -384,6 +389,9 @@ func FuzzRecognise(f *testing.F) {
 			}
 			if m.Key != "" && m.Question != "" {
 				t.Fatalf("%q: taken as %s and questioned: %s", raw, m.Key, m.Question)
+			}
+			if m.Key != "" && !ended(h, ends, m.Key, raw+" "+below) {
+				t.Fatalf("%q over %q: no word of it ends a spelling of %s", raw, below, m.Key)
 			}
 			if m.HasUnit != (m.UnitText != "") {
 				t.Fatalf("%q: unit text %q", raw, m.UnitText)
@@ -393,6 +401,39 @@ func FuzzRecognise(f *testing.F) {
 			t.Fatalf("%q: spaces around it change %+v into %+v", raw, one, two)
 		}
 	})
+}
+
+func endsOf(h *Headings) map[string]map[string]bool {
+	out := map[string]map[string]bool{}
+	for _, c := range h.Columns() {
+		out[c.Key] = h.Ends(c.Key)
+	}
+	return out
+}
+
+// ended reports whether a word of a text ends a spelling of a key.
+func ended(h *Headings, ends map[string]map[string]bool, key, text string) bool {
+	return slices.ContainsFunc(h.Words(text), func(w string) bool { return ends[key][w] })
+}
+
+// Whatever is read as a heading of a key has a word that ends a spelling of it; what
+// has none is none.
+func TestEnds(t *testing.T) {
+	h := headings(t)
+	ends := endsOf(h)
+	n := 0
+	for form := range h.meanings {
+		for _, text := range []string{form, form + " (mm)", "in " + form, strings.ToUpper(form) + ", deg"} {
+			if got := h.Recognise(text); got.Key != "" {
+				assert.True(t, ended(h, ends, got.Key, text), "%q is %s", text, got.Key)
+				n++
+			}
+		}
+	}
+	assert.Greater(t, n, 500)
+	for _, text := range []string{"see 5411", "hose", "5th order"} {
+		assert.False(t, ended(h, ends, "od", text) || ended(h, ends, "wall", text), text)
+	}
 }
 
 // Without suggestions a heading means the same.

@@ -3,6 +3,7 @@ package joints
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"sort"
 	"strings"
 
@@ -188,7 +189,14 @@ func (b *Lists) tellSheet(s workbook.Sheet, l *List) {
 // further down is no new list.
 func (b *Lists) findLists(rows []worksheet.Row, sheet string, info *worksheet.Info) []*List {
 	var out []*List
+	may := b.mayHead()
+	settled := slices.ContainsFunc(b.Own.Records, func(r book.ColumnRecord) bool { // then a column may be one, whatever its heading
+		return !r.Ours && r.SettledAs != "" && strings.EqualFold(r.Sheet, sheet)
+	})
 	for i := 0; i < len(rows); i++ {
+		if !may.at(rows, i) && !settled {
+			continue
+		}
 		l, used := b.headingsAt(rows, i, sheet, info)
 		if l == nil {
 			continue
