@@ -112,11 +112,17 @@ func Of(ctx context.Context, o Options) (*Report, error) {
 	if err := r.gather(t, q, lines); err != nil {
 		return nil, err
 	}
-	if len(r.Cars) == 0 {
+	switch rows := slices.ContainsFunc(lines, ofRow); {
+	case len(r.Cars) == 0 && rows:
+		return nil, fmt.Errorf("%s: minutes are logged beside joints alone, and those are not of a whole car; log each car on a line of a time sheet", o.Quote)
+	case len(r.Cars) == 0:
 		return nil, fmt.Errorf("%s: nothing was logged of a whole car that stands in it; fill in its time sheet, and say yes where the whole job was logged", o.Quote)
 	}
 	return r, t.StillTheSame()
 }
+
+// ofRow reports whether a line is of a row of joints.
+func ofRow(l timesheet.Line) bool { return l.Kind != "" }
 
 func (r *Report) warn(cell, rule, what, fix string) {
 	r.Findings = append(r.Findings, book.Finding{Level: book.LevelWarning, Rule: rule, Cell: cell, What: what, Fix: fix})
@@ -189,8 +195,8 @@ func (r *Report) gather(t *sheets.Run, q *quote, lines []timesheet.Line) error {
 		at := fmt.Sprintf("%s:%s!%s", filepath.Base(l.File), l.Sheet, l.Cell)
 		made := q.find(l.Car)
 		switch {
-		case l.Kind != "":
-			continue // of a row: told below
+		case ofRow(l):
+			continue // told below
 		case made == nil:
 			r.warn(at, "not in the quote", fmt.Sprintf("%s is no car of the quote, and is not counted", l.Car), "name it as the quote does")
 			continue
@@ -210,7 +216,7 @@ func (r *Report) gather(t *sheets.Run, q *quote, lines []timesheet.Line) error {
 		r.Cars = append(r.Cars, c)
 		r.amounts(q, l)
 	}
-	if n := slices.IndexFunc(lines, func(l timesheet.Line) bool { return l.Kind != "" }); n >= 0 {
+	if n := slices.IndexFunc(lines, ofRow); n >= 0 {
 		r.warn(filepath.Base(lines[n].File), "of rows", "minutes beside joints are not counted here: they are not those of a whole car", "log each car on a line of a time sheet")
 	}
 	r.sum()

@@ -127,4 +127,28 @@ func TestNothingLogged(t *testing.T) {
 	quote, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	_, err := outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{filled(t, quote, nil)}})
 	assert.ErrorContains(t, err, "nothing was logged of a whole car that stands in it")
+
+	rows := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
+		require.NoError(t, f.SetSheetRow("Joints", "K1", &[]any{"Actual min"}))
+		require.NoError(t, f.SetSheetRow("Joints", "K2", &[]any{40}))
+	})
+	_, err = outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{rows}})
+	assert.ErrorContains(t, err, "minutes are logged beside joints alone")
+}
+
+// A car of another order is told, and what is logged of the others counts. Bids count
+// before prices.
+func TestCarsOfAnotherOrder(t *testing.T) {
+	quote, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	small, _ := shop.Price(t, shop.TwoButts(t))
+	line := map[string]map[int]any{"Clocked in all, min": {1: 300}, "Whole job logged?": {1: "yes"}}
+	r, err := outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{filled(t, quote, line), filled(t, small, line)}})
+	require.NoError(t, err)
+	require.Len(t, r.Cars, 1)
+	assert.InDelta(t, 5-r.Cars[0].Quoted, r.Cars[0].Else, 1e-9, "what was not timed is within all else")
+	var told []string
+	for _, f := range r.Findings {
+		told = append(told, f.Rule)
+	}
+	assert.ElementsMatch(t, []string{"another quote", "not in the quote"}, told)
 }
