@@ -27,6 +27,7 @@ import (
 	"seamtally/sheets/explain"
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
+	"seamtally/sheets/outcome"
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
@@ -220,6 +221,12 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("write that of an incomplete order too, marked as a draft", "draft"),
 				),
 				Action: makeTimeSheet,
+			},
+			{
+				Name: "outcome", Usage: "say what came of a quote: logged beside quoted, and what an hour earned",
+				UsageText: "seamtally outcome [flags] FILE SHEET...", Description: tell.AboutOutcome,
+				Flags:  append(passwordFor("nothing is written"), yes("print JSON in place of the table", "json")),
+				Action: tellOutcome,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
@@ -582,6 +589,19 @@ func makeTimeSheet(c *cli.Context) error {
 		return err
 	}
 	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter}.Logs(report))
+}
+
+func tellOutcome(c *cli.Context) error {
+	if c.NArg() < 2 {
+		return fmt.Errorf("outcome needs a FILE and a SHEET; for example: seamtally outcome order-priced.xlsx floor.xlsx")
+	}
+	report, err := opened(c, func(password string) (*outcome.Report, error) {
+		return outcome.Of(c.Context, outcome.Options{Quote: c.Args().First(), Sheets: c.Args().Tail(), Password: password})
+	})
+	if err != nil {
+		return err
+	}
+	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Outcome(report))
 }
 
 func makeOffer(c *cli.Context) error {

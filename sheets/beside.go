@@ -40,3 +40,14 @@ func SaveOf(to disk.Output, data []byte, of []*Run) (encrypted bool, err error) 
 		return nil
 	})
 }
+
+// SaveOpen saves what was made of the workbook for people without its password. Nothing
+// is saved if the workbook was changed meanwhile.
+func (r *Run) SaveOpen(to disk.Output, data []byte) error {
+	return disk.Save(to, r.Opened.Mode().Perm()|0o600, func(w io.Writer) error {
+		if _, err := w.Write(data); err != nil {
+			return err
+		}
+		return r.StillTheSame()
+	})
+}

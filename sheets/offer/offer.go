@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -98,13 +97,7 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}
-	err = disk.Save(to, t.Opened.Mode().Perm()|0o600, func(w io.Writer) error {
-		if _, err := w.Write(data); err != nil {
-			return err
-		}
-		return t.StillTheSame()
-	})
-	if err != nil {
+	if err := t.SaveOpen(to, data); err != nil {
 		return nil, err
 	}
 	r.Output = o.Out

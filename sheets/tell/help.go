@@ -226,6 +226,21 @@ An order that is not complete is refused; --draft writes it and says so. Exit st
 Examples:
    seamtally timesheet order-priced.xlsx -o floor.xlsx`
 
+	AboutOutcome = `What came of a job. FILE is its quote, SHEET a time sheet; give as many as there are.
+Each car that was logged whole has a line: hours quoted, what was logged over that at
+saw, bench and weld, in all else (other work, work done once, allowance), and hours
+logged, so that quoted and differences add up to logged. A stage that was not timed is
+within all else. Below stand the argon of the lines whose bottles were counted, and the
+rods, as quoted and as logged.
+
+Price is the bid where there is one. What an hour earned is what the price leaves, once
+all but hours is paid as quoted, over the hours logged. Nothing is written.
+Exit status: 0 told, 2 not.
+
+Examples:
+   seamtally outcome order-priced.xlsx floor.xlsx
+   seamtally outcome order-priced.xlsx floor-*.xlsx --json`
+
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt

@@ -23,6 +23,7 @@ import (
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/offer"
+	"seamtally/sheets/outcome"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
 )
@@ -317,6 +318,7 @@ func TestNothingIsObeyed(t *testing.T) {
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
 	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}, Extra: 1, ExtraWhat: odd}
 	travellers := &traveller.Report{Input: odd, Output: odd, Cars: []traveller.Car{{Name: odd}}, Bare: []string{odd}, NoReason: []traveller.Place{{Joint: odd, Cell: odd}}, Hidden: []traveller.Place{{Joint: odd, Cell: odd, What: odd}}}
+	came := &outcome.Report{Quote: odd, Currency: odd, GasUnit: odd, Cars: []outcome.Car{{Name: odd}}, Findings: []book.Finding{{Cell: odd, What: odd, Fix: odd}}}
 	logs := &timesheet.Report{Input: odd, Output: odd, Cars: []timesheet.Cars{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}}
 	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
 	for _, asJSON := range []bool{false, true} {
@@ -329,6 +331,7 @@ func TestNothingIsObeyed(t *testing.T) {
 			"compare": func() error { return v.Compared(bridge) },
 			"offer":   func() error { return v.Offered(offer) },
 			"travel":  func() error { return v.Travelled(travellers) },
+			"outcome": func() error { return v.Outcome(came) },
 			"logs":    func() error { return v.Logs(logs) },
 			"clear":   func() error { return v.Cleared(cleared) },
 			"price":   func() error { return v.Priced(&check.Report) },

@@ -20,6 +20,10 @@ func whole(n int) [][3]any {
 	return [][3]any{{"Saw, min", n, 250}, {"Bench, min", n, 700}, {"Weld, min", n, 650}, {"Rods used", n, 18}, {"Whole job logged?", n, "yes"}}
 }
 
+func hasRule(found []book.Finding, rule string) bool {
+	return slices.ContainsFunc(found, func(f book.Finding) bool { return f.Rule == rule })
+}
+
 // says finds what is said at a cell of the floor's page.
 func says(found []book.Finding, cell string) string {
 	for _, f := range found {
@@ -145,6 +149,7 @@ func TestBottlesWithoutASize(t *testing.T) {
 	assert.True(t, math.IsNaN(lines[0].BottleHolds))
 	assert.Equal(t, 2.0, lines[0].Bottles[0])
 	assert.Equal(t, [3]float64{250, 700, 650}, lines[0].Minutes)
+	assert.True(t, hasRule(found, "changed"), "the size was taken away by hand")
 	assert.Contains(t, says(found, opened(t, sheet, floor).ref(t, "Bottles, torch", 1)), "the quote does not say how much one holds, so they are not counted")
 }
 
@@ -246,5 +251,39 @@ func TestRefused(t *testing.T) {
 
 	draft := made(t, shop.Small(t, shop.Butt("J-1"), shop.Row{"J-2", "", "", 1, "thick"}))
 	_, found := read(t, typed(t, draft.Output, whole(1)...))
-	assert.True(t, slices.ContainsFunc(found, func(f book.Finding) bool { return f.Rule == "draft" }))
+	assert.True(t, hasRule(found, "draft"))
+}
+
+// A number of the estimator's sheet that was changed by hand is told, whichever it is;
+// other programs, which write numbers in their own ways, do not break the seal.
+func TestChangedEstimate(t *testing.T) {
+	sheet := typed(t, made(t, shop.Demo("order.xlsx")).Output, whole(1)...)
+	e := opened(t, sheet, estimate)
+	for _, heading := range []string{"Saw, min", "Bench, min", "Weld, min", "All hours, min", "Argon, torch, ft³", "Argon, trail, ft³", "Argon, purge, ft³", "Rods"} {
+		ref := e.ref(t, heading, 2)
+		_, found := read(t, shop.TypeIn(t, sheet, shop.At(estimate, ref, 1.001*e.Grid[estimate][ref].Num)))
+		assert.True(t, hasRule(found, "changed"), heading)
+		assert.Len(t, found, 1)
+	}
+}
+
+// A shop may copy the page for another week, or another sheet of cars: all are read,
+// and a car that stands on two of them is told.
+func TestPagesMayBeCopied(t *testing.T) {
+	sheet := typed(t, made(t, shop.Demo("order.xlsx")).Output, slices.Concat(whole(1), whole(2))...)
+	at := opened(t, sheet, floor)
+	path := shop.Edited(t, sheet, func(f *excelize.File) {
+		n, err := f.NewSheet("Week 2")
+		require.NoError(t, err)
+		from, err := f.GetSheetIndex(floor)
+		require.NoError(t, err)
+		require.NoError(t, f.CopySheet(from, n))
+		require.NoError(t, f.SetCellValue("Week 2", at.ref(t, "No. in the run", 1), 7))
+	})
+	lines, found := read(t, path)
+	require.Len(t, lines, 2)
+	assert.Equal(t, []int{1, 7}, []int{lines[0].Number, lines[1].Number})
+	require.Len(t, found, 1)
+	assert.Equal(t, "shop.xlsx:Week 2!"+at.ref(t, "Car", 2), found[0].Cell)
+	assert.Contains(t, found[0].What, "Coupe Demo-A 2 is logged here and at Time sheet!")
 }

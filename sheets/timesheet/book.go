@@ -247,6 +247,7 @@ func (w *writer) told() [][2]any {
 		{l["quote"], filepath.Base(w.t.Report.Input)}, {l["digest"], w.e.digest}, {l["verdict"], verdict},
 		{l["units"], w.t.Model.System.String()}, {l["lines"], lines},
 		{l["bottle"] + ", " + w.e.gasUnit, holds}, {l["yield"], w.e.yield},
+		{l["seal"], w.e.seal()},
 	}
 }
 

@@ -1,8 +1,10 @@
 package timesheet
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"math"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -178,6 +180,20 @@ func (e *estimates) rods(t *sheets.Run) {
 		e.cars[car].rods += amount / one
 	}
 }
+
+// seal is a digest of all that is compared with: a number that was changed by hand
+// would make every factor wrong.
+func (e *estimates) seal() string {
+	h := sha256.New()
+	fmt.Fprintf(h, "%s %t %t %t %.12g %.12g\n", e.digest, e.complete, e.metric, e.together, e.holds, e.yield)
+	for _, c := range e.cars {
+		fmt.Fprintf(h, "%s %.12g %.12g %.12g %.12g\n", strings.Join(strings.Fields(c.car), " "), c.stages, c.all, c.gas, c.rods)
+	}
+	return fmt.Sprintf("%x", h.Sum(nil))[:sealDigits]
+}
+
+// sealDigits is how much of the digest is kept.
+const sealDigits = 16
 
 // conversion is by what a number in one unit is multiplied to be in another of the same
 // dimension; NaN where there is no such.

@@ -3,7 +3,6 @@ package timesheet
 import (
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -90,13 +89,7 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}
-	err = disk.Save(to, t.Opened.Mode().Perm()|0o600, func(out io.Writer) error {
-		if _, err := out.Write(data); err != nil {
-			return err
-		}
-		return t.StillTheSame()
-	})
-	if err != nil {
+	if err := t.SaveOpen(to, data); err != nil {
 		return nil, err
 	}
 	r.Output = o.Out

@@ -271,6 +271,9 @@ func (r *reader) estimates(sheet string, rows table) error {
 	if len(e.cars) == 0 {
 		return errors.New("no car stands there; put the sheet back as it was")
 	}
+	if seal, _ := r.labelled(rows, "seal"); book.CellText(seal) != e.seal() {
+		r.warn(sheet, grid.Ref(max(seal.Row, 1), 1), "changed", "what the model makes of the cars was changed since the time sheet was made, or its seal was", "make the time sheet anew, and copy the lines of the floor into it")
+	}
 	if !e.complete {
 		r.warn(sheet, "A1", "draft", "the time sheet was made of an order that was INCOMPLETE: joints may be missing in what the model makes of its cars", "price the quote, and make the time sheet anew")
 	}

@@ -138,7 +138,7 @@ func (w *words) whole() error {
 	if err := need(w.text, "title", "draft", "of", "page", "procedure", "estimate", "warning", "what"); err != nil {
 		return err
 	}
-	if err := need(w.labels, "quote", "digest", "verdict", "units", "lines", "bottle", "yield"); err != nil {
+	if err := need(w.labels, "quote", "digest", "verdict", "units", "lines", "bottle", "yield", "seal"); err != nil {
 		return err
 	}
 	have := map[string]string{}
