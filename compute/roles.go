@@ -137,18 +137,18 @@ func named() map[string]string {
 		"walls":   "to",
 		"alloys":  "name",
 		"stock":   "alloy key od price stick wall",
-		"fillers": "key price wire",
+		"fillers": "length key price wire",
 		"parts":   "car car_no cost_each item",
 		"shut":    "from to why",
 		"edge":    "point",
-		"lines": "alloy argon bench_time bend car car_no check colour filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
+		"lines": "filler_length alloy argon bench_time bend car car_no check colour filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
 			"purge_gas purges qty rod_no rod_rate run_od run_wall saw_time setup setup_no shield_fits shield_kind shield_large shield_small shield_throat " +
 			"sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_rate tube_used turn wall weld_out weld_time welds",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",
-		"cars":         "bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
-		"order": "all_bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
+		"cars":         "car_floor bid car_arc car_argon car_filler car_hours car_qty car_stops car_tube car_welds cost_car learning price_all price_car rows",
+		"order": "bottles all_bottles days money_contingency order_arc order_argon order_cars order_cost order_filler order_hours order_price order_stops order_tube order_welds purge_all purge_bottles torch_all torch_bottles " +
 			"trail_all trail_bottles",
 	}
 }

@@ -133,7 +133,7 @@ func explain(t *sheets.Run, o Options) (*Explanation, error) {
 	}
 	out := &Explanation{
 		Input: o.In, System: t.Model.System, Currency: t.Currency(), Of: to.of, Name: to.name,
-		Priced: t.Own.Assumptions != "", Notes: to.notes,
+		Priced: t.Own.Summary != "", Notes: to.notes,
 	}
 	if to.row != nil {
 		out.Car, out.Sheet, out.Row = to.row.Car, to.row.Sheet, to.row.Row

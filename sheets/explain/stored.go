@@ -100,7 +100,7 @@ func (w *explainer) isShops(p place) bool { return p.q.Role == compute.Column }
 
 // pending reports whether the cell is not there yet at all.
 func (w *explainer) pending(p place) bool {
-	if w.Own.Assumptions == "" {
+	if w.Own.Summary == "" {
 		return true
 	}
 	return p.q.Scope == w.Model.Line && w.isNewRow()

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -154,7 +155,7 @@ func (s *shapes) strange(g sheetstest.Grid, texts []string) (out []string) {
 				out = append(out, fmt.Sprintf("%s!%s: unknown shape: =%.200s (%.200s)", sheet, ref, v.Formula, shape))
 			}
 			for _, t := range in {
-				if !s.texts[t] && !known[t] {
+				if !s.texts[t] && !known[t] && !(strings.HasPrefix(v.Formula, "HYPERLINK(") && isPlace(t, g)) {
 					out = append(out, fmt.Sprintf("%s!%s: %.80q stands in it: =%.200s", sheet, ref, t, v.Formula))
 				}
 			}
@@ -165,6 +166,24 @@ func (s *shapes) strange(g sheetstest.Grid, texts []string) (out []string) {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// isPlace reports whether a text is a cell of the workbook, as a link names it or in
+// plain words.
+func isPlace(text string, g sheetstest.Grid) bool {
+	at := strings.LastIndex(text, "!")
+	if at < 0 {
+		return false
+	}
+	if _, err := grid.ParseRange(text[at+1:]); err != nil {
+		return false
+	}
+	for title := range g {
+		if text[:at] == title || text[:at] == "#"+grid.QuoteSheet(title) || text[:at] == "#'"+strings.ReplaceAll(title, "'", "''")+"'" {
+			return true
+		}
+	}
+	return false
 }
 
 var (

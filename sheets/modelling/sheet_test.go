@@ -33,8 +33,14 @@ func hiddenByButton(b *ruleBook) (out []breach, n int) {
 			}
 			n++
 			next := i
-			for folds[next].level >= folds[i].level && folds[i].level > 0 && next <= len(folds) {
-				next++
+			for { // a button may itself be folded away, in a group with a button of its own
+				level := folds[next].level
+				for folds[next].level >= level && level > 0 && next <= len(folds) {
+					next++
+				}
+				if !folds[next].hidden || level == 0 {
+					break
+				}
 			}
 			if folds[i].level == 0 || folds[next].hidden {
 				out = append(out, breach{what, s.title, "hidden without a button"})

@@ -180,3 +180,15 @@ func run(name string, args ...string) error {
 	}
 	return nil
 }
+
+// SavedAgain is a copy of the workbook as LibreOffice saves it.
+func SavedAgain(t testing.TB, path string) string {
+	t.Helper()
+	NeedLibreOffice(t)
+	dir := t.TempDir()
+	out := filepath.Join(dir, "out")
+	if err := convert(dir, "xlsx:Calc MS Excel 2007 XML", out, path); err != nil {
+		t.Fatalf("saving %s again: %v", path, err)
+	}
+	return filepath.Join(out, filepath.Base(path))
+}

@@ -212,6 +212,11 @@ was expected, logs what was expected. What the model makes of each car, with eve
 factor at 100 % and nothing learned, is on a second sheet, for the estimator alone,
 with the SHA-256 of FILE: so the time sheet can be used when FILE has changed since.
 
+No time sheet is needed where you keep minutes in your own workbook: calibrate reads
+columns headed "Actual min", "Act hrs" or "Logged (min)" beside joints (of the row, on
+one car), or in your list of cars; "Saw actual, min" and the like are of one stage.
+No price comes of such columns.
+
 Lines may be added below the last. A cell that is no number, is below 0, or is over a
 day for one stage is told with its place when the time sheet is read, and left out.
 

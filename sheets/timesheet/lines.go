@@ -108,14 +108,7 @@ func below(rows table, head, col int) bool {
 
 // line reads what was logged of a car, nil if nothing of it can be used.
 func (r *reader) line(p *page, at columns, row []worksheet.Cell) *Line {
-	l := &Line{
-		File: r.path, Sheet: p.sheet, Cell: grid.Ref(row[0].Row, max(at.of(colCar), 1)), Order: r.e.digest,
-		Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}, BottleHolds: r.e.holds,
-		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield, Metric: r.e.metric,
-	}
-	for i := range Stages {
-		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	}
+	l := r.blankLine(p.sheet, grid.Ref(row[0].Row, max(at.of(colCar), 1)), "")
 	name := book.CellText(cell(row, at.of(colCar)))
 	if name == "" {
 		r.warn(p.sheet, l.Cell, "no car", "the line does not say of which car it is, and is not counted", "name the car as the quote does")

@@ -26,8 +26,12 @@ const mostMinutes = 24 * 60
 // errEnough ends the reading of a sheet of which enough was seen.
 var errEnough = errors.New("enough was seen")
 
-// Read reads what was logged of cars: a time sheet that was filled in. What it does
-// not understand it tells with its cell, and leaves out.
+// errNoSheet is that of a workbook without the estimator's page.
+var errNoSheet = errors.New("it is no time sheet")
+
+// Read reads what was logged of cars: a time sheet that was filled in, or the shop's own
+// workbook with minutes beside its joints or cars. What it does not understand it tells
+// with its cell, and leaves out.
 func Read(ctx context.Context, path, password string) ([]Line, []book.Finding, error) {
 	w, err := readWords()
 	if err != nil {
@@ -40,6 +44,16 @@ func Read(ctx context.Context, path, password string) ([]Line, []book.Finding, e
 	defer b.Close()
 	r := &reader{b: b, w: w, path: path}
 	lines, err := r.read(ctx)
+	if errors.Is(err, errNoSheet) {
+		own, ownErr := r.shopOwn(ctx, password)
+		switch {
+		case ownErr == nil:
+			return own, r.found, nil
+		case len(r.pages) == 0:
+			return nil, nil, ownErr
+		}
+		lines, err = nil, nil
+	}
 	if err == nil {
 		err = b.StillTheSame()
 	}
@@ -103,13 +117,12 @@ func (r *reader) read(ctx context.Context) ([]Line, error) {
 			return nil, err
 		}
 	}
-	switch {
-	case len(r.pages) == 0:
-		return nil, errors.New("it is no time sheet: no sheet has a row of headings with a car and its minutes; make one with seamtally timesheet")
-	case r.e == nil:
-		p := r.pages[0]
-		r.tell(p.sheet, grid.Ref(p.head, 1), book.LevelError, "no estimate", "the workbook has no sheet with what the model makes of the cars, so nothing in it is counted", "put the sheet "+r.w.text["estimate"]+" of the time sheet back, or copy these lines into a new time sheet of the quote")
-		return nil, nil
+	if r.e == nil {
+		if len(r.pages) > 0 {
+			p := r.pages[0]
+			r.tell(p.sheet, grid.Ref(p.head, 1), book.LevelError, "no estimate", "the workbook has no sheet with what the model makes of the cars, so nothing in it is counted", "put the sheet "+r.w.text["estimate"]+" of the time sheet back, or copy these lines into a new time sheet of the quote")
+		}
+		return nil, errNoSheet
 	}
 	var lines []Line
 	for _, p := range r.pages {

@@ -47,6 +47,7 @@ type words struct {
 	labels  map[string]string
 	say     []string
 	columns []column // of both pages, in their order
+	beside  []column // in the shop's own workbook: their keys, and what means them
 }
 
 // column is one of the table: its key, how it is headed, and what else means it.
@@ -96,6 +97,15 @@ func (w *words) read(key, rest string) error {
 			return fmt.Errorf("label %q; write KEY | LABEL", rest)
 		}
 		w.labels[parts[0]] = parts[1]
+	case "beside":
+		if len(parts) != 2 {
+			return fmt.Errorf("beside %q; write KEY | SPELLINGS", rest)
+		}
+		c := column{key: parts[0]}
+		for also := range strings.SplitSeq(parts[1], ";") {
+			c.also = append(c.also, strings.TrimSpace(also))
+		}
+		w.beside = append(w.beside, c)
 	case "column":
 		name, width, _ := strings.Cut(parts[0], " ")
 		x, err := strconv.ParseFloat(strings.TrimSpace(width), 64)
@@ -190,7 +200,7 @@ func (w *words) recognise(text string, estimate bool) (heading, bool) {
 			}
 			known := entry.WordsIn(spelled)
 			inGas := estimate && len(said) == len(known)+1 && slices.Equal(bare[:len(known)], known)
-			if slices.Equal(said, known) || inGas {
+			if slices.Equal(said, known) || slices.Equal(said, withoutUnit(known)) || inGas {
 				return heading{key: c.key, min: unit}, true
 			}
 			if unit > 0 && (slices.Equal(bare, known) || slices.Equal(bare, withoutUnit(known))) {
@@ -206,4 +216,26 @@ func withoutUnit(said []string) []string {
 		return said[:n-1]
 	}
 	return said
+}
+
+// besides reads the heading of a column in the shop's own workbook.
+func (w *words) besides(text string) (heading, bool) {
+	var said []string
+	unit := 0.0
+	for _, word := range entry.WordsIn(text) {
+		word = strings.Trim(word, ".")
+		if x := timeUnits()[word]; x > 0 && unit == 0 {
+			unit = x
+			continue
+		}
+		said = append(said, word)
+	}
+	for _, c := range w.beside {
+		for _, spelled := range c.also {
+			if slices.Equal(said, entry.WordsIn(spelled)) {
+				return heading{key: c.key, min: unit}, true
+			}
+		}
+	}
+	return heading{}, false
 }
