@@ -2,6 +2,7 @@ package account_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -61,6 +62,11 @@ func TestRowsAreAccountedFor(t *testing.T) {
 		{"an option", twins("Scope", "base", "Option 2", "base"), "Coupe!B3", "may not be meant"},
 		{"no option any more", twins("Scope", "base", "deleted", "base"), "Coupe!B3", "none any more"},
 		{"a note that begins otherwise", twins("Note", "no option", "hold square", "as required"), "", ""},
+		{"a day below", list(bare, shop.Row{"A1", 3, 0.047}, shop.Row{}, shop.Row{"Printed", "1 June", 2026}), "", ""},
+		{"a date below", list(bare, shop.Row{"A1", 3, 0.047}, shop.Row{}, shop.Row{"Printed", time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)}), "", ""},
+		{"a day right below a joint", list(bare, shop.Row{"A1", 3, 0.047}, shop.Row{"Tip", "1 June"}), "Coupe!B3", ""},
+		{"a fraction that became a day", list(bare, shop.Row{"A1", 3, 0.047}, shop.Row{}, shop.Row{"Tip", time.Date(2026, 3, 8, 0, 0, 0, 0, time.UTC), 0.047}), "Coupe!B4", ""},
+		{"a word in place of a size", list(bare, shop.Row{"A1", 3, 0.047}, shop.Row{}, shop.Row{"Tip", "later"}), "Coupe!B4", ""},
 		{"filler yes or blank", twins("Filler", "yes", nil, "yes"), "Coupe!D3", "blank on some rows"},
 		{"filler no or blank", twins("Filler", "no", nil, "no"), "", ""},
 		{"welds in place of pieces", twins("Welds", 2, 4, 1), "Coupe!D1", `"Welds" is not taken`},

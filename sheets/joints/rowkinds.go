@@ -43,6 +43,8 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 	switch {
 	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
 		return IsNote // in a column of sizes, but no size
+	case joint && ed.saysADay(r):
+		return IsNote
 	case total && (Filled(od) || Filled(wall)) && ed.sumsBlock():
 		return IsTotal
 	case Filled(od) || Filled(wall) || joint && ed.sizesMerged(r.Num):
