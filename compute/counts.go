@@ -475,17 +475,16 @@ func (w *view) blankBeside() formula.Func {
 	}
 }
 
-// openLines are the lines of a table that say in words that they are to be filled in,
-// and are not.
+// openLines are the lines of a table that are neither filled in nor said to be none.
 type openLines struct {
-	says  *Quantity
-	words string
-	cells []*Quantity
+	names, says *Quantity
+	words       string
+	cells       []*Quantity
 }
 
 func (o *openLines) has(r *formula.Frame) bool {
 	text := o.says.Text(r)
-	if len(text) < len(o.words) || !strings.EqualFold(text[:len(o.words)], o.words) {
+	if o.names.Text(r) == "" || len(text) >= len(o.words) && strings.EqualFold(text[:len(o.words)], o.words) {
 		return false
 	}
 	return !slices.ContainsFunc(o.cells, func(q *Quantity) bool { return ZeroIfBlank(q.Num(r)) != 0 })
@@ -493,13 +492,14 @@ func (o *openLines) has(r *formula.Frame) bool {
 
 // openLinesOf are the lines that a call of unfilled counts, and the table.
 func (w *view) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
-	open.says, rows = w.columnOf(call.Args[0])
-	open.words, open.cells = call.Args[1].(*formula.Text).Value, w.columnsOf(call.Args[2:])
+	open.names, rows = w.columnOf(call.Args[0])
+	open.says, _ = w.columnOf(call.Args[1])
+	open.words, open.cells = call.Args[2].(*formula.Text).Value, w.columnsOf(call.Args[3:])
 	return open, rows
 }
 
-// SettleParts writes a word in place of those by which lines of other work say that
-// they are to be filled in, and gives the lines: those that the check of them counts.
+// SettleParts writes a word as the basis of the lines of other work that are not settled,
+// and gives the lines: those that the check of them counts.
 func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
 	m := v.Model
 	open, rows := (&view{m: m, s: m.Ready, v: v}).openLinesOf(m.Roles.PartsOpen.node.(*formula.Call))
@@ -513,27 +513,26 @@ func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
 	return out
 }
 
-// unfilled counts the lines of a table that say in words that they are to be filled
-// in, and are not.
+// unfilled counts the lines of a table that are neither filled in nor said to be none.
 func (w *view) unfilled() formula.Func {
 	return formula.Func{
 		Name: "unfilled",
-		Doc:  `unfilled(parts.x, "words", parts.y, parts.z): the lines of a table whose x begins with the words, in either case, and on which y and z are 0 or blank`,
+		Doc:  `unfilled(parts.w, parts.x, "words", parts.y, parts.z): the lines of a table that have a w, whose x does not begin with the words, in either case, and on which y and z are 0 or blank`,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 3, 4); err != nil {
+			if err := c.Args(call, 4, 5); err != nil {
 				return formula.Type{}, err
 			}
-			if _, ok := call.Args[1].(*formula.Text); !ok {
-				return formula.Type{}, c.Errorf(call.Args[1], "these are no words", `write them between quotation marks`)
+			if _, ok := call.Args[2].(*formula.Text); !ok {
+				return formula.Type{}, c.Errorf(call.Args[2], "these are no words", `write them between quotation marks`)
 			}
 			for i, n := range call.Args {
-				if i == 1 {
+				if i == 2 {
 					continue
 				}
 				if q, err := w.column(c, n); err != nil {
 					return formula.Type{}, err
-				} else if q.IsText() != (i == 0) {
-					return formula.Type{}, c.Errorf(n, "the first column is of words, and the others are of numbers", "name such a column")
+				} else if q.IsText() != (i < 2) {
+					return formula.Type{}, c.Errorf(n, "the first two columns are of words, and the others are of numbers", "name such a column")
 				}
 			}
 			return formula.Type{}, nil
@@ -549,13 +548,13 @@ func (w *view) unfilled() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			says, err := printColumns(p, call.Args[:1])
+			says, err := printColumns(p, call.Args[:2])
 			if err != nil {
 				return "", err
 			}
-			cells, err := printColumns(p, call.Args[2:])
-			words := call.Args[1].(*formula.Text).Value
-			return fmt.Sprintf("SUMPRODUCT((LEFT(%s,%d)=%q)*(%s=0))", says[0], len(words), words, strings.Join(cells, "=0)*(")), err
+			cells, err := printColumns(p, call.Args[3:])
+			words := call.Args[2].(*formula.Text).Value
+			return fmt.Sprintf(`SUMPRODUCT((%s<>"")*(LEFT(%s,%d)<>%q)*(%s=0))`, says[0], says[1], len(words), words, strings.Join(cells, "=0)*(")), err
 		},
 	}
 }

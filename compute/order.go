@@ -148,6 +148,11 @@ func (v *Values) Failing() []*Quantity {
 	return v.checked(func(q *Quantity, word string) bool { return word == WordIncomplete })
 }
 
+// Looks are the checks that want a look.
+func (v *Values) Looks() []*Quantity {
+	return v.checked(func(_ *Quantity, word string) bool { return word == WordLook })
+}
+
 // Named are the checks that want a look and say what to do: the verdict names them.
 func (v *Values) Named() []*Quantity {
 	return v.checked(func(q *Quantity, word string) bool { return word == WordLook && q.Fix != "" })

@@ -82,7 +82,7 @@ func TestKnownNamesAreListed(t *testing.T) {
 // What is settled of other work on the command line is what the check counts: the
 // check is refused in any other form.
 func TestPartsOpenCountsUnfilledLines(t *testing.T) {
-	_, err := compute.Load(copyOf(t, "checks.txt", `= unfilled(parts.basis`, `= 1*unfilled(parts.basis`), compute.US)
+	_, err := compute.Load(copyOf(t, "checks.txt", `= unfilled(parts.item`, `= 1*unfilled(parts.item`), compute.US)
 	require.Error(t, err)
 	assert.Regexp(t, `^checks\.txt:\d+: parts_open counts the lines that are to be settled`, err.Error())
 }

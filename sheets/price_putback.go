@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -13,7 +14,11 @@ import (
 // own is shown every cell of our own sheets as it is written.
 func (r *Run) own(title string, row *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	r.watch.Own(title, row, have, c, n)
-	if r.watch.Looks() || r.Own.Model != r.Fingerprint || c.Anew || c.Fresh || n.Formula == "" || !joints.Filled(have) || have.HasFormula {
+	moved := c.Anew || c.Fresh
+	if moved && have != nil && have.Kind == worksheet.Number { // on Summary every number has its formula
+		moved = !strings.EqualFold(title, r.Own.Bid[book.FrontKey])
+	}
+	if r.watch.Looks() || r.Own.Model != r.Fingerprint || moved || n.Formula == "" || !joints.Filled(have) || have.HasFormula {
 		return // an audit tells it itself, and an earlier version may have had no formula there
 	}
 	r.Note(book.LevelWarning, "put back "+title, title+"!"+grid.Ref(row.Num, n.Col),

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -159,5 +160,10 @@ func (r *Run) toSettle(s *workings.Sheet) []front.Reason {
 	}
 	add(r.Report.Verdict.Reasons, false)
 	add(r.Report.Verdict.Open, true)
+	for _, q := range r.Values.Looks() {
+		if !slices.ContainsFunc(r.Report.Verdict.Open, func(o Reason) bool { return o.Check == q.Key }) {
+			add([]Reason{{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Fix: cmp.Or(q.Fix, q.Why)}}, false)
+		}
+	}
 	return out
 }

@@ -7,7 +7,10 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // LinkCars takes the cars ordered from the shop's own list of cars.
@@ -37,9 +40,11 @@ func (b *Sheet) LinkCars() error {
 		if at >= b.Loaded[t] || b.IsLinked(t, at, ordered) {
 			row.Num[ordered.Slot] = e.Ordered.Num
 		}
-		if e.Bid != nil && (at >= b.Loaded[t] || b.IsLinked(t, at, bid)) {
+		if e.Bid != nil && (at >= b.Loaded[t] || b.IsLinked(t, at, bid) || b.isBlank(t, at, bid)) {
 			row.Num[bid.Slot] = e.Bid.Num
 		}
+		b.tellOther(t, at, ordered, row, e.Ordered)
+		b.tellOther(t, at, bid, row, e.Bid)
 	}
 	return nil
 }
@@ -48,4 +53,23 @@ func (b *Sheet) LinkCars() error {
 func (b *Sheet) IsLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
 	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
+}
+
+// isBlank reports whether nothing stands in a cell of a table's line.
+func (b *Sheet) isBlank(t *compute.Scope, i int, q *compute.Quantity) bool {
+	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
+	return ok && b.Own.Cell(r.Row1+i, r.Col1).Kind == worksheet.Empty
+}
+
+// tellOther tells of a number of a car that was typed on Assumptions, and that the shop's
+// own list of cars says otherwise.
+func (b *Sheet) tellOther(t *compute.Scope, i int, q *compute.Quantity, row *formula.Frame, e *joints.CarCell) {
+	if e == nil || i >= b.Loaded[t] || b.IsLinked(t, i, q) || row.Num[q.Slot] == e.Num {
+		return
+	}
+	_, r, _ := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
+	b.Note(book.LevelWarning, "car otherwise "+q.Key, b.Own.Assumptions+"!"+grid.Ref(r.Row1+i, r.Col1),
+		fmt.Sprintf("%s of %q is %s here and %s at %s!%s; what stands here is taken", compute.Uncapped(q.Heading), t.Quantity("name").Text(row),
+			formula.GeneralText(row.Num[q.Slot]), formula.GeneralText(e.Num), b.Cars.Title, strings.ReplaceAll(e.Ref, "$", "")),
+		"clear the cell here and price again, which takes the list's; or correct the list")
 }

@@ -126,7 +126,8 @@ func (a *Plan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.C
 		return c
 	}
 	there := a.Own.Cell(a.rowOf(f), c.Col)
-	if a.p.Build || c.Fresh || there.HasFormula {
+	blank := q.Key == "bid" && there.Kind == worksheet.Empty
+	if a.p.Build || c.Fresh || there.HasFormula || blank {
 		c.Owner = page.Ours
 		c = c.Live(grid.QuoteSheet(a.Cars.Title) + "!" + from.Ref)
 		if there.HasFormula {

@@ -35,6 +35,7 @@ const (
 	dataCol  = 2
 	lastCol  = 11
 	linkCol  = 7  // of a reason: the cell
+	lookCol  = 9  // how many checks want a look
 	onePage  = 75 // rows that are still legible on one page
 	nameWide = 26
 	dataWide = 10.5
@@ -92,7 +93,7 @@ func (f *sheet) head(title string, reasons []Reason) {
 	p.Row(verdictRow).Height = 26
 	p.Put(verdictRow, page.Text(nameCol, look.Master, text, page.Ours).Live(verdict))
 	own := page.Absolute(verdictRow, nameCol)
-	fine, not := "Every joint row is priced, and every check holds. An estimate is not a welding procedure.", "Lay no price before a customer: what is to be settled stands below, and among the checks on "+f.work+"."
+	fine, not := "Every joint row is priced. An estimate is not a welding procedure.", "Lay no price before a customer: what is to be settled stands below, and among the checks on "+f.work+"."
 	if slices.ContainsFunc(reasons, func(r Reason) bool { return r.Open }) {
 		fine = "Every joint row is priced. Before an offer, settle what stands below. An estimate is not a welding procedure."
 	}
@@ -103,8 +104,17 @@ func (f *sheet) head(title string, reasons []Reason) {
 	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, compute.WordComplete, page.Quoted(fine), page.Quoted(not)))
 	says.Record = true // as of the run
 	p.Put(verdictRow, says)
+	count, n := f.Looks()
+	more := page.Text(lookCol, look.Label, "", page.Ours)
+	if n > 0 {
+		more.Text = fmt.Sprint(n) + looksAt
+	}
+	p.Put(verdictRow, more.Live(fmt.Sprintf(`IF(%s=0,"",%s&"%s")`, count, count, looksAt)))
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
+
+// looksAt follows the number of checks that say so.
+const looksAt = " checks want a look"
 
 // tiles are the figures that everybody asks for first.
 func (f *sheet) tiles() {
@@ -166,7 +176,7 @@ func (f *sheet) reasons(list []Reason) {
 	if len(list) == 0 {
 		return
 	}
-	f.section("To be settled")
+	f.section("To be settled, or looked at")
 	for _, r := range list {
 		f.p.Put(f.row, page.Text(nameCol, look.Label, r.What, page.Ours))
 		if r.Cell != "" {
@@ -175,8 +185,10 @@ func (f *sheet) reasons(list []Reason) {
 			f.p.Put(f.row, c)
 		}
 		f.row++
-		f.p.Put(f.row, page.Text(nameCol, look.Note, "    "+r.Fix, page.Ours))
-		f.row++
+		if r.Fix != "" {
+			f.p.Put(f.row, page.Text(nameCol, look.Note, "    "+r.Fix, page.Ours))
+			f.row++
+		}
 	}
 	f.row++
 }

@@ -57,7 +57,7 @@ func JSON(w io.Writer, r *sheets.Report) error {
 	}
 
 	all := object{
-		"input": r.Input, "output": r.Output, "complete": r.Complete, "reasons": reasons(r.Verdict),
+		"input": r.Input, "output": r.Output, "complete": r.Complete, "reasons": reasons(r.Verdict), "open": reasons(sheets.Verdict{Reasons: r.Open}),
 		"units": units,
 		"rows":  object{"read": r.Read, "priced": r.Priced, "left_out": r.LeftOut},
 		"lines": lines, "cars": cars, "order": flat(r.Order),

@@ -130,6 +130,7 @@ func TestJSON(t *testing.T) {
     }
   ],
   "logged": [],
+  "open": [],
   "order": {
     "order_margin": 0.25,
     "order_price": 1234567.5

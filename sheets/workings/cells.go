@@ -70,3 +70,9 @@ func (s *Sheet) ChartOf(key string) (look.Chart, error) {
 	}
 	return look.Chart{}, fmt.Errorf("no block %q has a chart", key)
 }
+
+// Looks is how many checks say LOOK: the count, live, and what it comes to.
+func (s *Sheet) Looks() (formula string, n int) {
+	sheet := grid.QuoteSheet(s.P.Title) + "!"
+	return fmt.Sprintf(`COUNTIF(%s,"%s")`, sheet+s.verdicts(), compute.WordLook), len(s.Values.Looks())
+}
