@@ -233,6 +233,32 @@ func TestRowsOfJoints(t *testing.T) {
 	assert.Equal(t, 6, r.Factor("weld_factor").Clocked)
 }
 
+// Rows with stages and rows with minutes in all of one car are kept apart: what all
+// took as long as estimated is 100 %, whichever of them are more.
+func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
+	nan := math.NaN()
+	for inAll, says := range map[int]string{2: "2 in all: the latter", 3: "1 by stage: the latter"} {
+		var lines []timesheet.Line
+		for i := range 20 {
+			l := timesheet.Line{
+				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i/4), Kind: "butt", Whole: true,
+				Minutes: [3]float64{10, 25, 25}, Clocked: nan, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
+				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+			}
+			if i%4 < inAll {
+				l.Minutes, l.Clocked = [3]float64{nan, nan, nan}, 60
+			}
+			lines = append(lines, l)
+		}
+		r := report(t, lines, Options{})
+		for _, name := range StageFactors() {
+			assert.InDelta(t, 1, r.Factor(name).Value, 1e-6, "%s, %d in all", name, inAll)
+		}
+		require.Len(t, r.Findings, 5)
+		assert.Contains(t, r.Findings[0].What, says)
+	}
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

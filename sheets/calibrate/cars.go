@@ -15,7 +15,10 @@ import (
 type car struct {
 	timesheet.Line
 	fit  logged.Car
-	rows int // of a joint list
+	rows int // of a joint list, logged by stage
+	// inAll are the rows with minutes in all alone, and how many they are.
+	inAll     logged.Car
+	inAllRows int
 }
 
 // gathered is all that the sheets have, as it goes into the fits.
@@ -65,6 +68,7 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Number, c.fit.Hand = l.Clocked, l.EstimateClocked, l.Number, hand
 		g.cars = append(g.cars, c)
 	}
+	g.settleRows()
 	g.amounts()
 	return g
 }
@@ -78,23 +82,51 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Hand = math.NaN(), math.NaN(), hand
 		of[key], g.cars = c, append(g.cars, c)
 	}
-	add := func(logged, estimate *float64, l, e float64) {
-		if l > 0 && e > 0 {
-			if math.IsNaN(*logged) {
-				*logged, *estimate = 0, 0
-			}
-			*logged, *estimate = *logged+l, *estimate+e
-		}
-	}
-	c.rows++
-	for s := range logged.Stages {
-		add(&c.fit.Logged[s], &c.fit.Estimate[s], l.Minutes[s], l.Estimate[s])
-		if math.IsNaN(l.Minutes[s]) && l.Clocked > 0 && l.Estimate[s] > 0 {
-			c.fit.Estimate[s] += l.Estimate[s] // its share of what was clocked
-		}
-	}
-	add(&c.fit.Clocked, &c.fit.EstimateClocked, l.Clocked, l.EstimateClocked)
 	g.rows = append(g.rows, l)
+	if staged(l) {
+		c.rows++
+		for s := range logged.Stages {
+			if counts(l, s) {
+				c.fit.Logged[s], c.fit.Estimate[s] = c.fit.Logged[s]+l.Minutes[s], c.fit.Estimate[s]+l.Estimate[s]
+			}
+		}
+		return
+	}
+	if l.Clocked > 0 && l.EstimateClocked > 0 {
+		c.inAllRows++
+		c.inAll.Clocked, c.inAll.EstimateClocked = c.inAll.Clocked+l.Clocked, c.inAll.EstimateClocked+l.EstimateClocked
+		for s, e := range l.Estimate {
+			if e > 0 {
+				c.inAll.Estimate[s] += e
+			}
+		}
+	}
+}
+
+// counts reports whether the minutes of a stage can be held against the estimate.
+func counts(l timesheet.Line, s int) bool { return l.Minutes[s] > 0 && l.Estimate[s] > 0 }
+
+// staged reports whether anything of a line counts by stage.
+func staged(l timesheet.Line) bool { return counts(l, 0) || counts(l, 1) || counts(l, 2) }
+
+// settleRows has each car of a joint list count by its rows with stages or by those
+// with minutes in all, whichever are more of it: one fit has no room for both.
+func (g *gathered) settleRows() {
+	for _, c := range g.cars {
+		if c.inAllRows == 0 {
+			continue
+		}
+		byStage := c.fit.Estimate[0] + c.fit.Estimate[1] + c.fit.Estimate[2]
+		if c.rows > 0 && byStage >= c.inAll.EstimateClocked {
+			g.tell(book.LevelWarning, c.Line, "rows in all", fmt.Sprintf("%d rows of %s have minutes by stage and %d in all: the latter are not counted", c.rows, c.Car, c.inAllRows), "log all rows of a car in one way")
+			continue
+		}
+		if c.rows > 0 {
+			g.tell(book.LevelWarning, c.Line, "rows by stage", fmt.Sprintf("%d rows of %s have minutes in all and %d by stage: the latter are not counted", c.inAllRows, c.Car, c.rows), "log all rows of a car in one way")
+		}
+		c.inAll.Hand = c.fit.Hand
+		c.fit = c.inAll
+	}
 }
 
 // amounts sums bottles for each run of cars, as bottles go on from one car to the
