@@ -259,6 +259,57 @@ func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
 	}
 }
 
+// bottles are eight cars alike, with these changed on the purge line and one a car on
+// the torch line; NaN is blank.
+func bottles(purge ...float64) []timesheet.Line {
+	lines := built(len(purge), [3]float64{1, 1, 1})
+	for i := range lines {
+		lines[i].Bottles, lines[i].Gas = [3]float64{1, math.NaN(), purge[i]}, [3]float64{250, math.NaN(), 180}
+		if math.IsNaN(purge[i]) {
+			lines[i].Gas[2] = math.NaN()
+		}
+	}
+	return lines
+}
+
+// A blank beside typed bottles is 0, and told; where nothing is typed of a kind of car,
+// nothing of the line is counted.
+func TestBlankBottlesAreNone(t *testing.T) {
+	nan := math.NaN()
+	typed := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{})
+	lines := bottles(nan, 1, 1, nan, 1, 1, 1, nan)
+	blank := report(t, lines, Options{})
+	assert.Equal(t, typed.Factor(GasFactor), blank.Factor(GasFactor))
+	assert.Empty(t, typed.Findings)
+	require.Len(t, blank.Findings, 1)
+	assert.Contains(t, blank.Findings[0].What, "bottles (purge) of 3 cars")
+	assert.Equal(t, "floor.xlsx:Time!A5", blank.Findings[0].Cell)
+	lines[7].Car = "another"
+	other := report(t, lines, Options{})
+	assert.InDelta(t, 8., other.Factor(GasFactor).Logged, 1e-9, "the torch line alone")
+	assert.Contains(t, other.Findings[0].What, "not known")
+}
+
+// A slip in one cell of bottles moves nothing, and is named; so is a floor that has left
+// off typing them.
+func TestSlipsInBottles(t *testing.T) {
+	clean := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(GasFactor)
+	for _, slip := range []float64{11, 270} {
+		r := report(t, bottles(0, 1, 1, 0, 1, slip, 1, 0), Options{})
+		assert.InEpsilon(t, clean.Value, r.Factor(GasFactor).Value, 0.05)
+		require.Len(t, r.Findings, 1)
+		assert.Equal(t, "floor.xlsx:Time!A10", r.Findings[0].Cell)
+		assert.Contains(t, r.Findings[0].What, fmt.Sprint("are not counted: ", slip, " changed"))
+	}
+	purge := []float64{1, 1, 0, 1, 1, 0, 1, 1}
+	for range 12 {
+		purge = append(purge, math.NaN())
+	}
+	r := report(t, bottles(purge...), Options{})
+	assert.InDelta(t, 20+6, r.Factor(GasFactor).Logged, 1e-9)
+	assert.InDelta(t, (20*250+8*180)/270., r.Factor(GasFactor).Estimate, 1e-9)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()
