@@ -310,6 +310,37 @@ func TestSlipsInBottles(t *testing.T) {
 	assert.InDelta(t, (20*250+8*180)/270., r.Factor(GasFactor).Estimate, 1e-9)
 }
 
+// The same car with other minutes on two sheets counts on neither, and with minutes
+// beside its joints and in the list of cars, once.
+func TestACarCountsOnce(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	again := lines[2]
+	again.File, again.Minutes[1] = "other.xlsx", 2*again.Minutes[1]
+	r := report(t, append(lines, again), Options{})
+	assert.Equal(t, 7, r.Cars)
+	require.Len(t, r.Findings, 2)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "here and at other.xlsx:Time!A7")
+	assert.Contains(t, r.Findings[1].What, "here and at floor.xlsx:Time!A7")
+
+	nan := math.NaN()
+	var own []timesheet.Line
+	for _, kind := range []string{"butt", ""} {
+		for i := range 6 {
+			own = append(own, timesheet.Line{
+				File: "quote.xlsx", Sheet: "Cars" + kind, Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i), Kind: kind, Whole: true,
+				Minutes: [3]float64{nan, nan, nan}, Clocked: 60, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
+				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+			})
+		}
+	}
+	r = report(t, own, Options{})
+	assert.Equal(t, 6, r.Cars)
+	require.Len(t, r.Findings, 6)
+	assert.Contains(t, r.Findings[0].What, "beside its joints from quote.xlsx:Carsbutt!X2 on")
+	assert.Equal(t, "quote.xlsx:Cars!X2", r.Findings[0].Cell)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

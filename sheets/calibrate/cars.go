@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"seamtally/compute/logged"
 	"seamtally/sheets/book"
@@ -44,8 +45,8 @@ func place(l timesheet.Line) string {
 // learned.
 func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 	g := &gathered{}
-	seen := map[string]timesheet.Line{}
 	ofRows := map[string]*car{}
+	lines = g.once(lines)
 	for _, l := range lines {
 		if l.Kind != "" {
 			g.row(l, ofRows, hand)
@@ -55,12 +56,6 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 			g.tell(book.LevelWarning, l, "part of a job", fmt.Sprintf("%s is not counted: the whole job was not logged", l.Car), "log the rest, and say yes there")
 			continue
 		}
-		key := fmt.Sprint(l.Order, "\x00", l.Car, "\x00", l.Number, l.Day, l.Welder, l.Minutes, l.Clocked)
-		if was, twice := seen[key]; twice && (was.File != l.File || was.Cell == l.Cell) {
-			g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s is counted once: %s has the same of it", l.Car, place(was)), "give each time sheet once")
-			continue
-		}
-		seen[key] = l
 		c := &car{Line: l}
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
@@ -69,8 +64,61 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 		g.cars = append(g.cars, c)
 	}
 	g.settleRows()
+	g.besideRows(ofRows)
 	g.amounts()
 	return g
+}
+
+// once counts a car once. The same of it in two places is one; where they say different
+// things, which of them is right is not guessed.
+func (g *gathered) once(lines []timesheet.Line) (out []timesheet.Line) {
+	seen, numbered := map[string]timesheet.Line{}, map[string][]timesheet.Line{}
+	number := func(l timesheet.Line) string { return fmt.Sprint(l.Order, "\x00", l.Car, "\x00", l.Number) }
+	for _, l := range lines {
+		if l.Kind == "" && l.Whole {
+			key := fmt.Sprint(number(l), l.Day, l.Welder, l.Minutes, l.Clocked)
+			if was, twice := seen[key]; twice && (was.File != l.File || was.Cell == l.Cell) {
+				g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s is counted once: %s has the same of it", l.Car, place(was)), "give each time sheet once")
+				continue
+			}
+			seen[key] = l
+			if l.Number > 0 {
+				numbered[number(l)] = append(numbered[number(l)], l)
+			}
+		}
+		out = append(out, l)
+	}
+	return slices.DeleteFunc(out, func(l timesheet.Line) bool {
+		same := numbered[number(l)]
+		if l.Kind != "" || !l.Whole || len(same) < 2 {
+			return false
+		}
+		other := same[0]
+		if place(other) == place(l) {
+			other = same[1]
+		}
+		g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s %d is logged here and at %s with something else, and counted neither here nor there", l.Car, l.Number, place(other)), "keep the one that is right; where it is another car, give it a number of its own")
+		return true
+	})
+}
+
+// besideRows leaves out what a list of cars has of a car whose joints are logged in the
+// same workbook: it is the same car.
+func (g *gathered) besideRows(ofRows map[string]*car) {
+	of := map[string]*car{}
+	for _, c := range ofRows {
+		if c.rows+c.inAllRows > 0 {
+			of[c.File+"\x00"+c.Car] = c
+		}
+	}
+	g.cars = slices.DeleteFunc(g.cars, func(c *car) bool {
+		rows := of[c.File+"\x00"+c.Car]
+		if c.Kind != "" || rows == nil {
+			return false
+		}
+		g.tell(book.LevelWarning, c.Line, "twice", fmt.Sprintf("%s is counted once, by what is logged beside its joints from %s on", c.Car, place(rows.Line)), "log a car beside its joints or in the list of cars")
+		return true
+	})
 }
 
 // row adds a row of a joint list to what was logged of its car.
