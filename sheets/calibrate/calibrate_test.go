@@ -341,6 +341,40 @@ func TestACarCountsOnce(t *testing.T) {
 	assert.Equal(t, "quote.xlsx:Cars!X2", r.Findings[0].Cell)
 }
 
+// Hours under minutes give a factor that no shop has: it is told, and not written
+// unless that is asked for, though an earlier one has set its range.
+func TestOutsideTheUsualRange(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	dir := t.TempDir()
+	lines := built(8, [3]float64{1. / 60, 1.2, 1.1})
+	o := Options{Sheets: []string{"floor.xlsx"}, Into: base, Out: filepath.Join(dir, "some.xlsx"), Date: "2026-01-15"}
+	r := report(t, lines, o)
+	saw := r.Factor("saw_factor")
+	assert.Equal(t, logged.Outside, saw.Verdict)
+	assert.False(t, saw.Written)
+	assert.True(t, r.Factor("bench_factor").Written)
+	require.Len(t, r.Findings, 1)
+	assert.Equal(t, "saw_factor", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "60 to 180 %")
+	for i := range lines {
+		lines[i] = built(8, [3]float64{1. / 60, 1. / 60, 1. / 60})[i]
+		lines[i].BottleHolds = math.NaN()
+	}
+	o.Out = filepath.Join(dir, "none.xlsx")
+	_, err := Of(context.Background(), lines, nil, o)
+	assert.ErrorContains(t, err, "--outside")
+	assert.NoFileExists(t, o.Out)
+	few := o
+	few.Few = true
+	_, err = Of(context.Background(), lines[:3], nil, few)
+	assert.Error(t, err, "few are no leave for what is outside")
+	o.Outside = true
+	assert.True(t, report(t, lines, o).Factor("weld_factor").Written)
+	// What was written so leaves the usual range as it is shipped.
+	again := report(t, built(8, [3]float64{1. / 20, 1. / 20, 1. / 20}), Options{Into: o.Out, Out: filepath.Join(dir, "again.xlsx")})
+	assert.Equal(t, logged.Outside, again.Factor("weld_factor").Verdict)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()
