@@ -193,6 +193,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					yes("write to QUOTE itself", "in-place"),
 					&cli.StringFlag{Name: "also", Usage: "write these too: `NAMES` of " + strings.Join(calibrate.Asked(), ", ")},
 					yes("write what rests on few cars too", "few"),
+					yes("write what lies outside its usual range too", "outside"),
 					force("OUT"),
 					yes("say the same, write nothing", "dry-run", "n"),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of what is written, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
@@ -681,7 +682,7 @@ func calibrateFactors(c *cli.Context) error {
 	report, err := opened(c, func(password string) (*calibrate.Report, error) {
 		return calibrate.Run(c.Context, calibrate.Options{
 			Sheets: c.Args().Slice(), Password: password, Into: c.Path("into"), InPlace: c.Bool("in-place"),
-			Also: words(c.String("also")), Few: c.Bool("few"), Out: c.Path("output"), Force: c.Bool("force"),
+			Also: words(c.String("also")), Few: c.Bool("few"), Outside: c.Bool("outside"), Out: c.Path("output"), Force: c.Bool("force"),
 			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})

@@ -13,6 +13,9 @@ const (
 	Write  Verdict = "write"
 	Keep   Verdict = "keep"
 	TooFew Verdict = "too few"
+	// Outside is that of a value outside its usual range, which whoever knows the range
+	// gives: no Ratio knows one.
+	Outside Verdict = "outside"
 )
 
 // Judge says what to do about a factor that stands: with few cars nothing; where it

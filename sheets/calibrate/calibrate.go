@@ -42,6 +42,7 @@ type Options struct {
 	InPlace  bool     // it is replaced
 	Also     []string // of Asked, what is to be written too
 	Few      bool     // what rests on few cars is written too
+	Outside  bool     // what lies outside its usual range is written too
 	Out      string   // where the quote goes, or without one the report workbook; "" = none
 	Force    bool     // an existing output is replaced
 	DryRun   bool     // nothing is written
@@ -147,7 +148,7 @@ func target(o Options) (disk.Output, error) {
 	switch {
 	case len(o.Sheets) == 0:
 		return disk.Output{}, errors.New("no time sheet is given")
-	case o.Into == "" && (o.InPlace || o.Few || len(o.Also) > 0):
+	case o.Into == "" && (o.InPlace || o.Few || o.Outside || len(o.Also) > 0):
 		return disk.Output{}, errors.New("there is no quote to write into; name one by --into")
 	case o.Out == "":
 		return disk.Output{}, nil
@@ -235,7 +236,18 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	}
 	r.Expected, r.OneCar = f.Mean, f.OneCar
 	add := func(name string, x logged.Ratio) {
-		r.Factors = append(r.Factors, Factor{Name: name, Stands: q.stands[name], Ratio: x, Verdict: x.Judge(q.stands[name])})
+		f := Factor{Name: name, Stands: q.stands[name], Ratio: x, Verdict: x.Judge(q.stands[name])}
+		says := x.Value
+		if x.Count < logged.Few && x.Estimate > 0 && !slices.Contains(Asked(), name) {
+			says = x.Logged / x.Estimate // few cars hardly move the fit, whatever they say
+		}
+		if is := q.model.Singles.Quantity(name); f.Verdict != logged.Keep && is.Beyond(says) {
+			f.Verdict = logged.Outside
+			if !slices.Contains(Asked(), name) || slices.Contains(o.Also, name) {
+				r.Findings = append(r.Findings, outside(name, says, is))
+			}
+		}
+		r.Factors = append(r.Factors, f)
 	}
 	for s, name := range StageFactors() {
 		if f.Stages[s].Count > 0 {
@@ -261,6 +273,20 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	r.tellCars(g, f)
 	r.kinds(g.rows)
 	return nil
+}
+
+// outside tells of a factor outside the range that it is shipped with: what was logged
+// before makes no absurd one usual.
+func outside(name string, value float64, q *compute.Quantity) book.Finding {
+	look := "look whether hours stand under minutes, or a whole car's under one joint"
+	if name == GasFactor || name == FillerYield {
+		look = "look at what was counted on each car"
+	}
+	return book.Finding{
+		Level: book.LevelWarning, Rule: "outside", Cell: name,
+		What: fmt.Sprintf("logged says %.1f %%, which is outside its usual range, %.0f to %.0f %%, and is not written unless that is asked for", 100*value, 100*q.Low, 100*q.High),
+		Fix:  look + "; what is right is written with --outside",
+	}
 }
 
 // inRun reports whether the places of cars in their runs are known well enough for

@@ -233,6 +233,148 @@ func TestRowsOfJoints(t *testing.T) {
 	assert.Equal(t, 6, r.Factor("weld_factor").Clocked)
 }
 
+// Rows with stages and rows with minutes in all of one car are kept apart: what all
+// took as long as estimated is 100 %, whichever of them are more.
+func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
+	nan := math.NaN()
+	for inAll, says := range map[int]string{2: "2 in all: the latter", 3: "1 by stage: the latter"} {
+		var lines []timesheet.Line
+		for i := range 20 {
+			l := timesheet.Line{
+				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i/4), Kind: "butt", Whole: true,
+				Minutes: [3]float64{10, 25, 25}, Clocked: nan, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
+				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+			}
+			if i%4 < inAll {
+				l.Minutes, l.Clocked = [3]float64{nan, nan, nan}, 60
+			}
+			lines = append(lines, l)
+		}
+		r := report(t, lines, Options{})
+		for _, name := range StageFactors() {
+			assert.InDelta(t, 1, r.Factor(name).Value, 1e-6, "%s, %d in all", name, inAll)
+		}
+		require.Len(t, r.Findings, 5)
+		assert.Contains(t, r.Findings[0].What, says)
+	}
+}
+
+// bottles are eight cars alike, with these changed on the purge line and one a car on
+// the torch line; NaN is blank.
+func bottles(purge ...float64) []timesheet.Line {
+	lines := built(len(purge), [3]float64{1, 1, 1})
+	for i := range lines {
+		lines[i].Bottles, lines[i].Gas = [3]float64{1, math.NaN(), purge[i]}, [3]float64{250, math.NaN(), 180}
+		if math.IsNaN(purge[i]) {
+			lines[i].Gas[2] = math.NaN()
+		}
+	}
+	return lines
+}
+
+// A blank beside typed bottles is 0, and told; where nothing is typed of a kind of car,
+// nothing of the line is counted.
+func TestBlankBottlesAreNone(t *testing.T) {
+	nan := math.NaN()
+	typed := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{})
+	lines := bottles(nan, 1, 1, nan, 1, 1, 1, nan)
+	blank := report(t, lines, Options{})
+	assert.Equal(t, typed.Factor(GasFactor), blank.Factor(GasFactor))
+	assert.Empty(t, typed.Findings)
+	require.Len(t, blank.Findings, 1)
+	assert.Contains(t, blank.Findings[0].What, "bottles (purge) of 3 cars")
+	assert.Equal(t, "floor.xlsx:Time!A5", blank.Findings[0].Cell)
+	lines[7].Car = "another"
+	other := report(t, lines, Options{})
+	assert.InDelta(t, 8., other.Factor(GasFactor).Logged, 1e-9, "the torch line alone")
+	assert.Contains(t, other.Findings[0].What, "not known")
+}
+
+// A slip in one cell of bottles moves nothing, and is named; so is a floor that has left
+// off typing them.
+func TestSlipsInBottles(t *testing.T) {
+	clean := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(GasFactor)
+	for _, slip := range []float64{11, 270} {
+		r := report(t, bottles(0, 1, 1, 0, 1, slip, 1, 0), Options{})
+		assert.InEpsilon(t, clean.Value, r.Factor(GasFactor).Value, 0.05)
+		require.Len(t, r.Findings, 1)
+		assert.Equal(t, "floor.xlsx:Time!A10", r.Findings[0].Cell)
+		assert.Contains(t, r.Findings[0].What, fmt.Sprint("are not counted: ", slip, " changed"))
+	}
+	purge := []float64{1, 1, 0, 1, 1, 0, 1, 1}
+	for range 12 {
+		purge = append(purge, math.NaN())
+	}
+	r := report(t, bottles(purge...), Options{})
+	assert.InDelta(t, 20+6, r.Factor(GasFactor).Logged, 1e-9)
+	assert.InDelta(t, (20*250+8*180)/270., r.Factor(GasFactor).Estimate, 1e-9)
+}
+
+// The same car with other minutes on two sheets counts on neither, and with minutes
+// beside its joints and in the list of cars, once.
+func TestACarCountsOnce(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	again := lines[2]
+	again.File, again.Minutes[1] = "other.xlsx", 2*again.Minutes[1]
+	r := report(t, append(lines, again), Options{})
+	assert.Equal(t, 7, r.Cars)
+	require.Len(t, r.Findings, 2)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "here and at other.xlsx:Time!A7")
+	assert.Contains(t, r.Findings[1].What, "here and at floor.xlsx:Time!A7")
+
+	nan := math.NaN()
+	var own []timesheet.Line
+	for _, kind := range []string{"butt", ""} {
+		for i := range 6 {
+			own = append(own, timesheet.Line{
+				File: "quote.xlsx", Sheet: "Cars" + kind, Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i), Kind: kind, Whole: true,
+				Minutes: [3]float64{nan, nan, nan}, Clocked: 60, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
+				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+			})
+		}
+	}
+	r = report(t, own, Options{})
+	assert.Equal(t, 6, r.Cars)
+	require.Len(t, r.Findings, 6)
+	assert.Contains(t, r.Findings[0].What, "beside its joints from quote.xlsx:Carsbutt!X2 on")
+	assert.Equal(t, "quote.xlsx:Cars!X2", r.Findings[0].Cell)
+}
+
+// Hours under minutes give a factor that no shop has: it is told, and not written
+// unless that is asked for, though an earlier one has set its range.
+func TestOutsideTheUsualRange(t *testing.T) {
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	dir := t.TempDir()
+	lines := built(8, [3]float64{1. / 60, 1.2, 1.1})
+	o := Options{Sheets: []string{"floor.xlsx"}, Into: base, Out: filepath.Join(dir, "some.xlsx"), Date: "2026-01-15"}
+	r := report(t, lines, o)
+	saw := r.Factor("saw_factor")
+	assert.Equal(t, logged.Outside, saw.Verdict)
+	assert.False(t, saw.Written)
+	assert.True(t, r.Factor("bench_factor").Written)
+	require.Len(t, r.Findings, 1)
+	assert.Equal(t, "saw_factor", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "60 to 180 %")
+	for i := range lines {
+		lines[i] = built(8, [3]float64{1. / 60, 1. / 60, 1. / 60})[i]
+		lines[i].BottleHolds = math.NaN()
+	}
+	o.Out = filepath.Join(dir, "none.xlsx")
+	_, err := Of(context.Background(), lines, nil, o)
+	assert.ErrorContains(t, err, "--outside")
+	assert.NoFileExists(t, o.Out)
+	few := o
+	few.Few = true
+	_, err = Of(context.Background(), lines[:3], nil, few)
+	assert.Error(t, err, "few are no leave for what is outside")
+	o.Outside = true
+	assert.True(t, report(t, lines, o).Factor("weld_factor").Written)
+	// What was written so leaves the usual range as it is shipped.
+	again := report(t, built(8, [3]float64{1. / 20, 1. / 20, 1. / 20}), Options{Into: o.Out, Out: filepath.Join(dir, "again.xlsx")})
+	assert.Equal(t, logged.Outside, again.Factor("weld_factor").Verdict)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

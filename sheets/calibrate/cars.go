@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"seamtally/compute/logged"
 	"seamtally/sheets/book"
@@ -15,7 +16,10 @@ import (
 type car struct {
 	timesheet.Line
 	fit  logged.Car
-	rows int // of a joint list
+	rows int // of a joint list, logged by stage
+	// inAll are the rows with minutes in all alone, and how many they are.
+	inAll     logged.Car
+	inAllRows int
 }
 
 // gathered is all that the sheets have, as it goes into the fits.
@@ -41,8 +45,8 @@ func place(l timesheet.Line) string {
 // learned.
 func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 	g := &gathered{}
-	seen := map[string]timesheet.Line{}
 	ofRows := map[string]*car{}
+	lines = g.once(lines)
 	for _, l := range lines {
 		if l.Kind != "" {
 			g.row(l, ofRows, hand)
@@ -52,12 +56,6 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 			g.tell(book.LevelWarning, l, "part of a job", fmt.Sprintf("%s is not counted: the whole job was not logged", l.Car), "log the rest, and say yes there")
 			continue
 		}
-		key := fmt.Sprint(l.Order, "\x00", l.Car, "\x00", l.Number, l.Day, l.Welder, l.Minutes, l.Clocked)
-		if was, twice := seen[key]; twice && (was.File != l.File || was.Cell == l.Cell) {
-			g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s is counted once: %s has the same of it", l.Car, place(was)), "give each time sheet once")
-			continue
-		}
-		seen[key] = l
 		c := &car{Line: l}
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
@@ -65,8 +63,62 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Number, c.fit.Hand = l.Clocked, l.EstimateClocked, l.Number, hand
 		g.cars = append(g.cars, c)
 	}
+	g.settleRows()
+	g.besideRows(ofRows)
 	g.amounts()
 	return g
+}
+
+// once counts a car once. The same of it in two places is one; where they say different
+// things, which of them is right is not guessed.
+func (g *gathered) once(lines []timesheet.Line) (out []timesheet.Line) {
+	seen, numbered := map[string]timesheet.Line{}, map[string][]timesheet.Line{}
+	number := func(l timesheet.Line) string { return fmt.Sprint(l.Order, "\x00", l.Car, "\x00", l.Number) }
+	for _, l := range lines {
+		if l.Kind == "" && l.Whole {
+			key := fmt.Sprint(number(l), l.Day, l.Welder, l.Minutes, l.Clocked)
+			if was, twice := seen[key]; twice && (was.File != l.File || was.Cell == l.Cell) {
+				g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s is counted once: %s has the same of it", l.Car, place(was)), "give each time sheet once")
+				continue
+			}
+			seen[key] = l
+			if l.Number > 0 {
+				numbered[number(l)] = append(numbered[number(l)], l)
+			}
+		}
+		out = append(out, l)
+	}
+	return slices.DeleteFunc(out, func(l timesheet.Line) bool {
+		same := numbered[number(l)]
+		if l.Kind != "" || !l.Whole || len(same) < 2 {
+			return false
+		}
+		other := same[0]
+		if place(other) == place(l) {
+			other = same[1]
+		}
+		g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s %d is logged here and at %s with something else, and counted neither here nor there", l.Car, l.Number, place(other)), "keep the one that is right; where it is another car, give it a number of its own")
+		return true
+	})
+}
+
+// besideRows leaves out what a list of cars has of a car whose joints are logged in the
+// same workbook: it is the same car.
+func (g *gathered) besideRows(ofRows map[string]*car) {
+	of := map[string]*car{}
+	for _, c := range ofRows {
+		if c.rows+c.inAllRows > 0 {
+			of[c.File+"\x00"+c.Car] = c
+		}
+	}
+	g.cars = slices.DeleteFunc(g.cars, func(c *car) bool {
+		rows := of[c.File+"\x00"+c.Car]
+		if c.Kind != "" || rows == nil {
+			return false
+		}
+		g.tell(book.LevelWarning, c.Line, "twice", fmt.Sprintf("%s is counted once, by what is logged beside its joints from %s on", c.Car, place(rows.Line)), "log a car beside its joints or in the list of cars")
+		return true
+	})
 }
 
 // row adds a row of a joint list to what was logged of its car.
@@ -78,67 +130,49 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Hand = math.NaN(), math.NaN(), hand
 		of[key], g.cars = c, append(g.cars, c)
 	}
-	add := func(logged, estimate *float64, l, e float64) {
-		if l > 0 && e > 0 {
-			if math.IsNaN(*logged) {
-				*logged, *estimate = 0, 0
-			}
-			*logged, *estimate = *logged+l, *estimate+e
-		}
-	}
-	c.rows++
-	for s := range logged.Stages {
-		add(&c.fit.Logged[s], &c.fit.Estimate[s], l.Minutes[s], l.Estimate[s])
-		if math.IsNaN(l.Minutes[s]) && l.Clocked > 0 && l.Estimate[s] > 0 {
-			c.fit.Estimate[s] += l.Estimate[s] // its share of what was clocked
-		}
-	}
-	add(&c.fit.Clocked, &c.fit.EstimateClocked, l.Clocked, l.EstimateClocked)
 	g.rows = append(g.rows, l)
+	if staged(l) {
+		c.rows++
+		for s := range logged.Stages {
+			if counts(l, s) {
+				c.fit.Logged[s], c.fit.Estimate[s] = c.fit.Logged[s]+l.Minutes[s], c.fit.Estimate[s]+l.Estimate[s]
+			}
+		}
+		return
+	}
+	if l.Clocked > 0 && l.EstimateClocked > 0 {
+		c.inAllRows++
+		c.inAll.Clocked, c.inAll.EstimateClocked = c.inAll.Clocked+l.Clocked, c.inAll.EstimateClocked+l.EstimateClocked
+		for s, e := range l.Estimate {
+			if e > 0 {
+				c.inAll.Estimate[s] += e
+			}
+		}
+	}
 }
 
-// amounts sums bottles for each run of cars, as bottles go on from one car to the
-// next; rods are counted for each car.
-func (g *gathered) amounts() {
-	runs := map[string]*logged.Amount{}
-	first := map[string]timesheet.Line{}
-	squares := map[string]float64{}
-	var order []string
+// counts reports whether the minutes of a stage can be held against the estimate.
+func counts(l timesheet.Line, s int) bool { return l.Minutes[s] > 0 && l.Estimate[s] > 0 }
+
+// staged reports whether anything of a line counts by stage.
+func staged(l timesheet.Line) bool { return counts(l, 0) || counts(l, 1) || counts(l, 2) }
+
+// settleRows has each car of a joint list count by its rows with stages or by those
+// with minutes in all, whichever are more of it: one fit has no room for both.
+func (g *gathered) settleRows() {
 	for _, c := range g.cars {
-		used, gas, lines := 0.0, 0.0, 0
-		for k, n := range c.Bottles {
-			if n >= 0 {
-				used += n
-				lines++
-			}
-			if c.Gas[k] > 0 {
-				gas += c.Gas[k]
-			}
-		}
-		if lines > 0 && gas > 0 && c.BottleHolds > 0 {
-			key := c.File + "\x00" + c.Order
-			if runs[key] == nil {
-				runs[key], first[key] = &logged.Amount{}, c.Line
-				order = append(order, key)
-			}
-			a := runs[key]
-			a.Used, a.Estimate, a.Cars, a.Ends = a.Used+used, a.Estimate+gas/c.BottleHolds, a.Cars+1, max(a.Ends, lines)
-			squares[key] += gas / c.BottleHolds * gas / c.BottleHolds
-		}
-		switch {
-		case c.Rods == 0 && c.RodsEstimate > 0:
-			g.tell(book.LevelWarning, c.Line, "no rods", fmt.Sprintf("the rods of %s are not counted: none was used, and the estimate has some", c.Car), "leave the cell blank where rods were not counted")
-		case c.Rods > 0 && c.RodsEstimate > 0 && c.FillerYield > 0:
-			g.rods = append(g.rods, logged.Amount{Used: c.Rods, Estimate: c.RodsEstimate * c.FillerYield, Cars: 1, Ends: 1})
-		}
-	}
-	for _, key := range order {
-		a := runs[key]
-		if a.Used == 0 {
-			g.tell(book.LevelWarning, first[key], "no bottles", "the argon of these cars is not counted: not one bottle was changed, so no amount is known", "log over more cars")
+		if c.inAllRows == 0 {
 			continue
 		}
-		a.Squares = squares[key] / a.Estimate / a.Estimate
-		g.gas = append(g.gas, *a)
+		byStage := c.fit.Estimate[0] + c.fit.Estimate[1] + c.fit.Estimate[2]
+		if c.rows > 0 && byStage >= c.inAll.EstimateClocked {
+			g.tell(book.LevelWarning, c.Line, "rows in all", fmt.Sprintf("%d rows of %s have minutes by stage and %d in all: the latter are not counted", c.rows, c.Car, c.inAllRows), "log all rows of a car in one way")
+			continue
+		}
+		if c.rows > 0 {
+			g.tell(book.LevelWarning, c.Line, "rows by stage", fmt.Sprintf("%d rows of %s have minutes in all and %d by stage: the latter are not counted", c.inAllRows, c.Car, c.rows), "log all rows of a car in one way")
+		}
+		c.inAll.Hand = c.fit.Hand
+		c.fit = c.inAll
 	}
 }

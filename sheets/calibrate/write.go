@@ -25,10 +25,10 @@ func (f *Factor) Basis(date string) string {
 // Within is how far the value may be off, as a share, in four cases of five.
 func (f *Factor) Within() float64 { return (f.High - f.Low) / 2 / f.Value }
 
-// writes reports whether a factor is written: not on few cars, unless that is asked
-// for; what stands in for nothing logged is written too where its value is kept.
+// writes reports whether a factor is written: not on few cars, and not outside its
+// usual range, unless that is asked for; what stands in for nothing logged is written too where its value is kept.
 func (f *Factor) writes(o Options) bool {
-	return (f.Verdict != logged.TooFew || o.Few) && (!slices.Contains(Asked(), f.Name) || slices.Contains(o.Also, f.Name))
+	return (f.Count >= logged.Few || o.Few) && (f.Verdict != logged.Outside || o.Outside) && (!slices.Contains(Asked(), f.Name) || slices.Contains(o.Also, f.Name))
 }
 
 // setting is what is written of a factor: its value if that is not kept, and the
@@ -74,10 +74,16 @@ func (r *Report) write(ctx context.Context, o Options) error {
 	}
 	for _, name := range o.Also {
 		if f := r.Factor(name); f == nil || !f.Written {
+			if f != nil && f.Verdict == logged.Outside && !o.Outside {
+				return fmt.Errorf("%s was asked for, and comes out outside its usual range; look at what was logged, or write it all the same with --outside", name)
+			}
 			return fmt.Errorf("%s was asked for, and too little is logged to write it; leave its name out, or log more", name)
 		}
 	}
 	if len(set.Of) == 0 {
+		if slices.ContainsFunc(r.Factors, func(f Factor) bool { return f.Verdict == logged.Outside && f.Count >= logged.Few && !o.Outside }) {
+			return errors.New("nothing is written: what is logged lies outside its usual range; look whether hours stand under minutes, or write it all the same with --outside")
+		}
 		return fmt.Errorf("nothing is written: under %d cars are logged, and that is advice and no more; log more, or write it all the same with --few", logged.Few)
 	}
 	var files []string

@@ -185,13 +185,14 @@ Examples:
 are, of any orders. For each stage a line says what was logged over what was
 estimated at factors of 100 %, where that ratio lies in four cases of five, how far
 off a new car is still expected to be, and what to do: write, keep (what stands is as
-good), or too few (under five cars). Cars far off count less, and are named.
+good), too few (under five cars), or outside (its usual range, as where hours were
+typed as minutes). Cars far off count less, and are named.
 
 --into QUOTE writes saw_factor, bench_factor, weld_factor and gas_factor into the
 assumptions of a priced workbook, with range, basis, reliability and a line of the
 log, and prices it: beside QUOTE, to OUT, or in place. Nothing else of yours is
 written. filler_yield and learning_slope are written where --also names them, and
-what rests on under five cars with --few. The factors go with the learning slope that
+what rests on under five cars with --few, what is outside with --outside. The factors go with the learning slope that
 stands in QUOTE. The sheet Range then draws the factors, and not the minutes that
 they stand for.
 
