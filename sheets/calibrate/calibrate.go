@@ -126,6 +126,9 @@ func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Opt
 	}
 	switch {
 	case o.Into != "":
+		if err := q.same(r, lines, o.Into); err != nil {
+			return nil, err
+		}
 		if err := r.write(ctx, o); err != nil {
 			return nil, err
 		}
@@ -171,6 +174,7 @@ func target(o Options) (disk.Output, error) {
 type quote struct {
 	model  *compute.Model
 	stands map[string]float64
+	values *compute.Values
 }
 
 func standing(ctx context.Context, o Options) (*quote, error) {
@@ -193,6 +197,7 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 		}
 		q.model, values = run.Model, run.Values
 	}
+	q.values = values
 	names := StageFactors()
 	for _, name := range append(names[:], GasFactor, FillerYield, LearningSlope, "time_correlation") {
 		q.stands[name] = q.model.Singles.Quantity(name).Num(values.Singles)

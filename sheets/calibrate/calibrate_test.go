@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/chance"
 	"seamtally/compute/logged"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/explain"
@@ -105,7 +106,9 @@ func TestFactorsAreWrittenIntoAQuote(t *testing.T) {
 		require.True(t, f.Written, f.Name)
 		written[row] = true
 		assert.InDelta(t, f.Value, at("C").Num, 0.0006)
-		assert.True(t, at("G").Num <= f.Low && at("H").Num >= f.High && at("G").Num > f.Low-0.002)
+		drawn := chance.Triangle{Low: at("G").Num, Mode: at("C").Num, High: at("H").Num}
+		assert.InDelta(t, f.Low, drawn.At(0.1), 0.002, "%s: Range draws a tenth below", f.Name)
+		assert.InDelta(t, f.High, drawn.At(0.9), 0.002, "%s: and a tenth above", f.Name)
 		assert.Equal(t, fmt.Sprintf("own jobs, n = 14, ±%.0f %%, as of 2026-01-15", 100*(f.High-f.Low)/2/f.Value), at("L").Text)
 		assert.Equal(t, "measured", at("O").Text)
 		// Range has it among what is drawn, with that basis.

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute/chance"
 	"seamtally/compute/logged"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
@@ -31,19 +32,28 @@ func (f *Factor) writes(o Options) bool {
 	return (f.Count >= logged.Few || o.Few) && (f.Verdict != logged.Outside || o.Outside) && (!slices.Contains(Asked(), f.Name) || slices.Contains(o.Also, f.Name))
 }
 
+// outside is the share of cases below what is told as low, and above what is told as high.
+const outside = 0.1
+
 // setting is what is written of a factor: its value if that is not kept, and the
-// range in any case.
+// range in any case. Range takes that for the ends of a triangle, so they lie further
+// out than what is told, and its draws have the four cases of five within that.
 func (f *Factor) setting(r *Report) (assumptions.Setting, error) {
 	day, err := r.day()
 	if err != nil {
 		return assumptions.Setting{}, fmt.Errorf("%q is no day; write it as 2026-11-25", r.Date)
 	}
 	s := assumptions.Setting{
-		Key: f.Name, Value: math.Round(f.Value/step) * step, Low: math.Floor(f.Low/step) * step, High: math.Ceil(f.High/step) * step,
+		Key: f.Name, Value: math.Round(f.Value/step) * step,
 		Basis: f.Basis(r.Date), Reliability: "measured", Since: day,
 	}
 	if f.Verdict == logged.Keep {
 		s.Value = f.Stands
+	}
+	ends := chance.Around(f.Low, s.Value, f.High, outside)
+	s.Low, s.High = math.Floor(max(ends.Low, f.Low/2)/step)*step, math.Ceil(ends.High/step)*step
+	if f.Name == FillerYield {
+		s.High = min(s.High, 1) // more cannot end in the weld
 	}
 	for _, x := range []*float64{&s.Value, &s.Low, &s.High} {
 		*x = math.Round(*x*1e6) / 1e6 // no dust behind the steps

@@ -70,7 +70,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.e = &estimates{digest: digest, holds: math.NaN(), yield: math.NaN(), metric: t.Model.System == compute.Metric}
+	r.e = &estimates{digest: digest, holds: math.NaN(), yield: math.NaN(), metric: t.Model.System == compute.Metric, rests: RestsOn(t.Model, t.Values)}
 	headed := false
 	var lines []Line
 	for _, l := range t.All {
@@ -156,7 +156,7 @@ func (r *reader) blankLine(sheet, cell, car string) *Line {
 	l := &Line{
 		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Metric: r.e.metric,
 		Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}, BottleHolds: r.e.holds,
-		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield,
+		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield, Rests: r.e.rests,
 	}
 	for i := range Stages {
 		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()

@@ -280,15 +280,27 @@ func (w *writer) estimate() {
 		if _, gas := indexOf(gasLines(), strings.TrimPrefix(c.key, estPrefix)); gas {
 			text += ", " + w.e.gasUnit
 		}
-		w.Put(i+1, text, plain.Style{Bold: true, Pale: true, Under: plain.Medium, Wrap: true, Right: i > 0})
+		w.Put(i+1, text, plain.Style{Bold: true, Pale: true, Under: plain.Medium, Wrap: true, Right: i > 0 && !aside(c.key)})
 	}
-	for _, car := range w.e.cars {
+	for n := range max(len(w.e.cars), len(w.e.rests)) {
 		w.Next(16)
-		for i, c := range columns {
-			value, format := car.of(c.key)
-			w.Put(i+1, value, plain.Style{Right: i > 0, Format: format, Wrap: i == 0})
+		if n < len(w.e.cars) {
+			car := w.e.cars[n]
+			for i, c := range columns {
+				if value, format := car.of(c.key); value != nil {
+					w.Put(i+1, value, plain.Style{Right: i > 0, Format: format, Wrap: i == 0})
+				}
+			}
+			w.Fit(car.car, plain.Size, 1, 1)
 		}
-		w.Fit(car.car, plain.Size, 1, 1)
+		if n < len(w.e.rests) {
+			rest := w.e.rests[n]
+			for i, c := range columns {
+				if value := rest.of(c.key); value != nil {
+					w.Put(i+1, value, plain.Style{})
+				}
+			}
+		}
 	}
 	w.paper(w.estimateHead())
 }
@@ -314,6 +326,24 @@ func (e *estimate) of(key string) (value any, format string) {
 		return tidy(e.gas[i]), amount
 	}
 	return nil, ""
+}
+
+// aside reports whether a column is of what the cars rest on.
+func aside(key string) bool { return key == estRest || key == estIs || key == estUnit }
+
+// of is what stands in a column of the estimator's page.
+func (r Rest) of(key string) any {
+	switch {
+	case key == estRest:
+		return r.What
+	case key == estUnit && r.Unit != "":
+		return r.Unit
+	case key == estIs && r.Text != "":
+		return r.Text
+	case key == estIs:
+		return r.Num
+	}
+	return nil
 }
 
 // tidy is a number as every program keeps it: of twelve digits, which is more than any

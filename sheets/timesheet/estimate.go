@@ -21,6 +21,7 @@ type estimates struct {
 	gasUnit  string
 	yield    float64 // filler_yield
 	cars     []estimate
+	rests    []Rest
 }
 
 // estimate is one car, at factors of 100 %. Times are in minutes.
@@ -43,6 +44,9 @@ const (
 	keyYield    = "filler_yield"
 )
 
+// KeyAllowance is the assumption that clocked minutes rest on, and stages do not.
+const KeyAllowance = "allowance"
+
 // factors are the factors of the stages, in their order.
 func factors() [Stages]string {
 	return [...]string{"saw_factor", "bench_factor", "weld_factor"}
@@ -55,7 +59,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 	e := &estimates{
 		complete: t.Report.Complete, metric: m.System == compute.Metric,
 		together: m.Singles.Quantity("gas_lines").Text(t.Values.Singles) == "together",
-		yield:    m.Singles.Quantity(keyYield).Num(t.Values.Singles),
+		yield:    m.Singles.Quantity(keyYield).Num(t.Values.Singles), rests: RestsOn(m, t.Values),
 	}
 	var err error
 	if e.digest, err = t.InputSum(); err != nil {
@@ -188,6 +192,9 @@ func (e *estimates) seal() string {
 	fmt.Fprintf(h, "%s %t %t %t %.12g %.12g\n", e.digest, e.complete, e.metric, e.together, e.holds, e.yield)
 	for _, c := range e.cars {
 		fmt.Fprintf(h, "%s %.12g %.12g %.12g %.12g\n", strings.Join(strings.Fields(c.car), " "), c.stages, c.all, c.gas, c.rods)
+	}
+	for _, r := range e.rests {
+		fmt.Fprintf(h, "%s %.12g %s %s\n", r.What, r.Num, r.Text, r.Unit)
 	}
 	return fmt.Sprintf("%x", h.Sum(nil))[:sealDigits]
 }

@@ -27,4 +27,5 @@ type Line struct {
 	FillerYield       float64            // of the quote
 	Kind              string             // where a row of joints was logged: its kind ("" for a car)
 	Metric            bool               // the quote is
+	Rests             []Rest             // what the estimate rests on; none where the sheet does not say
 }

@@ -236,7 +236,7 @@ func (r *reader) estimates(sheet string, rows table) error {
 			columns = r.estimateHead(row)
 			continue
 		}
-		one := estimate{all: math.NaN(), rods: math.NaN()}
+		one, rest := estimate{all: math.NaN(), rods: math.NaN()}, Rest{Num: math.NaN()}
 		for i := range one.stages {
 			one.stages[i], one.gas[i] = math.NaN(), math.NaN()
 		}
@@ -249,6 +249,10 @@ func (r *reader) estimates(sheet string, rows table) error {
 				one.car = book.CellText(c)
 				continue
 			}
+			if aside(h.key) {
+				rest.put(h.key, c)
+				continue
+			}
 			to := one.place(h.key)
 			switch {
 			case to == nil:
@@ -259,6 +263,9 @@ func (r *reader) estimates(sheet string, rows table) error {
 			default:
 				*to = c.Num
 			}
+		}
+		if rest.What != "" {
+			e.rests = append(e.rests, rest)
 		}
 		if one.car == "" {
 			continue
@@ -278,6 +285,20 @@ func (r *reader) estimates(sheet string, rows table) error {
 		r.warn(sheet, "A1", "draft", "the time sheet was made of an order that was INCOMPLETE: joints may be missing in what the model makes of its cars", "price the quote, and make the time sheet anew")
 	}
 	return nil
+}
+
+// put takes a cell of what the cars rest on.
+func (r *Rest) put(key string, c worksheet.Cell) {
+	switch {
+	case key == estRest:
+		r.What = book.CellText(c)
+	case key == estUnit:
+		r.Unit = book.CellText(c)
+	case c.Kind == worksheet.Number:
+		r.Num = c.Num
+	default:
+		r.Text = book.CellText(c)
+	}
 }
 
 // estimateHead reads a row as the headings of the estimator's page, nil if it is none.

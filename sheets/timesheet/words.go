@@ -32,6 +32,9 @@ const (
 	estOrdered = "est_ordered"
 	estAll     = "est_all"
 	estRods    = "est_rods"
+	estRest    = "est_rest"
+	estIs      = "est_is"
+	estUnit    = "est_unit"
 )
 
 // stages are the columns of the stages, in their order; gasLines those of the lines.
@@ -145,7 +148,7 @@ func (w *words) whole() error {
 	for _, c := range w.columns {
 		have[c.key] = c.heading
 	}
-	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estRods}
+	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estRods, estRest, estIs, estUnit}
 	stage, gas := stages(), gasLines()
 	for _, key := range append(stage[:], gas[:]...) {
 		keys = append(keys, key, estPrefix+key)
