@@ -32,8 +32,8 @@ func (f *Factor) writes(o Options) bool {
 	return (f.Count >= logged.Few || o.Few) && (f.Verdict != logged.Outside || o.Outside) && (!slices.Contains(Asked(), f.Name) || slices.Contains(o.Also, f.Name))
 }
 
-// outside is the share of cases below what is told as low, and above what is told as high.
-const outside = 0.1
+// beyond is the share of cases below what is told as low, and above what is told as high.
+const beyond = 0.1
 
 // setting is what is written of a factor: its value if that is not kept, and the
 // range in any case. Range takes that for the ends of a triangle, so they lie further
@@ -50,7 +50,7 @@ func (f *Factor) setting(r *Report) (assumptions.Setting, error) {
 	if f.Verdict == logged.Keep {
 		s.Value = f.Stands
 	}
-	ends := chance.Around(f.Low, s.Value, f.High, outside)
+	ends := chance.Around(f.Low, s.Value, f.High, beyond)
 	s.Low, s.High = math.Floor(max(ends.Low, f.Low/2)/step)*step, math.Ceil(ends.High/step)*step
 	if f.Name == FillerYield {
 		s.High = min(s.High, 1) // more cannot end in the weld
