@@ -73,6 +73,11 @@ func (s *Sheet) ChartOf(key string) (look.Chart, error) {
 
 // Looks is how many checks say LOOK: the count, live, and what it comes to.
 func (s *Sheet) Looks() (formula string, n int) {
+	for _, q := range s.Values.Looks() {
+		if s.CheckRow(q) > 0 {
+			n++
+		}
+	}
 	sheet := grid.QuoteSheet(s.P.Title) + "!"
-	return fmt.Sprintf(`COUNTIF(%s,"%s")`, sheet+s.verdicts(), compute.WordLook), len(s.Values.Looks())
+	return fmt.Sprintf(`COUNTIF(%s,"%s")`, sheet+s.verdicts(), compute.WordLook), n
 }

@@ -109,6 +109,17 @@ func (s *Sheet) orderChecks() []*compute.Quantity {
 	return out
 }
 
+// mostChecks is how many checks there are where there are sheets for the bid too, which
+// are laid out after this sheet has its places.
+func (s *Sheet) mostChecks() (n int) {
+	for _, q := range s.Model.Ready.Quantities {
+		if q.Role == compute.Check {
+			n++
+		}
+	}
+	return n
+}
+
 // CheckRow is the row of a check of the order, 0 if it has none.
 func (s *Sheet) CheckRow(q *compute.Quantity) int {
 	if i := slices.Index(s.orderChecks(), q); i >= 0 {

@@ -14,7 +14,7 @@ const (
 	leastRoom   = 12 // rows of a block that grows
 	spareRows   = 6
 	ChartRows   = 17 // that a chart of usual size takes
-	checkRoom   = 32
+	checkRoom   = 44
 	wordLines   = 4 // titles and headings among the words
 	wordSpare   = 2
 	HeadingHigh = 48
@@ -54,7 +54,7 @@ func (s *Sheet) sections() []section {
 	for _, sb := range s.Singles[:3] { // the charts come right below the first table
 		out = append(out, ofSingle(sb))
 	}
-	out = append(out, section{"checks", &s.checks, len(s.orderChecks()), checkRoom, 3, 2, book.SumFirst + 1, true}, ofBlock(s.joint, 3, 2))
+	out = append(out, section{"checks", &s.checks, s.mostChecks(), checkRoom, 3, 2, book.SumFirst + 1, true}, ofBlock(s.joint, 3, 2))
 	for _, sb := range s.Singles[3:] {
 		out = append(out, ofSingle(sb))
 	}
