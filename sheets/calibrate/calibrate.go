@@ -110,7 +110,8 @@ func (r *Report) Factor(name string) *Factor {
 	return nil
 }
 
-// Of fits what was read of the sheets, and writes what is asked for.
+// Of fits what was read of the sheets, and writes what is asked for. With an error that
+// comes after the reading, the report has what was found till then, else it is nil.
 func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Options) (*Report, error) {
 	to, err := target(o)
 	if err != nil {
@@ -122,12 +123,12 @@ func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Opt
 	}
 	r := &Report{Sheets: o.Sheets, Date: o.Date, Findings: slices.Clone(found)}
 	if err := r.fit(lines, q, o); err != nil {
-		return nil, err
+		return r, err
 	}
 	switch {
 	case o.Into != "":
 		if err := r.write(ctx, o); err != nil {
-			return nil, err
+			return r, err
 		}
 	case o.Out != "" && !o.DryRun:
 		if err := r.save(to); err != nil {
@@ -215,6 +216,9 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	with := logged.Options{Prior: before.stages, Slope: q.stands[LearningSlope]}
 	f, err := logged.Minutes(cars, with)
 	if err != nil {
+		for _, c := range g.cars {
+			r.Findings = append(r.Findings, nothing(c))
+		}
 		return err
 	}
 	if with.Slope != 1 {
@@ -310,12 +314,19 @@ func stageWords() [logged.Stages + 1]string {
 	return [logged.Stages + 1]string{"saw", "bench", "weld", "all"}
 }
 
+// nothing tells of a car that has nothing to fit.
+func nothing(c *car) book.Finding {
+	return book.Finding{
+		Level: book.LevelWarning, Rule: "nothing", Cell: place(c.Line),
+		What: fmt.Sprintf("%s is not counted: no minutes are logged of it that the estimate has minutes for", c.Car), Fix: "log its stages, or its minutes in all",
+	}
+}
+
 // tellCars lists what was counted, by how much, and what counted little, with why.
 func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 	for i, c := range g.cars {
 		if math.IsNaN(f.Weights[i]) {
-			g.tell(book.LevelWarning, c.Line, "nothing", fmt.Sprintf("%s is not counted: no minutes are logged of it that the estimate has minutes for", c.Car), "log its stages, or its minutes in all")
-			r.Findings = append(r.Findings, g.findings[len(g.findings)-1])
+			r.Findings = append(r.Findings, nothing(c))
 			continue
 		}
 		r.Cars++

@@ -15,6 +15,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/logged"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/book"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -373,6 +374,21 @@ func TestOutsideTheUsualRange(t *testing.T) {
 	// What was written so leaves the usual range as it is shipped.
 	again := report(t, built(8, [3]float64{1. / 20, 1. / 20, 1. / 20}), Options{Into: o.Out, Out: filepath.Join(dir, "again.xlsx")})
 	assert.Equal(t, logged.Outside, again.Factor("weld_factor").Verdict)
+}
+
+// Where nothing is left to fit, what was found is not lost: it says why.
+func TestFindingsOutliveAnError(t *testing.T) {
+	found := []book.Finding{{Level: book.LevelError, Rule: "no estimate", Cell: "floor.xlsx:Time!A4"}}
+	lines := built(2, [3]float64{1, 1, 1})
+	lines[0].Whole = false
+	lines[1].Minutes = [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	r, err := Of(context.Background(), lines, found, Options{Sheets: []string{"floor.xlsx"}, Date: "2026-01-15"})
+	assert.ErrorIs(t, err, logged.ErrNothing)
+	require.NotNil(t, r)
+	require.Len(t, r.Findings, 3)
+	assert.Equal(t, found[0], r.Findings[0])
+	assert.Equal(t, "floor.xlsx:Time!A5", r.Findings[1].Cell)
+	assert.Contains(t, r.Findings[2].What, "no minutes are logged of it")
 }
 
 // What is asked for and cannot be is refused before anything is written.

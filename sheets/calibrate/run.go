@@ -10,7 +10,8 @@ import (
 	"seamtally/sheets/timesheet"
 )
 
-// Run reads the sheets, fits, and writes what is asked for.
+// Run reads the sheets, fits, and writes what is asked for. Its report beside an error
+// is as Of has it.
 func Run(ctx context.Context, o Options) (*Report, error) {
 	if _, err := target(o); err != nil {
 		return nil, err

@@ -20,14 +20,7 @@ func (v Voice) Calibrated(r *calibrate.Report) error {
 	} else if err := Calibration(v.Out, r); err != nil {
 		return err
 	}
-	var lines []string
-	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
-		for _, f := range r.Findings {
-			if f.Level == level {
-				lines = append(lines, calibrateNote(f))
-			}
-		}
-	}
+	lines := calibrateNotes(r)
 	if r.Priced == nil {
 		if r.Output != "" {
 			lines = append(lines, "wrote "+plain(r.Output))
@@ -39,6 +32,22 @@ func (v Voice) Calibrated(r *calibrate.Report) error {
 		lines = append(lines, verdict(r.Priced.Verdict)...)
 	}
 	return say(v.Err, append(lines, v.written(r.Priced.Input, r.Priced.Output, r.Priced.Unchanged))...)
+}
+
+// NotCalibrated tells what was found before it came to an error: it says why nothing was
+// left.
+func (v Voice) NotCalibrated(r *calibrate.Report) error { return say(v.Err, calibrateNotes(r)...) }
+
+// calibrateNotes are the findings as lines, the worst first.
+func calibrateNotes(r *calibrate.Report) (lines []string) {
+	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
+		for _, f := range r.Findings {
+			if f.Level == level {
+				lines = append(lines, calibrateNote(f))
+			}
+		}
+	}
+	return lines
 }
 
 // calibrateNote is a finding as a line.

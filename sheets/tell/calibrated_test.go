@@ -82,4 +82,7 @@ func TestCalibratedIsTold(t *testing.T) {
 	}
 	assert.Equal(t, "floor.xlsx:Time!A7: warning: it is not counted; log it\nx: note: y\n", err.String())
 	assert.NotContains(t, out.String(), "\x1b")
+	err.Reset()
+	require.NoError(t, Voice{Out: &out, Err: &err}.NotCalibrated(calibrated()))
+	assert.Equal(t, "floor.xlsx:Time!A7: warning: it is not counted; log it\nx: note: y\n", err.String())
 }
