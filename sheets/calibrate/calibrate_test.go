@@ -391,6 +391,19 @@ func TestFindingsOutliveAnError(t *testing.T) {
 	assert.Contains(t, r.Findings[2].What, "no minutes are logged of it")
 }
 
+// Minutes in all beside one stage do not count, and that is told; beside all stages
+// nothing is lost.
+func TestMinutesInAllBesideSomeStages(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	lines[2].Minutes[1], lines[2].Minutes[2], lines[2].Clocked = math.NaN(), math.NaN(), 3400
+	lines[3].Clocked = 900
+	r := report(t, lines, Options{})
+	require.Len(t, r.Findings, 1)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "the 3400 min of Demo car in all are not counted")
+	assert.Contains(t, r.Findings[0].What, "bench and weld")
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"seamtally/compute/logged"
 	"seamtally/sheets/book"
@@ -56,6 +57,7 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 			g.tell(book.LevelWarning, l, "part of a job", fmt.Sprintf("%s is not counted: the whole job was not logged", l.Car), "log the rest, and say yes there")
 			continue
 		}
+		g.unused(l)
 		c := &car{Line: l}
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
@@ -131,6 +133,7 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 		of[key], g.cars = c, append(g.cars, c)
 	}
 	g.rows = append(g.rows, l)
+	g.unused(l)
 	if staged(l) {
 		c.rows++
 		for s := range logged.Stages {
@@ -148,6 +151,20 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 				c.inAll.Estimate[s] += e
 			}
 		}
+	}
+}
+
+// unused tells of minutes in all that are typed beside some stages and do not count, as
+// the stages do.
+func (g *gathered) unused(l timesheet.Line) {
+	var missing []string
+	for s, e := range l.Estimate {
+		if e > 0 && !counts(l, s) {
+			missing = append(missing, stageWords()[s])
+		}
+	}
+	if l.Clocked > 0 && staged(l) && len(missing) > 0 {
+		g.tell(book.LevelWarning, l, "clocked", fmt.Sprintf("the %g min of %s in all are not counted, as it counts by its stages, and what %s took is not logged", l.Clocked, l.Car, strings.Join(missing, " and ")), "log all stages, or only the minutes in all")
 	}
 }
 
