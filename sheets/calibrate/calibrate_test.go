@@ -404,6 +404,23 @@ func TestMinutesInAllBesideSomeStages(t *testing.T) {
 	assert.Contains(t, r.Findings[0].What, "bench and weld")
 }
 
+// 0 minutes do not count, nor do minutes that the estimate has none for, and both are
+// told.
+func TestMinutesWithNothingToCompare(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	lines[2].Minutes[0], lines[2].Minutes[1] = 0, 0
+	lines[3].Estimate[0] = 0
+	lines[4].Minutes, lines[4].Clocked = [3]float64{math.NaN(), math.NaN(), math.NaN()}, 0
+	r := report(t, lines, Options{})
+	require.Len(t, r.Findings, 4)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "0 minutes of Demo car are not counted (saw, bench)")
+	assert.Equal(t, "floor.xlsx:Time!A8", r.Findings[1].Cell)
+	assert.Contains(t, r.Findings[1].What, "(saw): the estimate has none")
+	assert.Contains(t, r.Findings[2].What, "(all)")
+	assert.Equal(t, 5, r.Factor("saw_factor").Count)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

@@ -154,9 +154,28 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 	}
 }
 
-// unused tells of minutes in all that are typed beside some stages and do not count, as
-// the stages do.
+// unused tells of minutes that are typed and do not count: 0, those that the estimate
+// has none for, and those in all beside some stages, which count.
 func (g *gathered) unused(l timesheet.Line) {
+	var none, over []string
+	for s, x := range append(l.Minutes[:], l.Clocked) {
+		estimate := l.EstimateClocked
+		if s < logged.Stages {
+			estimate = l.Estimate[s]
+		}
+		switch {
+		case x == 0 && estimate > 0:
+			none = append(none, stageWords()[s])
+		case x > 0 && !(estimate > 0):
+			over = append(over, stageWords()[s])
+		}
+	}
+	if none != nil {
+		g.tell(book.LevelWarning, l, "0 minutes", fmt.Sprintf("0 minutes of %s are not counted (%s): the estimate has some", l.Car, strings.Join(none, ", ")), "leave the cell blank where nobody timed it")
+	}
+	if over != nil {
+		g.tell(book.LevelWarning, l, "no estimate", fmt.Sprintf("minutes of %s are not counted (%s): the estimate has none", l.Car, strings.Join(over, ", ")), "log them under the stage that they are of")
+	}
 	var missing []string
 	for s, e := range l.Estimate {
 		if e > 0 && !counts(l, s) {
