@@ -353,7 +353,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 		if worst < logged.Stages {
 			what = stageWords()[worst] + " took"
 		}
-		why := fmt.Sprintf("%s %.2g times as long as the other cars say", what, times)
+		why := fmt.Sprintf("%s %.2g times as long as the other cars and the usual range say", what, times)
 		if math.Abs(math.Log(times)) < math.Log(1.25) {
 			why = "its stages are off each in another way"
 		}

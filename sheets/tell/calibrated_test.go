@@ -27,7 +27,7 @@ func calibrated() *calibrate.Report {
 			{Name: "filler_yield", Stands: 0.85, Ratio: ratio(0.7, 3), Verdict: logged.TooFew},
 		},
 		Lines:    []calibrate.Line{{Cell: "floor.xlsx:Time!A5", Sheet: "Time", Car: "Demo", Stage: "weld", Number: 1, Estimate: 100, Logged: 120, Weight: 1}},
-		Far:      []calibrate.Far{{Cell: "floor.xlsx:Time!A6", Car: "Demo\x1b[2J", Weight: 0.1, Why: "bench took 3 times as long as the other cars say"}},
+		Far:      []calibrate.Far{{Cell: "floor.xlsx:Time!A6", Car: "Demo\x1b[2J", Weight: 0.1, Why: "bench took 3 times as long as the other cars and the usual range say"}},
 		Kinds:    []calibrate.Kind{{Kind: "butt", Rows: 4, Estimate: 60, Logged: 90}},
 		Findings: []book.Finding{{Cell: "floor.xlsx:Time!A7", Level: book.LevelWarning, What: "it is not counted", Fix: "log it"}, {Cell: "x", Level: book.LevelNote, What: "y"}},
 	}
