@@ -63,7 +63,8 @@ type Factor struct {
 
 // Line is what was logged of one stage of one car. Stage is "all" for clocked minutes.
 type Line struct {
-	Cell, Sheet, Car, Stage  string
+	Cell, File, Sheet        string // Cell is file, sheet and cell
+	Car, Stage               string
 	Number                   int
 	Estimate, Logged, Weight float64
 	Residual                 float64 // logarithm of logged over fitted
@@ -334,7 +335,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 			if math.IsNaN(x) {
 				continue
 			}
-			l := Line{Cell: place(c.Line), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
+			l := Line{Cell: place(c.Line), File: filepath.Base(c.File), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
 			if s < logged.Stages {
 				l.Estimate, l.Logged = c.fit.Estimate[s], c.fit.Logged[s]
 			}

@@ -67,6 +67,7 @@ func TestLoggedCarsGiveFactors(t *testing.T) {
 	gas := r.Factor(GasFactor) // 35 bottles of 270 over 14 times 600
 	assert.InDelta(t, 1.08, gas.Value, 0.05)
 	assert.Len(t, r.Lines, 3*14)
+	assert.Equal(t, "floor.xlsx", r.Lines[0].File)
 	assert.Less(t, r.Expected, 0.05)
 	assert.Empty(t, r.Findings)
 }

@@ -120,7 +120,7 @@ func calibrateJSON(w io.Writer, r *calibrate.Report) error {
 		factors = append(factors, object{"name": f.Name, "stands": f.Stands, "value": f.Value, "low": f.Low, "high": f.High, "n": f.Count, "verdict": f.Verdict, "written": f.Written})
 	}
 	for _, l := range r.Lines {
-		lines = append(lines, object{"sheet": l.Sheet, "cell": l.Cell, "car": l.Car, "number": l.Number, "stage": l.Stage, "estimate_min": l.Estimate, "logged_min": l.Logged, "weight": l.Weight})
+		lines = append(lines, object{"file": l.File, "sheet": l.Sheet, "cell": l.Cell, "car": l.Car, "number": l.Number, "stage": l.Stage, "estimate_min": l.Estimate, "logged_min": l.Logged, "weight": l.Weight})
 	}
 	for _, f := range r.Far {
 		far = append(far, object{"cell": f.Cell, "car": f.Car, "weight": f.Weight, "why": f.Why})
