@@ -422,6 +422,36 @@ func TestMinutesWithNothingToCompare(t *testing.T) {
 	assert.Equal(t, 5, r.Factor("saw_factor").Count)
 }
 
+// A car on two lines without numbers, each with other stages, is one car; two lines that
+// share a stage are two.
+func TestACarOnTwoLines(t *testing.T) {
+	whole := built(6, [3]float64{1.2, 1.1, 0.9})
+	for i := range whole {
+		whole[i].Number = 0
+	}
+	nan := math.NaN()
+	var lines []timesheet.Line
+	for i, l := range whole {
+		saw, rest := l, l
+		saw.Minutes[1], saw.Minutes[2] = nan, nan
+		rest.Minutes[0] = nan
+		saw.Rods, rest.Rods = 5, l.Rods-5
+		rest.Bottles, rest.Gas = [3]float64{nan, nan, nan}, [3]float64{nan, nan, nan}
+		rest.Cell = fmt.Sprint("A", 50+i)
+		lines = append(lines, saw, rest)
+	}
+	want, r := report(t, whole, Options{}), report(t, lines, Options{})
+	assert.Equal(t, 6, r.Cars)
+	for i, f := range want.Factors {
+		assert.InDelta(t, f.Value, r.Factors[i].Value, 1e-9, f.Name)
+		assert.Equal(t, f.Count, r.Factors[i].Count, f.Name)
+	}
+	require.Len(t, r.Findings, 6)
+	assert.Equal(t, "floor.xlsx:Time!A50", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "taken for the car at floor.xlsx:Time!A5")
+	assert.Empty(t, want.Findings)
+}
+
 // What is asked for and cannot be is refused before anything is written.
 func TestRefusedBeforehand(t *testing.T) {
 	dir := t.TempDir()

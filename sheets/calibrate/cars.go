@@ -58,6 +58,11 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 			continue
 		}
 		g.unused(l)
+		if first := g.halfOf(l); first != nil {
+			first.join(l)
+			g.tell(book.LevelWarning, l, "two lines", fmt.Sprintf("%s is taken for the car at %s, as neither has a number in the run and no stage stands on both", l.Car, place(first.Line)), "number the cars, and write each into one line")
+			continue
+		}
 		c := &car{Line: l}
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
@@ -102,6 +107,52 @@ func (g *gathered) once(lines []timesheet.Line) (out []timesheet.Line) {
 		g.tell(book.LevelWarning, l, "twice", fmt.Sprintf("%s %d is logged here and at %s with something else, and counted neither here nor there", l.Car, l.Number, place(other)), "keep the one that is right; where it is another car, give it a number of its own")
 		return true
 	})
+}
+
+// halfOf is the car that a line without a number in the run is the rest of: on the same
+// sheet, without a number too, and with other stages. Nil if it is a car of its own.
+func (g *gathered) halfOf(l timesheet.Line) *car {
+	if l.Number > 0 || l.Clocked > 0 || !staged(l) {
+		return nil
+	}
+	for _, c := range g.cars {
+		if c.Kind != "" || c.Number > 0 || c.File != l.File || c.Sheet != l.Sheet || c.Car != l.Car || c.Clocked > 0 || !staged(c.Line) {
+			continue
+		}
+		both := false
+		for s := range logged.Stages {
+			both = both || l.Minutes[s] >= 0 && c.Minutes[s] >= 0
+		}
+		if !both {
+			return c
+		}
+	}
+	return nil
+}
+
+// join adds the rest of a car to it.
+func (c *car) join(l timesheet.Line) {
+	for s := range logged.Stages {
+		if l.Minutes[s] >= 0 {
+			c.Minutes[s], c.fit.Logged[s] = l.Minutes[s], l.Minutes[s]
+		}
+	}
+	add := func(to *float64, x float64) {
+		switch {
+		case !(x >= 0):
+		case *to >= 0:
+			*to += x
+		default:
+			*to = x
+		}
+	}
+	add(&c.Rods, l.Rods)
+	for k := range c.Bottles {
+		add(&c.Bottles[k], l.Bottles[k])
+		if !(c.Gas[k] >= 0) {
+			c.Gas[k] = l.Gas[k] // both are the same car's
+		}
+	}
 }
 
 // besideRows leaves out what a list of cars has of a car whose joints are logged in the
