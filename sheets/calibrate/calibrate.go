@@ -242,13 +242,19 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	r.Expected, r.OneCar = f.Mean, f.OneCar
 	add := func(name string, x logged.Ratio) {
 		f := Factor{Name: name, Stands: q.stands[name], Ratio: x, Verdict: x.Judge(q.stands[name])}
-		says := x.Value
-		if x.Count < logged.Few && x.Estimate > 0 && !slices.Contains(Asked(), name) {
-			says = x.Logged / x.Estimate // few cars hardly move the fit, whatever they say
+		says, asked := x.Value, slices.Contains(Asked(), name)
+		is := q.model.Singles.Quantity(name)
+		beyond := is.Beyond(says)
+		switch {
+		case name == LearningSlope: // one that does not learn lies to either side of 100 %
+			beyond = x.Value < is.Low || x.Value > 1/is.Low
+		case !asked && x.Count < logged.Few && x.Estimate > 0: // few cars hardly move the fit, whatever they say
+			says = x.Logged / x.Estimate
+			beyond = is.Beyond(says)
 		}
-		if is := q.model.Singles.Quantity(name); f.Verdict != logged.Keep && is.Beyond(says) {
+		if f.Verdict != logged.Keep && beyond {
 			f.Verdict = logged.Outside
-			if !slices.Contains(Asked(), name) || slices.Contains(o.Also, name) {
+			if !asked || slices.Contains(o.Also, name) {
 				r.Findings = append(r.Findings, outside(name, says, is))
 			}
 		}
