@@ -686,10 +686,14 @@ func calibrateFactors(c *cli.Context) error {
 			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,
 		})
 	})
+	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), DryRun: c.Bool("dry-run")}
 	if err != nil {
+		if report != nil {
+			err = errors.Join(voice.NotCalibrated(report), err)
+		}
 		return err
 	}
-	return untold(tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), DryRun: c.Bool("dry-run")}.Calibrated(report))
+	return untold(voice.Calibrated(report))
 }
 
 func formulas(c *cli.Context) error {

@@ -63,7 +63,8 @@ type Factor struct {
 
 // Line is what was logged of one stage of one car. Stage is "all" for clocked minutes.
 type Line struct {
-	Cell, Sheet, Car, Stage  string
+	Cell, File, Sheet        string // Cell is file, sheet and cell
+	Car, Stage               string
 	Number                   int
 	Estimate, Logged, Weight float64
 	Residual                 float64 // logarithm of logged over fitted
@@ -110,7 +111,8 @@ func (r *Report) Factor(name string) *Factor {
 	return nil
 }
 
-// Of fits what was read of the sheets, and writes what is asked for.
+// Of fits what was read of the sheets, and writes what is asked for. With an error that
+// comes after the reading, the report has what was found till then, else it is nil.
 func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Options) (*Report, error) {
 	to, err := target(o)
 	if err != nil {
@@ -122,7 +124,7 @@ func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Opt
 	}
 	r := &Report{Sheets: o.Sheets, Date: o.Date, Findings: slices.Clone(found)}
 	if err := r.fit(lines, q, o); err != nil {
-		return nil, err
+		return r, err
 	}
 	switch {
 	case o.Into != "":
@@ -130,7 +132,7 @@ func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Opt
 			return nil, err
 		}
 		if err := r.write(ctx, o); err != nil {
-			return nil, err
+			return r, err
 		}
 	case o.Out != "" && !o.DryRun:
 		if err := r.save(to); err != nil {
@@ -220,6 +222,9 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	with := logged.Options{Prior: before.stages, Slope: q.stands[LearningSlope]}
 	f, err := logged.Minutes(cars, with)
 	if err != nil {
+		for _, c := range g.cars {
+			r.Findings = append(r.Findings, nothing(c))
+		}
 		return err
 	}
 	if with.Slope != 1 {
@@ -242,13 +247,19 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 	r.Expected, r.OneCar = f.Mean, f.OneCar
 	add := func(name string, x logged.Ratio) {
 		f := Factor{Name: name, Stands: q.stands[name], Ratio: x, Verdict: x.Judge(q.stands[name])}
-		says := x.Value
-		if x.Count < logged.Few && x.Estimate > 0 && !slices.Contains(Asked(), name) {
-			says = x.Logged / x.Estimate // few cars hardly move the fit, whatever they say
+		says, asked := x.Value, slices.Contains(Asked(), name)
+		is := q.model.Singles.Quantity(name)
+		beyond := is.Beyond(says)
+		switch {
+		case name == LearningSlope: // one that does not learn lies to either side of 100 %
+			beyond = x.Value < is.Low || x.Value > 1/is.Low
+		case !asked && x.Count < logged.Few && x.Estimate > 0: // few cars hardly move the fit, whatever they say
+			says = x.Logged / x.Estimate
+			beyond = is.Beyond(says)
 		}
-		if is := q.model.Singles.Quantity(name); f.Verdict != logged.Keep && is.Beyond(says) {
+		if f.Verdict != logged.Keep && beyond {
 			f.Verdict = logged.Outside
-			if !slices.Contains(Asked(), name) || slices.Contains(o.Also, name) {
+			if !asked || slices.Contains(o.Also, name) {
 				r.Findings = append(r.Findings, outside(name, says, is))
 			}
 		}
@@ -315,12 +326,19 @@ func stageWords() [logged.Stages + 1]string {
 	return [logged.Stages + 1]string{"saw", "bench", "weld", "all"}
 }
 
+// nothing tells of a car that has nothing to fit.
+func nothing(c *car) book.Finding {
+	return book.Finding{
+		Level: book.LevelWarning, Rule: "nothing", Cell: place(c.Line),
+		What: fmt.Sprintf("%s is not counted: no minutes are logged of it that the estimate has minutes for", c.Car), Fix: "log its stages, or its minutes in all",
+	}
+}
+
 // tellCars lists what was counted, by how much, and what counted little, with why.
 func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 	for i, c := range g.cars {
 		if math.IsNaN(f.Weights[i]) {
-			g.tell(book.LevelWarning, c.Line, "nothing", fmt.Sprintf("%s is not counted: no minutes are logged of it that the estimate has minutes for", c.Car), "log its stages, or its minutes in all")
-			r.Findings = append(r.Findings, g.findings[len(g.findings)-1])
+			r.Findings = append(r.Findings, nothing(c))
 			continue
 		}
 		r.Cars++
@@ -328,7 +346,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 			if math.IsNaN(x) {
 				continue
 			}
-			l := Line{Cell: place(c.Line), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
+			l := Line{Cell: place(c.Line), File: filepath.Base(c.File), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
 			if s < logged.Stages {
 				l.Estimate, l.Logged = c.fit.Estimate[s], c.fit.Logged[s]
 			}
@@ -347,7 +365,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 		if worst < logged.Stages {
 			what = stageWords()[worst] + " took"
 		}
-		why := fmt.Sprintf("%s %.2g times as long as the other cars say", what, times)
+		why := fmt.Sprintf("%s %.2g times as long as the other cars and the usual range say", what, times)
 		if math.Abs(math.Log(times)) < math.Log(1.25) {
 			why = "its stages are off each in another way"
 		}

@@ -16,6 +16,7 @@ import (
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/book"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -67,6 +68,7 @@ func TestLoggedCarsGiveFactors(t *testing.T) {
 	gas := r.Factor(GasFactor) // 35 bottles of 270 over 14 times 600
 	assert.InDelta(t, 1.08, gas.Value, 0.05)
 	assert.Len(t, r.Lines, 3*14)
+	assert.Equal(t, "floor.xlsx", r.Lines[0].File)
 	assert.Less(t, r.Expected, 0.05)
 	assert.Empty(t, r.Findings)
 }
@@ -210,7 +212,7 @@ func TestWhatIsNotCounted(t *testing.T) {
 	assert.Equal(t, 5, r.Cars)
 	require.Len(t, r.Far, 1)
 	assert.Equal(t, "floor.xlsx:Time!A9", r.Far[0].Cell)
-	assert.Contains(t, r.Far[0].Why, "bench took")
+	assert.Contains(t, r.Far[0].Why, "bench took 3.9 times as long as the other cars and the usual range say")
 	assert.Equal(t, 1, r.Factor("saw_factor").Clocked)
 }
 
@@ -376,6 +378,81 @@ func TestOutsideTheUsualRange(t *testing.T) {
 	// What was written so leaves the usual range as it is shipped.
 	again := report(t, built(8, [3]float64{1. / 20, 1. / 20, 1. / 20}), Options{Into: o.Out, Out: filepath.Join(dir, "again.xlsx")})
 	assert.Equal(t, logged.Outside, again.Factor("weld_factor").Verdict)
+}
+
+// Where nothing is left to fit, what was found is not lost: it says why.
+func TestFindingsOutliveAnError(t *testing.T) {
+	found := []book.Finding{{Level: book.LevelError, Rule: "no estimate", Cell: "floor.xlsx:Time!A4"}}
+	lines := built(2, [3]float64{1, 1, 1})
+	lines[0].Whole = false
+	lines[1].Minutes = [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	r, err := Of(context.Background(), lines, found, Options{Sheets: []string{"floor.xlsx"}, Date: "2026-01-15"})
+	assert.ErrorIs(t, err, logged.ErrNothing)
+	require.NotNil(t, r)
+	require.Len(t, r.Findings, 3)
+	assert.Equal(t, found[0], r.Findings[0])
+	assert.Equal(t, "floor.xlsx:Time!A5", r.Findings[1].Cell)
+	assert.Contains(t, r.Findings[2].What, "no minutes are logged of it")
+}
+
+// Minutes in all beside one stage do not count, and that is told; beside all stages
+// nothing is lost.
+func TestMinutesInAllBesideSomeStages(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	lines[2].Minutes[1], lines[2].Minutes[2], lines[2].Clocked = math.NaN(), math.NaN(), 3400
+	lines[3].Clocked = 900
+	r := report(t, lines, Options{})
+	require.Len(t, r.Findings, 1)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "the 3400 min of Demo car in all are not counted")
+	assert.Contains(t, r.Findings[0].What, "bench and weld")
+}
+
+// 0 minutes do not count, nor do minutes that the estimate has none for, and both are
+// told.
+func TestMinutesWithNothingToCompare(t *testing.T) {
+	lines := built(8, [3]float64{1, 1, 1})
+	lines[2].Minutes[0], lines[2].Minutes[1] = 0, 0
+	lines[3].Estimate[0] = 0
+	lines[4].Minutes, lines[4].Clocked = [3]float64{math.NaN(), math.NaN(), math.NaN()}, 0
+	r := report(t, lines, Options{})
+	require.Len(t, r.Findings, 4)
+	assert.Equal(t, "floor.xlsx:Time!A7", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "0 minutes of Demo car are not counted (saw, bench)")
+	assert.Equal(t, "floor.xlsx:Time!A8", r.Findings[1].Cell)
+	assert.Contains(t, r.Findings[1].What, "(saw): the estimate has none")
+	assert.Contains(t, r.Findings[2].What, "(all)")
+	assert.Equal(t, 5, r.Factor("saw_factor").Count)
+}
+
+// A car on two lines without numbers, each with other stages, is one car; two lines that
+// share a stage are two.
+func TestACarOnTwoLines(t *testing.T) {
+	whole := built(6, [3]float64{1.2, 1.1, 0.9})
+	for i := range whole {
+		whole[i].Number = 0
+	}
+	nan := math.NaN()
+	var lines []timesheet.Line
+	for i, l := range whole {
+		saw, rest := l, l
+		saw.Minutes[1], saw.Minutes[2] = nan, nan
+		rest.Minutes[0] = nan
+		saw.Rods, rest.Rods = 5, l.Rods-5
+		rest.Bottles, rest.Gas = [3]float64{nan, nan, nan}, [3]float64{nan, nan, nan}
+		rest.Cell = fmt.Sprint("A", 50+i)
+		lines = append(lines, saw, rest)
+	}
+	want, r := report(t, whole, Options{}), report(t, lines, Options{})
+	assert.Equal(t, 6, r.Cars)
+	for i, f := range want.Factors {
+		assert.InDelta(t, f.Value, r.Factors[i].Value, 1e-9, f.Name)
+		assert.Equal(t, f.Count, r.Factors[i].Count, f.Name)
+	}
+	require.Len(t, r.Findings, 6)
+	assert.Equal(t, "floor.xlsx:Time!A50", r.Findings[0].Cell)
+	assert.Contains(t, r.Findings[0].What, "taken for the car at floor.xlsx:Time!A5")
+	assert.Empty(t, want.Findings)
 }
 
 // What is asked for and cannot be is refused before anything is written.

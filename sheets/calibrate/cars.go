@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"seamtally/compute/logged"
 	"seamtally/sheets/book"
@@ -56,6 +57,12 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 			g.tell(book.LevelWarning, l, "part of a job", fmt.Sprintf("%s is not counted: the whole job was not logged", l.Car), "log the rest, and say yes there")
 			continue
 		}
+		g.unused(l)
+		if first := g.halfOf(l); first != nil {
+			first.join(l)
+			g.tell(book.LevelWarning, l, "two lines", fmt.Sprintf("%s is taken for the car at %s, as neither has a number in the run and no stage stands on both", l.Car, place(first.Line)), "number the cars, and write each into one line")
+			continue
+		}
 		c := &car{Line: l}
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
@@ -102,6 +109,52 @@ func (g *gathered) once(lines []timesheet.Line) (out []timesheet.Line) {
 	})
 }
 
+// halfOf is the car that a line without a number in the run is the rest of: on the same
+// sheet, without a number too, and with other stages. Nil if it is a car of its own.
+func (g *gathered) halfOf(l timesheet.Line) *car {
+	if l.Number > 0 || l.Clocked > 0 || !staged(l) {
+		return nil
+	}
+	for _, c := range g.cars {
+		if c.Kind != "" || c.Number > 0 || c.File != l.File || c.Sheet != l.Sheet || c.Car != l.Car || c.Clocked > 0 || !staged(c.Line) {
+			continue
+		}
+		both := false
+		for s := range logged.Stages {
+			both = both || l.Minutes[s] >= 0 && c.Minutes[s] >= 0
+		}
+		if !both {
+			return c
+		}
+	}
+	return nil
+}
+
+// join adds the rest of a car to it.
+func (c *car) join(l timesheet.Line) {
+	for s := range logged.Stages {
+		if l.Minutes[s] >= 0 {
+			c.Minutes[s], c.fit.Logged[s] = l.Minutes[s], l.Minutes[s]
+		}
+	}
+	add := func(to *float64, x float64) {
+		switch {
+		case !(x >= 0):
+		case *to >= 0:
+			*to += x
+		default:
+			*to = x
+		}
+	}
+	add(&c.Rods, l.Rods)
+	for k := range c.Bottles {
+		add(&c.Bottles[k], l.Bottles[k])
+		if !(c.Gas[k] >= 0) {
+			c.Gas[k] = l.Gas[k] // both are the same car's
+		}
+	}
+}
+
 // besideRows leaves out what a list of cars has of a car whose joints are logged in the
 // same workbook: it is the same car.
 func (g *gathered) besideRows(ofRows map[string]*car) {
@@ -131,6 +184,7 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 		of[key], g.cars = c, append(g.cars, c)
 	}
 	g.rows = append(g.rows, l)
+	g.unused(l)
 	if staged(l) {
 		c.rows++
 		for s := range logged.Stages {
@@ -148,6 +202,39 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 				c.inAll.Estimate[s] += e
 			}
 		}
+	}
+}
+
+// unused tells of minutes that are typed and do not count: 0, those that the estimate
+// has none for, and those in all beside some stages, which count.
+func (g *gathered) unused(l timesheet.Line) {
+	var none, over []string
+	for s, x := range append(l.Minutes[:], l.Clocked) {
+		estimate := l.EstimateClocked
+		if s < logged.Stages {
+			estimate = l.Estimate[s]
+		}
+		switch {
+		case x == 0 && estimate > 0:
+			none = append(none, stageWords()[s])
+		case x > 0 && !(estimate > 0):
+			over = append(over, stageWords()[s])
+		}
+	}
+	if none != nil {
+		g.tell(book.LevelWarning, l, "0 minutes", fmt.Sprintf("0 minutes of %s are not counted (%s): the estimate has some", l.Car, strings.Join(none, ", ")), "leave the cell blank where nobody timed it")
+	}
+	if over != nil {
+		g.tell(book.LevelWarning, l, "no estimate", fmt.Sprintf("minutes of %s are not counted (%s): the estimate has none", l.Car, strings.Join(over, ", ")), "log them under the stage that they are of")
+	}
+	var missing []string
+	for s, e := range l.Estimate {
+		if e > 0 && !counts(l, s) {
+			missing = append(missing, stageWords()[s])
+		}
+	}
+	if l.Clocked > 0 && staged(l) && len(missing) > 0 {
+		g.tell(book.LevelWarning, l, "clocked", fmt.Sprintf("the %g min of %s in all are not counted, as it counts by its stages, and what %s took is not logged", l.Clocked, l.Car, strings.Join(missing, " and ")), "log all stages, or only the minutes in all")
 	}
 }
 

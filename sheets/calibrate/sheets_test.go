@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute/logged"
 	"seamtally/sheets/sheetstest"
@@ -52,4 +53,22 @@ func TestFromTheFloorBackIntoTheQuote(t *testing.T) {
 	}
 	_, err = Run(context.Background(), Options{Sheets: []string{floor}, Date: "2026-01-15"})
 	assert.ErrorIs(t, err, logged.ErrNothing, "nothing is filled in")
+}
+
+// Minutes beside joints are of one car; where several are ordered, that is told.
+func TestMinutesBesideJointsOfSeveralCars(t *testing.T) {
+	base, _ := shop.Price(t, shop.Edited(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")), func(f *excelize.File) {
+		for i, x := range []any{"Actual min", 40., 45.} {
+			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("K", i+1), x))
+		}
+	}))
+	r, err := Run(context.Background(), Options{Sheets: []string{base}, Date: "2026-01-15"})
+	require.NoError(t, err)
+	assert.Empty(t, r.Findings)
+	row := shop.TableRow(t, sheetstest.Read(t, base), "Demo car one")
+	five := shop.TypeIn(t, base, shop.At("Assumptions", fmt.Sprint("C", row), 5))
+	r, err = Run(context.Background(), Options{Sheets: []string{five}, Date: "2026-01-15"})
+	require.NoError(t, err)
+	require.Len(t, r.Findings, 1)
+	assert.Contains(t, r.Findings[0].What, "Demo car one are taken for those of one car, and 5 are ordered")
 }

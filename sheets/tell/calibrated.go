@@ -20,14 +20,7 @@ func (v Voice) Calibrated(r *calibrate.Report) error {
 	} else if err := Calibration(v.Out, r); err != nil {
 		return err
 	}
-	var lines []string
-	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
-		for _, f := range r.Findings {
-			if f.Level == level {
-				lines = append(lines, calibrateNote(f))
-			}
-		}
-	}
+	lines := calibrateNotes(r)
 	if r.Priced == nil {
 		if r.Output != "" {
 			lines = append(lines, "wrote "+plain(r.Output))
@@ -39,6 +32,22 @@ func (v Voice) Calibrated(r *calibrate.Report) error {
 		lines = append(lines, verdict(r.Priced.Verdict)...)
 	}
 	return say(v.Err, append(lines, v.written(r.Priced.Input, r.Priced.Output, r.Priced.Unchanged))...)
+}
+
+// NotCalibrated tells what was found before it came to an error: it says why nothing was
+// left.
+func (v Voice) NotCalibrated(r *calibrate.Report) error { return say(v.Err, calibrateNotes(r)...) }
+
+// calibrateNotes are the findings as lines, the worst first.
+func calibrateNotes(r *calibrate.Report) (lines []string) {
+	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
+		for _, f := range r.Findings {
+			if f.Level == level {
+				lines = append(lines, calibrateNote(f))
+			}
+		}
+	}
+	return lines
 }
 
 // calibrateNote is a finding as a line.
@@ -111,7 +120,7 @@ func calibrateJSON(w io.Writer, r *calibrate.Report) error {
 		factors = append(factors, object{"name": f.Name, "stands": f.Stands, "value": f.Value, "low": f.Low, "high": f.High, "n": f.Count, "verdict": f.Verdict, "written": f.Written})
 	}
 	for _, l := range r.Lines {
-		lines = append(lines, object{"sheet": l.Sheet, "cell": l.Cell, "car": l.Car, "number": l.Number, "stage": l.Stage, "estimate_min": l.Estimate, "logged_min": l.Logged, "weight": l.Weight})
+		lines = append(lines, object{"file": l.File, "sheet": l.Sheet, "cell": l.Cell, "car": l.Car, "number": l.Number, "stage": l.Stage, "estimate_min": l.Estimate, "logged_min": l.Logged, "weight": l.Weight})
 	}
 	for _, f := range r.Far {
 		far = append(far, object{"cell": f.Cell, "car": f.Car, "weight": f.Weight, "why": f.Why})

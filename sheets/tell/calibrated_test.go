@@ -26,8 +26,8 @@ func calibrated() *calibrate.Report {
 			{Name: "gas_factor", Stands: 1, Ratio: ratio(1.02, 8), Verdict: logged.Keep},
 			{Name: "filler_yield", Stands: 0.85, Ratio: ratio(0.7, 3), Verdict: logged.TooFew},
 		},
-		Lines:    []calibrate.Line{{Cell: "floor.xlsx:Time!A5", Sheet: "Time", Car: "Demo", Stage: "weld", Number: 1, Estimate: 100, Logged: 120, Weight: 1}},
-		Far:      []calibrate.Far{{Cell: "floor.xlsx:Time!A6", Car: "Demo\x1b[2J", Weight: 0.1, Why: "bench took 3 times as long as the other cars say"}},
+		Lines:    []calibrate.Line{{Cell: "floor.xlsx:Time!A5", File: "floor.xlsx", Sheet: "Time", Car: "Demo", Stage: "weld", Number: 1, Estimate: 100, Logged: 120, Weight: 1}},
+		Far:      []calibrate.Far{{Cell: "floor.xlsx:Time!A6", Car: "Demo\x1b[2J", Weight: 0.1, Why: "bench took 3 times as long as the other cars and the usual range say"}},
 		Kinds:    []calibrate.Kind{{Kind: "butt", Rows: 4, Estimate: 60, Logged: 90}},
 		Findings: []book.Finding{{Cell: "floor.xlsx:Time!A7", Level: book.LevelWarning, What: "it is not counted", Fix: "log it"}, {Cell: "x", Level: book.LevelNote, What: "y"}},
 	}
@@ -54,6 +54,7 @@ func TestCalibrateJSONIsAsItsSchemaSays(t *testing.T) {
 	assert.Equal(t, json.Number("8"), first["n"])
 	assert.Equal(t, "write", first["verdict"])
 	assert.Equal(t, json.Number("0.04"), o["expected_error"])
+	assert.Equal(t, "floor.xlsx", o["lines"].([]any)[0].(map[string]any)["file"])
 	for what, change := range map[string]func(o, factor map[string]any){
 		"another version":  func(o, _ map[string]any) { o["version"] = json.Number("2") },
 		"no verdict":       func(_, f map[string]any) { delete(f, "verdict") },
@@ -82,4 +83,7 @@ func TestCalibratedIsTold(t *testing.T) {
 	}
 	assert.Equal(t, "floor.xlsx:Time!A7: warning: it is not counted; log it\nx: note: y\n", err.String())
 	assert.NotContains(t, out.String(), "\x1b")
+	err.Reset()
+	require.NoError(t, Voice{Out: &out, Err: &err}.NotCalibrated(calibrated()))
+	assert.Equal(t, "floor.xlsx:Time!A7: warning: it is not counted; log it\nx: note: y\n", err.String())
 }
