@@ -315,6 +315,8 @@ func (e *estimate) of(key string) (value any, format string) {
 		return e.ordered, "0"
 	case estAll:
 		return tidy(e.all), minutes
+	case estFixed:
+		return tidy(e.fixed), minutes
 	case estRods:
 		return tidy(e.rods), amount
 	}

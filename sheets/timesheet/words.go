@@ -31,6 +31,7 @@ const (
 	estCar     = "est_car"
 	estOrdered = "est_ordered"
 	estAll     = "est_all"
+	estFixed   = "est_fixed"
 	estRods    = "est_rods"
 	estRest    = "est_rest"
 	estIs      = "est_is"
@@ -148,7 +149,7 @@ func (w *words) whole() error {
 	for _, c := range w.columns {
 		have[c.key] = c.heading
 	}
-	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estRods, estRest, estIs, estUnit}
+	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estFixed, estRods, estRest, estIs, estUnit}
 	stage, gas := stages(), gasLines()
 	for _, key := range append(stage[:], gas[:]...) {
 		keys = append(keys, key, estPrefix+key)
