@@ -173,6 +173,7 @@ type heading struct {
 	key  string
 	kind string  // of joints, for repairs
 	min  float64 // minutes in one, where a unit of time is named; 0 = none
+	said bool    // the heading itself says that it was logged
 }
 
 // timeUnits are units of time as a heading ends in them, in minutes.
@@ -237,7 +238,7 @@ func (w *words) besides(text string) (heading, bool) {
 	for _, c := range w.beside {
 		for _, spelled := range c.also {
 			if slices.Equal(said, entry.WordsIn(spelled)) {
-				return heading{key: c.key, min: unit}, true
+				return heading{key: c.key, min: unit, said: slices.Contains(said, "logged")}, true
 			}
 		}
 	}
