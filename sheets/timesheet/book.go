@@ -303,6 +303,7 @@ func (w *writer) estimate() {
 		}
 	}
 	w.paper(w.estimateHead())
+	w.Do(w.File.SetSheetVisible(w.Name, false)) // a print of the workbook is the floor's page alone
 }
 
 // of is what stands in a column of the estimator's page.

@@ -279,3 +279,16 @@ func TestFloorSeesNoEstimate(t *testing.T) {
 		require.Greater(t, searched, 3000)
 	}
 }
+
+// The estimate is hidden: who prints the workbook prints the floor's page alone.
+func TestEstimateIsNotPrinted(t *testing.T) {
+	f, err := excelize.OpenFile(made(t, shop.TwoButts(t)).Output)
+	require.NoError(t, err)
+	defer f.Close()
+	for sheet, shows := range map[string]bool{floor: true, estimate: false} {
+		visible, err := f.GetSheetVisible(sheet)
+		require.NoError(t, err)
+		assert.Equal(t, shows, visible, sheet)
+	}
+	assert.Zero(t, f.GetActiveSheetIndex())
+}
