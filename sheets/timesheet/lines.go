@@ -177,8 +177,10 @@ func (c *cells) about() {
 	switch w := get(colWhole); {
 	case !filled(w):
 		c.warn(w, "whole", "it is not said whether the whole job was logged", "write yes, or no")
-	case w.Kind == worksheet.Bool:
+	case w.Kind == worksheet.Bool, w.Kind == worksheet.Number && (w.Num == 0 || w.Num == 1):
 		c.l.Whole = w.Num == 1
+	case w.Kind == worksheet.Text && slices.Contains([]string{"x", "✓", "✔", "1"}, strings.ToLower(strings.TrimSpace(w.Text))):
+		c.l.Whole = true // a box that is ticked
 	default:
 		word, _, err := c.r.b.Words.Read("yes", book.CellText(w), nil)
 		if err != nil {
