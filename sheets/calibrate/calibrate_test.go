@@ -176,8 +176,20 @@ func TestAskedForByName(t *testing.T) {
 	}
 	plain := report(t, lines, Options{})
 	assert.Less(t, plain.Factor("saw_factor").Value, 0.75, "in the mean of the run")
+	flat := report(t, lines, Options{Into: base, Out: filepath.Join(t.TempDir(), "flat.xlsx")})
+	said := func(r *Report) (n int) {
+		for _, f := range r.Findings {
+			if f.Rule == "learning" {
+				n++
+				assert.Contains(t, f.What, "a shorter run takes longer")
+			}
+		}
+		return n
+	}
+	assert.Equal(t, 1, said(flat), "that the factors are flat is said")
 	out := filepath.Join(t.TempDir(), "out.xlsx")
 	r := report(t, lines, Options{Into: base, Out: out, Also: []string{LearningSlope}})
+	assert.Zero(t, said(r))
 	assert.InDelta(t, 0.85, r.Factor(LearningSlope).Value, 0.03)
 	assert.InDelta(t, 1, r.Factor("saw_factor").Value, 0.12, "of a first car")
 	g := sheetstest.Read(t, out)
