@@ -64,6 +64,7 @@ type Factor struct {
 type Line struct {
 	Cell, Sheet, Car, Stage  string
 	Number                   int
+	Day                      time.Time // zero where not known
 	Estimate, Logged, Weight float64
 	Residual                 float64 // logarithm of logged over fitted
 }
@@ -302,7 +303,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 			if math.IsNaN(x) {
 				continue
 			}
-			l := Line{Cell: place(c.Line), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
+			l := Line{Cell: place(c.Line), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Day: c.Day, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
 			if s < logged.Stages {
 				l.Estimate, l.Logged = c.fit.Estimate[s], c.fit.Logged[s]
 			}
