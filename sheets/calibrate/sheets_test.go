@@ -31,7 +31,7 @@ func TestFromTheFloorBackIntoTheQuote(t *testing.T) {
 		require.Equal(t, "Demo car one", made["Time sheet"][fmt.Sprint("A", row)].Text)
 		scatter := 1 + 0.05*float64(row%3-1)
 		for i, times := range []float64{1.5, 0.8, 1.1} {
-			estimate := made["Estimate"][[]string{"C13", "D13", "E13"}[i]].Num
+			estimate := made["Estimate"][[]string{"C14", "D14", "E14"}[i]].Num
 			cells = append(cells, shop.At("Time sheet", fmt.Sprint([]string{"E", "F", "G"}[i], row), estimate*times*scatter))
 		}
 		cells = append(cells, shop.At("Time sheet", fmt.Sprint("N", row), "yes"))
