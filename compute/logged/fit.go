@@ -18,6 +18,9 @@ type Car struct {
 	// Clocked is all that was logged of a car, for one without any stage: it tells
 	// of what the stages have in common.
 	Clocked, EstimateClocked float64
+	// Fixed is what in EstimateClocked does not go up and down with the ratios: it is
+	// taken off both, as thought. NaN is none.
+	Fixed float64
 	// Number is the car's place in its run, from 1; 0 where not known.
 	Number int
 	// Hand is the share of each stage that is learned.
@@ -30,7 +33,17 @@ func (c Car) usable(stage int) bool {
 	if stage < Stages {
 		return c.Logged[stage] > 0 && c.Estimate[stage] > 0
 	}
-	return c.Clocked > 0 && c.EstimateClocked > 0 && c.sum() > 0
+	clocked, estimate := c.moving()
+	return clocked > 0 && estimate > 0 && c.sum() > 0
+}
+
+// moving is what of the clocked minutes, and of their estimate, the ratios move.
+func (c Car) moving() (clocked, estimate float64) {
+	fixed := 0.0
+	if c.Fixed > 0 {
+		fixed = c.Fixed
+	}
+	return c.Clocked - fixed, c.EstimateClocked - fixed
 }
 
 // sum is what the stages of a car come to by the estimate.
@@ -168,7 +181,8 @@ func (c Car) rows(size int) (out []row) {
 	if out != nil || !c.usable(Stages) {
 		return out
 	}
-	r := row{x: make([]float64, size), y: math.Log(c.Clocked / c.EstimateClocked), place: c.Number}
+	clocked, estimate := c.moving()
+	r := row{x: make([]float64, size), y: math.Log(clocked / estimate), place: c.Number}
 	for s, e := range c.Estimate {
 		if e > 0 {
 			r.x[s] = e / c.sum()

@@ -76,8 +76,9 @@ func drawShop(rng *rand.Rand, n int, learning bool) shop {
 			}
 		}
 		if clocked {
-			c.EstimateClocked = total * 1.3
-			c.Clocked = c.EstimateClocked * math.Exp(mean+u+logged.Learned(c.Number, out.power, hand))
+			c.Fixed = total * rng.Float64() // other work, which no ratio moves
+			c.EstimateClocked = total*1.3 + c.Fixed
+			c.Clocked = c.Fixed + total*1.3*math.Exp(mean+u+logged.Learned(c.Number, out.power, hand))
 		}
 		out.cars = append(out.cars, c)
 	}

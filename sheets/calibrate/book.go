@@ -180,7 +180,7 @@ func (r *Report) writeCars(w *writer) (blocks []block) {
 	w.say(look.Note, "Minutes; the estimate is at factors of 100 %, without learning. Off: over what the fit says of such a car. Weight: how much the car counted.")
 	w.heads("Car", "No.", "Stage", "Estimate (min)", "Logged (min)", "Logged over estimate", "Off", "Weight", "Where")
 	lines := slices.Clone(r.Lines)
-	slices.SortStableFunc(lines, func(a, b Line) int { return a.Number - b.Number })
+	byBuild(lines)
 	for _, stage := range stageWords() {
 		b := block{stage: stage, first: w.row}
 		for _, l := range lines {

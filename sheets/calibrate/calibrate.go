@@ -66,6 +66,7 @@ type Line struct {
 	Cell, File, Sheet        string // Cell is file, sheet and cell
 	Car, Stage               string
 	Number                   int
+	Day                      time.Time // zero where not known
 	Estimate, Logged, Weight float64
 	Residual                 float64 // logarithm of logged over fitted
 }
@@ -346,7 +347,7 @@ func (r *Report) tellCars(g *gathered, f *logged.Fit) {
 			if math.IsNaN(x) {
 				continue
 			}
-			l := Line{Cell: place(c.Line), File: filepath.Base(c.File), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
+			l := Line{Cell: place(c.Line), File: filepath.Base(c.File), Sheet: c.Sheet, Car: c.Car, Stage: stageWords()[s], Number: c.Number, Day: c.Day, Estimate: c.fit.EstimateClocked, Logged: c.fit.Clocked, Weight: f.Weights[i], Residual: x}
 			if s < logged.Stages {
 				l.Estimate, l.Logged = c.fit.Estimate[s], c.fit.Logged[s]
 			}

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -178,8 +179,20 @@ func TestAskedForByName(t *testing.T) {
 	}
 	plain := report(t, lines, Options{})
 	assert.Less(t, plain.Factor("saw_factor").Value, 0.75, "in the mean of the run")
+	flat := report(t, lines, Options{Into: base, Out: filepath.Join(t.TempDir(), "flat.xlsx")})
+	said := func(r *Report) (n int) {
+		for _, f := range r.Findings {
+			if f.Rule == "learning" {
+				n++
+				assert.Contains(t, f.What, "a shorter run takes longer")
+			}
+		}
+		return n
+	}
+	assert.Equal(t, 1, said(flat), "that the factors are flat is said")
 	out := filepath.Join(t.TempDir(), "out.xlsx")
 	r := report(t, lines, Options{Into: base, Out: out, Also: []string{LearningSlope}})
+	assert.Zero(t, said(r))
 	assert.InDelta(t, 0.85, r.Factor(LearningSlope).Value, 0.03)
 	assert.InDelta(t, 1, r.Factor("saw_factor").Value, 0.12, "of a first car")
 	g := sheetstest.Read(t, out)
@@ -505,6 +518,34 @@ func TestReportWorkbook(t *testing.T) {
 	if dir := os.Getenv("PICTURES"); dir != "" {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "report.xlsx"), first, 0o600))
 	}
+}
+
+// Cars of two runs are listed in the order of build, by their days; by their numbers
+// where a day is not known.
+func TestCarsInOrderOfBuild(t *testing.T) {
+	lines := built(6, [3]float64{1, 1, 1})
+	for i := range lines {
+		lines[i].Number = 1 + i%3
+		lines[i].Day = time.Date(2026, 1, 20-i, 0, 0, 0, 0, time.UTC) // the last was built first
+	}
+	cells := func() (out []string) {
+		path := filepath.Join(t.TempDir(), "report.xlsx")
+		report(t, lines, Options{Out: path})
+		g := sheetstest.Read(t, path)
+		for row := 4; row < 10; row++ {
+			out = append(out, g[sheetCars][fmt.Sprint("I", row)].Text)
+		}
+		return out
+	}
+	where := func(rows ...int) (out []string) {
+		for _, n := range rows {
+			out = append(out, fmt.Sprint("floor.xlsx:Time!A", n))
+		}
+		return out
+	}
+	assert.Equal(t, where(10, 9, 8, 7, 6, 5), cells())
+	lines[2].Day = time.Time{}
+	assert.Equal(t, where(5, 8, 6, 9, 7, 10), cells())
 }
 
 // BenchmarkThousandCars is all of it but the reading of sheets.

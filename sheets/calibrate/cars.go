@@ -67,7 +67,7 @@ func gather(lines []timesheet.Line, hand [logged.Stages]float64) *gathered {
 		for s := range logged.Stages {
 			c.fit.Logged[s], c.fit.Estimate[s] = l.Minutes[s], l.Estimate[s]
 		}
-		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Number, c.fit.Hand = l.Clocked, l.EstimateClocked, l.Number, hand
+		c.fit.Clocked, c.fit.EstimateClocked, c.fit.Fixed, c.fit.Number, c.fit.Hand = l.Clocked, l.EstimateClocked, l.Fixed, l.Number, hand
 		g.cars = append(g.cars, c)
 	}
 	g.settleRows()

@@ -2,7 +2,9 @@ package calibrate
 
 import (
 	"context"
+	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -81,4 +83,35 @@ func TestUnitsAreNoOtherMinutes(t *testing.T) {
 	assert.NoError(t, q.same(r, lines[:1], "metric.xlsx"))
 	require.Len(t, r.Findings, 1)
 	assert.Contains(t, r.Findings[0].What, "does not say what its estimate rests on")
+}
+
+// Where cars are clocked in all, other work and coupons are taken off first: hours of a
+// floor that takes half as long again come out so, and nothing is off.
+func TestOtherWorkDoesNotScale(t *testing.T) {
+	var lines []timesheet.Line
+	for i, l := range built(12, [3]float64{1.5, 1.5, 1.5}) {
+		floor := l.Minutes[0] + l.Minutes[1] + l.Minutes[2]
+		l.Fixed = 600 + 40*float64(i%3)
+		l.EstimateClocked = l.Fixed + l.Estimate[0] + l.Estimate[1] + l.Estimate[2]
+		l.Clocked = l.Fixed + floor
+		l.Minutes = [3]float64{math.NaN(), math.NaN(), math.NaN()}
+		lines = append(lines, l)
+	}
+	r := report(t, lines, Options{})
+	share, sum := [3]float64{60, 300, 340}, 0.0
+	for s, name := range StageFactors() {
+		sum += share[s] / 700 * r.Factor(name).Value
+	}
+	assert.InDelta(t, 1.5, sum, 0.05)
+}
+
+// What no factor moves is what is left of the hours when floor times are nothing.
+func TestFixedIsTheOtherWork(t *testing.T) {
+	lines, _, err := timesheet.Read(t.Context(), floorOf(t, shop.Demo("order.xlsx"), 1), "")
+	require.NoError(t, err)
+	l := lines[0]
+	car := shop.ReportOf(t, shop.Demo("order.xlsx")).Cars[0].Figures
+	at := slices.IndexFunc(l.Rests, func(r timesheet.Rest) bool { return r.What == timesheet.KeyAllowance })
+	require.GreaterOrEqual(t, at, 0)
+	assert.InEpsilon(t, 60*(car["car_hours"]-car["car_floor"]*(1+l.Rests[at].Num/100)), l.Fixed, 1e-9)
 }

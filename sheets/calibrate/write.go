@@ -13,6 +13,7 @@ import (
 	"seamtally/compute/logged"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
+	"seamtally/sheets/book"
 )
 
 // step is what a factor is written in whole steps of.
@@ -65,6 +66,19 @@ func (f *Factor) setting(r *Report) (assumptions.Setting, error) {
 	return s, nil
 }
 
+// flat says so where a run got faster and its factors are written as one for all cars.
+func (r *Report) flat() {
+	f := r.Factor(LearningSlope)
+	if f == nil || f.Written || f.Verdict != logged.Write || f.High >= f.Stands {
+		return
+	}
+	r.Findings = append(r.Findings, book.Finding{
+		Level: book.LevelWarning, Rule: "learning", Cell: filepath.Base(r.Sheets[0]),
+		What: fmt.Sprintf("the cars took less time as the run went on (learning_slope %.0f %%, and the quote has %.0f %%), and the factors that are written are the mean of this run: a shorter run takes longer than that, a longer one less", 100*f.Value, 100*f.Stands),
+		Fix:  "write the slope too, with --also " + LearningSlope,
+	})
+}
+
 // write writes the factors into the quote and prices it.
 func (r *Report) write(ctx context.Context, o Options) error {
 	var set assumptions.Settings
@@ -96,6 +110,7 @@ func (r *Report) write(ctx context.Context, o Options) error {
 		}
 		return fmt.Errorf("nothing is written: under %d cars are logged, and that is advice and no more; log more, or write it all the same with --few", logged.Few)
 	}
+	r.flat()
 	var files []string
 	for _, path := range r.Sheets {
 		files = append(files, filepath.Base(path))

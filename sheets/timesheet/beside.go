@@ -74,7 +74,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	headed := false
 	var lines []Line
 	for _, l := range t.All {
-		at := r.besideColumns(l.Title, l.HeadRow, w.lists[l.No])
+		at := r.besideColumns(l.Title, l.HeadRow, w.lists[l.No], true)
 		headed = headed || len(w.lists[l.No]) > 0
 		lines = append(lines, r.besideJoints(t, l, at, w)...)
 	}
@@ -89,8 +89,9 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	return append(lines, ofCars...), t.StillTheSame()
 }
 
-// besideColumns settles which columns are read: one of each, with a unit.
-func (r *reader) besideColumns(sheet string, head int, found columns) columns {
+// besideColumns settles which columns are read: one of each, with a unit. Beside joints
+// one that says it is logged is in minutes without: a joint takes no hours.
+func (r *reader) besideColumns(sheet string, head int, found columns, beside bool) columns {
 	at, first := columns{}, map[string]int{}
 	for _, col := range slices.Sorted(maps.Keys(found)) {
 		h, was := found[col], first[found[col].key]
@@ -98,6 +99,10 @@ func (r *reader) besideColumns(sheet string, head int, found columns) columns {
 		case was > 0:
 			r.warn(sheet, cell, "two columns", fmt.Sprintf("the columns %s and %s are both of what was logged, and neither is read", grid.ColName(was), grid.ColName(col)), "reword one of them")
 			delete(at, was)
+		case h.min == 0 && h.said && beside:
+			r.warn(sheet, cell, "no unit", "the column does not say in what the logged time is, and is read as minutes", "head it with its unit, as in Logged min or Logged h")
+			h.min = 1
+			at[col], first[h.key] = h, col
 		case h.min == 0:
 			r.warn(sheet, cell, "no unit", "the column does not say in what the logged time is, and is not read", "head it with its unit, as in Actual min or Actual h")
 			first[h.key] = col
@@ -198,7 +203,7 @@ func (r *reader) besideCars(t *sheets.Run) (out []Line, headed bool, err error) 
 	if len(found) == 0 {
 		return nil, false, nil
 	}
-	at := r.besideColumns(t.Cars.Title, head, found)
+	at := r.besideColumns(t.Cars.Title, head, found, false)
 	e, err := estimated(t)
 	if err != nil {
 		return nil, false, err

@@ -83,10 +83,16 @@ func TestStagesBesideJoints(t *testing.T) {
 	require.Len(t, found, 1)
 	assert.Equal(t, "below 0", found[0].Rule)
 
-	lines, found = read(t, logging(t, []any{"Logged"}, []any{40}))
-	assert.Empty(t, lines)
+	lines, found = read(t, logging(t, []any{"Actual"}, []any{40}))
+	assert.Empty(t, lines, "it may be a length")
 	require.Len(t, found, 1)
 	assert.Equal(t, "shop.xlsx:Joints!K1: no unit", found[0].Cell+": "+found[0].Rule)
+
+	lines, found = read(t, logging(t, []any{"Logged"}, []any{40}))
+	require.Len(t, lines, 1)
+	assert.Equal(t, 40.0, lines[0].Clocked)
+	require.Len(t, found, 1)
+	assert.Equal(t, "shop.xlsx:Joints!K1: the column does not say in what the logged time is, and is read as minutes", found[0].Cell+": "+found[0].What)
 
 	lines, found = read(t, logging(t, []any{"Act min", "Booked hrs"}, []any{40, 1}))
 	assert.Empty(t, lines)

@@ -303,6 +303,7 @@ func (w *writer) estimate() {
 		}
 	}
 	w.paper(w.estimateHead())
+	w.Do(w.File.SetSheetVisible(w.Name, false)) // a print of the workbook is the floor's page alone
 }
 
 // of is what stands in a column of the estimator's page.
@@ -315,6 +316,8 @@ func (e *estimate) of(key string) (value any, format string) {
 		return e.ordered, "0"
 	case estAll:
 		return tidy(e.all), minutes
+	case estFixed:
+		return tidy(e.fixed), minutes
 	case estRods:
 		return tidy(e.rods), amount
 	}

@@ -3,6 +3,7 @@ package timesheet
 import (
 	"crypto/sha256"
 	"fmt"
+	"maps"
 	"math"
 	"strings"
 
@@ -30,6 +31,7 @@ type estimate struct {
 	ordered int
 	stages  [Stages]float64
 	all     float64
+	fixed   float64 // of all, what no factor moves
 	gas     [gasCount]float64
 	rods    float64 // NaN where the length of a rod is not known
 }
@@ -111,8 +113,16 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		}
 		e.cars = append(e.cars, one)
 	}
+	none := map[string]float64{factors()[0]: 0, factors()[1]: 0, factors()[2]: 0, keyGas: 1, keyLearning: 1}
+	still, err := of(none)
+	if err != nil {
+		return nil, err
+	}
+	for i := range e.cars {
+		e.cars[i].fixed = minutes(still, keyHours, i)
+	}
 	for s, factor := range factors() {
-		set := map[string]float64{factors()[0]: 0, factors()[1]: 0, factors()[2]: 0, keyGas: 1, keyLearning: 1}
+		set := maps.Clone(none)
 		set[factor] = 1
 		v, err := of(set)
 		if err != nil {
@@ -191,7 +201,7 @@ func (e *estimates) seal() string {
 	h := sha256.New()
 	fmt.Fprintf(h, "%s %t %t %t %.12g %.12g\n", e.digest, e.complete, e.metric, e.together, e.holds, e.yield)
 	for _, c := range e.cars {
-		fmt.Fprintf(h, "%s %.12g %.12g %.12g %.12g\n", strings.Join(strings.Fields(c.car), " "), c.stages, c.all, c.gas, c.rods)
+		fmt.Fprintf(h, "%s %.12g %.12g %.12g %.12g %.12g\n", strings.Join(strings.Fields(c.car), " "), c.stages, c.all, c.fixed, c.gas, c.rods)
 	}
 	for _, r := range e.rests {
 		fmt.Fprintf(h, "%s %.12g %s %s\n", r.What, r.Num, r.Text, r.Unit)

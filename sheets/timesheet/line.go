@@ -21,6 +21,7 @@ type Line struct {
 	Whole             bool               // the whole job was logged
 	Estimate          [Stages]float64    // min, the model's at factors of 100 %, without learning and allowance
 	EstimateClocked   float64            // min, all of the car's hours at factors of 100 %, with allowance and other work
+	Fixed             float64            // min of EstimateClocked that no factor moves: other work, coupons
 	Gas               [3]float64         // the model's at gas_factor 100 %, with argon_loss, ft³ or L (Metric says)
 	BottleHolds       float64            // usable gas of one bottle, same unit; NaN where the quote has none
 	RodsEstimate      float64            // rods at the filler_yield of the quote

@@ -177,8 +177,10 @@ func (c *cells) about() {
 	switch w := get(colWhole); {
 	case !filled(w):
 		c.warn(w, "whole", "it is not said whether the whole job was logged", "write yes, or no")
-	case w.Kind == worksheet.Bool:
+	case w.Kind == worksheet.Bool, w.Kind == worksheet.Number && (w.Num == 0 || w.Num == 1):
 		c.l.Whole = w.Num == 1
+	case w.Kind == worksheet.Text && slices.Contains([]string{"x", "✓", "✔", "1"}, strings.ToLower(strings.TrimSpace(w.Text))):
+		c.l.Whole = true // a box that is ticked
 	default:
 		word, _, err := c.r.b.Words.Read("yes", book.CellText(w), nil)
 		if err != nil {
@@ -198,10 +200,13 @@ func (c *cells) times(e *estimate) {
 			sum += c.l.Minutes[i]
 		}
 	}
-	c.l.EstimateClocked = e.all
+	c.l.EstimateClocked, c.l.Fixed = e.all, e.fixed
 	c.l.Clocked = c.amount(colClocked, 0)
 	if c.l.Clocked < sum-0.5 {
 		c.warn(cell(c.row, c.at.of(colClocked)), "clocked", fmt.Sprintf("%g min are clocked in all, and its stages are %g min together", c.l.Clocked, sum), "mend the one that is wrong")
+	}
+	if logged == 0 && c.l.Clocked > 0 && c.l.Clocked <= e.fixed {
+		c.warn(cell(c.row, c.at.of(colClocked)), "clocked", fmt.Sprintf("%g min are clocked in all, and its other work and coupons alone are estimated at %g min, so %s is not counted", c.l.Clocked, formula.Round(e.fixed, 1), c.l.Car), "mend the minutes, or log its stages")
 	}
 	for _, key := range stages() {
 		if col := c.at.of(key); logged > 0 && (col == 0 || !filled(cell(c.row, col))) {

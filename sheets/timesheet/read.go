@@ -236,7 +236,7 @@ func (r *reader) estimates(sheet string, rows table) error {
 			columns = r.estimateHead(row)
 			continue
 		}
-		one, rest := estimate{all: math.NaN(), rods: math.NaN()}, Rest{Num: math.NaN()}
+		one, rest := estimate{all: math.NaN(), fixed: math.NaN(), rods: math.NaN()}, Rest{Num: math.NaN()}
 		for i := range one.stages {
 			one.stages[i], one.gas[i] = math.NaN(), math.NaN()
 		}
@@ -328,6 +328,8 @@ func (e *estimate) place(key string) *float64 {
 	switch key {
 	case estAll:
 		return &e.all
+	case estFixed:
+		return &e.fixed
 	case estRods:
 		return &e.rods
 	}

@@ -279,3 +279,35 @@ func TestFloorSeesNoEstimate(t *testing.T) {
 		require.Greater(t, searched, 3000)
 	}
 }
+
+// The estimate is hidden: who prints the workbook prints the floor's page alone.
+func TestEstimateIsNotPrinted(t *testing.T) {
+	f, err := excelize.OpenFile(made(t, shop.TwoButts(t)).Output)
+	require.NoError(t, err)
+	defer f.Close()
+	for sheet, shows := range map[string]bool{floor: true, estimate: false} {
+		visible, err := f.GetSheetVisible(sheet)
+		require.NoError(t, err)
+		assert.Equal(t, shows, visible, sheet)
+	}
+	assert.Zero(t, f.GetActiveSheetIndex())
+}
+
+// A tick under whether the whole job was logged is a yes, a 0 is a no.
+func TestTickedIsYes(t *testing.T) {
+	out := made(t, shop.TwoButts(t)).Output
+	for _, c := range []struct {
+		typed any
+		yes   bool
+	}{{"x", true}, {"X ", true}, {"✓", true}, {1, true}, {"1", true}, {0, false}, {"no", false}} {
+		lines, found := read(t, typed(t, out, [3]any{"Clocked in all, min", 1, 500}, [3]any{"Whole job logged?", 1, c.typed}))
+		require.Len(t, lines, 1)
+		assert.Equal(t, c.yes, lines[0].Whole, "%v", c.typed)
+		for _, f := range found {
+			assert.NotEqual(t, "whole", f.Rule, "%v", c.typed)
+		}
+	}
+	lines, found := read(t, typed(t, out, [3]any{"Clocked in all, min", 1, 500}, [3]any{"Whole job logged?", 1, 2}))
+	assert.False(t, lines[0].Whole)
+	assert.Equal(t, "whole", found[len(found)-1].Rule)
+}

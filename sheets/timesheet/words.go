@@ -31,6 +31,7 @@ const (
 	estCar     = "est_car"
 	estOrdered = "est_ordered"
 	estAll     = "est_all"
+	estFixed   = "est_fixed"
 	estRods    = "est_rods"
 	estRest    = "est_rest"
 	estIs      = "est_is"
@@ -148,7 +149,7 @@ func (w *words) whole() error {
 	for _, c := range w.columns {
 		have[c.key] = c.heading
 	}
-	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estRods, estRest, estIs, estUnit}
+	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estFixed, estRods, estRest, estIs, estUnit}
 	stage, gas := stages(), gasLines()
 	for _, key := range append(stage[:], gas[:]...) {
 		keys = append(keys, key, estPrefix+key)
@@ -172,6 +173,7 @@ type heading struct {
 	key  string
 	kind string  // of joints, for repairs
 	min  float64 // minutes in one, where a unit of time is named; 0 = none
+	said bool    // the heading itself says that it was logged
 }
 
 // timeUnits are units of time as a heading ends in them, in minutes.
@@ -236,7 +238,7 @@ func (w *words) besides(text string) (heading, bool) {
 	for _, c := range w.beside {
 		for _, spelled := range c.also {
 			if slices.Equal(said, entry.WordsIn(spelled)) {
-				return heading{key: c.key, min: unit}, true
+				return heading{key: c.key, min: unit, said: slices.Contains(said, "logged")}, true
 			}
 		}
 	}
