@@ -371,9 +371,10 @@ func TestOutsideTheUsualRange(t *testing.T) {
 	assert.Equal(t, logged.Outside, saw.Verdict)
 	assert.False(t, saw.Written)
 	assert.True(t, r.Factor("bench_factor").Written)
-	require.Len(t, r.Findings, 1)
+	require.Len(t, r.Findings, 2)
 	assert.Equal(t, "saw_factor", r.Findings[0].Cell)
 	assert.Contains(t, r.Findings[0].What, "60 to 180 %")
+	assert.Equal(t, "rests", r.Findings[1].Rule, "these lines do not say what their estimate rests on")
 	for i := range lines {
 		lines[i] = built(8, [3]float64{1. / 60, 1. / 60, 1. / 60})[i]
 		lines[i].BottleHolds = math.NaN()
@@ -525,7 +526,7 @@ func TestReportWorkbook(t *testing.T) {
 func TestCarsInOrderOfBuild(t *testing.T) {
 	lines := built(6, [3]float64{1, 1, 1})
 	for i := range lines {
-		lines[i].Number = 1 + i%3
+		lines[i].Number, lines[i].Order = 1+i%3, fmt.Sprint("run ", i/3)
 		lines[i].Day = time.Date(2026, 1, 20-i, 0, 0, 0, 0, time.UTC) // the last was built first
 	}
 	cells := func() (out []string) {

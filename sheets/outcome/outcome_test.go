@@ -141,11 +141,11 @@ func TestNothingLogged(t *testing.T) {
 func TestCarsOfAnotherOrder(t *testing.T) {
 	quote, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	small, _ := shop.Price(t, shop.TwoButts(t))
-	line := map[string]map[int]any{"Clocked in all, min": {1: 300}, "Whole job logged?": {1: "yes"}}
+	line := map[string]map[int]any{"Clocked in all, min": {1: 3000}, "Whole job logged?": {1: "yes"}}
 	r, err := outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{filled(t, quote, line), filled(t, small, line)}})
 	require.NoError(t, err)
 	require.Len(t, r.Cars, 1)
-	assert.InDelta(t, 5-r.Cars[0].Quoted, r.Cars[0].Else, 1e-9, "what was not timed is within all else")
+	assert.InDelta(t, 50-r.Cars[0].Quoted, r.Cars[0].Else, 1e-9, "what was not timed is within all else")
 	var told []string
 	for _, f := range r.Findings {
 		told = append(told, f.Rule)
