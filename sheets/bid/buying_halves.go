@@ -19,54 +19,58 @@ type straightRow struct {
 	cut  []straights
 }
 
-// nearStraights is how many straights to either side of a bend are tried: further
-// off in the list, a straight is no neighbour.
-const nearStraights = 8
-
-// sizeOfCar is what one car has of one size of tube.
-type sizeOfCar struct{ car, stock int }
-
 // bendRow is what a row of the list has of bends with half ends.
 type bendRow struct {
 	row, count int
 	series     int // of them at most follow another of the same row
 	left       int // halves that lie on no straight yet
-	at         int // how many straights stand before it
+}
+
+// carRow is a row of the list as the run of one car's pipe has it: what it has of
+// straight tubes and of bends, nil for none.
+type carRow struct {
+	list, stock int
+	tube        *straightRow
+	bend        *bendRow
 }
 
 // layHalves lays the half ends of bends on straight tubes of the same car and size:
-// first on the bend's own row, then on the nearest before and after it in the list.
+// first on the bend's own row, then on the next before and after it in the list.
 // What finds no straight is loose: how many halves, by the row of their bend.
 func (b *buying) layHalves() (laid map[int][]straights, loose map[int]int) {
 	laid, loose = map[int][]straights{}, map[int]int{}
-	rows, order := map[sizeOfCar][]int{}, []sizeOfCar(nil)
+	cars, order := map[int]*layer{}, []*layer(nil)
 	num := func(i int, key string) int {
 		return int(b.Model.Line.Quantity(key).Num(&b.Joints[i].Line.Frame))
 	}
 	for i := range b.Joints {
-		key := sizeOfCar{num(i, "car_no"), num(i, "stock_no")}
-		if rows[key] == nil {
-			order = append(order, key)
+		all := int(b.jointNum(i, "joints_all"))
+		if all < 1 {
+			continue
 		}
-		rows[key] = append(rows[key], i)
+		l := cars[num(i, "car_no")]
+		if l == nil {
+			l = &layer{met: map[[2]int]int{}}
+			cars[num(i, "car_no")], order = l, append(order, l)
+		}
+		r := carRow{list: b.Joints[i].List, stock: num(i, "stock_no")}
+		if b.jointNum(i, "halves") > 0 {
+			r.bend = &bendRow{i, all, all - all/max(1, num(i, "qty")), 2 * all}
+		}
+		if b.jointNum(i, "straight") > 0 {
+			r.tube = &straightRow{i, b.freeEnds(i), []straights{{count: all}}}
+		}
+		l.rows = append(l.rows, r)
 	}
-	for _, key := range order {
-		l := layer{met: map[[2]int]int{}}
-		for _, i := range rows[key] {
-			all := int(b.jointNum(i, "joints_all"))
-			if all >= 1 && b.jointNum(i, "halves") > 0 {
-				l.bends = append(l.bends, &bendRow{i, all, all - all/max(1, num(i, "qty")), 2 * all, len(l.tubes)})
-			}
-			if all >= 1 && b.jointNum(i, "straight") > 0 {
-				l.tubes = append(l.tubes, &straightRow{i, b.freeEnds(i), []straights{{count: all}}})
-			}
-		}
+	for _, l := range order {
 		l.all()
-		for _, s := range l.tubes {
-			laid[s.row] = s.cut
-		}
-		for _, bend := range l.bends {
-			loose[bend.row] = bend.left
+		for _, r := range l.rows {
+			if r.tube != nil {
+				laid[r.tube.row] = r.tube.cut
+			}
+			if r.bend != nil {
+				loose[r.bend.row] = r.bend.left
+			}
 		}
 	}
 	return laid, loose
@@ -82,39 +86,55 @@ func (b *buying) freeEnds(i int) int {
 	return 2
 }
 
-// layer lays the halves of one size of one car.
+// layer lays the halves of one car.
 type layer struct {
-	tubes []*straightRow
-	bends []*bendRow
-	met   map[[2]int]int // how many tubes lie between bends of two rows
+	rows []carRow
+	met  map[[2]int]int // how many tubes lie between bends of two rows
 }
 
-// all lays every half that finds a straight: each bend has a half on its own tube,
-// and then one on the nearest other; bends of one row may follow each other.
+// all lays every half that finds a straight. A bend has a half on its own tube,
+// which lies on either side of it, and one on the tube of the next row before it or
+// else after it; without a tube of its own, one on each. Whatever else the next row
+// is, the bend meets that, and no straight behind it. Where the list ends on one
+// side of a bend, tubes of the row on the other may lie on both. Bends of one row
+// may follow each other.
 func (l *layer) all() {
-	for _, bend := range l.bends {
-		if own := l.tube(bend.at); own != nil && own.row == bend.row {
-			l.lay(bend, own, bend.count)
+	for _, r := range l.rows {
+		if r.bend != nil {
+			l.lay(r.bend, r.tube, r.bend.count)
 		}
 	}
-	for _, bend := range l.bends {
-		after := bend.at
-		if own := l.tube(after); own != nil && own.row == bend.row {
-			after++
+	for k, r := range l.rows {
+		if r.bend == nil {
+			continue
 		}
-		for d := range nearStraights {
-			l.lay(bend, l.tube(bend.at-1-d), bend.left)
-			l.lay(bend, l.tube(after+d), bend.left)
+		l.lay(r.bend, l.next(k, -1), r.bend.count)
+		l.lay(r.bend, l.next(k, 1), r.bend.count)
+		l.inSeries(r)
+	}
+	for k, r := range l.rows {
+		for _, side := range []int{-1, 1} {
+			if r.bend != nil && r.tube == nil && l.ends(k, side) {
+				l.lay(r.bend, l.next(k, -side), r.bend.count)
+			}
 		}
-		l.inSeries(bend)
 	}
 }
 
-func (l *layer) tube(k int) *straightRow {
-	if k < 0 || k >= len(l.tubes) {
+// ends reports whether a list has no more of the car on a side of row k: what
+// another list begins with is no neighbour.
+func (l *layer) ends(k, side int) bool {
+	n := k + side
+	return n < 0 || n >= len(l.rows) || l.rows[n].list != l.rows[k].list
+}
+
+// next is the straight tube of the row next to row k on a side, nil where there is
+// none of its size.
+func (l *layer) next(k, side int) *straightRow {
+	if l.ends(k, side) || l.rows[k+side].stock != l.rows[k].stock {
 		return nil
 	}
-	return l.tubes[k]
+	return l.rows[k+side].tube
 }
 
 // lay lays up to most halves of a bend on tubes, on those first that carry none yet.
@@ -148,9 +168,9 @@ func (l *layer) lay(bend *bendRow, s *straightRow, most int) {
 }
 
 // inSeries lays halves that are left on the other ends of the bend's own tubes.
-func (l *layer) inSeries(bend *bendRow) {
-	own := l.tube(bend.at)
-	if own == nil || own.row != bend.row {
+func (l *layer) inSeries(r carRow) {
+	own, bend := r.tube, r.bend
+	if own == nil {
 		return
 	}
 	for k := range own.cut {

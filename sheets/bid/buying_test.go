@@ -237,6 +237,10 @@ func TestHalvesLieOnTheNextStraights(t *testing.T) {
 		}
 		return r
 	}
+	wide := func(r shop.Row) shop.Row {
+		r[4] = 3.5
+		return r
+	}
 	for _, c := range []struct {
 		why  string
 		rows []shop.Row
@@ -254,6 +258,24 @@ func TestHalvesLieOnTheNextStraights(t *testing.T) {
 		{"the end of a tube that is in a fillet meets no bend",
 			[]shop.Row{row("A", "fillet", 1, 20), row("B", "pie cut", 1, 6), row("C", "pie cut", 1, nil)},
 			map[string]float64{"A: straight, half of B on other end": 1, "B: straight, half of B on first end, of C on other": 1, "C: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"two bends in a row meet each other: neither goes round the other to a straight",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 1, nil), row("C", "pie cut", 1, nil), row("D", "butt", 1, 20)},
+			map[string]float64{"A: straight, half of B on other end": 1, "D: straight, half of C on first end": 1, "B: half pie, square at one end: on no straight": 1, "C: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5}},
+		{"three bends in a row: that in the middle touches no straight",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 1, nil), row("C", "pie cut", 1, nil), row("D", "pie cut", 1, nil), row("E", "butt", 1, 20)},
+			map[string]float64{"A: straight, half of B on other end": 1, "E: straight, half of D on first end": 1, "B: half pie, square at one end: on no straight": 1, "C: half pie, square at one end: on no straight": 2, "D: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5, "C: blank of 5 pies": 5, "D: blank of 5 pies": 5}},
+		{"a straight that meets another straight and not the bend stays square",
+			[]shop.Row{row("A", "butt", 1, 21), row("B", "butt", 1, 22), row("C", "pie cut", 1, nil), row("F", "fillet", 1, nil)},
+			map[string]float64{"A: straight": 1, "B: straight, half of C on other end": 1, "C: half pie, square at one end: on no straight": 1, "C: blank of 5 pies": 5}},
+		{"a run that ends in a flange takes no straight of the run that begins with one",
+			[]shop.Row{row("A", "butt", 1, 20), row("B", "pie cut", 1, nil), row("F", "fillet", 1, nil), row("G", "fillet", 1, nil), row("H", "butt", 1, 25)},
+			map[string]float64{"A: straight, half of B on other end": 1, "H: straight": 1, "B: half pie, square at one end: on no straight": 1, "B: blank of 5 pies": 5}},
+		{"a straight of another size stands between",
+			[]shop.Row{row("A", "butt", 2, 20), wide(row("X", "butt", 1, 10)), row("B", "pie cut", 1, nil)},
+			map[string]float64{"A: straight": 2, "X: straight": 1, "B: half pie, square at one end: on no straight": 2, "B: blank of 5 pies": 5}},
+		{"a bend between two straights has a half on each, also where one has tubes for both",
+			[]shop.Row{row("A", "butt", 2, 20), row("B", "pie cut", 1, nil), row("C", "butt", 1, 25)},
+			map[string]float64{"A: straight": 1, "A: straight, half of B on other end": 1, "C: straight, half of B on first end": 1, "B: blank of 5 pies": 5}},
 		{"a bend of one pie is two straights and one weld",
 			[]shop.Row{row("A", "butt", 2, 20), func() shop.Row { r := row("B", "pie cut", 1, nil); r[7] = 15; return r }()},
 			map[string]float64{"A: straight, half of B on other end": 2}},
@@ -307,4 +329,24 @@ func TestTheSawCanBeRead(t *testing.T) {
 		}
 	}
 	assert.Greater(t, n, 40)
+}
+
+// A straight at the head of a second list is no neighbour of the bend that the first
+// ends with, though both are of one car.
+func TestHalvesStayInTheirList(t *testing.T) {
+	bend := shop.Butt("B")
+	bend[2], bend[3], bend[7], bend[8] = "pie cut", 1, 90, nil
+	order := shop.Edited(t, shop.Small(t, bend), func(f *excelize.File) {
+		_, err := f.NewSheet("More joints")
+		require.NoError(t, err)
+		for i, row := range []shop.Row{shop.SmallHead, shop.Butt("A")} {
+			require.NoError(t, f.SetSheetRow("More joints", fmt.Sprint("A", i+1), &row))
+		}
+	})
+	out, _ := shop.PriceWith(t, order, "buying")
+	got := map[string]float64{}
+	for _, p := range sawRows(t, sheetstest.Read(t, out)["Buying"]) {
+		got[p.mark+": "+p.what] += p.times * p.parts
+	}
+	assert.Equal(t, map[string]float64{"A: straight": 2, "B: half pie, square at one end: on no straight": 2, "B: blank of 5 pies": 5}, got)
 }
