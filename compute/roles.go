@@ -130,7 +130,7 @@ func named() map[string]string {
 		"buying_bottles":    "",
 
 		"readiness": "rows_left_out lists_beside sheets_unsettled columns_unsettled cars_unsettled cars_without_joints cars_unpriced lines_below_room tables_unsettled",
-		"singles": "argon_loss bench_factor bottle_size bottle_usable days_per_week default_colour default_kind default_purges default_setup facing filler_yield gas_factor " +
+		"singles": "allowance argon_loss bench_factor bottle_size bottle_usable days_per_week default_colour default_kind default_purges default_setup facing filler_yield gas_factor " +
 			"gas_lines kerf learning_slope least_drop minimum_order saw_factor seed start_date time_correlation trials weld_factor win_chance",
 		"setups":  "basis cup_bore name setup_wrong",
 		"kinds":   "extra name",
