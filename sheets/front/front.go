@@ -68,10 +68,11 @@ func Plan(s *workings.Sheet, title string, build bool, reasons []Reason) (*page.
 	if err := f.charts(); err != nil {
 		return nil, err
 	}
-	f.reasons(reasons)
 	f.table("cars", "Car by car", "Car", s.Model.ClosingScope("cars"))
 	f.buying()
 	f.cautions()
+	f.row += 2
+	f.reasons(reasons) // last, as they come and go: no other cell is to move for them
 	f.p.Shell.Print = look.Print{Portrait: true, Foot: s.Foot(), Area: "A1:" + grid.Ref(f.row, lastCol), OnePage: f.row <= onePage}
 	s.Names.Define(book.NameSheet+book.FrontKey, page.CellRef(title, titleRow, nameCol))
 	return f.p, nil
@@ -265,7 +266,7 @@ func (f *sheet) buying() {
 
 // cautions lead to the cautions.
 func (f *sheet) cautions() {
-	at := grid.QuoteSheet(f.work) + "!" + grid.Ref(f.Words().First, nameCol)
-	f.p.Put(f.row, page.Text(nameCol, look.Link, "Cautions, and how each figure is worked out", page.Ours).
-		Live("HYPERLINK("+page.Quoted("#"+at)+","+page.Quoted("Cautions, and how each figure is worked out")+")"))
+	c := link(nameCol, f.work+"!"+grid.Ref(f.Words().First, nameCol), "Cautions, and how each figure is worked out")
+	c.Record = true // a sheet that is renamed leaves the words of a link behind until the next run
+	f.p.Put(f.row, c)
 }
