@@ -56,3 +56,28 @@ func readFields(fsys fs.FS, name string) ([]field, error) {
 	}
 	return fields, nil
 }
+
+// EachLine reads a template whose lines are each a word and what it stands for. An error
+// of line names the line.
+func EachLine(fsys fs.FS, name string, line func(word, rest string) error) error {
+	fields, err := readFields(fsys, name)
+	if err != nil {
+		return err
+	}
+	for _, f := range fields {
+		if err := line(f.name, f.text); err != nil {
+			return fmt.Errorf("%s:%d: %w", f.file, f.line, err)
+		}
+	}
+	return nil
+}
+
+// NeedWords refuses a template that has nothing for some of its words.
+func NeedWords(name string, have map[string]string, words ...string) error {
+	for _, word := range words {
+		if have[word] == "" {
+			return fmt.Errorf("%s: there are no words for %s; add a line", name, word)
+		}
+	}
+	return nil
+}

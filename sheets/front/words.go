@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/sheets/entry"
 	"seamtally/templates"
 )
 
@@ -23,26 +24,11 @@ type words struct {
 
 // read reads the template. Its errors name the line.
 func read(m *compute.Model) (*words, error) {
-	src, err := templates.FS.ReadFile(file)
-	if err != nil {
-		return nil, err
-	}
 	w := &words{tables: map[string][]*compute.Quantity{}, under: map[*compute.Quantity]*compute.Quantity{}}
-	for n, line := range strings.Split(string(src), "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		if err := w.add(m, line); err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", file, n+1, err)
-		}
-	}
-	return w, nil
+	return w, entry.EachLine(templates.FS, file, func(what, rest string) error { return w.add(m, what, rest) })
 }
 
-func (w *words) add(m *compute.Model, line string) error {
-	what, rest, _ := strings.Cut(line, " ")
-	rest = strings.TrimSpace(rest)
+func (w *words) add(m *compute.Model, what, rest string) error {
 	scope := m.OrderOf
 	if slices.Contains([]string{"cars", "tube", "rods"}, what) {
 		scope = m.ClosingScope(what)

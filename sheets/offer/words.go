@@ -1,11 +1,11 @@
 package offer
 
 import (
-	"bufio"
 	"fmt"
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
 	"seamtally/templates"
 )
 
@@ -26,23 +26,11 @@ type offerWords struct {
 
 // readOfferWords reads the template. Its errors name the line.
 func readOfferWords() (*offerWords, error) {
-	file, err := templates.FS.Open(offerFile)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
 	w := &offerWords{text: map[string]string{}, fields: []Field{{Key: shopField, Label: "Shop"}}}
-	lines := bufio.NewScanner(file)
-	for n := 1; lines.Scan(); n++ {
-		line := strings.TrimSpace(lines.Text())
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		key, words, _ := strings.Cut(line, " ")
-		words = strings.TrimSpace(words)
+	err := entry.EachLine(templates.FS, offerFile, func(key, words string) error {
 		switch {
 		case words == "":
-			return nil, fmt.Errorf("%s:%d: %s has no words; write them behind it", offerFile, n, key)
+			return fmt.Errorf("%s has no words; write them behind it", key)
 		case key == "small":
 			w.small = append(w.small, words)
 		case key == "date":
@@ -52,14 +40,10 @@ func readOfferWords() (*offerWords, error) {
 		default:
 			w.text[key] = words
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
-	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("%s: %w", offerFile, err)
-	}
-	for _, key := range []string{"title", "draft", "draft_note", "offered", "cars", "each", "all", "least", "rounding", "unknown", "total", "sign_shop", "sign_customer", "sign_line"} {
-		if w.text[key] == "" {
-			return nil, fmt.Errorf("%s: there are no words for %s; add a line", offerFile, key)
-		}
-	}
-	return w, nil
+	return w, entry.NeedWords(offerFile, w.text, "title", "draft", "draft_note", "offered", "cars", "each", "all", "least", "rounding", "unknown", "total", "sign_shop", "sign_customer", "sign_line")
 }

@@ -1,7 +1,6 @@
 package timesheet
 
 import (
-	"bufio"
 	"fmt"
 	"slices"
 	"strconv"
@@ -64,25 +63,9 @@ type column struct {
 
 // readWords reads the template. Its errors name the line.
 func readWords() (*words, error) {
-	file, err := templates.FS.Open(wordsFile)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
 	w := &words{text: map[string]string{}, labels: map[string]string{}}
-	lines := bufio.NewScanner(file)
-	for n := 1; lines.Scan(); n++ {
-		text := strings.TrimSpace(lines.Text())
-		if text == "" || text[0] == '#' {
-			continue
-		}
-		key, rest, _ := strings.Cut(text, " ")
-		if err := w.read(key, strings.TrimSpace(rest)); err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", wordsFile, n, err)
-		}
-	}
-	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("%s: %w", wordsFile, err)
+	if err := entry.EachLine(templates.FS, wordsFile, w.read); err != nil {
+		return nil, err
 	}
 	return w, w.whole()
 }
@@ -131,18 +114,10 @@ func (w *words) read(key, rest string) error {
 
 // whole refuses a template that lacks something.
 func (w *words) whole() error {
-	need := func(have map[string]string, keys ...string) error {
-		for _, key := range keys {
-			if have[key] == "" {
-				return fmt.Errorf("%s: there are no words for %s; add a line", wordsFile, key)
-			}
-		}
-		return nil
-	}
-	if err := need(w.text, "title", "draft", "of", "page", "procedure", "estimate", "warning", "what"); err != nil {
+	if err := entry.NeedWords(wordsFile, w.text, "title", "draft", "of", "page", "procedure", "estimate", "warning", "what"); err != nil {
 		return err
 	}
-	if err := need(w.labels, "quote", "digest", "verdict", "units", "lines", "bottle", "yield", "seal"); err != nil {
+	if err := entry.NeedWords(wordsFile, w.labels, "quote", "digest", "verdict", "units", "lines", "bottle", "yield", "seal"); err != nil {
 		return err
 	}
 	have := map[string]string{}
@@ -154,7 +129,7 @@ func (w *words) whole() error {
 	for _, key := range append(stage[:], gas[:]...) {
 		keys = append(keys, key, estPrefix+key)
 	}
-	return need(have, keys...)
+	return entry.NeedWords(wordsFile, have, keys...)
 }
 
 // page are the columns of one of the two pages.

@@ -1,7 +1,6 @@
 package traveller
 
 import (
-	"bufio"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -9,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
 	"seamtally/templates"
 )
 
@@ -55,32 +55,11 @@ const (
 
 // readWords reads the template. Its errors name the line.
 func readWords() (*words, error) {
-	file, err := templates.FS.Open(wordsFile)
-	if err != nil {
+	w := &words{text: map[string]string{}}
+	if err := entry.EachLine(templates.FS, wordsFile, w.read); err != nil {
 		return nil, err
 	}
-	defer file.Close()
-	w := &words{text: map[string]string{}}
-	lines := bufio.NewScanner(file)
-	for n := 1; lines.Scan(); n++ {
-		text := strings.TrimSpace(lines.Text())
-		if text == "" || text[0] == '#' {
-			continue
-		}
-		key, rest, _ := strings.Cut(text, " ")
-		if err := w.read(key, strings.TrimSpace(rest)); err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", wordsFile, n, err)
-		}
-	}
-	if err := lines.Err(); err != nil {
-		return nil, fmt.Errorf("%s: %w", wordsFile, err)
-	}
-	for _, key := range []string{"title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "purge_own", "purge_many", "purge_shared", "purge_none"} {
-		if w.text[key] == "" {
-			return nil, fmt.Errorf("%s: there are no words for %s; add a line", wordsFile, key)
-		}
-	}
-	return w, nil
+	return w, entry.NeedWords(wordsFile, w.text, "title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "purge_own", "purge_many", "purge_shared", "purge_none")
 }
 
 // read takes a line of the template.
