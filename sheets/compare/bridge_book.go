@@ -34,17 +34,6 @@ const (
 // mostBars is how many changes the chart shows one by one.
 const mostBars = 12
 
-// bridgeTarget refuses an output that cannot be written.
-func bridgeTarget(o Options) (disk.Output, error) {
-	if !strings.EqualFold(filepath.Ext(o.Out), ".xlsx") {
-		return disk.Output{}, fmt.Errorf("%s: the workbook of a comparison is an .xlsx; give the file that ending", o.Out)
-	}
-	if disk.SameFile(o.Out, o.Old) || disk.SameFile(o.Out, o.New) {
-		return disk.Output{}, fmt.Errorf("%s: the output would replace one of the two that are compared; name another", o.Out)
-	}
-	return disk.Vacant(o.Out, o.Force)
-}
-
 // writeBridge writes the workbook of a comparison.
 func writeBridge(to disk.Output, r *Report, both [2]*sheets.Run) error {
 	data, err := bridgeBook(r)

@@ -96,7 +96,7 @@ func Orders(ctx context.Context, o Options) (*Report, error) {
 	var to disk.Output
 	if o.Out != "" {
 		var err error
-		if to, err = bridgeTarget(o); err != nil {
+		if to, err = disk.Apart(o.Out, o.Force, "the workbook of a comparison is", "the output would replace one of the two that are compared", o.Old, o.New); err != nil {
 			return nil, err
 		}
 	}

@@ -75,6 +75,20 @@ func Target(in, out string, inPlace, force bool) (Output, error) {
 	return Vacant(out, force)
 }
 
+// Apart is where a new workbook goes that is made of others, and is none of them. The
+// words say what it is ("an offer is"), and what it would replace.
+func Apart(out string, force bool, is, replaces string, of ...string) (Output, error) {
+	if !strings.EqualFold(filepath.Ext(out), ".xlsx") {
+		return Output{}, fmt.Errorf("%s: %s an .xlsx; give the file that ending", out, is)
+	}
+	for _, path := range of {
+		if SameFile(out, path) {
+			return Output{}, fmt.Errorf("%s: %s; name another", out, replaces)
+		}
+	}
+	return Vacant(out, force)
+}
+
 // Vacant refuses an output that cannot be written, as far as that can be seen
 // before anything is worked out.
 func Vacant(out string, force bool) (Output, error) {

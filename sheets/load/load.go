@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -105,7 +104,7 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 	var to disk.Output
 	if o.Out != "" {
 		var err error
-		if to, err = target(o); err != nil {
+		if to, err = disk.Apart(o.Out, o.Force, "the workbook of a load is", "the output would replace one of the quotes", o.Files...); err != nil {
 			return nil, err
 		}
 	}
@@ -135,19 +134,6 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 		r.Output = o.Out
 	}
 	return r, nil
-}
-
-// target refuses an output that cannot be written.
-func target(o Options) (disk.Output, error) {
-	if !strings.EqualFold(filepath.Ext(o.Out), ".xlsx") {
-		return disk.Output{}, fmt.Errorf("%s: the workbook of a load is an .xlsx; give the file that ending", o.Out)
-	}
-	for _, path := range o.Files {
-		if disk.SameFile(o.Out, path) {
-			return disk.Output{}, fmt.Errorf("%s: the output would replace one of the quotes; name another", o.Out)
-		}
-	}
-	return disk.Vacant(o.Out, o.Force)
 }
 
 func (r *Report) close() {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -70,13 +69,7 @@ type Field struct{ Key, Label, Text, Cell string }
 // holds no formula, no cost, no rate and no hours. An error means that nothing
 // was written.
 func Make(ctx context.Context, o Options) (*Report, error) {
-	switch {
-	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
-		return nil, fmt.Errorf("%s: an offer is an .xlsx; give the file that ending", o.Out)
-	case disk.SameFile(o.In, o.Out):
-		return nil, fmt.Errorf("%s: the offer would replace the workbook that it is made of; name another", o.Out)
-	}
-	to, err := disk.Vacant(o.Out, o.Force)
+	to, err := disk.Apart(o.Out, o.Force, "an offer is", "the offer would replace the workbook that it is made of", o.In)
 	if err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package timesheet
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"seamtally/sheets"
@@ -46,13 +45,7 @@ const spareLines = 10
 // Make works a workbook out and writes the time sheet of its cars, as a workbook of its
 // own. An error means that nothing was written.
 func Make(ctx context.Context, o Options) (*Report, error) {
-	switch {
-	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
-		return nil, fmt.Errorf("%s: a time sheet is an .xlsx; give the file that ending", o.Out)
-	case disk.SameFile(o.In, o.Out):
-		return nil, fmt.Errorf("%s: the time sheet would replace the workbook that it is made of; name another", o.Out)
-	}
-	to, err := disk.Vacant(o.Out, o.Force)
+	to, err := disk.Apart(o.Out, o.Force, "a time sheet is", "the time sheet would replace the workbook that it is made of", o.In)
 	if err != nil {
 		return nil, err
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"path/filepath"
 	"strings"
 
 	"seamtally/sheets"
@@ -69,13 +68,7 @@ const mostBoxes = 10000
 // Make works a workbook out and writes the travellers of its cars, as a workbook
 // of its own. An error means that nothing was written.
 func Make(ctx context.Context, o Options) (*Report, error) {
-	switch {
-	case !strings.EqualFold(filepath.Ext(o.Out), ".xlsx"):
-		return nil, fmt.Errorf("%s: travellers are an .xlsx; give the file that ending", o.Out)
-	case disk.SameFile(o.In, o.Out):
-		return nil, fmt.Errorf("%s: the travellers would replace the workbook that they are made of; name another", o.Out)
-	}
-	to, err := disk.Vacant(o.Out, o.Force)
+	to, err := disk.Apart(o.Out, o.Force, "travellers are", "the travellers would replace the workbook that they are made of", o.In)
 	if err != nil {
 		return nil, err
 	}
