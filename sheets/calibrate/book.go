@@ -1,13 +1,11 @@
 package calibrate
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"math"
 	"path/filepath"
 	"slices"
-	"sort"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -114,30 +112,14 @@ func (r *Report) book() ([]byte, error) {
 		_, err := bk.Style(s)
 		plan.do(err)
 	}
-	shell, err := bk.Bytes()
-	if err != nil {
-		return nil, err
-	}
-	f, err := excelize.OpenReader(bytes.NewReader(shell))
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	plan.f = f
-	blocks := r.writeCars(plan)
-	r.writeFit(plan, blocks)
 	if plan.err != nil {
 		return nil, plan.err
 	}
-	sort.Slice(f.ContentTypes.Defaults, func(i, j int) bool {
-		return f.ContentTypes.Defaults[i].Extension < f.ContentTypes.Defaults[j].Extension
+	return bk.Filled(func(f *excelize.File) error {
+		plan.f = f
+		r.writeFit(plan, r.writeCars(plan))
+		return plan.err
 	})
-	sort.Slice(f.ContentTypes.Overrides, func(i, j int) bool {
-		return f.ContentTypes.Overrides[i].PartName < f.ContentTypes.Overrides[j].PartName
-	})
-	var out bytes.Buffer
-	err = f.Write(&out)
-	return out.Bytes(), err
 }
 
 // Looks of the report's cells.

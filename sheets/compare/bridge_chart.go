@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/xuri/excelize/v2"
 
@@ -91,33 +90,19 @@ func short(c Change) string {
 
 // finish draws the chart on the shell, splices the cells in, and gives the file.
 func (w *bridgeWriter) finish(bars [2]int) ([]byte, error) {
-	shell, err := w.look.Bytes()
-	if err != nil {
-		return nil, err
-	}
-	f, err := excelize.OpenReader(bytes.NewReader(shell))
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	if w.charted() {
-		if err := w.draw(f, bars); err != nil {
-			return nil, err
+	drawn, err := w.look.Filled(func(f *excelize.File) error {
+		if w.charted() {
+			if err := w.draw(f, bars); err != nil {
+				return err
+			}
 		}
-	}
-	full := true
-	if err := f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &full}); err != nil {
+		full := true
+		return f.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &full})
+	})
+	if err != nil {
 		return nil, err
 	}
-	if kinds := f.ContentTypes; kinds != nil { // the library gathers them from a map
-		sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-		sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
-	}
-	var drawn bytes.Buffer
-	if err := f.Write(&drawn); err != nil {
-		return nil, err
-	}
-	pkg, err := opc.OpenBytes(drawn.Bytes())
+	pkg, err := opc.OpenBytes(drawn)
 	if err != nil {
 		return nil, err
 	}

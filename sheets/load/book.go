@@ -1,9 +1,7 @@
 package load
 
 import (
-	"bytes"
 	"fmt"
-	"sort"
 
 	"github.com/xuri/excelize/v2"
 
@@ -77,29 +75,12 @@ func (r *Report) book() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	shell, err := w.look.Bytes()
-	if err != nil {
-		return nil, err
-	}
-	f, err := excelize.OpenReader(bytes.NewReader(shell))
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	if err := w.write(f); err != nil {
-		return nil, err
-	}
-	if len(r.Weeks) > 0 {
-		if err := w.draw(f); err != nil {
-			return nil, err
+	return w.look.Filled(func(f *excelize.File) error {
+		if err := w.write(f); err != nil || len(r.Weeks) == 0 {
+			return err
 		}
-	}
-	kinds := f.ContentTypes // the library gathers them from a map
-	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
-	var out bytes.Buffer
-	err = f.Write(&out)
-	return out.Bytes(), err
+		return w.draw(f)
+	})
 }
 
 func (w *writer) title() string { return "Load of the floor, week by week" }

@@ -60,15 +60,41 @@ func (b *Book) Bytes() ([]byte, error) {
 	if err := b.unsigned(); err != nil {
 		return nil, err
 	}
-	// The library gathers some of these from a map.
-	kinds := b.file.ContentTypes
-	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
+	InOrder(b.file)
 	var out bytes.Buffer
 	if err := b.file.Write(&out); err != nil {
 		return nil, fmt.Errorf("look: writing the scratch workbook: %w", err)
 	}
 	return out.Bytes(), nil
+}
+
+// Filled gives the shell as a file, once cells and charts have been put into it. Equal
+// books that are filled alike are equal files.
+func (b *Book) Filled(fill func(*excelize.File) error) ([]byte, error) {
+	shell, err := b.Bytes()
+	if err != nil {
+		return nil, err
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(shell))
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if err := fill(f); err != nil {
+		return nil, err
+	}
+	InOrder(f)
+	var out bytes.Buffer
+	err = f.Write(&out)
+	return out.Bytes(), err
+}
+
+// InOrder puts in order what the library gathers from a map.
+func InOrder(f *excelize.File) {
+	if kinds := f.ContentTypes; kinds != nil {
+		sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
+		sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
+	}
 }
 
 // unsigned takes out the names that the library signs its files with, and the

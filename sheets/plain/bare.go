@@ -1,7 +1,8 @@
 package plain
 
 import (
-	"sort"
+	"seamtally/sheets/look"
+
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -21,9 +22,7 @@ func bare(f *excelize.File) {
 	f.Pkg.Store("docProps/app.xml", []byte(head+extended))
 	f.Theme = nil
 	f.Pkg.Store("xl/theme/theme1.xml", []byte(head+plainTheme()))
-	kinds := f.ContentTypes
-	sort.Slice(kinds.Defaults, func(i, j int) bool { return kinds.Defaults[i].Extension < kinds.Defaults[j].Extension })
-	sort.Slice(kinds.Overrides, func(i, j int) bool { return kinds.Overrides[i].PartName < kinds.Overrides[j].PartName })
+	look.InOrder(f)
 }
 
 // plainTheme is the least theme that the format allows (ECMA-376 part 1, 20.1.6):

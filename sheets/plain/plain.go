@@ -137,6 +137,17 @@ func (w *Writer) Put(col int, value any, s Style) {
 	}
 }
 
+// Across puts a text into some columns, joined, and makes the row as high as it takes.
+func (w *Writer) Across(from, to int, text string, s Style, size float64) {
+	w.Put(from, text, s)
+	if to > from {
+		w.Join(from, to, s)
+	}
+	if s.Wrap {
+		w.Fit(text, size, from, to)
+	}
+}
+
 // Join makes one cell of several of the row.
 func (w *Writer) Join(from, to int, s Style) {
 	for col := from + 1; col <= to; col++ {

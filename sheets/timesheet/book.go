@@ -105,13 +105,13 @@ func (w *writer) floor() {
 		title += ": " + w.words.text["draft"]
 	}
 	w.Next(28)
-	w.across(1, 3, title, plain.Style{Size: 18, Bold: true}, 18)
+	w.Across(1, 3, title, plain.Style{Size: 18, Bold: true}, 18)
 	if name := orderName(w.t); name != "" {
-		w.across(4, last, fmt.Sprintf(w.words.text["of"], name), plain.Style{Size: 14, Wrap: true, Right: true}, 14)
+		w.Across(4, last, fmt.Sprintf(w.words.text["of"], name), plain.Style{Size: 14, Wrap: true, Right: true}, 14)
 	}
 	for _, say := range w.words.say {
 		w.Next(14)
-		w.across(1, last, say, plain.Style{Size: smallSize, Wrap: true}, smallSize)
+		w.Across(1, last, say, plain.Style{Size: smallSize, Wrap: true}, smallSize)
 	}
 	w.Next(6)
 	w.Next(32)
@@ -132,7 +132,7 @@ func (w *writer) floor() {
 	w.Next(8)
 	for i, caution := range append([]string{w.words.text["procedure"]}, w.t.Model.Cautions...) {
 		w.Next(13)
-		w.across(1, last, caution, plain.Style{Size: smallSize, Wrap: true, Bold: i == 0}, smallSize)
+		w.Across(1, last, caution, plain.Style{Size: smallSize, Wrap: true, Bold: i == 0}, smallSize)
 	}
 	w.Do(w.File.SetPanes(w.Name, &excelize.Panes{
 		Freeze: true, XSplit: 2, YSplit: head, TopLeftCell: grid.Ref(head+1, 3), ActivePane: "bottomRight",
@@ -217,17 +217,6 @@ func (w *writer) paper(head int) {
 	}))
 }
 
-// across puts a text into some columns, joined, and makes the row as high as it takes.
-func (w *writer) across(from, to int, text string, s plain.Style, size float64) {
-	w.Put(from, text, s)
-	if to > from {
-		w.Join(from, to, s)
-	}
-	if s.Wrap {
-		w.Fit(text, size, from, to)
-	}
-}
-
 // told are the estimator's labels with what they say.
 func (w *writer) told() [][2]any {
 	l := w.words.labels
@@ -264,9 +253,9 @@ func (w *writer) estimate() {
 	last := len(columns)
 	w.Sheet(w.words.text["estimate"], widths)
 	w.Next(16)
-	w.across(1, last, w.words.text["warning"], plain.Style{Bold: true, Wrap: true}, plain.Size)
+	w.Across(1, last, w.words.text["warning"], plain.Style{Bold: true, Wrap: true}, plain.Size)
 	w.Next(16)
-	w.across(1, last, w.words.text["what"], plain.Style{Wrap: true}, plain.Size)
+	w.Across(1, last, w.words.text["what"], plain.Style{Wrap: true}, plain.Size)
 	w.Next(8)
 	for _, line := range w.told() {
 		w.Next(16)

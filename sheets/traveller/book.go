@@ -91,10 +91,10 @@ func (w *writer) heading(car *Car, n int) {
 	}
 	style := plain.Style{Size: large, Bold: true, Wrap: true}
 	w.Next(26)
-	w.across(1, 5, car.Name, style, large)
-	w.across(6, 7, fmt.Sprintf(t["car"], n, car.Ordered), style, large)
+	w.Across(1, 5, car.Name, style, large)
+	w.Across(6, 7, fmt.Sprintf(t["car"], n, car.Ordered), style, large)
 	style.Right = true
-	w.across(8, w.last(), title, style, large)
+	w.Across(8, w.last(), title, style, large)
 
 	var about []string
 	if w.r.Draft {
@@ -106,8 +106,8 @@ func (w *writer) heading(car *Car, n int) {
 		}
 	}
 	w.Next(16)
-	w.across(1, 7, strings.Join(about, "   "), plain.Style{Wrap: true, Bold: w.r.Draft}, plain.Size)
-	w.across(8, w.last(), fmt.Sprintf(t["joints"], car.Pieces, car.Welds), plain.Style{Right: true}, plain.Size)
+	w.Across(1, 7, strings.Join(about, "   "), plain.Style{Wrap: true, Bold: w.r.Draft}, plain.Size)
+	w.Across(8, w.last(), fmt.Sprintf(t["joints"], car.Pieces, car.Welds), plain.Style{Right: true}, plain.Size)
 
 	w.Next(17)
 	for i, c := range w.words.columns {
@@ -115,7 +115,7 @@ func (w *writer) heading(car *Car, n int) {
 	}
 	w.Next(16)
 	w.boxes(func(from, to int, box string) {
-		w.across(from, to, box, plain.Style{Size: small, Grey: true, Pale: true, Under: plain.Medium}, small)
+		w.Across(from, to, box, plain.Style{Size: small, Grey: true, Pale: true, Under: plain.Medium}, small)
 	})
 	w.head, w.page = w.High, w.High
 }
@@ -133,17 +133,6 @@ func (w *writer) boxes(do func(from, to int, box string)) {
 	}
 }
 
-// across puts a text into some columns, joined, and makes the row as high as it takes.
-func (w *writer) across(from, to int, text string, s plain.Style, size float64) {
-	w.Put(from, text, s)
-	if to > from {
-		w.Join(from, to, s)
-	}
-	if s.Wrap {
-		w.Fit(text, size, from, to)
-	}
-}
-
 // joint is what a row says, and below it a box for each joint that it stands for.
 func (w *writer) joint(j *joint) {
 	begun, row := w.High, w.Row+1
@@ -155,12 +144,12 @@ func (w *writer) joint(j *joint) {
 	}
 	if j.blue {
 		w.Next(20)
-		w.across(2, 5, w.words.text["blue"], plain.Style{Bold: true, Wrap: true, Right: true}, plain.Size)
+		w.Across(2, 5, w.words.text["blue"], plain.Style{Bold: true, Wrap: true, Right: true}, plain.Size)
 		s := plain.Style{Wrap: true}
 		if j.why == "" {
 			s.Under = plain.Thin // to write on
 		}
-		w.across(6, w.last(), j.why, s, plain.Size)
+		w.Across(6, w.last(), j.why, s, plain.Size)
 		w.Next(5)
 	}
 	for n := 1; n <= j.pieces; n++ {
@@ -171,7 +160,7 @@ func (w *writer) joint(j *joint) {
 			if from == 1 && j.pieces > 1 {
 				text = fmt.Sprintf(w.words.text["of"], j.name, n, j.pieces)
 			}
-			w.across(from, to, text, s, small)
+			w.Across(from, to, text, s, small)
 		})
 		w.keep(row, w.High-begun)
 		begun, row = w.High, w.Row+1
@@ -195,25 +184,25 @@ func (w *writer) ending(car *Car) {
 	t := w.words.text
 	begun, row := w.High, w.Row+1
 	w.Next(18)
-	w.across(1, w.last(), fmt.Sprintf(t["end"], car.Pieces, car.lines[len(car.lines)-1].name), plain.Style{Bold: true, Wrap: true, Over: plain.Medium}, plain.Size)
+	w.Across(1, w.last(), fmt.Sprintf(t["end"], car.Pieces, car.lines[len(car.lines)-1].name), plain.Style{Bold: true, Wrap: true, Over: plain.Medium}, plain.Size)
 	stages := w.words.stages
 	share := func(i int) int { return 3 + int(math.Round(float64(i*(w.last()-2))/float64(len(stages)))) }
 	w.Next(17)
-	w.across(1, 2, t["minutes"], plain.Style{Bold: true, Wrap: true}, plain.Size)
+	w.Across(1, 2, t["minutes"], plain.Style{Bold: true, Wrap: true}, plain.Size)
 	for i, stage := range stages {
-		w.across(share(i), share(i+1)-1, stage, plain.Style{Size: small, Grey: true, Wrap: true}, small)
+		w.Across(share(i), share(i+1)-1, stage, plain.Style{Size: small, Grey: true, Wrap: true}, small)
 	}
 	w.Next(boxHigh)
 	for i := range stages {
-		w.across(share(i), share(i+1)-1, "", plain.Style{Boxed: true}, plain.Size)
+		w.Across(share(i), share(i+1)-1, "", plain.Style{Boxed: true}, plain.Size)
 	}
 	w.Next(6)
 	for _, caution := range append([]string{t["procedure"]}, w.foot...) {
 		w.Next(14)
-		w.across(1, w.last(), caution, plain.Style{Size: small, Wrap: true, Bold: caution == t["procedure"]}, small)
+		w.Across(1, w.last(), caution, plain.Style{Size: small, Wrap: true, Bold: caution == t["procedure"]}, small)
 	}
 	w.Next(16)
-	w.across(1, w.last(), t["digest"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true}, small)
+	w.Across(1, w.last(), t["digest"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true}, small)
 	w.keep(row, w.High-begun)
 }
 
