@@ -78,6 +78,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 		headed = headed || len(w.lists[l.No]) > 0
 		lines = append(lines, r.besideJoints(t, l, at, w)...)
 	}
+	r.severalCars(t, lines)
 	ofCars, some, err := r.besideCars(t)
 	if err != nil {
 		return nil, err
@@ -154,6 +155,19 @@ func (r *reader) besideJoints(t *sheets.Run, l *joints.List, at columns, w *watc
 		r.warn(l.Title, grid.Ref(row, w.rows[rowAt{l.No, row}][0].Col), "row left out", "something is logged of a joint that cannot be worked out, and is not counted", "mend its row: seamtally check says what it lacks")
 	}
 	return out
+}
+
+// severalCars tells of cars whose joints have minutes beside them, and of which several
+// are ordered: the minutes are taken for those of one, and may be those of all.
+func (r *reader) severalCars(t *sheets.Run, lines []Line) {
+	for _, c := range t.Report.Cars {
+		i := slices.IndexFunc(lines, func(l Line) bool { return l.Car == c.Car })
+		if i < 0 || c.Ordered <= 1 {
+			continue
+		}
+		r.warn(lines[i].Sheet, lines[i].Cell, "several cars", fmt.Sprintf("minutes beside the joints of %s are taken for those of one car, and %g are ordered", c.Car, c.Ordered),
+			"where they are those of all, log each car on a line of a time sheet")
+	}
 }
 
 // blankLine is a line of which nothing is known yet.
