@@ -321,10 +321,13 @@ func (b *Ledger) namesKind(text string) bool {
 }
 
 // kindOf is the kind of joint that a word means, also of several; "" for none.
-func (b *Ledger) kindOf(w string) string {
+func (b *Ledger) kindOf(w string) string { return b.oneOf("kind", w) }
+
+// oneOf is what a word means in a list of words, also of several things; "" for nothing.
+func (b *Ledger) oneOf(list, w string) string {
 	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
-		if kind, _, err := b.Words.Read("kind", w, nil); err == nil {
-			return kind
+		if name, _, err := b.Words.Read(list, w, nil); err == nil {
+			return name
 		}
 	}
 	return ""

@@ -157,12 +157,10 @@ func (b *Ledger) isPlace(t *titleRow) bool {
 
 // placeWord reports whether a word says where joints are, or of which kind.
 func (b *Ledger) placeWord(w string) bool {
+	if b.oneOf("place", w) != "" || b.kindOf(w) != "" {
+		return true
+	}
 	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
-		for _, list := range [...]string{"place", "kind"} {
-			if _, _, err := b.Words.Read(list, w, nil); err == nil {
-				return true
-			}
-		}
 		if desc, known := b.Headings.Column(b.Quick.Recognise(w).Key); known && len(w) > 2 && desc.Table == "lines" && desc.Key != "car" {
 			return true
 		}
