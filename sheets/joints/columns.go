@@ -23,6 +23,7 @@ type Column struct {
 	Reader   *Reader
 	style    int
 	Override int
+	result   bool // it stands beside the shop's columns, and looks like them
 }
 
 // Place gives every quantity of the line a column right of the shop's last
@@ -156,6 +157,7 @@ func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
 			format = ""
 		}
 		c.col, c.style, c.Override = l.Ours[c.Q], st.normal[format], st.typed[format]
+		c.result = c.Q.Group == b.Model.Line.Groups[0].Key
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].col < out[j].col })
 	return out, nil

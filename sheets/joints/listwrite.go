@@ -45,7 +45,7 @@ func (ed *Editor) headings(r *worksheet.Row) {
 			if c.Q.IsText() {
 				style = ed.st.heading
 			}
-			if od := ed.Inputs[ed.odAt]; c.Q.Group == ed.b.Model.Line.Groups[0].Key && od != nil {
+			if od := ed.Inputs[ed.odAt]; c.result && od != nil {
 				style = ed.besideShop(od, ed.st.headingWrapped)
 			}
 			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
@@ -93,7 +93,7 @@ func (ed *Editor) fill(row int) {
 			typed = !ed.refill && p != nil && !p.HasFormula && p.Kind != worksheet.Empty
 		}
 		cell := worksheet.NewCell{Col: c.col, Style: c.style}
-		if c.Q.Group == ed.b.Model.Line.Groups[0].Key {
+		if c.result {
 			cell.Style = ed.besideShop(ed.Inputs[ed.odAt], c.style)
 		}
 		if c.Q.IsText() {
