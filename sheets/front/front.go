@@ -108,14 +108,14 @@ func (f *sheet) head(title string, reasons []Reason) {
 	count, n := f.Looks()
 	more := page.Text(lookCol, look.Label, "", page.Ours)
 	if n > 0 {
-		more.Text = fmt.Sprint(n) + looksAt
+		more.Text = looksAt + fmt.Sprint(n)
 	}
-	p.Put(verdictRow, more.Live(fmt.Sprintf(`IF(%s=0,"",%s&"%s")`, count, count, looksAt)))
+	p.Put(verdictRow, more.Live(fmt.Sprintf(`IF(%s=0,"","%s"&%s)`, count, looksAt, count)))
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
 
-// looksAt follows the number of checks that say so.
-const looksAt = " checks want a look"
+// looksAt stands before the number of checks that say so.
+const looksAt = "Checks that want a look: "
 
 // tiles are the figures that everybody asks for first.
 func (f *sheet) tiles() {
