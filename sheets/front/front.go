@@ -35,7 +35,6 @@ const (
 	dataCol  = 2
 	lastCol  = 11
 	linkCol  = 7  // of a reason: the cell
-	lookCol  = 9  // how many checks want a look
 	onePage  = 75 // rows that are still legible on one page
 	nameWide = 26
 	dataWide = 10.5
@@ -106,11 +105,12 @@ func (f *sheet) head(title string, reasons []Reason) {
 	says.Record = true // as of the run
 	p.Put(verdictRow, says)
 	count, n := f.Looks()
-	more := page.Text(lookCol, look.Label, "", page.Ours)
+	more := page.Text(dataCol, look.Label, "", page.Ours)
 	if n > 0 {
 		more.Text = looksAt + fmt.Sprint(n)
 	}
-	p.Put(verdictRow, more.Live(fmt.Sprintf(`IF(%s=0,"","%s"&%s)`, count, looksAt, count)))
+	p.Put(verdictRow+1, more.Live( // a row of its own: words run over empty cells only
+		fmt.Sprintf(`IF(%s=0,"","%s"&%s)`, count, looksAt, count)))
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
 
