@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
 	"seamtally/sheets/part/grid"
@@ -57,8 +55,7 @@ func TestEditsInLibreOffice(t *testing.T) {
 	raw := shop.Small(t, fourJoints()...)
 	clean, _ := shop.Price(t, raw)
 	was := sheetstest.Read(t, clean)
-	last, err := excelize.ColumnNameToNumber(shop.OurColumn(t, was, "Joints", "check"))
-	require.NoError(t, err)
+	last := shop.LastColumn(t, was, "Joints")
 	beside := grid.ColName(last + 1)
 	rate, fit := shop.Assumption(t, was, "shop_rate"), shop.Assumption(t, was, "clean_fit")
 

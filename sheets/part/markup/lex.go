@@ -3,6 +3,7 @@ package markup
 import (
 	"bytes"
 	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -80,7 +81,7 @@ func (p *Reader) ended(err error) error {
 
 func (p *Reader) malformed(format string, args ...any) error {
 	if p.tape.base == 0 && LooksUTF16(p.tape.buf) {
-		return p.Errorf("the part is in UTF-16; save the workbook anew, programs of today write UTF-8")
+		return p.Errorf("%v", encodingError("UTF-16"))
 	}
 	return p.Errorf("not well-formed XML: "+format+"; the file is damaged, restore it from a copy", args...)
 }
@@ -180,7 +181,13 @@ func (p *Reader) lexInstruction() (int, error) {
 		return n, p.ended(err)
 	}
 	p.Tok.Kind = Other
-	if _, err := xml.NewDecoder(bytes.NewReader(p.tape.ahead()[:n])).RawToken(); err != nil {
+	dec := xml.NewDecoder(bytes.NewReader(p.tape.ahead()[:n]))
+	dec.CharsetReader = func(charset string, _ io.Reader) (io.Reader, error) { return nil, encodingError(charset) }
+	_, err = dec.RawToken()
+	if wrong := encodingError(""); errors.As(err, &wrong) {
+		return n, p.Errorf("%v", wrong)
+	}
+	if err != nil {
 		return n, p.malformed("%v", err)
 	}
 	return n, nil

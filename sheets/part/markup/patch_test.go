@@ -25,6 +25,7 @@ func TestScanTreeRefuses(t *testing.T) {
 		"entity":         {"<a>&e;</a>", "entity"},
 		"utf-16":         {"\xff\xfe<\x00a\x00/\x00>\x00", "UTF-16"},
 		"latin-1":        {"<?xml version='1.0' encoding='iso-8859-1'?><a b='\xe9'/>", "iso-8859-1"},
+		"utf-7":          {`<?xml version="1.0" encoding="utf-7"?><a b="+"/>`, "utf-7"},
 		"deep":           {strings.Repeat("<a>", 300) + strings.Repeat("</a>", 300), "deeper"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -53,17 +54,15 @@ type Attr struct {
 // package standard forbids, and encodings other than UTF-8.
 func Parse(part string, src []byte) (*Tree, error) {
 	if LooksUTF16(src) {
-		return nil, fmt.Errorf("%s: is written in UTF-16; save the workbook again from a spreadsheet program, which writes UTF-8", part)
+		return nil, fmt.Errorf("%s: %w", part, encodingError("UTF-16"))
 	}
 	t := &Tree{part: part, src: src}
 	dec := xml.NewDecoder(bytes.NewReader(src))
 	dec.CharsetReader = func(charset string, in io.Reader) (io.Reader, error) {
-		for _, b := range src {
-			if b >= 0x80 {
-				return nil, fmt.Errorf("encoding %q; save the workbook again from a spreadsheet program, which writes UTF-8", charset)
-			}
+		if plain := !slices.ContainsFunc(src, func(b byte) bool { return b >= 0x80 }); plain && readsASCII(charset) {
+			return in, nil
 		}
-		return in, nil // plain ASCII reads the same in all of them
+		return nil, encodingError(charset)
 	}
 	var open *Node
 	depth, elements := 0, 0
@@ -75,6 +74,9 @@ func Parse(part string, src []byte) (*Tree, error) {
 		}
 		if errors.Is(err, io.EOF) {
 			err = io.ErrUnexpectedEOF
+		}
+		if wrong := encodingError(""); errors.As(err, &wrong) {
+			return nil, t.errorf(at, "%w", wrong)
 		}
 		if err != nil {
 			return nil, t.errorf(at, "%w; the file is damaged, restore it from a copy", shortened(err))
@@ -150,15 +152,6 @@ func shortened(err error) error {
 		return errors.New(string(text[:2*maxQuoted]) + "...")
 	}
 	return err
-}
-
-// LooksUTF16 says whether text begins as in UTF-16.
-func LooksUTF16(src []byte) bool {
-	if len(src) < 2 {
-		return false
-	}
-	return src[0] == 0xFE && src[1] == 0xFF || src[0] == 0xFF && src[1] == 0xFE ||
-		src[0] == 0 && src[1] == '<' || src[0] == '<' && src[1] == 0
 }
 
 // newNode makes the node of a start tag. The decoder has found the tag to be

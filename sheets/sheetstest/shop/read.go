@@ -7,7 +7,6 @@ import (
 	"io"
 	"maps"
 	"os"
-	"seamtally/sheets/book"
 	"slices"
 	"sort"
 	"strings"
@@ -17,6 +16,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
@@ -260,4 +260,21 @@ func HasFinding(rep *sheets.Report, texts ...string) bool {
 		}
 	}
 	return false
+}
+
+// LastColumn gives the number of the rightmost calculated column of a joint
+// sheet.
+func LastColumn(t testing.TB, g sheetstest.Grid, sheet string) (last int) {
+	t.Helper()
+	for ref, v := range g["Assumptions"] {
+		row, isB := strings.CutPrefix(ref, "B")
+		if !isB || g["Assumptions"]["A"+row].Text != sheet || g["Assumptions"]["C"+row].Text != "calculated" {
+			continue
+		}
+		col, err := excelize.ColumnNameToNumber(OurColumn(t, g, sheet, v.Text))
+		require.NoError(t, err)
+		last = max(last, col)
+	}
+	require.NotZero(t, last, "no column of ours on %s", sheet)
+	return last
 }
