@@ -31,6 +31,7 @@ import (
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
+	"seamtally/sheets/whatif"
 )
 
 // Exit codes. What was done in full is 0, warnings or not.
@@ -115,6 +116,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					from(),
 					yes("print JSON in place of the table", "json"),
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\", \"Other work=none\"; kept in the workbook", KeepSpace: true},
+					&cli.StringSliceFlag{Name: "set", Usage: "with --dry-run: what would the order come to with `PLACE=VALUE` typed: shop_rate=110, \"A-07.setup=trailing shield, on rolls\"", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
 					all(),
@@ -403,14 +405,33 @@ func price(c *cli.Context) error {
 		return err
 	}
 	step, wipe := voice.Progress("rows")
+	o := sheets.PriceOptions{
+		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
+		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
+		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
+		Date: day, By: c.String("by"), Version: c.App.Version, From: last,
+	}
+	if sets := c.StringSlice("set"); len(sets) > 0 {
+		asked, err := opened(c, func(password string) (*whatif.Report, error) {
+			defer wipe()
+			o.Password, o.Lines = password, false
+			return whatif.Ask(c.Context, o, sets)
+		})
+		if err != nil {
+			return err
+		}
+		if err := untold(voice.Asked(asked)); err != nil {
+			return err
+		}
+		if !asked.Would.Complete {
+			return errIncomplete
+		}
+		return nil
+	}
 	report, err := opened(c, func(password string) (*sheets.Report, error) {
 		defer wipe()
-		return sheets.Price(c.Context, sheets.PriceOptions{
-			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
-			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-			Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
-			Date: day, By: c.String("by"), Version: c.App.Version, From: last,
-		})
+		o.Password = password
+		return sheets.Price(c.Context, o)
 	})
 	if err != nil {
 		return err

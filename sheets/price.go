@@ -23,7 +23,10 @@ import (
 // workbook. The input is never changed unless InPlace is set. An error means
 // that nothing was written.
 func Price(ctx context.Context, o PriceOptions) (*Report, error) {
-	to, err := disk.Target(o.In, o.Out, o.InPlace, o.Force)
+	if len(o.Typed) > 0 && !o.DryRun {
+		return nil, errors.New("cells are typed over in a dry run alone")
+	}
+	to, err := disk.Aim(o.In, o.Out, o.InPlace, o.Force, o.DryRun)
 	if err != nil {
 		return nil, err
 	}
@@ -32,8 +35,11 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, err
 	}
 	defer b.Close()
+	if err := b.TypeOver(o.Typed); err != nil {
+		return nil, fmt.Errorf("%s: %w", o.In, err)
+	}
 	run := newRun(ctx, b, o, Unwatched{})
-	run.Report.Output = to.Path
+	run.Report.Output, run.Report.Stands = to.Path, to.Stands() && !o.InPlace && !o.Force
 	if o.Lines {
 		run.observe(lineReporter{run: run})
 	}

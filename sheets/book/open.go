@@ -58,6 +58,8 @@ type Book struct {
 
 	Password  string
 	Container *encryption.Container // of an encrypted file
+
+	over map[string][]worksheet.Cell // by part, see [Book.TypeOver]
 }
 
 // Open opens a workbook and reads what it says about itself.
@@ -138,6 +140,10 @@ func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*workshee
 		return nil, err
 	}
 	defer r.Close()
+	if over := b.over[name]; over != nil && each != nil {
+		as := each
+		each = func(r *worksheet.Row) error { return as(typedOver(r, over)) }
+	}
 	info, err := worksheet.Read(r, b.Strings, each)
 	if err != nil {
 		return nil, err
@@ -156,6 +162,9 @@ func (b *Book) SplicePart(e *opc.Edit, name string, edit worksheet.Edit) error {
 	dst, err := e.Spool(name)
 	if err != nil {
 		return err
+	}
+	if over := b.over[name]; over != nil {
+		edit.Editor = overEditor{edit.Editor, over}
 	}
 	if err := worksheet.Splice(dst, src, edit); err != nil {
 		dst.Close()

@@ -76,7 +76,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 		lines = append(lines, said[0]+", at the head of the table")
 	}
 	if !v.Quiet {
-		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
+		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged, r.Stands))
 	}
 	return say(v.Err, lines...)
 }
@@ -159,9 +159,11 @@ func unopened(e *fs.PathError) string {
 }
 
 // written is the last line: which file there is now.
-func (v Voice) written(in, out string, unchanged bool) string {
+func (v Voice) written(in, out string, unchanged, stands bool) string {
 	out = plain(out)
 	switch {
+	case v.DryRun && stands:
+		return "dry run: nothing written; it would be " + out + ", which is there already: add --force to replace it"
 	case v.DryRun:
 		return "dry run: nothing written; it would be " + out
 	case unchanged && filepath.Clean(in) == filepath.Clean(out):
