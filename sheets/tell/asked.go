@@ -99,6 +99,9 @@ func changeRows(r *whatif.Report, of []whatif.Change, all bool) (out [][]string)
 		if c.Differs() && !math.IsNaN(c.Was) && !math.IsNaN(c.Would) {
 			row[3] = signed(p, (c.Would-c.Was)*times, places)
 		}
+		if !all && row[1] == row[2] {
+			continue // it is less than is shown
+		}
 		out = append(out, row)
 	}
 	return out

@@ -59,6 +59,13 @@ one purge more would do to the price, until default_purges has a basis of your o
 name, or own; or that words among joints are own, by their cell ("Coupe!A12=own").
 It may be given several times, and is kept in the workbook.
 
+--set asks a question without editing: with --dry-run, what would the order come to
+if this were typed? PLACE is an assumption by its name (any unit that it takes), an
+input of a joint as MARK.column (SHEET!MARK.column, or SHEET!ROW.column, where a mark
+is there twice), or a cell of a table as table.line.column. It may be given several
+times. The order is told as it is, as it would be, and the difference, and which cells
+to type into if that is what you want.
+
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
 Examples:
@@ -67,6 +74,8 @@ Examples:
    seamtally price order.xlsx --from last-quote.xlsx
    seamtally price order.xlsx --settle "Coupe!E=qty" --settle "Rates=own"
    seamtally price order.xlsx --dry-run         look before writing
+   seamtally price order.xlsx --dry-run --set shop_rate=110
+   seamtally price order.xlsx --dry-run --set "A-07.setup=trailing shield, on rolls"
    seamtally price --in-place order.xlsx        again, after the rows changed
    seamtally price order.xlsx -o quote.xlsx --json > quote.json`
 

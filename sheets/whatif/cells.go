@@ -81,7 +81,7 @@ func located(ctx context.Context, o sheets.PriceOptions, asked []set) ([]Cell, *
 		}
 		out = append(out, c)
 	}
-	return out, run.Model, nil
+	return out, run.Model, l.follows(out)
 }
 
 // readMarks reads which rows the joints are on.
@@ -301,7 +301,7 @@ func (l *locator) number(c *Cell, q *compute.Quantity, unit formula.Unit, text s
 	if unit.String() == "%" && r.Plain && r.Value > 0 && r.Value < 0.01 {
 		return fmt.Errorf("%s is a share; write %s %%, or %s %%", q.Key, formula.GeneralText(100*100*r.Value), text)
 	}
-	if why := q.Fault(r.Value); why != "" && unit.Equal(q.Unit) {
+	if why := q.Fault(r.Value); q.Role == compute.Assumption && why != "" && unit.Equal(q.Unit) {
 		return fmt.Errorf("%s %s", q.Key, why)
 	}
 	c.typed.Kind, c.typed.Num = worksheet.Number, r.Value

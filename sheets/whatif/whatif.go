@@ -40,7 +40,9 @@ type Change struct {
 }
 
 // Differs reports whether the figure would change.
-func (c Change) Differs() bool { return c.Was != c.Would && !(math.IsNaN(c.Was) && math.IsNaN(c.Would)) }
+func (c Change) Differs() bool {
+	return c.Was != c.Would && !(math.IsNaN(c.Was) && math.IsNaN(c.Would))
+}
 
 // CarChange is what would change of one car of a kind.
 type CarChange struct {
