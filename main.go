@@ -282,15 +282,28 @@ func givenPassword(c *cli.Context) (string, error) {
 	return c.String("password"), nil
 }
 
-// opened does what opens a workbook. If it is encrypted and nobody has given a
-// password, a person at a terminal is asked for it.
-func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, error) {
+// opened does what opens a workbook, and says meanwhile how far it is. If the workbook
+// is encrypted and nobody has given a password, a person at a terminal is asked for it.
+func opened[R any](c *cli.Context, do func(ctx context.Context, password string) (R, error)) (R, error) {
+	return openedTelling(c, "rows", func(step func(done, total int), password string) (R, error) {
+		return do(sheets.Telling(c.Context, step), password)
+	})
+}
+
+// openedTelling is the same for what is done in other things than rows.
+func openedTelling[R any](c *cli.Context, things string, do func(step func(done, total int), password string) (R, error)) (R, error) {
+	waited := func(password string) (R, error) {
+		step, wipe := tell.Voice{Err: c.App.ErrWriter, Quiet: c.Bool("quiet")}.Progress(things)
+		defer wipe()
+		c.App.Metadata[wiping] = wipe
+		return do(step, password)
+	}
 	given, err := givenPassword(c)
 	if err != nil {
 		var none R
 		return none, err
 	}
-	report, err := do(given)
+	report, err := waited(given)
 	var locked *book.PasswordError
 	if given != "" || !errors.As(err, &locked) {
 		return report, err
@@ -302,8 +315,12 @@ func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, erro
 	case typed == "":
 		return report, err
 	}
-	return do(typed)
+	return waited(typed)
 }
+
+// wiping is what the function that wipes the line of progress is kept under: whoever
+// asks something in the midst of a run wipes it first.
+const wiping = "wiping"
 
 // yes is a flag without a value.
 func yes(usage, name string, aliases ...string) cli.Flag {
@@ -351,6 +368,9 @@ func earlier(c *cli.Context) (*sheets.From, error) {
 		return nil, err
 	}
 	f.Ask = func(file string) (string, error) {
+		if wipe, ok := c.App.Metadata[wiping].(func()); ok {
+			wipe()
+		}
 		return tell.AskPassword(c.Context, file, os.Stdin, c.App.ErrWriter)
 	}
 	return f, nil
@@ -404,18 +424,16 @@ func price(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	step, wipe := voice.Progress("rows")
 	o := sheets.PriceOptions{
 		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
 		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
+		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), With: words(c.String("with")),
 		Date: day, By: c.String("by"), Version: c.App.Version, From: last,
 	}
 	if sets := c.StringSlice("set"); len(sets) > 0 {
-		asked, err := opened(c, func(password string) (*whatif.Report, error) {
-			defer wipe()
+		asked, err := opened(c, func(ctx context.Context, password string) (*whatif.Report, error) {
 			o.Password, o.Lines = password, false
-			return whatif.Ask(c.Context, o, sets)
+			return whatif.Ask(ctx, o, sets)
 		})
 		if err != nil {
 			return err
@@ -428,10 +446,9 @@ func price(c *cli.Context) error {
 		}
 		return nil
 	}
-	report, err := opened(c, func(password string) (*sheets.Report, error) {
-		defer wipe()
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.Report, error) {
 		o.Password = password
-		return sheets.Price(c.Context, o)
+		return sheets.Price(ctx, o)
 	})
 	if err != nil {
 		return err
@@ -468,8 +485,8 @@ func check(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.CheckReport, error) {
-		return sheets.Check(c.Context, path, password)
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.CheckReport, error) {
+		return sheets.Check(ctx, path, password)
 	})
 	if err != nil {
 		return err
@@ -492,8 +509,8 @@ func explainFigure(c *cli.Context) error {
 	case c.NArg() > 3:
 		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
 	}
-	x, err := opened(c, func(password string) (*explain.Explanation, error) {
-		return explain.Figures(c.Context, explain.Options{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+	x, err := opened(c, func(ctx context.Context, password string) (*explain.Explanation, error) {
+		return explain.Figures(ctx, explain.Options{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
 	})
 	if err != nil {
 		return err
@@ -506,9 +523,9 @@ func auditWorkbook(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*audit.Report, error) {
+	report, err := opened(c, func(ctx context.Context, password string) (*audit.Report, error) {
 		o := audit.Options{In: path, Against: c.Path("against"), Password: password}
-		report, err := audit.Workbook(c.Context, o)
+		report, err := audit.Workbook(ctx, o)
 		if err == nil && c.Path("mark") != "" {
 			err = report.Mark(c.Path("mark"), password, c.Bool("force"))
 		}
@@ -532,8 +549,8 @@ func takeOut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.ClearReport, error) {
-		return sheets.Clear(c.Context, sheets.ClearOptions{
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.ClearReport, error) {
+		return sheets.Clear(ctx, sheets.ClearOptions{
 			In: path, Out: c.Path("output"), Password: password,
 			InPlace: c.Bool("in-place"), Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
 		})
@@ -556,9 +573,7 @@ func compareOrders(c *cli.Context) error {
 		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
-	step, wipe := voice.Progress("sets of changes")
-	report, err := opened(c, func(password string) (*compare.Report, error) {
-		defer wipe()
+	report, err := openedTelling(c, "sets of changes", func(step func(done, total int), password string) (*compare.Report, error) {
 		return compare.Orders(c.Context, compare.Options{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
 			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day, Progress: step,
@@ -582,8 +597,8 @@ func makeTravellers(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*traveller.Report, error) {
-		return traveller.Make(c.Context, traveller.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*traveller.Report, error) {
+		return traveller.Make(ctx, traveller.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
 			Draft: c.Bool("draft"), Car: c.String("car"), From: from, To: to,
 		})
@@ -602,8 +617,8 @@ func makeTimeSheet(c *cli.Context) error {
 	if c.Path("output") == "" {
 		return fmt.Errorf("timesheet needs a file to write to; for example: seamtally timesheet %s -o floor.xlsx", path)
 	}
-	report, err := opened(c, func(password string) (*timesheet.Report, error) {
-		return timesheet.Make(c.Context, timesheet.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*timesheet.Report, error) {
+		return timesheet.Make(ctx, timesheet.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"), Draft: c.Bool("draft"),
 		})
 	})
@@ -617,8 +632,8 @@ func tellOutcome(c *cli.Context) error {
 	if c.NArg() < 2 {
 		return fmt.Errorf("outcome needs a FILE and a SHEET; for example: seamtally outcome order-priced.xlsx floor.xlsx")
 	}
-	report, err := opened(c, func(password string) (*outcome.Report, error) {
-		return outcome.Of(c.Context, outcome.Options{Quote: c.Args().First(), Sheets: c.Args().Tail(), Password: password})
+	report, err := opened(c, func(ctx context.Context, password string) (*outcome.Report, error) {
+		return outcome.Of(ctx, outcome.Options{Quote: c.Args().First(), Sheets: c.Args().Tail(), Password: password})
 	})
 	if err != nil {
 		return err
@@ -638,8 +653,8 @@ func makeOffer(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*offer.Report, error) {
-		return offer.Make(c.Context, offer.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*offer.Report, error) {
+		return offer.Make(ctx, offer.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
 			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
 		})
@@ -700,8 +715,8 @@ func calibrateFactors(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*calibrate.Report, error) {
-		return calibrate.Run(c.Context, calibrate.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*calibrate.Report, error) {
+		return calibrate.Run(ctx, calibrate.Options{
 			Sheets: c.Args().Slice(), Password: password, Into: c.Path("into"), InPlace: c.Bool("in-place"),
 			Also: words(c.String("also")), Few: c.Bool("few"), Outside: c.Bool("outside"), Out: c.Path("output"), Force: c.Bool("force"),
 			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,

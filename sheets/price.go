@@ -84,8 +84,23 @@ type Run struct {
 	done     int
 }
 
+// telling is what a context is asked by for whom runs tell how far they are.
+type telling struct{}
+
+// Telling has the runs under a context say now and then how many of their rows are
+// done, where PriceOptions names nobody else.
+func Telling(ctx context.Context, step func(done, total int)) context.Context {
+	if step == nil {
+		return ctx
+	}
+	return context.WithValue(ctx, telling{}, step)
+}
+
 // newPricing makes ready for a run.
 func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
+	if tell, ok := ctx.Value(telling{}).(func(done, total int)); ok && o.Progress == nil {
+		o.Progress = tell
+	}
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},

@@ -24,7 +24,7 @@ type PriceOptions struct {
 	With     []string           // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
 	// Set is what is written into assumptions of a workbook that was priced, nil for
 	// nothing.
-	Set  *assumptions.Settings
+	Set *assumptions.Settings
 	// Typed are cells that are read as if somebody had typed them, in a dry run.
 	Typed []book.Typed
 	From  *From // whose rates a workbook without any begins with; nil for those as shipped

@@ -24,6 +24,9 @@ fewest.
 SEAMTALLY_FROM: The workbook whose rates "price" and "new" begin with, where --from
 names none and the workbook has none of its own.
 
+NO_COLOR, TERM: A terminal is shown words of severity in colour, unless NO_COLOR is
+set or TERM is dumb. What is piped never has any.
+
 SOURCE_DATE_EPOCH: The day of a run where --date gives none, in whole seconds since
 the beginning of 1970. Equal input on an equal day gives an equal file.
 
