@@ -132,7 +132,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			{
 				Name: "explain", Usage: "show the working of one joint, one car or the order",
 				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
-				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Flags:  append(password(), yes("print JSON in place of the text", "json"), yes("the whole working, every figure with its cell and formula", "all")),
 				Action: explainFigure,
 			},
 			{
@@ -515,7 +515,7 @@ func explainFigure(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Explained(x)
+	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), All: c.Bool("all")}.Explained(x)
 }
 
 func auditWorkbook(c *cli.Context) error {

@@ -103,17 +103,18 @@ Examples:
    seamtally audit quote.xlsx
    seamtally audit quote.xlsx --against order-priced.xlsx --mark audited.xlsx`
 
-	AboutExplain = `The working of one joint as FILE stands: every figure with its cell, its formula
-in names and with numbers, and where each number comes from. MARK is the mark in
-the joint list, a cell or row of it (Coupe!F14, Coupe!14) where marks are missing
-or repeat, the name of a car, or the word order. FIGURE, a name or a heading,
-narrows it to one figure and what it rests on. A sum over joints or cars lists
-them, the largest first; each can be asked for in turn. Nothing is written, and
-FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
+	AboutExplain = `What a figure is, as FILE stands, and what it is made of, the largest part first
+with its share. MARK is the mark in the joint list, a cell or row of it (Coupe!F14,
+Coupe!14) where marks are missing or repeat, the name of a car, or the word order.
+FIGURE, a name or a heading, is one figure of it. --all gives the whole working:
+every figure with its cell, its formula in names and with numbers, and where each
+number comes from. Each part can be asked for in turn. Nothing is written, and FILE
+need not be priced. Exit status: 0, or 2 where there is nothing to explain.
 
 Examples:
    seamtally explain order.xlsx J7
    seamtally explain order.xlsx J7 arc_time
+   seamtally explain order.xlsx J7 --all
    seamtally explain order.xlsx Coupe!14 --json
    seamtally explain order.xlsx order order_price`
 
