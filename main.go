@@ -63,6 +63,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	if tell.Completing(args) && slices.Contains(args, "--") {
 		return 0 // only files can follow; the library would run the command
 	}
+	defer unspool(app)
 	err := app.RunContext(ctx, tell.FlagsFirst(app, args))
 	switch {
 	case err == nil:
@@ -509,8 +510,12 @@ func explainFigure(c *cli.Context) error {
 	case c.NArg() > 3:
 		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
 	}
+	path, err := spooled(c, args.First())
+	if err != nil {
+		return err
+	}
 	x, err := opened(c, func(ctx context.Context, password string) (*explain.Explanation, error) {
-		return explain.Figures(ctx, explain.Options{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+		return explain.Figures(ctx, explain.Options{In: path, Password: password, Mark: args.Get(1), Figure: args.Get(2)})
 	})
 	if err != nil {
 		return err
@@ -784,7 +789,16 @@ func file(c *cli.Context) (string, error) {
 	case c.IsSet("output") && c.Bool("in-place"):
 		return "", fmt.Errorf("-o and --in-place name two places to write to; give one of them")
 	}
-	return c.Args().First(), namedOutput(c)
+	if err := namedOutput(c); err != nil {
+		return "", err
+	}
+	if c.Args().First() == standardInput && name != "new" {
+		if err := needsOutput(c); err != nil {
+			return "", err
+		}
+		return spooled(c, standardInput)
+	}
+	return c.Args().First(), nil
 }
 
 // namedOutput refuses -o without a name.

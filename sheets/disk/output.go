@@ -9,10 +9,23 @@ import (
 )
 
 // OutputName is where an output goes unless it is said otherwise:
-// order.xlsx -> order-priced.xlsx, beside it.
+// order.xlsx -> order-priced.xlsx, beside it; list.csv -> list-priced.xlsx.
 func OutputName(in string) string {
-	ext := filepath.Ext(in)
-	return strings.TrimSuffix(in, ext) + "-priced" + ext
+	return strings.TrimSuffix(in, filepath.Ext(in)) + "-priced" + kindOf(in)
+}
+
+// IsList reports whether a file is a list of separated values, by its name.
+func IsList(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return ext == ".csv" || ext == ".tsv"
+}
+
+// kindOf is the ending of what becomes of a file: a list becomes a workbook.
+func kindOf(in string) string {
+	if IsList(in) {
+		return ".xlsx"
+	}
+	return filepath.Ext(in)
 }
 
 // Output is where an output goes, and the file that was there when that was
@@ -92,6 +105,8 @@ func aimed(in, out string, inPlace bool) (string, error) {
 	switch {
 	case inPlace && out != "":
 		return "", fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
+	case inPlace && IsList(in):
+		return "", fmt.Errorf("%s: is a list and no workbook, so nothing is written into it; leave --in-place out", in)
 	case inPlace:
 		return in, nil
 	case out == "":
@@ -100,7 +115,10 @@ func aimed(in, out string, inPlace bool) (string, error) {
 	if SameFile(in, out) {
 		return "", fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
 	}
-	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
+	if IsList(in) && !strings.EqualFold(filepath.Ext(out), ".xlsx") {
+		return "", fmt.Errorf("%s: a list becomes an .xlsx; give the output that ending", out)
+	}
+	if !strings.EqualFold(kindOf(in), filepath.Ext(out)) {
 		return "", fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
 	}
 	return out, nil

@@ -31,6 +31,11 @@ order-priced.xlsx, unless -o or --in-place says otherwise. An output that exists
 is refused without --force, also one of an earlier run: somebody may have typed
 into it.
 
+FILE may be a list too, a .csv or .tsv in UTF-8: it becomes a workbook with the list as
+typed on its first sheet. Semicolons, tabs and decimal commas are recognised, or
+refused where they could be read in two ways. A cell that begins with = stays text.
+For - FILE is read from standard input, and -o says where to.
+
 The table on standard output is one line a car and one for the order, under whether
 the order is COMPLETE, and if not why. What is odd or wrong in FILE goes to standard
 error.
@@ -77,7 +82,8 @@ Examples:
    seamtally price order.xlsx --dry-run --set shop_rate=110
    seamtally price order.xlsx --dry-run --set "A-07.setup=trailing shield, on rolls"
    seamtally price --in-place order.xlsx        again, after the rows changed
-   seamtally price order.xlsx -o quote.xlsx --json > quote.json`
+   seamtally price order.xlsx -o quote.xlsx --json > quote.json
+   seamtally price list.csv -o quote.xlsx`
 
 	AboutCheck = `For every joint list: which column was taken for what, and in which unit; what
 came by default; which rows were passed over; and everything that was found.

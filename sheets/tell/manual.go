@@ -34,7 +34,8 @@ TMPDIR: The folder for temporary files (TMP on Windows). Sheets that are written
 anew wait there, packed, until the output is whole.`
 
 	manualFiles = `FILE: An .xlsx or .xlsm workbook with a row of headings, an outside diameter and a
-wall among them, in the first 40 rows of a sheet. Its own cells stay as they are.
+wall among them, in the first 40 rows of a sheet. Its own cells stay as they are. Or a
+list, .csv or .tsv in UTF-8, which becomes a workbook; or - for standard input.
 
 order-priced.xlsx: What becomes of order.xlsx, beside it. Outputs are written whole
 or not at all, by way of a file in the same folder that has no name or, where the

@@ -13,6 +13,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
+	"seamtally/sheets/disk"
 	"seamtally/sheets/front"
 )
 
@@ -68,7 +69,7 @@ func Ask(ctx context.Context, o sheets.PriceOptions, sets []string) (*Report, er
 	}
 	defer os.RemoveAll(dir)
 	first := o
-	first.DryRun, first.Force, first.InPlace, first.Out = false, false, false, filepath.Join(dir, filepath.Base(o.In))
+	first.DryRun, first.Force, first.InPlace, first.Out = false, false, false, filepath.Join(dir, filepath.Base(disk.OutputName(o.In)))
 	r := &Report{}
 	if r.Was, err = sheets.Price(ctx, first); err != nil {
 		return nil, err
