@@ -1,9 +1,12 @@
 package assumptions
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -63,5 +66,27 @@ func (b *Sheet) TellOutdated() error {
 			"these stand as an earlier version shipped them, which this one ships otherwise: "+strings.Join(all, ", "),
 			"type the new ones, unless the old ones are the shop's own")
 	}
+	b.tellForgotten(at, shipped)
 	return nil
+}
+
+// tellForgotten says which other work this version lists and a workbook of another
+// one does not have: what is forgotten is not in the price.
+func (b *Sheet) tellForgotten(at *Places, shipped *compute.Values) {
+	if !b.older() {
+		return
+	}
+	t := b.Model.Table("parts")
+	item := t.Quantity("item")
+	var all []string
+	for _, f := range shipped.Rows(t).Frames {
+		if !slices.ContainsFunc(b.Values.Rows(t).Frames, func(g *formula.Frame) bool { return item.Same(f, g) }) {
+			all = append(all, item.Text(f))
+		}
+	}
+	if len(all) > 0 {
+		b.Note(book.LevelWarning, "forgotten", b.Own.Assumptions+"!"+grid.Ref(at.Table[t].First, at.Table[t].Cols[item]),
+			fmt.Sprintf("the table %s lists nothing of these, which this version ships with it: %s", t.Title, strings.Join(all, ", ")),
+			"type those that the order has into free lines of it")
+	}
 }

@@ -177,12 +177,17 @@ func TestEarlierWorkbooksPriced(t *testing.T) {
 		assert.Empty(t, differ)
 		assert.Greater(t, n, 150)
 		assert.Subset(t, askedSince(), newFindings(told, rep))
-		var outdated []string
+		var outdated, forgotten []string
 		for _, f := range rep.Findings {
-			if f.Rule == "outdated" {
+			switch f.Rule {
+			case "outdated":
 				outdated = append(outdated, f.What)
+			case "forgotten":
+				forgotten = append(forgotten, f.What)
 			}
 		}
+		require.Len(t, forgotten, 1)
+		assert.Contains(t, forgotten[0], "Saw set-up, each angle, Jig set-up, Changeover between set-ups, Straightening")
 		require.Len(t, outdated, 1)
 		for key, words := range map[string]string{"purge_rig": "purge_rig 3 -> 6 min", "clean_fit": "clean_fit 3 -> 5 min", "utilisation": "utilisation 75 -> 85 %"} {
 			row := shop.Assumption(t, was.grid, key)
@@ -221,7 +226,7 @@ func TestEarlierWorkbooksPriced(t *testing.T) {
 func newFindings(was toldFigures, rep *sheets.Report) (out []string) {
 	for _, f := range rep.Findings {
 		known := slices.Contains(was.Findings, struct{ Cell, Level string }{f.Cell, string(f.Level)})
-		if known || f.Level == book.LevelNote || f.Rule == "outdated" || strings.Contains(f.What, "another version of the program") {
+		if known || f.Level == book.LevelNote || f.Rule == "outdated" || f.Rule == "forgotten" || strings.Contains(f.What, "another version of the program") {
 			continue
 		}
 		out = append(out, fmt.Sprintf("%s: %s: %s", f.Cell, f.Level, f.What))
