@@ -69,14 +69,14 @@ func TestExplainedSaysFirstWhatIsOdd(t *testing.T) {
 	assert.Contains(t, out, `explain --all "testdata/a b.xlsx" "Demo car"`)
 }
 
-// The working that README.md shows is what the program prints.
+// The working that guide.md shows is what the program prints.
 func TestReadmeShowsAWorking(t *testing.T) {
-	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	text, err := os.ReadFile(filepath.Join("..", "..", "templates", "guide.md"))
 	require.NoError(t, err)
 	x, _ := explainedAs(t, false, "order.xlsx", "A-02", "butt_area")
 	out := answered(t, x)
 	if !strings.Contains(string(text), "<!-- explain -->\n```\n"+out+"```\n") {
-		t.Errorf("README.md shows another working; put there what this prints: go run . explain testdata/order.xlsx A-02 butt_area\n%s", out)
+		t.Errorf("guide.md shows another working; put there what this prints: go run . explain testdata/order.xlsx A-02 butt_area\n%s", out)
 	}
 }
 
