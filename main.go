@@ -24,6 +24,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/calibrate"
 	"seamtally/sheets/compare"
+	"seamtally/sheets/complete"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
@@ -60,6 +61,12 @@ func main() {
 // run is the program with everything that it touches handed in.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	app := newApp(stdout, stderr)
+	if before, word, ok := tell.CompletingWord(args); ok {
+		if next := nextWords(ctx, app, before, word); len(next) > 0 {
+			_, _ = fmt.Fprintln(stdout, strings.Join(next, "\n"))
+		}
+		return 0
+	}
 	if tell.Completing(args) && slices.Contains(args, "--") {
 		return 0 // only files can follow; the library would run the command
 	}
@@ -79,6 +86,16 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	}
 	_ = tell.Voice{Err: stderr}.Failed(err)
 	return exitNothing
+}
+
+// nextWords are what could come next: commands and flags, or what of the workbook that
+// is named.
+func nextWords(ctx context.Context, app *cli.App, before []string, word string) []string {
+	command, flag, words := tell.Unfinished(app, before)
+	if next := tell.Typable(app, before, word); command == nil || len(next) > 0 {
+		return next
+	}
+	return complete.Next(ctx, complete.Asked{Command: command.Name, Flag: flag, Words: words, Word: word, Password: os.Getenv("SEAMTALLY_PASSWORD")})
 }
 
 // newApp is the command line: what can be asked for, and its help.
@@ -247,7 +264,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: manual,
 			},
 			{
-				Name: "completion", Usage: "print a script that completes commands and flags",
+				Name: "completion", Usage: "print a script that completes commands, flags, marks and figures",
 				UsageText: "seamtally completion SHELL", Description: tell.AboutCompletion,
 				Action: completion,
 				BashComplete: func(c *cli.Context) {

@@ -270,7 +270,9 @@ Examples:
    seamtally manual > seamtally.1 && man ./seamtally.1
    seamtally manual > ~/.local/share/man/man1/seamtally.1`
 
-	AboutCompletion = `SHELL is bash, zsh or fish.
+	AboutCompletion = `SHELL is bash, zsh or fish. Commands, flags, and of the workbook that is named its
+marks, cars, figures and sheets: after explain FILE, and after --set, --settle, --of
+and --car.
 
 Examples:
    source <(seamtally completion bash)

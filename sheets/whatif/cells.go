@@ -43,6 +43,7 @@ type locator struct {
 	at    *assumptions.Places
 	marks map[string][]joint // by mark, in small letters
 	names []string           // the marks, as they are written
+	rows  []joint            // in the order of the lists
 }
 
 // joint is a row of a list, and its cells as far as they are inputs.
@@ -119,6 +120,7 @@ func (l *locator) take(list *joints.List, r *worksheet.Row) {
 		l.names = append(l.names, j.mark)
 	}
 	l.marks[key] = append(l.marks[key], j)
+	l.rows = append(l.rows, j)
 }
 
 // find is the cell that a place names: a single assumption, an input of a joint, or a
@@ -197,11 +199,9 @@ func (l *locator) jointsOf(name string) []joint {
 	if err != nil {
 		return nil
 	}
-	for _, all := range l.marks {
-		for _, j := range all {
-			if j.row == row && strings.EqualFold(j.list.Title, sheet) {
-				return []joint{j}
-			}
+	for _, j := range l.rows {
+		if j.row == row && strings.EqualFold(j.list.Title, sheet) {
+			return []joint{j}
 		}
 	}
 	return nil
