@@ -276,7 +276,9 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 	for _, c := range app.Commands {
 		c.OnUsageError = tell.UsageError
 		c.HideHelpCommand = true // or a FILE named "help" could not be priced
+		c.CustomHelpTemplate = tell.CommandHelp(c)
 	}
+	app.CustomAppHelpTemplate = tell.Help(app)
 	return app
 }
 
