@@ -26,7 +26,7 @@ func Of(w io.Writer) (s Screen, ok bool) {
 		s.Width = width
 	}
 	// https://no-color.org: any value but none at all; a dumb terminal obeys nothing.
-	s.Colour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	s.Colour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb" && obeys(f)
 	return s, true
 }
 

@@ -51,7 +51,11 @@ func (v Voice) Asked(r *whatif.Report) error {
 	}
 	said := *r.Would
 	said.Findings = r.New
-	return say(v.Err, append(v.findings(&said), "nothing is written")...)
+	talk := v.findings(&said)
+	if !v.Quiet {
+		talk = append(talk, "nothing is written")
+	}
+	return say(v.Err, talk...)
 }
 
 // left joins cells to lines, each column to the left.

@@ -25,7 +25,8 @@ SEAMTALLY_FROM: The workbook whose rates "price" and "new" begin with, where --f
 names none and the workbook has none of its own.
 
 NO_COLOR, TERM: A terminal is shown words of severity in colour, unless NO_COLOR is
-set or TERM is dumb. What is piped never has any.
+set or TERM is dumb, and messages at its width; a wait of over two seconds says how far
+it is. What is piped is the same lines everywhere, without any of it.
 
 SOURCE_DATE_EPOCH: The day of a run where --date gives none, in whole seconds since
 the beginning of 1970. Equal input on an equal day gives an equal file.
