@@ -1,8 +1,13 @@
 package whatif
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"math"
+	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -85,9 +90,10 @@ func TestAskedOfATable(t *testing.T) {
 
 // What is not known is refused, with what is near to it.
 func TestAskedOfNothing(t *testing.T) {
+	in := shop.Small(t, shop.Butt("A-02"), shop.Butt("A-07"))
 	for set, says := range map[string]string{
 		"shoprate=4":                         "near to it: shop_rate",
-		"A-70.wall=1":                        `no joint is called "A-70"; near to it: A-0`,
+		"A-70.wall=1":                        `no joint is called "A-70"; near to it: A-07`,
 		"A-07.wal=1":                         "near to it: wall",
 		"A-07.arc_time=1":                    "arc_time is worked out, and not typed; name an input",
 		"A-07.setup=foo":                     `which is not known; write one of`,
@@ -100,12 +106,12 @@ func TestAskedOfNothing(t *testing.T) {
 		"shop_rate":                          "does not say what to type where",
 		"Joints!A-07.nothing here=1":         "has no input",
 	} {
-		_, err := ask(t, shop.Demo("order.xlsx"), set)
+		_, err := ask(t, in, set)
 		assert.ErrorContains(t, err, says, set)
 	}
-	_, err := ask(t, shop.Demo("order.xlsx"), "shop_rate=1", "Shop_Rate=2")
+	_, err := ask(t, in, "shop_rate=1", "Shop_Rate=2")
 	assert.ErrorContains(t, err, "are of one cell")
-	_, err = Ask(t.Context(), sheets.PriceOptions{In: shop.Demo("order.xlsx")}, []string{"shop_rate=110"})
+	_, err = Ask(t.Context(), sheets.PriceOptions{In: in}, []string{"shop_rate=110"})
 	assert.ErrorContains(t, err, "add --dry-run, or type the value into the workbook")
 }
 
@@ -115,6 +121,9 @@ func TestAskedOfAMarkThatIsThereTwice(t *testing.T) {
 	in := shop.Small(t, shop.Butt("1"), shop.Butt("2"), shop.Butt("2"))
 	_, err := ask(t, in, "2.wall=0.035")
 	assert.ErrorContains(t, err, `the mark "2" is there 2 times: Joints!3, Joints!4; name one by its sheet, or by sheet and row: Joints!3.wall`)
+	many, err := ask(t, shop.Small(t, slices.Repeat([]shop.Row{shop.Butt("2")}, mostNamed+2)...), "2.wall=0.035")
+	assert.Nil(t, many)
+	assert.ErrorContains(t, err, "Joints!9, and 2 more; name one")
 	got, err := ask(t, in, "Joints!3.wall=0.035")
 	require.NoError(t, err)
 	assert.Equal(t, "Joints!F3", got.Cells[0].At)
@@ -149,6 +158,60 @@ func TestAskedWhereAFormulaGoesByIt(t *testing.T) {
 	assert.NoError(t, err, "it goes by other cells")
 	_, err = ask(t, with(func(f *excelize.File) { formula(f, "Joints", "M1", "F2*2", 0.098) }), "1.wall=0.035")
 	assert.NoError(t, err, "nothing is read from it")
+}
+
+// The value goes into the unit that the cell is set in; a text that stands for a number
+// in a joint's cell is read as it would be there.
+func TestAskedInTheUnitOfTheCell(t *testing.T) {
+	priced, _ := shop.Price(t, shop.Small(t, shop.Butt("1")))
+	in := shop.Assume(t, priced, shop.Set("closing_overlap", 6, "mm"))
+	got, err := ask(t, in, "closing_overlap=0.5 in", "1.wall=.065")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"6 mm -> 12.7 mm", "0.049 -> .065"}, []string{got.Cells[0].Old + " -> " + got.Cells[0].New, got.Cells[1].Old + " -> " + got.Cells[1].New})
+	_, would := shop.Price(t, shop.TypeIn(t, shop.Assume(t, in, shop.Set("closing_overlap", 12.7, "")), shop.At("Joints", "F2", 0.065)))
+	assert.Equal(t, would.Order, got.Would.Order)
+	_, err = ask(t, shop.Assume(t, priced, shop.Set("closing_overlap", nil, "kg")), "closing_overlap=0.5 in")
+	assert.Error(t, err, "it cannot be priced as it is")
+}
+
+// An error of the copy is told of the workbook that was asked about.
+func TestAskedErrorsNameTheWorkbook(t *testing.T) {
+	priced, _ := shop.Price(t, shop.Small(t, shop.Butt("1")))
+	_, err := ask(t, priced, "tube.x.price=1")
+	require.Error(t, err)
+	assert.NotContains(t, err.Error(), os.TempDir()+"/seamtally-")
+	assert.ErrorContains(t, ofInput("order.xlsx", "/t/x.xlsx", errors.New("/t/x.xlsx: A!B1: odd")), "order.xlsx: A!B1: odd")
+	assert.Equal(t, context.Canceled, ofInput("order.xlsx", "/t/x.xlsx", context.Canceled))
+}
+
+// What can be named of a workbook: its sheets, marks and cars, and every figure by its
+// scope.
+func TestRead(t *testing.T) {
+	k, err := Read(t.Context(), shop.Demo("order.xlsx"), "")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"Coupe Demo-A", "Spyder Demo-B", "Track Demo-C"}, k.Cars)
+	assert.Contains(t, k.Marks, "A-07")
+	assert.Contains(t, k.Sheets, "Holidays")
+	assert.NotContains(t, k.Sheets, "Assumptions")
+	assert.Contains(t, k.Assumptions, "shop_rate")
+	assert.Contains(t, k.Inputs, "setup")
+	assert.NotContains(t, k.Inputs, "arc_time")
+	assert.Contains(t, k.OfJoint, "arc_time")
+	assert.Contains(t, k.OfCar, "price_car")
+	assert.Contains(t, k.OfOrder, "order_price")
+	_, err = Read(t.Context(), shop.Put(t, []byte("none")), "")
+	assert.Error(t, err)
+}
+
+// What differs is told apart from what is not there on either side.
+func TestDiffers(t *testing.T) {
+	none := math.NaN()
+	for _, c := range []struct {
+		was, would float64
+		differs    bool
+	}{{1, 1, false}, {1, 2, true}, {none, none, false}, {none, 1, true}, {1, none, true}} {
+		assert.Equal(t, c.differs, Change{Was: c.was, Would: c.would}.Differs(), "%v %v", c.was, c.would)
+	}
 }
 
 // The workbook is left as it was, and nothing is left beside it.
