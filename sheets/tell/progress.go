@@ -63,6 +63,7 @@ type progressLine struct {
 	next   time.Time
 	said   string // by the last step
 	shown  int
+	text   string // that is shown
 }
 
 func newProgress(w io.Writer, things string, now func() time.Time) *progressLine {
@@ -71,6 +72,10 @@ func newProgress(w io.Writer, things string, now func() time.Time) *progressLine
 }
 
 func (l *progressLine) put(text string) {
+	if text == l.text {
+		return
+	}
+	l.text = text
 	pad := max(0, l.shown-len(text))
 	_, _ = fmt.Fprint(l.w, "\r", text, strings.Repeat(" ", pad))
 	l.shown = len(text)
