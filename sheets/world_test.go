@@ -6,6 +6,7 @@ import (
 	"compress/flate"
 	"fmt"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -158,4 +159,27 @@ func TestClearTakesOurFormatsOut(t *testing.T) {
 	require.NoError(t, err)
 	_, err = sheets.Check(t.Context(), cleared, "")
 	require.NoError(t, err)
+}
+
+// A date that stands where a heading would is none, be it stored as a number or in words
+// of ISO 8601: a spreadsheet has its number for either, and no words to follow.
+func TestDateForAHeading(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	in := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
+		require.NoError(t, f.SetCellValue("Joints", "K1", "heading"))
+		require.NoError(t, f.SetCellValue("Joints", "K2", 5.5))
+		require.NoError(t, f.SetCellValue("Joints", "K3", 6.5))
+	})
+	var priced []string
+	for name, cell := range map[string]string{"ISO 8601": `<c r="K1" t="d"><v>2026-01-05</v></c>`, "number": `<c r="K1"><v>46027</v></c>`} {
+		in := shop.Repacked(t, in, "xl/worksheets/sheet1.xml", func(s string) string {
+			return regexp.MustCompile(`<c r="K1"[^>]*>.*?</c>`).ReplaceAllString(s, cell)
+		})
+		out, rep := shop.Price(t, in)
+		assert.True(t, shop.HasFinding(rep, "column K, without a heading"), "%s: %v", name, rep.Findings)
+		priced = append(priced, out)
+	}
+	for i, live := range sheetstest.RecalculateAll(t, priced...) {
+		shop.Equal(t, priced[i], live)
+	}
 }

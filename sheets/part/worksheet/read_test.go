@@ -76,7 +76,7 @@ func TestReadTypedCells(t *testing.T) {
 		"I2": {Formula: "A2*2", HasFormula: true},
 		"J2": {Kind: Text, Formula: `""`, HasFormula: true},
 		"K2": {Kind: Text, Text: "A _x0041_ \U0001F600 a_x"},
-		"L2": {Kind: Text, Text: "2024-02-03"},
+		"L2": {Kind: Text, Text: "2024-02-03", ISODate: true},
 		"M2": {Kind: Error, Text: "#NUM!"},
 		"N2": {},
 		"O2": {},

@@ -354,7 +354,7 @@ func (s *rowScan) setValue(c *Cell, kind cellKind) error {
 	case kindError:
 		c.Kind, c.Text = Error, text
 	case kindDate:
-		c.Kind, c.Text = Text, text
+		c.Kind, c.Text, c.ISODate = Text, text, true
 	default:
 		return &markup.Fault{What: "a type of cell that there is not; the file is damaged, restore it from a copy"}
 	}
