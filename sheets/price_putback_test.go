@@ -2,6 +2,7 @@ package sheets_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -52,7 +53,7 @@ func TestPrecisionAsDisplayedIsTold(t *testing.T) {
 	assert.Equal(t, 1, count(rep))
 	rounded := func(rep *sheets.Report) bool {
 		return slices.ContainsFunc(rep.Verdict.Reasons, func(r sheets.Reason) bool {
-			return r.Check == book.CheckRounded && r.Count == 1 && r.Cell == "the workbook"
+			return r.Check == "numbers_rounded" && r.Count == 1 && strings.HasPrefix(r.Cell, "Workings!C")
 		})
 	}
 	assert.True(t, rounded(rep), "%v", rep.Verdict)

@@ -34,7 +34,6 @@ const (
 	CheckUnpriced  = "cars_unpriced"
 	CheckBelowRoom = "lines_below_room"
 	CheckTables    = "tables_unsettled"
-	CheckRounded   = "numbers_rounded"
 )
 
 // Fails notes an error that keeps a check of the order from holding.
