@@ -105,7 +105,7 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 			return err
 		}
 	}
-	return nil
+	return clearFormats(b, e, report.Sheets)
 }
 
 // clearList takes our columns out of a sheet, and out of the table or filter

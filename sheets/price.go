@@ -145,7 +145,10 @@ func (r *Run) understand() error {
 		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
 	if r.Workbook.AsDisplayed {
-		r.Note(book.LevelWarning, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
+		r.Note(book.LevelError, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
+	}
+	if r.Workbook.CalcMode == "manual" {
+		r.Note(book.LevelWarning, book.FindByHand, "the workbook", "the spreadsheet program is told not to work out anew by itself; after a change it shows old figures", "set calculation to automatic there")
 	}
 	if err := r.ReadOwn(); err != nil {
 		return err
@@ -162,6 +165,7 @@ func (r *Run) understand() error {
 	if err := r.Find(); err != nil {
 		return err
 	}
+	r.Styles.Avoid(r.Formats)
 	if len(r.All) == 0 {
 		return fmt.Errorf("no joint list is found: no sheet has a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)%s", r.NearestList())
 	}

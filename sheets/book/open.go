@@ -48,6 +48,7 @@ type Book struct {
 	Workbook *workbook.Workbook
 	Strings  worksheet.Strings
 	Styles   *workbook.Styles
+	Formats  worksheet.Formats // of the sheets that were read
 
 	*compute.Order // from when its units are known
 	Own            Ours
@@ -102,7 +103,7 @@ func (b *Book) open() error {
 		return err
 	}
 	for _, s := range b.Workbook.Sheets {
-		if s.PartName == "" { // it may have held joints, and the price would lack them
+		if s.PartName == "" && s.Kind != workbook.NoPart { // it may have held joints, and the price would lack them
 			return fmt.Errorf("sheet %q: its part is not in the file; restore the file from a copy", s.Name)
 		}
 	}
@@ -148,6 +149,7 @@ func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*workshee
 	if err != nil {
 		return nil, err
 	}
+	b.Formats.Add(info.Formats)
 	_, err = io.Copy(io.Discard, r) // to the end, where the check sum is
 	return info, err
 }
