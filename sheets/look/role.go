@@ -1,5 +1,7 @@
 package look
 
+import "strings"
+
 // Role is what a cell is for. With a number format and an alignment it makes a
 // [Style].
 type Role uint8
@@ -53,6 +55,18 @@ type Style struct {
 
 // LargeTimes is how many times as large such letters are.
 const LargeTimes = 1.6
+
+// Dashed is a number format that shows zero as a dash; one that has parts of its own,
+// or shows days, stays as it is.
+func Dashed(format string) string {
+	if format == "" || strings.ContainsAny(format, ";y") {
+		return format
+	}
+	return format + ";-" + format + ";–"
+}
+
+// YesNo is the number format of what is 1 or 0 to formulas and yes or no to people.
+const YesNo = `"yes";"yes";"no"`
 
 // Signed is the number format of money that is more or less than something.
 const Signed = "+#,##0.00;-#,##0.00;0.00"

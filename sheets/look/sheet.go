@@ -67,7 +67,7 @@ type Chart struct {
 	Series        []Series // if there are several; then Values stays blank
 	Width, Height int      // pixels; 0 = 620 and 320
 	Unit          string   // unit of the values: the title of their axis
-	Along         string   // of a curve: the title of the other axis
+	Along         string   // the title of the other axis
 	Signed        bool     // values may be below zero
 	Format        string   // number format of the values' labels; "" = that of the cells
 }
