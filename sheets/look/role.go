@@ -50,6 +50,7 @@ type Style struct {
 	Role   Role
 	Format string // spreadsheet number format, such as "0.00"; "" = General
 	Align  Align
+	Wrap   bool // words go on in further lines
 	Large  bool // in letters to be read from a step away: words wrap, and numbers shrink rather than not be shown
 }
 

@@ -44,6 +44,7 @@ type Row struct {
 	Fold   bool // the row folds
 	Hidden bool // and is folded
 	Tall   bool // its height is set on a sheet that is there already, too
+	Least  bool // its height is set there if it is lower
 }
 
 // Plan is what a sheet of ours is to hold.
