@@ -16,7 +16,7 @@ func (a *Plan) points() {
 	p := a.p
 	if row := a.At.basis; row > 0 {
 		p.Put(row, page.Text(book.AssumeWhat, look.Section, "Basis of the estimate", page.Static))
-		p.Put(row+1, page.Text(book.AssumeWhat, look.Note, "What another person needs to judge the estimate, or to make it again. A point that does not apply says so. An offer shows the customer the scope, documents, assumed, excluded, and validity to terms.", page.Static))
+		p.Put(row+1, page.Text(book.AssumeWhat, look.Note, "For whoever judges the estimate or makes it again. An offer shows the customer scope, documents, assumed, excluded, validity to terms.", page.Static))
 		p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, "points not filled in", page.Static))
 		blanks := page.Number(book.AssumeUsed, look.Calc, "0", float64(a.countBasisBlanks(a.At)), page.Ours)
 		p.Put(row, blanks.Live(BasisBlanks("")))
@@ -29,8 +29,33 @@ func (a *Plan) points() {
 		}
 		p.Put(row, page.Text(book.AssumeKey, look.Key, book.BasisPrefix+h.Key, page.Static))
 		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(book.AssumeValue, look.InputText, a.field(book.BasisPrefix+h.Key, ""), page.Shop))
+		a.wide(row, a.field(book.BasisPrefix+h.Key, ""))
 		a.Names.Define(book.BasisPrefix+h.Key, a.cellRef(row, book.AssumeValue))
+	}
+}
+
+// wide writes what the shop says in a sentence: its cell goes over several columns, and
+// is as high as the words want. On a sheet that an earlier version made it is one cell.
+func (a *Plan) wide(row int, text string) {
+	p := a.p
+	c := page.Text(book.AssumeValue, look.InputText, text, page.Shop)
+	c.Style.Wrap = true
+	p.Put(row, c)
+	widths, across := assumeWidths(), 0.0
+	for col := book.AssumeValue; col <= book.AssumeHigh; col++ {
+		across += widths[col-1]
+		if p.Build && col > book.AssumeValue {
+			p.Put(row, page.Empty(col, look.Style{Role: look.InputText}, page.Static))
+		}
+	}
+	if p.Build {
+		p.Shell.Merges = append(p.Shell.Merges, grid.Ref(row, book.AssumeValue)+":"+grid.Ref(row, book.AssumeHigh))
+	}
+	if text == "" && !p.Build && !a.At.Arrived(row) {
+		text = book.CellText(*a.Own.Cell(row, book.AssumeValue))
+	}
+	if _, there := a.BlockAt(book.NameContents); p.Build || there {
+		p.Row(row).Height, p.Row(row).Least = a.ink.RowHeight(look.Words, text, across-2), true
 	}
 }
 
@@ -48,10 +73,15 @@ func BasisBlanks(sheet string) string {
 }
 
 func (b *Sheet) countBasisBlanks(at *Places) int {
+	return b.countBlanks(at, b.Model.Basis, book.BasisPrefix)
+}
+
+// countBlanks counts the blank ones among fields whose names begin alike.
+func (b *Sheet) countBlanks(at *Places, fields []compute.Head, prefix string) int {
 	n := 0
-	for _, h := range b.Model.Basis {
-		row := at.Key[book.BasisPrefix+h.Key]
-		if b.field(book.BasisPrefix+h.Key, "") != "" {
+	for _, h := range fields {
+		row := at.Key[prefix+h.Key]
+		if b.field(prefix+h.Key, h.Value) != "" && (b.Own.Assumptions == "" || b.field(prefix+h.Key, "") != "") {
 			continue
 		}
 		if row > 0 && (at.Arrived(row) || b.Own.Assumptions == "" || book.CellText(*b.Own.Cell(row, book.AssumeValue)) == "") {

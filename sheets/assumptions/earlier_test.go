@@ -106,7 +106,11 @@ func shopCells(t *testing.T, path string) map[string]sheetstest.Value {
 	for row := 1; row < first; row++ {
 		key := g[fmt.Sprint("A", row)].Text
 		if named := key != "" && key != "Name" && !strings.HasPrefix(key, "room ends"); named {
-			for _, col := range []string{"C", "D", "E", "G", "H", "I", "K", "L", "M", "O", "P"} {
+			cols := []string{"C", "D", "E", "G", "H", "I", "K", "L", "M", "O", "P"}
+			if strings.HasPrefix(key, "head_") || strings.HasPrefix(key, "basis_") { // beside them stand the contents, and what is left to be set
+				cols = cols[:1]
+			}
+			for _, col := range cols {
 				v := g[fmt.Sprint(col, row)]
 				v.Formula = ""
 				out[key+" "+col] = v

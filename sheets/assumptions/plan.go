@@ -47,15 +47,34 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	}
 	a.stateTable()
 	a.columns()
+	a.contents()
 	a.footMoved()
 	b.Names.Define(book.NameAssumptions, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: "A1:" + grid.Ref(at.log.Last()+1, widest(at)), PagesWide: 2}
+	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
 	return p, nil
+}
+
+// printed are the blocks of the sheet that are printed: down the sheet to the
+// column of the basis; then what stands right of that in a table that is wider.
+func (a *Plan) printed() string {
+	areas := []string{grid.Ref(1, book.AssumeKey) + ":" + grid.Ref(a.At.log.Last()+1, book.AssumeBasis)}
+	for _, t := range a.Model.Tables {
+		at, last := a.At.Table[t], 0
+		for q, col := range at.Cols {
+			if q.Role == compute.Column {
+				last = max(last, col)
+			}
+		}
+		if last > book.AssumeBasis {
+			areas = append(areas, grid.Ref(at.First-1, book.AssumeBasis+1)+":"+grid.Ref(at.last(), last))
+		}
+	}
+	return strings.Join(areas, ",")
 }
 
 // assumeWidths are the widths of the columns of Assumptions.
 func assumeWidths() []float64 {
-	return []float64{20, 54, 13, 11, 12, 9, 10, 10, 12, 13, 14, 44, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
+	return []float64{17, 50, 12, 9, 12, 9, 10, 10, 8, 11, 9, 36, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
 }
 
 // widest is the last column that a table takes.
@@ -84,7 +103,7 @@ func (a *Plan) cellRef(row, col int) string {
 func (a *Plan) head() {
 	p := a.p
 	p.Put(1, page.Text(1, look.Title, book.AssumptionsTitle, page.Static))
-	p.Put(2, page.Text(1, look.Note, book.AssumeLegend+"; the rest is worked out. Names in the first column are those that formulas use. Costs, prices and times are positive, all of them: below zero stands a loss, or what learning saves.", page.Static))
+	p.Put(2, page.Text(1, look.Note, book.AssumeLegend+"; the rest is worked out. Formulas use the names on the left. Costs, prices and times are positive: below zero stands a loss, or what learning saves.", page.Static))
 	for _, h := range a.Model.Heads {
 		row := a.At.Key[book.HeadPrefix+h.Key]
 		if row == 0 {
@@ -92,7 +111,7 @@ func (a *Plan) head() {
 		}
 		p.Put(row, page.Text(book.AssumeKey, look.Key, book.HeadPrefix+h.Key, page.Static))
 		p.Put(row, page.Text(book.AssumeWhat, look.Label, h.What, page.Static))
-		p.Put(row, page.Text(book.AssumeValue, look.InputText, a.field(book.HeadPrefix+h.Key, h.Value), page.Shop))
+		a.wide(row, a.field(book.HeadPrefix+h.Key, h.Value))
 		a.Names.Define(book.HeadPrefix+h.Key, a.cellRef(row, book.AssumeValue))
 	}
 	if row := a.At.system; row > 0 {
@@ -216,7 +235,7 @@ func (a *Plan) derived(q *compute.Quantity, row int) error {
 
 func (a *Plan) word(q *compute.Quantity, row int) {
 	p, v := a.p, q.Text(a.Values.Singles)
-	value := page.Text(book.AssumeValue, look.InputText, v, page.Shop)
+	value := wrapped(page.Text(book.AssumeValue, look.InputText, v, page.Shop))
 	if !p.Build && !strings.EqualFold(book.CellText(*a.Own.Cell(row, book.AssumeValue)), v) {
 		value.Owner = page.Ours // set by the run, as it was asked to
 	}
@@ -229,9 +248,11 @@ func (a *Plan) word(q *compute.Quantity, row int) {
 	}
 	p.Shell.Validations = append(p.Shell.Validations, list)
 	a.inRange(assumed, row, col)
-	p.Put(row, page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Ours))
+	p.Put(row, wrapped(page.Text(book.AssumeShipped, look.CalcText, q.TextValue, page.Ours)))
 	a.changed(assumed, row)
 	a.basis(q, row)
+	a.tall(row, book.AssumeValue, v)
+	a.tall(row, book.AssumeShipped, q.TextValue)
 }
 
 // choiceColumn is the column whose words a text assumption may be, "" where the
@@ -261,9 +282,31 @@ func (a *Plan) changed(q compute.Assumed, row int) {
 }
 
 func (a *Plan) basis(q *compute.Quantity, row int) {
-	a.p.Put(row, page.Text(book.AssumeBasis, look.InputText, q.Source, page.Shop))
+	a.p.Put(row, wrapped(page.Text(book.AssumeBasis, look.InputText, q.Source, page.Shop)))
+	a.tall(row, book.AssumeBasis, q.Source)
 	a.p.Put(row, page.Text(book.AssumeNote, look.InputText, "", page.Shop))
 }
+
+// wrapped lets the words of a cell go on in further lines.
+func wrapped(c page.Cell) page.Cell {
+	c.Style.Wrap = true
+	return c
+}
+
+// tall makes a row that is new high enough for words in a column; one that is there
+// already is the shop's to make so.
+func (a *Plan) tall(row, col int, words string) {
+	if h := a.ink.RowHeight(look.Words, words, lettersTo*assumeWidths()[col-1]-indent); h > page.StandardHeight+1 {
+		a.p.Row(row).Height = max(a.p.Row(row).Height, h)
+	}
+}
+
+// indent is what words keep off the line before them, in characters.
+const indent = 2
+
+// lettersTo is how many letters of running words go into the width of a digit, about
+// (seen with common screen fonts, no source).
+const lettersTo = 1.12
 
 func (a *Plan) amount(q *compute.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
@@ -275,12 +318,12 @@ func (a *Plan) amount(q *compute.Quantity, row int) {
 		d, u := grid.Ref(row, book.AssumeUnit), grid.Ref(row, book.AssumeUsedUnit)
 		used = fmt.Sprintf(`%s*IF(%s=%s,1,INDEX(%s,MATCH(%s&">"&%s,%s,0)))`, used, d, u, a.Names.Use("unit_factor"), d, u, a.Names.Use("unit_pair"))
 	} else {
-		p.Put(row, page.Text(book.AssumeUnit, look.Label, unit, page.Static))
+		p.Put(row, page.Text(book.AssumeUnit, look.CalcText, unit, page.Static))
 	}
 	value := page.Number(book.AssumeUsed, look.Calc, q.Shown, x, page.Ours).Live(used)
 	value.Means = book.Holder(func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x })
 	p.Put(row, value)
-	p.Put(row, page.Text(book.AssumeUsedUnit, look.Label, unit, page.Static))
+	p.Put(row, page.Text(book.AssumeUsedUnit, look.CalcText, unit, page.Static))
 	if q.HasRange {
 		p.Put(row, page.Number(book.AssumeLow, look.Input, q.Shown, q.Low, page.Shop))
 		p.Put(row, page.Number(book.AssumeHigh, look.Input, q.Shown, q.High, page.Shop))

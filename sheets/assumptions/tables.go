@@ -27,8 +27,11 @@ func (a *Plan) table(t *compute.Scope) error {
 		p.Put(at.First-1, page.Text(at.Cols[q], look.Heading, book.Heading(q), page.Static))
 		a.Names.Define(t.Prefix+"_"+q.Key, page.RangeRef(p.Title, grid.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}))
 		a.tableChoices(t, q, at)
+		head := p.Row(at.First - 1)
+		if widths := assumeWidths(); at.Cols[q] > 0 && at.Cols[q] <= len(widths) {
+			head.Height = max(head.Height, a.ink.RowHeight(look.Heading, book.Heading(q), widths[at.Cols[q]-1]))
+		}
 	}
-	p.Row(at.First - 1).Height = 60
 	if !t.Closed {
 		end := at.last() + 1
 		p.Put(end, page.Text(book.AssumeKey, look.Key, roomEnds, page.Static))

@@ -94,7 +94,7 @@ s.Annotations.insertNew(s.getCellRangeByName("E3").CellAddress, "look again")
 s.getCellRangeByName("A20").String = "a note"
 Dim i As Integer
 Dim ours()
-ours = Array("Workings", "Assumptions", "Rates", "Breaks", "Buying", "Range", "Schedule")
+ours = Array("Workings", "Assumptions", "Set-ups", "Breaks", "Buying", "Range", "Schedule")
 For i = 0 To 6
 s = doc.Sheets.getByName(ours(i))
 s.Columns.getByIndex(1).Width = 9000
@@ -105,7 +105,7 @@ Next i`},
 		{"list renamed", onJoints + `s.Name = "Welds, rev B"`},
 		{"ours renamed", `doc.Sheets.getByName("Workings").Name = "Sums"
 doc.Sheets.getByName("Assumptions").Name = "What we took"
-doc.Sheets.getByName("Rates").Name = "Set-ups"
+doc.Sheets.getByName("Set-ups").Name = "Shields"
 doc.Sheets.getByName("Buying").Name = "To buy"`},
 		{"total below", onJoints + `s.getCellRangeByName("A10").String = "Total"
 s.getCellRangeByName("D10").Formula = "=SUM(D2:D8)"`},

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -14,7 +15,11 @@ func (a *auditor) looksAt(c seenCell) {
 	if hollow(c.have) || c.want.Kind == worksheet.Empty || c.want.Kind == worksheet.Text && c.want.Text == "" {
 		return
 	}
-	why := a.Styles.Hides(c.have.Style, c.want.Num, c.want.Kind == worksheet.Text)
+	x := c.want.Num
+	if _, code := a.Styles.NumFmt(c.have.Style); x == 1 && code == look.YesNo && c.at.sheet == a.Own.Bid["rates"] {
+		x = 0 // it says that a set-up fits; its colour may hide it still
+	}
+	why := a.Styles.Hides(c.have.Style, x, c.want.Kind == worksheet.Text)
 	if why == "" {
 		return
 	}

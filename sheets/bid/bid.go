@@ -81,7 +81,10 @@ type Laid struct {
 	P    *page.Plan
 	row  int // the next that is free
 
-	right int // the last column of its tables
+	titled int // the last that has the title of a block
+
+	right int        // the last column of its tables
+	ink   *look.Book // for the heights of rows
 
 	bid      *compute.Bid                 // what is worked out on it
 	lines    map[*compute.Scope][]*bidRow // by scope
@@ -105,7 +108,7 @@ func Lay(by Run, s *workings.Sheet) ([]*Laid, error) {
 	r := s.Sheet
 	for _, kind := range Chosen(r.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.Key], kind.Title)
-		f := &Laid{Sheet: r, by: by, Kind: kind, s: s, P: page.New(title, r.Own.Bid[kind.Key] == ""), row: bidTop,
+		f := &Laid{Sheet: r, by: by, Kind: kind, s: s, P: page.New(title, r.Own.Bid[kind.Key] == ""), row: bidTop, ink: look.New(r.Styles.DefaultFont()),
 			bid: compute.NewBid(r.Values, kind.Key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
 		err := kind.fill(f)
 		if err == nil {
@@ -149,16 +152,20 @@ func (f *Laid) cell(row, col int) string {
 // section begins a block of the sheet with its title, on the next free row.
 func (f *Laid) section(title string) {
 	f.P.Put(f.row, page.Text(bidNo, look.Section, title, page.Ours))
+	f.titled = f.row
 	f.row++
 }
 
-// headings writes the headings of columns, from one on, on the next free row; a
-// height of 0 is the usual one.
-func (f *Laid) headings(col int, height float64, words ...string) {
+// headings writes the headings of columns, from one on, on the next free row, which
+// is as high as their words.
+func (f *Laid) headings(col int, words ...string) {
+	height := 0.0
 	for i, w := range words {
 		f.P.Put(f.row, page.Text(col+i, look.Heading, w, page.Ours))
+		height = max(height, f.headHeight(col+i, w))
 	}
 	f.P.Row(f.row).Height = height
+	f.underline(col + len(words) - 1)
 	f.row++
 }
 

@@ -88,7 +88,7 @@ func (b *breaks) write() error {
 			return err
 		}
 	}
-	b.falls = b.table("breaks_cars", workings.HeadingHigh+page.StandardHeight)
+	b.falls = b.table("breaks_cars")
 	for at, r := range b.rows {
 		r.refs[r.Of().Quantity("price_if_one")] = b.at(at[0], 0, "price_of_one")
 	}
@@ -151,7 +151,11 @@ func (b *breaks) prices() {
 	p := b.P
 	b.row = bidTop
 	b.section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
-	b.headings(bidName, workings.HeadingHigh, "Cars of the spec")
+	names := []string{"Cars of the spec"}
+	for _, c := range b.cars[:min(len(b.cars), breakChart)] {
+		names = append(names, b.s.NameAt(b.scope, c).Text)
+	}
+	b.headings(bidName, names...)
 	frames := b.Values.Rows(b.scope).Frames
 	price := b.scope.Quantity("price_car")
 	var series []look.Series
@@ -159,7 +163,7 @@ func (b *breaks) prices() {
 		col := bidData + i
 		name := b.s.NameAt(b.scope, c)
 		name.Col, name.Style = col, look.Style{Role: look.Heading}
-		p.Put(breakHead, name)
+		p.Row(breakHead).Replace(name)
 		for k := range b.counts {
 			r := b.rows[[2]int{c, k}]
 			x := r.Of().Quantity("price_of_one").Num(r.Frame)
@@ -183,7 +187,7 @@ func (b *breaks) prices() {
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Column, At: grid.Ref(breakFirst+b.counts+1, bidName), Title: "Price of one car, by how many of its spec are ordered",
 		Names:  page.RangeRef(p.Title, grid.Range{Row1: breakFirst, Col1: bidName, Row2: breakFirst + b.counts - 1, Col2: bidName}),
-		Series: series, Unit: b.Currency(), Format: "#,##0", Width: 900, Height: 330,
+		Series: series, Unit: b.Currency(), Along: "Cars of the spec that are ordered", Format: "#,##0", Width: 900, Height: 330,
 	})
 }
 
@@ -232,7 +236,7 @@ func (b *breaks) matrix() {
 	}
 	b.section("Working: tube that one car of each spec takes of each size (" + compute.UnitName(used) + ")")
 	head := b.row
-	b.headings(bidNo, 0, "No.", "Car; above, the numbers of the sizes")
+	b.headings(bidNo, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
 		no := tube.Quantity(tube.By)
 		p.Put(head, page.Number(bidData+k, look.Heading, "0", no.Num(f), page.Ours).Live(b.s.CellAt(no, k)))

@@ -1,9 +1,6 @@
 package bid
 
-import (
-	"seamtally/sheets/page"
-	"seamtally/sheets/workings"
-)
+import ()
 
 // buying is Buying while it is laid out.
 type buying struct {
@@ -46,11 +43,11 @@ func fillBuying(f *Laid) error {
 		return err
 	}
 	b.planned(plans)
-	if err := f.under("buying_total", f.table("buying_tube", workings.HeadingHigh)); err != nil {
+	if err := f.under("buying_total", f.table("buying_tube")); err != nil {
 		return err
 	}
 	f.row++
-	if err := f.under("buying_paid_total", f.table("buying_paid", workings.HeadingHigh)); err != nil {
+	if err := f.under("buying_paid_total", f.table("buying_paid")); err != nil {
 		return err
 	}
 	f.row++
@@ -58,11 +55,11 @@ func fillBuying(f *Laid) error {
 		return err
 	}
 	f.follow("buying_rods")
-	f.table("buying_rods", workings.HeadingHigh)
+	f.table("buying_rods")
 	f.row++
 	f.down("buying_coupons")
 	f.row++
-	f.table("buying_parts", 2*page.StandardHeight)
+	f.table("buying_parts")
 	f.row++
 	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.row)
 	f.row++
@@ -70,7 +67,7 @@ func fillBuying(f *Laid) error {
 	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.row)
 	f.checks("Then", "Now")
 	f.row++
-	f.table("buying_joints", 2*page.StandardHeight)
+	f.table("buying_joints")
 	return nil
 }
 

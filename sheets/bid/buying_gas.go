@@ -8,7 +8,6 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
-	"seamtally/sheets/workings"
 )
 
 // gasLine is a line that hangs on bottles of its own.
@@ -128,7 +127,7 @@ func (b *buying) bottles() error {
 		r.set("argon_left", l.left, "")
 		r.set("weld_most", l.weld, "")
 	}
-	block := b.table("buying_gas", workings.HeadingHigh+page.StandardHeight)
+	block := b.table("buying_gas")
 	block.label = look.Label
 	if err := b.under("buying_bottles", block); err != nil {
 		return err
@@ -141,7 +140,7 @@ func (b *buying) bottles() error {
 	}
 	b.row++
 	p.Put(b.row, page.Text(bidName, look.Heading, "Line", page.Ours))
-	b.headings(bidData, 0, "Bottle", "Changed at car", "Of the spec", "Before a weld of")
+	b.headings(bidData, "Bottle", "Changed at car", "Of the spec", "Before a weld of")
 	for _, l := range lines {
 		for i, e := range l.empties {
 			if i == mostBottles {

@@ -41,6 +41,12 @@ func (f *Laid) finish() error {
 				case b.total:
 					c.Style.Role = look.Total
 				}
+				if !b.across && !b.total && spot.col == bidData && q.IsText() {
+					c.Style.Align = look.Right
+				}
+				if b.across && q.Role != compute.Given {
+					c.Style.Format = look.Dashed(c.Style.Format)
+				}
 				f.P.Put(b.rows.First+i+spot.down, c)
 			}
 		}

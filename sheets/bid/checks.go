@@ -12,7 +12,7 @@ import (
 // stands down to there is printed, what is below is working.
 func (f *Laid) checks(here, there string) {
 	f.section("Checks")
-	f.headings(bidName, 2*page.StandardHeight, "Check", here, there, "Difference", "Verdict")
+	f.headings(bidName, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = page.Rows{First: f.row, Count: len(f.bid.Checks())}
 	f.row += f.checksAt.Count + 1
 	f.P.Shell.Flags = append(f.P.Shell.Flags, f.verdicts().String())

@@ -14,11 +14,12 @@ import (
 // bidBlock is where a scope of the model stands on a sheet for the bid. Its cells
 // are written when the whole sheet is laid out: any block may name any other.
 type bidBlock struct {
-	scope *compute.Scope
-	rows  page.Rows
-	spots map[*compute.Quantity]spotOn
-	label look.Role // of texts that no formula gives
-	total bool
+	scope  *compute.Scope
+	rows   page.Rows
+	spots  map[*compute.Quantity]spotOn
+	label  look.Role // of texts that no formula gives
+	total  bool
+	across bool // it is a table: a figure a column
 }
 
 // spotOn is where a figure has its cells: rows below the block's first, and the
@@ -141,8 +142,8 @@ func (f *Laid) asked(of *compute.Scope, names ...string) []*compute.Quantity {
 	return out
 }
 
-// titled begins a block with its title, if it has one.
-func (f *Laid) titled(s *compute.Scope) {
+// title begins a block with its title, if it has one.
+func (f *Laid) title(s *compute.Scope) {
 	if s.Title != "" {
 		f.section(strings.ReplaceAll(s.Title, "$", f.Currency()))
 	}
@@ -151,9 +152,10 @@ func (f *Laid) titled(s *compute.Scope) {
 // down lays out a scope of one row with a figure a line: label, value, unit.
 func (f *Laid) down(name string) *bidBlock {
 	s := f.scoped(name)
-	f.titled(s)
+	f.title(s)
 	b := f.block(s, 1)
 	row := f.onceRow(s)
+	f.underline(bidData + 1)
 	for i, q := range shownOf(s) {
 		b.spots[q] = spotOn{i, bidData}
 		f.P.Put(f.row, page.Text(bidName, look.Label, q.HeadingOn(row.Frame), page.Ours))
@@ -161,7 +163,7 @@ func (f *Laid) down(name string) *bidBlock {
 	}
 	f.notes = append(f.notes, func() {
 		for _, q := range shownOf(s) {
-			c := page.Text(bidData+1, look.Label, f.unitBeside(q), page.Ours)
+			c := page.Text(bidData+1, look.CalcText, f.unitBeside(q), page.Ours)
 			if formula.IsBlank(q.Num(row.Frame)) && !q.IsText() && q.Why != "" {
 				c = page.Text(bidData+1, look.Note, q.Why, page.Ours)
 			}
@@ -182,12 +184,12 @@ func (f *Laid) unitBeside(q *compute.Quantity) string {
 	return u
 }
 
-// table lays out a scope with a figure a column, below headings of that height.
+// table lays out a scope with a figure a column, below headings as high as their words.
 // The rows have been added.
-func (f *Laid) table(name string, height float64) *bidBlock {
+func (f *Laid) table(name string) *bidBlock {
 	s := f.scoped(name)
-	f.titled(s)
-	b := f.columns(s, height)
+	f.title(s)
+	b := f.columns(s)
 	f.row += b.rows.Count
 	return b
 }
@@ -211,10 +213,11 @@ func (f *Laid) under(name string, above *bidBlock) error {
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
-func (f *Laid) columns(s *compute.Scope, height float64) *bidBlock {
+func (f *Laid) columns(s *compute.Scope) *bidBlock {
 	b := f.block(s, len(f.lines[s]))
 	b.rows.First++
-	col := bidName
+	b.across = true
+	col, height := bidName, 0.0
 	for _, q := range shownOf(s) {
 		at := col
 		if q.Heading == headNumber {
@@ -228,12 +231,40 @@ func (f *Laid) columns(s *compute.Scope, height float64) *bidBlock {
 			head = strings.ReplaceAll(q.Heading, "$", f.Currency())
 		}
 		f.P.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
+		height = max(height, f.headHeight(at, head))
 	}
 	f.P.Row(f.row).Height = height
+	f.underline(col - 1)
 	f.P.Whole = max(f.P.Whole, col-1)
 	f.right = max(f.right, col-1)
 	f.row++
 	return b
+}
+
+// headHeight is how high a row has to be for all words of a heading.
+func (f *Laid) headHeight(col int, words string) float64 {
+	width := 0.0
+	if w := f.P.Shell.Widths; col <= len(w) {
+		width = w[col-1]
+	}
+	if width == 0 {
+		width = usualWidth
+	}
+	return f.ink.RowHeight(look.Heading, words, width)
+}
+
+// usualWidth of a column that has none of its own, in characters.
+const usualWidth = 8.43
+
+// underline draws the line under the title on the row above the next free one as far
+// as a column, if a title stands there.
+func (f *Laid) underline(to int) {
+	if f.titled != f.row-1 {
+		return
+	}
+	for col := bidNo + 1; col <= to; col++ {
+		f.P.Put(f.titled, page.Empty(col, look.Style{Role: look.Section}, page.Ours))
+	}
 }
 
 // headNumber is the heading of the narrow column on the left.

@@ -12,6 +12,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/formula"
+	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 )
 
@@ -40,9 +41,6 @@ type ranges struct {
 	hours  chance.Sorted
 	trials int
 }
-
-// shopsOwn is the basis of a shipped value that stands for none.
-const shopsOwn = "the shop's own: set it"
 
 // notLogged is the basis of a factor of the shop's own as shipped. Its range is that
 // of the minutes and amounts below it, which would then be drawn twice.
@@ -89,7 +87,7 @@ func (r *ranges) choose() error {
 		switch {
 		case q.Decided:
 			why = "a decision"
-		case strings.TrimSpace(x.basis) == "" || strings.EqualFold(x.basis, shopsOwn):
+		case strings.TrimSpace(x.basis) == "" || strings.EqualFold(x.basis, assumptions.NotSet):
 			why = "its range has no basis"
 		case strings.EqualFold(x.basis, notLogged):
 			why = "nothing is logged: what it stands for is drawn instead"

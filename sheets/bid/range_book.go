@@ -2,24 +2,29 @@ package bid
 
 import (
 	"fmt"
+	"math"
+	"strings"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/workings"
 )
 
 // Rows of Range that stand still, for its charts: the odds, the curve, the
 // swings.
 const (
-	rangeOdds  = bidTop + 4 // below when it was worked out
-	rangeCurve = rangeOdds + 24
-	curveSteps = 21                          // 0 % to 100 % in steps of 5
-	rangeChart = rangeCurve + curveSteps + 4 // of the swings
-	rangeSwing = rangeChart + 24
-	mostSwings = 12 // that the chart shows
+	rangeAnswer = bidTop - 1
+	rangeOdds   = bidTop + 4 // below when it was worked out
+	rangeCurve  = rangeOdds + 24
+	curveSteps  = 21                          // 0 % to 100 % in steps of 5
+	rangeChart  = rangeCurve + curveSteps + 4 // of the swings
+	rangeSwing  = rangeChart + 24
+	mostSwings  = 12 // that the chart shows
 )
 
 func (r *ranges) write() error {
@@ -36,16 +41,37 @@ func (r *ranges) write() error {
 	r.swings()
 	r.left()
 	r.checks("Then", "Now")
+	p.Put(rangeAnswer, page.Text(bidName, look.Label, r.answer(), page.Ours))
 	p.Shell.Print.Breaks = []int{rangeChart - 1, rangeSwing}
 	return nil
 }
+
+// answer is what the sheet comes to, in a sentence: first the chance of a loss, then
+// how much there may be to pay, and last what that rests on.
+func (r *ranges) answer() string {
+	p := message.NewPrinter(language.English)
+	brings := r.orderAmount(r.Model.Roles.Brings.Key).value
+	lost := int(math.Round(r.cost.Over(brings) * float64(r.trials)))
+	mine := 0
+	for _, x := range r.used {
+		if !strings.HasPrefix(x.basis, commonPractice) && !strings.HasPrefix(x.basis, inventedPrices) {
+			mine++
+		}
+	}
+	c := r.Currency()
+	return p.Sprintf("In %d of %d trials the direct cost is more than the %s %.0f that the order brings; in 8 of 10 it is %s %.0f or less, in 1 of 10 more than %s %.0f. Of the %d ranges behind this %d have a basis of this shop's own.",
+		lost, r.trials, c, brings, c, r.cost.At(0.8), c, r.cost.At(0.9), len(r.used), mine)
+}
+
+// commonPractice begins the basis of what no record of the shop stands behind.
+const commonPractice = "common practice"
 
 // odds says what the bid is worth.
 func (r *ranges) odds() {
 	p := r.P
 	r.row = rangeOdds
 	r.section("What it may come to")
-	r.headings(bidName, 0, "", "Direct cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
+	r.headings(bidName, "", "Direct cost ("+r.Currency()+")", "Give or take", "Hours (h)", "Give or take")
 	put := func(col int, format string, x float64) {
 		p.Put(r.row, page.Number(col, look.Calc, format, x, page.Ours))
 	}
@@ -104,7 +130,7 @@ func (r *ranges) curve() {
 	p := r.P
 	r.row = rangeCurve
 	r.section("How likely it costs no more")
-	r.headings(bidName, 0, "Share of the trials", "Direct cost ("+r.Currency()+")", "Hours (h)")
+	r.headings(bidName, "Share of the trials", "Direct cost ("+r.Currency()+")", "Hours (h)")
 	first := r.row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
@@ -148,7 +174,7 @@ func (r *ranges) swings() {
 			row.formats[row.Of().Quantity(end.then)] = x.q.Shown
 		}
 	}
-	b := r.table("range_swings", workings.HeadingHigh)
+	b := r.table("range_swings")
 	if len(r.used) == 0 {
 		p.Put(r.row, page.Text(bidName, look.Note, "No assumption has a range that can be used.", page.Ours))
 		r.row++

@@ -9,7 +9,6 @@ import (
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
-	"seamtally/sheets/workings"
 )
 
 // mostRates is how many working rows Rates may have: joints times set-ups.
@@ -45,7 +44,7 @@ func fillRates(f *Laid) error {
 	p.Whole = 16 // also where it is left empty
 	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
 	p.Shell.FreezeRow = bidVerdict
-	f.about("What a weld takes under each shielding set-up, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
+	f.about("Shielding set-ups compared: what a weld takes under each, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
 	if n := len(f.Joints) * len(b.setups()); n > mostRates {
 		f.Note(book.LevelNote, "rates left out", p.Title, fmt.Sprintf("%d joints under %d set-ups would take %d rows, more than %d; it is left empty", len(f.Joints), len(b.setups()), n, mostRates), "split the order, or take set-ups that are not in question out of their table")
 		f.checks("Here", book.WorkingsTitle)
@@ -89,21 +88,21 @@ func (b *rates) setups() []int {
 
 func (b *rates) write() error {
 	b.listedRows()
-	b.listed = b.table("rates_order", workings.HeadingHigh)
+	b.listed = b.table("rates_order")
 	b.P.Put(b.listed.rows.First, page.Text(bidName, look.Label, "as listed", page.Ours))
 	b.compared()
 	b.row++
 	b.down("rates_income")
 	b.row++
-	b.table("rates_kits", workings.HeadingHigh)
+	b.table("rates_kits")
 	b.row += 2
 	b.weldRows()
-	b.table("rates_welds", workings.HeadingHigh)
+	b.table("rates_welds")
 	b.row++
 	b.add("rates_checks", nil, nil)
 	b.checks("Here", book.WorkingsTitle)
 	b.row++
-	joints := b.table("rates_joints", 0)
+	joints := b.table("rates_joints")
 	b.row++
 	for _, t := range b.tries {
 		if err := b.work(t); err != nil {

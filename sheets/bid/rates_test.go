@@ -27,12 +27,12 @@ func rateOrder(t *testing.T) string {
 	return shop.TypeIn(t, out, shop.At("Assumptions", fmt.Sprint("C", shop.TableRow(t, g, "Demo car one")), 3))
 }
 
-// What Rates says of a set-up is what pricing the order comes to with that
+// What Set-ups says of a set-up is what pricing the order comes to with that
 // set-up typed on every joint that it fits, to the cent.
 func TestRatesAreThePricesOfOtherSetups(t *testing.T) {
 	in := rateOrder(t)
 	out, rep := shop.PriceWith(t, in, "rates")
-	g := sheetstest.Read(t, out)["Rates"]
+	g := sheetstest.Read(t, out)["Set-ups"]
 	assert.InDelta(t, rep.Order["order_cost"], g["H7"].Num, 0.0051)
 	for row, c := range []struct {
 		setup string
@@ -67,8 +67,8 @@ func TestRatesAreLive(t *testing.T) {
 	out, _ := shop.PriceWith(t, rateOrder(t), "rates")
 	changed := shop.TypeIn(t, shop.Assume(t, out, shop.Setting{Key: "shop_rate", Value: 150}), shop.At("Joints", shop.ColQty+"2", 7), shop.At("Joints", shop.ColWall+"3", 0.049), shop.At("Joints", shop.ColOD+"4", 2.5), shop.At("Joints", shop.ColSetup+"5", "cup, stop and start"))
 	again, _ := shop.Price(t, changed)
-	live := sheetstest.Recalculate(t, changed)["Rates"]
-	fresh := sheetstest.Read(t, again)["Rates"]
+	live := sheetstest.Recalculate(t, changed)["Set-ups"]
+	fresh := sheetstest.Read(t, again)["Set-ups"]
 	for row := 7; row <= 10; row++ {
 		for _, col := range []string{"D", "E", "F", "G", "H", "I", "J", "K", "L"} {
 			at := fmt.Sprint(col, row)

@@ -43,6 +43,7 @@ func (b *rates) weldRows() {
 				return b.JointCell(listed, q)
 			}
 			r.set("weld_no", float64(k+1), "")
+			r.say("weld_joint", listed.Mark, "")
 			r.say("setup_tried", t.name, page.Absolute(b.tableRow(t), bidName))
 			r.set("line_listed", line("line_cost").Num(&listed.Line.Frame), b.JointCell(listed, line("line_cost")))
 			r.set("tube_listed", line("tube_cost").Num(&listed.Line.Frame), b.JointCell(listed, line("tube_cost")))

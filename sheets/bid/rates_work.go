@@ -116,7 +116,7 @@ func (b *rates) work(t *tried) error {
 	p, m := b.P, b.Model
 	b.section("Working: every joint under " + t.name + ", wherever it fits")
 	head := func(col int, s string) { p.Put(b.row, page.Text(col, look.Heading, s, page.Ours)) }
-	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits (1)", workSize: "OD where it fits", workUsed: "Set-up used, number"} {
+	for col, s := range map[int]string{workNo: "No.", workMark: "Joint", workCar: "Car's number", workTried: "Set-up tried, number", workFits: "It fits", workSize: "OD where it fits", workUsed: "Set-up used, number"} {
 		head(col, s)
 	}
 	for _, q := range b.figures {
@@ -154,7 +154,7 @@ func (b *rates) work(t *tried) error {
 		if b.kept[i] {
 			formulaOf = ""
 		}
-		p.Put(row, page.Number(workFits, look.Calc, "0", truth(t.fits[i]), page.Ours).Live(formulaOf))
+		p.Put(row, page.Number(workFits, look.Calc, look.YesNo, truth(t.fits[i]), page.Ours).Live(formulaOf))
 		p.Put(row, page.Number(workSize, look.Calc, "0.0###", b.size(t, i), page.Ours).
 			Live(fmt.Sprintf("ROUND(%s*%s,%d)", grid.Ref(row, workFits), b.JointCell(r, m.Line.Quantity("od")), sizePlaces)))
 		p.Put(row, page.Number(workUsed, look.Calc, "0", setupNo.Num(&line.Frame), page.Ours).

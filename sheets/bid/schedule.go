@@ -15,7 +15,6 @@ import (
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
-	"seamtally/sheets/workings"
 )
 
 // fillSchedule lays out the Schedule: the cars follow each other in the order
@@ -36,9 +35,9 @@ func fillSchedule(f *Laid) error {
 	f.row++
 	f.down("schedule_shop")
 	f.row++
-	f.table("schedule_cars", workings.HeadingHigh)
+	f.table("schedule_cars")
 	f.row++
-	b := f.table("schedule_shut", workings.HeadingHigh)
+	b := f.table("schedule_shut")
 	if shut == 0 {
 		p.Put(f.row, page.Text(bidName, look.Note, "Nothing stands under Days shut on Assumptions: no day is left out.", page.Ours))
 		f.row++
@@ -46,9 +45,9 @@ func fillSchedule(f *Laid) error {
 	col := b.spots[b.scope.Quantity("in_order")].col
 	p.Shell.Flags = append(p.Shell.Flags, grid.Range{Row1: b.rows.First, Col1: col, Row2: max(b.rows.Last(), b.rows.First), Col2: col}.String())
 	f.row++
-	f.table("schedule_weeks", workings.HeadingHigh)
+	f.table("schedule_weeks")
 	f.row++
-	f.table("schedule_stages", workings.HeadingHigh)
+	f.table("schedule_stages")
 	f.row += 2
 	f.checks("Here", book.WorkingsTitle)
 	return nil

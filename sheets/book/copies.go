@@ -36,7 +36,7 @@ func CopyOf(rows []worksheet.Row) string {
 		return title
 	}
 	for _, k := range Kinds() {
-		if title == k.Title && (verdict == compute.WordOK || verdict == compute.WordLook) {
+		if (title == k.Title || k.Key == "rates" && title == ratesBefore) && (verdict == compute.WordOK || verdict == compute.WordLook) {
 			return title
 		}
 	}

@@ -25,6 +25,7 @@ const (
 	NamePrice       = "seamtally.price"
 	NameLog         = "seamtally.log"
 	NameState       = "seamtally.last"
+	NameContents    = "seamtally.contents" // of Assumptions
 	NameBlanks      = "seamtally.blanks"
 	NameReliability = "seamtally.reliability"
 	NameSince       = "seamtally.since"

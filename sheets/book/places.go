@@ -57,7 +57,11 @@ const FrontKey = "front"
 // Assumptions, to decide on a bid by.
 type Kind struct{ Key, Title string }
 
+// ratesBefore is what the first of them was called by earlier versions: a shop that
+// looks for its hourly rate went there.
+const ratesBefore = "Rates"
+
 // Kinds are all there are, in the order in which they stand.
 func Kinds() []Kind {
-	return []Kind{{"rates", "Rates"}, {"breaks", "Breaks"}, {"buying", "Buying"}, {"range", "Range"}, {"schedule", "Schedule"}}
+	return []Kind{{"rates", "Set-ups"}, {"breaks", "Breaks"}, {"buying", "Buying"}, {"range", "Range"}, {"schedule", "Schedule"}}
 }

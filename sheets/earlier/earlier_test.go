@@ -239,7 +239,7 @@ func (b earlierBook) lostCells(was, is *seenBook) (out []string) {
 	for _, cell := range b.cells {
 		title, ref := splitAt(cell)
 		now := ref
-		if slices.ContainsFunc(bid.Sheets(), func(key string) bool { return shop.BidTitle(key) == title }) {
+		if slices.ContainsFunc(bid.Sheets(), func(key string) bool { return shop.BidTitle(key) == title || key == "rates" && title == "Rates" }) {
 			now = rightOf(was, is, title, ref)
 		}
 		if v := is.grid[title][now]; v != was.grid[title][ref] || v.Kind == "" {

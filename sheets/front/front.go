@@ -2,8 +2,10 @@ package front
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
@@ -35,6 +37,7 @@ const (
 	dataCol  = 2
 	lastCol  = 11
 	linkCol  = 7  // of a reason: the cell
+	headCols = 3  // that a field of the quote's head takes at the least
 	onePage  = 75 // rows that are still legible on one page
 	nameWide = 26
 	dataWide = 10.5
@@ -84,9 +87,11 @@ func (f *sheet) head(title string, reasons []Reason) {
 	p.Put(aboutRow, page.Text(nameCol, look.Note, f.w.about, page.Ours))
 	col := dataCol + 1
 	for _, h := range m.Heads {
-		if v := book.CellText(*f.HeadValue(h)); v != "" && h.Key != "currency" && col <= lastCol-1 {
+		v := book.CellText(*f.HeadValue(h))
+		needs := max(headCols, int(math.Ceil(float64(utf8.RuneCountInString(h.What+" "+v))/dataWide)))
+		if v != "" && h.Key != "currency" && col+needs-1 <= lastCol {
 			p.Put(titleRow, page.Text(col, look.Label, h.What+" "+v, page.Ours).Live(page.Quoted(h.What+" ")+"&"+f.Names.Use(book.HeadPrefix+h.Key)))
-			col += 3
+			col += needs
 		}
 	}
 	verdict, text := f.VerdictCell()

@@ -109,7 +109,8 @@ func (b *Book) chart(sheet string, c Chart) error {
 		VaryColors: &plain,
 		GapWidth:   &gap, Overlap: &same,
 		// Names are read from the top down, as they stand in the cells.
-		XAxis:    excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black), TickLabelPosition: names},
+		XAxis: excelize.ChartAxis{ReverseOrder: lying, Font: b.ink(black), TickLabelPosition: names,
+			Title: excelize.ChartTitle{Paragraph: run(c.Along, b.ink(charcoal))}},
 		YAxis:    up,
 		PlotArea: excelize.ChartPlotArea{ShowVal: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: c.Format, SourceLinked: c.Format == ""}},
 		Border:   edge(),

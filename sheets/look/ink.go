@@ -127,6 +127,9 @@ func (b *Book) format(s Style) *excelize.Style {
 	if align == "left" && indented(s.Role) {
 		x.Alignment.Indent = 1
 	}
+	if s.Wrap {
+		x.Alignment.WrapText = true
+	}
 	if s.Large {
 		font.Size = b.size * LargeTimes
 		x.Alignment.WrapText, x.Alignment.ShrinkToFit = align == "left" || align == "center", align == "right"
@@ -151,7 +154,7 @@ func small(size float64) float64 { return max(size-2, min(size, 8)) }
 // indented keeps words off the number that ends in the column before.
 func indented(r Role) bool {
 	switch r {
-	case InputText, CalcText, OverrideText, Refused, Caution:
+	case InputText, CalcText, OverrideText, Refused, Caution, Link:
 		return true
 	}
 	return false

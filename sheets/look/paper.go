@@ -41,11 +41,15 @@ func (b *Book) print(s Sheet) error {
 		}
 	}
 	if p.Area != "" {
-		ref, err := fixed(p.Area, true)
-		if err == nil {
-			err = b.name(s.Title, "_xlnm.Print_Area", ref)
+		var all []string
+		for _, area := range strings.Split(p.Area, ",") {
+			ref, err := fixed(area, true)
+			if err != nil {
+				return fmt.Errorf("area %q: %w", p.Area, err)
+			}
+			all = append(all, ref)
 		}
-		if err != nil {
+		if err := b.name(s.Title, "_xlnm.Print_Area", strings.Join(all, ","+quoted(s.Title)+"!")); err != nil {
 			return fmt.Errorf("area %q: %w", p.Area, err)
 		}
 	}

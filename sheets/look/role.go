@@ -1,5 +1,7 @@
 package look
 
+import "strings"
+
 // Role is what a cell is for. With a number format and an alignment it makes a
 // [Style].
 type Role uint8
@@ -48,11 +50,24 @@ type Style struct {
 	Role   Role
 	Format string // spreadsheet number format, such as "0.00"; "" = General
 	Align  Align
+	Wrap   bool // words go on in further lines
 	Large  bool // in letters to be read from a step away: words wrap, and numbers shrink rather than not be shown
 }
 
 // LargeTimes is how many times as large such letters are.
 const LargeTimes = 1.6
+
+// Dashed is a number format that shows zero as a dash; one that has parts of its own,
+// or shows days, stays as it is.
+func Dashed(format string) string {
+	if format == "" || strings.ContainsAny(format, ";y") {
+		return format
+	}
+	return format + ";-" + format + ";–"
+}
+
+// YesNo is the number format of what is 1 or 0 to formulas and yes or no to people.
+const YesNo = `"yes";"yes";"no"`
 
 // Signed is the number format of money that is more or less than something.
 const Signed = "+#,##0.00;-#,##0.00;0.00"

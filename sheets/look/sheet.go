@@ -8,6 +8,7 @@ type Sheet struct {
 	FreezeRow   int       // rows at the top that stay in view
 	FreezeCol   int       // columns at the left that stay in view
 	Validations []Validation
+	Merges      []string // blocks that are one cell
 	Flags       []string // ranges where a bad word is shown boldly, see [BadWords]
 	Charts      []Chart
 	Print       Print
@@ -67,14 +68,14 @@ type Chart struct {
 	Series        []Series // if there are several; then Values stays blank
 	Width, Height int      // pixels; 0 = 620 and 320
 	Unit          string   // unit of the values: the title of their axis
-	Along         string   // of a curve: the title of the other axis
+	Along         string   // the title of the other axis
 	Signed        bool     // values may be below zero
 	Format        string   // number format of the values' labels; "" = that of the cells
 }
 
 // Print is how a sheet is printed. Paper size is left to the printer.
 type Print struct {
-	Area      string // such as "A1:H60"; "" = all that is used
+	Area      string // such as "A1:H60", or several with commas between; "" = all that is used
 	TitleRows string // repeated on every page, such as "5:5"
 	Portrait  bool   // else landscape
 	Foot      string // left of the footer: shop and order, in plain words

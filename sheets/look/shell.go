@@ -2,6 +2,7 @@ package look
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -18,6 +19,7 @@ func (b *Book) AddSheet(s Sheet) error {
 		{"column widths", b.widths},
 		{"view", b.view},
 		{"frozen rows and columns", b.freeze},
+		{"merged cells", b.merge},
 		{"entries allowed", b.validate},
 		{"marks for bad words", b.mark},
 		{"chart", b.draw},
@@ -65,6 +67,16 @@ func (b *Book) widths(s Sheet) error {
 			return err
 		}
 		if err := b.file.SetColWidth(s.Title, col, col, w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (b *Book) merge(s Sheet) error {
+	for _, m := range s.Merges {
+		from, to, _ := strings.Cut(m, ":")
+		if err := b.file.MergeCell(s.Title, from, to); err != nil {
 			return err
 		}
 	}

@@ -5,6 +5,8 @@
 package page
 
 import (
+	"slices"
+
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/worksheet"
 )
@@ -42,6 +44,7 @@ type Row struct {
 	Fold   bool // the row folds
 	Hidden bool // and is folded
 	Tall   bool // its height is set on a sheet that is there already, too
+	Least  bool // its height is set there if it is lower
 }
 
 // Plan is what a sheet of ours is to hold.
@@ -72,6 +75,11 @@ func (p *Plan) Row(n int) *Row {
 
 // Put plans a cell.
 func (p *Plan) Put(row int, c Cell) { r := p.Row(row); r.Cells = append(r.Cells, c) }
+
+// Replace plans a cell in place of another.
+func (r *Row) Replace(c Cell) {
+	r.Cells = append(slices.DeleteFunc(r.Cells, func(o Cell) bool { return o.Col == c.Col }), c)
+}
 
 // Text is a cell with a text, or an empty one if that is empty.
 func Text(col int, role look.Role, s string, o Owner) Cell {

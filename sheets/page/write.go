@@ -113,7 +113,7 @@ func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 		ed.out = append(ed.out, n)
 	}
 	edit := worksheet.RowEdit{Cells: ed.out}
-	if ed.p.Build || pr.Tall {
+	if ed.p.Build || pr.Tall || pr.Least && pr.Height > max(r.Height, StandardHeight+1) {
 		edit.Height = pr.Height
 	}
 	switch one, none := 1, 0; {

@@ -56,7 +56,7 @@ func copied(t *testing.T, in, sheet, as string, values bool) string {
 func TestCopiesOfOurSheets(t *testing.T) {
 	clean, err := sheets.Price(t.Context(), sheets.PriceOptions{In: shop.Unpriced(t, "order.xlsx"), Out: t.TempDir() + "/priced.xlsx", With: []string{"rates", "schedule"}})
 	require.NoError(t, err)
-	for k, sheet := range []string{"Summary", "Workings", "Assumptions", "Rates", "Schedule"} {
+	for k, sheet := range []string{"Summary", "Workings", "Assumptions", "Set-ups", "Schedule"} {
 		for i, values := range []bool{false, true} {
 			if !shop.Thorough() && (i+k)%2 == 0 {
 				continue // each sheet one way

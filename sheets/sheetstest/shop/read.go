@@ -24,7 +24,12 @@ import (
 )
 
 // BidTitle is the usual title of a sheet for the bid.
-func BidTitle(key string) string { return strings.ToUpper(key[:1]) + key[1:] }
+func BidTitle(key string) string {
+	if key == "rates" {
+		return "Set-ups"
+	}
+	return strings.ToUpper(key[:1]) + key[1:]
+}
 
 // OursIn says where in a package our columns are, or would be.
 func OursIn(t testing.TB, path string) sheetstest.Ours {
