@@ -38,7 +38,7 @@ func (ac *account) tellIdle(row int) {
 		if col == 0 {
 			continue
 		}
-		name := idle.Input.Name()
+		name := fmt.Sprintf("what stands under %q", ac.L.Shop[idle.Input.Key].Head)
 		if idle.Kind == "" {
 			ac.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ac.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
 			continue
