@@ -111,8 +111,10 @@ func (d *idler) wanted(l *Line, q *Quantity) string {
 	return ""
 }
 
-// complete gives a line what it lacks to be a joint, each input as it may usually be:
-// who typed a pie angle on a butt has typed no bend. It says whether it is one then.
+// complete gives a line what it lacks to be a joint: who typed a pie angle on a butt has
+// typed no bend. Each input is as it may usually be, and what is a multiple of another as
+// small as that, or the line would grow and count what it did not before. It says whether
+// the line is a joint then.
 func (d *idler) complete(l *Line) bool {
 	for _, q := range d.e.Model.Line.Quantities {
 		if q.Role != Input || l.given[q.Slot] || !q.HasRange || !d.lacked(l, q) {
@@ -120,7 +122,7 @@ func (d *idler) complete(l *Line) bool {
 		}
 		x := (q.Low + q.High) / 2
 		if q.Times != nil {
-			x = q.Times.Of.Num(&l.Frame) * (q.Times.Low + q.Times.High) / 2
+			x = q.Times.Of.Num(&l.Frame) * q.Times.Low
 		}
 		l.Set(q, x)
 		if d.e.try(l) {

@@ -213,7 +213,7 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 		}
 		text := strings.TrimSpace(c.Text)
 		s := ac.beside(text, key)
-		if s.what == "" || ac.meantSo(c.Col, key) {
+		if s.what == "" || ac.meantSo(c.Col, key) || key == "" && s.rule != "pair" && ac.b.settledOwn(ac.L, book.OfAll) {
 			continue
 		}
 		if was, has := ac.besides[c.Col]; has {

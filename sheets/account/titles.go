@@ -79,6 +79,7 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 		}
 	}
 	t.words = strings.Join(words, " ")
+	t.sums = t.sums || ac.b.has("total", plainWords(t.words)) != ""
 	if t.words == "" || why == joints.IsTotal {
 		return nil
 	}
