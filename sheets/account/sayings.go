@@ -89,12 +89,12 @@ const mostShort = 4
 // says is what words around the joints of a list may say of them that the rows do not:
 // "" for nothing.
 func (ac *account) says(text string) string {
-	b, words := ac.b, plainWords(text)
+	b, words := ac.b, ac.b.withoutIdioms(plainWords(text))
 	whole, pointing := b.has("whole", words) != "", b.has("pointing", words) != ""
 	switch {
 	case len(text) > longestSaying:
 		return ""
-	case b.has("repeat", words) != "":
+	case b.repeats(words, len(words) <= mostShort || whole || pointing):
 		return "say that joints are there more often than their rows say"
 	case (len(words) <= mostShort || pointing) && b.has("dropped", words)+b.has("optional", words) != "":
 		return "say that joints are not part of the order"
@@ -111,6 +111,30 @@ func (ac *account) says(text string) string {
 		return fmt.Sprintf("say that joints are of the kind %s, which no row has", kind)
 	}
 	return ""
+}
+
+// repeats reports whether words say that there is more of something. One word of a
+// sentence says so only where that is of joints.
+func (b *Ledger) repeats(words []string, ofJoints bool) bool {
+	found := b.has("repeat", words)
+	return found != "" && (ofJoints || strings.Contains(found, " "))
+}
+
+// withoutIdioms are words without those that say another thing together: "mirror finish".
+func (b *Ledger) withoutIdioms(words []string) []string {
+	for {
+		from, to := -1, 0
+		windows(words, func(text string, last int) bool {
+			if _, _, err := b.Words.Read("idiom", text, nil); err == nil {
+				from, to = last-strings.Count(text, " "), last+1
+			}
+			return to > 0
+		})
+		if to == 0 {
+			return words
+		}
+		words = slices.Delete(words, from, to)
+	}
 }
 
 // longestSaying is the longest text that is asked about, in bytes: more is a letter.
