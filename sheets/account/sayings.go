@@ -90,13 +90,13 @@ const mostShort = 4
 // "" for nothing.
 func (ac *account) says(text string) string {
 	b, words := ac.b, ac.b.withoutIdioms(plainWords(text))
-	whole, pointing := b.has("whole", words) != "", b.has("pointing", words) != ""
+	whole, pointing, things := b.has("whole", words) != "", b.has("pointing", words) != "", b.has("things", words) != ""
 	switch {
 	case len(text) > longestSaying:
 		return ""
-	case b.repeats(words, len(words) <= mostShort || whole || pointing):
+	case b.repeats(words, len(words) <= mostShort || whole || pointing || things):
 		return "say that joints are there more often than their rows say"
-	case (len(words) <= mostShort || pointing) && b.has("dropped", words)+b.has("optional", words) != "":
+	case (len(words) <= mostShort || pointing || things) && b.has("dropped", words)+b.has("optional", words) != "":
 		return "say that joints are not part of the order"
 	case ac.saysTube(text):
 		return "name a joint that is not on the list"
@@ -107,8 +107,11 @@ func (ac *account) says(text string) string {
 	if alloy := ac.saysAlloy(words); alloy != "" {
 		return fmt.Sprintf("say that the metal is %s, which no row has", alloy)
 	}
-	if kind := b.saysKind(words); kind != "" && !ac.said.kinds[kind] && (whole || pointing) {
-		return fmt.Sprintf("say that joints are of the kind %s, which no row has", kind)
+	if kind := b.saysKind(words); kind != "" {
+		all, some := whole && things, ac.said.kinds[kind]
+		if pointing && !some || all && !(some && len(ac.said.kinds) == 1) {
+			return fmt.Sprintf("say that joints are of the kind %s, which rows do not", kind)
+		}
 	}
 	return ""
 }

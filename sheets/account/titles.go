@@ -79,7 +79,9 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 		}
 	}
 	t.words = strings.Join(words, " ")
-	t.sums = t.sums || ac.b.has("total", plainWords(t.words)) != ""
+	if words := plainWords(t.words); len(words) <= mostShort {
+		t.sums = t.sums || ac.b.has("sum", words) != ""
+	}
 	if t.words == "" || why == joints.IsTotal {
 		return nil
 	}
@@ -112,7 +114,7 @@ func (ac *account) tellTitles() {
 	if first == nil && len(all) >= leastTitles && len(open) > 0 && l.Shop["car"].Col == 0 {
 		first = open[0]
 	}
-	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums }); first == nil && i >= 0 {
+	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(plainWords(t.words)) <= mostShort }); first == nil && i >= 0 {
 		first = open[i]
 	}
 	if first == nil {
