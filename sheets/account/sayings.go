@@ -277,7 +277,7 @@ func (ac *account) beside(text, key string) (s besideSaid) {
 		if _, has := ac.L.Shop["kind"]; !has && key == "" {
 			s.fix = `head a column "Kind" and write it there`
 		}
-	case key == "" && strings.EqualFold(text, kind):
+	case key == "" && strings.EqualFold(strings.Join(slices.DeleteFunc(words, startsNumber), " "), kind): // "pie cut 90"
 		s = besideSaid{what: fmt.Sprintf("is another kind than the row gives: %s is taken", taken), rule: "kind beside", fix: fmt.Sprintf("write the one that is meant under %q", ac.L.Shop["kind"].Head)}
 	}
 	return s
