@@ -24,6 +24,8 @@ type Ledger struct {
 	titles      []book.ColumnRecord        // such words that are settled
 	accounts    []*account                 // of the lists, in their order
 	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
+	inputs      map[string]string          // that words are headings of
+	beginnings  map[string]bool            // of words of lists of words, by the list and a word
 	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
 }
 

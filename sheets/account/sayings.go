@@ -51,9 +51,13 @@ func (ac *account) keepSaid() {
 	}
 }
 
-// windows are the words of a text, alone and up to four together, with where each ends.
-func windows(words []string, do func(text string, last int) bool) {
-	for i := range words {
+// windows are the words of a text, alone and up to four together, as far as a spelling of
+// a list begins so, with where each ends.
+func (b *Ledger) windows(list string, words []string, do func(text string, last int) bool) {
+	for i, w := range words {
+		if !b.begins(list, w) {
+			continue
+		}
 		for n := 1; n <= 4 && i+n <= len(words); n++ {
 			if do(strings.Join(words[i:i+n], " "), i+n-1) {
 				return
@@ -61,6 +65,30 @@ func windows(words []string, do func(text string, last int) bool) {
 		}
 	}
 }
+
+// begins reports whether a spelling of a list begins with a word. Lists have few different
+// words, so each is looked up once; only metals begin with a number.
+func (b *Ledger) begins(list, word string) bool {
+	if startsNumber(word) && list != "alloy" {
+		return false
+	}
+	key := list + " " + word
+	is, known := b.beginnings[key]
+	if known {
+		return is
+	}
+	is = b.Words.Begins(list, strings.TrimSuffix(word, "s"))
+	if b.beginnings == nil {
+		b.beginnings = map[string]bool{}
+	}
+	if len(b.beginnings) < mostBeginnings {
+		b.beginnings[strings.Clone(key)] = is
+	}
+	return is
+}
+
+// mostBeginnings bounds how many words are kept so.
+const mostBeginnings = 5000
 
 // plainWords are the words of a text as lists of words have them: a point that ends a
 // sentence is none of a number's.
@@ -74,7 +102,7 @@ func plainWords(text string) []string {
 
 // has reports whether words of a list stand in a text.
 func (b *Ledger) has(list string, words []string) (found string) {
-	windows(words, func(text string, _ int) bool {
+	b.windows(list, words, func(text string, _ int) bool {
 		if _, _, err := b.Words.Read(list, text, nil); err == nil {
 			found = text
 		}
@@ -127,7 +155,7 @@ func (b *Ledger) repeats(words []string, ofJoints bool) bool {
 func (b *Ledger) withoutIdioms(words []string) []string {
 	for {
 		from, to := -1, 0
-		windows(words, func(text string, last int) bool {
+		b.windows("idiom", words, func(text string, last int) bool {
 			if _, _, err := b.Words.Read("idiom", text, nil); err == nil {
 				from, to = last-strings.Count(text, " "), last+1
 			}
@@ -154,7 +182,7 @@ func (ac *account) saysTube(text string) bool {
 
 // saysKind is the kind of joint that words name, "" for none.
 func (b *Ledger) saysKind(words []string) (kind string) {
-	windows(words, func(text string, _ int) bool {
+	b.windows("kind", words, func(text string, _ int) bool {
 		if b.oneOf("loose kind", text) == "" {
 			kind = b.kindOf(text)
 		}
@@ -165,7 +193,7 @@ func (b *Ledger) saysKind(words []string) (kind string) {
 
 // saysAlloy is an alloy that words name and no joint has, "" for none.
 func (ac *account) saysAlloy(words []string) (alloy string) {
-	windows(words, func(text string, last int) bool {
+	ac.b.windows("alloy", words, func(text string, last int) bool {
 		name, _, err := ac.b.Words.Read("alloy", text, nil)
 		if err == nil && strings.ContainsAny(text, "0123456789") && len(text) > 3 && !ac.said.alloys[name] {
 			alloy = name
@@ -190,8 +218,11 @@ func (ac *account) saysNumber(words []string, whole bool) string {
 // otherNumber is the name of the first input that words give a number of which is not
 // had, "" for none.
 func (ac *account) otherNumber(words []string, had func(at int, x float64) bool) string {
+	if !slices.ContainsFunc(words, startsNumber) {
+		return ""
+	}
 	for i, w := range words {
-		key := ac.b.Quick.Recognise(w).Key
+		key := ac.b.inputOf(w)
 		at := slices.IndexFunc(ac.Cols, func(c joints.Column) bool { return c.Q.Key == key })
 		if !mayBeSaid(key) || at < 0 || ac.Cols[at].Reader == nil {
 			continue
@@ -201,6 +232,25 @@ func (ac *account) otherNumber(words []string, had func(at int, x float64) bool)
 		}
 	}
 	return ""
+}
+
+// inputOf is the input that a word is a heading of, "" for none. It is looked up once a
+// word, as its beginning is.
+func (b *Ledger) inputOf(word string) string {
+	if startsNumber(word) {
+		return ""
+	}
+	key, known := b.inputs[word]
+	if !known {
+		key = b.Quick.Recognise(word).Key
+		if b.inputs == nil {
+			b.inputs = map[string]string{}
+		}
+		if len(b.inputs) < mostBeginnings {
+			b.inputs[strings.Clone(word)] = key
+		}
+	}
+	return key
 }
 
 // numberBeside reads the number of an input beside a word of a text, with the unit that
@@ -303,7 +353,7 @@ func (ac *account) tellBesides() {
 
 // names reports whether a kind is among the words of a text.
 func (b *Ledger) names(words []string, kind string) (is bool) {
-	windows(words, func(text string, _ int) bool {
+	b.windows("kind", words, func(text string, _ int) bool {
 		is = b.kindOf(text) == kind
 		return is
 	})

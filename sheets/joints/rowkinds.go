@@ -217,6 +217,9 @@ func (b *Lists) anyWord(list, s string) bool {
 	words := entry.WordsIn(s)
 	for i := range words {
 		for n := i + 1; n <= min(i+3, len(words)); n++ {
+			if strings.ContainsAny(words[n-1], "0123456789") {
+				break // no such word has a number in it, and there are many
+			}
 			if b.FirstWord(list, strings.Join(words[i:n], " ")) {
 				return true
 			}
