@@ -2,6 +2,7 @@ package compute
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"seamtally/compute/formula"
@@ -18,6 +19,10 @@ type Guard struct {
 	src   formula.Source
 	// Never is a number that cannot be meant: this and all above it.
 	Never float64
+	// Zero is what to do where 0 is asked about too; "" where it says that there is none.
+	Zero string
+	// Rises: each line's number is over that of the line above; a blank is the last.
+	Rises bool
 	// Look: the price does not suffer.
 	Look bool
 	// live is the check of the order that counts its blanks and words that are none.
@@ -31,10 +36,12 @@ const farOff = 10
 // readGuard reads the last two parts of a column: "low to high" or "low to high
 // never x", in the unit of the US book; and what a blank cell is: "blank: ..."
 // says what it stands for, "asked" or "told" that it is asked about, for some lines
-// "asked where" a condition.
+// "asked where" a condition; "asked, 0 too:" what to do, where 0 is no more believed than
+// a blank. Behind a range that the lines are to rise through stands "rising".
 func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) error {
 	g := &Guard{}
 	q.Guard = g
+	usual, g.Rises = strings.CutSuffix(usual, " rising")
 	ends, never, _ := strings.Cut(usual, " never ")
 	err := m.readUsual(ends, q)
 	g.Never = farOff * q.High
@@ -44,6 +51,7 @@ func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) e
 	if err != nil {
 		return err
 	}
+	blank, g.Zero, _ = strings.Cut(blank, ", 0 too: ")
 	said, where, some := strings.Cut(blank, " where ")
 	stands, means := strings.CutPrefix(blank, "blank: ")
 	switch {
@@ -148,6 +156,9 @@ func (e *Engine) Doubts() ([]Doubt, error) {
 				out = append(out, d)
 			}
 		}
+		if d, is := e.falls(t); is {
+			out = append(out, d)
+		}
 	}
 	return out, nil
 }
@@ -175,6 +186,9 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 	if formula.IsBlank(x) {
 		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
 	}
+	if x == 0 && g.Zero != "" {
+		return Doubt{What: q.Name() + " is 0", Fix: g.Zero}, true
+	}
 	// 0 says that there is none.
 	if x == 0 || !q.Beyond(x) {
 		return Doubt{}, false
@@ -201,6 +215,31 @@ func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
 				return Doubt{Table: t, Row: j + 1, Column: t.Quantities[0],
 					What: fmt.Sprintf("the same as line %d, with another %s; only the first is found", i+1, q.Name()),
 					Fix:  "take one of the two out"}, true
+			}
+		}
+	}
+	return Doubt{}, false
+}
+
+// falls tells of the first line of a table whose lines are to rise that does not, whether
+// or not it is used: what is looked for may stop before it.
+func (e *Engine) falls(t *Scope) (Doubt, bool) {
+	for _, q := range t.Quantities {
+		if q.Guard == nil || !q.Guard.Rises {
+			continue
+		}
+		above, last := math.Inf(-1), 0
+		for i, f := range e.Values.Rows(t).Frames {
+			switch x := q.Num(f); {
+			case t.isEmpty(f):
+			case last > 0:
+				return Doubt{Table: t, Row: last, Column: q, What: q.Name() + " is blank, and lines stand below it", Fix: "a blank is for the last line alone: type it, or move the line to the end"}, true
+			case formula.IsBlank(x):
+				last = i + 1
+			case x <= above:
+				return Doubt{Table: t, Row: i + 1, Column: q, What: fmt.Sprintf("%s is %s, and the line above has %s: the lines do not rise", q.Name(), q.AmountText(x), q.AmountText(above)), Fix: "put them in order, each once"}, true
+			default:
+				above = x
 			}
 		}
 	}

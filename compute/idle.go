@@ -2,6 +2,7 @@ package compute
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"seamtally/compute/formula"
@@ -100,7 +101,7 @@ func (d *idler) wanted(l *Line, q *Quantity) string {
 		name := kinds.byKey["name"].Text(f)
 		with := l.Clone()
 		with.SetText(kind, name)
-		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) {
+		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) && !d.complete(with) {
 			continue
 		}
 		if !d.still(with, q) {
@@ -108,6 +109,34 @@ func (d *idler) wanted(l *Line, q *Quantity) string {
 		}
 	}
 	return ""
+}
+
+// complete gives a line what it lacks to be a joint: who typed a pie angle on a butt has
+// typed no bend. Each input is as it may usually be, and what is a multiple of another as
+// small as that, or the line would grow and count what it did not before. It says whether
+// the line is a joint then.
+func (d *idler) complete(l *Line) bool {
+	for _, q := range d.e.Model.Line.Quantities {
+		if q.Role != Input || l.given[q.Slot] || !q.HasRange || !d.lacked(l, q) {
+			continue
+		}
+		x := (q.Low + q.High) / 2
+		if q.Times != nil {
+			x = q.Times.Of.Num(&l.Frame) * q.Times.Low
+		}
+		l.Set(q, x)
+		if d.e.try(l) {
+			return true
+		}
+	}
+	return false
+}
+
+// lacked reports whether a check that leaves the line out may be about an input.
+func (d *idler) lacked(l *Line, q *Quantity) bool {
+	return slices.ContainsFunc(d.e.check, func(check *Quantity) bool {
+		return check.Level == LevelRefuse && l.Frame.Num[check.Slot] != 0 && slices.Contains(check.Cells, q.Key)
+	})
 }
 
 // others are lines that differ in one input: blank, and far off on both sides.

@@ -257,9 +257,13 @@ func TestSettle(t *testing.T) {
 	again := price(settled.Output)
 	assert.True(t, again.Complete, "%v", again.Findings)
 	assert.Equal(t, settled.Order, again.Order)
+	// All columns at once say nothing of pieces that are read nowhere.
 	all := price(in, "Coupe!*=own", "Week=own")
-	assert.True(t, all.Complete)
-	assert.Equal(t, 3.0, all.Order["order_welds"])
+	assert.False(t, all.Complete)
+	assert.True(t, shop.HasFinding(all, `"Coupe!E=qty"`), "%v", all.Findings)
+	all = price(all.Output, "Coupe!E=qty")
+	assert.True(t, all.Complete, "%v", all.Findings)
+	assert.Equal(t, 7.0, all.Order["order_welds"])
 	assert.True(t, price(all.Output).Complete)
 
 	for text, why := range map[string]string{

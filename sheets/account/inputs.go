@@ -38,13 +38,12 @@ func (ac *account) tellIdle(row int) {
 		if col == 0 {
 			continue
 		}
-		name := idle.Input.Name()
 		if idle.Kind == "" {
-			ac.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ac.L.Ref(row, col), name+" moves nothing on this row", "clear it, or correct what else the row says")
+			ac.b.Note(book.LevelWarning, "moves nothing "+idle.Input.Key, ac.L.Ref(row, col), idle.Input.Name()+" moves nothing on this row", "clear it, or correct what else the row says")
 			continue
 		}
 		kind := ac.b.Model.Line.Quantity("kind").Text(&ac.Line.Frame)
 		ac.b.unsettled(book.CheckInputs, "moves nothing "+idle.Input.Key, ac.L.Ref(row, col),
-			fmt.Sprintf("%s moves nothing on a joint of the kind %s, as it would on a %s", name, kind, idle.Kind), "correct the kind, or clear the cell")
+			fmt.Sprintf("what stands under %q moves nothing on a joint of the kind %s, as it would on a %s", ac.L.Shop[idle.Input.Key].Head, kind, idle.Kind), "correct the kind, or clear the cell")
 	}
 }

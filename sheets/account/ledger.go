@@ -24,6 +24,8 @@ type Ledger struct {
 	titles      []book.ColumnRecord        // such words that are settled
 	accounts    []*account                 // of the lists, in their order
 	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
+	inputs      map[string]string          // that words are headings of
+	beginnings  map[string]bool            // of words of lists of words, by the list and a word
 	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
 }
 
@@ -43,11 +45,16 @@ type account struct {
 	cars    map[string]carPlace // of its priced joints, in small letters
 	left    map[string]bool     // cars of joints that were left out, in small letters
 	lastCar string              // of the last priced joint
+	besides map[int]*besideSaid // by column
 	titles  []titleRow          // rows of words among the joints
 	asides  []aside             // those above the joints, and below them
 	alike   alikes
 	repeats repeats
 
+	said   said
+	pieces map[string]float64 // by mark, in small letters
+
+	firstJoint int // the first row that is one
 	lastJoint  int // the last row that is one
 	lastFilled int // the last row with something of the shop's in it
 }
@@ -86,6 +93,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 		}
 		for _, ac := range b.accounts[first:] {
 			ac.tellStrays()
+			ac.tellBesides()
 			ac.tellMarks()
 			ac.tellRepeats()
 			ac.tellTwins()
@@ -144,6 +152,8 @@ func (ac *account) row(r *worksheet.Row) {
 	}
 	ac.keepCar(r.Num)
 	ac.keepAlike()
+	ac.keepSaid()
+	ac.besideJoint(r)
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)
 	ac.tellBeyond(r.Num)
@@ -184,6 +194,7 @@ func (b *Ledger) Account() error {
 		if i+1 < len(b.All) && b.All[i+1].Part == ac.L.Part {
 			ac.endsAt(b.All[i+1])
 		}
+		ac.tellSayings()
 		ac.tellTitles()
 	}
 	b.tellIdleCells()

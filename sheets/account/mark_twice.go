@@ -25,6 +25,7 @@ func (ac *account) warnTwice(r *worksheet.Row) {
 		return
 	}
 	key := mark + "\x00" + strings.ToLower(ac.carOfRow())
+	ac.keepPieces(mark)
 	now := seenMark{row, ac.Came.Digest, ac.section(r)}
 	first, twice := ac.seen[key]
 	if !twice {
@@ -55,4 +56,12 @@ func (ac *account) section(r *worksheet.Row) string {
 // them may be of something else.
 func (ac *account) titleBetween(first, row int) bool {
 	return slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row > first && t.row < row })
+}
+
+// keepPieces adds up the pieces of a mark.
+func (ac *account) keepPieces(mark string) {
+	if ac.pieces == nil {
+		ac.pieces = map[string]float64{}
+	}
+	ac.pieces[strings.ToLower(mark)] += ac.Cols[ac.qtyAt].Q.Num(&ac.Line.Frame)
 }

@@ -12,16 +12,27 @@ import (
 )
 
 // repeats finds rows that look like joints and give again what the rows above say: the
-// pieces of a size, in a block below the list, or on a row that is named unlike all
-// others.
+// pieces of a size, in a block below the list or between others, or on a row that is
+// named unlike all others.
 type repeats struct {
 	row    int            // the last joint
 	always uint64         // inputs that all rows but bare ones have
 	shapes map[string]int // how marks are written, and how often
-	block  []bareRow      // rows since the last break, while all of them are bare
-	list   joints.Tally   // pieces of the whole list
-	broken bool           // a row of the block is more than a size
-	named  []bareRow      // bare rows with a mark
+	block  []bareRow      // bare rows one below the other
+	inside bool           // they follow a joint, without a break between
+	list   joints.Tally   // pieces of the whole list, totals aside
+	since  joints.Tally   // those since the last total
+	rows   map[joints.Size]int
+	totals []totalBlock
+	named  []bareRow // bare rows with a mark
+}
+
+// totalBlock is a block of bare rows that may be a total. One row among joints that
+// gives what one other says may be a joint; two such rows are totals.
+type totalBlock struct {
+	cell string
+	rows int
+	sure bool
 }
 
 // bareRow is a row that says a size, perhaps with pieces and a mark, and no more.
@@ -41,9 +52,7 @@ const mostShapes = 20
 func (ac *account) lookAtRepeats(r *worksheet.Row) {
 	mark := ac.Came.Mark
 	p := &ac.repeats
-	if r.Num != p.row+1 {
-		ac.endBlock()
-	}
+	apart := r.Num != p.row+1
 	p.row = r.Num
 	row := bareRow{cell: ac.L.Ref(r.Num, ac.L.Shop["od"].Col), mark: mark, size: ac.SizeOfRow()}
 	more := false
@@ -63,6 +72,13 @@ func (ac *account) lookAtRepeats(r *worksheet.Row) {
 			p.shapes[shape]++
 		}
 	}
+	bare := !more && mark == ""
+	if apart || !bare {
+		ac.endBlock()
+	}
+	if len(p.block) == 0 {
+		p.inside = !apart
+	}
 	switch {
 	case more && p.always == 0:
 		p.always = row.has
@@ -71,26 +87,48 @@ func (ac *account) lookAtRepeats(r *worksheet.Row) {
 	case mark != "" && len(p.named) < mostTexts:
 		p.named = append(p.named, row)
 	}
-	p.broken = p.broken || more || mark != ""
-	if !p.broken {
+	if bare {
 		p.block = append(p.block, row)
 	}
 	if !row.hasPieces {
 		row.pieces = 1
 	}
 	p.list.Add(row.size, row.pieces)
+	p.since.Add(row.size, row.pieces)
+	if p.rows == nil {
+		p.rows = map[joints.Size]int{}
+	}
+	p.rows[row.size]++
 }
 
-// endBlock judges the rows since the last break, which may be a total of each size.
+// endBlock judges the bare rows since the last break or joint, which may be a total of
+// each size.
 func (ac *account) endBlock() {
 	p := &ac.repeats
-	if !p.broken && len(p.block) > 0 && ac.totalOfSizes() {
+	if len(p.block) > 0 && ac.totalOfSizes() {
 		first := p.block[0]
-		ac.b.unsettled(book.CheckInputs, "total of each size", first.cell,
-			fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", len(p.block)),
-			`delete them, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
+		p.totals = append(p.totals, totalBlock{first.cell, len(p.block), !p.inside || len(p.block) > 1 || p.rows[first.size] > 2})
+		for _, row := range p.block {
+			p.list.Add(row.size, -row.pieces)
+		}
+		p.since, p.rows = joints.Tally{}, nil
 	}
-	p.block, p.broken = nil, false
+	p.block = nil
+}
+
+// tellTotals tells of the blocks that may be totals.
+func (ac *account) tellTotals() {
+	for _, t := range ac.repeats.totals {
+		if !t.sure && len(ac.repeats.totals) == 1 {
+			continue
+		}
+		what := "the row gives a size again, with as many pieces as the rows above have of it; a total is no joint"
+		if t.rows > 1 {
+			what = fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", t.rows)
+		}
+		ac.b.unsettled(book.CheckInputs, "total of each size", t.cell, what,
+			`delete such rows, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
+	}
 }
 
 // totalOfSizes reports whether a block of bare rows gives the pieces of each size above.
@@ -99,7 +137,7 @@ func (ac *account) totalOfSizes() bool {
 	given := map[joints.Size]bool{}
 	lacks := true
 	for _, row := range p.block {
-		if !row.hasPieces || given[row.size] || p.list.Of[row.size] != 2*row.pieces {
+		if !row.hasPieces || given[row.size] || p.list.Of[row.size] != 2*row.pieces && p.since.Of[row.size] != 2*row.pieces {
 			return false
 		}
 		given[row.size] = true
@@ -119,6 +157,7 @@ func (ac *account) totalOfSizes() bool {
 // tellRepeats tells of rows that may be totals, at the end of the list.
 func (ac *account) tellRepeats() {
 	ac.endBlock()
+	ac.tellTotals()
 	p := &ac.repeats
 	if ac.L.Shop["mark"].Settled {
 		return

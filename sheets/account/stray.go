@@ -35,6 +35,7 @@ type stray struct {
 	repeats         int  // the column whose heading it repeats; 0: none
 	heading         entry.Match
 	twin            *twin // where it is headed as a figure of ours
+	all             bool  // the shop has settled all columns of the list, and not this one
 }
 
 // mostTexts bounds how many different words are kept of a column.
@@ -47,7 +48,8 @@ func (ac *account) stray(col int) *stray {
 		return s
 	}
 	l := ac.L
-	if col < len(ac.At) && ac.At[col] != 0 || ac.Keys[col] != "" || ac.b.settledOwn(l, col) {
+	one, all := ac.b.settledOwn(l, col), ac.b.settledOwn(l, book.OfAll)
+	if col < len(ac.At) && ac.At[col] != 0 || ac.Keys[col] != "" || one || all && l.Shop["qty"].Col > 0 {
 		ac.strays[col] = nil
 		return nil
 	}
@@ -56,7 +58,7 @@ func (ac *account) stray(col int) *stray {
 	if s.heading.Own {
 		s = nil
 	} else {
-		s.repeats, s.twin = l.Shop[s.heading.Key].Col, ac.twins[col]
+		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
 	}
 	ac.strays[col] = s
 	return s
@@ -153,11 +155,19 @@ func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUn
 	return 0, unit, false, false
 }
 
-// settledOwn reports whether the shop has settled that a column is its own.
+// settledOwn reports whether the shop has settled that a column is its own, or all of a
+// list that it may be asked about. All of them say nothing of pieces that are read
+// nowhere: one of them may be in use as such.
 func (b *Ledger) settledOwn(l *joints.List, col int) bool {
 	return b.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
-		return (r.AnyRow || r.Row == l.HeadRow) && (r.Col == col || r.Col == book.OfAll)
+		return (r.AnyRow || r.Row == l.HeadRow) && r.Col == col
 	})
+}
+
+// head is the heading of an input.
+func (ac *account) head(key string) string {
+	desc, _ := ac.b.Headings.Column(key)
+	return desc.Head
 }
 
 // tellStrays settles what each column is that was not read, or says that it is not
@@ -182,7 +192,11 @@ func (ac *account) tellStrays() {
 		if s.heading.Question != "" || s.repeats > 0 || s.isTwin() {
 			continue // told by its heading, or beside ours
 		}
-		if may := ac.mayBe(s); len(may) > 0 {
+		may := ac.mayBe(s)
+		if s.all && !slices.Contains(may, ac.head("qty")) {
+			continue
+		}
+		if len(may) > 0 {
 			ac.open[col] = true
 			opens = append(opens, open{col, may[0]})
 			for _, more := range may[1:min(len(may), mostOffers)] {
@@ -193,7 +207,14 @@ func (ac *account) tellStrays() {
 	if len(opens) == 0 {
 		return
 	}
+	rest := "or for all of them that they are your own: "
 	first := opens[0]
+	for _, o := range opens {
+		if l.Shop["qty"].Col == 0 && slices.Contains(ac.mayBe(ac.strays[o.col]), ac.head("qty")) {
+			first, rest = o, "and for the others, once pieces are read, that they are your own: "
+			break
+		}
+	}
 	cell := l.Ref(l.HeadRow, first.col)
 	place := func(o open) string { return l.ColumnName(o.col) }
 	input := ac.keyOf(first.what)
@@ -209,7 +230,7 @@ func (ac *account) tellStrays() {
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
-		fmt.Sprintf("say what each is: %s, or for all of them that they are your own: %s", joints.SettleAs(place(first), input), joints.SettleAs(l.Title+"!*", joints.OwnWord)))
+		fmt.Sprintf("say what each is: %s, %s%s", joints.SettleAs(place(first), input), rest, joints.SettleAs(l.Title+"!*", joints.OwnWord)))
 	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 

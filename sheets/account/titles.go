@@ -20,6 +20,9 @@ type titleRow struct {
 	counts bool   // a number is in it, as of assemblies or of cars
 	apart  bool   // a blank row stands before it, or the headings behind it
 	leads  bool   // joints come right below it
+	inside bool   // joints stand above it too
+	sums   bool   // it gives the pieces of the rows above
+	told   bool   // what it says is asked about already
 }
 
 // leadsTo has the words right above a joint lead to it: a blank row or the headings
@@ -34,7 +37,9 @@ func (ac *account) leadsTo(joint int) {
 		}
 		row, heads = t.row, true
 	}
-	ac.lastJoint = joint
+	if ac.lastJoint = joint; ac.firstJoint == 0 {
+		ac.firstJoint = joint
+	}
 }
 
 // endsAt has the words right above the headings of the next list on the sheet lead to
@@ -51,7 +56,7 @@ func (ac *account) endsAt(next *joints.List) {
 // titleOf reads a row that is no joint as words that may say what the joints below it
 // are: nil if it is none.
 func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
-	t := titleRow{row: r.Num, apart: r.Num-ac.lastFilled > 1}
+	t := titleRow{row: r.Num, apart: r.Num-ac.lastFilled > 1, inside: ac.lastJoint > 0}
 	if why == joints.IsHeading {
 		return &t
 	}
@@ -67,11 +72,16 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), isCount)
 		case c.Kind != worksheet.Number || ac.b.IsDate(c.Style):
 			return nil
-		case mayBeCars(c.Num) && !(ac.Keys[c.Col] == "qty" && ac.SumsUp(c.Num)):
+		case ac.Keys[c.Col] == "qty" && ac.SumsUp(c.Num):
+			t.sums = true
+		case mayBeCars(c.Num):
 			t.counts = true
 		}
 	}
 	t.words = strings.Join(words, " ")
+	if words := plainWords(t.words); len(words) <= mostShort {
+		t.sums = t.sums || ac.b.has("sum", words) != ""
+	}
 	if t.words == "" || why == joints.IsTotal {
 		return nil
 	}
@@ -87,7 +97,7 @@ func (ac *account) tellTitles() {
 	var first *titleRow
 	for i := range ac.titles {
 		t := &ac.titles[i]
-		if !t.leads || b.isPlace(t) || ac.saidAbove(t.words) {
+		if !t.leads || t.told || b.isPlace(t) || ac.saidAbove(t.words) {
 			continue
 		}
 		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.words, t.words) }) {
@@ -103,6 +113,9 @@ func (ac *account) tellTitles() {
 	}
 	if first == nil && len(all) >= leastTitles && len(open) > 0 && l.Shop["car"].Col == 0 {
 		first = open[0]
+	}
+	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(plainWords(t.words)) <= mostShort }); first == nil && i >= 0 {
+		first = open[i]
 	}
 	if first == nil {
 		return

@@ -16,10 +16,11 @@ type alikes struct {
 	joints map[string]int // mark, kind and sizes, the car aside
 	marks  map[string]int // car and mark, where the mark is more than a number
 	bare   map[string]int // of joints without a mark: car, sizes and pieces
+	shapes map[string]int // car, kind and sizes, whatever the mark
 }
 
 func newAlikes() alikes {
-	return alikes{joints: map[string]int{}, marks: map[string]int{}, bare: map[string]int{}}
+	return alikes{joints: map[string]int{}, marks: map[string]int{}, bare: map[string]int{}, shapes: map[string]int{}}
 }
 
 // shared is how many of two lists are the same.
@@ -38,6 +39,7 @@ func (ac *account) keepAlike() {
 	}
 	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
 	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.odAt].Q.Num(f), ac.Cols[ac.wallAt].Q.Num(f))
+	ac.alike.shapes[car+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
 	if mark == "" {
 		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.qtyAt].Q.Num(f))]++
 		return
@@ -59,10 +61,20 @@ func (b *Ledger) tellTwice() {
 			}
 			b.unsettled(book.CheckSheets, "twice", l.L.Ref(l.L.HeadRow, 1),
 				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.L.Priced, fmt.Sprintf(what, k.L.Title)),
-				fmt.Sprintf("if one of them is not meant, say so: %s; if both are, give the joints marks of their own, or type how many of each car are ordered", joints.SettleAs(k.L.Title, joints.OwnWord)))
+				b.oneIsMeant(k.L, l.L))
 			break
 		}
 	}
+}
+
+// oneIsMeant is what to do about two lists that say the same. Two on one sheet cannot be
+// settled as sheets.
+func (b *Ledger) oneIsMeant(k, l *joints.List) string {
+	const both = "if both are, give the joints marks of their own, or type how many of each car are ordered"
+	if k.Part == l.Part {
+		return "if one of them is not meant, delete it; " + both
+	}
+	return fmt.Sprintf("say which of them is not meant, %s or %s; %s", joints.SettleAs(k.Title, joints.OwnWord), joints.SettleAs(l.Title, joints.OwnWord), both)
 }
 
 // again is how many joints of a list may be those of an earlier one, and by what.
@@ -74,6 +86,9 @@ func (b *Ledger) again(k, l *account) (n int, what string) {
 	}
 	if n = shared(l.alike.marks, k.alike.marks); 2*n >= least {
 		return n, "have marks that joints of the same car on %s have"
+	}
+	if n = shared(l.alike.shapes, k.alike.shapes); 2*n >= most && (b.isRevision(k.L.Title) || b.isRevision(l.L.Title)) {
+		return n, "are of the same car, kinds and sizes as those on %s, and a sheet's title says that there are others of it"
 	}
 	if n = shared(l.alike.bare, k.alike.bare); n == least && n >= leastBare {
 		return n, "are as joints of the same car on %s are, and without marks"

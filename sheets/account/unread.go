@@ -16,6 +16,7 @@ import (
 // tellUnread goes through the sheets that were not read, and says of which it is
 // not settled that they hold neither joints nor cars ordered.
 func (b *Ledger) tellUnread() error {
+	marks := b.marksRead()
 	for i := range b.Unread {
 		u := &b.Unread[i]
 		if b.SettledSheet(u.Sheet.Name) {
@@ -23,10 +24,12 @@ func (b *Ledger) tellUnread() error {
 		}
 		p := profile{b: b, near: &u.Near, cols: map[int]*colProfile{}}
 		said, side := carsSaid{b: b, times: map[string]int{}}, turned{b: b, keys: map[int]map[string]bool{}}
+		others := elsewhere{b: b, marks: marks, found: map[string]bool{}, cols: map[int]*beside{}}
 		if _, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			p.row(r)
 			said.row(r)
 			side.row(r)
+			others.row(r)
 			return nil
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.Sheet.Name, err)
@@ -34,6 +37,9 @@ func (b *Ledger) tellUnread() error {
 		what, cell := p.may()
 		if what == "" {
 			what, cell = side.what, side.cell
+		}
+		if what == "" {
+			what, cell = others.may()
 		}
 		if what == "" && len(b.doubtful) > 0 {
 			what, cell = said.what, said.cell

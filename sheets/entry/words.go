@@ -118,6 +118,13 @@ func (w *Words) List(list string) []string {
 	return slices.Clone(l.words)
 }
 
+// Begins reports whether a spelling of a list begins with a text. Spellings that are
+// questioned do not count.
+func (w *Words) Begins(list, text string) bool {
+	l, form := w.lists[list], spelling(text)
+	return l != nil && form != "" && slices.ContainsFunc(l.spellings, func(s string) bool { return strings.HasPrefix(s, form) })
+}
+
 // longestWord bounds the text of a word, in bytes; a longer one is a note.
 const longestWord = 250
 

@@ -33,7 +33,7 @@ const (
 // habits are all that are known.
 func habits() []habit {
 	var out []habit
-	for i, from := range [][]habit{carHabits(), orderHabits(), spellings(), headHabits(), unitHabits(), cellHabits(), ownHabits(), lineHabits(), tabHabits()} {
+	for i, from := range [][]habit{carHabits(), orderHabits(), spellings(), headHabits(), unitHabits(), cellHabits(), ownHabits(), lineHabits(), tabHabits(), saidHabits()} {
 		for _, h := range from {
 			h.sort = i
 			out = append(out, h)

@@ -92,10 +92,14 @@ func (ed *Editor) unmeant(c *worksheet.Cell) string {
 		return ""
 	}
 	why := ""
+	has := ed.b.FirstWord
+	if ed.Keys[c.Col] == "mark" {
+		has = ed.b.anyWord // "J9 dropped"
+	}
 	switch {
-	case ed.b.FirstWord("dropped", c.Text):
+	case has("dropped", c.Text):
 		why = "is none any more"
-	case ed.b.FirstWord("optional", c.Text):
+	case has("optional", c.Text):
 		why = "may not be meant"
 	}
 	if why != "" && IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs) { // asked last: few cells say so
@@ -202,6 +206,26 @@ func (b *Lists) FirstWord(list, s string) bool {
 		}
 	}
 	return is
+}
+
+// anyWord reports whether a word of a text, or two or three one behind the other, stand
+// in a list. A text without a blank is a mark and no more.
+func (b *Lists) anyWord(list, s string) bool {
+	if b.FirstWord(list, s) || !strings.ContainsAny(s, " -(") {
+		return b.FirstWord(list, s)
+	}
+	words := entry.WordsIn(s)
+	for i := range words {
+		for n := i + 1; n <= min(i+3, len(words)); n++ {
+			if strings.ContainsAny(words[n-1], "0123456789") {
+				break // no such word has a number in it, and there are many
+			}
+			if b.FirstWord(list, strings.Join(words[i:n], " ")) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // mostFirstWords is the longest text that is looked at so, in bytes.

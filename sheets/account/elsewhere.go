@@ -1,0 +1,222 @@
+package account
+
+import (
+	"fmt"
+	"maps"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamtally/sheets/joints"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+)
+
+// What is said of joints may stand on a sheet of its own: their marks beside numbers of
+// pieces, or sizes in words. A column beside marks that were read is taken as one beside
+// the joints themselves would be.
+
+// tube finds a size in words: an outside diameter, and a wall behind it.
+var tube = regexp.MustCompile(`(?i)(?:^|[^0-9.])([0-9]*\.?[0-9]+)\s*(?:"|''|in|mm)?\s*(?:od|ø)?\s*(?:x|×|\*|by|/)\s*([0-9]*[.,]?[0-9]+)(?:[^0-9]|$)`)
+
+// tubeInWords reports whether a text has the size of a tube in it: "3 x .047".
+func tubeInWords(text string) bool {
+	if len(text) > longestSaying {
+		return false
+	}
+	for _, m := range tube.FindAllStringSubmatch(text, -1) {
+		od, err1 := strconv.ParseFloat(m[1], 64)
+		wall, err2 := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
+		if err1 == nil && err2 == nil && usualWall(wall) && (wall < 0.2 && od >= 0.375 && od <= 10 || wall >= 0.5 && od >= 15 && od <= 250) {
+			return true
+		}
+	}
+	return false
+}
+
+// elsewhere is what a sheet that is not read says of joints, or of others.
+type elsewhere struct {
+	b     *Ledger
+	marks map[string]*account // of the joints that were read, in small letters
+	col   int                 // the column that has such marks, 0 as long as none was found
+	of    *account            // the list of the first of them
+	found map[string]bool
+	first int // its first row
+	heads map[int]string
+	cols  map[int]*beside
+	tubes int // cells with a size in words
+	tube  string
+	loud  bool // one of them beside a number, or among words that say more
+	extra string
+	at    string
+}
+
+// beside is a column beside marks.
+type beside struct {
+	stray
+	head   string
+	differ bool // of pieces: from those that were read
+	said   string
+}
+
+// marksRead are the marks of all joints, with the list of each. A bare number is no mark
+// that tells anything.
+func (b *Ledger) marksRead() map[string]*account {
+	out := map[string]*account{}
+	for _, ac := range b.accounts {
+		for key := range ac.seen {
+			mark, _, _ := strings.Cut(key, "\x00")
+			if strings.ContainsFunc(mark, isLetter) {
+				out[strings.ToLower(mark)] = ac
+			}
+		}
+	}
+	return out
+}
+
+func isLetter(r rune) bool { return endsInName(string(r)) && (r < '0' || r > '9') }
+
+// row takes a row of the sheet in.
+func (e *elsewhere) row(r *worksheet.Row) {
+	e.words(r)
+	mark := ""
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Kind != worksheet.Text || e.col > 0 && c.Col != e.col {
+			continue
+		}
+		if of, is := e.marks[strings.ToLower(strings.TrimSpace(c.Text))]; is {
+			mark = strings.ToLower(strings.TrimSpace(c.Text))
+			if e.col == 0 {
+				e.col, e.of, e.first = c.Col, of, r.Num
+			}
+			e.found[mark] = true
+			break
+		}
+	}
+	if mark == "" {
+		if e.col == 0 {
+			e.heads = map[int]string{}
+			for i := range r.Cells {
+				if c := &r.Cells[i]; c.Kind == worksheet.Text {
+					e.heads[c.Col] = strings.Clone(c.Text)
+				}
+			}
+		}
+		return
+	}
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col != e.col && joints.Filled(c) && c.Kind != worksheet.Error {
+			e.beside(mark, r, c)
+		}
+	}
+}
+
+// beside takes a cell beside a mark into the account of its column.
+func (e *elsewhere) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
+	col := e.cols[c.Col]
+	if col == nil {
+		col = &beside{head: e.heads[c.Col]}
+		col.stray = stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
+		col.heading = e.b.Quick.Recognise(col.head)
+		e.cols[c.Col] = col
+	}
+	e.of.lookAt(&col.stray, r, c)
+	if c.Kind == worksheet.Number {
+		pieces, has := e.of.pieces[mark]
+		col.differ = col.differ || !has || pieces != c.Num
+	} else if n, ok := e.b.Measures.Pieces(c.Text); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.says(c.Text) != "") {
+		col.said = grid.Ref(r.Num, c.Col)
+	}
+}
+
+// words looks for joints in words: sizes, or so many of a kind.
+func (e *elsewhere) words(r *worksheet.Row) {
+	number, at := false, ""
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		switch {
+		case c.Kind == worksheet.Number && !e.b.IsDate(c.Style):
+			number = number || mayBeCars(c.Num) || c.Num == 1
+		case c.Kind != worksheet.Text || len(c.Text) > longestSaying:
+		case tubeInWords(c.Text):
+			if e.tubes++; e.tube == "" {
+				e.tube = grid.Ref(r.Num, c.Col)
+			}
+			at = c.Text
+			e.loud = e.loud || e.b.saysKind(plainWords(c.Text)) != ""
+		case e.extra == "" && (e.b.countsKind(c.Text) || e.sizesKind(r, c)):
+			e.extra, e.at = strings.TrimSpace(strings.Clone(c.Text)), grid.Ref(r.Num, c.Col)
+		}
+	}
+	e.loud = e.loud || number && at != ""
+}
+
+// countsKind reports whether a text has a number of joints of a kind in it: "6 fillets".
+func (b *Ledger) countsKind(text string) bool {
+	words := plainWords(text)
+	for i, w := range words {
+		if isCount(w) && i+1 < len(words) && b.saysKind(words[i+1:min(i+3, len(words))]) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// sizesKind reports whether a text has a kind and a size, and a number of pieces beside
+// it: "fillet 3 in", and 2.
+func (e *elsewhere) sizesKind(r *worksheet.Row, c *worksheet.Cell) bool {
+	words := plainWords(c.Text)
+	return slices.ContainsFunc(words, startsNumber) && e.b.saysKind(words) != "" && slices.ContainsFunc(r.Cells, func(n worksheet.Cell) bool {
+		return n.Col > c.Col && n.Kind == worksheet.Number && (mayBeCars(n.Num) || n.Num == 1) && !e.b.IsDate(n.Style)
+	})
+}
+
+// may says why the sheet may be part of the order, "" if nothing speaks for it.
+func (e *elsewhere) may() (what, cell string) {
+	if len(e.found) >= leastMarks {
+		for _, at := range slices.Sorted(maps.Keys(e.cols)) {
+			col := e.cols[at]
+			input := e.input(col)
+			if input == "" && col.said == "" {
+				continue
+			}
+			if col.said != "" && input == "" {
+				return "words stand beside marks of the list on " + e.of.L.Title, col.said
+			}
+			return fmt.Sprintf("it has %d marks of the list on %s, and beside them %s that may be %s", len(e.found), e.of.L.Title, col.kind(), input), grid.Ref(e.first, at)
+		}
+	}
+	if e.tubes >= leastMarks || e.loud {
+		return "sizes of tube stand in its words", e.tube
+	}
+	if e.extra != "" {
+		return fmt.Sprintf("%q tells of joints", e.extra), e.at
+	}
+	return "", ""
+}
+
+// input is the heading of the input that a column beside marks may hold, "" for none. One
+// that the list has too is meant where its pieces are others.
+func (e *elsewhere) input(col *beside) string {
+	desc, known := e.b.Headings.Column(col.heading.Key)
+	switch {
+	case col.heading.Own:
+		return ""
+	case known && desc.Table == "lines" && e.of.L.Shop[desc.Key].Col > 0:
+		if desc.Key == "qty" && col.numbers > 0 && col.differ {
+			return desc.Head
+		}
+		return ""
+	case known && desc.Table == "lines" && desc.Key != "car" && !harmless(desc.Key):
+		return desc.Head
+	}
+	if may := e.of.mayBe(&col.stray); len(may) > 0 {
+		return may[0]
+	}
+	return ""
+}
+
+// leastMarks is how many marks, or sizes in words, make a sheet one that tells of joints.
+const leastMarks = 2

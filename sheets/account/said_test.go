@@ -1,0 +1,105 @@
+package account_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"seamtally/sheets"
+	"seamtally/sheets/account"
+	"seamtally/sheets/book"
+	"seamtally/sheets/sheetstest/shop"
+)
+
+// What is said of joints beside their rows is asked about, with its cell, until the shop
+// has settled that it says nothing; what says the same as the rows, or nothing, is not.
+func TestSaidBesideRows(t *testing.T) {
+	head := shop.Row{"Joint no", "OD (in)", "Wall (in)", "Kind", "Qty"}
+	list := func(more ...shop.Row) tab {
+		return tab{"Coupe", append([]shop.Row{head, {"A1", 3, 0.047, "butt", 2}, {"A2", 2.5, 0.047, "butt", 4}, {"A3", 3, 0.047, "butt", 1}}, more...)}
+	}
+	among := func(words string) tab {
+		return tab{"Coupe", []shop.Row{head, {"A1", 3, 0.047, "butt", 2}, {words}, {"A2", 2.5, 0.047, "butt", 4}}}
+	}
+	notes := func(heading string, cells ...any) tab {
+		rows := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", heading}}
+		for i, c := range cells {
+			rows = append(rows, shop.Row{[]string{"A1", "A2", "A3"}[i], 3, 0.047, c})
+		}
+		return tab{"Coupe", rows}
+	}
+	bare := tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Kind"}, {"A1", 3, 0.047, "butt"}, {"A2", 3, 0.047, "butt"}}}
+	for name, c := range map[string]struct {
+		tabs   []tab
+		cell   string // "" for none
+		says   string
+		settle string
+	}{
+		"double all, above":              {[]tab{above(list(), shop.Row{"one side shown, double all"})}, "Coupe!A1", "more often", "Coupe!A1=own"},
+		"another wall, above":            {[]tab{above(list(), shop.Row{"Wall 0.065 throughout"})}, "Coupe!A1", "another wall", "Coupe!A1=own"},
+		"the same wall, above":           {[]tab{above(list(), shop.Row{"Wall 0.047 throughout"})}, "", "", ""},
+		"the same wall in mm, above":     {[]tab{above(list(), shop.Row{"Wall 1.2 mm"})}, "", "", ""},
+		"another metal, above":           {[]tab{above(list(), shop.Row{"Material: grade 9"})}, "Coupe!A1", "Ti-3Al-2.5V", "Coupe!A1=own"},
+		"the same metal, above":          {[]tab{above(list(), shop.Row{"Material: grade 2"})}, "", "", ""},
+		"all of another kind":            {[]tab{above(list(), shop.Row{"All joints are fillets"})}, "Coupe!A1", "kind fillet", "Coupe!A1=own"},
+		"a mirror finish":                {[]tab{above(list(), shop.Row{"Outside polished to a mirror finish"})}, "", "", ""},
+		"one word among":                 {[]tab{among("mirror")}, "Coupe!A3", "more often", "Coupe!A3=own"},
+		"one word that is not known":     {[]tab{among("Spyder")}, "Coupe!A3", "the name of a car", "Coupe!A3=own"},
+		"a place among":                  {[]tab{among("REAR")}, "", "", ""},
+		"rows deleted":                   {[]tab{among("rows below are deleted")}, "Coupe!A3", "not part of the order", "Coupe!A3=own"},
+		"the other side, below":          {[]tab{below(list(), shop.Row{"repeat the above for the left side"})}, "Coupe!A5", "more often", "Coupe!A5=own"},
+		"notes below":                    {[]tab{below(list(), shop.Row{}, shop.Row{"Protective film removed from all tubes"})}, "", "", ""},
+		"a pair":                         {[]tab{notes("Hand", "LH", "LH+RH", "RH")}, "Coupe!D3", "speaks of a pair", "Coupe!D=own"},
+		"a kind under Remarks":           {[]tab{notes("Remarks", "see drawing", "pie cut", nil)}, "Coupe!D3", "names the kind pie cut", "Coupe!D=own"},
+		"another wall under Remarks":     {[]tab{notes("Remarks", "see drawing", "use 0.065 wall", nil)}, "Coupe!D3", "another wall", "Coupe!D=own"},
+		"the same wall under Remarks":    {[]tab{notes("Remarks", "see drawing", "0.047 wall", nil)}, "", "", ""},
+		"a kind in a mark":               {[]tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)"}, {"A1", 3, 0.047}, {"flange fillet", 3, 0.047}}}}, "Coupe!A3", "names the kind fillet", "Coupe!A=mark"},
+		"marks beside pieces":            {[]tab{bare, {"Pieces", []shop.Row{{"Joint", "Count"}, {"A1", 2}, {"A2", 4}}}}, "Pieces!B2", "Qty per car", "Pieces=own"},
+		"marks beside the same pieces":   {[]tab{list(), {"Pieces", []shop.Row{{"Joint", "Qty"}, {"A1", 2}, {"A2", 4}, {"A3", 1}}}}, "", "", ""},
+		"marks beside other pieces":      {[]tab{list(), {"Pieces", []shop.Row{{"Joint", "Qty"}, {"A1", 2}, {"A2", 5}, {"A3", 1}}}}, "Pieces!B2", "Qty per car", "Pieces=own"},
+		"marks beside drawings":          {[]tab{list(), {"Log", []shop.Row{{"Joint", "Drawing no", "Welder"}, {"A1", 1001, "one"}, {"A2", 1002, "two"}}}}, "", "", ""},
+		"sizes in words":                 {[]tab{list(), {"More", []shop.Row{{"Joint", "Size", "Qty"}, {"B1", `3" OD x .065`, 2}, {"B2", "2.5 x .047", 2}}}}, "More!B2", "in its words", "More=own"},
+		"joints in a sentence":           {[]tab{list(), {"Memo", []shop.Row{{"price includes 6 fillets not listed"}}}}, "Memo!A1", "tells of joints", "Memo=own"},
+		"subtotals between":              {[]tab{list(shop.Row{nil, 3, 0.047, nil, 3}, shop.Row{"A4", 2, 0.035, "butt", 2}, shop.Row{"A5", 2, 0.035, "butt", 1}, shop.Row{nil, 2, 0.035, nil, 3})}, "Coupe!B5", "a total is no joint", ""},
+		"one joint without a mark":       {[]tab{list(shop.Row{nil, 2.5, 0.047, nil, 4}, shop.Row{"A4", 2, 0.035, "butt", 2})}, "", "", ""},
+		"a revision of the same car":     {[]tab{revision("Rev A", "A"), revision("Rev B", "N")}, "Rev B!A1", `"Rev B=own"`, "Rev B=own"},
+		"a mark that says it is no more": {[]tab{list(shop.Row{"J9 - not used", 3, 0.047, "butt", 2})}, "Coupe!B5", "none any more", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			in := workbook(t, c.tabs...)
+			_, rep := shop.Price(t, in)
+			var open []book.Finding
+			for _, f := range rep.Findings {
+				if f.Level == book.LevelError {
+					open = append(open, f)
+				}
+			}
+			if c.cell == "" {
+				assert.True(t, rep.Complete, "%v", open)
+				return
+			}
+			require.NotEmpty(t, open)
+			assert.False(t, rep.Complete)
+			assert.Equal(t, c.cell, open[0].Cell, "%v", open)
+			assert.Contains(t, open[0].What+open[0].Fix, c.says)
+			if c.settle == "" {
+				return
+			}
+			s, err := account.ParseSettling(c.settle)
+			require.NoError(t, err)
+			rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{s}})
+			require.NoError(t, err)
+			assert.True(t, rep.Complete, "%v", rep.Findings)
+		})
+	}
+}
+
+// revision is a list of a car whose marks begin with a letter.
+func revision(title, letter string) tab {
+	t := tab{title, []shop.Row{{"Car", "Joint no", "OD (in)", "Wall (in)"}}}
+	for i, od := range []float64{3, 2.5, 3} {
+		t.rows = append(t.rows, shop.Row{"Coupe", letter + string(rune('1'+i)), od, 0.047})
+	}
+	return t
+}
