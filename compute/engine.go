@@ -72,6 +72,15 @@ func (l *Line) Clone() *Line {
 	}
 }
 
+// like makes a line of its own the same as another, and gives it.
+func (l *Line) like(other *Line) *Line {
+	copy(l.Frame.Num, other.Frame.Num)
+	copy(l.Frame.Text, other.Frame.Text)
+	copy(l.given, other.given)
+	l.Raised = append(l.Raised[:0], other.Raised...)
+	return l
+}
+
 // LendTo makes another line hold the same: what this one has is copied only
 // once something is set in the other, or it is worked out.
 func (l *Line) LendTo(to *Line) {
