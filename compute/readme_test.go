@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -18,28 +19,25 @@ import (
 	"seamtally/compute"
 )
 
-var update = flag.Bool("update", false, "write the generated parts of README.md anew")
+var update = flag.Bool("update", false, "write the generated parts of README.md and templates/figures.md anew")
 
 const (
 	readmeFile    = "../README.md"
+	figuresFile   = "../templates/figures.md"
 	updateCommand = "go test ./compute -run TestReadme -update"
 )
 
-func readme(t testing.TB) string {
+// marked is what stands in a file between <!-- name --> and <!-- end name -->.
+func marked(t testing.TB, file, name string) (before, inside, after string) {
 	t.Helper()
-	data, err := os.ReadFile(readmeFile)
+	data, err := os.ReadFile(file)
 	require.NoError(t, err)
-	return string(data)
-}
-
-// marked is what stands between <!-- name --> and <!-- end name -->.
-func marked(t testing.TB, text, name string) (before, inside, after string) {
-	t.Helper()
+	text := string(data)
 	begin, end := "<!-- "+name+" -->\n", "<!-- end "+name+" -->"
 	before, rest, ok := strings.Cut(text, begin)
-	require.True(t, ok, "README.md has no line %s", begin)
+	require.True(t, ok, "%s has no line %s", file, begin)
 	inside, after, ok = strings.Cut(rest, end)
-	require.True(t, ok, "README.md has no line %s", end)
+	require.True(t, ok, "%s has no line %s", file, end)
 	return before + begin, inside, end + after
 }
 
@@ -52,15 +50,16 @@ func TestReadmeIsUpToDate(t *testing.T) {
 	for _, c := range m.Cautions {
 		fmt.Fprintf(&cautions, "- %s\n", c)
 	}
-	for name, want := range map[string]string{"figures": tables.String(), "cautions": cautions.String()} {
-		text := readme(t)
-		before, inside, after := marked(t, text, name)
+	for _, part := range []struct{ file, name, want string }{
+		{readmeFile, "cautions", cautions.String()}, {figuresFile, "figures", tables.String()},
+	} {
+		before, inside, after := marked(t, part.file, part.name)
 		if *update {
-			require.NoError(t, os.WriteFile(readmeFile, []byte(before+want+after), 0o644))
+			require.NoError(t, os.WriteFile(part.file, []byte(before+part.want+after), 0o644))
 			continue
 		}
-		if inside != want {
-			t.Errorf("the %s of README.md are not those of the model; run: %s", name, updateCommand)
+		if inside != part.want {
+			t.Errorf("the %s of %s are not those of the model; run: %s", part.name, part.file, updateCommand)
 		}
 	}
 }
@@ -68,7 +67,7 @@ func TestReadmeIsUpToDate(t *testing.T) {
 // Every number of the joint that is worked by hand is the model's, and what
 // the working says it is.
 func TestReadmeJointByHand(t *testing.T) {
-	_, worked, _ := marked(t, readme(t), "worked")
+	_, worked, _ := marked(t, figuresFile, "worked")
 	b := newBench(t, compute.US)
 	e, err := compute.NewEngine(b.v)
 	require.NoError(t, err)
@@ -104,7 +103,7 @@ func TestReadmeJointByHand(t *testing.T) {
 			x = q.Num(b.v.Singles)
 		default:
 			q = cars.Quantity(key)
-			require.NotNil(t, q, "README.md works out %s, which is no figure", key)
+			require.NotNil(t, q, "figures.md works out %s, which is no figure", key)
 			x = q.Num(b.v.Rows(cars).Frames[0])
 		}
 		byHand := spreadsheet(t, working)
@@ -116,11 +115,11 @@ func TestReadmeJointByHand(t *testing.T) {
 		stated, err := strconv.ParseFloat(shown, 64)
 		require.NoError(t, err)
 		assert.Equal(t, compute.UnitName(q), unit, key)
-		assert.Equal(t, strconv.FormatFloat(x, 'f', len(decimals), 64), shown, "%s: the model's, with the places that README.md shows", key)
+		assert.Equal(t, strconv.FormatFloat(x, 'f', len(decimals), 64), shown, "%s: the model's, with the places that figures.md shows", key)
 		assert.InDelta(t, stated, byHand, last*1.001, "%s: %s gives something else", key, working)
 	}
 	for _, key := range []string{"starts", "arc_time", "floor_time", "argon", "filler_mass", "line_cost", "price_car", "margin_made"} {
-		assert.True(t, seen[key], "README.md does not work out %s, or its row is not: | `key` words | working | number unit |", key)
+		assert.True(t, seen[key], "figures.md does not work out %s, or its row is not: | `key` words | working | number unit |", key)
 	}
 	rows := strings.Count(worked, "\n| `")
 	assert.Len(t, seen, rows, "a row of the joint by hand is not read")
@@ -151,14 +150,50 @@ func spreadsheet(t testing.TB, working string) float64 {
 	return x
 }
 
-// What the documents link to is there.
+// What the documents link to is there: files, and headings in them.
 func TestReadmeLinks(t *testing.T) {
-	for _, file := range []string{readmeFile, "../DEVELOPERS.md"} {
+	files := []string{readmeFile, figuresFile, "../templates/guide.md", "../DEVELOPERS.md"}
+	headings := map[string]map[string]bool{}
+	text := map[string]string{}
+	heading := regexp.MustCompile(`(?m)^#+ (.+)$`)
+	for _, file := range files {
 		data, err := os.ReadFile(file)
 		require.NoError(t, err)
-		for _, link := range regexp.MustCompile(`\]\(([^)#:]+)\)`).FindAllStringSubmatch(string(data), -1) {
-			_, err := os.Stat(filepath.Join("..", link[1]))
-			assert.NoError(t, err, "%s links to %s", file, link[1])
+		text[file] = string(data)
+		headings[file] = map[string]bool{}
+		for _, h := range heading.FindAllStringSubmatch(text[file], -1) {
+			headings[file][anchor(h[1])] = true
 		}
 	}
+	for _, file := range files {
+		for _, link := range regexp.MustCompile(`\]\(([^)#:]*)#?([^)#:]*)\)`).FindAllStringSubmatch(text[file], -1) {
+			to := file
+			if link[1] != "" {
+				to = filepath.Join(filepath.Dir(file), link[1])
+			}
+			_, err := os.Stat(to)
+			assert.NoError(t, err, "%s links to %s", file, link[1])
+			if link[2] != "" {
+				assert.True(t, headings[to][link[2]], "%s links to %s, where no heading is %q", file, to, link[2])
+			}
+		}
+	}
+}
+
+// anchor is the name under which a page of Markdown has a heading.
+func anchor(heading string) string {
+	kept := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == ' ' || r == '-' || r == '_' {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, heading)
+	return strings.ReplaceAll(kept, " ", "-")
+}
+
+// Who opens README.md reads it to its end.
+func TestReadmeIsShort(t *testing.T) {
+	data, err := os.ReadFile(readmeFile)
+	require.NoError(t, err)
+	assert.Less(t, len(data), 20_000)
 }

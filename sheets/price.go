@@ -161,6 +161,8 @@ func (r *Run) understand() error {
 		r.take()
 	} else if err = r.Load(); err != nil {
 		return err
+	} else if err = r.TellOutdated(); err != nil {
+		return err
 	}
 	if r.o.Set != nil {
 		if r.Own.Assumptions == "" {

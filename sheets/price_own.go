@@ -29,7 +29,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	r.Made.Assumptions, r.Made.Workings = assumeTitle, workingsTitle
 	r.Record()
-	r.Report.Logged = r.Logged
+	r.Report.Logged, r.Report.Factors = r.Logged, r.OwnFactors()
 	at, err := r.Place()
 	if err != nil {
 		return err

@@ -78,6 +78,7 @@ type Report struct {
 	Priced        int
 	LeftOut       int
 	SetUps        string       // of Rates, where it is written: which set-up the order would take fewest hours under
+	Factors       []string     // of the shop's own on hours and argon that are not as shipped: "saw_factor 112 %"
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
 	Order         Figures

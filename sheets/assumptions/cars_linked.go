@@ -55,6 +55,23 @@ func (b *Sheet) IsLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
 	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
 }
 
+// carsCell is the cell of the shop's own list of cars that a formula is a plain
+// reference to, nil if it is none.
+func (b *Sheet) carsCell(c *worksheet.Cell) *joints.CarCell {
+	title, at, ok := page.SplitRef(c.Formula)
+	if !ok || b.Cars == nil || !strings.EqualFold(title, b.Cars.Title) {
+		return nil
+	}
+	for i := range b.Cars.Entries {
+		for _, of := range []*joints.CarCell{b.Cars.Entries[i].Ordered, b.Cars.Entries[i].Bid} {
+			if of != nil && strings.EqualFold(strings.ReplaceAll(of.Ref, "$", ""), grid.Ref(at.Row1, at.Col1)) && at.Row1 == at.Row2 && at.Col1 == at.Col2 {
+				return of
+			}
+		}
+	}
+	return nil
+}
+
 // isBlank reports whether nothing stands in a cell of a table's line.
 func (b *Sheet) isBlank(t *compute.Scope, i int, q *compute.Quantity) bool {
 	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))

@@ -45,7 +45,7 @@ func (b *Sheet) AsEarlier(file string) (*Earlier, error) {
 }
 
 // older reports whether another version of the program has priced the workbook.
-func (e *Earlier) older() bool { return e.Own.Model != e.Fingerprint }
+func (b *Sheet) older() bool { return b.Own.Model != b.Fingerprint }
 
 // sound refuses a sheet on which a name of ours has left its cells: its figures
 // went by other cells than those that would be taken. Lines that no figure went

@@ -158,6 +158,8 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 				fault(row, col, "%s is below 0; type 0 or more", book.Heading(q))
 			case c.Kind == worksheet.Number:
 				f.Num[q.Slot] = c.Num
+			case c.Kind == worksheet.Empty && c.HasFormula && b.carsCell(c) != nil:
+				f.Num[q.Slot] = b.carsCell(c).Num // some programs save formulas without what they come to
 			case c.Kind == worksheet.Empty && c.HasFormula:
 				fault(row, col, "a formula without a stored value; open the workbook in your spreadsheet program and save it once")
 			case q.Key == "cup_bore" && strings.HasPrefix(c.Text, "#"):
@@ -205,7 +207,7 @@ func (b *Sheet) checkNames(t *compute.Scope, at TableAt, fault func(int, int, st
 func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.Values.Rows(t).Frames {
-		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == worksheet.Empty && c.HasFormula {
+		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == worksheet.Empty && c.HasFormula && b.carsCell(c) == nil {
 			continue // told already
 		}
 		if n := ordered.Num(f); name.Text(f) != "" && !book.IsCount(n) {

@@ -36,6 +36,9 @@ func TestSettingsAreWrittenAsIfTyped(t *testing.T) {
 	typed := shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "weld_factor", Value: 1.2}))
 	assert.Equal(t, typed.Order["order_hours"], rep.Order["order_hours"])
 	assert.Greater(t, rep.Order["order_hours"], was.Order["order_hours"])
+	assert.Empty(t, was.Factors)
+	assert.Equal(t, []string{"weld_factor 120 %"}, typed.Factors)
+	assert.Equal(t, typed.Factors, rep.Factors)
 
 	before, after := sheetstest.Read(t, base)["Assumptions"], sheetstest.Read(t, out)["Assumptions"]
 	row := shop.Assumption(t, sheetstest.Read(t, base), "weld_factor")

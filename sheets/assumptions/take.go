@@ -40,7 +40,10 @@ func (b *Sheet) Take(e *Earlier) {
 	for _, h := range b.Model.Basis {
 		b.takeField(book.BasisPrefix, h)
 	}
-	e.findNewer(b.Model)
+	e.newer = map[string]bool{}
+	for _, q := range e.shippedOtherwise(e.at, b.Model) {
+		e.newer[q.Key] = true
+	}
 	shipped := b.Model.Defaults()
 	for _, q := range b.Model.Singles.Quantities {
 		if q.Role == compute.Assumption {
@@ -82,36 +85,6 @@ func (t *Took) countFormula(c *worksheet.Cell) {
 	}
 }
 
-// remarked reports whether the shop has said something beside a single assumption,
-// and so made it its own.
-func (e *Earlier) remarked(row int) bool {
-	for _, col := range []int{book.AssumeNote, e.at.reliability, e.at.since} {
-		if col > 0 && book.CellText(*e.Own.Cell(row, col)) != "" {
-			return true
-		}
-	}
-	return false
-}
-
-// findNewer finds the single assumptions that the shop has left as its version
-// shipped them, and which are shipped otherwise now: what is newer stays.
-func (e *Earlier) findNewer(m *compute.Model) {
-	e.newer = map[string]bool{}
-	for _, q := range m.Singles.Quantities {
-		row := e.at.Key[q.Key]
-		if q.Role != compute.Assumption || row == 0 || e.remarked(row) {
-			continue
-		}
-		shipped := e.Own.Cell(row, book.AssumeShipped)
-		if q.IsText() {
-			old := book.CellText(*shipped)
-			e.newer[q.Key] = old != "" && strings.EqualFold(old, q.Text(e.Values.Singles)) && !strings.EqualFold(old, q.TextValue)
-		} else {
-			e.newer[q.Key] = shipped.Kind == worksheet.Number && shipped.Num == q.Num(e.Values.Singles) && shipped.Num != q.Value
-		}
-	}
-}
-
 // takeSingle takes a single assumption, and counts it if anything of it is
 // otherwise than as shipped.
 func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
@@ -138,7 +111,7 @@ func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
 	if other {
 		took.Values = append(took.Values, b.fromTo(q.Key, was, is))
 	}
-	other = other || book.CellText(*cell(book.AssumeBasis)) != q.Source || e.remarked(row)
+	other = other || book.CellText(*cell(book.AssumeBasis)) != q.Source || e.remarked(e.at, row)
 	if !q.IsText() {
 		other = other || book.CellText(*cell(book.AssumeUnit)) != q.Unit.String()
 		if q.HasRange {

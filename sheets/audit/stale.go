@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -27,7 +28,7 @@ func (a *auditor) stale() {
 					delete(a.differ, at)
 				}
 			}
-			if d.q == nil && d.holds == nil { // words and counts of what that version ships and checks
+			if d.q == nil && d.holds == nil || strings.Contains(d.formula, book.NameAgrees) { // words and counts of what that version ships and checks
 				delete(a.differ, at)
 			}
 		}

@@ -1,8 +1,11 @@
 package bid
 
 import (
+	"fmt"
 	"slices"
 	"strings"
+
+	"seamtally/sheets/book"
 )
 
 // straights are tubes of one row of the list that are cut alike.
@@ -74,6 +77,19 @@ func (b *buying) layHalves() (laid map[int][]straights, loose map[int]int) {
 		}
 	}
 	return laid, loose
+}
+
+// tellLoose says of each bend how many of its halves lie on no straight: the price
+// has no weld between one and a tube that it meets.
+func (b *buying) tellLoose(loose map[int]int) {
+	for i := range b.Joints {
+		if r := &b.Joints[i]; loose[i] > 0 {
+			list := b.All[r.List]
+			b.Note(book.LevelNote, "half on no straight", list.Ref(r.Row, list.Shop["bend"].Col),
+				fmt.Sprintf("half ends of this bend on no straight, all cars: %d of %d; where one meets a tube or another bend, that weld is not in the price", loose[i], 2*int(b.jointNum(i, "joints_all"))),
+				"leave it where each begins at a flange or a clamp; else put the row of the tube that it meets, with its tube length, next to the bend's, or write full as the bend's end pieces")
+		}
+	}
 }
 
 // freeEnds is how many ends of a straight tube may meet a bend: the end of a branch

@@ -20,7 +20,7 @@ func sawNotes(unit, cut string) []string {
 		"Pies: cut them off their blank one after the other, the saw left as it is, the tube turned half round (180°) after every cut. Scribe a line along the tube first, to turn by.",
 		"A half of a bend stays on its straight tube: that end is cut at the saw angle, and the next pie is welded to it. There is no square weld between the two.",
 		"A half lies on a straight of the same car and size on its bend's own row or the next row of the list. Where the drawing has another tube there, move the half to that one: its length and its saw angle go with it.",
-		"A half on no straight begins at a flange or a clamp. Where it meets a straight tube after all, cut it on that tube: a square weld between the two is not in the price.",
+		"A half on no straight begins at a flange or a clamp. Where it meets a straight tube after all, cut it on that tube, and where it meets a half of another bend, cut the two in one piece: a square weld between them is not in the price.",
 		"Where both ends of a straight are slanted, the drawing says how far the tube is turned between the two cuts.",
 	}
 }

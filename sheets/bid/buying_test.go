@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -349,4 +351,31 @@ func TestHalvesStayInTheirList(t *testing.T) {
 		got[p.mark+": "+p.what] += p.times * p.parts
 	}
 	assert.Equal(t, map[string]float64{"A: straight": 2, "B: half pie, square at one end: on no straight": 2, "B: blank of 5 pies": 5}, got)
+}
+
+// A half on no straight may be a weld that is not in the price: the run says so at
+// the bend, until the bend's end pieces are full.
+func TestLooseHalvesAreTold(t *testing.T) {
+	straight, first, second := shop.Butt("A"), shop.Butt("B"), shop.Butt("C")
+	straight[3] = 1
+	for _, r := range []shop.Row{first, second} {
+		r[2], r[3], r[7], r[8] = "pie cut", 1, 90, nil
+	}
+	order := shop.Small(t, straight, first, second, append(shop.Row{"D"}, straight[1:]...))
+	told := func(rep *sheets.Report) (cells []string) {
+		for _, f := range rep.Findings {
+			if f.Rule == "half on no straight" {
+				assert.Equal(t, book.LevelNote, f.Level)
+				assert.Contains(t, f.What, "half ends of this bend on no straight, all cars: 1 of 2;")
+				assert.Contains(t, f.Fix, "write full as the bend's end pieces")
+				cells = append(cells, f.Cell)
+			}
+		}
+		return cells
+	}
+	out, rep := shop.PriceWith(t, order, "buying")
+	assert.Equal(t, []string{"Joints!H3", "Joints!H4"}, told(rep))
+
+	_, rep = shop.PriceWith(t, shop.Assume(t, out, shop.Setting{Key: "default_ends", Value: "full"}), "buying")
+	assert.Empty(t, told(rep))
 }

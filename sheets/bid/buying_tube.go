@@ -39,6 +39,7 @@ type stockPlan struct {
 func (b *buying) pieces() map[int][]tubePiece {
 	out := map[int][]tubePiece{}
 	laid, loose := b.layHalves()
+	b.tellLoose(loose)
 	for i := range b.Joints {
 		no, all := int(b.Model.Line.Quantity("stock_no").Num(&b.Joints[i].Line.Frame)), b.jointNum(i, "joints_all")
 		if !(all >= 1) {

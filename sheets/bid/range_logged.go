@@ -35,7 +35,7 @@ func (r *ranges) leaveLogged() {
 	}
 	r.used = slices.DeleteFunc(r.used, func(x ranged) bool {
 		stages, open := 0, 0
-		for _, stage := range []string{"saw_factor", "bench_factor", "weld_factor"} {
+		for _, stage := range compute.StageFactors() {
 			if behind(stage)[x.q] {
 				stages++
 				if !logged[stage] {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute"
 	"seamtally/compute/logged"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
@@ -212,7 +213,7 @@ func (r *Report) writeFit(w *writer, blocks []block) {
 		if f.Estimate > 0 {
 			unit, per := " h", 60.0
 			switch f.Name {
-			case GasFactor:
+			case compute.GasFactor:
 				unit, per = " bottles", 1
 			case FillerYield:
 				unit, per = " rods", 1

@@ -21,15 +21,9 @@ import (
 
 // Names of what can be written.
 const (
-	GasFactor     = "gas_factor"
 	FillerYield   = "filler_yield"
 	LearningSlope = "learning_slope"
 )
-
-// StageFactors are the factors of the stages, in their order.
-func StageFactors() [logged.Stages]string {
-	return [logged.Stages]string{"saw_factor", "bench_factor", "weld_factor"}
-}
 
 // Asked are what is written only where it is asked for by name.
 func Asked() []string { return []string{FillerYield, LearningSlope} }
@@ -201,8 +195,8 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 		q.model, values = run.Model, run.Values
 	}
 	q.values = values
-	names := StageFactors()
-	for _, name := range append(names[:], GasFactor, FillerYield, LearningSlope, "time_correlation") {
+	names := compute.StageFactors()
+	for _, name := range append(names[:], compute.GasFactor, FillerYield, LearningSlope, "time_correlation") {
 		q.stands[name] = q.model.Singles.Quantity(name).Num(values.Singles)
 	}
 	return q, nil
@@ -266,14 +260,14 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 		}
 		r.Factors = append(r.Factors, f)
 	}
-	for s, name := range StageFactors() {
+	for s, name := range compute.StageFactors() {
 		if f.Stages[s].Count > 0 {
 			add(name, f.Stages[s])
 		}
 	}
 	switch x, err := logged.Amounts(g.gas, 0, before.gas); {
 	case err == nil:
-		add(GasFactor, x)
+		add(compute.GasFactor, x)
 	case !errors.Is(err, logged.ErrNothing):
 		return err
 	}
@@ -296,7 +290,7 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 // before makes no absurd one usual.
 func outside(name string, value float64, q *compute.Quantity) book.Finding {
 	look := "look whether hours stand under minutes, or a whole car's under one joint"
-	if name == GasFactor || name == FillerYield {
+	if name == compute.GasFactor || name == FillerYield {
 		look = "look at what was counted on each car"
 	}
 	return book.Finding{

@@ -66,7 +66,7 @@ func TestLoggedCarsGiveFactors(t *testing.T) {
 		assert.Equal(t, 14, f.Count)
 		assert.Equal(t, logged.Write, f.Verdict, name)
 	}
-	gas := r.Factor(GasFactor) // 35 bottles of 270 over 14 times 600
+	gas := r.Factor(compute.GasFactor) // 35 bottles of 270 over 14 times 600
 	assert.InDelta(t, 1.08, gas.Value, 0.05)
 	assert.Len(t, r.Lines, 3*14)
 	assert.Equal(t, "floor.xlsx", r.Lines[0].File)
@@ -269,7 +269,7 @@ func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
 			lines = append(lines, l)
 		}
 		r := report(t, lines, Options{})
-		for _, name := range StageFactors() {
+		for _, name := range compute.StageFactors() {
 			assert.InDelta(t, 1, r.Factor(name).Value, 1e-6, "%s, %d in all", name, inAll)
 		}
 		require.Len(t, r.Findings, 5)
@@ -297,24 +297,24 @@ func TestBlankBottlesAreNone(t *testing.T) {
 	typed := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{})
 	lines := bottles(nan, 1, 1, nan, 1, 1, 1, nan)
 	blank := report(t, lines, Options{})
-	assert.Equal(t, typed.Factor(GasFactor), blank.Factor(GasFactor))
+	assert.Equal(t, typed.Factor(compute.GasFactor), blank.Factor(compute.GasFactor))
 	assert.Empty(t, typed.Findings)
 	require.Len(t, blank.Findings, 1)
 	assert.Contains(t, blank.Findings[0].What, "bottles (purge) of 3 cars")
 	assert.Equal(t, "floor.xlsx:Time!A5", blank.Findings[0].Cell)
 	lines[7].Car = "another"
 	other := report(t, lines, Options{})
-	assert.InDelta(t, 8., other.Factor(GasFactor).Logged, 1e-9, "the torch line alone")
+	assert.InDelta(t, 8., other.Factor(compute.GasFactor).Logged, 1e-9, "the torch line alone")
 	assert.Contains(t, other.Findings[0].What, "not known")
 }
 
 // A slip in one cell of bottles moves nothing, and is named; so is a floor that has left
 // off typing them.
 func TestSlipsInBottles(t *testing.T) {
-	clean := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(GasFactor)
+	clean := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(compute.GasFactor)
 	for _, slip := range []float64{11, 270} {
 		r := report(t, bottles(0, 1, 1, 0, 1, slip, 1, 0), Options{})
-		assert.InEpsilon(t, clean.Value, r.Factor(GasFactor).Value, 0.05)
+		assert.InEpsilon(t, clean.Value, r.Factor(compute.GasFactor).Value, 0.05)
 		require.Len(t, r.Findings, 1)
 		assert.Equal(t, "floor.xlsx:Time!A10", r.Findings[0].Cell)
 		assert.Contains(t, r.Findings[0].What, fmt.Sprint("are not counted: ", slip, " changed"))
@@ -324,8 +324,8 @@ func TestSlipsInBottles(t *testing.T) {
 		purge = append(purge, math.NaN())
 	}
 	r := report(t, bottles(purge...), Options{})
-	assert.InDelta(t, 20+6, r.Factor(GasFactor).Logged, 1e-9)
-	assert.InDelta(t, (20*250+8*180)/270., r.Factor(GasFactor).Estimate, 1e-9)
+	assert.InDelta(t, 20+6, r.Factor(compute.GasFactor).Logged, 1e-9)
+	assert.InDelta(t, (20*250+8*180)/270., r.Factor(compute.GasFactor).Estimate, 1e-9)
 }
 
 // The same car with other minutes on two sheets counts on neither, and with minutes

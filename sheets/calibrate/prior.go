@@ -217,7 +217,7 @@ func deviation(first, second float64) float64 {
 func learns(v *compute.Values, base []float64) (hand [logged.Stages]float64, err error) {
 	m := v.Model
 	paced := []*compute.Quantity{m.Line.Quantity("paced_time")}
-	factors := []string{"saw_factor", "bench_factor", "weld_factor"}
+	factors := compute.StageFactors()
 	for s := range logged.Stages {
 		other := m.Defaults()
 		for i, key := range factors {

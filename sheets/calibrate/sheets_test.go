@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute"
 	"seamtally/compute/logged"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -45,7 +46,7 @@ func TestFromTheFloorBackIntoTheQuote(t *testing.T) {
 	require.Len(t, r.Findings, 1)
 	assert.Contains(t, r.Findings[0].What, "given twice")
 	after := sheetstest.Read(t, out)
-	for i, name := range StageFactors() {
+	for i, name := range compute.StageFactors() {
 		f := r.Factor(name)
 		require.NotNil(t, f)
 		assert.Equal(t, logged.Write, f.Verdict)

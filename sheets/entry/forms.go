@@ -105,9 +105,10 @@ type part struct {
 	unit string
 }
 
-// compound reads feet with inches (2' 6 1/2", 2 ft 6 in) and degrees with
-// minutes and seconds of arc (22° 30', 11°15'30"): n with what stands behind
-// it. The value is in the unit of the first.
+// compound reads feet with inches (2' 6 1/2", 2 ft 6 in), degrees with minutes
+// and seconds of arc (22° 30', 11°15'30"), and hours with minutes and seconds
+// (2h10, 2 h 10 min): n with what stands behind it. The value is in the unit of
+// the first.
 func (q query) compound(n number, rest string) (*big.Rat, formula.Unit, bool) {
 	parts := []part{{n, ""}}
 	for rest != "" {
@@ -142,8 +143,16 @@ func (q query) compound(n number, rest string) (*big.Rat, formula.Unit, bool) {
 func (q query) sum(parts []part) (*big.Rat, formula.Unit, bool) {
 	first, ok := q.m.unit(parts[0].unit)
 	per, signs := int64(12), []string{"ft", "in"}
-	if first.String() == "°" {
+	switch first.String() {
+	case "°":
 		per, signs = 60, []string{"°", "'", `"`}
+	case "h":
+		per, signs = 60, []string{"h", "min", "s"}
+		if last := &parts[len(parts)-1]; len(parts) == 2 && last.unit == "" {
+			last.unit = "min" // 2h10
+		}
+	case "min":
+		per, signs = 60, []string{"min", "s"}
 	}
 	if !ok || len(parts) < 2 || len(parts) > len(signs) || first.String() != signs[0] {
 		return nil, first, false

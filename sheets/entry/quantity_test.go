@@ -50,6 +50,7 @@ func wants(t testing.TB) map[string]Want {
 		"cup mm":     {Key: "cup_bore", Dim: mm, Cup: true},
 		"bid":        {Key: "bid", Dim: unit(t, "$")},
 		"flow":       {Key: "torch_flow", Dim: unit(t, "ft³/h")},
+		"extra":      {Key: "extra", Dim: unit(t, "min"), Heading: unit(t, "min")},
 		"no heading": {Key: "od", Dim: in, Heading: deg},
 	}
 }
@@ -101,6 +102,11 @@ func TestQuantity(t *testing.T) {
 		{"tube", "2 ft. 6 in.", 30, false},
 		{"tube", `2' 6 1/2"`, 30.5, false},
 		{"tube", `'2' 6"`, 30, false},
+		{"extra", "2h10", 130, false},
+		{"extra", "2 h 10 min", 130, false},
+		{"extra", "1 h 2 min 30 s", 62.5, false},
+		{"extra", "5 min 30 s", 5.5, false},
+		{"extra", "2.5 h", 150, false},
 		{"od mm", "76.2", 76.2, true},
 		{"od mm", `3"`, 76.2, false},
 		{"od mm", "3 in", 76.2, false},

@@ -13,13 +13,13 @@ import (
 	"seamtally/compute/formula"
 )
 
-// readmeRows are the rows of the table below a mark in README.md, cell by cell.
+// readmeRows are the rows of the table below a mark in guide.md, cell by cell.
 func readmeRows(t *testing.T, mark string) [][]string {
 	t.Helper()
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../templates/guide.md")
 	require.NoError(t, err)
 	_, rest, ok := strings.Cut(string(text), "<!-- "+mark+" -->\n")
-	require.True(t, ok, "README.md has no mark %s", mark)
+	require.True(t, ok, "guide.md has no mark %s", mark)
 	table, _, _ := strings.Cut(rest, "\n\n")
 	var rows [][]string
 	for _, line := range strings.Split(table, "\n")[2:] {
@@ -39,7 +39,7 @@ func codes(cell string) []string {
 	return out
 }
 
-// Every heading that README.md names is read as it says there, and no input is
+// Every heading that guide.md names is read as it says there, and no input is
 // forgotten.
 func TestReadmeHeadings(t *testing.T) {
 	h := headings(t)
@@ -53,15 +53,15 @@ func TestReadmeHeadings(t *testing.T) {
 		require.NotEmpty(t, codes(row[2]), "%q", row)
 		for _, heading := range codes(row[2]) {
 			m := h.Recognise(heading)
-			assert.True(t, slices.Contains(keys, m.Key), "%q is read as %q, README.md says %q", heading, m.Key, keys)
+			assert.True(t, slices.Contains(keys, m.Key), "%q is read as %q, guide.md says %q", heading, m.Key, keys)
 		}
 	}
 	for _, c := range h.Columns() {
-		assert.True(t, named[c.Key], "README.md does not name %s, which %q is read as", c.Key, c.Head)
+		assert.True(t, named[c.Key], "guide.md does not name %s, which %q is read as", c.Key, c.Head)
 	}
 }
 
-// Every cell that README.md shows is read as it says there.
+// Every cell that guide.md shows is read as it says there.
 func TestReadmeCells(t *testing.T) {
 	h, m, w := headings(t), measures(t), words(t)
 	for _, row := range readmeRows(t, "cells") {

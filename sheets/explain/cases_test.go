@@ -46,13 +46,13 @@ func unexplained(t *testing.T, path, mark, figure string) string {
 	return err.Error()
 }
 
-// step is a line of the table of a joint by hand in README.md.
+// step is a line of the table of a joint by hand in figures.md.
 var step = regexp.MustCompile("^\\| `(\\w+)`[^|]*\\| .* \\| ([0-9.,]+) ?([^|]*?) \\|$")
 
-// The joint that README.md works out by hand, and the car that has it alone,
+// The joint that figures.md works out by hand, and the car that has it alone,
 // come out the same, step by step and in the same units.
 func TestExplainTheJointByHand(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../templates/figures.md")
 	require.NoError(t, err)
 	_, worked, found := strings.Cut(string(text), "<!-- worked -->")
 	require.True(t, found)

@@ -239,3 +239,18 @@ b.save(sys.argv[2])
 	assert.True(t, shop.Content(t, out) == shop.Content(t, again), "priced again, the bytes differ")
 	shop.SameCells(t, sheetstest.Read(t, shop.Small(t, rows...))["Joints"], sheetstest.Read(t, shop.Cleared(t, out))["Joints"], "Joints")
 }
+
+// The cars that the shop has on a sheet of its own are on Assumptions by formulas,
+// which openpyxl saves without what they come to.
+func TestCarsOfASheetSavedByOpenpyxl(t *testing.T) {
+	sheetstest.NeedOpenpyxl(t)
+	clean, want := shop.Price(t, shop.Demo("order.xlsx"))
+	in := filepath.Join(t.TempDir(), "saved.xlsx")
+	sheetstest.Python(t, `
+import sys, openpyxl
+openpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])
+`, clean, in)
+	_, rep := shop.Price(t, in)
+	assert.Equal(t, want.Order, rep.Order)
+	assert.Equal(t, want.Cars, rep.Cars)
+}

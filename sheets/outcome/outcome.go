@@ -68,13 +68,7 @@ const (
 	keyBid       = "bid"
 	keyEarned    = "earned"
 	keyBidEarned = "bid_earned"
-	keyGas       = "gas_factor"
 )
-
-// stageFactors are the factors of the stages, in their order.
-func stageFactors() [timesheet.Stages]string {
-	return [...]string{"saw_factor", "bench_factor", "weld_factor"}
-}
 
 // Of reads a quote and what was logged of it.
 func Of(ctx context.Context, o Options) (*Report, error) {
@@ -153,7 +147,7 @@ func read(t *sheets.Run) (*quote, error) {
 	m := t.Model
 	cars := m.ClosingScope("cars")
 	work := cars.Quantity(keyWork)
-	q := &quote{gasUnit: compute.UnitName(cars.Quantity("car_argon")), gasFactor: m.Singles.Quantity(keyGas).Num(t.Values.Singles)}
+	q := &quote{gasUnit: compute.UnitName(cars.Quantity("car_argon")), gasFactor: m.Singles.Quantity(compute.GasFactor).Num(t.Values.Singles)}
 	for i, c := range t.Report.Cars {
 		one := quoted{name: c.Car, row: i + 1, hours: c.Figures[keyHours], price: c.Figures[keyPrice], priceWorked: c.Figures[keyPrice], other: c.Figures[keyOther], earned: c.Figures[keyEarned]}
 		if bid := c.Figures[keyBid]; bid > 0 {
@@ -165,7 +159,7 @@ func read(t *sheets.Run) (*quote, error) {
 	if _, err := t.Again(whole, nil); err != nil {
 		return nil, err
 	}
-	for s, key := range stageFactors() {
+	for s, key := range compute.StageFactors() {
 		v := t.Set.Clone()
 		v.Singles.Num[m.Singles.Quantity(key).Slot] = 0
 		if _, err := t.Again(v, nil); err != nil {

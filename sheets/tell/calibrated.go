@@ -7,6 +7,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
+	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/calibrate"
 )
@@ -102,7 +103,7 @@ func calibrateUnit(name string) (unit struct {
 	name string
 }) {
 	switch name {
-	case calibrate.GasFactor:
+	case compute.GasFactor:
 		unit.per, unit.name = 1, " bottles"
 	case calibrate.FillerYield:
 		unit.per, unit.name = 1, " rods"

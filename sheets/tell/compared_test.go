@@ -107,10 +107,10 @@ func TestComparedMargin(t *testing.T) {
 	assert.Contains(t, b.String(), `"unit": "1"`)
 }
 
-// The comparison that README.md shows is what the two demo orders come to.
+// The comparison that guide.md shows is what the two demo orders come to.
 func TestReadmeShowsTheComparison(t *testing.T) {
 	root := filepath.Join("..", "..")
-	text, err := os.ReadFile(filepath.Join(root, "README.md"))
+	text, err := os.ReadFile(filepath.Join(root, "templates", "guide.md"))
 	require.NoError(t, err)
 	r, err := compare.Orders(t.Context(), compare.Options{
 		Old: filepath.Join(root, "testdata", "order.xlsx"), New: filepath.Join(root, "testdata", "order-2.xlsx"),
@@ -119,6 +119,6 @@ func TestReadmeShowsTheComparison(t *testing.T) {
 	var table bytes.Buffer
 	require.NoError(t, Bridge(&table, r))
 	if !strings.Contains(string(text), "<!-- compare -->\n```\n"+table.String()+"```\n") {
-		t.Errorf("README.md shows another comparison; put there what this prints: go run . compare testdata/order.xlsx testdata/order-2.xlsx\n%s", &table)
+		t.Errorf("guide.md shows another comparison; put there what this prints: go run . compare testdata/order.xlsx testdata/order-2.xlsx\n%s", &table)
 	}
 }

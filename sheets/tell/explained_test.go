@@ -24,13 +24,13 @@ func explainedAs(t *testing.T, asJSON bool, book, mark, figure string) (*explain
 	return x, out.String()
 }
 
-// The working that README.md shows is what the program prints.
+// The working that guide.md shows is what the program prints.
 func TestReadmeShowsAWorking(t *testing.T) {
-	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	text, err := os.ReadFile(filepath.Join("..", "..", "templates", "guide.md"))
 	require.NoError(t, err)
 	_, out := explainedAs(t, false, "order.xlsx", "A-02", "butt_area")
 	if !strings.Contains(string(text), "<!-- explain -->\n```\n"+out+"```\n") {
-		t.Errorf("README.md shows another working; put there what this prints: go run . explain testdata/order.xlsx A-02 butt_area\n%s", out)
+		t.Errorf("guide.md shows another working; put there what this prints: go run . explain testdata/order.xlsx A-02 butt_area\n%s", out)
 	}
 }
 

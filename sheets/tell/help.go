@@ -245,7 +245,7 @@ Examples:
 	AboutFormulas = `Examples:
    seamtally formulas
    seamtally formulas --metric > formulas.txt
-   seamtally formulas --markdown     as the tables of the README`
+   seamtally formulas --markdown     as the tables of templates/figures.md`
 
 	AboutManual = `The page is made of the commands as this build has them. It is in roff: for man
 to find it, put it where manual pages are.

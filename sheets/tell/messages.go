@@ -64,6 +64,9 @@ func (v Voice) Priced(r *sheets.Report) error {
 		lines = append(lines, fmt.Sprintf("rows: %d read, %d priced, %d left out", r.Read, r.Priced, r.LeftOut))
 		lines = append(lines, taken(r.Taken)...)
 		lines = append(lines, changed(r.Logged)...)
+		if len(r.Factors) > 0 {
+			lines = append(lines, "factors of the shop's own: "+plain(strings.Join(r.Factors, ", ")))
+		}
 		if r.SetUps != "" {
 			lines = append(lines, "set-ups: "+r.SetUps)
 		}

@@ -85,6 +85,13 @@ func TestTalkOfWhatTheLogSays(t *testing.T) {
 	}
 }
 
+// Who reads the table knows whether its hours are those of the shop's own jobs.
+func TestTalkOfTheShopsOwnFactors(t *testing.T) {
+	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Verdict: sheets.Verdict{Complete: true}, Factors: []string{"saw_factor 80 %", "weld_factor 120 %"}}
+	_, talk := told(t, Voice{}, r)
+	assert.Equal(t, "rows: 1 read, 1 priced, 0 left out\nfactors of the shop's own: saw_factor 80 %, weld_factor 120 %\nwrote order.xlsx\n", talk)
+}
+
 func TestQuietSaysOnlyWhatIsWrong(t *testing.T) {
 	out, talk := told(t, Voice{Quiet: true}, oddOrder())
 	assert.Empty(t, out)

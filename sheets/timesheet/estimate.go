@@ -42,17 +42,11 @@ const (
 	keyHours    = "car_hours"
 	keyArgon    = "car_argon"
 	keyLearning = "learning_slope"
-	keyGas      = "gas_factor"
 	keyYield    = "filler_yield"
 )
 
 // KeyAllowance is the assumption that clocked minutes rest on, and stages do not.
 const KeyAllowance = "allowance"
-
-// factors are the factors of the stages, in their order.
-func factors() [Stages]string {
-	return [...]string{"saw_factor", "bench_factor", "weld_factor"}
-}
 
 // estimated works the order out again with every factor at 100 %, and nothing learned.
 // A stage is what its factor multiplies, so the others are set to nothing for it.
@@ -79,7 +73,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		}
 		return v, worked(t, v)
 	}
-	whole, err := of(map[string]float64{factors()[0]: 1, factors()[1]: 1, factors()[2]: 1, keyGas: 1, keyLearning: 1})
+	whole, err := of(map[string]float64{compute.StageFactors()[0]: 1, compute.StageFactors()[1]: 1, compute.StageFactors()[2]: 1, compute.GasFactor: 1, keyLearning: 1})
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +107,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		}
 		e.cars = append(e.cars, one)
 	}
-	none := map[string]float64{factors()[0]: 0, factors()[1]: 0, factors()[2]: 0, keyGas: 1, keyLearning: 1}
+	none := map[string]float64{compute.StageFactors()[0]: 0, compute.StageFactors()[1]: 0, compute.StageFactors()[2]: 0, compute.GasFactor: 1, keyLearning: 1}
 	still, err := of(none)
 	if err != nil {
 		return nil, err
@@ -121,7 +115,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 	for i := range e.cars {
 		e.cars[i].fixed = minutes(still, keyHours, i)
 	}
-	for s, factor := range factors() {
+	for s, factor := range compute.StageFactors() {
 		set := maps.Clone(none)
 		set[factor] = 1
 		v, err := of(set)
@@ -156,10 +150,10 @@ func worked(t *sheets.Run, v *compute.Values) error {
 
 func factored(q *compute.Quantity) bool {
 	for _, to := range q.Reaches() {
-		if to.Key == keyGas {
+		if to.Key == compute.GasFactor {
 			return true
 		}
-		for _, factor := range factors() {
+		for _, factor := range compute.StageFactors() {
 			if to.Key == factor {
 				return true
 			}

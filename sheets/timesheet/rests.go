@@ -40,8 +40,8 @@ func RestsOn(m *compute.Model, v *compute.Values) (out []Rest) {
 	cars := m.ClosingScope("cars")
 	behind := m.Behind(cars.Quantity(keyFloor), cars.Quantity(keyArgon))
 	behind[m.Singles.Quantity(KeyAllowance)] = true
-	stages := factors()
-	apart := append(stages[:], keyGas, keyLearning)
+	stages := compute.StageFactors()
+	apart := append(stages[:], compute.GasFactor, keyLearning)
 	add := func(q *compute.Quantity, f *formula.Frame, what string) {
 		r := Rest{What: what, Unit: compute.UnitLabel(q), Num: math.NaN()}
 		switch digits := q.Digits(f); {
