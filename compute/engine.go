@@ -169,9 +169,13 @@ func (e *Engine) earlySet() map[*Quantity]bool {
 	return e.Model.Behind(refuse...)
 }
 
-// compile checks a formula again, now with values behind its names.
+// compile takes a formula that was checked, now with values behind its names.
 func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
-	return e.compileNode(s, q.node, q.src, wanted(q))
+	f, err := q.formula.With(&view{m: e.Model, s: s, v: e.Values})
+	if err != nil {
+		return formula.Code{}, err
+	}
+	return f.Compile()
 }
 
 func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {

@@ -70,7 +70,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 		return nil, errWhole
 	}
 	m := d.s.e.Model
-	f, err := formula.Check(q.node, q.src, wanted(q), &view{m: m, s: m.Line, v: d.s.e.Values})
+	f, err := q.formula.With(&view{m: m, s: m.Line, v: d.s.e.Values})
 	if err != nil {
 		return nil, err
 	}
