@@ -24,6 +24,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/calibrate"
 	"seamtally/sheets/compare"
+	"seamtally/sheets/complete"
 	"seamtally/sheets/explain"
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
@@ -31,6 +32,7 @@ import (
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
+	"seamtally/sheets/whatif"
 )
 
 // Exit codes. What was done in full is 0, warnings or not.
@@ -59,9 +61,16 @@ func main() {
 // run is the program with everything that it touches handed in.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	app := newApp(stdout, stderr)
+	if before, word, ok := tell.CompletingWord(args); ok {
+		if next := nextWords(ctx, app, before, word); len(next) > 0 {
+			_, _ = fmt.Fprintln(stdout, strings.Join(next, "\n"))
+		}
+		return 0
+	}
 	if tell.Completing(args) && slices.Contains(args, "--") {
 		return 0 // only files can follow; the library would run the command
 	}
+	defer unspool(app)
 	err := app.RunContext(ctx, tell.FlagsFirst(app, args))
 	switch {
 	case err == nil:
@@ -77,6 +86,16 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	}
 	_ = tell.Voice{Err: stderr}.Failed(err)
 	return exitNothing
+}
+
+// nextWords are what could come next: commands and flags, or what of the workbook that
+// is named.
+func nextWords(ctx context.Context, app *cli.App, before []string, word string) []string {
+	command, flag, words := tell.Unfinished(app, before)
+	if next := tell.Typable(app, before, word); command == nil || len(next) > 0 {
+		return next
+	}
+	return complete.Next(ctx, complete.Asked{Command: command.Name, Flag: flag, Words: words, Word: word, Password: os.Getenv("SEAMTALLY_PASSWORD")})
 }
 
 // newApp is the command line: what can be asked for, and its help.
@@ -115,6 +134,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					from(),
 					yes("print JSON in place of the table", "json"),
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\", \"Other work=none\"; kept in the workbook", KeepSpace: true},
+					&cli.StringSliceFlag{Name: "set", Usage: "with --dry-run: what would the order come to with `PLACE=VALUE` typed: shop_rate=110, \"A-07.setup=trailing shield, on rolls\"", KeepSpace: true},
 					yes("put formulas back where a number was typed over one", "refill"),
 					yes("say only what is wrong", "quiet", "q"),
 					all(),
@@ -130,7 +150,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			{
 				Name: "explain", Usage: "show the working of one joint, one car or the order",
 				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
-				Flags:  append(password(), yes("print JSON in place of the text", "json")),
+				Flags:  append(password(), yes("print JSON in place of the text", "json"), yes("the whole working, every figure with its cell and formula", "all")),
 				Action: explainFigure,
 			},
 			{
@@ -244,7 +264,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Action: manual,
 			},
 			{
-				Name: "completion", Usage: "print a script that completes commands and flags",
+				Name: "completion", Usage: "print a script that completes commands, flags, marks and figures",
 				UsageText: "seamtally completion SHELL", Description: tell.AboutCompletion,
 				Action: completion,
 				BashComplete: func(c *cli.Context) {
@@ -256,7 +276,9 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 	for _, c := range app.Commands {
 		c.OnUsageError = tell.UsageError
 		c.HideHelpCommand = true // or a FILE named "help" could not be priced
+		c.CustomHelpTemplate = tell.CommandHelp(c)
 	}
+	app.CustomAppHelpTemplate = tell.Help(app)
 	return app
 }
 
@@ -280,15 +302,28 @@ func givenPassword(c *cli.Context) (string, error) {
 	return c.String("password"), nil
 }
 
-// opened does what opens a workbook. If it is encrypted and nobody has given a
-// password, a person at a terminal is asked for it.
-func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, error) {
+// opened does what opens a workbook, and says meanwhile how far it is. If the workbook
+// is encrypted and nobody has given a password, a person at a terminal is asked for it.
+func opened[R any](c *cli.Context, do func(ctx context.Context, password string) (R, error)) (R, error) {
+	return openedTelling(c, "rows", func(step func(done, total int), password string) (R, error) {
+		return do(sheets.Telling(c.Context, step), password)
+	})
+}
+
+// openedTelling is the same for what is done in other things than rows.
+func openedTelling[R any](c *cli.Context, things string, do func(step func(done, total int), password string) (R, error)) (R, error) {
+	waited := func(password string) (R, error) {
+		step, wipe := tell.Voice{Err: c.App.ErrWriter, Quiet: c.Bool("quiet")}.Progress(things)
+		defer wipe()
+		c.App.Metadata[wiping] = wipe
+		return do(step, password)
+	}
 	given, err := givenPassword(c)
 	if err != nil {
 		var none R
 		return none, err
 	}
-	report, err := do(given)
+	report, err := waited(given)
 	var locked *book.PasswordError
 	if given != "" || !errors.As(err, &locked) {
 		return report, err
@@ -300,8 +335,12 @@ func opened[R any](c *cli.Context, do func(password string) (R, error)) (R, erro
 	case typed == "":
 		return report, err
 	}
-	return do(typed)
+	return waited(typed)
 }
+
+// wiping is what the function that wipes the line of progress is kept under: whoever
+// asks something in the midst of a run wipes it first.
+const wiping = "wiping"
 
 // yes is a flag without a value.
 func yes(usage, name string, aliases ...string) cli.Flag {
@@ -349,6 +388,9 @@ func earlier(c *cli.Context) (*sheets.From, error) {
 		return nil, err
 	}
 	f.Ask = func(file string) (string, error) {
+		if wipe, ok := c.App.Metadata[wiping].(func()); ok {
+			wipe()
+		}
 		return tell.AskPassword(c.Context, file, os.Stdin, c.App.ErrWriter)
 	}
 	return f, nil
@@ -402,15 +444,31 @@ func price(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	step, wipe := voice.Progress("rows")
-	report, err := opened(c, func(password string) (*sheets.Report, error) {
-		defer wipe()
-		return sheets.Price(c.Context, sheets.PriceOptions{
-			In: path, Out: c.Path("output"), Password: password, InPlace: c.Bool("in-place"),
-			Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-			Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), Progress: step, With: words(c.String("with")),
-			Date: day, By: c.String("by"), Version: c.App.Version, From: last,
+	o := sheets.PriceOptions{
+		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
+		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
+		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), With: words(c.String("with")),
+		Date: day, By: c.String("by"), Version: c.App.Version, From: last,
+	}
+	if sets := c.StringSlice("set"); len(sets) > 0 {
+		asked, err := opened(c, func(ctx context.Context, password string) (*whatif.Report, error) {
+			o.Password, o.Lines = password, false
+			return whatif.Ask(ctx, o, sets)
 		})
+		if err != nil {
+			return err
+		}
+		if err := untold(voice.Asked(asked)); err != nil {
+			return err
+		}
+		if !asked.Would.Complete {
+			return errIncomplete
+		}
+		return nil
+	}
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.Report, error) {
+		o.Password = password
+		return sheets.Price(ctx, o)
 	})
 	if err != nil {
 		return err
@@ -447,8 +505,8 @@ func check(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.CheckReport, error) {
-		return sheets.Check(c.Context, path, password)
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.CheckReport, error) {
+		return sheets.Check(ctx, path, password)
 	})
 	if err != nil {
 		return err
@@ -471,13 +529,17 @@ func explainFigure(c *cli.Context) error {
 	case c.NArg() > 3:
 		return fmt.Errorf("explain takes FILE, MARK and FIGURE, and was given %d words; quote a name that has spaces in it", c.NArg())
 	}
-	x, err := opened(c, func(password string) (*explain.Explanation, error) {
-		return explain.Figures(c.Context, explain.Options{In: args.First(), Password: password, Mark: args.Get(1), Figure: args.Get(2)})
+	path, err := spooled(c, args.First())
+	if err != nil {
+		return err
+	}
+	x, err := opened(c, func(ctx context.Context, password string) (*explain.Explanation, error) {
+		return explain.Figures(ctx, explain.Options{In: path, Password: password, Mark: args.Get(1), Figure: args.Get(2)})
 	})
 	if err != nil {
 		return err
 	}
-	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}.Explained(x)
+	return tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json"), All: c.Bool("all")}.Explained(x)
 }
 
 func auditWorkbook(c *cli.Context) error {
@@ -485,9 +547,9 @@ func auditWorkbook(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*audit.Report, error) {
+	report, err := opened(c, func(ctx context.Context, password string) (*audit.Report, error) {
 		o := audit.Options{In: path, Against: c.Path("against"), Password: password}
-		report, err := audit.Workbook(c.Context, o)
+		report, err := audit.Workbook(ctx, o)
 		if err == nil && c.Path("mark") != "" {
 			err = report.Mark(c.Path("mark"), password, c.Bool("force"))
 		}
@@ -511,8 +573,8 @@ func takeOut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*sheets.ClearReport, error) {
-		return sheets.Clear(c.Context, sheets.ClearOptions{
+	report, err := opened(c, func(ctx context.Context, password string) (*sheets.ClearReport, error) {
+		return sheets.Clear(ctx, sheets.ClearOptions{
 			In: path, Out: c.Path("output"), Password: password,
 			InPlace: c.Bool("in-place"), Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
 		})
@@ -535,9 +597,7 @@ func compareOrders(c *cli.Context) error {
 		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
-	step, wipe := voice.Progress("sets of changes")
-	report, err := opened(c, func(password string) (*compare.Report, error) {
-		defer wipe()
+	report, err := openedTelling(c, "sets of changes", func(step func(done, total int), password string) (*compare.Report, error) {
 		return compare.Orders(c.Context, compare.Options{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
 			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day, Progress: step,
@@ -561,8 +621,8 @@ func makeTravellers(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*traveller.Report, error) {
-		return traveller.Make(c.Context, traveller.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*traveller.Report, error) {
+		return traveller.Make(ctx, traveller.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
 			Draft: c.Bool("draft"), Car: c.String("car"), From: from, To: to,
 		})
@@ -581,8 +641,8 @@ func makeTimeSheet(c *cli.Context) error {
 	if c.Path("output") == "" {
 		return fmt.Errorf("timesheet needs a file to write to; for example: seamtally timesheet %s -o floor.xlsx", path)
 	}
-	report, err := opened(c, func(password string) (*timesheet.Report, error) {
-		return timesheet.Make(c.Context, timesheet.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*timesheet.Report, error) {
+		return timesheet.Make(ctx, timesheet.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"), Draft: c.Bool("draft"),
 		})
 	})
@@ -596,8 +656,8 @@ func tellOutcome(c *cli.Context) error {
 	if c.NArg() < 2 {
 		return fmt.Errorf("outcome needs a FILE and a SHEET; for example: seamtally outcome order-priced.xlsx floor.xlsx")
 	}
-	report, err := opened(c, func(password string) (*outcome.Report, error) {
-		return outcome.Of(c.Context, outcome.Options{Quote: c.Args().First(), Sheets: c.Args().Tail(), Password: password})
+	report, err := opened(c, func(ctx context.Context, password string) (*outcome.Report, error) {
+		return outcome.Of(ctx, outcome.Options{Quote: c.Args().First(), Sheets: c.Args().Tail(), Password: password})
 	})
 	if err != nil {
 		return err
@@ -617,8 +677,8 @@ func makeOffer(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*offer.Report, error) {
-		return offer.Make(c.Context, offer.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*offer.Report, error) {
+		return offer.Make(ctx, offer.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
 			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
 		})
@@ -679,8 +739,8 @@ func calibrateFactors(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	report, err := opened(c, func(password string) (*calibrate.Report, error) {
-		return calibrate.Run(c.Context, calibrate.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*calibrate.Report, error) {
+		return calibrate.Run(ctx, calibrate.Options{
 			Sheets: c.Args().Slice(), Password: password, Into: c.Path("into"), InPlace: c.Bool("in-place"),
 			Also: words(c.String("also")), Few: c.Bool("few"), Outside: c.Bool("outside"), Out: c.Path("output"), Force: c.Bool("force"),
 			DryRun: c.Bool("dry-run"), Date: day, By: c.String("by"), Version: c.App.Version,
@@ -748,7 +808,16 @@ func file(c *cli.Context) (string, error) {
 	case c.IsSet("output") && c.Bool("in-place"):
 		return "", fmt.Errorf("-o and --in-place name two places to write to; give one of them")
 	}
-	return c.Args().First(), namedOutput(c)
+	if err := namedOutput(c); err != nil {
+		return "", err
+	}
+	if c.Args().First() == standardInput && name != "new" {
+		if err := needsOutput(c); err != nil {
+			return "", err
+		}
+		return spooled(c, standardInput)
+	}
+	return c.Args().First(), nil
 }
 
 // namedOutput refuses -o without a name.

@@ -223,6 +223,18 @@ func TestManualIsWhole(t *testing.T) {
 	assert.Contains(t, environment, "\n.B "+usualFrom+"\n")
 }
 
+// Every command is among those that help puts in order.
+func TestHelpHasEveryCommandInItsPlace(t *testing.T) {
+	var stdout, stderr bytes.Buffer
+	require.Zero(t, run(t.Context(), []string{"seamtally", "help"}, &stdout, &stderr), &stderr)
+	assert.NotContains(t, stdout.String(), "Others:")
+	for _, c := range newApp(&stdout, &stderr).Commands {
+		if c.Name != "help" {
+			assert.Contains(t, stdout.String(), "\n   "+c.Name+" ")
+		}
+	}
+}
+
 // Figures that could not be printed are no reason to say that nothing was
 // written, nor to end as if all were well.
 func TestUntold(t *testing.T) {

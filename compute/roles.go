@@ -16,6 +16,7 @@ type Roles struct {
 	CarQty, Price, Brings *Quantity
 	// What a run finds, see checks.txt.
 	Beside, Outside, Changed, Moved, BelowRoom, BlankPoints, Disagreeing *Quantity
+	Rounded                                                              *Quantity
 	UnsettledSheets, UnsettledColumns, UnsettledCars, UnsettledInputs    *Quantity
 	UnsettledTables, OddTables                                           *Quantity
 	// Work beside the welds that is not settled, and whether the order is complete.
@@ -48,6 +49,7 @@ func (m *Model) findRoles(fs.FS) error {
 		{&r.CarQty, cars, "car_qty"},
 		{&r.Price, m.OrderOf, "order_price"}, {&r.Brings, m.OrderOf, "order_brings"},
 		{&r.Beside, m.Run, "beside"}, {&r.Outside, m.Run, "outside"}, {&r.Changed, m.Run, "changed"}, {&r.Moved, m.Run, "moved"},
+		{&r.Rounded, m.Run, "rounded"},
 		{&r.BelowRoom, m.Run, "below_room"}, {&r.BlankPoints, m.Run, "blank_points"}, {&r.Disagreeing, m.Run, "disagreeing"},
 		{&r.UnsettledSheets, m.Run, "unsettled_sheets"}, {&r.UnsettledColumns, m.Run, "unsettled_columns"}, {&r.UnsettledCars, m.Run, "unsettled_cars"},
 		{&r.UnsettledInputs, m.Run, "unsettled_inputs"},

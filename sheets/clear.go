@@ -25,6 +25,7 @@ type ClearOptions struct {
 // ClearReport is what Clear took out.
 type ClearReport struct {
 	Input, Output string
+	Stands        bool     // there is a file at Output already, which only force replaces
 	Sheets        []string // our sheets
 	Columns       int      // calculated columns, over all lists
 }
@@ -32,7 +33,7 @@ type ClearReport struct {
 // Clear takes out everything that this program has put into a workbook: the
 // calculated columns, our sheets and their names. What the shop has, its own edits included, stays.
 func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
-	to, err := disk.Target(o.In, o.Out, o.InPlace, o.Force)
+	to, err := disk.Aim(o.In, o.Out, o.InPlace, o.Force, o.DryRun)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +44,7 @@ func Clear(ctx context.Context, o ClearOptions) (*ClearReport, error) {
 	defer b.Close()
 	edit := b.Package.Edit()
 	defer edit.Close()
-	report := &ClearReport{Input: o.In, Output: to.Path}
+	report := &ClearReport{Input: o.In, Output: to.Path, Stands: to.Stands() && !o.InPlace && !o.Force}
 	if err := b.ReadOwn(); err != nil {
 		return nil, fmt.Errorf("%s: %w", o.In, err)
 	}
@@ -104,7 +105,7 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 			return err
 		}
 	}
-	return nil
+	return clearFormats(b, e, report.Sheets)
 }
 
 // clearList takes our columns out of a sheet, and out of the table or filter

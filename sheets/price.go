@@ -23,7 +23,10 @@ import (
 // workbook. The input is never changed unless InPlace is set. An error means
 // that nothing was written.
 func Price(ctx context.Context, o PriceOptions) (*Report, error) {
-	to, err := disk.Target(o.In, o.Out, o.InPlace, o.Force)
+	if len(o.Typed) > 0 && !o.DryRun {
+		return nil, errors.New("cells are typed over in a dry run alone")
+	}
+	to, err := disk.Aim(o.In, o.Out, o.InPlace, o.Force, o.DryRun)
 	if err != nil {
 		return nil, err
 	}
@@ -32,8 +35,11 @@ func Price(ctx context.Context, o PriceOptions) (*Report, error) {
 		return nil, err
 	}
 	defer b.Close()
+	if err := b.TypeOver(o.Typed); err != nil {
+		return nil, fmt.Errorf("%s: %w", o.In, err)
+	}
 	run := newRun(ctx, b, o, Unwatched{})
-	run.Report.Output = to.Path
+	run.Report.Output, run.Report.Stands = to.Path, to.Stands() && !o.InPlace && !o.Force
 	if o.Lines {
 		run.observe(lineReporter{run: run})
 	}
@@ -78,8 +84,23 @@ type Run struct {
 	done     int
 }
 
+// telling is what a context is asked by for whom runs tell how far they are.
+type telling struct{}
+
+// Telling has the runs under a context say now and then how many of their rows are
+// done, where PriceOptions names nobody else.
+func Telling(ctx context.Context, step func(done, total int)) context.Context {
+	if step == nil {
+		return ctx
+	}
+	return context.WithValue(ctx, telling{}, step)
+}
+
 // newPricing makes ready for a run.
 func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
+	if tell, ok := ctx.Value(telling{}).(func(done, total int)); ok && o.Progress == nil {
+		o.Progress = tell
+	}
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
@@ -124,7 +145,10 @@ func (r *Run) understand() error {
 		r.Note(book.LevelWarning, book.FindOpenElsewhere, filepath.Base(r.o.In), "the workbook is open in a spreadsheet program; what it has not saved is not priced", "save it there, and price again")
 	}
 	if r.Workbook.AsDisplayed {
-		r.Note(book.LevelWarning, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
+		r.Note(book.LevelError, book.FindAsDisplayed, "the workbook", "the spreadsheet program is told to work with numbers as they are shown, rounded; its sums will not be those that are priced", "set it to full precision there, and price again")
+	}
+	if r.Workbook.CalcMode == "manual" {
+		r.Note(book.LevelWarning, book.FindByHand, "the workbook", "the spreadsheet program is told not to work out anew by itself; after a change it shows old figures", "set calculation to automatic there")
 	}
 	if err := r.ReadOwn(); err != nil {
 		return err
@@ -141,6 +165,7 @@ func (r *Run) understand() error {
 	if err := r.Find(); err != nil {
 		return err
 	}
+	r.Styles.Avoid(r.Formats)
 	if len(r.All) == 0 {
 		return fmt.Errorf("no joint list is found: no sheet has a row of headings with an outside diameter and a wall; head the columns, for example, OD (in) and Wall (in)%s", r.NearestList())
 	}

@@ -41,6 +41,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	} {
 		r.Values.Find(given, float64(r.Unsettled[check]))
 	}
+	rounds := 0.0
+	if r.Workbook.AsDisplayed {
+		rounds = 1
+	}
+	r.Values.Find(roles.Rounded, rounds)
 	if err := r.Found(at, assumeTitle); err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package sheets_test
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -32,7 +34,8 @@ func TestPriceTypedOverIsPutBackWithAWord(t *testing.T) {
 	assert.False(t, shop.HasFinding(again, "put back"), "%v", again.Findings)
 }
 
-// A workbook that works with rounded numbers is told by every run, once.
+// A workbook that works with rounded numbers is told by every run, once, and its order
+// is not complete: the spreadsheet program comes to another price.
 func TestPrecisionAsDisplayedIsTold(t *testing.T) {
 	in := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
 		no := false
@@ -48,6 +51,12 @@ func TestPrecisionAsDisplayedIsTold(t *testing.T) {
 	}
 	out, rep := shop.Price(t, in)
 	assert.Equal(t, 1, count(rep))
+	rounded := func(rep *sheets.Report) bool {
+		return slices.ContainsFunc(rep.Verdict.Reasons, func(r sheets.Reason) bool {
+			return r.Check == "numbers_rounded" && r.Count == 1 && strings.HasPrefix(r.Cell, "Workings!C")
+		})
+	}
+	assert.True(t, rounded(rep), "%v", rep.Verdict)
 	_, again := shop.Price(t, out)
 	assert.Equal(t, 1, count(again))
 	checked, err := sheets.Check(t.Context(), in, "")
@@ -55,4 +64,33 @@ func TestPrecisionAsDisplayedIsTold(t *testing.T) {
 	assert.Equal(t, 1, count(&checked.Report))
 	_, plain := shop.Price(t, shop.TwoButts(t))
 	assert.Zero(t, count(plain))
+	assert.False(t, rounded(plain), "%v", plain.Verdict)
+}
+
+// A workbook that is worked out by hand is told by every run, once; what is priced
+// is right, and so the order may be complete.
+func TestCalculationByHandIsTold(t *testing.T) {
+	in := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
+		manual := "manual"
+		require.NoError(t, f.SetCalcProps(&excelize.CalcPropsOptions{CalcMode: &manual}))
+	})
+	count := func(rep *sheets.Report) (n int) {
+		for _, f := range rep.Findings {
+			if f.Rule == book.FindByHand {
+				assert.Equal(t, book.LevelWarning, f.Level)
+				n++
+			}
+		}
+		return n
+	}
+	out, rep := shop.Price(t, in)
+	assert.Equal(t, 1, count(rep))
+	_, again := shop.Price(t, out)
+	assert.Equal(t, 1, count(again))
+	checked, err := sheets.Check(t.Context(), in, "")
+	require.NoError(t, err)
+	assert.Equal(t, 1, count(&checked.Report))
+	_, plain := shop.Price(t, shop.TwoButts(t))
+	assert.Zero(t, count(plain))
+	assert.Equal(t, plain.Verdict, rep.Verdict)
 }

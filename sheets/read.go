@@ -31,3 +31,20 @@ func Watch(ctx context.Context, in, password string, watch Observer, lenient boo
 	}
 	return t, nil
 }
+
+// Understood reads a workbook as far as it comes before the joint rows: which sheets
+// have lists, what their columns are, and where things stand on Assumptions. The
+// caller closes it.
+func Understood(ctx context.Context, in, password string) (*Run, error) {
+	b, err := book.Open(in, password)
+	if err != nil {
+		return nil, err
+	}
+	t := newRun(ctx, b, PriceOptions{In: in, Password: password}, Unwatched{})
+	t.ReadOnly = true
+	if err := t.understand(); err != nil {
+		b.Close()
+		return nil, fmt.Errorf("%s: %w", in, err)
+	}
+	return t, nil
+}

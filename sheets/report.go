@@ -24,8 +24,10 @@ type PriceOptions struct {
 	With     []string           // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
 	// Set is what is written into assumptions of a workbook that was priced, nil for
 	// nothing.
-	Set  *assumptions.Settings
-	From *From // whose rates a workbook without any begins with; nil for those as shipped
+	Set *assumptions.Settings
+	// Typed are cells that are read as if somebody had typed them, in a dry run.
+	Typed []book.Typed
+	From  *From // whose rates a workbook without any begins with; nil for those as shipped
 
 	// What the Log on Assumptions says of a run that changes a figure.
 	Date    string // as in 2026-11-25
@@ -84,6 +86,7 @@ type Report struct {
 	Order         Figures
 	Findings      []book.Finding
 	Verdict
+	Stands    bool     // there is a file at Output already, which only force replaces
 	Unchanged bool     // the output equals the input, byte for byte
 	Logged    []string // what the run has written into the Log, a line each
 

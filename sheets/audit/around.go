@@ -44,6 +44,8 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return RuleTextOver, Wrong, true
 	case strings.HasPrefix(f.Rule, account.FindUnsettled):
 		return RuleUnsettled, Wrong, true
+	case of(f, book.FindAsDisplayed):
+		return f.Rule, Doubtful, true
 	case f.Level == book.LevelError:
 		return RuleLeftOut, Wrong, true
 	case of(f, book.FindKeptAsText):
@@ -56,8 +58,6 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 		return RuleNotInTable, Doubtful, true
 	case of(f, book.FindMarkTwice):
 		return RuleJointTwice, Doubtful, true
-	case of(f, book.FindAsDisplayed):
-		return f.Rule, Doubtful, true
 	case of(f, book.FindOutside):
 		return RuleOutOfRange, Doubtful, true
 	case of(f, book.FindOpenElsewhere), of(f, book.FindShortFilter), of(f, book.FindShortTable):

@@ -24,6 +24,9 @@ const mostEncrypted = 256 << 20
 
 // openPackage opens the file, or what it holds once decrypted.
 func (b *Book) openPackage(f *os.File, size int64) (*opc.Package, error) {
+	if disk.IsList(f.Name()) {
+		return b.ofList(f)
+	}
 	pkg, err := opc.Open(f, size, opc.DefaultLimits())
 	var not *opc.NotWorkbookError
 	if !errors.As(err, &not) || not.Reason != opc.NotEncrypted {

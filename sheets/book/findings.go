@@ -16,4 +16,5 @@ const (
 	FindShortFilter   = "short filter"
 	FindShortTable    = "short table"
 	FindAsDisplayed   = "precision as displayed"
+	FindByHand        = "calculates by hand"
 )

@@ -48,6 +48,7 @@ type Book struct {
 	Workbook *workbook.Workbook
 	Strings  worksheet.Strings
 	Styles   *workbook.Styles
+	Formats  worksheet.Formats // of the sheets that were read
 
 	*compute.Order // from when its units are known
 	Own            Ours
@@ -58,6 +59,8 @@ type Book struct {
 
 	Password  string
 	Container *encryption.Container // of an encrypted file
+
+	over map[string][]worksheet.Cell // by part, see [Book.TypeOver]
 }
 
 // Open opens a workbook and reads what it says about itself.
@@ -100,7 +103,7 @@ func (b *Book) open() error {
 		return err
 	}
 	for _, s := range b.Workbook.Sheets {
-		if s.PartName == "" { // it may have held joints, and the price would lack them
+		if s.PartName == "" && s.Kind != workbook.NoPart { // it may have held joints, and the price would lack them
 			return fmt.Errorf("sheet %q: its part is not in the file; restore the file from a copy", s.Name)
 		}
 	}
@@ -138,10 +141,15 @@ func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*workshee
 		return nil, err
 	}
 	defer r.Close()
+	if over := b.over[name]; over != nil && each != nil {
+		as := each
+		each = func(r *worksheet.Row) error { return as(typedOver(r, over)) }
+	}
 	info, err := worksheet.Read(r, b.Strings, each)
 	if err != nil {
 		return nil, err
 	}
+	b.Formats.Add(info.Formats)
 	_, err = io.Copy(io.Discard, r) // to the end, where the check sum is
 	return info, err
 }
@@ -156,6 +164,9 @@ func (b *Book) SplicePart(e *opc.Edit, name string, edit worksheet.Edit) error {
 	dst, err := e.Spool(name)
 	if err != nil {
 		return err
+	}
+	if over := b.over[name]; over != nil {
+		edit.Editor = overEditor{edit.Editor, over}
 	}
 	if err := worksheet.Splice(dst, src, edit); err != nil {
 		dst.Close()

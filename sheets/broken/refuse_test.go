@@ -62,9 +62,9 @@ func TestOtherKindsOfFile(t *testing.T) {
 		data []byte
 		says string
 	}{
-		"joints.csv":     {[]byte("OD,Wall\n3,0.047\n"), "plain text, as in a .csv or .tsv file"},
-		"joints.tsv":     {[]byte("\xEF\xBB\xBFOD\tWall\r\n3\t0.047\r\n"), "plain text, as in a .csv or .tsv file"},
-		"utf16.csv":      {[]byte("\xFF\xFEO\x00D\x00"), "plain text"},
+		"joints.txt":     {[]byte("OD,Wall\n3,0.047\n"), "plain text, as in a .csv or .tsv file"},
+		"tabs.xlsx":      {[]byte("\xEF\xBB\xBFOD\tWall\r\n3\t0.047\r\n"), "plain text, as in a .csv or .tsv file"},
+		"utf16.txt":      {[]byte("\xFF\xFEO\x00D\x00"), "plain text"},
 		"named.xlsx":     {[]byte("Ø;Wand\n76,2;1,2\n"), "plain text"},
 		"printed.pdf":    {[]byte("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"), "a PDF"},
 		"table.xls":      {[]byte("<html><body><table>"), "a web page"},

@@ -9,10 +9,23 @@ import (
 )
 
 // OutputName is where an output goes unless it is said otherwise:
-// order.xlsx -> order-priced.xlsx, beside it.
+// order.xlsx -> order-priced.xlsx, beside it; list.csv -> list-priced.xlsx.
 func OutputName(in string) string {
-	ext := filepath.Ext(in)
-	return strings.TrimSuffix(in, ext) + "-priced" + ext
+	return strings.TrimSuffix(in, filepath.Ext(in)) + "-priced" + kindOf(in)
+}
+
+// IsList reports whether a file is a list of separated values, by its name.
+func IsList(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return ext == ".csv" || ext == ".tsv"
+}
+
+// kindOf is the ending of what becomes of a file: a list becomes a workbook.
+func kindOf(in string) string {
+	if IsList(in) {
+		return ".xlsx"
+	}
+	return filepath.Ext(in)
 }
 
 // Output is where an output goes, and the file that was there when that was
@@ -58,21 +71,57 @@ func SameState(was, now os.FileInfo) bool {
 
 // Target settles where an output goes, before anything is worked out.
 func Target(in, out string, inPlace, force bool) (Output, error) {
+	path, err := aimed(in, out, inPlace)
+	if err != nil {
+		return Output{}, err
+	}
+	if inPlace {
+		return outputAt(in), replaceable(in)
+	}
+	return Vacant(path, force)
+}
+
+// Aim is Target for a run that may be dry: one that writes nothing goes on where a
+// file is there already, or is held.
+func Aim(in, out string, inPlace, force, dry bool) (Output, error) {
+	if !dry {
+		return Target(in, out, inPlace, force)
+	}
+	path, err := aimed(in, out, inPlace)
+	if err != nil {
+		return Output{}, err
+	}
+	if to := outputAt(path); to.was != nil && to.was.Mode().IsRegular() {
+		return to, nil
+	}
+	return Vacant(path, force)
+}
+
+// Stands reports whether a file is there already.
+func (o Output) Stands() bool { return o.was != nil }
+
+// aimed is the name of the output.
+func aimed(in, out string, inPlace bool) (string, error) {
 	switch {
 	case inPlace && out != "":
-		return Output{}, fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
+		return "", fmt.Errorf("both an output (%s) and --in-place are given; give one of them", out)
+	case inPlace && IsList(in):
+		return "", fmt.Errorf("%s: is a list and no workbook, so nothing is written into it; leave --in-place out", in)
 	case inPlace:
-		return outputAt(in), replaceable(in)
+		return in, nil
 	case out == "":
 		out = OutputName(in)
 	}
 	if SameFile(in, out) {
-		return Output{}, fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
+		return "", fmt.Errorf("%s: the output would replace the input; add --in-place if that is meant", out)
 	}
-	if !strings.EqualFold(filepath.Ext(in), filepath.Ext(out)) {
-		return Output{}, fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
+	if IsList(in) && !strings.EqualFold(filepath.Ext(out), ".xlsx") {
+		return "", fmt.Errorf("%s: a list becomes an .xlsx; give the output that ending", out)
 	}
-	return Vacant(out, force)
+	if !strings.EqualFold(kindOf(in), filepath.Ext(out)) {
+		return "", fmt.Errorf("%s: the output must end as the input does, in %s: the kind of workbook stays", out, filepath.Ext(in))
+	}
+	return out, nil
 }
 
 // Apart is where a new workbook goes that is made of others, and is none of them. The

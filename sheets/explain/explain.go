@@ -38,6 +38,7 @@ type Explanation struct {
 	Priced   bool   // the cells are there; else they are those that pricing will fill
 	Notes    []string
 	Groups   []Group
+	Brief    Brief
 }
 
 // Group is a group of figures, in the order in which they are worked
@@ -70,6 +71,7 @@ type Figure struct {
 	Raised bool // and it is raised
 	Uses   []Use
 	Sums   []Sum
+	Terms  []Part // what the formula adds up, if it is a sum of them
 }
 
 // Use is a value that a figure is worked out from.
@@ -154,5 +156,6 @@ func explain(t *sheets.Run, o Options) (*Explanation, error) {
 		out.Notes = append(out.Notes, "the row has no figures yet: pricing again will fill its cells")
 	}
 	out.Groups = w.grouped()
-	return out, nil
+	out.Brief, err = w.brief(out)
+	return out, err
 }

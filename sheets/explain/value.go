@@ -19,6 +19,7 @@ type amounts struct {
 
 // Words for what is no number.
 const (
+	Raised      = "raised" // a check that says something
 	nothingText = "nothing"
 	noValueText = "no value"
 )
@@ -128,7 +129,7 @@ func (a amounts) result(q *compute.Quantity, f *formula.Frame) string {
 		case q.Level == compute.LevelOK:
 			return "always"
 		case x == 1:
-			return "raised"
+			return Raised
 		}
 		return "not raised"
 	}

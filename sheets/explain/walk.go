@@ -125,6 +125,7 @@ func (w *explainer) visit(p place) error {
 				return err
 			}
 		}
+		e.Terms = w.terms(p, f)
 	}
 	if err := w.compareStored(p, &e); err != nil {
 		return err

@@ -65,3 +65,9 @@ func (w *words) add(m *compute.Model, what, rest string) error {
 	}
 	return nil
 }
+
+// Figures are those with which the page answers: of the order, and of one car.
+func Figures(m *compute.Model) (order, car []*compute.Quantity, err error) {
+	w, err := read(m)
+	return w.tiles, w.tables["cars"], err
+}

@@ -268,11 +268,11 @@ func sameReading(a, b map[string]ShopColumn) bool {
 	})
 }
 
-// textsOf are the texts of a row, by column.
+// textsOf are the texts of a row, by column. A date is none, however it is stored.
 func textsOf(cells []worksheet.Cell) map[int]string {
 	out := map[int]string{}
 	for _, c := range cells {
-		if c.Kind == worksheet.Text && strings.TrimSpace(c.Text) != "" {
+		if c.Kind == worksheet.Text && !c.ISODate && strings.TrimSpace(c.Text) != "" {
 			out[c.Col] = strings.TrimSpace(c.Text)
 		}
 	}

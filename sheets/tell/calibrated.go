@@ -32,7 +32,7 @@ func (v Voice) Calibrated(r *calibrate.Report) error {
 	if !r.Priced.Complete {
 		lines = append(lines, verdict(r.Priced.Verdict)...)
 	}
-	return say(v.Err, append(lines, v.written(r.Priced.Input, r.Priced.Output, r.Priced.Unchanged))...)
+	return say(v.Err, append(lines, v.written(r.Priced.Input, r.Priced.Output, r.Priced.Unchanged, r.Priced.Stands))...)
 }
 
 // NotCalibrated tells what was found before it came to an error: it says why nothing was

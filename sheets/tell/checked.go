@@ -27,7 +27,7 @@ func (v Voice) Checked(r *sheets.CheckReport) error {
 	if len(r.Others) > 0 {
 		lines = append(lines, "left alone: "+strings.Join(r.Others, ", "))
 	}
-	found := v.findings(&r.Report)
+	found := v.findingsOn(v.Out, &r.Report)
 	if len(found) == 0 {
 		found = []string{"nothing found"}
 	}

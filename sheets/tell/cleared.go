@@ -13,7 +13,7 @@ import (
 func (v Voice) Cleared(r *sheets.ClearReport) error {
 	found := fmt.Sprintf("%s: %s and %s taken out", plain(filepath.Base(r.Input)),
 		named(r.Sheets, "sheet"), counted(r.Columns, "column"))
-	return say(v.Err, found, v.written(r.Input, r.Output, false))
+	return say(v.Err, found, v.written(r.Input, r.Output, false, r.Stands))
 }
 
 // named is counted with the names behind it: "2 sheets (Summary, Assumptions)".

@@ -2,22 +2,19 @@
 # zsh completion for seamtally; in ~/.zshrc, after compinit:
 #   source <(seamtally completion zsh)
 _seamtally() {
-	local cur=${words[CURRENT]}
-	local -a asked found
-	asked=("${(@)words[1,CURRENT-1]}")
-	case $cur in
-	# A bare -- would end the flags, so a single one asks for all of them.
-	--) asked+=(-) ;;
-	-*) asked+=("$cur") ;;
-	# After a flag: its value or FILE, both files.
-	*) if [[ ${words[CURRENT-1]} == -* ]]; then _files; return; fi ;;
-	esac
-	found=("${(@f)$("${asked[@]}" --generate-bash-completion 2>/dev/null)}")
-	if [[ -n ${found[1]} ]]; then
-		compadd -- "${found[@]}"
-	else
+	local -a asked found on
+	asked=("${(@Q)words[1,CURRENT-1]}")
+	# The program knows its commands and flags, and the marks, figures and sheets of
+	# the workbook that is named. What it says nothing of is a file.
+	found=("${(@f)$("${asked[@]}" --complete-word="${(Q)words[CURRENT]}" 2>/dev/null)}")
+	if [[ -z ${found[1]} ]]; then
 		_files
+		return
 	fi
+	on=("${(@M)found:#*[=.!]}")
+	found=("${(@)found:#*[=.!]}")
+	(( ${#on} )) && compadd -S '' -- "${on[@]}"
+	(( ${#found} )) && compadd -- "${found[@]}"
 }
 if [[ ${funcstack[1]} == _seamtally ]]; then
 	_seamtally "$@"

@@ -15,6 +15,9 @@ func (v Voice) Explained(x *explain.Explanation) error {
 	if v.JSON {
 		return explainedJSON(v, x)
 	}
+	if !v.All {
+		return say(v.Out, briefLines(x)...)
+	}
 	lines := wrapped(title(x), workingIndent)
 	for _, n := range x.Notes {
 		lines = append(lines, wrapped("note: "+n, 0)...)

@@ -20,15 +20,61 @@ func explainedAs(t *testing.T, asJSON bool, book, mark, figure string) (*explain
 	x, err := explain.Figures(t.Context(), explain.Options{In: filepath.Join("..", "..", "testdata", book), Mark: mark, Figure: figure})
 	require.NoError(t, err)
 	var out bytes.Buffer
-	require.NoError(t, Voice{Out: &out, JSON: asJSON}.Explained(x))
+	require.NoError(t, Voice{Out: &out, JSON: asJSON, All: true}.Explained(x))
 	return x, out.String()
+}
+
+// answered is what is told first.
+func answered(t *testing.T, x *explain.Explanation) string {
+	t.Helper()
+	x.Input = filepath.Join("testdata", filepath.Base(x.Input))
+	var out bytes.Buffer
+	require.NoError(t, Voice{Out: &out}.Explained(x))
+	return out.String()
+}
+
+// The answer comes first, with what it is made of by size, in less than a screen.
+func TestExplainedAnswersFirst(t *testing.T) {
+	for _, c := range []struct{ mark, figure, first, has string }{
+		{"order", "order_price", "Price of the order: 136,575.00 $\n  in Workings!C32\n", "\n  Coupe Demo-A   67,800.00 $  49.6 %  Workings!M8\n  Spyder Demo-B  40,200.00 $  29.4 %"},
+		{"order", "", "Price of the order  136,575.00 $  Workings!C32\nThe order brings    137,500.00 $", "sum of the cars' prices, 136,575.00 $, is made up of\n"},
+		{"A-07", "", "Travel used ", "cost, 302.70 $, is made up of\n  Tube      205.87 $  68.0 %  Joints!EH13\n"},
+		{"A-07", "labour", "Labour: 88.91 $\n  Before learning and allowance.\n", "worked out from\n  Floor time                56.1565 min  floor_time"},
+		{"Coupe Demo-A", "price_car", "Price: 8,475.00 $\n", "direct cost, 5,382.00 $, is made up of\n  Labour "},
+		{"A-02", "shop_rate", "Shop rate, per hour sold: 95 $/h\n", "as shipped; basis: invented"},
+	} {
+		x, _ := explainedAs(t, false, "order.xlsx", c.mark, c.figure)
+		out := answered(t, x)
+		_, body, _ := strings.Cut(out, "\n\n")
+		assert.True(t, strings.HasPrefix(body, c.first), out)
+		assert.Contains(t, out, c.has)
+		assert.Less(t, strings.Count(out, "\n"), 40)
+		assert.NotContains(t, out, "! ", "nothing is odd")
+		assert.Contains(t, out, "the whole working: seamtally explain --all testdata/order.xlsx ")
+		for line := range strings.SplitSeq(out, "\n") {
+			assert.LessOrEqual(t, utf8.RuneCountInString(line), explainedWide, line)
+		}
+	}
+}
+
+// What a cell shows otherwise, and a check that is raised, are told with the answer.
+func TestExplainedSaysFirstWhatIsOdd(t *testing.T) {
+	figures := []explain.Figure{{Key: "thin", Heading: "wall is thin", Check: true, Raised: true, Shown: explain.Raised}}
+	for range mostOdd + 1 {
+		figures = append(figures, explain.Figure{Key: "seam", Cell: "Coupe!A1", Stored: "the cell shows 12 in"})
+	}
+	out := answered(t, &explain.Explanation{Input: "a b.xlsx", Of: explain.OfCar, Name: "Demo car", Groups: []explain.Group{{Figures: figures}}})
+	assert.Contains(t, out, "! wall is thin\n! Coupe!A1: the cell shows 12 in\n")
+	assert.Contains(t, out, "! and 2 more\n")
+	assert.Contains(t, out, `explain --all "testdata/a b.xlsx" "Demo car"`)
 }
 
 // The working that guide.md shows is what the program prints.
 func TestReadmeShowsAWorking(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join("..", "..", "templates", "guide.md"))
 	require.NoError(t, err)
-	_, out := explainedAs(t, false, "order.xlsx", "A-02", "butt_area")
+	x, _ := explainedAs(t, false, "order.xlsx", "A-02", "butt_area")
+	out := answered(t, x)
 	if !strings.Contains(string(text), "<!-- explain -->\n```\n"+out+"```\n") {
 		t.Errorf("guide.md shows another working; put there what this prints: go run . explain testdata/order.xlsx A-02 butt_area\n%s", out)
 	}
@@ -80,7 +126,7 @@ func TestExplainedOddities(t *testing.T) {
 		},
 	}}}
 	var out bytes.Buffer
-	require.NoError(t, Voice{Out: &out}.Explained(x))
+	require.NoError(t, Voice{Out: &out, All: true}.Explained(x))
 	for line := range strings.SplitSeq(out.String(), "\n") {
 		assert.LessOrEqual(t, utf8.RuneCountInString(line), explainedWide, line)
 	}

@@ -31,6 +31,11 @@ order-priced.xlsx, unless -o or --in-place says otherwise. An output that exists
 is refused without --force, also one of an earlier run: somebody may have typed
 into it.
 
+FILE may be a list too, a .csv or .tsv in UTF-8: it becomes a workbook with the list as
+typed on its first sheet. Semicolons, tabs and decimal commas are recognised, or
+refused where they could be read in two ways. A cell that begins with = stays text.
+For - FILE is read from standard input, and -o says where to.
+
 The table on standard output is one line a car and one for the order, under whether
 the order is COMPLETE, and if not why. What is odd or wrong in FILE goes to standard
 error.
@@ -59,6 +64,13 @@ one purge more would do to the price, until default_purges has a basis of your o
 name, or own; or that words among joints are own, by their cell ("Coupe!A12=own").
 It may be given several times, and is kept in the workbook.
 
+--set asks a question without editing: with --dry-run, what would the order come to
+if this were typed? PLACE is an assumption by its name (any unit that it takes), an
+input of a joint as MARK.column (SHEET!MARK.column, or SHEET!ROW.column, where a mark
+is there twice), or a cell of a table as table.line.column. It may be given several
+times. The order is told as it is, as it would be, and the difference, and which cells
+to type into if that is what you want.
+
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 
 Examples:
@@ -67,8 +79,11 @@ Examples:
    seamtally price order.xlsx --from last-quote.xlsx
    seamtally price order.xlsx --settle "Coupe!E=qty" --settle "Rates=own"
    seamtally price order.xlsx --dry-run         look before writing
+   seamtally price order.xlsx --dry-run --set shop_rate=110
+   seamtally price order.xlsx --dry-run --set "A-07.setup=trailing shield, on rolls"
    seamtally price --in-place order.xlsx        again, after the rows changed
-   seamtally price order.xlsx -o quote.xlsx --json > quote.json`
+   seamtally price order.xlsx -o quote.xlsx --json > quote.json
+   seamtally price list.csv -o quote.xlsx`
 
 	AboutCheck = `For every joint list: which column was taken for what, and in which unit; what
 came by default; which rows were passed over; and everything that was found.
@@ -94,17 +109,18 @@ Examples:
    seamtally audit quote.xlsx
    seamtally audit quote.xlsx --against order-priced.xlsx --mark audited.xlsx`
 
-	AboutExplain = `The working of one joint as FILE stands: every figure with its cell, its formula
-in names and with numbers, and where each number comes from. MARK is the mark in
-the joint list, a cell or row of it (Coupe!F14, Coupe!14) where marks are missing
-or repeat, the name of a car, or the word order. FIGURE, a name or a heading,
-narrows it to one figure and what it rests on. A sum over joints or cars lists
-them, the largest first; each can be asked for in turn. Nothing is written, and
-FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
+	AboutExplain = `What a figure is, as FILE stands, and what it is made of, the largest part first
+with its share. MARK is the mark in the joint list, a cell or row of it (Coupe!F14,
+Coupe!14) where marks are missing or repeat, the name of a car, or the word order.
+FIGURE, a name or a heading, is one figure of it. --all gives the whole working:
+every figure with its cell, its formula in names and with numbers, and where each
+number comes from. Each part can be asked for in turn. Nothing is written, and FILE
+need not be priced. Exit status: 0, or 2 where there is nothing to explain.
 
 Examples:
    seamtally explain order.xlsx J7
    seamtally explain order.xlsx J7 arc_time
+   seamtally explain order.xlsx J7 --all
    seamtally explain order.xlsx Coupe!14 --json
    seamtally explain order.xlsx order order_price`
 
@@ -254,7 +270,9 @@ Examples:
    seamtally manual > seamtally.1 && man ./seamtally.1
    seamtally manual > ~/.local/share/man/man1/seamtally.1`
 
-	AboutCompletion = `SHELL is bash, zsh or fish.
+	AboutCompletion = `SHELL is bash, zsh or fish. Commands, flags, and of the workbook that is named its
+marks, cars, figures and sheets: after explain FILE, and after --set, --settle, --of
+and --car.
 
 Examples:
    source <(seamtally completion bash)

@@ -24,6 +24,10 @@ fewest.
 SEAMTALLY_FROM: The workbook whose rates "price" and "new" begin with, where --from
 names none and the workbook has none of its own.
 
+NO_COLOR, TERM: A terminal is shown words of severity in colour, unless NO_COLOR is
+set or TERM is dumb, and messages at its width; a wait of over two seconds says how far
+it is. What is piped is the same lines everywhere, without any of it.
+
 SOURCE_DATE_EPOCH: The day of a run where --date gives none, in whole seconds since
 the beginning of 1970. Equal input on an equal day gives an equal file.
 
@@ -31,7 +35,8 @@ TMPDIR: The folder for temporary files (TMP on Windows). Sheets that are written
 anew wait there, packed, until the output is whole.`
 
 	manualFiles = `FILE: An .xlsx or .xlsm workbook with a row of headings, an outside diameter and a
-wall among them, in the first 40 rows of a sheet. Its own cells stay as they are.
+wall among them, in the first 40 rows of a sheet. Its own cells stay as they are. Or a
+list, .csv or .tsv in UTF-8, which becomes a workbook; or - for standard input.
 
 order-priced.xlsx: What becomes of order.xlsx, beside it. Outputs are written whole
 or not at all, by way of a file in the same folder that has no name or, where the

@@ -16,12 +16,15 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/screen"
 )
 
 // Rules of the program's own messages:
 //
 //   - What was asked for goes to standard output, all talk to standard error;
-//     no colour anywhere, so that both can be piped and kept.
+//     what is piped has no colour and no breaks, and is the same from anywhere.
+//     A terminal has lines wrapped, the file's name once above its lines, words of
+//     severity in colour, and "error:" where a row is left out.
 //   - One message, one line: where, what is the matter, a semicolon, what to do.
 //     order.xlsx:Coupe!F14: wall is text "1,2"; write 1.2
 //   - The place comes first and is one that can be searched for: file, sheet,
@@ -79,7 +82,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 		lines = append(lines, said[0]+", at the head of the table")
 	}
 	if !v.Quiet {
-		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged))
+		lines = append(lines, v.written(r.Input, r.Output, r.Unchanged, r.Stands))
 	}
 	return say(v.Err, lines...)
 }
@@ -162,9 +165,11 @@ func unopened(e *fs.PathError) string {
 }
 
 // written is the last line: which file there is now.
-func (v Voice) written(in, out string, unchanged bool) string {
+func (v Voice) written(in, out string, unchanged, stands bool) string {
 	out = plain(out)
 	switch {
+	case v.DryRun && stands:
+		return "dry run: nothing written; it would be " + out + ", which is there already: add --force to replace it"
 	case v.DryRun:
 		return "dry run: nothing written; it would be " + out
 	case unchanged && filepath.Clean(in) == filepath.Clean(out):
@@ -177,14 +182,17 @@ func (v Voice) written(in, out string, unchanged bool) string {
 
 // findings are the lines for what was found in the workbook, errors first,
 // equal ones told once. Quiet leaves only the errors.
-func (v Voice) findings(r *sheets.Report) []string {
+func (v Voice) findings(r *sheets.Report) []string { return v.findingsOn(v.Err, r) }
+
+// findingsOn are the same where they go to w.
+func (v Voice) findingsOn(w io.Writer, r *sheets.Report) []string {
 	var lines []string
 	for _, level := range []book.Level{book.LevelError, book.LevelWarning, book.LevelNote} {
 		if v.Quiet && level != book.LevelError {
 			break
 		}
 		for _, g := range grouped(r.Findings, level, v.All) {
-			lines = append(lines, g.line(filepath.Base(r.Input)))
+			lines = append(lines, g.line(w, filepath.Base(r.Input)))
 		}
 	}
 	return lines
@@ -233,8 +241,8 @@ func grouped(found []book.Finding, level book.Level, all bool) []group {
 	return groups
 }
 
-// line is the message of a group: where, how many, what, what to do.
-func (g group) line(file string) string {
+// line is the message of a group: where, how many, what, what to do, for w to show.
+func (g group) line(w io.Writer, file string) string {
 	var b strings.Builder
 	b.WriteString(file)
 	if g.first.Cell != "" {
@@ -250,7 +258,7 @@ func (g group) line(file string) string {
 		b.WriteString(" like it")
 	}
 	b.WriteString(": ")
-	if g.first.Level != book.LevelError {
+	if _, shown := screen.Of(w); shown || g.first.Level != book.LevelError {
 		b.WriteString(string(g.first.Level) + ": ")
 	}
 	b.WriteString(g.first.What)
@@ -290,16 +298,19 @@ func obeyed(r rune) bool {
 }
 
 // say writes whole lines in one go, so that they do not mix with others'. All
-// that is told in words goes through it, and comes out plain.
+// that is told in words goes through it, and comes out plain, but for what a
+// terminal gets of us: breaks at its width, and colour.
 func say(w io.Writer, lines ...string) error {
 	if len(lines) == 0 {
 		return nil
 	}
-	var b strings.Builder
+	clean := make([]string, 0, len(lines))
 	for _, line := range lines {
-		b.WriteString(plain(line))
-		b.WriteByte('\n')
+		clean = append(clean, plain(line))
 	}
-	_, err := io.WriteString(w, b.String())
+	if s, ok := screen.Of(w); ok {
+		clean = s.Lines(clean)
+	}
+	_, err := io.WriteString(w, strings.Join(clean, "\n")+"\n")
 	return err
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -13,43 +14,106 @@ import (
 const (
 	progressAfter = time.Second
 	progressEach  = time.Second / 10
+	// progressSilent is for how long nothing is heard of before the line says so.
+	progressSilent = 2 * time.Second
 )
 
 // Progress gives a function that keeps one line of standard error up to date
 // with how many of the things are done ("1200 of 8000 rows"), and one that wipes
-// it before anything else is said. The first is nil, and nothing shows, if
+// it before anything else is said. Where nothing is heard of for a while, the line
+// says for how long the run has been at it. The first is nil, and nothing shows, if
 // standard error is no terminal or the run is quiet.
 func (v Voice) Progress(things string) (step func(done, total int), wipe func()) {
 	if v.Quiet || !terminal(v.Err) {
 		return nil, func() {}
 	}
-	return progress(v.Err, things, time.Now)
+	l := newProgress(v.Err, things, time.Now)
+	stop := make(chan struct{})
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		ticks := time.NewTicker(progressEach)
+		defer ticks.Stop()
+		for {
+			select {
+			case <-ticks.C:
+				l.tick()
+			case <-stop:
+				return
+			}
+		}
+	}()
+	return l.step, sync.OnceFunc(func() {
+		close(stop)
+		<-ended
+		l.wipe()
+	})
 }
 
-// progress is Progress on a terminal. Only the return to the start of the line
+// progressLine is the line on a terminal. Only the return to the start of the line
 // moves the cursor: every terminal knows it. Errors of writing are passed over,
 // as nothing depends on the line.
-func progress(w io.Writer, things string, now func() time.Time) (step func(done, total int), wipe func()) {
-	shown := 0
-	put := func(text string) {
-		pad := max(0, shown-len(text))
-		_, _ = fmt.Fprint(w, "\r", text, strings.Repeat(" ", pad))
-		shown = len(text)
+type progressLine struct {
+	sync.Mutex
+	w      io.Writer
+	things string
+	now    func() time.Time
+	began  time.Time
+	heard  time.Time // of a step, or of the beginning
+	next   time.Time
+	said   string // by the last step
+	shown  int
+	text   string // that is shown
+}
+
+func newProgress(w io.Writer, things string, now func() time.Time) *progressLine {
+	at := now()
+	return &progressLine{w: w, things: things, now: now, began: at, heard: at, next: at.Add(progressAfter)}
+}
+
+func (l *progressLine) put(text string) {
+	if text == l.text {
+		return
 	}
-	next := now().Add(progressAfter)
-	step = func(done, total int) {
-		if at := now(); !at.Before(next) {
-			next = at.Add(progressEach)
-			put(fmt.Sprintf("%d of %d %s", done, total, things))
-		}
+	l.text = text
+	pad := max(0, l.shown-len(text))
+	_, _ = fmt.Fprint(l.w, "\r", text, strings.Repeat(" ", pad))
+	l.shown = len(text)
+}
+
+func (l *progressLine) step(done, total int) {
+	l.Lock()
+	defer l.Unlock()
+	at := l.now()
+	l.said, l.heard = fmt.Sprintf("%d of %d %s", done, total, l.things), at
+	if !at.Before(l.next) {
+		l.next = at.Add(progressEach)
+		l.put(l.said)
 	}
-	wipe = func() {
-		if shown > 0 {
-			put("")
-			_, _ = fmt.Fprint(w, "\r")
-		}
+}
+
+// tick says that the run goes on, where no step has said so.
+func (l *progressLine) tick() {
+	l.Lock()
+	defer l.Unlock()
+	at := l.now()
+	if at.Sub(l.heard) < progressSilent {
+		return
 	}
-	return step, wipe
+	text := fmt.Sprintf("working, %d s", int(at.Sub(l.began).Seconds()))
+	if l.said != "" {
+		text = l.said + "; " + text
+	}
+	l.put(text)
+}
+
+func (l *progressLine) wipe() {
+	l.Lock()
+	defer l.Unlock()
+	if l.shown > 0 {
+		l.put("")
+		_, _ = fmt.Fprint(l.w, "\r")
+	}
 }
 
 // terminal reports whether w is a screen that somebody may be looking at.

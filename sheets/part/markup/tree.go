@@ -310,6 +310,13 @@ func (n *Node) RelID(local string) string {
 	return ""
 }
 
+// HasRelID says whether n has a relationship attribute called local, be it empty.
+func (n *Node) HasRelID(local string) bool {
+	return slices.ContainsFunc(n.Attrs, func(a Attr) bool {
+		return a.Local == local && (a.Space == RelNS || a.Space == StrictRelNS)
+	})
+}
+
 // Walk calls visit for n and everything in it, in document order.
 func (n *Node) Walk(visit func(*Node)) {
 	visit(n)

@@ -215,7 +215,9 @@ func (e *Edit) WriteTo(w io.Writer) (int64, error) {
 		n, ok := e.parts[PartKey(f.Name)]
 		var err error
 		switch {
-		case !ok || isFolder(f):
+		case isFolder(f):
+			err = copyFolder(z, f)
+		case !ok:
 			err = z.Copy(f)
 		case n.removed:
 		case e.same(f, n):
@@ -248,6 +250,18 @@ func (e *Edit) Close() error {
 	}
 	e.parts, e.added = nil, nil
 	return errors.Join(errs...)
+}
+
+// copyFolder copies the entry of a folder. One that was deflated has some bytes for
+// nothing at all, which no folder is written with.
+func copyFolder(z *zip.Writer, f *zip.File) error {
+	if f.CompressedSize64 == 0 {
+		return z.Copy(f)
+	}
+	fh := entryLike(f)
+	fh.Method, fh.ReaderVersion, fh.Extra = zip.Store, f.ReaderVersion, f.Extra
+	_, err := z.CreateRaw(fh)
+	return err
 }
 
 // entryLike keeps of an old entry what is not about its content. Flag 0x800

@@ -44,7 +44,13 @@ type Styles struct {
 	required []string // namespaces that decide what a reader takes for the lists
 
 	memo map[styleKey]int // what has been imported already
+
+	astray []bool // numbers of cell formats that cells have, be there such or not
 }
+
+// Avoid has no format take the number of one that there is not and cells have:
+// they would look like ours, and show as unformatted now.
+func (s *Styles) Avoid(had []bool) { s.astray = had }
 
 type styleKey struct {
 	from *Styles
@@ -308,9 +314,17 @@ func (s *Styles) add(list, xml string) (int, error) {
 	if at, ok := l.index[text]; ok {
 		return at, nil
 	}
+	for list == "cellXfs" && l.len() < len(s.astray) && s.astray[l.len()] {
+		l.added = append(l.added, s.unformatted())
+	}
 	l.added = append(l.added, xml)
 	l.index[text] = l.len() - 1
 	return l.len() - 1, nil
+}
+
+// unformatted is a cell format that looks like none.
+func (s *Styles) unformatted() string {
+	return "<" + s.t.Root.Tag("xf") + ` numFmtId="0" fontId="` + strconv.Itoa(s.defaultOf("fontId")) + `" fillId="0" borderId="0"/>`
 }
 
 func (l *styleList) note(s *Styles, xml string, at int) error {

@@ -33,11 +33,15 @@ type Sheet struct {
 	Name     string
 	SheetID  int
 	RelID    string
-	Kind     string // last part of the relationship's type: worksheet, chartsheet, dialogsheet ...
+	Kind     string // last part of the relationship's type: worksheet, chartsheet, dialogsheet ...; NoPart
 	PartName string // "" where the relationship leads nowhere
 	State    string // visible, hidden or veryHidden
 	Tables   []string
 }
+
+// NoPart is the kind of a tab that says of itself that it has no part (r:id=""), as
+// a spreadsheet program leaves of modules of macros of long ago. It never had a cell.
+const NoPart = "none"
 
 // DefinedName is a name of the workbook. Sheet is the position of the tab that
 // it belongs to, -1 for the whole workbook. Ref has no equals sign.
@@ -195,7 +199,11 @@ func sheetEntry(n *markup.Node) Sheet {
 	if state == "" {
 		state = "visible"
 	}
-	return Sheet{Name: n.Get("name"), SheetID: markup.Int(n.Get("sheetId"), 0), RelID: n.RelID("id"), State: state}
+	s := Sheet{Name: n.Get("name"), SheetID: markup.Int(n.Get("sheetId"), 0), RelID: n.RelID("id"), State: state}
+	if s.RelID == "" && n.HasRelID("id") {
+		s.Kind = NoPart
+	}
+	return s
 }
 
 func definedName(n *markup.Node) DefinedName {

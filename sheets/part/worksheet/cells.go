@@ -30,7 +30,7 @@ func (k Kind) String() string {
 // of a Text cell (shared strings looked up, rich text flattened, phonetic
 // guides left out, _xHHHH_ escapes decoded) and of an Error ("#N/A"). A date
 // is a Number; only its style says that it is a date. A cell of the ISO 8601
-// date type (t="d") is given as Text.
+// date type (t="d") is given as Text, and says so: spreadsheets show its number.
 //
 // Formula is without the equals sign. A cell that shares another cell's
 // formula carries its own copy with the relative references moved. HasFormula
@@ -42,5 +42,6 @@ type Cell struct {
 	Text       string
 	Formula    string
 	HasFormula bool
+	ISODate    bool
 	Style      int // index into cellXfs
 }

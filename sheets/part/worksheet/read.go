@@ -54,6 +54,34 @@ type Info struct {
 	LastRow, LastCol int      // last row and column with a value or a formula; 0 = none
 	Rows             int      // number of row elements
 	Cells            int      // number of cell elements
+	Formats          Formats  // of cells, rows and columns
+}
+
+// Formats has which numbers of cell formats stand on a sheet, be they in the
+// table of formats or not.
+type Formats []bool
+
+// maxFormat is the highest number of a cell format that a workbook may have (the
+// specifications and limits of a widely used spreadsheet program; from memory).
+const maxFormat = 65489
+
+func (f *Formats) note(style int) {
+	if style < 0 || style > maxFormat || style < len(*f) && (*f)[style] {
+		return
+	}
+	if style >= len(*f) {
+		*f = append(*f, make([]bool, style+1-len(*f))...)
+	}
+	(*f)[style] = true
+}
+
+// Add takes the numbers of another sheet in.
+func (f *Formats) Add(of Formats) {
+	for style, stands := range of {
+		if stands {
+			f.note(style)
+		}
+	}
 }
 
 // Read streams a worksheet part. Each row goes to each (nil = none
@@ -70,6 +98,7 @@ func Read(r io.Reader, ss Strings, each func(*Row) error) (*Info, error) {
 	rd := &sheetReader{p: p, rows: newRowScan(p, ss), each: each, info: &Info{Strict: strict}}
 	for {
 		if err := p.Next(); err == io.EOF {
+			rd.info.Formats.Add(rd.rows.formats)
 			return rd.info, nil
 		} else if err != nil {
 			return nil, err
@@ -169,6 +198,7 @@ func (rd *sheetReader) setting(local string, tag []byte) error {
 			return rd.p.Errorf("more than %d column definitions; save the workbook anew from the spreadsheet program", grid.MaxCol)
 		}
 		info.Cols = append(info.Cols, col)
+		info.Formats.note(col.Style)
 	case "sheetProtection":
 		info.Protected = markup.Bool(get("sheet"), false)
 	case "autoFilter":

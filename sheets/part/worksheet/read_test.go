@@ -76,7 +76,7 @@ func TestReadTypedCells(t *testing.T) {
 		"I2": {Formula: "A2*2", HasFormula: true},
 		"J2": {Kind: Text, Formula: `""`, HasFormula: true},
 		"K2": {Kind: Text, Text: "A _x0041_ \U0001F600 a_x"},
-		"L2": {Kind: Text, Text: "2024-02-03"},
+		"L2": {Kind: Text, Text: "2024-02-03", ISODate: true},
 		"M2": {Kind: Error, Text: "#NUM!"},
 		"N2": {},
 		"O2": {},
@@ -140,7 +140,7 @@ func TestReadSheetInfo(t *testing.T) {
 		Cols:      []Col{{Min: 2, Max: 3, Width: 12.5, Style: 4, Hidden: true, OutlineLevel: 2, Collapsed: true}, {Min: 5, Max: grid.MaxCol, Style: -1}},
 		Protected: true, AutoFilter: "A3:C9", MergedCells: []string{"A1:B1", "D4:D5"},
 		DrawingRel: "rId1", LegacyDrawingRel: "rId2", TableRels: []string{"rId3"},
-		LastRow: 4, LastCol: 2, Rows: 3, Cells: 4,
+		LastRow: 4, LastCol: 2, Rows: 3, Cells: 4, Formats: Formats{false, true, true, false, true},
 	}, info)
 }
 

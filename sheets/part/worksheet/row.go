@@ -42,6 +42,8 @@ type rowScan struct {
 	buf    []byte
 	value  []byte
 
+	formats Formats
+
 	start, tagEnd int64
 	endTag, end   int64 // the end tag; endTag == end where self-closed
 	closed        bool
@@ -106,6 +108,8 @@ func (s *rowScan) rowAttrs() error {
 			s.row.Collapsed = markup.Bool(markup.AttrText(a.Value), false)
 		case "outlineLevel":
 			s.row.OutlineLevel = markup.Int(markup.AttrText(a.Value), 0)
+		case "s":
+			s.formats.note(markup.Int(markup.AttrText(a.Value), 0))
 		case "ht":
 			s.row.Height = markup.Float(markup.AttrText(a.Value))
 		}
@@ -200,6 +204,7 @@ func (s *rowScan) cellAttrs(c *Cell, sp *cellSpan) cellKind {
 				style = markup.Int(markup.AttrText(a.Value), 0)
 			}
 			c.Style = style
+			s.formats.note(style)
 		case "t":
 			kind = readKind(a.Plain())
 		case "cm", "vm":
@@ -349,7 +354,7 @@ func (s *rowScan) setValue(c *Cell, kind cellKind) error {
 	case kindError:
 		c.Kind, c.Text = Error, text
 	case kindDate:
-		c.Kind, c.Text = Text, text
+		c.Kind, c.Text, c.ISODate = Text, text, true
 	default:
 		return &markup.Fault{What: "a type of cell that there is not; the file is damaged, restore it from a copy"}
 	}
