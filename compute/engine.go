@@ -72,6 +72,15 @@ func (l *Line) Clone() *Line {
 	}
 }
 
+// like makes a line of its own the same as another, and gives it.
+func (l *Line) like(other *Line) *Line {
+	copy(l.Frame.Num, other.Frame.Num)
+	copy(l.Frame.Text, other.Frame.Text)
+	copy(l.given, other.given)
+	l.Raised = append(l.Raised[:0], other.Raised...)
+	return l
+}
+
 // LendTo makes another line hold the same: what this one has is copied only
 // once something is set in the other, or it is worked out.
 func (l *Line) LendTo(to *Line) {
@@ -160,9 +169,13 @@ func (e *Engine) earlySet() map[*Quantity]bool {
 	return e.Model.Behind(refuse...)
 }
 
-// compile checks a formula again, now with values behind its names.
+// compile takes a formula that was checked, now with values behind its names.
 func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
-	return e.compileNode(s, q.node, q.src, wanted(q))
+	f, err := q.formula.With(&view{m: e.Model, s: s, v: e.Values})
+	if err != nil {
+		return formula.Code{}, err
+	}
+	return f.Compile()
 }
 
 func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {

@@ -20,7 +20,8 @@ type IdleInput struct {
 // blank is not among them, nor is 0.
 func (o *Order) Idle(l *Line) []IdleInput {
 	if o.idle == nil {
-		o.idle = &idler{e: o.engine, finds: o.Model.findersOf(), seen: map[string][]IdleInput{}}
+		o.idle = &idler{e: o.engine, finds: o.Model.findersOf(), seen: map[string][]IdleInput{},
+			with: o.Model.NewLine(), other: o.Model.NewLine()}
 	}
 	return o.idle.of(l)
 }
@@ -32,6 +33,8 @@ type idler struct {
 	finds map[*Quantity]bool // inputs behind what finds a line in a table, and may add it
 	seen  map[string][]IdleInput
 	key   []byte
+
+	with, other *Line // room for lines that are tried
 }
 
 // mostShapes bounds how many shapes are remembered.
@@ -71,15 +74,26 @@ func (d *idler) asks(l *Line, q *Quantity) bool {
 	if !q.IsText() && q.Num(&l.Frame) == 0 {
 		return false
 	}
-	blank := l.Clone()
+	blank := d.with.like(l)
 	blank.Release(q)
 	return !d.e.try(blank) || q.Digits(&blank.Frame) != q.Digits(&l.Frame)
 }
 
-// still reports whether the sums stay as they are whatever the input is.
+// still reports whether the sums stay as they are whatever the input is: blank, and
+// far off on both sides.
 func (d *idler) still(l *Line, q *Quantity) bool {
-	tried := false
-	for _, other := range others(l, q) {
+	x, tried := q.Num(&l.Frame), false
+	tries := [...]float64{0, x * 1.5, x / 3, x*10 + 1, x / 10}
+	for i, y := range tries {
+		other := d.other.like(l)
+		switch {
+		case i == 0:
+			other.Release(q)
+		case q.IsText():
+			return tried
+		default:
+			other.Set(q, y)
+		}
 		if !d.e.try(other) {
 			continue // not a joint with that
 		}
@@ -99,7 +113,7 @@ func (d *idler) wanted(l *Line, q *Quantity) string {
 	kind, kinds := d.e.Model.Line.byKey["kind"], d.e.Model.Table("kinds")
 	for _, f := range d.e.Values.Rows(kinds).Frames {
 		name := kinds.byKey["name"].Text(f)
-		with := l.Clone()
+		with := d.with.like(l)
 		with.SetText(kind, name)
 		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) && !d.complete(with) {
 			continue
@@ -137,23 +151,6 @@ func (d *idler) lacked(l *Line, q *Quantity) bool {
 	return slices.ContainsFunc(d.e.check, func(check *Quantity) bool {
 		return check.Level == LevelRefuse && l.Frame.Num[check.Slot] != 0 && slices.Contains(check.Cells, q.Key)
 	})
-}
-
-// others are lines that differ in one input: blank, and far off on both sides.
-func others(l *Line, q *Quantity) []*Line {
-	blank := l.Clone()
-	blank.Release(q)
-	out := []*Line{blank}
-	if q.IsText() {
-		return out
-	}
-	x := q.Num(&l.Frame)
-	for _, y := range [...]float64{x * 1.5, x / 3, x*10 + 1, x / 10} {
-		other := l.Clone()
-		other.Set(q, y)
-		out = append(out, other)
-	}
-	return out
 }
 
 // try works out a line without adding anything to tables or sums, and says whether

@@ -1,7 +1,9 @@
 package compute
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"seamtally/compute/formula"
 )
@@ -62,6 +64,9 @@ func (n *numbered) at(no float64) (x float64, ok bool) {
 	}
 	return n.near[int(no)-1].value(), true
 }
+
+// clone is a copy.
+func (n *numbered) clone() numbered { return numbered{slices.Clone(n.near), maps.Clone(n.far)} }
 
 // clear empties the sums, of all numbers.
 func (n *numbered) clear() {

@@ -2,16 +2,20 @@ package compute
 
 import (
 	"fmt"
-	"math"
-	"strings"
+	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/terms"
 )
 
 // Sweep works some figures of an order out for one set of assumptions after
-// another; one that is a share of columns of tables has these go with it. Only what these move is worked out again, and joints that are alike
-// once. It gives what a new engine would give, with the joints that this order
-// has: none is refused. It is for one goroutine.
+// another; one that is a share of columns of tables has these go with it. Only what
+// these move is worked out again. Joint lines are taken apart once, so that a set
+// costs as much as there are distinct terms, however many lines there are; cents that
+// a line is rounded to stay as they are with the order's own values. Where lines
+// cannot be taken apart, those that differ are worked out one by one. It gives what a
+// new engine would give, with the joints that this order has: none is refused. It is
+// for one goroutine.
 type Sweep struct {
 	e       *Engine
 	varied  []*Quantity
@@ -24,6 +28,14 @@ type Sweep struct {
 	closing []step
 	out     []float64
 	spread  []spreadCell
+	whole   bool // the lines are worked out one by one
+
+	program *terms.Program
+	runner  *terms.Runner
+	inputs  []input
+	targets []splitSum
+	off     []float64 // what the order's own sums have over the split ones
+	in, to  []float64
 }
 
 // spreadCell is a cell of a table of which an assumption is a share.
@@ -45,18 +57,69 @@ type sweepLine struct {
 // worked out with the values; neither is changed.
 func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, error) {
 	m := v.Model
-	e, err := NewEngine(v.Clone())
-	if err != nil {
-		return nil, err
-	}
-	s := &Sweep{e: e, varied: varied, wanted: wanted, tables: map[*Scope][]step{}, out: make([]float64, len(wanted))}
 	for _, q := range append(append([]*Quantity{}, varied...), wanted...) {
 		if q.IsText() || q.Scope != m.Singles && q.Scope != m.OrderOf {
 			return nil, fmt.Errorf("%s is no number of the order or among the single assumptions", q.Where())
 		}
 	}
+	e, err := NewEngine(v.Clone())
+	if err != nil {
+		return nil, err
+	}
+	s := &Sweep{e: e, varied: varied, wanted: wanted}
+	memory := e.Remember()
+	at := map[string]int{}
+	for _, l := range lines {
+		e.Add(l, 0)
+		key := memory.keyOf(l)
+		if i, known := at[string(key)]; known {
+			s.lines[i].count++
+			continue
+		}
+		at[string(key)] = len(s.lines)
+		s.lines = append(s.lines, sweepLine{l, 1})
+	}
+	moved, err := s.prepare()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.split(moved); err != nil {
+		s.workWhole()
+	}
+	return s, nil
+}
+
+// Twin makes a sweep for another goroutine. This one must not have been used yet.
+func (s *Sweep) Twin() (*Sweep, error) {
+	e, err := NewEngine(s.e.Values.Clone())
+	if err != nil {
+		return nil, err
+	}
+	for list := range s.e.Values.sums.lists {
+		of := e.Values.sumsOf(list)
+		for i, sum := range s.e.Values.sums.lists[list] {
+			of[i] = sum.clone()
+		}
+	}
+	t := &Sweep{e: e, varied: s.varied, wanted: s.wanted, lines: s.lines,
+		program: s.program, inputs: s.inputs, targets: s.targets, off: s.off}
+	if _, err := t.prepare(); err != nil {
+		return nil, err
+	}
+	if s.whole {
+		t.workWhole()
+	} else {
+		t.ready()
+	}
+	return t, nil
+}
+
+// prepare finds what has to be worked out again for a set. The lines are in the sums.
+func (s *Sweep) prepare() (moved map[*Quantity]bool, err error) {
+	e, m := s.e, s.e.Model
+	s.tables, s.out = map[*Scope][]step{}, make([]float64, len(s.wanted))
 	var changed []*Quantity
-	for i, q := range varied {
+	for i, q := range s.varied {
 		changed = append(append(changed, q), q.Spreads...)
 		for _, col := range q.Spreads {
 			for _, f := range e.Values.Rows(col.Scope).Frames {
@@ -66,7 +129,7 @@ func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, err
 			}
 		}
 	}
-	moved, behind := m.Moved(changed...), m.Behind(wanted...)
+	moved, behind := m.Moved(changed...), m.Behind(s.wanted...)
 	needed := func(all []step) (out []step) {
 		for _, st := range all {
 			if moved[st.q] && behind[st.q] {
@@ -82,9 +145,6 @@ func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, err
 		}
 	}
 	s.steps = needed(append(append([]step{}, e.first...), e.rest...))
-	if err := s.take(lines, behind); err != nil {
-		return nil, err
-	}
 	if _, err := e.Close(); err != nil {
 		return nil, err
 	}
@@ -94,40 +154,40 @@ func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, err
 			s.sums = append(s.sums, i)
 		}
 	}
-	return s, nil
+	return moved, nil
 }
 
-// take works the lines out once, and keeps those that differ.
-func (s *Sweep) take(lines []*Line, behind map[*Quantity]bool) error {
-	m := s.e.Model
-	at := map[string]int{}
+// workWhole makes lines of the sweep's own, to be worked out one by one.
+func (s *Sweep) workWhole() {
+	s.whole = true
+	lines := s.lines
+	s.lines = nil
 	for _, l := range lines {
-		line := l.Clone()
-		out, err := s.e.Work(line, 0)
-		if err != nil {
-			return err
-		}
-		if out.Refused {
-			return fmt.Errorf("a joint cannot be worked out: %s", out.Why.Heading)
-		}
-		var key strings.Builder
-		for _, q := range m.Line.Quantities {
-			if behind[q] || strings.HasSuffix(q.Key, "_no") {
-				fmt.Fprintf(&key, "%x %q %t\x00", math.Float64bits(line.Frame.Num[q.Slot]), line.Frame.Text[q.Slot], line.given[q.Slot])
-			}
-		}
-		if i, known := at[key.String()]; known {
-			s.lines[i].count++
-			continue
-		}
-		at[key.String()] = len(s.lines)
-		s.lines = append(s.lines, sweepLine{line, 1})
+		s.lines = append(s.lines, sweepLine{l.Clone(), l.count})
 	}
-	return nil
+}
+
+// ready makes ready to work the split sums out.
+func (s *Sweep) ready() {
+	s.runner = s.program.Runner()
+	s.in, s.to = make([]float64, len(s.inputs)), make([]float64, len(s.targets))
+}
+
+// shareOf is which of those that are varied is a share of a column, -1 for none.
+func (s *Sweep) shareOf(col *Quantity) int {
+	for i := len(s.varied) - 1; i >= 0; i-- {
+		if slices.Contains(s.varied[i].Spreads, col) {
+			return i
+		}
+	}
+	return -1
 }
 
 // Distinct is how many joints differ.
 func (s *Sweep) Distinct() int { return len(s.lines) }
+
+// Apart reports whether the lines are taken apart, and not worked out one by one.
+func (s *Sweep) Apart() bool { return !s.whole }
 
 // At is what the wanted figures come to with the varied assumptions at these
 // values. The slice is used again.
@@ -155,16 +215,12 @@ func (s *Sweep) At(values []float64) []float64 {
 			lists[list][i].clear()
 		}
 	}
-	for i := range s.lines {
-		l := &s.lines[i]
-		for k := range s.steps {
-			if st := &s.steps[k]; !l.given[st.q.Slot] {
-				run(st.q, st.code, &l.Frame)
-			}
-		}
-		for _, k := range s.sums {
-			sum := s.e.Model.sums[k]
-			lists[0][k].add(l.Frame.Num[sum.by.Slot], l.count*l.Frame.Num[sum.figure.Slot])
+	if s.whole {
+		s.addWhole()
+	} else {
+		s.runTerms(func(varied int) float64 { return values[varied] })
+		for i, t := range s.targets {
+			lists[0][t.sum].add(t.no, s.to[i]+s.off[i])
 		}
 	}
 	for _, st := range s.closing {
@@ -180,4 +236,21 @@ func (s *Sweep) At(values []float64) []float64 {
 		s.out[i] = q.Num(v.Order)
 	}
 	return s.out
+}
+
+// addWhole works the lines out and adds them to the sums.
+func (s *Sweep) addWhole() {
+	of := s.e.Values.sumsOf(0)
+	for i := range s.lines {
+		l := &s.lines[i]
+		for k := range s.steps {
+			if st := &s.steps[k]; !l.given[st.q.Slot] {
+				run(st.q, st.code, &l.Frame)
+			}
+		}
+		for _, k := range s.sums {
+			sum := s.e.Model.sums[k]
+			of[k].add(l.Frame.Num[sum.by.Slot], l.count*l.Frame.Num[sum.figure.Slot])
+		}
+	}
 }

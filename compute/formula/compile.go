@@ -26,11 +26,17 @@ func (f *Formula) Compile() (Code, error) {
 
 // Compiler makes code. Functions from outside use it to compile their
 // arguments.
-type Compiler struct{ f *Formula }
+type Compiler struct {
+	f     *Formula
+	given map[Node]Code // of nodes that are not worked out here
+}
 
 // Compile gives the code of one node, converted to what its surroundings
 // need.
 func (c *Compiler) Compile(n Node) (Code, error) {
+	if code, ok := c.given[n]; ok {
+		return code, nil
+	}
 	if _, ok := c.f.types[n]; !ok {
 		return Code{}, c.Errorf(n, "this was not checked", "pass it to Checker.Type or Checker.Want first")
 	}

@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"encoding/binary"
 	"slices"
 )
 
@@ -148,13 +149,21 @@ func (s set) descending(fullest bool) []load {
 // merged puts equal loads together, in the order of their first.
 func merged(loads []load) []load {
 	var out []load
+	at := map[string]int{}
+	var key []byte
 	for _, l := range loads {
-		at := slices.IndexFunc(out, func(o load) bool { return slices.Equal(o.hold, l.hold) })
-		if at < 0 {
-			out = append(out, load{l.hold, l.times})
+		key = key[:0]
+		for i, n := range l.hold {
+			if n != 0 {
+				key = binary.AppendUvarint(binary.AppendUvarint(key, uint64(i)), uint64(n))
+			}
+		}
+		if i, known := at[string(key)]; known {
+			out[i].times += l.times
 			continue
 		}
-		out[at].times += l.times
+		at[string(key)] = len(out)
+		out = append(out, load{l.hold, l.times})
 	}
 	return out
 }

@@ -23,6 +23,9 @@ type simplex struct {
 	inverse [][]float64
 	x       []float64 // of the basic columns
 	pivots  int
+
+	y  []float64 // room for a direction
+	on []int     // and for where a row is not 0
 }
 
 // column is a pattern that may be cut, or, with no hold, one piece too many of
@@ -59,12 +62,13 @@ func (c column) cost() float64 {
 // wanted. All counts wanted are 1 or more.
 func newSimplex(s set) *simplex {
 	m := len(s.size)
-	p := &simplex{want: make([]float64, m), x: make([]float64, m)}
+	p := &simplex{want: make([]float64, m), x: make([]float64, m), y: make([]float64, m), inverse: make([][]float64, m)}
 	for i, w := range s.size {
 		hold := make([]int, m)
 		hold[i] = min(s.want[i], int(s.room/w))
 		p.want[i] = float64(s.want[i])
 		p.basis = append(p.basis, pattern(hold))
+		p.inverse[i] = make([]float64, m)
 	}
 	p.invert()
 	return p
@@ -92,14 +96,15 @@ func (p *simplex) value() float64 {
 	return sum
 }
 
-// direction is the column in terms of the basis.
+// direction is the column in terms of the basis, until the next.
 func (p *simplex) direction(c column) []float64 {
-	y := make([]float64, len(p.basis))
+	y := p.y
 	for r, row := range p.inverse {
 		if c.hold == nil {
 			y[r] = -row[c.spare]
 			continue
 		}
+		y[r] = 0
 		for _, e := range c.in {
 			y[r] += float64(row[e.at] * float64(e.n))
 		}
@@ -136,18 +141,22 @@ func (p *simplex) enter(c column) bool {
 	return true
 }
 
-// pivot makes y the unit column of row out.
+// pivot makes y the unit column of row out. Most of a row is 0 for long.
 func (p *simplex) pivot(out int, y []float64) {
 	pivot := p.inverse[out]
-	for i := range pivot {
-		pivot[i] /= y[out]
+	p.on = p.on[:0]
+	for i, v := range pivot {
+		if v != 0 {
+			pivot[i] = v / y[out]
+			p.on = append(p.on, i)
+		}
 	}
 	for r, row := range p.inverse {
 		if r == out || y[r] == 0 {
 			continue
 		}
-		for i, v := range pivot {
-			row[i] -= float64(y[r] * v)
+		for _, i := range p.on {
+			row[i] -= float64(y[r] * pivot[i])
 		}
 	}
 }
@@ -168,9 +177,8 @@ func (p *simplex) solve() {
 // is greatest among the rows left; false where the basis has become singular.
 func (p *simplex) invert() bool {
 	m := len(p.basis)
-	p.inverse = make([][]float64, m)
 	for r := range p.inverse {
-		p.inverse[r] = make([]float64, m)
+		clear(p.inverse[r])
 		p.inverse[r][r] = 1
 	}
 	placed := make([]column, m)

@@ -70,15 +70,24 @@ const (
 )
 
 // Seal seals one thing. Of two that are called alike the second gets another name.
+// What is beyond the entries, and was so at the last run, is let go.
 func (r *Sheet) Seal(s Sealed) {
 	if r.sealed == nil {
-		r.sealed = map[string]bool{}
+		r.sealed, r.seals, r.before = map[string]bool{}, map[string]int{}, map[string]map[string]string{}
 	}
 	at := func() string { return s.Of + digest(s.ID, idBits) }
 	for r.sealed[at()] {
 		s.ID += "+"
 	}
 	r.sealed[at()] = true
+	if r.seals[s.Of]++; r.seals[s.Of] > sealEntries {
+		if r.before[s.Of] == nil {
+			_, r.before[s.Of] = r.readSeal(s.Of)
+		}
+		if r.before[s.Of][digest(s.ID, idBits)] == "" {
+			return
+		}
+	}
 	r.Sealed = append(r.Sealed, s)
 }
 

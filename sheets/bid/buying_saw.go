@@ -2,6 +2,7 @@ package bid
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -119,6 +120,9 @@ func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 		b.atSaw(page.Number(col, look.Calc, format, x, page.Ours))
 	}
 	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
+	const cells = 13
+	of := b.P.Row(b.row)
+	of.Cells = slices.Grow(of.Cells, cells)
 	s := b.sides(piece)
 	say(bidName, b.pieceWords(piece))
 	put(bidData+1, lengths, cut.Start)

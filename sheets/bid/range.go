@@ -40,7 +40,13 @@ type ranges struct {
 	cost   chance.Sorted // direct
 	hours  chance.Sorted
 	trials int
+	drawn  []*compute.Quantity // that the sweeps vary
+	sweeps [workers]*compute.Sweep
 }
+
+// workers draw side by side. A trial depends on its number alone, so the outcome does
+// not on how many there are.
+const workers = 2
 
 // notLogged is the basis of a factor of the shop's own as shipped. Its range is that
 // of the minutes and amounts below it, which would then be drawn twice.
@@ -144,17 +150,38 @@ func (r *ranges) invented(q *compute.Quantity) bool {
 
 // sweep makes ready to work cost and hours out with other values of those that
 // are used.
-func (r *ranges) sweep() (*compute.Sweep, error) {
+func (r *ranges) sweep() error {
 	var lines []*compute.Line
 	for i := range r.Joints {
 		lines = append(lines, r.Joints[i].Line)
 	}
-	var varied []*compute.Quantity
 	for _, x := range r.used {
-		varied = append(varied, x.q)
+		r.drawn = append(r.drawn, x.q)
 	}
 	m := r.Model
-	return compute.NewSweep(r.Values, lines, varied, []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")})
+	wanted := []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")}
+	var err error
+	if r.sweeps[0], err = compute.NewSweep(r.Values, lines, r.drawn, wanted); err != nil {
+		return err
+	}
+	for w := 1; w < workers; w++ {
+		if r.sweeps[w], err = r.sweeps[0].Twin(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// likely are the values of all that the sweeps vary, and where each of those that are
+// used stands among them.
+func (r *ranges) likely() (values []float64, at []int) {
+	for _, q := range r.drawn {
+		values = append(values, q.Num(r.Values.Singles))
+	}
+	for _, x := range r.used {
+		at = append(at, slices.Index(r.drawn, x.q))
+	}
+	return values, at
 }
 
 // directAt is the direct cost and the hours of the order with such values. The
@@ -167,19 +194,15 @@ func directAt(s *compute.Sweep, values []float64) (cost, hours float64) {
 // oneByOne works the order out at both ends of each range, and sorts by what
 // that does to the cost. Those that do nothing are left out.
 func (r *ranges) oneByOne() error {
-	s, err := r.sweep()
-	if err != nil {
+	if err := r.sweep(); err != nil {
 		return err
 	}
-	values := make([]float64, len(r.used))
-	for i, x := range r.used {
-		values[i] = x.spread.Mode
-	}
+	values, _ := r.likely()
 	for i := range r.used {
 		x := &r.used[i]
 		for k, end := range []float64{x.spread.Low, x.spread.High} {
 			values[i] = end
-			x.costs[k], x.hours[k] = directAt(s, values)
+			x.costs[k], x.hours[k] = directAt(r.sweeps[0], values)
 		}
 		values[i] = x.spread.Mode
 		x.swing = math.Abs(x.costs[1] - x.costs[0])
@@ -211,16 +234,12 @@ func (r *ranges) simulate() error {
 		return fmt.Errorf("the ranges cannot be drawn: %w", err)
 	}
 	costs, hours := make([]float64, r.trials), make([]float64, r.trials)
-	const workers = 2 // a trial depends on its number alone, so the outcome does not on how many
 	var group sync.WaitGroup
 	faults := make([]error, workers)
 	for w := range workers {
-		s, err := r.sweep()
-		if err != nil {
-			return err
-		}
 		group.Go(func() {
-			values := make([]float64, len(d.Of))
+			values, at := r.likely()
+			draw := make([]float64, len(d.Of))
 			for no := w; no < r.trials; no += workers {
 				if no%256 == w && r.by.Ctx != nil && r.by.Ctx.Err() != nil {
 					faults[w] = r.by.Ctx.Err()
@@ -229,8 +248,11 @@ func (r *ranges) simulate() error {
 				if w == 0 && no%1000 == 0 && r.by.Progress != nil {
 					r.by.Progress(no, r.trials)
 				}
-				d.Trial(no, values)
-				costs[no], hours[no] = directAt(s, values)
+				d.Trial(no, draw)
+				for i, x := range draw {
+					values[at[i]] = x
+				}
+				costs[no], hours[no] = directAt(r.sweeps[w], values)
 			}
 		})
 	}

@@ -24,17 +24,17 @@ const (
 type Cell struct {
 	Col     int
 	Style   look.Style
-	Kind    worksheet.Kind
 	Num     float64
 	Text    string
 	Formula string
-	Owner   Owner
-	Fresh   bool            // its row is new on a sheet that is there already
-	Record  bool            // it is the program's own note of where things stand; no figure rests on it
 	Means   any             // what the cell is to whoever planned it; nothing here looks at it
-	Anew    bool            // it is written whole, its look too: what stood there was ours and has moved
-	Gone    bool            // it is taken out, for the same reason
 	Raw     *worksheet.Cell // the shop's, which has come from elsewhere on the sheet as it was, its look too
+	Kind    worksheet.Kind
+	Owner   Owner
+	Fresh   bool // its row is new on a sheet that is there already
+	Record  bool // it is the program's own note of where things stand; no figure rests on it
+	Anew    bool // it is written whole, its look too: what stood there was ours and has moved
+	Gone    bool // it is taken out, for the same reason
 }
 
 // Row is one row of a sheet of ours.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
@@ -245,15 +246,33 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	if src, err = worksheet.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
 		return nil, nil, err
 	}
-	var out bytes.Buffer
 	ed := p.editor(xf)
 	ed.see = to.See
 	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
-	if err := worksheet.Splice(&out, bytes.NewReader(src), edit); err != nil {
+	if err := p.splice(e, name, src, edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.Title, err)
 	}
-	e.Replace(name, out.Bytes())
 	return added, names, nil
+}
+
+// spoolFrom is from how many rows a sheet is not kept in memory.
+const spoolFrom = 5000
+
+// splice writes the cells into the sheet's part.
+func (p *Plan) splice(e *opc.Edit, name string, src []byte, edit worksheet.Edit) error {
+	if len(p.Rows) < spoolFrom {
+		var out bytes.Buffer
+		if err := worksheet.Splice(&out, bytes.NewReader(src), edit); err != nil {
+			return err
+		}
+		e.Replace(name, out.Bytes())
+		return nil
+	}
+	out, err := e.Spool(name)
+	if err != nil {
+		return err
+	}
+	return errors.Join(worksheet.Splice(out, bytes.NewReader(src), edit), out.Close())
 }
 
 func (p *Plan) foldDepth() int {
