@@ -124,7 +124,7 @@ func named() map[string]string {
 		"range_swings":      "assumption cost_at_high cost_at_low cost_high cost_low high_end high_now hours_at_high hours_at_low likely likely_now low_end low_now range_basis still_so swing_no swing_unit",
 		"rates_order":       "hours_listed rate_cost rate_hours setup_no",
 		"rates_kits":        "cost_listed cost_tried kits paid_cars setup_no setup_tried sizes",
-		"rates_welds":       "line_listed setup_tried tube_listed weld_fits weld_key weld_no",
+		"rates_welds":       "line_listed setup_tried tube_listed weld_fits weld_joint weld_key weld_no",
 		"rates_joints":      "joint joint_no weld",
 		"rates_work":        "fits size",
 		"buying_paid":       "name sticks_more",
