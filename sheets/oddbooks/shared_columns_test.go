@@ -59,9 +59,9 @@ func TestAllOurColumnsFilledDown(t *testing.T) {
 		{"J-3", "Demo car two", "butt", 3, `2"`, 0.035, nil, nil, 7, nil}, {"J-4", "Demo car two", "fillet", 1, 3, 0.049, nil, nil, nil, nil},
 		{"J-5", "Demo car one", "butt", 4, 2.5, 0.035, nil, nil, 12, nil},
 	}
-	clean, first := shop.Price(t, shop.Small(t, rows...))
+	clean, _ := shop.Price(t, shop.Small(t, rows...))
 	typed := shop.OurColumn(t, sheetstest.Read(t, clean), "Joints", "floor_time") + "4"
-	clean, first = shop.Price(t, shop.TypeIn(t, clean, shop.At("Joints", typed, 77.0)))
+	clean, first := shop.Price(t, shop.TypeIn(t, clean, shop.At("Joints", typed, 77.0)))
 	shared, pointing := allFilledDown(t, clean)
 	require.Greater(t, pointing, 300)
 
