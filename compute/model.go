@@ -279,6 +279,15 @@ func DayText(day float64) string {
 	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
 }
 
+// Day is a day as spreadsheets count it, of a text like 2026-03-01.
+func Day(text string) (float64, bool) {
+	day, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
+	if err != nil {
+		return 0, false
+	}
+	return math.Round(day.Sub(time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24), true
+}
+
 // Scope returns any scope by the name that formulas call it, or nil.
 func (m *Model) Scope(name string) *Scope {
 	for _, s := range m.scopes() {

@@ -189,6 +189,10 @@ func (u Unit) IsPlain() bool { return u.dims() == [dimensions]int{} }
 // scale.
 func (u Unit) SameDim(v Unit) bool { return u.dims() == v.dims() }
 
+// OtherDays reports whether one of two units counts in days and the other does not.
+// The day is one of 24 hours, which no shop works: 760 $/day is no 31.67 $/h.
+func (u Unit) OtherDays(v Unit) bool { return u.exp[atomDay] != v.exp[atomDay] }
+
 // Equal tells whether u and v are the same unit, whatever they are called:
 // the same dimension and the same scale.
 func (u Unit) Equal(v Unit) bool {

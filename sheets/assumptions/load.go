@@ -113,6 +113,10 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 	unit := q.Unit
 	if s := book.CellText(*b.Own.Cell(row, book.AssumeUnit)); s != "" && s != q.Unit.String() {
 		u, err := formula.ParseUnit(s)
+		if err == nil && u.OtherDays(q.Unit) {
+			fault(row, book.AssumeUnit, "%q: a day of 24 hours is none of a shop's; choose a unit from the cell's list", s)
+			return
+		}
 		if err != nil || !u.SameDim(q.Unit) {
 			fault(row, book.AssumeUnit, "%q is no unit for %s; choose one from the cell's list", s, q.Key)
 			return

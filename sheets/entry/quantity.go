@@ -203,6 +203,9 @@ func (q query) reading(value *big.Rat, unit formula.Unit) (Reading, error) {
 		}
 		return Reading{}, q.fault(unit.String()+" where "+kind+" is wanted", q.writeNumber())
 	}
+	if unit.OtherDays(dim) {
+		return Reading{}, q.fault("in days, and a day of 24 hours is none of a shop's", q.writeNumber())
+	}
 	factor, err := exactFactor(unit, dim)
 	if err != nil {
 		return Reading{}, q.fault(err.Error(), q.writeNumber())

@@ -74,15 +74,16 @@ func (b *Book) name(sheet, name, ref string) error {
 	return nil
 }
 
-// Footer is what stands at the foot of every page: the shop and order, the file
-// and sheet, the page and the day of printing. A size is parted by a blank from
+// Footer is what stands at the foot of every page: the shop and order, below them the
+// file and sheet, and at the right the page and the day of printing. Side by side the
+// first two ran into one another on an upright page. A size is parted by a blank from
 // what follows, which may begin with a digit; "&" begins a code and is doubled.
 func Footer(left string) string {
 	if r := []rune(left); len(r) > longestFoot {
 		left = string(r[:longestFoot-1]) + "…"
 	}
 	left = strings.Join(strings.Fields(strings.ReplaceAll(left, "&", "&&")), " ")
-	return "&L&8 " + left + "&C&8 &F — &A&R&8 &P of &N, &D"
+	return "&L&8 " + left + "\n&F — &A&R&8 &P of &N, &D"
 }
 
 // fixed gives a range of cells, or of whole rows, as names need it: with "$".

@@ -273,7 +273,7 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 	unit := q.Unit
 	if text := book.CellText(*l.Own.Cell(row, book.AssumeUnit)); text != "" && text != q.Unit.String() {
 		u, err := formula.ParseUnit(text)
-		if err != nil || !u.SameDim(q.Unit) {
+		if err != nil || !u.SameDim(q.Unit) || u.OtherDays(q.Unit) {
 			return Cell{}, fmt.Errorf("%s!%s: %q is no unit for %s; choose one from the cell's list", l.Own.Assumptions, grid.Ref(row, book.AssumeUnit), text, q.Key)
 		}
 		unit = u
@@ -294,11 +294,21 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 
 // number reads what would be typed for a quantity whose cell is in that unit.
 func (l *locator) number(c *Cell, q *compute.Quantity, unit formula.Unit, text string) error {
+	if q.IsDay() {
+		day, ok := compute.Day(text)
+		if !ok {
+			return fmt.Errorf("%s is a day; write it as 2026-03-01", q.Key)
+		}
+		c.typed.Kind, c.typed.Num = worksheet.Number, day
+		c.New = l.amount(worksheet.Cell{Kind: worksheet.Number, Num: day}, q, unit)
+		return nil
+	}
 	r, err := l.Measures.Quantity(text, entry.Want{Key: q.Key, Dim: unit, Heading: unit})
 	if err != nil {
 		return err
 	}
-	if unit.String() == "%" && r.Plain && r.Value > 0 && r.Value < 0.01 {
+	// 0.4, and 1.2 where no share is so low, may be typed for 40 % and 120 %.
+	if low := q.HasRange && r.Value >= q.Low; unit.String() == "%" && r.Plain && r.Value > 0 && (r.Value <= 0.01 || r.Value <= 0.03 && !low) {
 		return fmt.Errorf("%s is a share; write %s %%, or %s %%", q.Key, formula.GeneralText(100*100*r.Value), text)
 	}
 	if why := q.Fault(r.Value); q.Role == compute.Assumption && why != "" && unit.Equal(q.Unit) {
@@ -315,7 +325,7 @@ func (l *locator) amount(c worksheet.Cell, q *compute.Quantity, unit formula.Uni
 		return words(c)
 	}
 	if q.IsDay() {
-		return compute.DayText(c.Num)
+		return book.DayText(c.Num)
 	}
 	x, name := c.Num, unit.String()
 	switch {

@@ -88,6 +88,15 @@ func TestAskedOfATable(t *testing.T) {
 	assert.NotEqual(t, got.Was.Order["order_cost"], got.Would.Order["order_cost"])
 }
 
+// A day is written as a day.
+func TestAskedOfADay(t *testing.T) {
+	got, err := ask(t, shop.Small(t, shop.Butt("A-02")), "start_date=2026-03-01")
+	require.NoError(t, err)
+	assert.Equal(t, "blank", got.Cells[0].Old)
+	assert.Equal(t, "2026-03-01", got.Cells[0].New)
+	assert.InDelta(t, 46082, got.Cells[0].typed.Num, 0)
+}
+
 // What is not known is refused, with what is near to it.
 func TestAskedOfNothing(t *testing.T) {
 	in := shop.Small(t, shop.Butt("A-02"), shop.Butt("A-07"))
@@ -102,6 +111,10 @@ func TestAskedOfNothing(t *testing.T) {
 		"shop_rate=110 h":                    "h where money/time is wanted",
 		"shop_rate=-1":                       "must not be below 0",
 		"margin=0.15":                        "write 15 %, or 0.15 %",
+		"saw_factor=1.2":                     "write 120 %, or 1.2 %",
+		"win_chance=1":                       "write 100 %, or 1 %",
+		"shop_rate=760 $/day":                "a day of 24 hours is none of a shop's",
+		"start_date=soon":                    "is a day; write it as 2026-03-01",
 		"default_setup=x":                    "choose one of cup, stop and start",
 		"shop_rate":                          "does not say what to type where",
 		"Joints!A-07.nothing here=1":         "has no input",
