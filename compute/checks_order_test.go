@@ -95,6 +95,26 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 	return counted{m, v}
 }
 
+// emptyBut is what the check of an order without joints says of two lists, the second
+// of which has so many.
+func emptyBut(t require.TestingT, rows int) float64 {
+	m := load(t, compute.US)
+	v := m.Defaults()
+	e, err := compute.NewEngine(v)
+	require.NoError(t, err)
+	e.OpenLists(2)
+	for range rows {
+		l := m.NewLine()
+		l.Clear()
+		l.SetText(m.Line.Quantity("check"), "left out: no wall")
+		e.Show(compute.Shown{Frame: &l.Frame}, 1)
+	}
+	_, err = e.Close()
+	require.NoError(t, err)
+	e.Judge()
+	return m.Ready.Quantity("order_empty").Num(v.Once(m.Ready))
+}
+
 func (c counted) list(i int, key string) float64 {
 	return c.m.Lists.Quantity(key).Num(c.v.Rows(c.m.Lists).Frames[i])
 }
@@ -127,7 +147,7 @@ func listsAndChecks(t require.TestingT) {
 	astray := c.list(1, "list_cost") - cost(1, 1, 2)
 	require.Greater(t, astray, 10.0)
 	for key, want := range map[string]float64{
-		"rows_read": 9, "rows_priced": 3, "rows_left_out": 3, "lists_beside": 2, "rows_not_now": 2, "rows_unanswered": 2, "errors_shown": 4,
+		"rows_read": 9, "order_empty": 0, "rows_priced": 3, "rows_left_out": 3, "lists_beside": 2, "rows_not_now": 2, "rows_unanswered": 2, "errors_shown": 4,
 		"sizes_unread": 1, "rows_unpriced": 1, "cars_without_row": 0, "cars_unpriced": 0, "parts_astray": 1, "names_moved": 5, "lines_below_room": 6,
 		"rows_odd": 2, "cells_typed_over": 5, "assumptions_outside": 3, "assumptions_changed": 4, "points_blank": 7, "sheets_disagree": 8,
 		"sheets_unsettled": 9, "columns_unsettled": 10, "cars_unsettled": 11, "inputs_unsettled": 12, "tables_unsettled": 13, "tables_odd": 14, "numbers_rounded": 15, "cars_without_joints": 0, "tube_astray": 1, "rod_astray": 1,
@@ -138,6 +158,10 @@ func listsAndChecks(t require.TestingT) {
 	assert.False(t, c.v.Complete())
 	assert.Equal(t, "INCOMPLETE", c.m.Roles.Verdict.Text(c.v.Once(c.m.Ready)))
 	assert.Len(t, c.v.Failing(), 19)
+
+	for rows, want := range []float64{1, 0, 0} {
+		assert.Equal(t, want, emptyBut(t, rows), "%d rows", rows)
+	}
 
 	whole := countOrder(t, 0, func(*compute.Model, *compute.Values) {})
 	assert.False(t, whole.v.Complete())

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -139,6 +140,9 @@ func (s *stray) word(word string) {
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
 func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+	if x, ok = thousands(text); ok {
+		return x, unit, false, true
+	}
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false
 	}
@@ -153,6 +157,29 @@ func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUn
 		}
 	}
 	return 0, unit, false, false
+}
+
+// grouped is a number with a sign between its thousands, and perhaps decimals.
+var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[ \x{00A0}\x{202F}'’.,][0-9]{3})+(?:[.,][0-9]+)?$`)
+
+// thousands is a number that is written with signs between its thousands. An input is
+// not read so, for 1,200 may be 1.2; but a column of such cells holds numbers.
+func thousands(text string) (float64, bool) {
+	text = strings.TrimSpace(text)
+	if len(text) > 40 || !grouped.MatchString(text) {
+		return 0, false
+	}
+	whole := text
+	if last := strings.LastIndexAny(text, ".,"); last >= 0 && len(text)-last-1 != 3 {
+		whole = text[:last]
+	}
+	x, err := strconv.ParseFloat(strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, whole), 64)
+	return x, err == nil
 }
 
 // settledOwn reports whether the shop has settled that a column is its own, or all of a

@@ -112,7 +112,8 @@ func evenness(rows []Row) int {
 // split takes a text apart. A cell within quotes may hold separators and ends of
 // lines, and quotes twice; a quote elsewhere is a letter, as of inches.
 func split(text string, sep rune, line int) (rows []Row, err error) {
-	text = strings.TrimSuffix(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
+	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.TrimSuffix(strings.ReplaceAll(text, "\r", "\n"), "\n") // alone, as programs of old ended lines
 	row := Row{Line: line}
 	var cell strings.Builder
 	ends := func() error { // of a cell
@@ -189,14 +190,16 @@ func quoted(text string) (n int, value string, ok bool) {
 
 var (
 	withPoint = regexp.MustCompile(`^-?[0-9]*\.[0-9]+$`)
-	withComma = regexp.MustCompile(`^-?([0-9]*),([0-9]+)$`)
+	// A point that may stand between thousands.
+	pointOfThousands = regexp.MustCompile(`^-?[1-9][0-9]{0,2}\.[0-9]{3}$`)
+	withComma        = regexp.MustCompile(`^-?([0-9]*),([0-9]+)$`)
 	// A number that begins with a nought which stands for nothing is a mark.
 	number = regexp.MustCompile(`^-?(0|[1-9][0-9]*)?([.,][0-9]+|[.,])?$`)
 )
 
 // numbers settles what a comma in a number is.
 func (l *List) numbers() error {
-	var comma, point, either string // the first of each, with its line
+	var comma, point, either, dotted string // the first of each, with its line
 	for _, r := range l.Rows {
 		for _, cell := range r.Cells {
 			cell = strings.TrimSpace(cell)
@@ -206,6 +209,8 @@ func (l *List) numbers() error {
 				comma = first(comma, at)
 			case m != nil:
 				either = first(either, at)
+			case l.Separator != ',' && pointOfThousands.MatchString(cell): // where commas separate, a point is a decimal one
+				dotted = first(dotted, at)
 			case withPoint.MatchString(cell):
 				point = first(point, at)
 			}
@@ -214,6 +219,10 @@ func (l *List) numbers() error {
 	switch {
 	case comma != "" && point != "":
 		return fmt.Errorf("%s has a decimal comma, and %s a decimal point; write all numbers with one of them", comma, point)
+	case dotted != "" && comma != "":
+		return fmt.Errorf("%s has a decimal comma, and %s a point that may be a decimal one or one of thousands; write numbers without points", comma, dotted)
+	case dotted != "" && point == "":
+		return fmt.Errorf("%s may be a decimal or thousands; write it without thousands, as 1200, or a decimal with other than three places, as 1.2", dotted)
 	case either != "" && comma == "":
 		return fmt.Errorf("%s may be a decimal or thousands; write it without thousands, as 1200, or with a decimal point, as 1.2", either)
 	}

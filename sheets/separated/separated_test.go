@@ -63,6 +63,8 @@ func TestUnclear(t *testing.T) {
 		"a;b,c\n1;2,3\n":                     "may be separated by semicolons or by commas; write sep=; or sep=, on a line above it",
 		"sep=\nOD,Wall\n":                    "sep= names no separator",
 		"OD;Wall\n76,2;1\n63;1.2\n":          `line 2: "76,2" has a decimal comma, and line 3: "1.2" a decimal point`,
+		"OD;Tube\n3;1.200\n":                 `line 2: "1.200" may be a decimal or thousands; write it without thousands`,
+		"OD;Tube\n3,5;1.200\n":               `line 2: "3,5" has a decimal comma, and line 2: "1.200" a point`,
 		"OD;Wall\n1,200;2\n":                 `line 2: "1,200" may be a decimal or thousands; write it without thousands`,
 		"a,b\n" + strings.Repeat("x", 32768): "line 2: a cell with more than 32767 letters",
 		strings.Repeat(",", 1<<14):           "line 1: more than 16384 columns",
