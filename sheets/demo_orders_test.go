@@ -152,6 +152,44 @@ func TestDemoOrdersAreComplete(t *testing.T) {
 	}
 }
 
+// On a screen 1920 pixels wide a demo list is seen from its marks to its costs, at a size
+// that can be read. A width of 1 is 7 pixels, and 5 beside them, in the font of the books.
+func TestDemoListsFitAScreen(t *testing.T) {
+	const rowNumbers, bar, smallest = 26, 20, 85
+	for _, d := range demoOrders() {
+		out, _ := shop.PriceWith(t, shop.Demo(d.file))
+		g := sheetstest.Read(t, out)
+		f, err := excelize.OpenFile(out)
+		require.NoError(t, err)
+		lists := 0
+		for _, list := range f.GetSheetList() {
+			if !strings.HasPrefix(g[list]["A6"].Text, "Joint") { // the heading of the marks
+				continue
+			}
+			lists++
+			view, err := f.GetSheetView(list, 0)
+			require.NoError(t, err)
+			assert.GreaterOrEqual(t, *view.ZoomScale, float64(smallest), list)
+			last, err := excelize.ColumnNameToNumber(shop.OurColumn(t, g, list, "line_cost"))
+			require.NoError(t, err)
+			wide := 0.0
+			for col := 1; col <= last; col++ {
+				name, err := excelize.ColumnNumberToName(col)
+				require.NoError(t, err)
+				seen, err := f.GetColVisible(list, name)
+				require.NoError(t, err)
+				if w, err := f.GetColWidth(list, name); seen {
+					require.NoError(t, err)
+					wide += 7*w + 5
+				}
+			}
+			assert.Less(t, rowNumbers+wide**view.ZoomScale/100, 1920.0-bar, "%s %s", d.file, list)
+		}
+		assert.Equal(t, 2, lists, d.file)
+		require.NoError(t, f.Close())
+	}
+}
+
 // write has the order begin as such a shop's does: with an Assumptions sheet that has
 // all that the shop sets, and nothing of any run: neither a log nor columns.
 func (d *demoOrder) write(t *testing.T) {

@@ -91,6 +91,11 @@ func (p picture) show(t *testing.T, f *excelize.File, grid sheetstest.Grid) {
 		require.NoError(t, err)
 		require.NoError(t, f.SetColVisible(p.sheet, name, slices.Contains(keep, name)))
 	}
+	height, err := f.GetRowHeight(p.sheet, 2)
+	require.NoError(t, err)
+	for r := rowOf(t, grid[p.sheet], "A-01"); r <= p.lastRow; r++ { // what takes two lines is not shown
+		require.NoError(t, f.SetRowHeight(p.sheet, r, height))
+	}
 }
 
 // rowOf is the row of a section's title, in the first column.

@@ -72,6 +72,8 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	r.Values.Find(r.Model.Roles.Disagreeing, float64(n))
 	r.Judge()
+	r.Report.Verdict = r.judged(s)
+	s.FoundAt = r.foundAt(s)
 	work, err := s.Fill()
 	if err != nil {
 		return err
@@ -89,7 +91,6 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 			return err
 		}
 	}
-	r.Report.Verdict = r.judged(s)
 	first, err := r.front(s)
 	if err != nil {
 		return err

@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
+	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/workings"
 )
@@ -137,6 +139,43 @@ func (r *Run) carsFailing(q *compute.Quantity, s *workings.Sheet) []book.Finding
 	return out
 }
 
+// foundAt is where the checks that do not hold, or want a look, were found so first.
+func (r *Run) foundAt(s *workings.Sheet) map[string]string {
+	out := map[string]string{}
+	for _, q := range slices.Concat(r.Values.Failing(), r.Values.Looks()) {
+		for _, f := range slices.Concat(r.foundBy(q), r.carsFailing(q, s), r.oddBy(q)) {
+			if _, _, ok := page.SplitRef(f.Cell); ok {
+				out[q.Key] = f.Cell
+				break
+			}
+		}
+	}
+	return out
+}
+
+// oddBy are the findings that a count of what is odd, and priced, rests on.
+func (r *Run) oddBy(q *compute.Quantity) []book.Finding {
+	var counts func(rule string) bool
+	switch q.Key {
+	case book.CheckOdd:
+		counts = func(rule string) bool {
+			row := r.Model.Line.Quantity(rule)
+			return row != nil && row.Role == compute.Check
+		}
+	case book.CheckOddTables:
+		counts = func(rule string) bool { return strings.HasPrefix(rule, book.FindTable+" ") }
+	default:
+		return nil
+	}
+	var out []book.Finding
+	for _, f := range r.Findings {
+		if f.Level == book.LevelWarning && counts(f.Rule) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
 // toSettle is what is to be settled, for the front page.
 func (r *Run) toSettle(s *workings.Sheet) []front.Reason {
 	var out []front.Reason
@@ -162,7 +201,7 @@ func (r *Run) toSettle(s *workings.Sheet) []front.Reason {
 	add(r.Report.Verdict.Open, true)
 	for _, q := range r.Values.Looks() {
 		if !slices.ContainsFunc(r.Report.Verdict.Open, func(o Reason) bool { return o.Check == q.Key }) {
-			add([]Reason{{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Fix: cmp.Or(q.Fix, q.Why)}}, false)
+			add([]Reason{{Check: q.Key, What: q.Heading, Count: q.Num(r.Values.Once(q.Scope)), Cell: s.FoundAt[q.Key], Fix: cmp.Or(q.Fix, q.Why)}}, false)
 		}
 	}
 	return out

@@ -83,3 +83,43 @@ func TestReasonWithoutACellPointsAtItsCheck(t *testing.T) {
 	require.Contains(t, astray.Cell, "Workings!C")
 	assert.Equal(t, astray.What, sheetstest.Read(t, again)["Workings"]["B"+astray.Cell[len("Workings!C"):]].Text)
 }
+
+// Each check leads to where it was first found, or to what it counts; settled, it leads
+// to no old place.
+func TestChecksLeadToTheirCells(t *testing.T) {
+	bent, thin := shop.Butt("J-2"), shop.Butt("J-3")
+	bent[7], thin[5] = 45.0, "thin"
+	in := shop.Small(t, shop.Butt("J-1"), bent, thin)
+	out, rep := shop.Price(t, in)
+	leads := func(path, check string) string {
+		g := sheetstest.Read(t, path)["Workings"]
+		for row := 1; row < 200; row++ { // the first; below it, how it is worked out
+			if g[fmt.Sprint("B", row)].Text == check {
+				at := g[fmt.Sprint("A", row)]
+				assert.Equal(t, at.Formula != "", at.Text == "→", check)
+				return at.Formula
+			}
+		}
+		require.Failf(t, "no such check", "%s", check)
+		return ""
+	}
+	inputs, left := because(t, rep.Verdict, "inputs_unsettled"), because(t, rep.Verdict, "rows_left_out")
+	for check, to := range map[string]string{
+		inputs.What: "'Joints'!H3", left.What: "'Joints'!F4",
+		"Lines of other work not settled":                 "part_item",
+		"Lines of other work for a car that is not there": "part_car_no",
+		"Rows without a price of tube or rod":             "seamtally.block.lists",
+		"Tube paid for and not in the price, too much":    "tube_unpriced",
+	} {
+		assert.Equal(t, `HYPERLINK("#`+to+`","→")`, leads(out, check), check)
+	}
+	assert.Empty(t, leads(out, "Workbook with numbers as shown, by the last run"), "it is about no cell")
+
+	mended, rep2 := shop.Price(t, shop.Edited(t, out, func(f *excelize.File) {
+		require.NoError(t, f.SetCellValue("Joints", "F4", 0.047))
+		require.NoError(t, f.SetCellValue("Joints", "H3", nil))
+	}))
+	require.True(t, rep2.Complete, "%v", rep2.Reasons)
+	assert.Empty(t, leads(mended, inputs.What))
+	assert.Equal(t, `HYPERLINK("#seamtally.block.lists","→")`, leads(mended, left.What))
+}

@@ -99,8 +99,7 @@ func (a *Plan) links(row int) int {
 
 // lead is a link to what a name names: it follows when rows are put in above.
 func (a *Plan) lead(col int, name, words string) page.Cell {
-	c := page.Text(col, look.Link, words, page.Static)
-	return c.Live("HYPERLINK(" + page.Quoted("#"+a.Names.Use(name)) + "," + page.Quoted(words) + ")")
+	return page.Link(col, a.Names.Use(name), words, page.Static)
 }
 
 // NotSet is the basis of a shipped value that stands for none.

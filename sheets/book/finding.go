@@ -22,7 +22,7 @@ type Finding struct {
 	Check string `json:"-"` // key of the check of the order that it keeps from holding, "" for none
 }
 
-// Checks of the order that findings keep from holding, by their keys in checks.txt.
+// Checks of the order that findings are counted by, by their keys in checks.txt.
 const (
 	CheckLeftOut   = "rows_left_out"
 	CheckBeside    = "lists_beside"
@@ -34,6 +34,8 @@ const (
 	CheckUnpriced  = "cars_unpriced"
 	CheckBelowRoom = "lines_below_room"
 	CheckTables    = "tables_unsettled"
+	CheckOdd       = "rows_odd"
+	CheckOddTables = "tables_odd"
 )
 
 // Fails notes an error that keeps a check of the order from holding.

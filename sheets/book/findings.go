@@ -10,6 +10,7 @@ const (
 	FindHidden        = "hidden"
 	FindHiddenSheet   = "hidden sheet"
 	FindAdded         = "added"
+	FindTable         = "table"
 	FindMarkTwice     = "mark twice"
 	FindOutside       = "outside"
 	FindOpenElsewhere = "open elsewhere"

@@ -205,7 +205,7 @@ func link(col int, cell, words string) page.Cell {
 	if i := strings.LastIndex(cell, "!"); i > 0 {
 		to = grid.QuoteSheet(cell[:i]) + cell[i:]
 	}
-	return page.Text(col, look.Link, words, page.Ours).Live("HYPERLINK(" + page.Quoted("#"+to) + "," + page.Quoted(words) + ")")
+	return page.Link(col, to, words, page.Ours)
 }
 
 // table shows some figures of the rows of a scope.

@@ -62,7 +62,8 @@ func hiddenByButton(b *ruleBook) (out []breach, n int) {
 	return out, n
 }
 
-// checksFeedMaster: the master check rests on every check, by whatever way.
+// checksFeedMaster: the master check rests on every check, by whatever way. In the first
+// column of Workings is no check but where one leads.
 func checksFeedMaster(b *ruleBook) (out []breach, n int) {
 	reached := b.restsOn(sheetSummary, 2, 3)
 	checks := map[string]bool{"line.finding": true, "line.check": true, "assume.In range": true, "assume.In place": true}
@@ -71,7 +72,7 @@ func checksFeedMaster(b *ruleBook) (out []breach, n int) {
 	}
 	for _, s := range b.formulas() {
 		key, _ := b.block(s.row)
-		verdict := s.sheet.title == sheetSummary && key == "checks" && s.sheet.cell(4, s.row).tree != nil
+		verdict := s.sheet.title == sheetSummary && key == "checks" && s.col > 1 && s.sheet.cell(4, s.row).tree != nil
 		below := s.sheet.title == sheetAssumptions && strings.HasPrefix(s.sheet.cell(1, s.row).Text, "room ends")
 		if !verdict && !below && !checks[s.place] {
 			continue

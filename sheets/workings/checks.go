@@ -145,6 +145,7 @@ func (s *Sheet) check() error {
 		if !known || at == 0 {
 			continue
 		}
+		s.lead(q, at)
 		p.Put(at, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
 		amount := book.FigureCell(q, frame, book.SumFirst, look.Calc)
 		p.Put(at, book.Showing(amount.Live(t), q, 0)) // "" leaves a count of the run
