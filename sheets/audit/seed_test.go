@@ -300,7 +300,7 @@ func seedlings() []seedling {
 				ref := fmt.Sprint("C", shop.Assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*7)
 			}},
-		{name: "no basis", rule: "assumption without a basis", grade: audit.WorthKnowing,
+		{name: "no basis", also: []string{audit.RuleStale}, rule: "assumption without a basis", grade: audit.WorthKnowing,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				return b.put("Assumptions", fmt.Sprint("L", shop.Assumption(b.t, b.grid, "shop_rate")), "", nil)
 			}},
