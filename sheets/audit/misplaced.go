@@ -174,6 +174,11 @@ func (a *auditor) passMisplaced() {
 			counts[at.sheet] = at.row
 		}
 	}
+	// There a number may stand under the format of another column, yes or no.
+	a.found = slices.DeleteFunc(a.found, func(f *auditFault) bool {
+		sheet := f.Cell[:max(strings.LastIndex(f.Cell, "!"), 0)]
+		return f.Rule == RuleDisguised && a.ofBid(sheet) && a.byKey[misplacedKey+sheet] != nil
+	})
 	for at := range a.differ {
 		if any && counts[at.sheet] == at.row {
 			delete(a.differ, at)

@@ -2,6 +2,7 @@ package audit_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -113,6 +114,9 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 				// The last run found it otherwise, and so the verdict is none of now.
 				verdict := c.name == "precision" && (f.Rule == audit.RuleStale || f.Rule == audit.RuleKeptChanged) &&
 					(f.Expected == `"INCOMPLETE"` || f.Expected == "1")
+				// At the top of Assumptions is counted, live, which bases say that a value is not
+				// set; nothing has counted anew.
+				stale = stale || f.Rule == audit.RuleStale && c.name == "basis reworded" && strings.HasPrefix(f.Cell, "Assumptions!K")
 				goesBy := f.Rule == audit.RuleOtherRows && (c.name == "basis reworded" || c.name == "range widened")
 				assert.True(t, f.Rule == c.rule || f.Grade == audit.WorthKnowing || stale || verdict || goesBy, "beside it: %+v", f)
 			}
