@@ -140,6 +140,7 @@ func (s *stray) word(word string) {
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
 func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+	text = strings.TrimLeft(text, "~≈ ") // about so many
 	if x, ok = thousands(text); ok {
 		return x, unit, false, true
 	}
