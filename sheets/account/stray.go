@@ -141,9 +141,6 @@ func (s *stray) word(word string) {
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
 func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
 	text = strings.TrimLeft(text, "~≈ ") // about so many
-	if x, ok = thousands(text); ok {
-		return x, unit, false, true
-	}
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false
 	}
@@ -157,7 +154,8 @@ func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUn
 			return got.Value, q.Unit, !got.Plain, true
 		}
 	}
-	return 0, unit, false, false
+	x, ok = thousands(text) // a point is a decimal one where it can be
+	return x, unit, false, ok
 }
 
 // grouped is a number with a sign between its thousands, and perhaps decimals.
