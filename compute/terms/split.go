@@ -120,14 +120,21 @@ func (s *Split) part(p part) int32 {
 			key = binary.LittleEndian.AppendUint64(key, math.Float64bits(t.By))
 		}
 	}
-	s.key = key
-	if no, known := s.known[string(key)]; known {
-		return no
+	no, known := s.numberOf(key, len(s.parts))
+	if !known {
+		s.parts = append(s.parts, p)
 	}
-	no := int32(len(s.parts))
-	s.parts = append(s.parts, p)
-	s.known[string(key)] = no
 	return no
+}
+
+// numberOf is the number that a key has, or now gets: the next.
+func (s *Split) numberOf(key []byte, next int) (no int32, known bool) {
+	s.key = key
+	if no, known = s.known[string(key)]; !known {
+		no = int32(next)
+		s.known[string(key)] = no
+	}
+	return no, known
 }
 
 // product is the number of a product, new or known. The factors are kept.
@@ -140,13 +147,10 @@ func (s *Split) product(of []factor) int32 {
 		key = binary.AppendVarint(key, int64(f.part))
 		key = binary.AppendVarint(key, int64(f.power))
 	}
-	s.key = key
-	if no, known := s.known[string(key)]; known {
-		return no
+	no, known := s.numberOf(key, len(s.products))
+	if !known {
+		s.products = append(s.products, of)
 	}
-	no := int32(len(s.products))
-	s.products = append(s.products, of)
-	s.known[string(key)] = no
 	return no
 }
 
