@@ -136,15 +136,7 @@ func (w *explainer) step(f Figure, known map[string]Figure) Step {
 		}
 		out.Parts = append(out.Parts, share)
 	}
-	slices.SortStableFunc(out.Parts, func(a, b Share) int {
-		switch x, y := math.Abs(a.Value), math.Abs(b.Value); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out.Parts, func(a, b Share) int { return largerFirst(a.Value, b.Value) })
 	if n := len(out.Parts) - mostShares; n > 1 {
 		for _, p := range out.Parts[mostShares:] {
 			out.More.Value += p.Value

@@ -122,17 +122,20 @@ func (w *explainer) argument(p place, c *formula.Call) float64 {
 	return math.NaN()
 }
 
+// largerFirst orders amounts by their size, whatever their sign.
+func largerFirst(a, b float64) int {
+	switch x, y := math.Abs(a), math.Abs(b); {
+	case x > y:
+		return -1
+	case x < y:
+		return 1
+	}
+	return 0
+}
+
 // cut leaves the largest parts, and adds up the rest.
 func (w *explainer) cut(s *sumOf) {
-	slices.SortStableFunc(s.Parts, func(a, b Part) int {
-		switch x, y := math.Abs(a.Value), math.Abs(b.Value); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(s.Parts, func(a, b Part) int { return largerFirst(a.Value, b.Value) })
 	keep := 0
 	for keep < len(s.Parts) && keep < mostParts && s.Parts[keep].Value != 0 {
 		keep++

@@ -106,6 +106,19 @@ func headLines(f explain.Figure, nameWide, cellWide, shownWide int) []string {
 	return out
 }
 
+// comesFrom adds where a figure comes from, and its formula in names and in numbers.
+func comesFrom(f explain.Figure, add func(lead, text string)) {
+	from := f.From
+	if f.Basis != "" {
+		from = strings.TrimPrefix(from+"; basis: "+f.Basis, "; ")
+	}
+	add("", from)
+	add("= ", f.Formula)
+	if f.Reads != f.Shown && f.Reads != f.Formula {
+		add("= ", f.Reads)
+	}
+}
+
 // working is how a figure comes about.
 func working(f explain.Figure) []string {
 	pad := strings.Repeat(" ", workingIndent)
@@ -116,15 +129,7 @@ func working(f explain.Figure) []string {
 		}
 	}
 	add("! ", f.Stored)
-	from := f.From
-	if f.Basis != "" {
-		from = strings.TrimPrefix(from+"; basis: "+f.Basis, "; ")
-	}
-	add("", from)
-	add("= ", f.Formula)
-	if f.Reads != f.Shown && f.Reads != f.Formula {
-		add("= ", f.Reads)
-	}
+	comesFrom(f, add)
 	for _, s := range f.Sums {
 		out = append(out, sumLines(s)...)
 	}

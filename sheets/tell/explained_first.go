@@ -68,15 +68,7 @@ func answerLines(f explain.Figure) []string {
 	}
 	add("", f.Why)
 	add("in ", f.Cell)
-	from := f.From
-	if f.Basis != "" {
-		from = strings.TrimPrefix(from+"; basis: "+f.Basis, "; ")
-	}
-	add("", from)
-	add("= ", f.Formula)
-	if f.Reads != f.Shown && f.Reads != f.Formula {
-		add("= ", f.Reads)
-	}
+	comesFrom(f, add)
 	add("source: ", f.Source)
 	return out
 }
