@@ -276,7 +276,7 @@ func (q *Quantity) IsDay() bool { return strings.Contains(q.Shown, "yyyy") }
 
 // DayText writes out a day, counted as spreadsheets do.
 func DayText(day float64) string {
-	return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Format(time.DateOnly)
+	return DateOf(day).Format(time.DateOnly)
 }
 
 // Day is a day as spreadsheets count it, of a text like 2026-03-01.
@@ -285,8 +285,17 @@ func Day(text string) (float64, bool) {
 	if err != nil {
 		return 0, false
 	}
-	return math.Round(day.Sub(time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24), true
+	return DayOf(day), true
 }
+
+// DateOf is the date of a day as spreadsheets count it.
+func DateOf(day float64) time.Time { return dayZero().AddDate(0, 0, int(day)) }
+
+// DayOf is a date as spreadsheets count days.
+func DayOf(date time.Time) float64 { return date.Sub(dayZero()).Hours() / 24 }
+
+// dayZero is the day before the first that spreadsheets count.
+func dayZero() time.Time { return time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC) }
 
 // Scope returns any scope by the name that formulas call it, or nil.
 func (m *Model) Scope(name string) *Scope {

@@ -65,7 +65,6 @@ func (b *Sheet) TypeIn(s *Settings) error {
 
 // cells are what a setting puts into a row, by column.
 func (x Setting) cells(at *Places) map[int]page.Cell {
-	day := x.Since.Sub(time.Date(1899, time.December, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
 	out := map[int]page.Cell{
 		book.AssumeValue: {Kind: worksheet.Number, Num: x.Value},
 		book.AssumeLow:   {Kind: worksheet.Number, Num: x.Low},
@@ -76,7 +75,7 @@ func (x Setting) cells(at *Places) map[int]page.Cell {
 		out[at.reliability] = page.Cell{Kind: worksheet.Text, Text: x.Reliability}
 	}
 	if at.since > 0 {
-		out[at.since] = page.Cell{Kind: worksheet.Number, Num: day}
+		out[at.since] = page.Cell{Kind: worksheet.Number, Num: compute.DayOf(x.Since)}
 	}
 	return out
 }
