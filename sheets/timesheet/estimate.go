@@ -48,6 +48,15 @@ const (
 // KeyAllowance is the assumption that clocked minutes rest on, and stages do not.
 const KeyAllowance = "allowance"
 
+// stagesAt has the factors of all stages at x, that of gas at 100 %, and nothing learned.
+func stagesAt(x float64) map[string]float64 {
+	out := map[string]float64{compute.GasFactor: 1, keyLearning: 1}
+	for _, factor := range compute.StageFactors() {
+		out[factor] = x
+	}
+	return out
+}
+
 // estimated works the order out again with every factor at 100 %, and nothing learned.
 // A stage is what its factor multiplies, so the others are set to nothing for it.
 func estimated(t *sheets.Run) (*estimates, error) {
@@ -73,7 +82,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		}
 		return v, worked(t, v)
 	}
-	whole, err := of(map[string]float64{compute.StageFactors()[0]: 1, compute.StageFactors()[1]: 1, compute.StageFactors()[2]: 1, compute.GasFactor: 1, keyLearning: 1})
+	whole, err := of(stagesAt(1))
 	if err != nil {
 		return nil, err
 	}
@@ -107,7 +116,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		}
 		e.cars = append(e.cars, one)
 	}
-	none := map[string]float64{compute.StageFactors()[0]: 0, compute.StageFactors()[1]: 0, compute.StageFactors()[2]: 0, compute.GasFactor: 1, keyLearning: 1}
+	none := stagesAt(0)
 	still, err := of(none)
 	if err != nil {
 		return nil, err
