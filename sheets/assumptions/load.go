@@ -79,6 +79,23 @@ func unreadable(faults []ownFault) error {
 	return errors.New(strings.Join(told, "; also "))
 }
 
+// UnitOf is the unit in which an assumption stands on its row. An error says what is
+// wrong with that cell, and what to do.
+func (b *Sheet) UnitOf(q *compute.Quantity, row int) (formula.Unit, error) {
+	s := book.CellText(*b.Own.Cell(row, book.AssumeUnit))
+	if s == "" || s == q.Unit.String() {
+		return q.Unit, nil
+	}
+	switch u, err := formula.ParseUnit(s); {
+	case err == nil && u.OtherDays(q.Unit):
+		return u, fmt.Errorf("%q: a day of 24 hours is none of a shop's; choose a unit from the cell's list", s)
+	case err != nil || !u.SameDim(q.Unit):
+		return u, fmt.Errorf("%q is no unit for %s; choose one from the cell's list", s, q.Key)
+	default:
+		return u, nil
+	}
+}
+
 func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
 	c := b.Own.Cell(row, book.AssumeValue)
 	f := b.Values.Singles
@@ -110,18 +127,10 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 		fault(row, book.AssumeValue, "%s is %s; it %s", q.Key, formula.GeneralText(c.Num), why)
 		return
 	}
-	unit := q.Unit
-	if s := book.CellText(*b.Own.Cell(row, book.AssumeUnit)); s != "" && s != q.Unit.String() {
-		u, err := formula.ParseUnit(s)
-		if err == nil && u.OtherDays(q.Unit) {
-			fault(row, book.AssumeUnit, "%q: a day of 24 hours is none of a shop's; choose a unit from the cell's list", s)
-			return
-		}
-		if err != nil || !u.SameDim(q.Unit) {
-			fault(row, book.AssumeUnit, "%q is no unit for %s; choose one from the cell's list", s, q.Key)
-			return
-		}
-		unit = u
+	unit, err := b.UnitOf(q, row)
+	if err != nil {
+		fault(row, book.AssumeUnit, "%v", err)
+		return
 	}
 	conv, err := formula.Conversion(unit, q.Unit)
 	if err != nil {

@@ -270,13 +270,9 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 		return Cell{}, fmt.Errorf("%s has no row for it; price the workbook first, which puts it there", l.Own.Assumptions)
 	}
 	was := *l.Own.Cell(row, book.AssumeValue)
-	unit := q.Unit
-	if text := book.CellText(*l.Own.Cell(row, book.AssumeUnit)); text != "" && text != q.Unit.String() {
-		u, err := formula.ParseUnit(text)
-		if err != nil || !u.SameDim(q.Unit) || u.OtherDays(q.Unit) {
-			return Cell{}, fmt.Errorf("%s!%s: %q is no unit for %s; choose one from the cell's list", l.Own.Assumptions, grid.Ref(row, book.AssumeUnit), text, q.Key)
-		}
-		unit = u
+	unit, err := l.UnitOf(q, row)
+	if err != nil {
+		return Cell{}, fmt.Errorf("%s!%s: %w", l.Own.Assumptions, grid.Ref(row, book.AssumeUnit), err)
 	}
 	c := Cell{Old: l.amount(was, q, unit), typed: book.Typed{Sheet: l.Own.Assumptions, Row: row, Col: book.AssumeValue}}
 	if q.IsText() {
@@ -288,7 +284,7 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 		}
 		return Cell{}, fmt.Errorf("%q is none of its words; choose one of %s", s.value, strings.Join(l.ChoicesOf(q), "; "))
 	}
-	err := l.number(&c, q, unit, s.value)
+	err = l.number(&c, q, unit, s.value)
 	return c, err
 }
 
