@@ -90,15 +90,3 @@ func (b *Sheet) tellForgotten(at *Places, shipped *compute.Values) {
 			"type those that the order has into free lines of it")
 	}
 }
-
-// OwnFactors are the shop's own factors on hours and argon that are not as shipped,
-// each with its value.
-func (b *Sheet) OwnFactors() (out []string) {
-	stages := compute.StageFactors()
-	for _, key := range append(stages[:], compute.GasFactor) {
-		if q := b.Model.Singles.Quantity(key); q.Num(b.Values.Singles) != q.Value {
-			out = append(out, key+" "+stateValue(q, b.Values.Singles))
-		}
-	}
-	return out
-}

@@ -10,7 +10,7 @@ func (e encodingError) Error() string {
 }
 
 // readsASCII says whether text of ASCII characters alone reads the same in an
-// encoding. In UTF-7 it does not: there a plus sign begins another alphabet.
+// encoding. In UTF-7 it does not: there a plus sign begins another alphabet (RFC 2152).
 func readsASCII(charset string) bool {
 	return !strings.EqualFold(charset, "UTF-7")
 }

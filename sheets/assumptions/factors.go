@@ -1,0 +1,15 @@
+package assumptions
+
+import "seamtally/compute"
+
+// OwnFactors are the shop's own factors on hours and argon that are not as shipped,
+// each with its value.
+func (b *Sheet) OwnFactors() (out []string) {
+	stages := compute.StageFactors()
+	for _, key := range append(stages[:], compute.GasFactor) {
+		if q := b.Model.Singles.Quantity(key); q.Num(b.Values.Singles) != q.Value {
+			out = append(out, key+" "+stateValue(q, b.Values.Singles))
+		}
+	}
+	return out
+}
