@@ -108,7 +108,7 @@ func (b *Bid) Rows(s *Scope) []*BidRow { return b.rows[s] }
 // Work works out all figures of the sheet, on every row that there is. It may be
 // asked again, when rows or amounts have come.
 func (b *Bid) Work() error {
-	for _, q := range b.model.bids {
+	for _, q := range b.model.BidOrder {
 		for _, r := range b.rows[q.Scope] {
 			if r.lack(q, b.values) {
 				r.Num[q.Slot], r.Text[q.Slot] = formula.Blank(), ""
@@ -116,7 +116,7 @@ func (b *Bid) Work() error {
 			}
 			code, known := b.codes[r.in][q]
 			if !known {
-				f, err := formula.Check(q.node, q.src, wanted(q), &view{m: b.model, s: q.Scope, v: r.in, beside: &b.beside})
+				f, err := formula.Check(q.node, q.src, wanted(q), &View{Model: b.model, Scope: q.Scope, Values: r.in, Beside: &b.beside})
 				if err != nil {
 					return err
 				}

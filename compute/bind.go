@@ -11,7 +11,7 @@ import (
 // sumKey is a line figure that some table of the summary adds up, by the
 // number that says which of its rows a line belongs to; by nil over the whole
 // list.
-type sumKey struct{ figure, by *Quantity }
+type LineSum struct{ Figure, By *Quantity }
 
 // Reach says where a formula finds what a name stands for.
 type Reach uint8
@@ -103,22 +103,22 @@ func (m *Model) among(s *Scope) []*Scope {
 
 // view is what the formulas of one scope can see. Without values it serves to
 // check them; with values, to work them out.
-type view struct {
-	m *Model
-	s *Scope
-	v *Values
+type View struct {
+	Model *Model
+	Scope *Scope
+	Values *Values
 	q *Quantity // whose formula is checked; what it reaches is noted
 
-	beside **formula.Frame // where the row is that the one worked out follows
+	Beside **formula.Frame // where the row is that the one worked out follows
 }
 
 // Name resolves a name of a formula.
-func (w *view) Name(table, key string) (formula.Ref, error) {
-	t, err := w.m.Find(w.s, table, key)
+func (w *View) Name(table, key string) (formula.Ref, error) {
+	t, err := w.Model.Find(w.Scope, table, key)
 	if err != nil {
 		return formula.Ref{}, err
 	}
-	w.note(t)
+	w.Note(t)
 	switch t.Reach {
 	case ReachRow:
 		return ownRef(t.Quantity), nil
@@ -131,7 +131,7 @@ func (w *view) Name(table, key string) (formula.Ref, error) {
 }
 
 // note keeps what a formula reaches, when the model is loaded.
-func (w *view) note(targets ...Target) {
+func (w *View) Note(targets ...Target) {
 	if w.q != nil {
 		w.q.reaches = append(w.q.reaches, targets...)
 	}
@@ -147,19 +147,20 @@ func (m *Model) tableCalled(prefix string) *Scope {
 	return nil
 }
 
-func typeOf(q *Quantity) formula.Type {
+// Type is the type that a quantity has in formulas.
+func (q *Quantity) Type() formula.Type {
 	return formula.Type{Kind: q.Kind, Unit: q.Unit}
 }
 
 func ownRef(q *Quantity) formula.Ref {
 	slot := q.Slot
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string { return f.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string { return f.Text[slot] }}
 	}
 	if q.Role == Column {
-		return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
+		return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
+	return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
 }
 
 // ZeroIfBlank is how a spreadsheet reckons with an empty cell.
@@ -170,44 +171,44 @@ func ZeroIfBlank(x float64) float64 {
 	return x
 }
 
-func (w *view) onceRef(q *Quantity) formula.Ref {
+func (w *View) onceRef(q *Quantity) formula.Ref {
 	slot, once := q.Slot, (*formula.Frame)(nil)
-	if w.v != nil {
-		once = w.v.Once(q.Scope)
+	if w.Values != nil {
+		once = w.Values.Once(q.Scope)
 	}
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(*formula.Frame) string { return once.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(*formula.Frame) string { return once.Text[slot] }}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
+	return formula.Ref{Type: q.Type(), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
 }
 
 // besideRef is what the row has that the own row follows.
-func (w *view) besideRef(q *Quantity) formula.Ref {
-	ref, beside := ownRef(q), w.beside
+func (w *View) besideRef(q *Quantity) formula.Ref {
+	ref, beside := ownRef(q), w.Beside
 	if q.IsText() {
 		return formula.Ref{Type: ref.Type, Text: func(*formula.Frame) string { return ref.Text(*beside) }}
 	}
 	return formula.Ref{Type: ref.Type, Num: func(*formula.Frame) float64 { return ref.Num(*beside) }}
 }
 
-func (w *view) foundRef(t Target) formula.Ref {
+func (w *View) foundRef(t Target) formula.Ref {
 	q, slot, no := t.Quantity, t.Slot, ownRef(t.By).Num
-	if t.By.Scope != w.s {
+	if t.By.Scope != w.Scope {
 		no = w.besideRef(t.By).Num
 	}
 	var rows *Rows
-	if w.v != nil {
-		rows = w.v.Rows(q.Scope)
+	if w.Values != nil {
+		rows = w.Values.Rows(q.Scope)
 	}
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string {
+		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string {
 			if r := rows.At(no(f)); r != nil {
 				return r.Text[slot]
 			}
 			return formula.ErrorText
 		}}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 {
+	return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 {
 		if r := rows.At(no(f)); r != nil {
 			return ZeroIfBlank(r.Num[slot])
 		}
@@ -220,7 +221,7 @@ func (w *view) foundRef(t Target) formula.Ref {
 func (m *Model) check() error {
 	for _, s := range m.all() {
 		for _, q := range s.Quantities {
-			w := &view{m: m, s: s, q: q}
+			w := &View{Model: m, Scope: s, q: q}
 			if err := w.checkQuantity(q); err != nil {
 				return err
 			}
@@ -245,24 +246,24 @@ func (m *Model) check() error {
 		}
 	}
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
-		m.noteSum(sumKey{m.Roles.Fine, m.Line.byKey[s.By]})
+		m.NoteSum(LineSum{m.Roles.Fine, m.Line.byKey[s.By]})
 	}
 	var err error
-	if m.closing, err = sortTogether(m.Closing); err != nil {
+	if m.ClosingOrder, err = sortTogether(m.Closing); err != nil {
 		return err
 	}
-	m.bids, err = sortTogether(m.Bids)
+	m.BidOrder, err = sortTogether(m.Bids)
 	return err
 }
 
-func (w *view) checkQuantity(q *Quantity) error {
-	for i := range q.adds {
-		if err := w.checkAddition(q, &q.adds[i]); err != nil {
+func (w *View) checkQuantity(q *Quantity) error {
+	for i := range q.Adds {
+		if err := w.checkAddition(q, &q.Adds[i]); err != nil {
 			return err
 		}
 	}
 	if q.Guard != nil && q.Guard.where != nil {
-		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &view{m: w.m, s: w.s}); err != nil {
+		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &View{Model: w.Model, Scope: w.Scope}); err != nil {
 			return err
 		}
 	}
@@ -283,30 +284,30 @@ func wanted(q *Quantity) formula.Type {
 	if q.Role == Check && !q.Scope.Once() && q.Scope.Sheet == "" {
 		return formula.Type{Kind: formula.KindBool}
 	}
-	t := typeOf(q)
+	t := q.Type()
 	t.Blank = q.Role == Figure && !q.IsText()
 	return t
 }
 
 // addition is one cell of the line that a look-up adds to its table when it
 // finds nothing.
-type addition struct {
+type Addition struct {
 	column string
 	src    formula.Source
 	node   formula.Node
 }
 
-func (w *view) checkAddition(q *Quantity, a *addition) error {
+func (w *View) checkAddition(q *Quantity, a *Addition) error {
 	call, ok := q.node.(*formula.Call)
 	if !ok || call.Name != "match" {
 		return fmt.Errorf("%s: only a match can add a line", q.Where())
 	}
-	t := w.m.Table(call.Args[0].(*formula.Name).Table)
+	t := w.Model.Table(call.Args[0].(*formula.Name).Table)
 	col := t.byKey[a.column]
 	if col == nil {
 		return fmt.Errorf("%s: the table %s has no column %s", q.Where(), t.Name, a.column)
 	}
-	_, err := formula.Check(a.node, a.src, typeOf(col), w)
+	_, err := formula.Check(a.node, a.src, col.Type(), w)
 	return err
 }
 

@@ -139,7 +139,7 @@ func (c *Closer) addStep(s step) {
 
 // addSum takes in a sum of the joint lines by the number of a table's rows.
 func (c *Closer) addSum(figure *Quantity, at *closeScope) int {
-	sum := closeSum{slices.Index(c.e.Model.sums, sumKey{figure, at.by}), slices.Index(c.scopes, at)}
+	sum := closeSum{slices.Index(c.e.Model.LineSums, LineSum{figure, at.by}), slices.Index(c.scopes, at)}
 	if !slices.Contains(c.sums, sum) {
 		c.sums = append(c.sums, sum)
 	}
@@ -168,7 +168,7 @@ func (c *Closer) Amounts(l *Line) Amounts {
 		}
 	}
 	for _, sum := range c.sums {
-		a = append(a, l.Frame.Num[c.e.Model.sums[sum.no].figure.Slot])
+		a = append(a, l.Frame.Num[c.e.Model.LineSums[sum.no].Figure.Slot])
 	}
 	return a
 }

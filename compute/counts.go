@@ -23,11 +23,11 @@ type Shown struct {
 
 // countKey is something that is counted on the joint lists: a column and what
 // its cells are to answer to, or one of the counts that have a function.
-type countKey struct {
-	column    *Quantity
-	criterion formula.Node
+type Count struct {
+	Column    *Quantity
+	Criterion formula.Node
 	src       formula.Source
-	what      string
+	What      string
 }
 
 // countOf are the functions that count cells of any column.
@@ -60,7 +60,7 @@ func (e *Engine) Show(s Shown, list int) {
 
 func (v *Values) countsOf(list int) []float64 {
 	for len(v.counts) <= list {
-		v.counts = append(v.counts, make([]float64, len(v.Model.counts)))
+		v.counts = append(v.counts, make([]float64, len(v.Model.Counts)))
 	}
 	return v.counts[list]
 }
@@ -69,9 +69,9 @@ func (v *Values) countsOf(list int) []float64 {
 // for every row.
 func (e *Engine) compileCounts() error {
 	cells := countsOfCells()
-	for _, k := range e.Model.counts {
-		if k.column == nil {
-			e.counters = append(e.counters, cells[k.what])
+	for _, k := range e.Model.Counts {
+		if k.Column == nil {
+			e.counters = append(e.counters, cells[k.What])
 			continue
 		}
 		code, err := e.criterion(k)
@@ -79,7 +79,7 @@ func (e *Engine) compileCounts() error {
 			return err
 		}
 		answers := code(newFrame(e.Model.Lists))
-		q := k.column
+		q := k.Column
 		e.counters = append(e.counters, func(s Shown) int {
 			if answers.to(q, s.Frame) {
 				return 1
@@ -100,8 +100,8 @@ type criterion struct {
 	plain   bool // the pattern has no * or ?
 }
 
-func (e *Engine) criterion(k countKey) (func(*formula.Frame) criterion, error) {
-	code, err := e.compileNode(e.Model.Lists, k.criterion, k.src, formula.Type{Kind: formula.KindText})
+func (e *Engine) criterion(k Count) (func(*formula.Frame) criterion, error) {
+	code, err := e.compileNode(e.Model.Lists, k.Criterion, k.src, formula.Type{Kind: formula.KindText})
 	if err != nil {
 		return nil, err
 	}
@@ -183,7 +183,7 @@ func wild(pattern, text string) bool {
 
 // count is how many cells of a column answer to something: on a joint list, or
 // in another table.
-func (w *view) count() formula.Func {
+func (w *View) count() formula.Func {
 	return formula.Func{
 		Name: "count",
 		Doc:  "count(lists.x, c): the cells of a column that answer to c, as COUNTIF has it",
@@ -195,18 +195,18 @@ func (w *view) count() formula.Func {
 			if err != nil {
 				return formula.Type{}, err
 			}
-			if q.Scope == w.m.Line {
-				if !w.s.PerList {
+			if q.Scope == w.Model.Line {
+				if !w.Scope.PerList {
 					return formula.Type{}, c.Errorf(call.Args[0], "lines are counted list by list", "count them in a row of lists, and sum that")
 				}
-				w.m.noteCount(countKey{column: q.Quantity, criterion: call.Args[1], src: w.q.source()})
+				w.Model.NoteCount(Count{Column: q.Quantity, Criterion: call.Args[1], src: w.q.source()})
 			}
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			q, rows := w.columnOf(call.Args[0])
-			if q.Scope == w.m.Line {
-				return w.counted(func(k countKey) bool { return k.criterion == call.Args[1] }), nil
+			if q.Scope == w.Model.Line {
+				return w.counted(func(k Count) bool { return k.Criterion == call.Args[1] }), nil
 			}
 			text, err := c.Compile(call.Args[1])
 			return formula.Code{Num: func(f *formula.Frame) float64 {
@@ -226,37 +226,37 @@ func (w *view) count() formula.Func {
 	}
 }
 
-func (m *Model) noteCount(k countKey) {
-	if !slices.Contains(m.counts, k) {
-		m.counts = append(m.counts, k)
+func (m *Model) NoteCount(k Count) {
+	if !slices.Contains(m.Counts, k) {
+		m.Counts = append(m.Counts, k)
 	}
 }
 
 // counted is what was counted on the list of the row.
-func (w *view) counted(is func(countKey) bool) formula.Code {
-	at, no := slices.IndexFunc(w.m.counts, is), w.s.byKey[w.s.By].Slot
+func (w *View) counted(is func(Count) bool) formula.Code {
+	at, no := slices.IndexFunc(w.Model.Counts, is), w.Scope.byKey[w.Scope.By].Slot
 	return formula.Code{Num: func(f *formula.Frame) float64 {
-		if list := int(f.Num[no]) - 1; list < len(w.v.counts) {
-			return w.v.counts[list][at]
+		if list := int(f.Num[no]) - 1; list < len(w.Values.counts) {
+			return w.Values.counts[list][at]
 		}
 		return 0
 	}}
 }
 
 // countCells is a count of cells of any calculated column of a joint list.
-func (w *view) countCells(name string, print func(p *formula.Printer) (string, error)) formula.Func {
+func (w *View) countCells(name string, print func(p *formula.Printer) (string, error)) formula.Func {
 	return formula.Func{
 		Name: name,
 		Doc:  "a count on the joint list of the row, see checks.txt",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if !w.s.PerList {
+			if !w.Scope.PerList {
 				return formula.Type{}, c.Errorf(call, "cells are counted list by list", "count them in a row of lists, and sum that")
 			}
-			w.m.noteCount(countKey{what: name})
+			w.Model.NoteCount(Count{What: name})
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
-			return w.counted(func(k countKey) bool { return k.what == name }), nil
+			return w.counted(func(k Count) bool { return k.What == name }), nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) { return print(p) },
 	}
@@ -286,8 +286,8 @@ func Refusals(checks []*Quantity) int {
 }
 
 // cellCounts finds the functions that count on joint lists.
-func (w *view) cellCounts(name string) (formula.Func, bool) {
-	lines := w.m.Line.Name + ColumnMark
+func (w *View) cellCounts(name string) (formula.Func, bool) {
+	lines := w.Model.Line.Name + ColumnMark
 	over := func(format string) func(p *formula.Printer) (string, error) {
 		return func(p *formula.Printer) (string, error) {
 			all, err := p.Name(lines, AllCells)
@@ -317,15 +317,15 @@ func (w *view) cellCounts(name string) (formula.Func, bool) {
 			if err != nil {
 				return "", err
 			}
-			words, err := p.Name(lines, w.m.Roles.Words.Key)
+			words, err := p.Name(lines, w.Model.Roles.Words.Key)
 			// Not "<>": that counts the formula of a prepared row, which shows nothing.
 			count := func(what string) string { return `COUNTIFS(` + od + `,"` + what + `",` + words + `,"")` }
 			return "(" + count(">0") + "+" + count("?*") + ")", err
 		}), true
 	case "refusals":
-		return w.checkNumber(name, RefusingChecks, func() int { return Refusals(w.m.Checks()) }), true
+		return w.checkNumber(name, RefusingChecks, func() int { return Refusals(w.Model.Checks()) }), true
 	case "findings":
-		return w.checkNumber(name, EveryCheck, func() int { return len(w.m.Checks()) }), true
+		return w.checkNumber(name, EveryCheck, func() int { return len(w.Model.Checks()) }), true
 	}
 	return formula.Func{}, false
 }
@@ -333,7 +333,7 @@ func (w *view) cellCounts(name string) (formula.Func, bool) {
 // checkNumber is the number of a check of the joint row that marks off others:
 // the last that refuses a row, the last of all. It prints as the width of their
 // columns on the list.
-func (w *view) checkNumber(name, key string, n func() int) formula.Func {
+func (w *View) checkNumber(name, key string, n func() int) formula.Func {
 	return formula.Func{
 		Name: name,
 		Doc:  "how many checks of a joint row there are: that refuse it, or in all",
@@ -353,7 +353,7 @@ func (w *view) checkNumber(name, key string, n func() int) formula.Func {
 
 // sumWhere adds up the cells of a column beside those of another that answer to
 // something.
-func (w *view) sumWhere() formula.Func {
+func (w *View) sumWhere() formula.Func {
 	return formula.Func{
 		Name: "sum_where",
 		Doc:  "sum_where(cars.x, cars.y, c): x over the rows whose y answers to c, as SUMIF has it",
@@ -369,10 +369,10 @@ func (w *view) sumWhere() formula.Func {
 			switch {
 			case err != nil:
 				return formula.Type{}, err
-			case x.Scope != y.Scope || x.Scope == w.m.Line:
+			case x.Scope != y.Scope || x.Scope == w.Model.Line:
 				return formula.Type{}, c.Errorf(call.Args[1], "these are columns of one table of ours", "sum_where(cars.x, cars.y, c)")
 			}
-			return typeOf(x.Quantity), c.WantKind(call.Args[2], formula.KindText)
+			return x.Type(), c.WantKind(call.Args[2], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			x, rows := w.columnOf(call.Args[0])
@@ -380,13 +380,13 @@ func (w *view) sumWhere() formula.Func {
 			text, err := c.Compile(call.Args[2])
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				answers := newCriterion(text.Text(f))
-				var t tally
+				var t Tally
 				for _, r := range rows.Frames {
 					if answers.to(y, r) {
-						t.add(ZeroIfBlank(r.Num[x.Slot]))
+						t.Add(ZeroIfBlank(r.Num[x.Slot]))
 					}
 				}
-				return t.value()
+				return t.Sum()
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -401,7 +401,7 @@ func (w *view) sumWhere() formula.Func {
 }
 
 // tableCount is how many cells of a column are of a kind.
-func (w *view) tableCount(name, doc, print string, is func(q *Quantity, f *formula.Frame) bool) formula.Func {
+func (w *View) tableCount(name, doc, print string, is func(q *Quantity, f *formula.Frame) bool) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -433,7 +433,7 @@ func (w *view) tableCount(name, doc, print string, is func(q *Quantity, f *formu
 
 // blankBeside counts the lines of a table on which one cell is blank though another
 // holds something.
-func (w *view) blankBeside() formula.Func {
+func (w *View) blankBeside() formula.Func {
 	return formula.Func{
 		Name: "blank_beside",
 		Doc:  "blank_beside(parts.x, parts.y, parts.z): the lines of a table whose x is blank and whose y and z, of one line, do not come to 0",
@@ -491,7 +491,7 @@ func (o *openLines) has(r *formula.Frame) bool {
 }
 
 // openLinesOf are the lines that a call of unfilled counts, and the table.
-func (w *view) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
+func (w *View) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
 	open.names, rows = w.columnOf(call.Args[0])
 	open.says, _ = w.columnOf(call.Args[1])
 	open.words, open.cells = call.Args[2].(*formula.Text).Value, w.columnsOf(call.Args[3:])
@@ -502,7 +502,7 @@ func (w *view) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
 // and gives the lines: those that the check of them counts.
 func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
 	m := v.Model
-	open, rows := (&view{m: m, s: m.Ready, v: v}).openLinesOf(m.Roles.PartsOpen.node.(*formula.Call))
+	open, rows := (&View{Model: m, Scope: m.Ready, Values: v}).openLinesOf(m.Roles.PartsOpen.node.(*formula.Call))
 	out := map[*formula.Frame]bool{}
 	for _, r := range rows.Frames {
 		if open.has(r) {
@@ -514,7 +514,7 @@ func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
 }
 
 // unfilled counts the lines of a table that are neither filled in nor said to be none.
-func (w *view) unfilled() formula.Func {
+func (w *View) unfilled() formula.Func {
 	return formula.Func{
 		Name: "unfilled",
 		Doc:  `unfilled(parts.w, parts.x, "words", parts.y, parts.z): the lines of a table that have a w, whose x does not begin with the words, in either case, and on which y and z are 0 or blank`,
@@ -560,7 +560,7 @@ func (w *view) unfilled() formula.Func {
 }
 
 // tableCounts finds the functions that count in tables.
-func (w *view) tableCounts(name string) (formula.Func, bool) {
+func (w *View) tableCounts(name string) (formula.Func, bool) {
 	failed := func(q *Quantity, f *formula.Frame) bool {
 		if q.IsText() {
 			return f.Text[q.Slot] == formula.ErrorText
@@ -635,7 +635,7 @@ func (q *Quantity) VerdictFormula(cell string) string {
 }
 
 // raised counts the checks of the own scope by their verdict.
-func (w *view) raised() formula.Func {
+func (w *View) raised() formula.Func {
 	return formula.Func{
 		Name: "raised",
 		Doc:  `raised("LOOK"): how many checks here have that verdict`,
@@ -643,9 +643,9 @@ func (w *view) raised() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			for _, q := range w.s.Quantities {
+			for _, q := range w.Scope.Quantities {
 				if q.Role == Check {
-					w.note(Target{q, ReachRow, nil})
+					w.Note(Target{q, ReachRow, nil})
 				}
 			}
 			return formula.Type{}, c.WantKind(call.Args[0], formula.KindText)
@@ -654,7 +654,7 @@ func (w *view) raised() formula.Func {
 			word, err := c.Compile(call.Args[0])
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				n, want := 0.0, word.Text(f)
-				for _, q := range w.s.Quantities {
+				for _, q := range w.Scope.Quantities {
 					if q.Role == Check && strings.EqualFold(q.Verdict(f.Num[q.Slot]), want) {
 						n++
 					}
@@ -663,7 +663,7 @@ func (w *view) raised() formula.Func {
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			verdicts, err := p.Name(w.s.Name+ColumnMark, "verdicts")
+			verdicts, err := p.Name(w.Scope.Name+ColumnMark, "verdicts")
 			if err != nil {
 				return "", err
 			}

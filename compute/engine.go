@@ -171,7 +171,7 @@ func (e *Engine) earlySet() map[*Quantity]bool {
 
 // compile takes a formula that was checked, now with values behind its names.
 func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
-	f, err := q.formula.With(&view{m: e.Model, s: s, v: e.Values})
+	f, err := q.formula.With(&View{Model: e.Model, Scope: s, Values: e.Values})
 	if err != nil {
 		return formula.Code{}, err
 	}
@@ -179,7 +179,7 @@ func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
 }
 
 func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {
-	f, err := formula.Check(n, src, want, &view{m: e.Model, s: s, v: e.Values})
+	f, err := formula.Check(n, src, want, &View{Model: e.Model, Scope: s, Values: e.Values})
 	if err != nil {
 		return formula.Code{}, err
 	}
@@ -192,10 +192,10 @@ func (e *Engine) step(q *Quantity) (step, error) {
 		return step{}, err
 	}
 	s := step{q: q, code: code}
-	for _, a := range q.adds {
+	for _, a := range q.Adds {
 		s.to = e.Model.Table(q.node.(*formula.Call).Args[0].(*formula.Name).Table)
 		col := s.to.byKey[a.column]
-		code, err := e.compileNode(e.Model.Line, a.node, a.src, typeOf(col))
+		code, err := e.compileNode(e.Model.Line, a.node, a.src, col.Type())
 		if err != nil {
 			return step{}, err
 		}

@@ -10,7 +10,7 @@ import (
 
 // Func finds the functions that the model has besides a spreadsheet's own.
 // Each prints as plain spreadsheet functions.
-func (w *view) Func(name string) (formula.Func, bool) {
+func (w *View) Func(name string) (formula.Func, bool) {
 	switch name {
 	case "match":
 		return w.match(), true
@@ -55,32 +55,32 @@ const ColumnMark = "[]"
 
 // column resolves an argument that must name a column of another table, and
 // notes it.
-func (w *view) column(c *formula.Checker, n formula.Node) (Target, error) {
+func (w *View) column(c *formula.Checker, n formula.Node) (Target, error) {
 	name, ok := n.(*formula.Name)
 	if !ok || name.Table == "" {
 		return Target{}, c.Errorf(n, "a column is needed here", "write table.column")
 	}
-	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+ColumnMark, name.Key)
 	if err != nil {
 		return Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
 	}
-	w.note(t)
+	w.Note(t)
 	return t, nil
 }
 
 // columnOf is a column that was checked, and the rows that it has; those of the
 // joint lines are nobody's to keep.
-func (w *view) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
+func (w *View) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
 	name := n.(*formula.Name)
-	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+ColumnMark, name.Key)
 	if err != nil {
 		return nil, nil // refused when the model was loaded
 	}
-	return t.Quantity, w.v.Rows(t.Scope)
+	return t.Quantity, w.Values.Rows(t.Scope)
 }
 
 // columnsOf are several columns of a table.
-func (w *view) columnsOf(nodes []formula.Node) []*Quantity {
+func (w *View) columnsOf(nodes []formula.Node) []*Quantity {
 	out := make([]*Quantity, len(nodes))
 	for i, n := range nodes {
 		out[i], _ = w.columnOf(n)
@@ -112,7 +112,7 @@ func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err 
 }
 
 // match finds the line of a table: match(setups.name, setup).
-func (w *view) match() formula.Func {
+func (w *View) match() formula.Func {
 	return formula.Func{
 		Name: "match",
 		Doc:  "the number of the line whose column is that text",
@@ -164,7 +164,7 @@ func (w *view) match() formula.Func {
 
 // band finds the line of a table whose bounds rise: the first whose bound is
 // not under x; the line without a bound holds for the rest.
-func (w *view) band() formula.Func {
+func (w *View) band() formula.Func {
 	return formula.Func{
 		Name: "band",
 		Doc:  "the number of the first line whose bound is not under the amount",
@@ -254,7 +254,7 @@ func truth(b bool) float64 {
 
 // cup is the bore of a gas cup that is written as a length or by its number.
 // Reading has turned numbers into lengths already; a cell has to do it live.
-func (w *view) cup() formula.Func {
+func (w *View) cup() formula.Func {
 	return formula.Func{
 		Name: "cup",
 		Doc:  "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
@@ -272,7 +272,7 @@ func (w *view) cup() formula.Func {
 			if err != nil {
 				return "", err
 			}
-			length := w.m.Units["length"]
+			length := w.Model.Units["length"]
 			f, err := formula.Conversion(length.US, length.Unit)
 			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
 		},
@@ -280,10 +280,10 @@ func (w *view) cup() formula.Func {
 }
 
 // blank tells a cell of a table's line that is blank from one that says 0.
-func (w *view) blank() formula.Func {
+func (w *View) blank() formula.Func {
 	column := func(n formula.Node) *Quantity {
-		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.s.byKey[name.Key] != nil && w.s.byKey[name.Key].Role == Column {
-			return w.s.byKey[name.Key]
+		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.byKey[name.Key] != nil && w.Scope.byKey[name.Key].Role == Column {
+			return w.Scope.byKey[name.Key]
 		}
 		return nil
 	}
@@ -320,7 +320,7 @@ func (w *view) blank() formula.Func {
 // over the angle p round the branch; its length is the mean of
 // SQRT(1+(dz/dp/r)^2), taken at midpoints, which converge fast round a circle.
 // Half a turn serves: the other half repeats it.
-func (w *view) branchEdge() formula.Func {
+func (w *View) branchEdge() formula.Func {
 	return formula.Func{
 		Name: "branch_edge",
 		Doc:  "length of a coped edge, over the circumference of the branch",
@@ -331,10 +331,10 @@ func (w *view) branchEdge() formula.Func {
 			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
-			for _, q := range w.m.Table("edge").Quantities {
-				w.note(Target{q, ReachColumn, nil})
+			for _, q := range w.Model.Table("edge").Quantities {
+				w.Note(Target{q, ReachColumn, nil})
 			}
-			return formula.Type{}, c.Want(call.Args[1], w.m.Units["°"].Unit)
+			return formula.Type{}, c.Want(call.Args[1], w.Model.Units["°"].Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			ratio, err := c.Compile(call.Args[0])
@@ -345,8 +345,8 @@ func (w *view) branchEdge() formula.Func {
 			if err != nil {
 				return formula.Code{}, err
 			}
-			t := w.m.Table("edge")
-			sin, cos, rows := t.byKey["sin"].Slot, t.byKey["cos"].Slot, w.v.Rows(t)
+			t := w.Model.Table("edge")
+			sin, cos, rows := t.byKey["sin"].Slot, t.byKey["cos"].Slot, w.Values.Rows(t)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				b, a := ratio.Num(f), angle.Num(f)*math.Pi/180
 				sinT, cosT := math.Sincos(a)
@@ -382,18 +382,18 @@ func (w *view) branchEdge() formula.Func {
 const edgeFormula = "SUMPRODUCT(SQRT(1+(({B}*{S}*{C}/SQRT(1-({B}*{S})^2)+{S}*COS(RADIANS({T})))/SIN(RADIANS({T})))^2))/ROWS({S})"
 
 // firstCheck is the number of the first check that is raised on the row.
-func (w *view) firstCheck() formula.Func {
+func (w *View) firstCheck() formula.Func {
 	return formula.Func{
 		Name: "first_check",
 		Doc:  "the number of the first check that is raised on the row",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			for _, q := range w.m.Checks() {
-				w.note(Target{q, ReachRow, nil})
+			for _, q := range w.Model.Checks() {
+				w.Note(Target{q, ReachRow, nil})
 			}
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
-			checks := w.m.Checks()
+			checks := w.Model.Checks()
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				for i, q := range checks {
 					if x := f.Num[q.Slot]; x == 1 {
@@ -405,7 +405,7 @@ func (w *view) firstCheck() formula.Func {
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
 			var cells [3]string
-			for i, key := range []string{RefusingFlags, "flags", w.m.Roles.Fine.Key} {
+			for i, key := range []string{RefusingFlags, "flags", w.Model.Roles.Fine.Key} {
 				var err error
 				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
 					return "", err
@@ -418,7 +418,7 @@ func (w *view) firstCheck() formula.Func {
 }
 
 // checkWords is the heading of the check of that number.
-func (w *view) checkWords() formula.Func {
+func (w *View) checkWords() formula.Func {
 	return formula.Func{
 		Name: "check_words",
 		Doc:  "the heading of the check of that number",
@@ -433,7 +433,7 @@ func (w *view) checkWords() formula.Func {
 			if err != nil {
 				return formula.Code{}, err
 			}
-			checks := w.m.Checks()
+			checks := w.Model.Checks()
 			return formula.Code{Text: func(f *formula.Frame) string {
 				if n := no.Num(f); n >= 1 && n <= float64(len(checks)) {
 					return checks[int(n)-1].Heading

@@ -16,7 +16,7 @@ const (
 )
 
 // bidFuncs finds the functions of the sheets for the bid.
-func (w *view) bidFuncs(name string) (formula.Func, bool) {
+func (w *View) bidFuncs(name string) (formula.Func, bool) {
 	switch name {
 	case "running":
 		return w.running(), true
@@ -52,18 +52,18 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 
 // ownColumn resolves an argument that must name a number of the own row, on a
 // scope with rows.
-func (w *view) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
+func (w *View) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
 	name, ok := n.(*formula.Name)
-	if !ok || name.Table != "" || w.s.byKey[name.Key] == nil || w.s.Sheet == "" || w.s.Once() {
+	if !ok || name.Table != "" || w.Scope.byKey[name.Key] == nil || w.Scope.Sheet == "" || w.Scope.Once() {
 		return formula.Type{}, c.Errorf(n, "a figure of the own row is needed here", "use it on a sheet for the bid, with a name without a table")
 	}
 	return c.Type(n)
 }
 
 // over goes through a number of the rows of the own scope.
-func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
-	q := w.s.byKey[n.(*formula.Name).Key]
-	for _, f := range w.v.Rows(w.s).Frames {
+func (w *View) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
+	q := w.Scope.byKey[n.(*formula.Name).Key]
+	for _, f := range w.Values.Rows(w.Scope).Frames {
 		if !do(f, f.Num[q.Slot]) {
 			return
 		}
@@ -72,7 +72,7 @@ func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on boo
 
 // downTo works out a number from a figure of the rows down to one; mark says which
 // they are.
-func (w *view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
+func (w *View) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -85,26 +85,26 @@ func (w *view) downTo(name, doc, mark, prints string, num func(n formula.Node, o
 			return formula.Code{Num: func(own *formula.Frame) float64 { return num(call.Args[0], own) }}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+mark, call.Args[0].(*formula.Name).Key)
+			cells, err := p.Name(w.Scope.Name+mark, call.Args[0].(*formula.Name).Key)
 			return prints + "(" + cells + ")", err
 		},
 	}
 }
 
 // running adds up a figure from the first row to the own.
-func (w *view) running() formula.Func {
+func (w *View) running() formula.Func {
 	return w.downTo("running", "running(x): x of all rows down to this one, added up", DownToMark, "SUM", func(n formula.Node, own *formula.Frame) float64 {
-		var t tally
+		var t Tally
 		w.over(n, func(f *formula.Frame, x float64) bool {
-			t.add(ZeroIfBlank(x))
+			t.Add(ZeroIfBlank(x))
 			return f != own
 		})
-		return t.value()
+		return t.Sum()
 	})
 }
 
 // least is the least of a figure on the rows that say the same.
-func (w *view) least() formula.Func {
+func (w *View) least() formula.Func {
 	return formula.Func{
 		Name: "least",
 		Doc:  "least(x, k): the least x of the rows around this one, and it, with the same k",
@@ -118,7 +118,7 @@ func (w *view) least() formula.Func {
 			return w.ownColumn(c, call.Args[0])
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			k := w.s.byKey[call.Args[1].(*formula.Name).Key]
+			k := w.Scope.byKey[call.Args[1].(*formula.Name).Key]
 			return formula.Code{Num: func(own *formula.Frame) float64 {
 				least, past := math.Inf(1), false
 				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
@@ -137,14 +137,14 @@ func (w *view) least() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+AroundMark+call.Args[1].(*formula.Name).Key, call.Args[0].(*formula.Name).Key)
+			cells, err := p.Name(w.Scope.Name+AroundMark+call.Args[1].(*formula.Name).Key, call.Args[0].(*formula.Name).Key)
 			return "MIN(" + cells + ")", err
 		},
 	}
 }
 
 // endOf is the number of a column that goes before all others.
-func (w *view) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
+func (w *View) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
 	f := w.tableCount(name, doc, print, nil)
 	count := f.Check
 	f.Check = func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -152,7 +152,7 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 			return formula.Type{}, err
 		}
 		q, err := w.column(c, call.Args[0])
-		return typeOf(q.Quantity), err
+		return q.Type(), err
 	}
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
@@ -175,7 +175,7 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 }
 
 // distinct counts the different numbers of a column.
-func (w *view) distinct() formula.Func {
+func (w *View) distinct() formula.Func {
 	f := w.tableCount("distinct", "distinct(t.x): how many different numbers over 0 a column has", "ROUND(SUMPRODUCT(({}>0)/COUNTIF({},{})),0)", nil)
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
@@ -193,7 +193,7 @@ func (w *view) distinct() formula.Func {
 }
 
 // above is the greatest of a figure on the rows above.
-func (w *view) above() formula.Func {
+func (w *View) above() formula.Func {
 	return w.downTo("above", "above(x): the greatest x of the rows above this one, 0 on the first", AboveMark, "MAX", func(n formula.Node, own *formula.Frame) float64 {
 		most, first := 0.0, true
 		w.over(n, func(f *formula.Frame, x float64) bool {
@@ -207,7 +207,7 @@ func (w *view) above() formula.Func {
 }
 
 // sumProduct adds up, row by row, the product of two columns of as many rows.
-func (w *view) sumProduct() formula.Func {
+func (w *View) sumProduct() formula.Func {
 	return formula.Func{
 		Name: "sum_product",
 		Doc:  "sum_product(t.x, u.y): x times y, row by row, added up",
@@ -232,11 +232,11 @@ func (w *view) sumProduct() formula.Func {
 				if len(rows.Frames) != len(others.Frames) {
 					return nan
 				}
-				var t tally
+				var t Tally
 				for i, r := range rows.Frames {
-					t.add(ZeroIfBlank(r.Num[x.Slot]) * ZeroIfBlank(others.Frames[i].Num[y.Slot]))
+					t.Add(ZeroIfBlank(r.Num[x.Slot]) * ZeroIfBlank(others.Frames[i].Num[y.Slot]))
 				}
-				return t.value()
+				return t.Sum()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -255,7 +255,7 @@ func (w *view) sumProduct() formula.Func {
 
 // done is how far rows have come that follow one another on a line of days: of each
 // what lies before a day. Each is worked on evenly.
-func (w *view) done() formula.Func {
+func (w *View) done() formula.Func {
 	return formula.Func{
 		Name: "done",
 		Doc:  "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
@@ -286,15 +286,15 @@ func (w *view) done() formula.Func {
 			}
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				n := day.Num(f)
-				var t tally
+				var t Tally
 				for i, r := range rows[1].Frames {
 					to, days, rate := ZeroIfBlank(r.Num[cols[1].Slot]), ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
 					if len(cols) > 3 {
 						rate = ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
 					}
-					t.add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
+					t.Add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
 				}
-				return t.value() / 2
+				return t.Sum() / 2
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {

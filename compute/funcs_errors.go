@@ -21,7 +21,7 @@ const (
 
 // showsError reports whether a calculated cell of the row shows an error. A run
 // leaves such a row out; a cell may show one once the row was changed.
-func (w *view) showsError() formula.Func {
+func (w *View) showsError() formula.Func {
 	return formula.Func{
 		Name: "shows_error",
 		Doc:  "whether a calculated cell of the row shows an error",
@@ -39,12 +39,12 @@ func (w *view) showsError() formula.Func {
 }
 
 // firstError is the check cell of the first row of a joint list that shows an error.
-func (w *view) firstError() formula.Func {
+func (w *View) firstError() formula.Func {
 	return formula.Func{
 		Name: "first_error",
 		Doc:  "the check cell of the first row of the joint list in which a calculated cell shows an error",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if !w.s.PerList {
+			if !w.Scope.PerList {
 				return formula.Type{}, c.Errorf(call, "cells are looked for list by list", "look in a row of lists")
 			}
 			return formula.Type{Kind: formula.KindText}, c.Args(call, 0, 0)

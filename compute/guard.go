@@ -26,7 +26,7 @@ type Guard struct {
 	// Look: the price does not suffer.
 	Look bool
 	// live is the check of the order that counts its blanks and words that are none.
-	live *Quantity
+	Live *Quantity
 }
 
 // farOff is how many times its usual range a number may be off before it is not
@@ -173,9 +173,9 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		s := q.Text(f)
 		switch {
 		case s == "" && asked:
-			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.live}, true
+			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.Live}, true
 		case s != "" && q.Choices != nil && !Among(q.Choices, s):
-			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.live}, true
+			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.Live}, true
 		}
 		return Doubt{}, false
 	}
@@ -184,7 +184,7 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{What: q.Name() + " is blank, and the line is passed over", Fix: "type the day", Look: true}, asked
 	}
 	if formula.IsBlank(x) {
-		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
+		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.Live}, asked
 	}
 	if x == 0 && g.Zero != "" {
 		return Doubt{What: q.Name() + " is 0", Fix: g.Zero}, true
@@ -194,7 +194,7 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{}, false
 	}
 	return Doubt{
-		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.rangeText(q.Low, q.High)),
+		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.RangeText(q.Low, q.High)),
 		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*farOff >= q.Low, // no price comes from a day
 	}, true
 }

@@ -176,8 +176,8 @@ func (e *Engine) try(l *Line) bool {
 
 // differ reports whether two lines bring other amounts to the sums.
 func (e *Engine) differ(a, b *Line) bool {
-	for _, k := range e.Model.sums {
-		x, y := a.Frame.Num[k.figure.Slot], b.Frame.Num[k.figure.Slot]
+	for _, k := range e.Model.LineSums {
+		x, y := a.Frame.Num[k.Figure.Slot], b.Frame.Num[k.Figure.Slot]
 		if math.Abs(x-y) > 1e-9*math.Max(1, math.Abs(x)) || formula.IsBlank(x) != formula.IsBlank(y) || math.IsNaN(x) != math.IsNaN(y) {
 			return true
 		}
@@ -211,7 +211,7 @@ func (d *idler) shape(l *Line) []byte {
 func (m *Model) findersOf() map[*Quantity]bool {
 	var adding []*Quantity
 	for _, q := range m.Line.Quantities {
-		if len(q.adds) > 0 {
+		if len(q.Adds) > 0 {
 			adding = append(adding, q)
 		}
 	}

@@ -67,7 +67,7 @@ func (m *Model) assumptionTable() markdownTable {
 			value = shownValue(q, q.Value)
 		}
 		if q.HasRange {
-			usual = q.rangeText(q.Low, q.High)
+			usual = q.RangeText(q.Low, q.High)
 		}
 		t.add(code(q.Key), UnitName(q), value, usual, q.Heading, q.Source)
 	}
@@ -84,7 +84,7 @@ func (m *Model) columnTable() markdownTable {
 			}
 			usual := strings.Join(q.Choices, ", ")
 			if q.HasRange {
-				usual = q.rangeText(q.Low, q.High)
+				usual = q.RangeText(q.Low, q.High)
 			}
 			blank := q.Guard.Blank
 			if blank == "" {

@@ -109,7 +109,7 @@ type Quantity struct {
 	src     formula.Source
 	node    formula.Node
 	formula *formula.Formula
-	adds    []addition
+	Adds    []Addition
 	reaches []Target
 }
 
@@ -254,11 +254,11 @@ type Model struct {
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
-	closing []*Quantity // figures of Closing, in order of need
-	bids    []*Quantity // and of Bids
+	ClosingOrder []*Quantity // figures of Closing, in order of need
+	BidOrder    []*Quantity // and of Bids
 	spreads []spread
-	sums    []sumKey   // line figures that are summed, and by which number
-	counts  []countKey // what is counted on the joint lists
+	LineSums    []LineSum   // line figures that are summed, and by which number
+	Counts  []Count // what is counted on the joint lists
 }
 
 // Table returns the table of that name, or nil.

@@ -28,8 +28,8 @@ const mostNear = 4096
 // numbered are sums by number. Those of numbers that are no row's, or far away,
 // are kept apart, so that they take no more room than the lines that bear them.
 type numbered struct {
-	near []tally
-	far  map[float64]tally
+	near []Tally
+	far  map[float64]Tally
 }
 
 // isNear reports whether a number is one that rows usually have.
@@ -40,15 +40,15 @@ func (n *numbered) add(no, x float64) {
 	switch {
 	case isNear(no):
 		for len(n.near) < int(no) {
-			n.near = append(n.near, tally{})
+			n.near = append(n.near, Tally{})
 		}
-		n.near[int(no)-1].add(x)
+		n.near[int(no)-1].Add(x)
 	case !math.IsNaN(no):
 		if n.far == nil {
-			n.far = map[float64]tally{}
+			n.far = map[float64]Tally{}
 		}
 		t := n.far[no]
-		t.add(x)
+		t.Add(x)
 		n.far[no] = t
 	}
 }
@@ -57,12 +57,12 @@ func (n *numbered) add(no, x float64) {
 func (n *numbered) at(no float64) (x float64, ok bool) {
 	if !isNear(no) {
 		t, ok := n.far[no]
-		return t.value(), ok
+		return t.Sum(), ok
 	}
 	if int(no) > len(n.near) {
 		return 0, false
 	}
-	return n.near[int(no)-1].value(), true
+	return n.near[int(no)-1].Sum(), true
 }
 
 // clone is a copy.

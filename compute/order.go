@@ -16,26 +16,26 @@ type lineSums struct {
 // addLine adds a line to the sums of its list.
 func (v *Values) addLine(l *Line, list int) {
 	of := v.sumsOf(list)
-	for i, k := range v.Model.sums {
+	for i, k := range v.Model.LineSums {
 		no := 1.0
-		if k.by != nil {
-			no = l.Frame.Num[k.by.Slot]
+		if k.By != nil {
+			no = l.Frame.Num[k.By.Slot]
 		}
-		of[i].add(no, l.Frame.Num[k.figure.Slot])
+		of[i].add(no, l.Frame.Num[k.Figure.Slot])
 	}
 }
 
 // sumsOf are the sums of a list.
 func (v *Values) sumsOf(list int) []numbered {
 	for len(v.sums.lists) <= list {
-		v.sums.lists = append(v.sums.lists, make([]numbered, len(v.Model.sums)))
+		v.sums.lists = append(v.sums.lists, make([]numbered, len(v.Model.LineSums)))
 	}
 	return v.sums.lists[list]
 }
 
 // LineSum is a line figure added up over all lists, for one number.
 func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
-	return v.sumOf(slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
+	return v.sumOf(slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
 }
 
 // sumOf is LineSum by the place among the model's sums.
@@ -51,7 +51,7 @@ func (v *Values) sumOf(i int, no float64) float64 {
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
 func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	return v.sumAt(list, slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
+	return v.sumAt(list, slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
 }
 
 func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
@@ -59,8 +59,8 @@ func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
 		return 0, false
 	}
 	if v.heldSums != nil {
-		k := v.Model.sums[i]
-		if x, held := v.heldSums[listSum{list, k.figure, k.by, no}]; held {
+		k := v.Model.LineSums[i]
+		if x, held := v.heldSums[listSum{list, k.Figure, k.By, no}]; held {
 			return x, true
 		}
 	}
@@ -173,7 +173,7 @@ func (e *Engine) compileClosing() error {
 	if e.closing != nil {
 		return nil
 	}
-	for _, q := range e.Model.closing {
+	for _, q := range e.Model.ClosingOrder {
 		code, err := e.compile(q.Scope, q)
 		if err != nil {
 			return err

@@ -108,7 +108,7 @@ func (m *Model) readFigure(s *stanza, into *Scope) error {
 		if err != nil {
 			return err
 		}
-		q.adds = append(q.adds, addition{column: strings.TrimSpace(col), src: src, node: n})
+		q.Adds = append(q.Adds, Addition{column: strings.TrimSpace(col), src: src, node: n})
 	}
 	return s.put(q, into)
 }

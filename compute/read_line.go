@@ -201,7 +201,7 @@ func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
 		if t == nil || t.byKey[key] == nil || t.byKey[key].Guard == nil {
 			return s.errorf("there is no column %q", id)
 		}
-		t.byKey[key].Guard.live = q
+		t.byKey[key].Guard.Live = q
 	}
 	if q.node == nil {
 		return s.errorf("has no formula; add a line that begins with =")

@@ -70,7 +70,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 		return nil, errWhole
 	}
 	m := d.s.e.Model
-	f, err := q.formula.With(&view{m: m, s: m.Line, v: d.s.e.Values})
+	f, err := q.formula.With(&View{Model: m, Scope: m.Line, Values: d.s.e.Values})
 	if err != nil {
 		return nil, err
 	}
@@ -164,7 +164,7 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 	at := map[splitSum]int{}
 	var out []*terms.Sum
 	for _, i := range s.sums {
-		if d.moved[s.e.Model.sums[i].by] {
+		if d.moved[s.e.Model.LineSums[i].By] {
 			return nil, errWhole
 		}
 	}
@@ -177,8 +177,8 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 			d.vals[f.slot] = f.of(&l.Frame)
 		}
 		for _, i := range s.sums {
-			k := s.e.Model.sums[i]
-			no := l.Frame.Num[k.by.Slot]
+			k := s.e.Model.LineSums[i]
+			no := l.Frame.Num[k.By.Slot]
 			if math.IsNaN(no) {
 				continue
 			}
@@ -188,7 +188,7 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 				j = len(out)
 				at[sum], out, s.targets = j, append(out, &terms.Sum{}), append(s.targets, sum)
 			}
-			out[j].Add(d.vals[k.figure.Slot], l.count)
+			out[j].Add(d.vals[k.Figure.Slot], l.count)
 		}
 	}
 	return out, nil

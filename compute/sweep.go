@@ -149,8 +149,8 @@ func (s *Sweep) prepare() (moved map[*Quantity]bool, err error) {
 		return nil, err
 	}
 	s.closing = needed(e.closing)
-	for i, k := range m.sums {
-		if k.by != nil && moved[k.figure] && behind[k.figure] {
+	for i, k := range m.LineSums {
+		if k.By != nil && moved[k.Figure] && behind[k.Figure] {
 			s.sums = append(s.sums, i)
 		}
 	}
@@ -249,8 +249,8 @@ func (s *Sweep) addWhole() {
 			}
 		}
 		for _, k := range s.sums {
-			sum := s.e.Model.sums[k]
-			of[k].add(l.Frame.Num[sum.by.Slot], l.count*l.Frame.Num[sum.figure.Slot])
+			sum := s.e.Model.LineSums[k]
+			of[k].add(l.Frame.Num[sum.By.Slot], l.count*l.Frame.Num[sum.Figure.Slot])
 		}
 	}
 }

@@ -72,7 +72,7 @@ func (q *Quantity) Beyond(x float64) bool { return q.HasRange && (x < q.Low || x
 func (q *Quantity) Unusual(l *Line) string {
 	x := q.Num(&l.Frame)
 	if q.Beyond(x) {
-		return q.rangeText(q.Low, q.High)
+		return q.RangeText(q.Low, q.High)
 	}
 	t := q.Times
 	if t == nil || x == 0 {
@@ -82,7 +82,7 @@ func (q *Quantity) Unusual(l *Line) string {
 	if of <= 0 || x >= t.Low*of && x <= t.High*of {
 		return ""
 	}
-	return q.rangeText(rough(t.Low*of), rough(t.High*of)) + " at that " + t.Of.Name()
+	return q.RangeText(rough(t.Low*of), rough(t.High*of)) + " at that " + t.Of.Name()
 }
 
 // rough is a number to three figures: a rule of thumb.
@@ -91,7 +91,7 @@ func rough(x float64) float64 {
 	return x
 }
 
-func (q *Quantity) rangeText(low, high float64) string {
+func (q *Quantity) RangeText(low, high float64) string {
 	return shownValue(q, low) + " to " + shownValue(q, high)
 }
 

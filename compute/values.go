@@ -50,12 +50,12 @@ func (v *Values) Hold(at Place, x float64) {
 	if v.held == nil {
 		v.held = map[Place]float64{}
 	}
-	v.held[Place{v.Model.twin(at.Figure), at.Row}] = x
+	v.held[Place{v.Model.Twin(at.Figure), at.Row}] = x
 }
 
 // twin is the quantity of the model that is called as one of another, which was
 // loaded from the same texts.
-func (m *Model) twin(q *Quantity) *Quantity {
+func (m *Model) Twin(q *Quantity) *Quantity {
 	for _, s := range m.scopes() {
 		if mine := s.byKey[q.Key]; mine != nil && s.Name == q.Scope.Name && mine.Role == q.Role {
 			return mine
@@ -70,7 +70,7 @@ func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
 	if v.heldSums == nil {
 		v.heldSums = map[listSum]float64{}
 	}
-	v.heldSums[listSum{list, v.Model.twin(figure), v.Model.twin(by), float64(no)}] = x
+	v.heldSums[listSum{list, v.Model.Twin(figure), v.Model.Twin(by), float64(no)}] = x
 }
 
 // Held are the places of the figures that are held, sums apart.
@@ -187,9 +187,9 @@ func (q *Quantity) Text(f *formula.Frame) string { return f.Text[q.Slot] }
 
 // tally adds up numbers without losing the small ones (Neumaier's sum), so
 // that a sum does not depend on how many rows a list has.
-type tally struct{ sum, rest float64 }
+type Tally struct{ sum, rest float64 }
 
-func (t *tally) add(x float64) {
+func (t *Tally) Add(x float64) {
 	s := t.sum + x
 	if math.Abs(t.sum) >= math.Abs(x) {
 		t.rest += t.sum - s + x
@@ -199,4 +199,4 @@ func (t *tally) add(x float64) {
 	t.sum = s
 }
 
-func (t *tally) value() float64 { return t.sum + t.rest }
+func (t *Tally) Sum() float64 { return t.sum + t.rest }
