@@ -38,7 +38,7 @@ func (r *BidRow) Lacks(q *Quantity) bool {
 // lack notes whether a figure cannot be worked out for that reason, or as what
 // only scenes have is not there in the order itself.
 func (r *BidRow) lack(q *Quantity, order *Values) bool {
-	lacks := slices.ContainsFunc(q.reaches, func(t Target) bool {
+	lacks := slices.ContainsFunc(q.Reaches(), func(t Target) bool {
 		return t.Scope == r.of && t.Reach != ReachColumn && r.Lacks(t.Quantity) || t.By != nil && t.By.Scope == r.of && r.Lacks(t.By) || t.Scope.Apart && r.in == order
 	})
 	if lacks && r.lacks == nil {
@@ -93,9 +93,9 @@ func (b *Bid) Add(s *Scope, in *Values, beside *formula.Frame) *BidRow {
 			}
 		}
 	}
-	r := &BidRow{Frame: newFrame(s), of: s, in: in, beside: beside}
+	r := &BidRow{Frame: s.NewFrame(), of: s, in: in, beside: beside}
 	if s.By != "" {
-		r.Num[s.byKey[s.By].Slot] = beside.Num[s.Beside.byKey[s.By].Slot]
+		r.Num[s.Quantity(s.By).Slot] = beside.Num[s.Beside.Quantity(s.By).Slot]
 	}
 	in.rows[s].Frames = append(in.rows[s].Frames, r.Frame)
 	b.rows[s] = append(b.rows[s], r)
@@ -116,7 +116,7 @@ func (b *Bid) Work() error {
 			}
 			code, known := b.codes[r.in][q]
 			if !known {
-				f, err := formula.Check(q.node, q.src, wanted(q), &View{Model: b.model, Scope: q.Scope, Values: r.in, Beside: &b.beside})
+				f, err := q.Formula().With(&View{Model: b.model, Scope: q.Scope, Values: r.in, Beside: &b.beside})
 				if err != nil {
 					return err
 				}

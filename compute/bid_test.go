@@ -23,7 +23,7 @@ type told struct {
 
 func tellOrder(t require.TestingT, s compute.System) told {
 	m := load(t, s)
-	return told{t, m, m.Defaults()}
+	return told{t, m, compute.Defaults(m)}
 }
 
 // put sets what a row is told to have.
@@ -36,7 +36,7 @@ func (o told) put(s *compute.Scope, f *formula.Frame, amounts row) *formula.Fram
 
 func (o told) assume(amounts row)        { o.put(o.m.Singles, o.v.Singles, amounts) }
 func (o told) order(amounts row)         { o.put(o.m.OrderOf, o.v.Order, amounts) }
-func (o told) line(r row) *formula.Frame { return o.put(o.m.Line, &o.m.NewLine().Frame, r) }
+func (o told) line(r row) *formula.Frame { return o.put(o.m.Line, &compute.NewLine(o.m).Frame, r) }
 
 // summary adds a row to a table of Workings, in some values.
 func (o told) summary(name string, v *compute.Values, r row) *formula.Frame {

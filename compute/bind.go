@@ -2,16 +2,12 @@ package compute
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"seamtally/compute/formula"
 )
-
-// sumKey is a line figure that some table of the summary adds up, by the
-// number that says which of its rows a line belongs to; by nil over the whole
-// list.
-type LineSum struct{ Figure, By *Quantity }
 
 // Reach says where a formula finds what a name stands for.
 type Reach uint8
@@ -101,15 +97,30 @@ func (m *Model) among(s *Scope) []*Scope {
 	return m.scopes()
 }
 
-// view is what the formulas of one scope can see. Without values it serves to
+// Worked is what stands behind the names of formulas once they are worked out.
+type Worked interface {
+	// Once is the one row of a scope that has no more.
+	Once(*Scope) *formula.Frame
+	// Rows are those of a table.
+	Rows(*Scope) *Rows
+	// SumAt is the sum of that place among the model's LineSums, over one list and for
+	// one number; ok is false where no line of the list has it.
+	SumAt(list, place int, no float64) (x float64, ok bool)
+	// SumOf is the same over all lists.
+	SumOf(place int, no float64) float64
+	// Counted is the count of that place among the model's Counts, on one list.
+	Counted(list, place int) float64
+}
+
+// View is what the formulas of one scope can see. Without values it serves to
 // check them; with values, to work them out.
 type View struct {
-	Model *Model
-	Scope *Scope
-	Values *Values
-	q *Quantity // whose formula is checked; what it reaches is noted
-
+	Model  *Model
+	Scope  *Scope
+	Values Worked
 	Beside **formula.Frame // where the row is that the one worked out follows
+
+	q *Quantity // whose formula is checked; what it reaches is noted
 }
 
 // Name resolves a name of a formula.
@@ -130,7 +141,7 @@ func (w *View) Name(table, key string) (formula.Ref, error) {
 	return w.foundRef(t), nil
 }
 
-// note keeps what a formula reaches, when the model is loaded.
+// Note keeps what a formula reaches, when the model is loaded.
 func (w *View) Note(targets ...Target) {
 	if w.q != nil {
 		w.q.reaches = append(w.q.reaches, targets...)
@@ -161,14 +172,6 @@ func ownRef(q *Quantity) formula.Ref {
 		return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
 	}
 	return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
-}
-
-// ZeroIfBlank is how a spreadsheet reckons with an empty cell.
-func ZeroIfBlank(x float64) float64 {
-	if formula.IsBlank(x) {
-		return 0
-	}
-	return x
 }
 
 func (w *View) onceRef(q *Quantity) formula.Ref {
@@ -212,7 +215,7 @@ func (w *View) foundRef(t Target) formula.Ref {
 		if r := rows.At(no(f)); r != nil {
 			return ZeroIfBlank(r.Num[slot])
 		}
-		return nan
+		return math.NaN()
 	}}
 }
 
@@ -248,6 +251,9 @@ func (m *Model) check() error {
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
 		m.NoteSum(LineSum{m.Roles.Fine, m.Line.byKey[s.By]})
 	}
+	if err := m.checkCounts(); err != nil {
+		return err
+	}
 	var err error
 	if m.ClosingOrder, err = sortTogether(m.Closing); err != nil {
 		return err
@@ -262,8 +268,9 @@ func (w *View) checkQuantity(q *Quantity) error {
 			return err
 		}
 	}
-	if q.Guard != nil && q.Guard.where != nil {
-		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &View{Model: w.Model, Scope: w.Scope}); err != nil {
+	if g := q.Guard; g != nil && g.where != nil {
+		var err error
+		if g.Where, err = formula.Check(g.where, g.src, formula.Type{Kind: formula.KindBool}, &View{Model: w.Model, Scope: w.Scope}); err != nil {
 			return err
 		}
 	}
@@ -289,9 +296,12 @@ func wanted(q *Quantity) formula.Type {
 	return t
 }
 
-// addition is one cell of the line that a look-up adds to its table when it
+// Addition is one cell of the line that a look-up adds to its table when it
 // finds nothing.
 type Addition struct {
+	Column  *Quantity
+	Formula *formula.Formula
+
 	column string
 	src    formula.Source
 	node   formula.Node
@@ -303,11 +313,11 @@ func (w *View) checkAddition(q *Quantity, a *Addition) error {
 		return fmt.Errorf("%s: only a match can add a line", q.Where())
 	}
 	t := w.Model.Table(call.Args[0].(*formula.Name).Table)
-	col := t.byKey[a.column]
-	if col == nil {
+	if a.Column = t.byKey[a.column]; a.Column == nil {
 		return fmt.Errorf("%s: the table %s has no column %s", q.Where(), t.Name, a.column)
 	}
-	_, err := formula.Check(a.node, a.src, col.Type(), w)
+	var err error
+	a.Formula, err = formula.Check(a.node, a.src, a.Column.Type(), w)
 	return err
 }
 
@@ -384,3 +394,8 @@ func sortQuantities(list []*Quantity) ([]*Quantity, error) {
 func (q *Quantity) ID() string {
 	return strings.Join([]string{q.Scope.Name, q.Key}, ".")
 }
+
+// ColumnMark ends the table in a name that a formula prints for a whole column:
+// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
+// means the price on the line that the row has found.
+const ColumnMark = "[]"

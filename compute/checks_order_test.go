@@ -20,7 +20,7 @@ type counted struct {
 // countOrder works it out; set changes what the estimator has set.
 func countOrder(t require.TestingT, found float64, set func(*compute.Model, *compute.Values)) counted {
 	m := load(t, compute.US)
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	cars := m.Table("cars")
 	for i, name := range []string{"Demo one", "Demo two"} {
 		f := v.AddRow(cars)
@@ -31,7 +31,7 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 	require.NoError(t, err)
 	e.OpenLists(2)
 	work := func(list int, r row) {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, r, l.Set, l.SetText)
 		out, err := e.Work(l, list)
@@ -62,7 +62,7 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 		}
 	}
 	show := func(list int, words string, finding float64, s compute.Shown) {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("check"), words)
 		if finding > 0 {
@@ -99,12 +99,12 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 // of which has so many.
 func emptyBut(t require.TestingT, rows int) float64 {
 	m := load(t, compute.US)
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	e, err := compute.NewEngine(v)
 	require.NoError(t, err)
 	e.OpenLists(2)
 	for range rows {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("check"), "left out: no wall")
 		e.Show(compute.Shown{Frame: &l.Frame}, 1)
@@ -241,10 +241,10 @@ func TestWhatCellsAnswerTo(t *testing.T) {
 		files := copyOf(t, "checks.txt", `= count(lines.check, "left out: *")`, fmt.Sprintf("= count(lines.%s, %s)", column, c.criterion))
 		m2, err := compute.Load(files, m.System)
 		require.NoError(t, err)
-		v := m2.Defaults()
+		v := compute.Defaults(m2)
 		e, err := compute.NewEngine(v)
 		require.NoError(t, err)
-		l := m2.NewLine()
+		l := compute.NewLine(m2)
 		l.Clear()
 		l.SetText(m2.Line.Quantity("check"), c.words)
 		l.Set(m2.Line.Quantity("finding"), c.number)

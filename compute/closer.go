@@ -98,9 +98,9 @@ func (c *Closer) addScope(s *Scope) {
 		at.rows[0].used = true
 		return
 	}
-	at.by = c.e.Model.Line.byKey[s.By]
+	at.by = c.e.Model.Line.Quantity(s.By)
 	if s.Of.Name != "cars" { // all of which have a row
-		at.fine = c.addSum(c.e.Model.Line.byKey["fine"], at)
+		at.fine = c.addSum(c.e.Model.Line.Quantity("fine"), at)
 	}
 }
 
@@ -196,8 +196,8 @@ func (c *Closer) put(a Amounts, list int, sign float64) {
 // row is the row of that number, touched.
 func (c *Closer) row(at *closeScope, no int) *closeRow {
 	for len(at.rows) < no {
-		f := newFrame(at.s)
-		f.Num[at.s.byKey[at.s.By].Slot] = float64(len(at.rows) + 1)
+		f := at.s.NewFrame()
+		f.Num[at.s.Quantity(at.s.By).Slot] = float64(len(at.rows) + 1)
 		at.rows = append(at.rows, at.newRow(f, len(at.rows)+1))
 	}
 	r := at.rows[no-1]
@@ -314,7 +314,7 @@ func (c *Closer) openRows() {
 		for _, r := range rows {
 			used := at.fine < 0
 			for list := range c.e.Values.sums.lists {
-				n, _ := c.e.Values.sumAt(list, at.fine, float64(r.no))
+				n, _ := c.e.Values.SumAt(list, at.fine, float64(r.no))
 				used = used || n > 0
 			}
 			if used != r.used {

@@ -24,7 +24,7 @@ type closing struct {
 func newClosing(t *testing.T, figures ...string) *closing {
 	m, err := Load(templates.FS, US)
 	require.NoError(t, err)
-	v := m.Defaults()
+	v := Defaults(m)
 	for _, name := range []string{"Demo one", "Demo two", "Demo three"} {
 		car := v.AddRow(m.Table("cars"))
 		car.Text[m.Table("cars").Quantity("name").Slot] = name
@@ -89,7 +89,7 @@ func TestCloserIsAsNew(t *testing.T) {
 		c := newClosing(t, figures...)
 		stock, setups, cars, parts := c.m.Table("stock"), c.m.Table("setups"), c.m.Table("cars"), c.m.Table("parts")
 		line := func() *Line {
-			l := c.m.NewLine()
+			l := NewLine(c.m)
 			l.Clear()
 			l.SetText(c.m.Line.Quantity("car"), []string{"Demo one", "Demo two", "Demo three"}[rng.IntN(3)])
 			l.Set(c.m.Line.Quantity("qty"), float64(1+rng.IntN(9)))
@@ -158,7 +158,7 @@ func TestCloserWithHeldFigures(t *testing.T) {
 		assert.Equal(t, c.afresh(t)[price.Slot], price.Num(c.engine.Values.Order))
 		return price.Num(c.engine.Values.Order)
 	}
-	l := c.m.NewLine()
+	l := NewLine(c.m)
 	l.Clear()
 	l.SetText(c.m.Line.Quantity("car"), "Demo two")
 	for key, x := range map[string]float64{"qty": 30, "od": 3, "wall": 0.049} {
@@ -186,7 +186,7 @@ func TestCloserForgets(t *testing.T) {
 	c := newClosing(t, "order_hours")
 	hours := c.m.OrderOf.Quantity("order_hours")
 	line := func(qty float64) *Line {
-		l := c.m.NewLine()
+		l := NewLine(c.m)
 		l.Clear()
 		l.SetText(c.m.Line.Quantity("car"), "Demo two")
 		for key, x := range map[string]float64{"qty": qty, "od": 3, "wall": 0.049} {

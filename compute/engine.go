@@ -47,9 +47,9 @@ type Line struct {
 }
 
 // NewLine makes a line that can be used again and again.
-func (m *Model) NewLine() *Line {
+func NewLine(m *Model) *Line {
 	n := len(m.Line.Quantities)
-	return &Line{Frame: *newFrame(m.Line), given: make([]bool, n)}
+	return &Line{Frame: *m.Line.NewFrame(), given: make([]bool, n)}
 }
 
 // Clear forgets the row that was in the line.
@@ -170,16 +170,8 @@ func (e *Engine) earlySet() map[*Quantity]bool {
 }
 
 // compile takes a formula that was checked, now with values behind its names.
-func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
-	f, err := q.formula.With(&View{Model: e.Model, Scope: s, Values: e.Values})
-	if err != nil {
-		return formula.Code{}, err
-	}
-	return f.Compile()
-}
-
-func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {
-	f, err := formula.Check(n, src, want, &View{Model: e.Model, Scope: s, Values: e.Values})
+func (e *Engine) compile(s *Scope, f *formula.Formula) (formula.Code, error) {
+	f, err := f.With(&View{Model: e.Model, Scope: s, Values: e.Values})
 	if err != nil {
 		return formula.Code{}, err
 	}
@@ -187,19 +179,18 @@ func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want 
 }
 
 func (e *Engine) step(q *Quantity) (step, error) {
-	code, err := e.compile(e.Model.Line, q)
+	code, err := e.compile(e.Model.Line, q.Formula())
 	if err != nil {
 		return step{}, err
 	}
 	s := step{q: q, code: code}
 	for _, a := range q.Adds {
-		s.to = e.Model.Table(q.node.(*formula.Call).Args[0].(*formula.Name).Table)
-		col := s.to.byKey[a.column]
-		code, err := e.compileNode(e.Model.Line, a.node, a.src, col.Type())
+		s.to = a.Column.Scope
+		code, err := e.compile(e.Model.Line, a.Formula)
 		if err != nil {
 			return step{}, err
 		}
-		s.adds = append(s.adds, addStep{col, code})
+		s.adds = append(s.adds, addStep{a.Column, code})
 	}
 	return s, nil
 }
@@ -224,7 +215,7 @@ func run(q *Quantity, code formula.Code, f *formula.Frame) {
 
 func (e *Engine) workSingles() error {
 	for _, q := range e.Model.Singles.Order() {
-		code, err := e.compile(e.Model.Singles, q)
+		code, err := e.compile(e.Model.Singles, q.Formula())
 		if err != nil {
 			return err
 		}
@@ -238,7 +229,7 @@ func (e *Engine) workSingles() error {
 func (e *Engine) workTables() error {
 	for _, t := range e.Model.Tables {
 		for _, q := range t.Order() {
-			code, err := e.compile(t, q)
+			code, err := e.compile(t, q.Formula())
 			if err != nil {
 				return err
 			}
@@ -346,7 +337,7 @@ func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
 	if e.Values.rows[t] == nil {
 		return nil, fmt.Errorf("%s is no table", t.Name)
 	}
-	f := newFrame(t)
+	f := t.NewFrame()
 	e.workRow(t, f, 0)
 	return f, nil
 }

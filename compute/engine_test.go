@@ -25,7 +25,7 @@ func newFloor(t require.TestingT) *floor {
 
 // do works out a row of a list on a line of its own.
 func (f *floor) do(list int, r row) (compute.Outcome, *compute.Line) {
-	l := f.Model.NewLine()
+	l := compute.NewLine(f.Model)
 	l.Clear()
 	f.set(l, row{"car": "Coupe"})
 	f.set(l, r)
@@ -316,7 +316,7 @@ func TestTypedOverToNothing(t *testing.T) {
 func TestLineIsCleared(t *testing.T) {
 	f := newFloor(t)
 	_, clean := f.do(0, with(nil))
-	l := f.Model.NewLine()
+	l := compute.NewLine(f.Model)
 	f.set(l, pieCut(row{"car": "Coupe", "colour": "bright", "gap": 0.03, "tube_key": "grade 2|4000|49", "labour": 1}))
 	_, err := f.Work(l, 0)
 	require.NoError(t, err)

@@ -48,11 +48,6 @@ func (w *View) Func(name string) (formula.Func, bool) {
 	return w.tableCounts(name)
 }
 
-// ColumnMark ends the table in a name that a formula prints for a whole column:
-// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
-// means the price on the line that the row has found.
-const ColumnMark = "[]"
-
 // column resolves an argument that must name a column of another table, and
 // notes it.
 func (w *View) column(c *formula.Checker, n formula.Node) (Target, error) {
@@ -144,7 +139,7 @@ func (w *View) match() formula.Func {
 					return float64(lastNo)
 				}
 				if s == "" {
-					return nan
+					return math.NaN()
 				}
 				for i, r := range rows.Frames {
 					if strings.EqualFold(r.Text[slot], s) {
@@ -152,7 +147,7 @@ func (w *View) match() formula.Func {
 						return float64(lastNo)
 					}
 				}
-				return nan
+				return math.NaN()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -282,8 +277,8 @@ func (w *View) cup() formula.Func {
 // blank tells a cell of a table's line that is blank from one that says 0.
 func (w *View) blank() formula.Func {
 	column := func(n formula.Node) *Quantity {
-		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.byKey[name.Key] != nil && w.Scope.byKey[name.Key].Role == Column {
-			return w.Scope.byKey[name.Key]
+		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.Quantity(name.Key) != nil && w.Scope.Quantity(name.Key).Role == Column {
+			return w.Scope.Quantity(name.Key)
 		}
 		return nil
 	}
@@ -346,7 +341,7 @@ func (w *View) branchEdge() formula.Func {
 				return formula.Code{}, err
 			}
 			t := w.Model.Table("edge")
-			sin, cos, rows := t.byKey["sin"].Slot, t.byKey["cos"].Slot, w.Values.Rows(t)
+			sin, cos, rows := t.Quantity("sin").Slot, t.Quantity("cos").Slot, w.Values.Rows(t)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				b, a := ratio.Num(f), angle.Num(f)*math.Pi/180
 				sinT, cosT := math.Sincos(a)
@@ -400,7 +395,7 @@ func (w *View) firstCheck() formula.Func {
 						return float64(i + 1)
 					}
 				}
-				return nan
+				return math.NaN()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {

@@ -54,7 +54,7 @@ func (w *View) bidFuncs(name string) (formula.Func, bool) {
 // scope with rows.
 func (w *View) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
 	name, ok := n.(*formula.Name)
-	if !ok || name.Table != "" || w.Scope.byKey[name.Key] == nil || w.Scope.Sheet == "" || w.Scope.Once() {
+	if !ok || name.Table != "" || w.Scope.Quantity(name.Key) == nil || w.Scope.Sheet == "" || w.Scope.Once() {
 		return formula.Type{}, c.Errorf(n, "a figure of the own row is needed here", "use it on a sheet for the bid, with a name without a table")
 	}
 	return c.Type(n)
@@ -62,7 +62,7 @@ func (w *View) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, erro
 
 // over goes through a number of the rows of the own scope.
 func (w *View) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
-	q := w.Scope.byKey[n.(*formula.Name).Key]
+	q := w.Scope.Quantity(n.(*formula.Name).Key)
 	for _, f := range w.Values.Rows(w.Scope).Frames {
 		if !do(f, f.Num[q.Slot]) {
 			return
@@ -118,7 +118,7 @@ func (w *View) least() formula.Func {
 			return w.ownColumn(c, call.Args[0])
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			k := w.Scope.byKey[call.Args[1].(*formula.Name).Key]
+			k := w.Scope.Quantity(call.Args[1].(*formula.Name).Key)
 			return formula.Code{Num: func(own *formula.Frame) float64 {
 				least, past := math.Inf(1), false
 				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
@@ -230,7 +230,7 @@ func (w *View) sumProduct() formula.Func {
 			y, others := w.columnOf(call.Args[1])
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				if len(rows.Frames) != len(others.Frames) {
-					return nan
+					return math.NaN()
 				}
 				var t Tally
 				for i, r := range rows.Frames {
@@ -350,7 +350,7 @@ func unless() formula.Func {
 				case 1:
 					return formula.Blank()
 				}
-				return nan
+				return math.NaN()
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -389,15 +389,6 @@ func bare() formula.Func {
 			return x, err
 		},
 	}
-}
-
-// Otherwise is the word that stands where the quantity has no number, "" if none
-// does.
-func (q *Quantity) Otherwise() string {
-	if call, ok := q.node.(*formula.Call); ok && call.Name == "unless" {
-		return call.Args[1].(*formula.Text).Value
-	}
-	return ""
 }
 
 // lastDay is the last that a spreadsheet knows, 9999-12-31.
@@ -451,7 +442,7 @@ func workday() formula.Func {
 // first so many days of a week, from Monday on, worked.
 func nthWorkday(after, n float64, week int) float64 {
 	if math.IsNaN(after+n) || week == 0 {
-		return nan
+		return math.NaN()
 	}
 	weeks := math.Floor((n - 1) / float64(week)) // whole ones, so that few days are left to step through
 	day := after + 7*weeks
@@ -462,7 +453,7 @@ func nthWorkday(after, n float64, week int) float64 {
 		}
 	}
 	if day > lastDay {
-		return nan
+		return math.NaN()
 	}
 	return day
 }

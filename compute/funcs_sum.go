@@ -53,7 +53,7 @@ func (w *View) summedBy(s *Scope) bool {
 // sumKey is the number that rows are added up by.
 func (w *View) sumKey(c *formula.Checker, of *Scope, n formula.Node) (*Quantity, error) {
 	if of != w.Model.Line {
-		if by := of.byKey["car_no"]; by != nil {
+		if by := of.Quantity("car_no"); by != nil {
 			return by, nil
 		}
 		return nil, c.Errorf(n, fmt.Sprintf("%s has no numbers of cars", of.Name), "sum a table that has")
@@ -62,36 +62,16 @@ func (w *View) sumKey(c *formula.Checker, of *Scope, n formula.Node) (*Quantity,
 	if !ok || w.Scope.By == "" || key.Key != w.Scope.By {
 		return nil, c.Errorf(n, "lines are summed by the number of the own row", "use the number that this table goes by")
 	}
-	return of.byKey[key.Key], nil
-}
-
-func (m *Model) NoteSum(k LineSum) {
-	for _, s := range m.LineSums {
-		if s == k {
-			return
-		}
-	}
-	m.LineSums = append(m.LineSums, k)
-}
-
-// Sums lists the line figures that a table of the summary adds up.
-func (m *Model) Sums(of *Scope) []*Quantity {
-	var out []*Quantity
-	for _, k := range m.LineSums {
-		if k.By != nil && k.By.Key == of.By {
-			out = append(out, k.Figure)
-		}
-	}
-	return out
+	return of.Quantity(key.Key), nil
 }
 
 func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 	q, rows := w.columnOf(call.Args[0])
 	switch {
 	case q.Scope == w.Model.Line && w.Scope.PerList:
-		at, no := slices.Index(w.Model.LineSums, LineSum{q, nil}), w.Scope.byKey[w.Scope.By].Slot
+		at, no := slices.Index(w.Model.LineSums, LineSum{q, nil}), w.Scope.Quantity(w.Scope.By).Slot
 		return formula.Code{Num: func(f *formula.Frame) float64 {
-			x, _ := w.Values.sumAt(int(f.Num[no])-1, at, 1)
+			x, _ := w.Values.SumAt(int(f.Num[no])-1, at, 1)
 			return x
 		}}, nil
 	case !w.summedBy(q.Scope):
@@ -108,12 +88,12 @@ func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 		return formula.Code{}, err
 	}
 	if q.Scope == w.Model.Line {
-		at := slices.Index(w.Model.LineSums, LineSum{q, q.Scope.byKey[w.Scope.By]})
+		at := slices.Index(w.Model.LineSums, LineSum{q, q.Scope.Quantity(w.Scope.By)})
 		return formula.Code{Num: func(f *formula.Frame) float64 {
-			return w.Values.sumOf(at, no.Num(f))
+			return w.Values.SumOf(at, no.Num(f))
 		}}, nil
 	}
-	key := q.Scope.byKey["car_no"].Slot
+	key := q.Scope.Quantity("car_no").Slot
 	return formula.Code{Num: func(f *formula.Frame) float64 {
 		want := no.Num(f)
 		var t Tally
@@ -156,18 +136,18 @@ func (w *View) total() formula.Func {
 				return formula.Type{}, err
 			}
 			q, err := w.column(c, call.Args[0])
-			if err == nil && q.Scope.byKey["car_qty"] == nil {
+			if err == nil && q.Scope.Quantity("car_qty") == nil {
 				err = c.Errorf(call, "only figures of the cars have a total", "total(cars.x)")
 			}
 			if err != nil {
 				return formula.Type{}, err
 			}
-			w.Note(Target{q.Scope.byKey["car_qty"], ReachColumn, nil})
+			w.Note(Target{q.Scope.Quantity("car_qty"), ReachColumn, nil})
 			return q.Type(), nil
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			q, rows := w.columnOf(call.Args[0])
-			x, n := q.Slot, q.Scope.byKey["car_qty"].Slot
+			x, n := q.Slot, q.Scope.Quantity("car_qty").Slot
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				var t Tally
 				for _, r := range rows.Frames {

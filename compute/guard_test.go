@@ -25,7 +25,7 @@ func textCell(table, key, s string) turn {
 func blankCell(table, key string) turn {
 	return func(b *bench) {
 		t := b.m.Table(table)
-		b.v.Rows(t).Frames[0].Num[t.Quantity(key).Slot] = b.m.NewLine().Frame.Num[0]
+		b.v.Rows(t).Frames[0].Num[t.Quantity(key).Slot] = compute.NewLine(b.m).Frame.Num[0]
 	}
 }
 
@@ -104,7 +104,7 @@ func TestDoubtsOfTables(t *testing.T) {
 			c.set(b)
 			e, err := compute.NewEngine(b.v)
 			require.NoError(t, err)
-			l := b.m.NewLine()
+			l := compute.NewLine(b.m)
 			l.Clear()
 			in := row{"car": "Coupe"}
 			for _, from := range []row{r, c.row} {

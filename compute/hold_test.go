@@ -14,14 +14,14 @@ func TestHeldFigures(t *testing.T) {
 	m, err := Load(templates.FS, US)
 	require.NoError(t, err)
 	price := func(hold func(*Values)) (cost, price float64) {
-		v := m.Defaults()
+		v := Defaults(m)
 		car := v.AddRow(m.Table("cars"))
 		car.Text[m.Table("cars").Quantity("name").Slot] = "Demo car"
 		car.Num[m.Table("cars").Quantity("ordered").Slot] = 2
 		hold(v)
 		e, err := NewEngine(v)
 		require.NoError(t, err)
-		l := m.NewLine()
+		l := NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "Demo car")
 		l.SetText(m.Line.Quantity("kind"), "butt")

@@ -20,8 +20,8 @@ type IdleInput struct {
 // blank is not among them, nor is 0.
 func (o *Order) Idle(l *Line) []IdleInput {
 	if o.idle == nil {
-		o.idle = &idler{e: o.engine, finds: o.Model.findersOf(), seen: map[string][]IdleInput{},
-			with: o.Model.NewLine(), other: o.Model.NewLine()}
+		o.idle = &idler{e: o.engine, finds: findersOf(o.Model), seen: map[string][]IdleInput{},
+			with: NewLine(o.Model), other: NewLine(o.Model)}
 	}
 	return o.idle.of(l)
 }
@@ -68,7 +68,7 @@ func (d *idler) of(l *Line) []IdleInput {
 // asks reports whether an input is given, and as no blank would be. What finds a
 // line in a table always moves something.
 func (d *idler) asks(l *Line, q *Quantity) bool {
-	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.byKey["kind"] || d.finds[q] {
+	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.Quantity("kind") || d.finds[q] {
 		return false
 	}
 	if !q.IsText() && q.Num(&l.Frame) == 0 {
@@ -110,9 +110,9 @@ func (d *idler) costs(l *Line) bool { return d.e.Model.Roles.LineCost.Num(&l.Fra
 
 // wanted is the kind under which the input would move a sum, "" for none.
 func (d *idler) wanted(l *Line, q *Quantity) string {
-	kind, kinds := d.e.Model.Line.byKey["kind"], d.e.Model.Table("kinds")
+	kind, kinds := d.e.Model.Line.Quantity("kind"), d.e.Model.Table("kinds")
 	for _, f := range d.e.Values.Rows(kinds).Frames {
-		name := kinds.byKey["name"].Text(f)
+		name := kinds.Quantity("name").Text(f)
 		with := d.with.like(l)
 		with.SetText(kind, name)
 		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) && !d.complete(with) {
@@ -208,7 +208,7 @@ func (d *idler) shape(l *Line) []byte {
 
 // findersOf are the inputs behind what finds a line in a table that may be added to
 // it.
-func (m *Model) findersOf() map[*Quantity]bool {
+func findersOf(m *Model) map[*Quantity]bool {
 	var adding []*Quantity
 	for _, q := range m.Line.Quantities {
 		if len(q.Adds) > 0 {

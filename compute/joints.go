@@ -148,3 +148,18 @@ func (o *Order) Again(v *Values, change func(*Joint, *Line) bool) (refused []*Jo
 	_, err = engine.Close()
 	return refused, err
 }
+
+// SettleParts writes a word as the basis of the lines of other work that are not settled,
+// and gives the lines: those that the check of them counts.
+func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
+	m := v.Model
+	open, rows := (&View{Model: m, Scope: m.Ready, Values: v}).openLinesOf(m.Roles.PartsOpen.node.(*formula.Call))
+	out := map[*formula.Frame]bool{}
+	for _, r := range rows.Frames {
+		if open.has(r) {
+			r.Text[open.says.Slot] = word
+			out[r] = true
+		}
+	}
+	return out
+}

@@ -49,7 +49,7 @@ func whatTablesLack(t require.TestingT) {
 		e, err := compute.NewEngine(b.v)
 		require.NoError(t, err)
 		e.OpenLists(1)
-		l := b.m.NewLine()
+		l := compute.NewLine(b.m)
 		l.Clear()
 		fill(t, b.m, b.m.Line, row{"car": "Coupe", "od": 1.5, "wall": 0.035, "wire": 0.035, "qty": c.qty}, l.Set, l.SetText)
 		out, err := e.Work(l, 0)
@@ -97,10 +97,10 @@ func TestUsualInputs(t *testing.T) {
 		{compute.Metric, "leg", row{"leg": 0.28}, ""},
 	} {
 		m := load(t, c.system)
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, with(c.row), l.Set, l.SetText)
-		assert.Equal(t, c.usual, m.Line.Quantity(c.key).Unusual(l), "%v", c.row)
+		assert.Equal(t, c.usual, m.Line.Quantity(c.key).Unusual(&l.Frame), "%v", c.row)
 	}
 	for now, says := range map[string]string{
 		"0.5 to 6 of nothing": `there is no input "nothing" of its unit above leg`,

@@ -82,3 +82,12 @@ func (m *Model) linearCall(s *Scope, n *formula.Call) (lines, linear bool) {
 	}
 	return lines, linear && !lines
 }
+
+// Otherwise is the word that stands where the quantity has no number, "" if none
+// does.
+func (q *Quantity) Otherwise() string {
+	if call, ok := q.node.(*formula.Call); ok && call.Name == "unless" {
+		return call.Args[1].(*formula.Text).Value
+	}
+	return ""
+}

@@ -90,7 +90,7 @@ func (m *Model) columnTable() markdownTable {
 			if blank == "" {
 				blank = "asked about"
 			}
-			if q.Guard.where != nil {
+			if q.Guard.Where != nil {
 				blank += ", where " + code(q.Guard.src.Text)
 			}
 			t.add(table.Title, q.Heading, UnitName(q), usual, blank)

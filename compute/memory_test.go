@@ -3,6 +3,7 @@ package compute_test
 import (
 	"math"
 	"math/rand/v2"
+	"seamtally/compute"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,7 +15,7 @@ func TestMemoryIsTheEngine(t *testing.T) {
 	t.Parallel()
 	plain, remembering := newFloor(t), newFloor(t)
 	memory := remembering.Remember()
-	a, b := plain.Model.NewLine(), remembering.Model.NewLine()
+	a, b := compute.NewLine(plain.Model), compute.NewLine(remembering.Model)
 	d := dice(rand.New(rand.NewPCG(5, 6)).IntN)
 	pool := memorable(d)
 	again := 0

@@ -255,10 +255,10 @@ type Model struct {
 	Cautions []string
 
 	ClosingOrder []*Quantity // figures of Closing, in order of need
-	BidOrder    []*Quantity // and of Bids
-	spreads []spread
-	LineSums    []LineSum   // line figures that are summed, and by which number
-	Counts  []Count // what is counted on the joint lists
+	BidOrder     []*Quantity // and of Bids
+	spreads      []spread
+	LineSums     []LineSum // line figures that are summed, and by which number
+	Counts       []Count   // what is counted on the joint lists
 }
 
 // Table returns the table of that name, or nil.
@@ -337,4 +337,15 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 		return nil, err
 	}
 	return m, nil
+}
+
+// Twin is the quantity of the model that is called as one of another, which was
+// loaded from the same texts.
+func (m *Model) Twin(q *Quantity) *Quantity {
+	for _, s := range m.scopes() {
+		if mine := s.byKey[q.Key]; mine != nil && s.Name == q.Scope.Name && mine.Role == q.Role {
+			return mine
+		}
+	}
+	return q
 }

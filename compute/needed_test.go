@@ -37,7 +37,7 @@ func TestNeededBy(t *testing.T) {
 	work := func(v *Values) []float64 {
 		e, err := NewEngine(v)
 		require.NoError(t, err)
-		l := m.NewLine()
+		l := NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "Demo car")
 		for key, x := range map[string]float64{"qty": 30, "od": 3, "wall": 0.049, "tube": 12} {
@@ -47,8 +47,8 @@ func TestNeededBy(t *testing.T) {
 		require.NoError(t, err)
 		return l.Frame.Num
 	}
-	want := work(m.Defaults())
-	v := m.Defaults()
+	want := work(Defaults(m))
+	v := Defaults(m)
 	for _, q := range m.Singles.Quantities {
 		if q.Role == Assumption && !q.IsText() && !need[q] {
 			v.Singles.Num[q.Slot] *= 1.5

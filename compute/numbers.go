@@ -4,23 +4,12 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"seamtally/compute/formula"
 )
 
 // Numbers that say which row of a table is meant may be typed by anybody, and be
 // anything. They behave here as in the formulas that are printed: INDEX takes
 // off what is behind the point and has an error for a row that is not there;
 // SUMIFS finds the very number.
-
-// At is the line of that number, counted from 1, as INDEX finds it; nil if there
-// is none.
-func (r *Rows) At(no float64) *formula.Frame {
-	if no >= 1 && no < float64(len(r.Frames)+1) {
-		return r.Frames[int(no)-1]
-	}
-	return nil
-}
 
 // mostNear bounds the numbers that a slice is kept for.
 const mostNear = 4096

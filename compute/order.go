@@ -35,14 +35,14 @@ func (v *Values) sumsOf(list int) []numbered {
 
 // LineSum is a line figure added up over all lists, for one number.
 func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
-	return v.sumOf(slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
+	return v.SumOf(slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
 }
 
-// sumOf is LineSum by the place among the model's sums.
-func (v *Values) sumOf(i int, no float64) float64 {
+// SumOf is LineSum by the place among the model's sums.
+func (v *Values) SumOf(i int, no float64) float64 {
 	total := 0.0
 	for list := range v.sums.lists {
-		x, _ := v.sumAt(list, i, no)
+		x, _ := v.SumAt(list, i, no)
 		total += x
 	}
 	return total
@@ -51,10 +51,11 @@ func (v *Values) sumOf(i int, no float64) float64 {
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
 func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	return v.sumAt(list, slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
+	return v.SumAt(list, slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
 }
 
-func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
+// SumAt is ListSum by the place among the model's sums.
+func (v *Values) SumAt(list, i int, no float64) (x float64, ok bool) {
 	if i < 0 {
 		return 0, false
 	}
@@ -72,8 +73,8 @@ func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
 
 // HasLines reports whether a list has a priced line with that number.
 func (v *Values) HasLines(list int, of *Scope, no int) bool {
-	by := v.Model.Line.byKey[of.By]
-	n, ok := v.ListSum(list, v.Model.Line.byKey["fine"], by, no)
+	by := v.Model.Line.Quantity(of.By)
+	n, ok := v.ListSum(list, v.Model.Line.Quantity("fine"), by, no)
 	return ok && n > 0
 }
 
@@ -112,7 +113,7 @@ func (e *Engine) close(c step) {
 		e.work(c.q, c.code, e.Values.Once(s), 0)
 		return
 	}
-	by := s.byKey[s.By]
+	by := s.Quantity(s.By)
 	for _, f := range e.Values.Rows(s).Frames {
 		e.work(c.q, c.code, f, int(f.Num[by.Slot]))
 	}
@@ -123,7 +124,7 @@ func (e *Engine) OpenLists(n int) {
 	rows := e.Values.Rows(e.Model.Lists)
 	rows.Frames = nil
 	for i := range n {
-		e.Values.AddRow(e.Model.Lists).Num[e.Model.Lists.byKey[e.Model.Lists.By].Slot] = float64(i + 1)
+		e.Values.AddRow(e.Model.Lists).Num[e.Model.Lists.Quantity(e.Model.Lists.By).Slot] = float64(i + 1)
 	}
 }
 
@@ -174,7 +175,7 @@ func (e *Engine) compileClosing() error {
 		return nil
 	}
 	for _, q := range e.Model.ClosingOrder {
-		code, err := e.compile(q.Scope, q)
+		code, err := e.compile(q.Scope, q.Formula())
 		if err != nil {
 			return err
 		}
@@ -193,7 +194,7 @@ func (e *Engine) openRows(s *Scope) {
 			used = used || e.Values.HasLines(list, s, i+1)
 		}
 		if used {
-			e.Values.AddRow(s).Num[s.byKey[s.By].Slot] = float64(i + 1)
+			e.Values.AddRow(s).Num[s.Quantity(s.By).Slot] = float64(i + 1)
 		}
 	}
 }

@@ -74,7 +74,7 @@ func fill(t require.TestingT, m *compute.Model, s *compute.Scope, in row, num fu
 
 // workJob puts a job into a book and works it out to the price of the order.
 func workJob(t require.TestingT, m *compute.Model, j job) *worked {
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	fill(t, m, m.Singles, j.singles,
 		func(q *compute.Quantity, x float64) { v.Singles.Num[q.Slot] = x },
 		func(q *compute.Quantity, s string) { v.Singles.Text[q.Slot] = s })
@@ -93,7 +93,7 @@ func workJob(t require.TestingT, m *compute.Model, j job) *worked {
 	require.NoError(t, err)
 	w := &worked{m: m, v: v}
 	for _, r := range j.lines {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, r, l.Set, l.SetText)
 		out, err := e.Work(l, 0)

@@ -96,7 +96,7 @@ var suppliers = map[string]float64{
 func TestDensitiesAsShipped(t *testing.T) {
 	for _, s := range []compute.System{compute.US, compute.Metric} {
 		m := load(t, s)
-		v := m.Defaults()
+		v := compute.Defaults(m)
 		toMetric := 1.0
 		if s == compute.US {
 			toMetric = perUS["density"]

@@ -20,7 +20,7 @@ type bench struct {
 
 func newBench(t require.TestingT, s compute.System) *bench {
 	m := load(t, s)
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	car := m.Table("cars")
 	row := v.AddRow(car)
 	row.Text[car.Quantity("name").Slot] = "Coupe"
@@ -47,7 +47,7 @@ type row map[string]any
 func (b *bench) work(in row) (func(key string) float64, compute.Outcome, *compute.Line) {
 	e, err := compute.NewEngine(b.v)
 	require.NoError(b.t, err)
-	l := b.m.NewLine()
+	l := compute.NewLine(b.m)
 	l.Clear()
 	l.SetText(b.m.Line.Quantity("car"), "Coupe")
 	for k, x := range in {

@@ -252,3 +252,15 @@ func (m *Model) readHead(fsys fs.FS) error {
 	}
 	return sc.Err()
 }
+
+// Refusals is how many of the checks of a joint row, the gravest first, refuse
+// it.
+func Refusals(checks []*Quantity) int {
+	n := 0
+	for _, q := range checks {
+		if q.Level == LevelRefuse {
+			n++
+		}
+	}
+	return n
+}

@@ -71,7 +71,7 @@ func TestReadmeJointByHand(t *testing.T) {
 	b := newBench(t, compute.US)
 	e, err := compute.NewEngine(b.v)
 	require.NoError(t, err)
-	l := b.m.NewLine()
+	l := compute.NewLine(b.m)
 	l.Clear()
 	line := b.m.Line
 	l.SetText(line.Quantity("car"), "Coupe")

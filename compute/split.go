@@ -70,7 +70,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 		return nil, errWhole
 	}
 	m := d.s.e.Model
-	f, err := q.formula.With(&View{Model: m, Scope: m.Line, Values: d.s.e.Values})
+	f, err := q.Formula().With(&View{Model: m, Scope: m.Line, Values: d.s.e.Values})
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +79,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, t := range q.reaches { // what functions find without a name
+	for _, t := range q.Reaches() { // what functions find without a name
 		if d.moved[t.Quantity] && !d.named[t.Quantity] {
 			return nil, errWhole
 		}
@@ -137,7 +137,7 @@ func (d *lineSplit) found(t Target) formula.Drawn {
 		r := rows.At(no)
 		switch {
 		case r == nil:
-			return terms.Known(nan, false)
+			return terms.Known(math.NaN(), false)
 		case share < 0:
 			return d.input(input{t.Scope, int(no), slot})
 		}
@@ -205,7 +205,7 @@ func (s *Sweep) settle(rounded int) error {
 	s.runTerms(func(int) float64 { return 1 })
 	s.off = make([]float64, len(s.targets))
 	for i, t := range s.targets {
-		exact := v.sumOf(t.sum, t.no)
+		exact := v.SumOf(t.sum, t.no)
 		s.off[i] = exact - s.to[i]
 		if !(math.Abs(s.off[i]) <= 0.005*lines*float64(rounded)+1e-9*math.Abs(exact)) {
 			return errWhole

@@ -69,8 +69,8 @@ func (q *Quantity) Beyond(x float64) bool { return q.HasRange && (x < q.Low || x
 
 // Unusual says what is usual where a number of a line is beyond it, "" where it is
 // not. 0 is no multiple of anything: there is none.
-func (q *Quantity) Unusual(l *Line) string {
-	x := q.Num(&l.Frame)
+func (q *Quantity) Unusual(f *formula.Frame) string {
+	x := q.Num(f)
 	if q.Beyond(x) {
 		return q.RangeText(q.Low, q.High)
 	}
@@ -78,7 +78,7 @@ func (q *Quantity) Unusual(l *Line) string {
 	if t == nil || x == 0 {
 		return ""
 	}
-	of := t.Of.Num(&l.Frame)
+	of := t.Of.Num(f)
 	if of <= 0 || x >= t.Low*of && x <= t.High*of {
 		return ""
 	}

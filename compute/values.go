@@ -4,16 +4,9 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"seamtally/compute/formula"
 )
-
-var nan = math.NaN()
-
-// Rows are the lines of a table in use, each with its columns and figures.
-type Rows struct{ Frames []*formula.Frame }
 
 // Values holds what the estimator has set, and what was worked out from it
 // besides the joint lines. Numbers are in the units of the model's book; a
@@ -53,17 +46,6 @@ func (v *Values) Hold(at Place, x float64) {
 	v.held[Place{v.Model.Twin(at.Figure), at.Row}] = x
 }
 
-// twin is the quantity of the model that is called as one of another, which was
-// loaded from the same texts.
-func (m *Model) Twin(q *Quantity) *Quantity {
-	for _, s := range m.scopes() {
-		if mine := s.byKey[q.Key]; mine != nil && s.Name == q.Scope.Name && mine.Role == q.Role {
-			return mine
-		}
-	}
-	return q
-}
-
 // HoldSum does the same for a figure added up over the lines of one list that
 // have a number.
 func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
@@ -80,8 +62,8 @@ func (v *Values) Held() []Place { return slices.Collect(maps.Keys(v.held)) }
 func (v *Values) LetGo() { v.held, v.heldSums = nil, nil }
 
 // Defaults are the values as shipped.
-func (m *Model) Defaults() *Values {
-	v := m.Empty()
+func Defaults(m *Model) *Values {
+	v := Empty(m)
 	for _, t := range m.Tables {
 		for _, r := range t.Rows {
 			f := v.AddRow(t)
@@ -97,8 +79,8 @@ func (m *Model) Defaults() *Values {
 }
 
 // Empty are the single assumptions as shipped, with empty tables.
-func (m *Model) Empty() *Values {
-	v := &Values{Model: m, once: map[*Scope]*formula.Frame{m.Singles: newFrame(m.Singles)}, rows: map[*Scope]*Rows{}}
+func Empty(m *Model) *Values {
+	v := &Values{Model: m, once: map[*Scope]*formula.Frame{m.Singles: m.Singles.NewFrame()}, rows: map[*Scope]*Rows{}}
 	v.Singles = v.once[m.Singles]
 	for _, q := range m.Singles.Quantities {
 		if q.Role == Assumption {
@@ -110,7 +92,7 @@ func (m *Model) Empty() *Values {
 	}
 	for _, s := range m.Closing {
 		if s.Once() {
-			v.once[s] = newFrame(s)
+			v.once[s] = s.NewFrame()
 			continue
 		}
 		v.rows[s] = &Rows{}
@@ -128,7 +110,7 @@ func (v *Values) Find(q *Quantity, x float64) { v.once[v.Model.Run].Num[q.Slot] 
 // Clone is a copy of what the estimator has set: the single assumptions and
 // the lines of the tables. Nothing is worked out in it, and nothing held.
 func (v *Values) Clone() *Values {
-	c := v.Model.Empty()
+	c := Empty(v.Model)
 	CopySet(c.Singles, v.Singles, v.Model.Singles.Quantities)
 	for _, t := range v.Model.Tables {
 		for _, f := range v.rows[t].Frames {
@@ -147,56 +129,12 @@ func CopySet(to, from *formula.Frame, list []*Quantity) {
 	}
 }
 
-// Digits is a value as text, for comparing: with every digit that it has.
-func (q *Quantity) Digits(f *formula.Frame) string {
-	switch {
-	case q.IsText():
-		return strings.ToLower(q.Text(f)) // capitals make no difference anywhere
-	case formula.IsBlank(q.Num(f)):
-		return ""
-	}
-	return strconv.FormatFloat(q.Num(f), 'g', -1, 64)
-}
-
-// Same reports whether a quantity is the same in two frames.
-func (q *Quantity) Same(x, y *formula.Frame) bool { return q.Digits(x) == q.Digits(y) }
-
-func newFrame(s *Scope) *formula.Frame {
-	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, len(s.Quantities))}
-	for i := range f.Num {
-		f.Num[i] = formula.Blank()
-	}
-	return f
-}
-
 // Rows are the lines of a table, or of a table of the summary.
 func (v *Values) Rows(s *Scope) *Rows { return v.rows[s] }
 
 // AddRow adds an empty line to a table: every number blank, every text "".
 func (v *Values) AddRow(s *Scope) *formula.Frame {
-	f := newFrame(s)
+	f := s.NewFrame()
 	v.rows[s].Frames = append(v.rows[s].Frames, f)
 	return f
 }
-
-// Num and Text read a quantity of a frame.
-func (q *Quantity) Num(f *formula.Frame) float64 { return f.Num[q.Slot] }
-
-// Text reads a text quantity of a frame.
-func (q *Quantity) Text(f *formula.Frame) string { return f.Text[q.Slot] }
-
-// tally adds up numbers without losing the small ones (Neumaier's sum), so
-// that a sum does not depend on how many rows a list has.
-type Tally struct{ sum, rest float64 }
-
-func (t *Tally) Add(x float64) {
-	s := t.sum + x
-	if math.Abs(t.sum) >= math.Abs(x) {
-		t.rest += t.sum - s + x
-	} else {
-		t.rest += x - s + t.sum
-	}
-	t.sum = s
-}
-
-func (t *Tally) Sum() float64 { return t.sum + t.rest }

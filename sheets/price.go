@@ -182,7 +182,7 @@ func (r *Run) understand() error {
 	}
 	r.Fingerprint = r.Model.Fingerprint()
 	if r.Own.Assumptions == "" {
-		r.Values = r.Model.Defaults()
+		r.Values = compute.Defaults(r.Model)
 		r.take()
 	} else if err = r.Load(); err != nil {
 		return err

@@ -16,7 +16,7 @@ import (
 // Load reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
 func (b *Sheet) Load() error {
-	b.Values = b.Model.Empty()
+	b.Values = compute.Empty(b.Model)
 	at, err := b.locate()
 	if err != nil {
 		return err

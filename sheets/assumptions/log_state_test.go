@@ -21,7 +21,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 	require.NoError(t, err)
 	rapid.Check(t, func(t *rapid.T) {
 		table := rapid.SampledFrom(m.Tables).Draw(t, "table")
-		v := m.Empty()
+		v := compute.Empty(m)
 		f := v.AddRow(table)
 		var columns []*compute.Quantity
 		for _, q := range table.Quantities {

@@ -52,7 +52,7 @@ func (b *Sheet) TellOutdated() error {
 	if err != nil {
 		return err
 	}
-	shipped := b.Model.Defaults()
+	shipped := compute.Defaults(b.Model)
 	var all []string
 	first := 0
 	for _, q := range b.shippedOtherwise(at, b.Model) {

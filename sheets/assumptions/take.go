@@ -44,7 +44,7 @@ func (b *Sheet) Take(e *Earlier) {
 	for _, q := range e.shippedOtherwise(e.at, b.Model) {
 		e.newer[q.Key] = true
 	}
-	shipped := b.Model.Defaults()
+	shipped := compute.Defaults(b.Model)
 	for _, q := range b.Model.Singles.Quantities {
 		if q.Role == compute.Assumption {
 			b.takeSingle(q, shipped)
@@ -238,7 +238,7 @@ func (b *Sheet) DropStrangers() (gone []string) {
 		return nil
 	}
 	item, car := t.Quantity("item"), t.Quantity("car")
-	shipped := b.Model.Defaults().Rows(t).Frames
+	shipped := compute.Defaults(b.Model).Rows(t).Frames
 	asShipped := func(f *formula.Frame) bool {
 		return slices.ContainsFunc(shipped, func(g *formula.Frame) bool {
 			return !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return q.Role == compute.Column && !q.Same(f, g) })

@@ -89,7 +89,7 @@ func (a *auditor) jointMissing(r *compute.Joint) {
 
 // with weighs a joint that is missing by what the order comes to with it.
 func (a *auditor) with(f *auditFault, r *compute.Joint) {
-	line := a.Model.NewLine()
+	line := compute.NewLine(a.Model)
 	line.Clear()
 	for _, q := range a.Model.Line.Quantities {
 		if r.Line.Given(q) {

@@ -182,7 +182,7 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 		if err != nil {
 			return nil, err
 		}
-		q.model, values = m, m.Defaults()
+		q.model, values = m, compute.Defaults(m)
 	} else {
 		run, err := sheets.Read(ctx, o.Into, o.Password)
 		if err != nil {

@@ -48,7 +48,7 @@ func examples(m *compute.Model) ([]*compute.Line, error) {
 	}
 	var out []*compute.Line
 	for _, bend := range []float64{0, 90} {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "example")
 		l.Set(m.Line.Quantity("od"), 3*inch)
@@ -152,7 +152,7 @@ const notLogged = "as shipped: no logged hours yet"
 // are made of: each moves the logarithm of a figure between what it does at both ends,
 // likeliest by nothing; times go up and down together.
 func think(m *compute.Model, together float64) (*thought, error) {
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	wanted, err := spreadOf(m)
 	if err != nil {
 		return nil, err
@@ -169,7 +169,7 @@ func think(m *compute.Model, together float64) (*thought, error) {
 	for k, p := range all {
 		var at [2][]float64
 		for end, x := range []float64{p.low, p.high} {
-			other := m.Defaults()
+			other := compute.Defaults(m)
 			p.set(other, x)
 			if at[end], err = work(other, wanted); err != nil {
 				return nil, err
@@ -219,7 +219,7 @@ func learns(v *compute.Values, base []float64) (hand [logged.Stages]float64, err
 	paced := []*compute.Quantity{m.Line.Quantity("paced_time")}
 	factors := compute.StageFactors()
 	for s := range logged.Stages {
-		other := m.Defaults()
+		other := compute.Defaults(m)
 		for i, key := range factors {
 			if i != s {
 				other.Singles.Num[m.Singles.Quantity(key).Slot] = 0

@@ -42,7 +42,7 @@ func stagesOf(t *testing.T, e *compute.Engine, car []joint, row func() float64) 
 	wanted, err := spreadOf(m)
 	require.NoError(t, err)
 	for _, j := range car {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "example")
 		l.Set(m.Line.Quantity("od"), j.od)
@@ -81,7 +81,7 @@ func setupOf(v *compute.Values, q *compute.Quantity) float64 {
 func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 	m, err := compute.Load(templates.FS, compute.US)
 	require.NoError(t, err)
-	shipped := m.Defaults()
+	shipped := compute.Defaults(m)
 	wanted, err := spreadOf(m)
 	require.NoError(t, err)
 	all, err := parts(shipped, wanted)
@@ -104,11 +104,11 @@ func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 	require.NoError(t, d.Check())
 	drawn := make([]float64, len(all))
 	even := func() float64 { return 1 }
-	asShipped, err := compute.NewEngine(m.Defaults())
+	asShipped, err := compute.NewEngine(compute.Defaults(m))
 	require.NoError(t, err)
 	for no := range shops {
 		d.Trial(no, drawn)
-		shop := m.Defaults()
+		shop := compute.Defaults(m)
 		for k, p := range all {
 			p.set(shop, drawn[k])
 		}

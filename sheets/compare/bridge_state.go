@@ -96,7 +96,7 @@ func (s *state) grew() {
 
 // newState makes ready to work out the order with the cars that are there.
 func (b *bridge) newState(made share.Set) (*state, error) {
-	v := b.model.Empty()
+	v := compute.Empty(b.model)
 	s := &state{
 		values: v, frames: map[*compute.Scope][]*formula.Frame{}, at: map[*compute.Scope][]int{}, had: map[*compute.Scope]int{},
 		lookUp: b.model.LookUps(), worked: make([]map[string]compute.Amounts, len(b.joints)), in: make([]compute.Amounts, len(b.joints)),

@@ -54,7 +54,7 @@ func (o *over) oneJoint(r *compute.Joint, side int, key string) {
 }
 
 func (o *over) newLine() *compute.Line {
-	line := o.model.NewLine()
+	line := compute.NewLine(o.model)
 	line.Clear()
 	return line
 }

@@ -195,7 +195,7 @@ func (w *explainer) reading(r *joints.Reader, short bool) string {
 		}
 		return cell + " is blank: by default"
 	}
-	line := w.Model.NewLine()
+	line := compute.NewLine(w.Model)
 	od := w.Model.Line.Quantity("od")
 	line.Set(od, od.Num(&row.Line.Frame))
 	if _, m := w.ReadCell(r, &c, line); m != nil && !m.Note {
@@ -244,7 +244,7 @@ func (w *explainer) wouldGive(p place) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	line := w.Model.NewLine()
+	line := compute.NewLine(w.Model)
 	for _, q := range w.Model.Line.Quantities {
 		switch {
 		case q == p.q:

@@ -35,7 +35,7 @@ func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(
 	col := column.(*formula.Name)
 	q := w.summary.ScopeOf(col.Table).Quantity(col.Key)
 	text, _ := to.(*formula.Text)
-	return q, func(f *formula.Frame) bool { return text != nil && q.Answers(f, text.Value) }
+	return q, func(f *formula.Frame) bool { return text != nil && compute.NewCriterion(text.Value).Met(q, f) }
 }
 
 // sum takes a sum apart: sum(lines.x, k), sum(parts.x, k), sum(cars.x),

@@ -76,7 +76,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		return nil, err
 	}
 	ed := &Editor{
-		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
+		b: b, L: l, Work: b.Work, Line: compute.NewLine(b.Model), bare: compute.NewLine(b.Model), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
 		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,

@@ -1,0 +1,19 @@
+package compute
+
+import "math"
+
+// tally adds up numbers without losing the small ones (Neumaier's sum), so
+// that a sum does not depend on how many rows a list has.
+type Tally struct{ sum, rest float64 }
+
+func (t *Tally) Add(x float64) {
+	s := t.sum + x
+	if math.Abs(t.sum) >= math.Abs(x) {
+		t.rest += t.sum - s + x
+	} else {
+		t.rest += x - s + t.sum
+	}
+	t.sum = s
+}
+
+func (t *Tally) Sum() float64 { return t.sum + t.rest }
