@@ -1,8 +1,10 @@
 package compute
 
+import "seamtally/compute/model"
+
 // Blame is the input of a refused line that a check is about: of those that the
 // check names, the first that the row gives and that, left blank, would silence it.
-func (o *Order) Blame(l *Line, check *Quantity) *Quantity {
+func (o *Order) Blame(l *Line, check *model.Quantity) *model.Quantity {
 	for _, key := range check.Cells {
 		q := o.Model.Line.Quantity(key)
 		if !l.given[q.Slot] {

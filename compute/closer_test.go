@@ -8,13 +8,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
 // closing is an order that a test works out twice: by a closer, step by step,
 // and by a new engine.
 type closing struct {
-	m      *Model
+	m      *model.Model
 	engine *Engine
 	closer *Closer
 	lines  []*Line // as typed; nil where there is none
@@ -22,7 +23,7 @@ type closing struct {
 }
 
 func newClosing(t *testing.T, figures ...string) *closing {
-	m, err := Load(templates.FS, US)
+	m, err := Load(templates.FS, model.US)
 	require.NoError(t, err)
 	v := Defaults(m)
 	for _, name := range []string{"Demo one", "Demo two", "Demo three"} {
@@ -36,7 +37,7 @@ func newClosing(t *testing.T, figures ...string) *closing {
 	c := &closing{m: m, lines: make([]*Line, 12), in: make([]Amounts, 12)}
 	c.engine, err = NewEngine(v)
 	require.NoError(t, err)
-	var of []*Quantity
+	var of []*model.Quantity
 	for _, key := range figures {
 		of = append(of, m.OrderOf.Quantity(key))
 	}
@@ -166,7 +167,7 @@ func TestCloserWithHeldFigures(t *testing.T) {
 	}
 	c.put(t, 4, l)
 	before := look()
-	var cars *Scope
+	var cars *model.Scope
 	for _, s := range c.m.Summary {
 		if s.Name == "cars" {
 			cars = s

@@ -1,6 +1,9 @@
 package compute
 
-import "seamtally/compute/formula"
+import (
+	"seamtally/compute/formula"
+	"seamtally/compute/functions"
+)
 
 // Shown is a row of a joint list as its sheet shows it after the run, for what
 // is counted there. Frame has its calculated cells; of a row without figures,
@@ -61,7 +64,7 @@ func (e *Engine) compileCounts() error {
 		if err != nil {
 			return err
 		}
-		answers, q := NewCriterion(code.Text(e.Model.Lists.NewFrame())), k.Column
+		answers, q := functions.NewCriterion(code.Text(e.Model.Lists.NewFrame())), k.Column
 		e.counters = append(e.counters, func(s Shown) int {
 			if answers.Met(q, s.Frame) {
 				return 1

@@ -4,25 +4,26 @@ import (
 	"fmt"
 	"math"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"strings"
 )
 
 // Doubt is what is doubtful about a cell of a table on a line that the order uses.
 type Doubt struct {
-	Table  *Scope
+	Table  *model.Scope
 	Row    int // from 1
-	Column *Quantity
+	Column *model.Quantity
 	What   string
 	Fix    string
-	Look   bool      // odd; any other keeps the order from being complete
-	Check  *Quantity // the check of the order that counts it live; nil: the run counts it
+	Look   bool            // odd; any other keeps the order from being complete
+	Check  *model.Quantity // the check of the order that counts it live; nil: the run counts it
 }
 
 // lookUp is a figure of the line that is the number of a line of a table, and which
 // lines it has been.
 type lookUp struct {
-	by   *Quantity
-	of   *Scope
+	by   *model.Quantity
+	of   *model.Scope
 	rows []bool
 }
 
@@ -43,7 +44,7 @@ func (e *Engine) look(l *Line) {
 
 // uses reports whether some joint has found that line of a table; a table that no
 // joint looks up is used whole.
-func (e *Engine) uses(t *Scope, row int) bool {
+func (e *Engine) uses(t *model.Scope, row int) bool {
 	looked := false
 	for _, u := range e.lookUps {
 		if u.of != t {
@@ -61,7 +62,7 @@ func (e *Engine) uses(t *Scope, row int) bool {
 func (e *Engine) Doubts() ([]Doubt, error) {
 	var out []Doubt
 	for _, t := range e.Model.Tables {
-		where := map[*Quantity]formula.Code{}
+		where := map[*model.Quantity]formula.Code{}
 		for _, q := range t.Quantities {
 			if q.Guard == nil || q.Guard.Where == nil {
 				continue
@@ -101,14 +102,14 @@ func (e *Engine) Doubts() ([]Doubt, error) {
 func (o *Order) Doubts() ([]Doubt, error) { return o.engine.Doubts() }
 
 // doubtOf holds a cell against its guard; asked is whether a blank is asked about.
-func doubtOf(q *Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
+func doubtOf(q *model.Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
 	g := q.Guard
 	if q.IsText() {
 		s := q.Text(f)
 		switch {
 		case s == "" && asked:
 			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.Live}, true
-		case s != "" && q.Choices != nil && !Among(q.Choices, s):
+		case s != "" && q.Choices != nil && !model.Among(q.Choices, s):
 			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.Live}, true
 		}
 		return Doubt{}, false
@@ -129,13 +130,13 @@ func doubtOf(q *Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
 	}
 	return Doubt{
 		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.RangeText(q.Low, q.High)),
-		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*FarOff >= q.Low, // no price comes from a day
+		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*model.FarOff >= q.Low, // no price comes from a day
 	}, true
 }
 
 // twice is that of two lines which a look-up takes for the same, and which are not
 // alike, only the first is found.
-func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
+func (e *Engine) twice(t *model.Scope, i int) (Doubt, bool) {
 	key, frames := t.Quantity("key"), e.Values.Rows(t).Frames
 	if key == nil || key.Text(frames[i]) == "" {
 		return Doubt{}, false
@@ -145,7 +146,7 @@ func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
 			continue
 		}
 		for _, q := range t.Quantities {
-			if q.Role == Column && q.Key != "basis" && !q.Same(frames[i], frames[j]) {
+			if q.Role == model.Column && q.Key != "basis" && !q.Same(frames[i], frames[j]) {
 				return Doubt{Table: t, Row: j + 1, Column: t.Quantities[0],
 					What: fmt.Sprintf("the same as line %d, with another %s; only the first is found", i+1, q.Name()),
 					Fix:  "take one of the two out"}, true
@@ -157,7 +158,7 @@ func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
 
 // falls tells of the first line of a table whose lines are to rise that does not, whether
 // or not it is used: what is looked for may stop before it.
-func (e *Engine) falls(t *Scope) (Doubt, bool) {
+func (e *Engine) falls(t *model.Scope) (Doubt, bool) {
 	for _, q := range t.Quantities {
 		if q.Guard == nil || !q.Guard.Rises {
 			continue
@@ -181,9 +182,9 @@ func (e *Engine) falls(t *Scope) (Doubt, bool) {
 }
 
 // isEmpty reports whether nothing is typed on a line.
-func isEmpty(t *Scope, f *formula.Frame) bool {
+func isEmpty(t *model.Scope, f *formula.Frame) bool {
 	for _, q := range t.Quantities {
-		if q.Role == Column && q.Digits(f) != "" {
+		if q.Role == model.Column && q.Digits(f) != "" {
 			return false
 		}
 	}

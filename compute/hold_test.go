@@ -6,12 +6,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
 // A held figure keeps its number, and what rests on it follows.
 func TestHeldFigures(t *testing.T) {
-	m, err := Load(templates.FS, US)
+	m, err := Load(templates.FS, model.US)
 	require.NoError(t, err)
 	price := func(hold func(*Values)) (cost, price float64) {
 		v := Defaults(m)
@@ -35,7 +36,7 @@ func TestHeldFigures(t *testing.T) {
 		require.NoError(t, err)
 		return m.OrderOf.Quantity("order_cost").Num(v.Order), m.OrderOf.Quantity("order_price").Num(v.Order)
 	}
-	var cars *Scope
+	var cars *model.Scope
 	for _, s := range m.Summary {
 		if s.Name == "cars" {
 			cars = s

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // ordered is an order of one list without a file.
@@ -30,7 +31,7 @@ func ordered(t *testing.T, v *compute.Values, joints ...*compute.Line) *compute.
 // stays as it was: with nothing otherwise, with another rate, with a joint that
 // is longer in the arc, with one joint less.
 func TestOrderIsWorkedOutAgain(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	joint := func(od float64) *compute.Line {
 		l := compute.NewLine(m)
 		l.Clear()
@@ -83,7 +84,7 @@ func TestOrderIsWorkedOutAgain(t *testing.T) {
 
 // A joint that cannot be worked out with other values is named.
 func TestJointThatCannotBeWorkedOutAgain(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	l := compute.NewLine(m)
 	l.Clear()
 	l.Set(m.Line.Quantity("od"), 2.5)

@@ -3,6 +3,7 @@ package compute
 import (
 	"maps"
 	"math"
+	"seamtally/compute/functions"
 	"slices"
 )
 
@@ -17,8 +18,8 @@ const mostNear = 4096
 // numbered are sums by number. Those of numbers that are no row's, or far away,
 // are kept apart, so that they take no more room than the lines that bear them.
 type numbered struct {
-	near []Tally
-	far  map[float64]Tally
+	near []functions.Tally
+	far  map[float64]functions.Tally
 }
 
 // isNear reports whether a number is one that rows usually have.
@@ -29,12 +30,12 @@ func (n *numbered) add(no, x float64) {
 	switch {
 	case isNear(no):
 		for len(n.near) < int(no) {
-			n.near = append(n.near, Tally{})
+			n.near = append(n.near, functions.Tally{})
 		}
 		n.near[int(no)-1].Add(x)
 	case !math.IsNaN(no):
 		if n.far == nil {
-			n.far = map[float64]Tally{}
+			n.far = map[float64]functions.Tally{}
 		}
 		t := n.far[no]
 		t.Add(x)

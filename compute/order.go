@@ -2,9 +2,9 @@ package compute
 
 import (
 	"math"
-	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // lineSums are the sums of the joint lines: by list, by figure in the order of
@@ -34,8 +34,8 @@ func (v *Values) sumsOf(list int) []numbered {
 }
 
 // LineSum is a line figure added up over all lists, for one number.
-func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
-	return v.SumOf(slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
+func (v *Values) LineSum(figure, by *model.Quantity, no int) float64 {
+	return v.SumOf(v.Model.SumPlace(figure, by), float64(no))
 }
 
 // SumOf is LineSum by the place among the model's sums.
@@ -50,8 +50,8 @@ func (v *Values) SumOf(i int, no float64) float64 {
 
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
-func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	return v.SumAt(list, slices.Index(v.Model.LineSums, LineSum{figure, by}), float64(no))
+func (v *Values) ListSum(list int, figure, by *model.Quantity, no int) (x float64, ok bool) {
+	return v.SumAt(list, v.Model.SumPlace(figure, by), float64(no))
 }
 
 // SumAt is ListSum by the place among the model's sums.
@@ -72,7 +72,7 @@ func (v *Values) SumAt(list, i int, no float64) (x float64, ok bool) {
 }
 
 // HasLines reports whether a list has a priced line with that number.
-func (v *Values) HasLines(list int, of *Scope, no int) bool {
+func (v *Values) HasLines(list int, of *model.Scope, no int) bool {
 	by := v.Model.Line.Quantity(of.By)
 	n, ok := v.ListSum(list, v.Model.Line.Quantity("fine"), by, no)
 	return ok && n > 0
@@ -80,7 +80,7 @@ func (v *Values) HasLines(list int, of *Scope, no int) bool {
 
 // Fault is a value that could not be worked out, outside the joint lines.
 type Fault struct {
-	Quantity *Quantity
+	Quantity *model.Quantity
 	Row      int // from 1; 0 for a single value
 }
 
@@ -141,28 +141,28 @@ func (e *Engine) Judge() {
 // Complete reports whether nothing keeps the order from being complete.
 func (v *Values) Complete() bool {
 	q := v.Model.Roles.Verdict
-	return q.Text(v.once[q.Scope]) == WordComplete
+	return q.Text(v.once[q.Scope]) == model.WordComplete
 }
 
 // Failing are the checks that keep the order from being complete.
-func (v *Values) Failing() []*Quantity {
-	return v.checked(func(q *Quantity, word string) bool { return word == WordIncomplete })
+func (v *Values) Failing() []*model.Quantity {
+	return v.checked(func(q *model.Quantity, word string) bool { return word == model.WordIncomplete })
 }
 
 // Looks are the checks that want a look.
-func (v *Values) Looks() []*Quantity {
-	return v.checked(func(_ *Quantity, word string) bool { return word == WordLook })
+func (v *Values) Looks() []*model.Quantity {
+	return v.checked(func(_ *model.Quantity, word string) bool { return word == model.WordLook })
 }
 
 // Named are the checks that want a look and say what to do: the verdict names them.
-func (v *Values) Named() []*Quantity {
-	return v.checked(func(q *Quantity, word string) bool { return word == WordLook && q.Fix != "" })
+func (v *Values) Named() []*model.Quantity {
+	return v.checked(func(q *model.Quantity, word string) bool { return word == model.WordLook && q.Fix != "" })
 }
 
-func (v *Values) checked(is func(q *Quantity, word string) bool) []*Quantity {
-	var out []*Quantity
+func (v *Values) checked(is func(q *model.Quantity, word string) bool) []*model.Quantity {
+	var out []*model.Quantity
 	for _, q := range v.Model.Ready.Quantities {
-		if q.Role == Check && is(q, q.Verdict(q.Num(v.once[q.Scope]))) {
+		if q.Role == model.Check && is(q, q.Verdict(q.Num(v.once[q.Scope]))) {
 			out = append(out, q)
 		}
 	}
@@ -185,7 +185,7 @@ func (e *Engine) compileClosing() error {
 }
 
 // openRows gives a summary table a row for every line in use.
-func (e *Engine) openRows(s *Scope) {
+func (e *Engine) openRows(s *model.Scope) {
 	rows := e.Values.Rows(s)
 	rows.Frames = nil
 	for i := range e.Values.Rows(s.Of).Frames {
@@ -201,7 +201,7 @@ func (e *Engine) openRows(s *Scope) {
 
 func (e *Engine) faults() []Fault {
 	var out []Fault
-	look := func(s *Scope, f *formula.Frame, row int) {
+	look := func(s *model.Scope, f *formula.Frame, row int) {
 		for _, q := range s.Order() {
 			if !q.IsText() && math.IsNaN(f.Num[q.Slot]) && !formula.IsBlank(f.Num[q.Slot]) {
 				out = append(out, Fault{q, row})
@@ -209,7 +209,7 @@ func (e *Engine) faults() []Fault {
 		}
 	}
 	look(e.Model.Singles, e.Values.Singles, 0)
-	for _, s := range append(append([]*Scope{}, e.Model.Tables...), e.Model.Summary...) {
+	for _, s := range append(append([]*model.Scope{}, e.Model.Tables...), e.Model.Summary...) {
 		for i, f := range e.Values.Rows(s).Frames {
 			look(s, f, i+1)
 		}

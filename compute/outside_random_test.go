@@ -3,12 +3,12 @@ package compute_test
 import (
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // randomJob is a sound order: every single assumption somewhere in its usual
 // range, the tables varied, and rows of every kind.
-func randomJob(m *compute.Model, d dice, lines int) job {
+func randomJob(m *model.Model, d dice, lines int) job {
 	j := job{singles: randomSingles(m, d), tables: map[string][]row{}}
 	j.tables["setups"] = randomSetups(d)
 	j.tables["kinds"] = []row{
@@ -80,7 +80,7 @@ var (
 )
 
 // randomSingles sets every assumption that is a number; a count stays whole.
-func randomSingles(m *compute.Model, d dice) row {
+func randomSingles(m *model.Model, d dice) row {
 	r := row{
 		"default_kind": d.of("butt", "fillet"), "default_alloy": d.of(alloys...), "default_filler": d.of("yes", "no"),
 		"default_setup": d.of(setups...), "default_colour": d.of("bright", "straw", "blue"), "default_ends": d.of("half", "full"),
@@ -91,7 +91,7 @@ func randomSingles(m *compute.Model, d dice) row {
 	}
 	for _, q := range m.Singles.Quantities {
 		switch {
-		case q.Role != compute.Assumption || q.IsText():
+		case q.Role != model.Assumption || q.IsText():
 		case q.Key == "default_sides": // two sides are for fillets only
 			r[q.Key] = 1
 		case whole[q.Key]:

@@ -6,17 +6,19 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/functions"
+	"seamtally/compute/model"
 )
 
 // Values holds what the estimator has set, and what was worked out from it
 // besides the joint lines. Numbers are in the units of the model's book; a
 // blank number is formula.Blank.
 type Values struct {
-	Model   *Model
+	Model   *model.Model
 	Singles *formula.Frame
 	Order   *formula.Frame
-	once    map[*Scope]*formula.Frame // Singles, Order and all else that is one row
-	rows    map[*Scope]*Rows
+	once    map[*model.Scope]*formula.Frame // Singles, Order and all else that is one row
+	rows    map[*model.Scope]*model.Rows
 	sums    lineSums
 	counts  [][]float64 // of each joint list, in the order of the model's counts
 
@@ -27,13 +29,13 @@ type Values struct {
 // Place is a value outside the joint lines: a figure, and of a table the number
 // of its line, from 1.
 type Place struct {
-	Figure *Quantity
+	Figure *model.Quantity
 	Row    int
 }
 
 type listSum struct {
 	list       int
-	figure, by *Quantity
+	figure, by *model.Quantity
 	no         float64
 }
 
@@ -48,7 +50,7 @@ func (v *Values) Hold(at Place, x float64) {
 
 // HoldSum does the same for a figure added up over the lines of one list that
 // have a number.
-func (v *Values) HoldSum(list int, figure, by *Quantity, no int, x float64) {
+func (v *Values) HoldSum(list int, figure, by *model.Quantity, no int, x float64) {
 	if v.heldSums == nil {
 		v.heldSums = map[listSum]float64{}
 	}
@@ -62,7 +64,7 @@ func (v *Values) Held() []Place { return slices.Collect(maps.Keys(v.held)) }
 func (v *Values) LetGo() { v.held, v.heldSums = nil, nil }
 
 // Defaults are the values as shipped.
-func Defaults(m *Model) *Values {
+func Defaults(m *model.Model) *Values {
 	v := Empty(m)
 	for _, t := range m.Tables {
 		for _, r := range t.Rows {
@@ -79,33 +81,33 @@ func Defaults(m *Model) *Values {
 }
 
 // Empty are the single assumptions as shipped, with empty tables.
-func Empty(m *Model) *Values {
-	v := &Values{Model: m, once: map[*Scope]*formula.Frame{m.Singles: m.Singles.NewFrame()}, rows: map[*Scope]*Rows{}}
+func Empty(m *model.Model) *Values {
+	v := &Values{Model: m, once: map[*model.Scope]*formula.Frame{m.Singles: m.Singles.NewFrame()}, rows: map[*model.Scope]*model.Rows{}}
 	v.Singles = v.once[m.Singles]
 	for _, q := range m.Singles.Quantities {
-		if q.Role == Assumption {
+		if q.Role == model.Assumption {
 			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Value, q.TextValue
 		}
 	}
 	for _, s := range m.Tables {
-		v.rows[s] = &Rows{}
+		v.rows[s] = &model.Rows{}
 	}
 	for _, s := range m.Closing {
 		if s.Once() {
 			v.once[s] = s.NewFrame()
 			continue
 		}
-		v.rows[s] = &Rows{}
+		v.rows[s] = &model.Rows{}
 	}
 	v.Order = v.once[m.OrderOf]
 	return v
 }
 
 // Once is the one row of a scope that has no more.
-func (v *Values) Once(s *Scope) *formula.Frame { return v.once[s] }
+func (v *Values) Once(s *model.Scope) *formula.Frame { return v.once[s] }
 
 // Find says what only the run can know: an amount of the model's run.
-func (v *Values) Find(q *Quantity, x float64) { v.once[v.Model.Run].Num[q.Slot] = x }
+func (v *Values) Find(q *model.Quantity, x float64) { v.once[v.Model.Run].Num[q.Slot] = x }
 
 // Clone is a copy of what the estimator has set: the single assumptions and
 // the lines of the tables. Nothing is worked out in it, and nothing held.
@@ -121,20 +123,31 @@ func (v *Values) Clone() *Values {
 }
 
 // CopySet copies what the estimator has set of some quantities.
-func CopySet(to, from *formula.Frame, list []*Quantity) {
+func CopySet(to, from *formula.Frame, list []*model.Quantity) {
 	for _, q := range list {
-		if q.Role == Assumption || q.Role == Column {
+		if q.Role == model.Assumption || q.Role == model.Column {
 			to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
 		}
 	}
 }
 
 // Rows are the lines of a table, or of a table of the summary.
-func (v *Values) Rows(s *Scope) *Rows { return v.rows[s] }
+func (v *Values) Rows(s *model.Scope) *model.Rows { return v.rows[s] }
 
 // AddRow adds an empty line to a table: every number blank, every text "".
-func (v *Values) AddRow(s *Scope) *formula.Frame {
+func (v *Values) AddRow(s *model.Scope) *formula.Frame {
 	f := s.NewFrame()
 	v.rows[s].Frames = append(v.rows[s].Frames, f)
 	return f
+}
+
+// view is what the formulas of a scope see of the values.
+func (v *Values) view(s *model.Scope) *model.View {
+	return &model.View{Model: v.Model, Scope: s, Values: v}
+}
+
+// SettleParts writes a word as the basis of the lines of other work that are not settled,
+// and gives the lines: those that the check of them counts.
+func (v *Values) SettleParts(word string) map[*formula.Frame]bool {
+	return functions.Settle(v.view(v.Model.Ready), v.Model.Roles.PartsOpen, word)
 }

@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
@@ -104,7 +105,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
-		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
+		Loaded: map[*model.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 	}
 	return r
 }
@@ -235,7 +236,7 @@ const StopEvery = 64
 
 // FiguresOf are the numbers of a frame by name; texts, blanks and flags are not
 // among them.
-func FiguresOf(s *compute.Scope, f *formula.Frame) Figures {
+func FiguresOf(s *model.Scope, f *formula.Frame) Figures {
 	out := Figures{}
 	for _, q := range s.Quantities {
 		x := f.Num[q.Slot]
@@ -267,10 +268,10 @@ func (r *Run) tellFaults(faults []compute.Fault) {
 func (r *Run) sum() {
 	rep := r.Report
 	rep.System, rep.Units = r.Model.System, map[string]string{}
-	for _, s := range append(append([]*compute.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
+	for _, s := range append(append([]*model.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
 		for _, q := range s.Quantities {
 			if !q.IsText() && !q.Inner() {
-				rep.Units[q.Key] = compute.UnitName(q)
+				rep.Units[q.Key] = model.UnitName(q)
 			}
 		}
 	}

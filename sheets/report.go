@@ -4,6 +4,7 @@ import (
 	"io/fs"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -42,7 +43,7 @@ type PriceOptions struct {
 }
 
 // model is what the run works by.
-func (o *PriceOptions) model(sys compute.System) (*compute.Model, error) {
+func (o *PriceOptions) model(sys model.System) (*model.Model, error) {
 	if o.files == nil {
 		return compute.Load(templates.FS, sys)
 	}
@@ -73,7 +74,7 @@ type CarReport struct {
 // Report is what a run did and found.
 type Report struct {
 	Input, Output string
-	System        compute.System
+	System        model.System
 	Currency      string
 	Units         map[string]string // of every figure
 	Read          int               // joint rows

@@ -10,8 +10,8 @@ import (
 	"strings"
 	"unicode"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
@@ -146,7 +146,7 @@ func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUn
 	}
 	for _, q := range b.Model.Line.Quantities {
 		desc, known := b.Headings.Column(q.Key)
-		if q.Role != compute.Input || q.IsText() || !known {
+		if q.Role != model.Input || q.IsText() || !known {
 			continue
 		}
 		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))
@@ -298,7 +298,7 @@ func (ac *account) mayBe(s *stray) []string {
 	var near, fit []string
 	for _, q := range ac.b.Model.Line.Quantities {
 		desc, known := ac.b.Headings.Column(q.Key)
-		if q.Role != compute.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
+		if q.Role != model.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
 			continue
 		}
 		switch {
@@ -316,7 +316,7 @@ func (ac *account) mayBe(s *stray) []string {
 }
 
 // fits reports whether the values of a column can be those of an input.
-func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if q.IsText() {
 		return s.numbers == 0 && ac.wordsFit(s, q, desc)
 	}
@@ -336,7 +336,7 @@ func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 }
 
 // inUnit is a number of a stray column in the unit of an input.
-func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+func (ac *account) inUnit(s *stray, q *model.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
 		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
@@ -346,7 +346,7 @@ func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 }
 
 // wordsFit reports whether all words of a column are those of an input's list.
-func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
 		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Read))
 	}
@@ -390,7 +390,7 @@ func saysNothing(word string) bool {
 }
 
 // yesOrNo reports whether a list of words is only that.
-func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
+func yesOrNo(words []string) bool { return model.Among(words, "yes") }
 
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -119,7 +119,7 @@ func (b *Sheet) lacks(at *Places) bool {
 // missing are the points of the basis and the assumptions that the sheet was
 // made without. One whose name is in the workbook had a row, which is gone: it
 // is not to come back with the shipped value as if that had been set.
-func (b *Sheet) missing(at *Places) (basis []compute.Head, singles []*compute.Quantity) {
+func (b *Sheet) missing(at *Places) (basis []model.Head, singles []*model.Quantity) {
 	for _, h := range b.Model.Basis {
 		if key := book.BasisPrefix + h.Key; at.Key[key] == 0 && !b.Names.Has(key) {
 			basis = append(basis, h)

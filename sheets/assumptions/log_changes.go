@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
@@ -127,13 +127,13 @@ func OrBlank(s string) string {
 	return s
 }
 
-func (b *Sheet) TableTitled(title string) *compute.Scope {
+func (b *Sheet) TableTitled(title string) *model.Scope {
 	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
 		}
 	}
-	return &compute.Scope{}
+	return &model.Scope{}
 }
 
 // fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.

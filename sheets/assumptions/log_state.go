@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
@@ -47,7 +48,7 @@ func (r *Sheet) state() []StateLine {
 		out = append(out, StateLine{what, name, value, row})
 	}
 	for _, q := range r.Model.Singles.Quantities {
-		if q.Role == compute.Assumption {
+		if q.Role == model.Assumption {
 			add(StateSingle, q.Key, stateValue(q, r.Values.Singles))
 		}
 	}
@@ -77,7 +78,7 @@ func (r *Sheet) state() []StateLine {
 }
 
 // stateValue is a value with its unit, as in "95 $/h".
-func stateValue(q *compute.Quantity, f *formula.Frame) string {
+func stateValue(q *model.Quantity, f *formula.Frame) string {
 	if q.IsText() {
 		return q.Text(f)
 	}
@@ -98,10 +99,10 @@ func stateValue(q *compute.Quantity, f *formula.Frame) string {
 // stateOf is what a line of a table says: its name (where there is none, what
 // it is looked up by), and every cell that has something in it. Remarks are
 // left out: no figure comes from them.
-func stateOf(t *compute.Scope, f *formula.Frame) (name, value string) {
+func stateOf(t *model.Scope, f *formula.Frame) (name, value string) {
 	var names, cells []string
 	for _, q := range t.Quantities {
-		if q.Role != compute.Column || q.Key == "basis" {
+		if q.Role != model.Column || q.Key == "basis" {
 			continue
 		}
 		v := stateValue(q, f)
@@ -123,7 +124,7 @@ func stateOf(t *compute.Scope, f *formula.Frame) (name, value string) {
 }
 
 // namesLine reports whether a column tells the lines of a table apart.
-func namesLine(t *compute.Scope, q *compute.Quantity) bool {
+func namesLine(t *model.Scope, q *model.Quantity) bool {
 	if t.Quantity("name") != nil {
 		return q.Key == "name"
 	}

@@ -1,14 +1,14 @@
 package assumptions
 
 import (
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 )
 
 // Sheet are what a workbook has on Assumptions.
 type Sheet struct {
 	*account.Ledger
-	Loaded   map[*compute.Scope]int       // lines of each table that were read from the sheet
+	Loaded   map[*model.Scope]int         // lines of each table that were read from the sheet
 	Lenient  bool                         // faulty assumptions are noted, and as far as can be worked with
 	Stamp    Stamp                        // of the lines that are added to the log
 	Now      []StateLine                  // what this run's figures come from

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/revisions"
 )
@@ -116,7 +117,7 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 // other workbook in another unit.
 func (a *auditor) unitAgainst(r, was *compute.Joint) {
 	for _, q := range a.Model.Line.Quantities {
-		if q.Role != compute.Input || q.IsText() || !r.Line.Given(q) || !was.Line.Given(q) {
+		if q.Role != model.Input || q.IsText() || !r.Line.Given(q) || !was.Line.Given(q) {
 			continue
 		}
 		x, y := q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)
@@ -133,7 +134,7 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 // jointChanged compares the inputs of a joint.
 func (a *auditor) jointChanged(r, was *compute.Joint) {
 	for _, q := range a.Model.Line.Quantities {
-		if q.Role != compute.Input {
+		if q.Role != model.Input {
 			continue
 		}
 		before, after := inputText(was, q), inputText(r, q)
@@ -169,7 +170,7 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 	}
 }
 
-func inputText(r *compute.Joint, q *compute.Quantity) string {
+func inputText(r *compute.Joint, q *model.Quantity) string {
 	switch {
 	case !r.Line.Given(q):
 		return "the default"

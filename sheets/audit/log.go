@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
@@ -75,7 +76,7 @@ func (a *auditor) tell(key string, b earlier, f Fault) *auditFault {
 
 // singleChanged tells of a single assumption: at its value, or where that is
 // what it was, at its unit.
-func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, now string) {
+func (a *auditor) singleChanged(b earlier, q *model.Quantity, row int, was, now string) {
 	if q == nil || row == 0 || a.byKey["slip "+q.Key] != nil {
 		return
 	}
@@ -139,7 +140,7 @@ func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumption
 	if at.Table[t].First == 0 || row >= len(a.Set.Rows(t).Frames) {
 		return // a joint has brought it, which is told of
 	}
-	cell := func(q *compute.Quantity) string {
+	cell := func(q *model.Quantity) string {
 		return a.Own.Assumptions + "!" + grid.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
 	}
 	if p.Was == nil {
@@ -189,7 +190,7 @@ func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumption
 	a.undo(f, func(v *compute.Values) {
 		frame := v.AddRow(t)
 		for _, q := range t.Quantities {
-			if q.Role == compute.Column {
+			if q.Role == model.Column {
 				setState(q, frame, cells[q.Key])
 			}
 		}
@@ -197,7 +198,7 @@ func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumption
 }
 
 // setState gives a frame a value as the record writes it.
-func setState(q *compute.Quantity, f *formula.Frame, text string) {
+func setState(q *model.Quantity, f *formula.Frame, text string) {
 	if q.IsText() {
 		if s, err := strconv.Unquote(text); err == nil {
 			text = s

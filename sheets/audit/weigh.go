@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // mostWeighed is how many lines are worked out again, at the most, to weigh
@@ -25,15 +26,15 @@ type weigher struct {
 	a           *auditor
 	v           *compute.Values
 	closer      *compute.Closer
-	cost, price *compute.Quantity
+	cost, price *model.Quantity
 	in          []compute.Amounts // of each row; nil where it is refused
 	refused     int
-	found       [][]float64                          // the lines of tables that each row finds, in the order of lookUps
-	lookUps     []*compute.Quantity                  // figures that are the number of such a line
-	of          map[*compute.Quantity]*compute.Scope // and its table
-	needed      map[*compute.Quantity]bool           // what joints are worked out with
-	decide      map[*compute.Quantity]bool           // what decides which lines of tables they find
-	at          map[lineAt]int                       // rows by where they stand
+	found       [][]float64                      // the lines of tables that each row finds, in the order of lookUps
+	lookUps     []*model.Quantity                // figures that are the number of such a line
+	of          map[*model.Quantity]*model.Scope // and its table
+	needed      map[*model.Quantity]bool         // what joints are worked out with
+	decide      map[*model.Quantity]bool         // what decides which lines of tables they find
+	at          map[lineAt]int                   // rows by where they stand
 }
 
 // newWeigher works the order out.
@@ -135,7 +136,7 @@ func (w *weigher) reaches(v *compute.Values) (rows []bool, ok bool) {
 
 // finds marks the rows that find a line of a table; of a table in which none
 // looks a line up, that is all.
-func (w *weigher) finds(t *compute.Scope, no int, rows []bool, all func()) {
+func (w *weigher) finds(t *model.Scope, no int, rows []bool, all func()) {
 	looked := false
 	for k, q := range w.lookUps {
 		if w.of[q] != t {
@@ -152,8 +153,8 @@ func (w *weigher) finds(t *compute.Scope, no int, rows []bool, all func()) {
 }
 
 // sameSet compares what the estimator has set.
-func sameSet(q *compute.Quantity, x, y *formula.Frame) bool {
-	if q.Role != compute.Assumption && q.Role != compute.Column {
+func sameSet(q *model.Quantity, x, y *formula.Frame) bool {
+	if q.Role != model.Assumption && q.Role != model.Column {
 		return true
 	}
 	if q.IsText() {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/sheetstest"
@@ -43,7 +44,7 @@ func trials(a *auditor, rng *rand.Rand) (what string, values func(*compute.Value
 		}
 	}
 	summary, fine := m.Summary[rng.IntN(len(m.Summary))], float64(rng.IntN(2))
-	var cars *compute.Scope
+	var cars *model.Scope
 	for _, s := range m.Summary {
 		if s.Of.Name == compare.CarsTable {
 			cars = s

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -86,9 +87,9 @@ type Laid struct {
 	right int        // the last column of its tables
 	ink   *look.Book // for the heights of rows
 
-	bid      *compute.Bid                 // what is worked out on it
-	lines    map[*compute.Scope][]*bidRow // by scope
-	blocks   map[*compute.Scope]*bidBlock
+	bid      *compute.Bid               // what is worked out on it
+	lines    map[*model.Scope][]*bidRow // by scope
+	blocks   map[*model.Scope]*bidBlock
 	notes    []func() // what is written beside blocks, once all is worked out
 	checksAt page.Rows
 	Told     string      // in a line, what the sheet comes to; "" for nothing
@@ -109,7 +110,7 @@ func Lay(by Run, s *workings.Sheet) ([]*Laid, error) {
 	for _, kind := range Chosen(r.Lists.Book) {
 		title := r.TitleFor(r.Own.Bid[kind.Key], kind.Title)
 		f := &Laid{Sheet: r, by: by, Kind: kind, s: s, P: page.New(title, r.Own.Bid[kind.Key] == ""), row: bidTop, ink: look.New(r.Styles.DefaultFont()),
-			bid: compute.NewBid(r.Values, kind.Key), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
+			bid: compute.NewBid(r.Values, kind.Key), lines: map[*model.Scope][]*bidRow{}, blocks: map[*model.Scope]*bidBlock{}}
 		err := kind.fill(f)
 		if err == nil {
 			err = f.finish()
@@ -181,12 +182,12 @@ func (f *Laid) head() {
 	f.P.Row(bidVerdict).Height = 24
 	count := f.cell(bidVerdict, bidData)
 	verdicts := page.RangeRef(f.P.Title, f.verdicts())
-	word, ref := compute.WordOK, grid.Ref(bidVerdict, bidData)
+	word, ref := model.WordOK, grid.Ref(bidVerdict, bidData)
 	if n > 0 {
-		word = compute.WordLook
+		word = model.WordLook
 	}
-	f.P.Put(bidVerdict, page.Text(bidName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
-	f.P.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
+	f.P.Put(bidVerdict, page.Text(bidName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, model.WordOK, model.WordLook)))
+	f.P.Put(bidVerdict, page.Number(bidData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, model.WordLook)))
 	f.P.Put(bidVerdict, page.Text(bidData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
 	f.Names.Define(book.NameAgrees+f.Kind.Key, count)
 	f.P.Shell.Flags = append(f.P.Shell.Flags, grid.Ref(bidVerdict, bidName))

@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -31,12 +31,12 @@ type breaks struct {
 	*Laid
 	cars   []int // rows of the cars, from 0, that it goes through
 	counts int   // numbers of cars a spec, the ordered one last
-	scope  *compute.Scope
+	scope  *model.Scope
 	tube   map[int]string // cells with each car's tube of a stock line, by its number
 	falls  *bidBlock
 	rows   map[[2]int]*bidRow // of the table, by car and number
-	wanted []*compute.Quantity
-	moved  map[*compute.Quantity]bool // by the number ordered
+	wanted []*model.Quantity
+	moved  map[*model.Quantity]bool // by the number ordered
 }
 
 // fillBreaks lays out Breaks: what one car costs if another number of its spec
@@ -206,7 +206,7 @@ func (b *breaks) of(car, k int) (s *placedScene, n amountAt, err error) {
 	return b.scene(scene{
 		title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.value), name),
 		values: v, wanted: b.wanted, moved: b.moved,
-		instead: func(p *placedScene, q *compute.Quantity, i int) (string, error) {
+		instead: func(p *placedScene, q *model.Quantity, i int) (string, error) {
 			switch {
 			case q == qty && i == car:
 				return b.at(car, k, "cars_of_it"), nil
@@ -234,7 +234,7 @@ func (b *breaks) matrix() {
 		at := [3]int{r.List, int(stockNo.Num(&r.Line.Frame)), int(carNo.Num(&r.Line.Frame))}
 		amount[at] += used.Num(&r.Line.Frame)
 	}
-	b.section("Working: tube that one car of each spec takes of each size (" + compute.UnitName(used) + ")")
+	b.section("Working: tube that one car of each spec takes of each size (" + model.UnitName(used) + ")")
 	head := b.row
 	b.headings(bidNo, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
@@ -253,7 +253,7 @@ func (b *breaks) matrix() {
 		}
 		b.row++
 	}
-	numberOf := func(f *formula.Frame, sc *compute.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
+	numberOf := func(f *formula.Frame, sc *model.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
 	for _, l := range b.All {
 		for c := range cars {
 			line(l.Title, c, func(k, row int) amountAt {

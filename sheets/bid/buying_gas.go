@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 )
@@ -13,9 +14,9 @@ import (
 // gasLine is a line that hangs on bottles of its own.
 type gasLine struct {
 	name    string
-	each    []string          // figures of a joint: what it gives for one weld
-	argon   *compute.Quantity // what it gives in all
-	bottles string            // and how many bottles that is
+	each    []string        // figures of a joint: what it gives for one weld
+	argon   *model.Quantity // what it gives in all
+	bottles string          // and how many bottles that is
 	empties []emptied
 	left    float64 // what stays in bottles that are changed, as sold
 	weld    float64 // the most that one weld takes

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 )
@@ -14,9 +15,9 @@ import (
 // bidBlock is where a scope of the model stands on a sheet for the bid. Its cells
 // are written when the whole sheet is laid out: any block may name any other.
 type bidBlock struct {
-	scope  *compute.Scope
+	scope  *model.Scope
 	rows   page.Rows
-	spots  map[*compute.Quantity]spotOn
+	spots  map[*model.Quantity]spotOn
 	label  look.Role // of texts that no formula gives
 	total  bool
 	across bool // it is a table: a figure a column
@@ -29,28 +30,28 @@ type spotOn struct{ down, col int }
 // bidRow is a row of a scope, and where it finds what stands elsewhere.
 type bidRow struct {
 	*compute.BidRow
-	beside  func(*compute.Quantity) string // the cell of what the row that it follows has
-	scene   *placedScene                   // in which it stands; nil: the order as it is
-	columns func(*compute.Quantity) string // of the scopes that have rows of their own in every scene
-	refs    map[*compute.Quantity]string   // of givens
-	formats map[*compute.Quantity]string   // where a row has others than its scope
+	beside  func(*model.Quantity) string // the cell of what the row that it follows has
+	scene   *placedScene                 // in which it stands; nil: the order as it is
+	columns func(*model.Quantity) string // of the scopes that have rows of their own in every scene
+	refs    map[*model.Quantity]string   // of givens
+	formats map[*model.Quantity]string   // where a row has others than its scope
 }
 
 // scoped is a scope of the sheet.
-func (f *Laid) scoped(name string) *compute.Scope { return f.Model.BidScope(name) }
+func (f *Laid) scoped(name string) *model.Scope { return f.Model.BidScope(name) }
 
 // add adds a row to a scope.
 func (f *Laid) add(name string, in *compute.Values, beside *formula.Frame) *bidRow {
 	s := f.scoped(name)
-	r := &bidRow{BidRow: f.bid.Add(s, in, beside), refs: map[*compute.Quantity]string{}}
+	r := &bidRow{BidRow: f.bid.Add(s, in, beside), refs: map[*model.Quantity]string{}}
 	f.lines[s] = append(f.lines[s], r)
 	return r
 }
 
 // onceRow is the row of a scope that has no more.
-func (f *Laid) onceRow(s *compute.Scope) *bidRow {
+func (f *Laid) onceRow(s *model.Scope) *bidRow {
 	if f.lines[s] == nil {
-		f.lines[s] = []*bidRow{{BidRow: f.bid.Rows(s)[0], refs: map[*compute.Quantity]string{}}}
+		f.lines[s] = []*bidRow{{BidRow: f.bid.Rows(s)[0], refs: map[*model.Quantity]string{}}}
 	}
 	return f.lines[s][0]
 }
@@ -70,7 +71,7 @@ func (f *Laid) joints(name string) []*bidRow {
 	for i := range f.Joints {
 		joint := &f.Joints[i]
 		r := f.add(name, nil, &joint.Line.Frame)
-		r.beside = func(q *compute.Quantity) string { return f.JointCell(joint, q) }
+		r.beside = func(q *model.Quantity) string { return f.JointCell(joint, q) }
 		r.set("joint_no", float64(i+1), "")
 		r.say("joint", joint.Mark, "")
 	}
@@ -78,7 +79,7 @@ func (f *Laid) joints(name string) []*bidRow {
 }
 
 // amount is what a figure of a scope of one row came to, and its cell or formula.
-func (f *Laid) amount(q *compute.Quantity) (amountAt, error) {
+func (f *Laid) amount(q *model.Quantity) (amountAt, error) {
 	if q.Scope == f.Model.OrderOf {
 		return f.orderAmount(q.Key), nil
 	}
@@ -95,13 +96,13 @@ func (f *Laid) followRow(name string, i int, in *placedScene) *bidRow {
 	}
 	r := f.add(name, v, v.Rows(s.Beside).Frames[i])
 	r.scene = in
-	r.beside = func(q *compute.Quantity) string {
+	r.beside = func(q *model.Quantity) string {
 		if in != nil {
 			return in.at(q, i).formula
 		}
 		return f.s.CellAt(q, i)
 	}
-	if q := s.Quantity("name"); q != nil && q.Role == compute.Given {
+	if q := s.Quantity("name"); q != nil && q.Role == model.Given {
 		c := f.s.NameAt(s.Beside, i)
 		r.say(q.Key, c.Text, c.Formula)
 	}
@@ -122,14 +123,14 @@ func (r *bidRow) say(key, text, ref string) {
 }
 
 // shownOf are the quantities of a scope that have cells in its block.
-func shownOf(s *compute.Scope) []*compute.Quantity {
-	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *compute.Quantity) bool { return q.Heading == "" || q.Role == compute.Check })
+func shownOf(s *model.Scope) []*model.Quantity {
+	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *model.Quantity) bool { return q.Heading == "" || q.Role == model.Check })
 }
 
 // asked are the figures of a scope that some scopes of the sheet name: what a scene
 // has to have.
-func (f *Laid) asked(of *compute.Scope, names ...string) []*compute.Quantity {
-	var out []*compute.Quantity
+func (f *Laid) asked(of *model.Scope, names ...string) []*model.Quantity {
+	var out []*model.Quantity
 	for _, name := range names {
 		for _, q := range f.scoped(name).Quantities {
 			for _, t := range q.Reaches() {
@@ -143,7 +144,7 @@ func (f *Laid) asked(of *compute.Scope, names ...string) []*compute.Quantity {
 }
 
 // title begins a block with its title, if it has one.
-func (f *Laid) title(s *compute.Scope) {
+func (f *Laid) title(s *model.Scope) {
 	if s.Title != "" {
 		f.section(strings.ReplaceAll(s.Title, "$", f.Currency()))
 	}
@@ -176,9 +177,9 @@ func (f *Laid) down(name string) *bidBlock {
 }
 
 // unitBeside is the unit beside an amount: of a count, what is counted.
-func (f *Laid) unitBeside(q *compute.Quantity) string {
+func (f *Laid) unitBeside(q *model.Quantity) string {
 	u := f.s.Unit(q)
-	if name := compute.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
+	if name := model.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
 		return name
 	}
 	return u
@@ -213,7 +214,7 @@ func (f *Laid) under(name string, above *bidBlock) error {
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
-func (f *Laid) columns(s *compute.Scope) *bidBlock {
+func (f *Laid) columns(s *model.Scope) *bidBlock {
 	b := f.block(s, len(f.lines[s]))
 	b.rows.First++
 	b.across = true
@@ -227,7 +228,7 @@ func (f *Laid) columns(s *compute.Scope) *bidBlock {
 		}
 		b.spots[q] = spotOn{0, at}
 		head := f.s.Heading(q)
-		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
+		if strings.Contains(s.Title, "$") && model.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
 			head = strings.ReplaceAll(q.Heading, "$", f.Currency())
 		}
 		f.P.Put(f.row, page.Text(at, look.Heading, head, page.Ours))
@@ -270,11 +271,11 @@ func (f *Laid) underline(to int) {
 // headNumber is the heading of the narrow column on the left.
 const headNumber = "No."
 
-func (f *Laid) block(s *compute.Scope, rows int) *bidBlock {
+func (f *Laid) block(s *model.Scope, rows int) *bidBlock {
 	if s.Once() {
 		f.onceRow(s)
 	}
-	b := &bidBlock{scope: s, rows: page.Rows{First: f.row, Count: rows}, spots: map[*compute.Quantity]spotOn{}, label: look.CalcText}
+	b := &bidBlock{scope: s, rows: page.Rows{First: f.row, Count: rows}, spots: map[*model.Quantity]spotOn{}, label: look.CalcText}
 	f.blocks[s] = b
 	return b
 }

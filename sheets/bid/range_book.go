@@ -8,7 +8,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -157,13 +157,13 @@ func (r *ranges) swings() {
 		row := r.add("range_swings", nil, nil)
 		row.set("swing_no", float64(i+1), "")
 		row.say("assumption", x.q.Heading, "")
-		row.say("swing_unit", compute.UnitName(x.q), "")
+		row.say("swing_unit", model.UnitName(x.q), "")
 		row.say("range_basis", x.basis, "")
 		row.set("cost_at_low", x.costs[0], "")
 		row.set("cost_at_high", x.costs[1], "")
 		row.set("hours_at_low", x.hours[0], "")
 		row.set("hours_at_high", x.hours[1], "")
-		row.formats = map[*compute.Quantity]string{}
+		row.formats = map[*model.Quantity]string{}
 		for _, end := range []struct {
 			then, now string
 			value     float64

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 )
@@ -36,7 +36,7 @@ func (b *rates) weldRows() {
 		listed := &b.Joints[i]
 		for _, t := range b.tries {
 			r := b.add("rates_welds", t.values, &t.lines[i].Frame)
-			r.beside = func(q *compute.Quantity) string {
+			r.beside = func(q *model.Quantity) string {
 				if col := b.cols[q]; col > 0 {
 					return grid.Ref(t.at.First+i, col)
 				}

@@ -3,6 +3,7 @@ package bid
 import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -17,27 +18,27 @@ import (
 type scene struct {
 	title  string
 	values *compute.Values // worked out so
-	wanted []*compute.Quantity
-	moved  map[*compute.Quantity]bool
+	wanted []*model.Quantity
+	moved  map[*model.Quantity]bool
 	// instead gives the formula of a figure on row i of its table, from 0, where
 	// that is not the model's; "" where it is. nil: nowhere.
-	instead func(p *placedScene, q *compute.Quantity, i int) (string, error)
+	instead func(p *placedScene, q *model.Quantity, i int) (string, error)
 	// sums gives the column with a figure of the joint lines, and for the key that
 	// a table goes by the column of numbers beside it.
-	sums func(of *compute.Scope, figure *compute.Quantity) (string, error)
+	sums func(of *model.Scope, figure *model.Quantity) (string, error)
 }
 
 // placedScene is a scene on its sheet.
 type placedScene struct {
 	scene
 	f    *Laid
-	rows map[*compute.Scope]page.Rows
-	cols map[*compute.Quantity]int
+	rows map[*model.Scope]page.Rows
+	cols map[*model.Quantity]int
 }
 
 // scene is a scene that is to be placed.
 func (f *Laid) scene(s scene) *placedScene {
-	return &placedScene{scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
+	return &placedScene{scene: s, f: f, rows: map[*model.Scope]page.Rows{}, cols: map[*model.Quantity]int{}}
 }
 
 // place writes the scene at the next free row of the sheet.
@@ -45,11 +46,11 @@ func (p *placedScene) place() error {
 	f := p.f
 	behind := f.Model.Behind(p.wanted...)
 	f.section(p.title)
-	scopes := append([]*compute.Scope{f.Model.OrderOf}, f.Model.Summary...)
+	scopes := append([]*model.Scope{f.Model.OrderOf}, f.Model.Summary...)
 	for _, sc := range scopes {
 		col := bidData
 		for _, q := range sc.Quantities {
-			if q.Role == compute.Figure && p.moved[q] && behind[q] {
+			if q.Role == model.Figure && p.moved[q] && behind[q] {
 				p.cols[q] = col
 				col++
 			}
@@ -74,7 +75,7 @@ func (p *placedScene) place() error {
 }
 
 // count is how many rows a scope has.
-func (p *placedScene) count(sc *compute.Scope) int {
+func (p *placedScene) count(sc *model.Scope) int {
 	if sc == p.f.Model.OrderOf {
 		return 1
 	}
@@ -82,7 +83,7 @@ func (p *placedScene) count(sc *compute.Scope) int {
 }
 
 // write writes the headings and rows of one scope.
-func (p *placedScene) write(sc *compute.Scope) error {
+func (p *placedScene) write(sc *model.Scope) error {
 	f, at := p.f, p.rows[sc]
 	head := at.First - 1
 	f.P.Put(head, page.Text(bidNo, look.Heading, "No.", page.Ours))
@@ -117,7 +118,7 @@ func (p *placedScene) write(sc *compute.Scope) error {
 }
 
 // formula is what a figure's cell has.
-func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
+func (p *placedScene) formula(q *model.Quantity, i int) (string, error) {
 	if p.instead != nil {
 		if t, err := p.instead(p, q, i); err != nil || t != "" {
 			return t, err
@@ -127,9 +128,9 @@ func (p *placedScene) formula(q *compute.Quantity, i int) (string, error) {
 }
 
 // cells resolves the formulas of row i of a scope.
-func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
+func (p *placedScene) cells(sc *model.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
-	base := book.Lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
+	base := book.Lookups(m, f.Names, sc, func(q *model.Quantity) (string, bool) {
 		if q.Key == sc.By {
 			return grid.Ref(p.rows[sc].First+i, bidNo), true
 		}
@@ -155,7 +156,7 @@ func (p *placedScene) cells(sc *compute.Scope, i int) book.Resolver {
 }
 
 // column is a figure of all rows of a table of Workings, here or there.
-func (p *placedScene) column(q *compute.Quantity) (string, error) {
+func (p *placedScene) column(q *model.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
 		return p.rows[q.Scope].Column(col), nil
 	}
@@ -164,7 +165,7 @@ func (p *placedScene) column(q *compute.Quantity) (string, error) {
 
 // at is a figure: on row i of its table, from 0; of the order with i 0. It is
 // here if it moves, else on Workings.
-func (p *placedScene) at(q *compute.Quantity, i int) amountAt {
+func (p *placedScene) at(q *model.Quantity, i int) amountAt {
 	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.values.Order)
 		if col := p.cols[q]; col > 0 {

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
@@ -115,8 +115,8 @@ func (f *Laid) shutTable() (shut []dayShut, lists []string) {
 		if formula.IsBlank(from.Num(line)) {
 			continue
 		}
-		ref := func(q *compute.Quantity) string { return page.CellRef(f.s.AssumeOn, at.First+i, at.Cols[q]) }
-		d := dayShut{from: from.Num(line), to: compute.ZeroIfBlank(to.Num(line)), why: why.Text(line), fromRef: ref(from), toRef: ref(to), whyRef: ref(why)}
+		ref := func(q *model.Quantity) string { return page.CellRef(f.s.AssumeOn, at.First+i, at.Cols[q]) }
+		d := dayShut{from: from.Num(line), to: model.ZeroIfBlank(to.Num(line)), why: why.Text(line), fromRef: ref(from), toRef: ref(to), whyRef: ref(why)}
 		if d.to < d.from && d.to != 0 {
 			f.Note(book.LevelWarning, "days shut", f.s.AssumeOn+"!"+grid.Ref(at.First+i, at.Cols[to]), lastBefore, writeDate)
 		}

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/workings"
@@ -42,7 +43,7 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 		return nil, err
 	}
 	beside := &workings.Sheet{Sheet: s, Assume: at, AssumeOn: cmp.Or(s.Own.Assumptions, book.AssumptionsTitle)} // which says where days shut stand
-	f := &Laid{Sheet: s, s: beside, bid: compute.NewBid(s.Values, "schedule"), lines: map[*compute.Scope][]*bidRow{}, blocks: map[*compute.Scope]*bidBlock{}}
+	f := &Laid{Sheet: s, s: beside, bid: compute.NewBid(s.Values, "schedule"), lines: map[*model.Scope][]*bidRow{}, blocks: map[*model.Scope]*bidBlock{}}
 	before := len(s.Findings)
 	if _, err := f.scheduled(); err != nil {
 		return nil, err
@@ -52,7 +53,7 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 	}
 	of := func(scope string, row int, key string) float64 {
 		sc := f.scoped(scope)
-		return compute.ZeroIfBlank(sc.Quantity(key).Num(f.bid.Rows(sc)[row].Frame))
+		return model.ZeroIfBlank(sc.Quantity(key).Num(f.bid.Rows(sc)[row].Frame))
 	}
 	t := &Timetable{
 		Start: f.single("start_date"), Weekdays: f.single("days_per_week"),
@@ -75,7 +76,7 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 
 // Drawn is an assumption that Range draws, and between which ends.
 type Drawn struct {
-	*compute.Quantity
+	*model.Quantity
 	Spread chance.Triangle
 	Time   bool // it goes up and down with others of its kind
 }
@@ -91,14 +92,14 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 	if err := r.choose(); err != nil {
 		return nil, nil, err
 	}
-	used := map[*compute.Quantity]ranged{}
+	used := map[*model.Quantity]ranged{}
 	for _, x := range r.used {
 		used[x.q] = x
 	}
 	hours := s.Model.OrderOf.Quantity("order_hours")
 	priced := hours.Num(s.Values.Order)
 	var out []Drawn
-	var varied []*compute.Quantity
+	var varied []*model.Quantity
 	for _, q := range s.Model.Singles.Quantities {
 		x, drawn := used[q]
 		if drawn && math.Max(math.Abs(x.hours[0]-priced), math.Abs(x.hours[1]-priced)) > 1e-9*priced {
@@ -111,6 +112,6 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 		lines[i] = s.Joints[i].Line
 	}
 	return out, func() (*compute.Sweep, error) {
-		return compute.NewSweep(s.Values, lines, varied, []*compute.Quantity{hours})
+		return compute.NewSweep(s.Values, lines, varied, []*model.Quantity{hours})
 	}, nil
 }

@@ -11,6 +11,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -63,7 +64,7 @@ func stagesOf(t *testing.T, e *compute.Engine, car []joint, row func() float64) 
 }
 
 // setupOf is an amount of the usual set-up.
-func setupOf(v *compute.Values, q *compute.Quantity) float64 {
+func setupOf(v *compute.Values, q *model.Quantity) float64 {
 	m := v.Model
 	for _, f := range v.Rows(q.Scope).Frames {
 		if q.Scope.Quantity("name").Text(f) == m.Singles.Quantity("default_setup").Text(v.Singles) {
@@ -79,7 +80,7 @@ func setupOf(v *compute.Values, q *compute.Quantity) float64 {
 // with what is shipped, are off by a fifth or so; with what they logged, by much less,
 // and by less the more cars there are.
 func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
 	shipped := compute.Defaults(m)
 	wanted, err := spreadOf(m)

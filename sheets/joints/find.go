@@ -7,8 +7,8 @@ import (
 	"sort"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -50,13 +50,13 @@ type List struct {
 	Written  map[int]string        // cells of the heading row as they stand there
 	above    map[int]string        // of two rows of headings, the upper one
 	groups   map[string]bool       // words there, and whether they are over several columns
-	Ours     map[*compute.Quantity]int
-	Added    []*compute.Quantity // those of them that are new
-	retired  map[int]string      // columns of figures that the model has no more, with their headings: their cells go
-	IsNew    bool                // our columns are not there yet
-	LastRow  int                 // last row with anything in it
+	Ours     map[*model.Quantity]int
+	Added    []*model.Quantity // those of them that are new
+	retired  map[int]string    // columns of figures that the model has no more, with their headings: their cells go
+	IsNew    bool              // our columns are not there yet
+	LastRow  int               // last row with anything in it
 
-	newHeads map[*compute.Quantity]string // of our columns, where a table asks for others
+	newHeads map[*model.Quantity]string // of our columns, where a table asks for others
 
 	inCells        bool // a diameter names millimetres
 	sampled, large int  // diameters among the first rows, and those too large for inches
@@ -312,7 +312,7 @@ func (b *Lists) asHeadings(sheet string, row int, texts, above map[int]string) *
 	if !od || !wall {
 		return nil
 	}
-	l := &List{TopRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*compute.Quantity]string{}}
+	l := &List{TopRow: row, HeadRow: row, above: above, groups: groupsOf(above), Shop: cols, Heads: map[int]string{}, newHeads: map[*model.Quantity]string{}}
 	for c, t := range texts {
 		l.Heads[c] = t
 	}

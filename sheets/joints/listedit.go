@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -63,7 +64,7 @@ type Editor struct {
 	qtyAt        int
 	beside       map[[2]int]int // formats of results, by those of the shop's cell and ours
 	Keys         map[int]string // what each column of the shop's was taken for
-	added        map[*compute.Scope]bool
+	added        map[*model.Scope]bool
 	sums         sums
 	car          string            // of the last row that names one
 	row          []worksheet.Cell  // that is read
@@ -78,7 +79,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 	ed := &Editor{
 		b: b, L: l, Work: b.Work, Line: compute.NewLine(b.Model), bare: compute.NewLine(b.Model), Cols: cols, st: st,
 		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
+		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*model.Scope]bool{},
 		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
 	}
 	ed.Write = ed.fill
@@ -407,9 +408,9 @@ const LeftOutText = "left out: "
 const noJointText = "no joint: "
 
 // refusal tells of a row that the model refuses.
-func (ed *Editor) refusal(q *compute.Quantity, row int) string {
+func (ed *Editor) refusal(q *model.Quantity, row int) string {
 	what, fix, key := q.Heading, q.Fix, ""
-	if q.Role != compute.Check {
+	if q.Role != model.Check {
 		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
 	} else {
 		key = ed.b.Blame(ed.Line, q).Key

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
@@ -53,7 +53,7 @@ type File struct {
 	Path, Name         string // Name is that shown
 	Digest             string // SHA-256
 	Order, Revision    string
-	System             compute.System
+	System             model.System
 	Formulas           string // of the version that has priced it; "" = none has
 	Chance             float64
 	Start, First, Last string // days; "" = not known

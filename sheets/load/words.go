@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // counted is a number of things in words.
@@ -70,15 +70,15 @@ func (w Week) Verdict() string {
 	case w.MayBeOver():
 		return "P80 over"
 	}
-	return compute.WordOK
+	return model.WordOK
 }
 
 // Word is whether a quote is complete.
 func (f *File) Word() string {
 	if f.Complete {
-		return compute.WordComplete
+		return model.WordComplete
 	}
-	return compute.WordIncomplete
+	return model.WordIncomplete
 }
 
 // ShortDigest is as much of the digest as tells files apart.

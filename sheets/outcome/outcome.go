@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
@@ -147,7 +148,7 @@ func read(t *sheets.Run) (*quote, error) {
 	m := t.Model
 	cars := m.ClosingScope("cars")
 	work := cars.Quantity(keyWork)
-	q := &quote{gasUnit: compute.UnitName(cars.Quantity("car_argon")), gasFactor: m.Singles.Quantity(compute.GasFactor).Num(t.Values.Singles)}
+	q := &quote{gasUnit: model.UnitName(cars.Quantity("car_argon")), gasFactor: m.Singles.Quantity(model.GasFactor).Num(t.Values.Singles)}
 	for i, c := range t.Report.Cars {
 		one := quoted{name: c.Car, row: i + 1, hours: c.Figures[keyHours], price: c.Figures[keyPrice], priceWorked: c.Figures[keyPrice], other: c.Figures[keyOther], earned: c.Figures[keyEarned]}
 		if bid := c.Figures[keyBid]; bid > 0 {
@@ -159,7 +160,7 @@ func read(t *sheets.Run) (*quote, error) {
 	if _, err := t.Again(whole, nil); err != nil {
 		return nil, err
 	}
-	for s, key := range compute.StageFactors() {
+	for s, key := range model.StageFactors() {
 		v := t.Set.Clone()
 		v.Singles.Num[m.Singles.Quantity(key).Slot] = 0
 		if _, err := t.Again(v, nil); err != nil {

@@ -11,7 +11,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/compare"
 )
@@ -75,7 +75,7 @@ func Bridge(w io.Writer, r *compare.Report) error {
 	p := message.NewPrinter(language.English)
 	if r.Same() {
 		return say(w, fmt.Sprintf("nothing has changed from %s to %s: %s %s", plain(filepath.Base(r.Old)), plain(filepath.Base(r.New)),
-			headed(compute.Uncapped(plain(r.Total.Heading)), bridgeUnit(r)), number(p, r.Total.New*percent(r), bridgePlaces(r))))
+			headed(model.Uncapped(plain(r.Total.Heading)), bridgeUnit(r)), number(p, r.Total.New*percent(r), bridgePlaces(r))))
 	}
 	head := [][]string{{"The order", "Old", "New", "Change"}}
 	for _, t := range r.Others {
@@ -88,7 +88,7 @@ func Bridge(w io.Writer, r *compare.Report) error {
 	lines := append(aligned(head), "")
 	places, scale := bridgePlaces(r), percent(r)
 	rows := [][]string{
-		{"What moved it: " + compute.Uncapped(plain(r.Total.Heading)), headed("Share", bridgeUnit(r)), headed("Comes to", bridgeUnit(r))},
+		{"What moved it: " + model.Uncapped(plain(r.Total.Heading)), headed("Share", bridgeUnit(r)), headed("Comes to", bridgeUnit(r))},
 		{plain(filepath.Base(r.Old)), "", number(p, r.Total.Old*scale, places)},
 	}
 	for _, c := range r.Changes {

@@ -8,7 +8,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/plain"
@@ -349,4 +349,4 @@ func tidy(x float64) any {
 }
 
 // incomplete is what the estimator's page says of an order that is not complete.
-const incomplete = compute.WordIncomplete
+const incomplete = model.WordIncomplete

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -50,8 +51,8 @@ const KeyAllowance = "allowance"
 
 // stagesAt has the factors of all stages at x, that of gas at 100 %, and nothing learned.
 func stagesAt(x float64) map[string]float64 {
-	out := map[string]float64{compute.GasFactor: 1, keyLearning: 1}
-	for _, factor := range compute.StageFactors() {
+	out := map[string]float64{model.GasFactor: 1, keyLearning: 1}
+	for _, factor := range model.StageFactors() {
 		out[factor] = x
 	}
 	return out
@@ -62,7 +63,7 @@ func stagesAt(x float64) map[string]float64 {
 func estimated(t *sheets.Run) (*estimates, error) {
 	m := t.Model
 	e := &estimates{
-		complete: t.Report.Complete, metric: m.System == compute.Metric,
+		complete: t.Report.Complete, metric: m.System == model.Metric,
 		together: m.Singles.Quantity("gas_lines").Text(t.Values.Singles) == "together",
 		yield:    m.Singles.Quantity(keyYield).Num(t.Values.Singles), rests: RestsOn(m, t.Values),
 	}
@@ -91,7 +92,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 		return q.Num(v.Rows(cars).Frames[i]) * conversion(q.Unit, "min")
 	}
 	argon, name, ordered := cars.Quantity(keyArgon), m.Table("cars").Quantity("name"), cars.Quantity("car_qty")
-	e.gasUnit = compute.UnitName(argon)
+	e.gasUnit = model.UnitName(argon)
 	size := m.Singles.Quantity("bottle_size")
 	e.holds = size.Num(t.Values.Singles) * m.Singles.Quantity("bottle_usable").Num(t.Values.Singles) * conversion(size.Unit, argon.Unit.String())
 	if !(e.holds > 0) {
@@ -124,7 +125,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 	for i := range e.cars {
 		e.cars[i].fixed = minutes(still, keyHours, i)
 	}
-	for s, factor := range compute.StageFactors() {
+	for s, factor := range model.StageFactors() {
 		set := maps.Clone(none)
 		set[factor] = 1
 		v, err := of(set)
@@ -142,9 +143,9 @@ func estimated(t *sheets.Run) (*estimates, error) {
 // worked works the joints out with other values. What somebody has typed over a figure
 // that a factor is in would have the factor in it: such a figure is worked out again.
 func worked(t *sheets.Run, v *compute.Values) error {
-	var with []*compute.Quantity
+	var with []*model.Quantity
 	for _, q := range t.Model.Line.Quantities {
-		if q.Role == compute.Figure && factored(q) {
+		if q.Role == model.Figure && factored(q) {
 			with = append(with, q)
 		}
 	}
@@ -157,12 +158,12 @@ func worked(t *sheets.Run, v *compute.Values) error {
 	return err
 }
 
-func factored(q *compute.Quantity) bool {
+func factored(q *model.Quantity) bool {
 	for _, to := range q.Reaches() {
-		if to.Key == compute.GasFactor {
+		if to.Key == model.GasFactor {
 			return true
 		}
-		for _, factor := range compute.StageFactors() {
+		for _, factor := range model.StageFactors() {
 			if to.Key == factor {
 				return true
 			}

@@ -9,8 +9,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -226,7 +226,7 @@ func (r *reader) estimates(sheet string, rows table) error {
 	}
 	e := &estimates{
 		digest: strings.ToLower(text("digest")), complete: !strings.EqualFold(text("verdict"), incomplete),
-		metric: strings.EqualFold(text("units"), compute.Metric.String()), together: strings.EqualFold(text("lines"), "together"),
+		metric: strings.EqualFold(text("units"), model.Metric.String()), together: strings.EqualFold(text("lines"), "together"),
 		holds: number("bottle"), yield: number("yield"),
 	}
 	r.e, r.eAt = e, sheet

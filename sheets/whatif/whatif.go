@@ -10,7 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -77,7 +77,7 @@ func Ask(ctx context.Context, o sheets.PriceOptions, sets []string) (*Report, er
 	second := o
 	second.In, second.Out, second.InPlace, second.From, second.Settle, second.With = first.Out, "", false, nil, nil, nil
 	second.Lines = false
-	var m *compute.Model
+	var m *model.Model
 	if r.Cells, m, err = located(ctx, second, asked); err != nil {
 		return nil, ofInput(o.In, second.In, err)
 	}
@@ -100,7 +100,7 @@ func Ask(ctx context.Context, o sheets.PriceOptions, sets []string) (*Report, er
 }
 
 // changes fills in the figures of both, a car that only one of them has included.
-func (r *Report) changes(m *compute.Model) error {
+func (r *Report) changes(m *model.Model) error {
 	order, car, err := front.Figures(m)
 	if err != nil {
 		return err
@@ -122,7 +122,7 @@ func (r *Report) changes(m *compute.Model) error {
 	return nil
 }
 
-func changesOf(of []*compute.Quantity, was, would sheets.Figures) (out []Change) {
+func changesOf(of []*model.Quantity, was, would sheets.Figures) (out []Change) {
 	at := func(f sheets.Figures, key string) float64 {
 		if x, ok := f[key]; ok {
 			return x
@@ -130,7 +130,7 @@ func changesOf(of []*compute.Quantity, was, would sheets.Figures) (out []Change)
 		return math.NaN()
 	}
 	for _, q := range of {
-		out = append(out, Change{q.Key, q.Heading, compute.UnitName(q), at(was, q.Key), at(would, q.Key)})
+		out = append(out, Change{q.Key, q.Heading, model.UnitName(q), at(was, q.Key), at(would, q.Key)})
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-package compute
+package functions
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Marks that a table in a printed name ends in, for some rows of the own scope.
@@ -16,7 +17,7 @@ const (
 )
 
 // bidFuncs finds the functions of the sheets for the bid.
-func (w *View) bidFuncs(name string) (formula.Func, bool) {
+func (w view) bidFuncs(name string) (formula.Func, bool) {
 	switch name {
 	case "running":
 		return w.running(), true
@@ -52,7 +53,7 @@ func (w *View) bidFuncs(name string) (formula.Func, bool) {
 
 // ownColumn resolves an argument that must name a number of the own row, on a
 // scope with rows.
-func (w *View) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
+func (w view) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
 	name, ok := n.(*formula.Name)
 	if !ok || name.Table != "" || w.Scope.Quantity(name.Key) == nil || w.Scope.Sheet == "" || w.Scope.Once() {
 		return formula.Type{}, c.Errorf(n, "a figure of the own row is needed here", "use it on a sheet for the bid, with a name without a table")
@@ -61,7 +62,7 @@ func (w *View) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, erro
 }
 
 // over goes through a number of the rows of the own scope.
-func (w *View) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
+func (w view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
 	q := w.Scope.Quantity(n.(*formula.Name).Key)
 	for _, f := range w.Values.Rows(w.Scope).Frames {
 		if !do(f, f.Num[q.Slot]) {
@@ -72,7 +73,7 @@ func (w *View) over(n formula.Node, do func(f *formula.Frame, x float64) (on boo
 
 // downTo works out a number from a figure of the rows down to one; mark says which
 // they are.
-func (w *View) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
+func (w view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -92,11 +93,11 @@ func (w *View) downTo(name, doc, mark, prints string, num func(n formula.Node, o
 }
 
 // running adds up a figure from the first row to the own.
-func (w *View) running() formula.Func {
+func (w view) running() formula.Func {
 	return w.downTo("running", "running(x): x of all rows down to this one, added up", DownToMark, "SUM", func(n formula.Node, own *formula.Frame) float64 {
 		var t Tally
 		w.over(n, func(f *formula.Frame, x float64) bool {
-			t.Add(ZeroIfBlank(x))
+			t.Add(model.ZeroIfBlank(x))
 			return f != own
 		})
 		return t.Sum()
@@ -104,7 +105,7 @@ func (w *View) running() formula.Func {
 }
 
 // least is the least of a figure on the rows that say the same.
-func (w *View) least() formula.Func {
+func (w view) least() formula.Func {
 	return formula.Func{
 		Name: "least",
 		Doc:  "least(x, k): the least x of the rows around this one, and it, with the same k",
@@ -144,7 +145,7 @@ func (w *View) least() formula.Func {
 }
 
 // endOf is the number of a column that goes before all others.
-func (w *View) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
+func (w view) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
 	f := w.tableCount(name, doc, print, nil)
 	count := f.Check
 	f.Check = func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -175,7 +176,7 @@ func (w *View) endOf(name, doc, print string, before func(x, other float64) bool
 }
 
 // distinct counts the different numbers of a column.
-func (w *View) distinct() formula.Func {
+func (w view) distinct() formula.Func {
 	f := w.tableCount("distinct", "distinct(t.x): how many different numbers over 0 a column has", "ROUND(SUMPRODUCT(({}>0)/COUNTIF({},{})),0)", nil)
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
@@ -193,7 +194,7 @@ func (w *View) distinct() formula.Func {
 }
 
 // above is the greatest of a figure on the rows above.
-func (w *View) above() formula.Func {
+func (w view) above() formula.Func {
 	return w.downTo("above", "above(x): the greatest x of the rows above this one, 0 on the first", AboveMark, "MAX", func(n formula.Node, own *formula.Frame) float64 {
 		most, first := 0.0, true
 		w.over(n, func(f *formula.Frame, x float64) bool {
@@ -207,7 +208,7 @@ func (w *View) above() formula.Func {
 }
 
 // sumProduct adds up, row by row, the product of two columns of as many rows.
-func (w *View) sumProduct() formula.Func {
+func (w view) sumProduct() formula.Func {
 	return formula.Func{
 		Name: "sum_product",
 		Doc:  "sum_product(t.x, u.y): x times y, row by row, added up",
@@ -234,7 +235,7 @@ func (w *View) sumProduct() formula.Func {
 				}
 				var t Tally
 				for i, r := range rows.Frames {
-					t.Add(ZeroIfBlank(r.Num[x.Slot]) * ZeroIfBlank(others.Frames[i].Num[y.Slot]))
+					t.Add(model.ZeroIfBlank(r.Num[x.Slot]) * model.ZeroIfBlank(others.Frames[i].Num[y.Slot]))
 				}
 				return t.Sum()
 			}}, nil
@@ -244,7 +245,7 @@ func (w *View) sumProduct() formula.Func {
 			for i, a := range call.Args {
 				name := a.(*formula.Name)
 				var err error
-				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+				if cols[i], err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
 					return "", err
 				}
 			}
@@ -255,7 +256,7 @@ func (w *View) sumProduct() formula.Func {
 
 // done is how far rows have come that follow one another on a line of days: of each
 // what lies before a day. Each is worked on evenly.
-func (w *View) done() formula.Func {
+func (w view) done() formula.Func {
 	return formula.Func{
 		Name: "done",
 		Doc:  "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
@@ -280,7 +281,7 @@ func (w *View) done() formula.Func {
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			day, err := c.Compile(call.Args[0])
-			cols, rows := make([]*Quantity, len(call.Args)), make([]*Rows, len(call.Args))
+			cols, rows := make([]*model.Quantity, len(call.Args)), make([]*model.Rows, len(call.Args))
 			for i, n := range call.Args[1:] {
 				cols[i+1], rows[i+1] = w.columnOf(n)
 			}
@@ -288,9 +289,9 @@ func (w *View) done() formula.Func {
 				n := day.Num(f)
 				var t Tally
 				for i, r := range rows[1].Frames {
-					to, days, rate := ZeroIfBlank(r.Num[cols[1].Slot]), ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
+					to, days, rate := model.ZeroIfBlank(r.Num[cols[1].Slot]), model.ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
 					if len(cols) > 3 {
-						rate = ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
+						rate = model.ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
 					}
 					t.Add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
 				}

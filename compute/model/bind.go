@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"fmt"
@@ -123,13 +123,19 @@ type View struct {
 	q *Quantity // whose formula is checked; what it reaches is noted
 }
 
+// Functions finds the functions that a model has besides a spreadsheet's own.
+type Functions func(w *View, name string) (formula.Func, bool)
+
+// Func finds a function of a formula.
+func (w *View) Func(name string) (formula.Func, bool) { return w.Model.functions(w, name) }
+
 // Name resolves a name of a formula.
 func (w *View) Name(table, key string) (formula.Ref, error) {
 	t, err := w.Model.Find(w.Scope, table, key)
 	if err != nil {
 		return formula.Ref{}, err
 	}
-	w.Note(t)
+	w.Note(t.Quantity, t.Reach, t.By)
 	switch t.Reach {
 	case ReachRow:
 		return ownRef(t.Quantity), nil
@@ -142,9 +148,9 @@ func (w *View) Name(table, key string) (formula.Ref, error) {
 }
 
 // Note keeps what a formula reaches, when the model is loaded.
-func (w *View) Note(targets ...Target) {
+func (w *View) Note(q *Quantity, reach Reach, by *Quantity) {
 	if w.q != nil {
-		w.q.reaches = append(w.q.reaches, targets...)
+		w.q.reaches = append(w.q.reaches, Target{q, reach, by})
 	}
 }
 
@@ -249,7 +255,7 @@ func (m *Model) check() error {
 		}
 	}
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
-		m.NoteSum(LineSum{m.Roles.Fine, m.Line.byKey[s.By]})
+		m.NoteSum(m.Roles.Fine, m.Line.byKey[s.By])
 	}
 	if err := m.checkCounts(); err != nil {
 		return err
@@ -308,8 +314,8 @@ type Addition struct {
 }
 
 func (w *View) checkAddition(q *Quantity, a *Addition) error {
-	call, ok := q.node.(*formula.Call)
-	if !ok || call.Name != "match" {
+	call := q.Call("match")
+	if call == nil {
 		return fmt.Errorf("%s: only a match can add a line", q.Where())
 	}
 	t := w.Model.Table(call.Args[0].(*formula.Name).Table)

@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"slices"
@@ -12,10 +12,15 @@ import (
 type LineSum struct{ Figure, By *Quantity }
 
 // NoteSum takes in a sum that a formula asks for.
-func (m *Model) NoteSum(k LineSum) {
-	if !slices.Contains(m.LineSums, k) {
-		m.LineSums = append(m.LineSums, k)
+func (m *Model) NoteSum(figure, by *Quantity) {
+	if m.SumPlace(figure, by) < 0 {
+		m.LineSums = append(m.LineSums, LineSum{figure, by})
 	}
+}
+
+// SumPlace is the place of a sum among the model's LineSums, -1 if it has none.
+func (m *Model) SumPlace(figure, by *Quantity) int {
+	return slices.Index(m.LineSums, LineSum{figure, by})
 }
 
 // Sums lists the line figures that a table of the summary adds up.

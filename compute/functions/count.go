@@ -1,4 +1,4 @@
-package compute
+package functions
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Criterion is what cells are to answer to, as COUNTIF takes it: a comparison
@@ -38,7 +39,7 @@ func NewCriterion(text string) Criterion {
 
 // Met reports whether a cell answers. Blank cells, errors and texts answer no
 // comparison with a number, numbers no text.
-func (c Criterion) Met(q *Quantity, f *formula.Frame) bool {
+func (c Criterion) Met(q *model.Quantity, f *formula.Frame) bool {
 	if q.IsText() {
 		if c.plain {
 			return !c.numeric && c.op == "=" && strings.EqualFold(c.pattern, f.Text[q.Slot])
@@ -92,7 +93,7 @@ func wild(pattern, text string) bool {
 
 // count is how many cells of a column answer to something: on a joint list, or
 // in another table.
-func (w *View) count() formula.Func {
+func (w view) count() formula.Func {
 	return formula.Func{
 		Name: "count",
 		Doc:  "count(lists.x, c): the cells of a column that answer to c, as COUNTIF has it",
@@ -115,7 +116,7 @@ func (w *View) count() formula.Func {
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			q, rows := w.columnOf(call.Args[0])
 			if q.Scope == w.Model.Line {
-				return w.counted(func(k Count) bool { return k.Node == call.Args[1] }), nil
+				return w.counted(func(k model.Count) bool { return k.Node == call.Args[1] }), nil
 			}
 			text, err := c.Compile(call.Args[1])
 			return formula.Code{Num: func(f *formula.Frame) float64 {
@@ -136,13 +137,13 @@ func (w *View) count() formula.Func {
 }
 
 // counted is what was counted on the list of the row.
-func (w *View) counted(is func(Count) bool) formula.Code {
+func (w view) counted(is func(model.Count) bool) formula.Code {
 	at, no := slices.IndexFunc(w.Model.Counts, is), w.Scope.Quantity(w.Scope.By).Slot
 	return formula.Code{Num: func(f *formula.Frame) float64 { return w.Values.Counted(int(f.Num[no])-1, at) }}
 }
 
 // countCells is a count of cells of any calculated column of a joint list.
-func (w *View) countCells(name string, print func(p *formula.Printer) (string, error)) formula.Func {
+func (w view) countCells(name string, print func(p *formula.Printer) (string, error)) formula.Func {
 	return formula.Func{
 		Name: name,
 		Doc:  "a count on the joint list of the row, see checks.txt",
@@ -154,7 +155,7 @@ func (w *View) countCells(name string, print func(p *formula.Printer) (string, e
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
-			return w.counted(func(k Count) bool { return k.What == name }), nil
+			return w.counted(func(k model.Count) bool { return k.What == name }), nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) { return print(p) },
 	}
@@ -172,8 +173,8 @@ const (
 )
 
 // cellCounts finds the functions that count on joint lists.
-func (w *View) cellCounts(name string) (formula.Func, bool) {
-	lines := w.Model.Line.Name + ColumnMark
+func (w view) cellCounts(name string) (formula.Func, bool) {
+	lines := w.Model.Line.Name + model.ColumnMark
 	over := func(format string) func(p *formula.Printer) (string, error) {
 		return func(p *formula.Printer) (string, error) {
 			all, err := p.Name(lines, AllCells)
@@ -199,7 +200,7 @@ func (w *View) cellCounts(name string) (formula.Func, bool) {
 		}), true
 	case "rows_unanswered":
 		return w.countCells(name, func(p *formula.Printer) (string, error) {
-			od, err := p.Name(ShopCells+ColumnMark, "od")
+			od, err := p.Name(ShopCells+model.ColumnMark, "od")
 			if err != nil {
 				return "", err
 			}
@@ -209,7 +210,7 @@ func (w *View) cellCounts(name string) (formula.Func, bool) {
 			return "(" + count(">0") + "+" + count("?*") + ")", err
 		}), true
 	case "refusals":
-		return w.checkNumber(name, RefusingChecks, func() int { return Refusals(w.Model.Checks()) }), true
+		return w.checkNumber(name, RefusingChecks, func() int { return model.Refusals(w.Model.Checks()) }), true
 	case "findings":
 		return w.checkNumber(name, EveryCheck, func() int { return len(w.Model.Checks()) }), true
 	}
@@ -219,7 +220,7 @@ func (w *View) cellCounts(name string) (formula.Func, bool) {
 // checkNumber is the number of a check of the joint row that marks off others:
 // the last that refuses a row, the last of all. It prints as the width of their
 // columns on the list.
-func (w *View) checkNumber(name, key string, n func() int) formula.Func {
+func (w view) checkNumber(name, key string, n func() int) formula.Func {
 	return formula.Func{
 		Name: name,
 		Doc:  "how many checks of a joint row there are: that refuse it, or in all",
@@ -231,7 +232,7 @@ func (w *View) checkNumber(name, key string, n func() int) formula.Func {
 			return formula.Code{Num: func(*formula.Frame) float64 { return x }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			heads, err := p.Name("checks"+ColumnMark, key)
+			heads, err := p.Name("checks"+model.ColumnMark, key)
 			return "COLUMNS(" + heads + ")", err
 		},
 	}
@@ -239,7 +240,7 @@ func (w *View) checkNumber(name, key string, n func() int) formula.Func {
 
 // sumWhere adds up the cells of a column beside those of another that answer to
 // something.
-func (w *View) sumWhere() formula.Func {
+func (w view) sumWhere() formula.Func {
 	return formula.Func{
 		Name: "sum_where",
 		Doc:  "sum_where(cars.x, cars.y, c): x over the rows whose y answers to c, as SUMIF has it",
@@ -269,7 +270,7 @@ func (w *View) sumWhere() formula.Func {
 				var t Tally
 				for _, r := range rows.Frames {
 					if answers.Met(y, r) {
-						t.Add(ZeroIfBlank(r.Num[x.Slot]))
+						t.Add(model.ZeroIfBlank(r.Num[x.Slot]))
 					}
 				}
 				return t.Sum()
@@ -287,7 +288,7 @@ func (w *View) sumWhere() formula.Func {
 }
 
 // tableCount is how many cells of a column are of a kind.
-func (w *View) tableCount(name, doc, print string, is func(q *Quantity, f *formula.Frame) bool) formula.Func {
+func (w view) tableCount(name, doc, print string, is func(q *model.Quantity, f *formula.Frame) bool) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -311,7 +312,7 @@ func (w *View) tableCount(name, doc, print string, is func(q *Quantity, f *formu
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table+ColumnMark, name.Key)
+			col, err := p.Name(name.Table+model.ColumnMark, name.Key)
 			return strings.ReplaceAll(print, "{}", col), err
 		},
 	}
@@ -319,7 +320,7 @@ func (w *View) tableCount(name, doc, print string, is func(q *Quantity, f *formu
 
 // blankBeside counts the lines of a table on which one cell is blank though another
 // holds something.
-func (w *View) blankBeside() formula.Func {
+func (w view) blankBeside() formula.Func {
 	return formula.Func{
 		Name: "blank_beside",
 		Doc:  "blank_beside(parts.x, parts.y, parts.z): the lines of a table whose x is blank and whose y and z, of one line, do not come to 0",
@@ -344,7 +345,7 @@ func (w *View) blankBeside() formula.Func {
 				for _, r := range rows.Frames {
 					sum := 0.0
 					for _, q := range cells {
-						sum += ZeroIfBlank(q.Num(r))
+						sum += model.ZeroIfBlank(q.Num(r))
 					}
 					n += truth(formula.IsBlank(of.Num(r)) && sum != 0)
 				}
@@ -363,9 +364,9 @@ func (w *View) blankBeside() formula.Func {
 
 // openLines are the lines of a table that are neither filled in nor said to be none.
 type openLines struct {
-	names, says *Quantity
+	names, says *model.Quantity
 	words       string
-	cells       []*Quantity
+	cells       []*model.Quantity
 }
 
 func (o *openLines) has(r *formula.Frame) bool {
@@ -373,19 +374,33 @@ func (o *openLines) has(r *formula.Frame) bool {
 	if o.names.Text(r) == "" || len(text) >= len(o.words) && strings.EqualFold(text[:len(o.words)], o.words) {
 		return false
 	}
-	return !slices.ContainsFunc(o.cells, func(q *Quantity) bool { return ZeroIfBlank(q.Num(r)) != 0 })
+	return !slices.ContainsFunc(o.cells, func(q *model.Quantity) bool { return model.ZeroIfBlank(q.Num(r)) != 0 })
 }
 
 // openLinesOf are the lines that a call of unfilled counts, and the table.
-func (w *View) openLinesOf(call *formula.Call) (open openLines, rows *Rows) {
+func (w view) openLinesOf(call *formula.Call) (open openLines, rows *model.Rows) {
 	open.names, rows = w.columnOf(call.Args[0])
 	open.says, _ = w.columnOf(call.Args[1])
 	open.words, open.cells = call.Args[2].(*formula.Text).Value, w.columnsOf(call.Args[3:])
 	return open, rows
 }
 
+// Settle writes a word into the lines of a table that a figure counts by unfilled, and
+// nothing else, and gives them.
+func Settle(v *model.View, figure *model.Quantity, word string) map[*formula.Frame]bool {
+	open, rows := view{v}.openLinesOf(figure.Call("unfilled"))
+	out := map[*formula.Frame]bool{}
+	for _, r := range rows.Frames {
+		if open.has(r) {
+			r.Text[open.says.Slot] = word
+			out[r] = true
+		}
+	}
+	return out
+}
+
 // unfilled counts the lines of a table that are neither filled in nor said to be none.
-func (w *View) unfilled() formula.Func {
+func (w view) unfilled() formula.Func {
 	return formula.Func{
 		Name: "unfilled",
 		Doc:  `unfilled(parts.w, parts.x, "words", parts.y, parts.z): the lines of a table that have a w, whose x does not begin with the words, in either case, and on which y and z are 0 or blank`,
@@ -431,8 +446,8 @@ func (w *View) unfilled() formula.Func {
 }
 
 // tableCounts finds the functions that count in tables.
-func (w *View) tableCounts(name string) (formula.Func, bool) {
-	failed := func(q *Quantity, f *formula.Frame) bool {
+func (w view) tableCounts(name string) (formula.Func, bool) {
+	failed := func(q *model.Quantity, f *formula.Frame) bool {
 		if q.IsText() {
 			return f.Text[q.Slot] == formula.ErrorText
 		}
@@ -443,10 +458,10 @@ func (w *View) tableCounts(name string) (formula.Func, bool) {
 		return w.tableCount(name, "errors(cars.x): the cells of a column that show an error", "SUMPRODUCT(ISERROR({})*1)", failed), true
 	case "numbers":
 		return w.tableCount(name, "numbers(cars.x): the cells of a column that hold a number", "COUNT({})",
-			func(q *Quantity, f *formula.Frame) bool { return !q.IsText() && !math.IsNaN(f.Num[q.Slot]) }), true
+			func(q *model.Quantity, f *formula.Frame) bool { return !q.IsText() && !math.IsNaN(f.Num[q.Slot]) }), true
 	case "filled":
 		return w.tableCount(name, "filled(cars.name): the cells of a column that hold anything", "COUNTA({})",
-			func(q *Quantity, f *formula.Frame) bool {
+			func(q *model.Quantity, f *formula.Frame) bool {
 				if q.IsText() {
 					return f.Text[q.Slot] != ""
 				}
@@ -465,7 +480,7 @@ func (w *View) tableCounts(name string) (formula.Func, bool) {
 }
 
 // raised counts the checks of the own scope by their verdict.
-func (w *View) raised() formula.Func {
+func (w view) raised() formula.Func {
 	return formula.Func{
 		Name: "raised",
 		Doc:  `raised("LOOK"): how many checks here have that verdict`,
@@ -474,8 +489,8 @@ func (w *View) raised() formula.Func {
 				return formula.Type{}, err
 			}
 			for _, q := range w.Scope.Quantities {
-				if q.Role == Check {
-					w.Note(Target{q, ReachRow, nil})
+				if q.Role == model.Check {
+					w.Note(q, model.ReachRow, nil)
 				}
 			}
 			return formula.Type{}, c.WantKind(call.Args[0], formula.KindText)
@@ -485,7 +500,7 @@ func (w *View) raised() formula.Func {
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				n, want := 0.0, word.Text(f)
 				for _, q := range w.Scope.Quantities {
-					if q.Role == Check && strings.EqualFold(q.Verdict(f.Num[q.Slot]), want) {
+					if q.Role == model.Check && strings.EqualFold(q.Verdict(f.Num[q.Slot]), want) {
 						n++
 					}
 				}
@@ -493,7 +508,7 @@ func (w *View) raised() formula.Func {
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			verdicts, err := p.Name(w.Scope.Name+ColumnMark, "verdicts")
+			verdicts, err := p.Name(w.Scope.Name+model.ColumnMark, "verdicts")
 			if err != nil {
 				return "", err
 			}

@@ -1,15 +1,15 @@
-package compute
+package functions
 
 import (
 	"fmt"
-	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // sum adds up a column of another table: over the joint lines or the parts
 // that belong to a row, over the lines of a joint list, or over every row.
-func (w *View) sum() formula.Func {
+func (w view) sum() formula.Func {
 	return formula.Func{
 		Name: "sum",
 		Doc:  "sum(lines.x,k): x over the joint lines whose k is the row's own, and in a row of a joint list sum(lines.x) over its lines; sum(parts.x,n): over the parts of car n; sum(cars.x): over all rows",
@@ -24,7 +24,7 @@ func (w *View) sum() formula.Func {
 			if w.summedBy(q.Scope) != (len(call.Args) == 2) {
 				return formula.Type{}, c.Errorf(call, "lines and parts are summed by a number, any other table whole", "sum(cars.x); sum(lines.x, car_no)")
 			}
-			var by *Quantity
+			var by *model.Quantity
 			if len(call.Args) == 2 {
 				if err := c.Want(call.Args[1], formula.Unit{}); err != nil {
 					return formula.Type{}, err
@@ -32,10 +32,10 @@ func (w *View) sum() formula.Func {
 				if by, err = w.sumKey(c, q.Scope, call.Args[1]); err != nil {
 					return formula.Type{}, err
 				}
-				w.Note(Target{q.Quantity, ReachColumn, by})
+				w.Note(q.Quantity, model.ReachColumn, by)
 			}
 			if q.Scope == w.Model.Line {
-				w.Model.NoteSum(LineSum{q.Quantity, by})
+				w.Model.NoteSum(q.Quantity, by)
 			}
 			return q.Type(), nil
 		},
@@ -46,12 +46,12 @@ func (w *View) sum() formula.Func {
 
 // summedBy reports whether the rows of a table are added up by a number that
 // they bear.
-func (w *View) summedBy(s *Scope) bool {
+func (w view) summedBy(s *model.Scope) bool {
 	return s.Of == nil && !s.PerList && s.Sheet == "" && !(s == w.Model.Line && w.Scope.PerList)
 }
 
 // sumKey is the number that rows are added up by.
-func (w *View) sumKey(c *formula.Checker, of *Scope, n formula.Node) (*Quantity, error) {
+func (w view) sumKey(c *formula.Checker, of *model.Scope, n formula.Node) (*model.Quantity, error) {
 	if of != w.Model.Line {
 		if by := of.Quantity("car_no"); by != nil {
 			return by, nil
@@ -65,11 +65,11 @@ func (w *View) sumKey(c *formula.Checker, of *Scope, n formula.Node) (*Quantity,
 	return of.Quantity(key.Key), nil
 }
 
-func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
+func (w view) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 	q, rows := w.columnOf(call.Args[0])
 	switch {
 	case q.Scope == w.Model.Line && w.Scope.PerList:
-		at, no := slices.Index(w.Model.LineSums, LineSum{q, nil}), w.Scope.Quantity(w.Scope.By).Slot
+		at, no := w.Model.SumPlace(q, nil), w.Scope.Quantity(w.Scope.By).Slot
 		return formula.Code{Num: func(f *formula.Frame) float64 {
 			x, _ := w.Values.SumAt(int(f.Num[no])-1, at, 1)
 			return x
@@ -78,7 +78,7 @@ func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 		return formula.Code{Num: func(*formula.Frame) float64 {
 			var t Tally
 			for _, r := range rows.Frames {
-				t.Add(ZeroIfBlank(r.Num[q.Slot]))
+				t.Add(model.ZeroIfBlank(r.Num[q.Slot]))
 			}
 			return t.Sum()
 		}}, nil
@@ -88,7 +88,7 @@ func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 		return formula.Code{}, err
 	}
 	if q.Scope == w.Model.Line {
-		at := slices.Index(w.Model.LineSums, LineSum{q, q.Scope.Quantity(w.Scope.By)})
+		at := w.Model.SumPlace(q, q.Scope.Quantity(w.Scope.By))
 		return formula.Code{Num: func(f *formula.Frame) float64 {
 			return w.Values.SumOf(at, no.Num(f))
 		}}, nil
@@ -108,9 +108,9 @@ func (w *View) compileSum(c *formula.Compiler, call *formula.Call) (formula.Code
 
 // printSum prints SUM over a summary table; else SUMIFS over the column, where
 // the column of numbers beside it is the row's.
-func (w *View) printSum(p *formula.Printer, call *formula.Call) (string, error) {
+func (w view) printSum(p *formula.Printer, call *formula.Call) (string, error) {
 	name := call.Args[0].(*formula.Name)
-	col, err := p.Name(name.Table+ColumnMark, name.Key)
+	col, err := p.Name(name.Table+model.ColumnMark, name.Key)
 	if err != nil || len(call.Args) == 1 {
 		return "SUM(" + col + ")", err
 	}
@@ -118,7 +118,7 @@ func (w *View) printSum(p *formula.Printer, call *formula.Call) (string, error) 
 	if name.Table == w.Model.Line.Name {
 		key = w.Scope.By
 	}
-	keys, err := p.Name(name.Table+ColumnMark, key)
+	keys, err := p.Name(name.Table+model.ColumnMark, key)
 	if err != nil {
 		return "", err
 	}
@@ -127,7 +127,7 @@ func (w *View) printSum(p *formula.Printer, call *formula.Call) (string, error) 
 }
 
 // total adds up a figure of one car over all the cars ordered.
-func (w *View) total() formula.Func {
+func (w view) total() formula.Func {
 	return formula.Func{
 		Name: "total",
 		Doc:  "total(cars.x): each car's x times the cars ordered of it, added up",
@@ -142,7 +142,7 @@ func (w *View) total() formula.Func {
 			if err != nil {
 				return formula.Type{}, err
 			}
-			w.Note(Target{q.Scope.Quantity("car_qty"), ReachColumn, nil})
+			w.Note(q.Scope.Quantity("car_qty"), model.ReachColumn, nil)
 			return q.Type(), nil
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
@@ -151,18 +151,18 @@ func (w *View) total() formula.Func {
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				var t Tally
 				for _, r := range rows.Frames {
-					t.Add(ZeroIfBlank(r.Num[x]) * r.Num[n])
+					t.Add(model.ZeroIfBlank(r.Num[x]) * r.Num[n])
 				}
 				return t.Sum()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
 			name := call.Args[0].(*formula.Name)
-			col, err := p.Name(name.Table+ColumnMark, name.Key)
+			col, err := p.Name(name.Table+model.ColumnMark, name.Key)
 			if err != nil {
 				return "", err
 			}
-			n, err := p.Name(name.Table+ColumnMark, "car_qty")
+			n, err := p.Name(name.Table+model.ColumnMark, "car_qty")
 			return "SUMPRODUCT(" + col + "," + n + ")", err
 		},
 	}

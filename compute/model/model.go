@@ -1,7 +1,7 @@
-// Package compute holds the model of the job: what a joint row may say, what
-// is worked out from it, and how lines become cars and cars an order. The
-// model itself is text, under templates/; this package reads it, checks it,
-// and works it out. It knows nothing of cells, sheets or files.
+// Package model reads the model of the job from its texts, under templates/, and
+// checks it: which quantities there are, in which units, what each is worked out
+// from, what a joint row may say, what is usual. It knows nothing of amounts that
+// are worked out, of the functions that formulas may call, or of cells and sheets.
 //
 // Every quantity belongs to a scope: the single assumptions, a table that the
 // estimator keeps, the joint line, a table of the summary, or the order. A
@@ -11,7 +11,7 @@
 //
 // What the unit check cannot catch: two quantities of one unit put in each
 // other's place, such as a torch flow for a trail flow.
-package compute
+package model
 
 import (
 	"fmt"
@@ -254,6 +254,8 @@ type Model struct {
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
+	functions Functions
+
 	ClosingOrder []*Quantity // figures of Closing, in order of need
 	BidOrder     []*Quantity // and of Bids
 	spreads      []spread
@@ -319,10 +321,11 @@ func (m *Model) scopes() []*Scope {
 
 // Load reads the model from its text files and checks every formula: names,
 // kinds, units, and that nothing needs itself. An error names the file and the
-// line, and points at the place in the formula.
-func Load(fsys fs.FS, system System) (*Model, error) {
+// line, and points at the place in the formula. What the formulas may call besides
+// a spreadsheet's own functions comes from who loads it.
+func Load(fsys fs.FS, system System, functions Functions) (*Model, error) {
 	m := &Model{
-		System: system, Units: map[string]UnitRow{},
+		System: system, functions: functions, Units: map[string]UnitRow{},
 		Singles: newScope("singles", "Assumptions"), Line: newScope("lines", "Joint list"),
 	}
 	m.Singles.once = true
@@ -348,4 +351,21 @@ func (m *Model) Twin(q *Quantity) *Quantity {
 		}
 	}
 	return q
+}
+
+// Call is the formula of a quantity that is but a call of that function; else nil.
+func (q *Quantity) Call(name string) *formula.Call {
+	if call, is := q.node.(*formula.Call); is && call.Name == name {
+		return call
+	}
+	return nil
+}
+
+// Otherwise is the word that stands where the quantity has no number, "" if none
+// does.
+func (q *Quantity) Otherwise() string {
+	if call := q.Call("unless"); call != nil {
+		return call.Args[1].(*formula.Text).Value
+	}
+	return ""
 }

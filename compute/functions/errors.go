@@ -1,6 +1,9 @@
-package compute
+package functions
 
-import "seamtally/compute/formula"
+import (
+	"seamtally/compute/formula"
+	"seamtally/compute/model"
+)
 
 // BesideChecks are the calculated cells of a joint row that its checks do not work
 // out, as arguments of a sum.
@@ -21,7 +24,7 @@ const (
 
 // showsError reports whether a calculated cell of the row shows an error. A run
 // leaves such a row out; a cell may show one once the row was changed.
-func (w *View) showsError() formula.Func {
+func (w view) showsError() formula.Func {
 	return formula.Func{
 		Name: "shows_error",
 		Doc:  "whether a calculated cell of the row shows an error",
@@ -32,14 +35,14 @@ func (w *View) showsError() formula.Func {
 			return formula.Code{Num: func(*formula.Frame) float64 { return 0 }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			cells, err := p.Name("checks"+ColumnMark, BesideChecks)
+			cells, err := p.Name("checks"+model.ColumnMark, BesideChecks)
 			return "ISERROR(SUM(" + cells + "))", err
 		},
 	}
 }
 
 // firstError is the check cell of the first row of a joint list that shows an error.
-func (w *View) firstError() formula.Func {
+func (w view) firstError() formula.Func {
 	return formula.Func{
 		Name: "first_error",
 		Doc:  "the check cell of the first row of the joint list in which a calculated cell shows an error",
@@ -56,7 +59,7 @@ func (w *View) firstError() formula.Func {
 			var cells [3]string
 			for i, key := range []string{FineFlags, FineAbove, WordsHead} {
 				var err error
-				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
+				if cells[i], err = p.Name("checks"+model.ColumnMark, key); err != nil {
 					return "", err
 				}
 			}

@@ -1,4 +1,8 @@
-package compute
+// Package functions holds the functions that formulas of the model may call besides
+// a spreadsheet's own: of each, how it is checked, worked out and printed. It knows
+// the model and what stands behind its names, and nothing of how lines and orders
+// are worked out, of cells, sheets or files.
+package functions
 
 import (
 	"fmt"
@@ -6,11 +10,16 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
-// Func finds the functions that the model has besides a spreadsheet's own.
+// view is what the formulas of one scope can see.
+type view struct{ *model.View }
+
+// Find finds the functions that the model has besides a spreadsheet's own.
 // Each prints as plain spreadsheet functions.
-func (w *View) Func(name string) (formula.Func, bool) {
+func Find(v *model.View, name string) (formula.Func, bool) {
+	w := view{v}
 	switch name {
 	case "match":
 		return w.match(), true
@@ -50,24 +59,24 @@ func (w *View) Func(name string) (formula.Func, bool) {
 
 // column resolves an argument that must name a column of another table, and
 // notes it.
-func (w *View) column(c *formula.Checker, n formula.Node) (Target, error) {
+func (w view) column(c *formula.Checker, n formula.Node) (model.Target, error) {
 	name, ok := n.(*formula.Name)
 	if !ok || name.Table == "" {
-		return Target{}, c.Errorf(n, "a column is needed here", "write table.column")
+		return model.Target{}, c.Errorf(n, "a column is needed here", "write table.column")
 	}
-	t, err := w.Model.Find(w.Scope, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+model.ColumnMark, name.Key)
 	if err != nil {
-		return Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
+		return model.Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
 	}
-	w.Note(t)
+	w.Note(t.Quantity, t.Reach, t.By)
 	return t, nil
 }
 
 // columnOf is a column that was checked, and the rows that it has; those of the
 // joint lines are nobody's to keep.
-func (w *View) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
+func (w view) columnOf(n formula.Node) (q *model.Quantity, rows *model.Rows) {
 	name := n.(*formula.Name)
-	t, err := w.Model.Find(w.Scope, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+model.ColumnMark, name.Key)
 	if err != nil {
 		return nil, nil // refused when the model was loaded
 	}
@@ -75,8 +84,8 @@ func (w *View) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
 }
 
 // columnsOf are several columns of a table.
-func (w *View) columnsOf(nodes []formula.Node) []*Quantity {
-	out := make([]*Quantity, len(nodes))
+func (w view) columnsOf(nodes []formula.Node) []*model.Quantity {
+	out := make([]*model.Quantity, len(nodes))
 	for i, n := range nodes {
 		out[i], _ = w.columnOf(n)
 	}
@@ -89,7 +98,7 @@ func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
 	for i, n := range nodes {
 		name := n.(*formula.Name)
 		var err error
-		if out[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+		if out[i], err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
 			return nil, err
 		}
 	}
@@ -99,7 +108,7 @@ func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
 // printSearch prints what a look-up goes through and what it looks for.
 func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err error) {
 	name := call.Args[0].(*formula.Name)
-	if col, err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+	if col, err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
 		return "", "", err
 	}
 	what, err = p.Node(call.Args[1])
@@ -107,7 +116,7 @@ func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err 
 }
 
 // match finds the line of a table: match(setups.name, setup).
-func (w *View) match() formula.Func {
+func (w view) match() formula.Func {
 	return formula.Func{
 		Name: "match",
 		Doc:  "the number of the line whose column is that text",
@@ -159,7 +168,7 @@ func (w *View) match() formula.Func {
 
 // band finds the line of a table whose bounds rise: the first whose bound is
 // not under x; the line without a bound holds for the rest.
-func (w *View) band() formula.Func {
+func (w view) band() formula.Func {
 	return formula.Func{
 		Name: "band",
 		Doc:  "the number of the first line whose bound is not under the amount",
@@ -249,7 +258,7 @@ func truth(b bool) float64 {
 
 // cup is the bore of a gas cup that is written as a length or by its number.
 // Reading has turned numbers into lengths already; a cell has to do it live.
-func (w *View) cup() formula.Func {
+func (w view) cup() formula.Func {
 	return formula.Func{
 		Name: "cup",
 		Doc:  "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
@@ -275,9 +284,9 @@ func (w *View) cup() formula.Func {
 }
 
 // blank tells a cell of a table's line that is blank from one that says 0.
-func (w *View) blank() formula.Func {
-	column := func(n formula.Node) *Quantity {
-		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.Quantity(name.Key) != nil && w.Scope.Quantity(name.Key).Role == Column {
+func (w view) blank() formula.Func {
+	column := func(n formula.Node) *model.Quantity {
+		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.Quantity(name.Key) != nil && w.Scope.Quantity(name.Key).Role == model.Column {
 			return w.Scope.Quantity(name.Key)
 		}
 		return nil
@@ -315,7 +324,7 @@ func (w *View) blank() formula.Func {
 // over the angle p round the branch; its length is the mean of
 // SQRT(1+(dz/dp/r)^2), taken at midpoints, which converge fast round a circle.
 // Half a turn serves: the other half repeats it.
-func (w *View) branchEdge() formula.Func {
+func (w view) branchEdge() formula.Func {
 	return formula.Func{
 		Name: "branch_edge",
 		Doc:  "length of a coped edge, over the circumference of the branch",
@@ -327,7 +336,7 @@ func (w *View) branchEdge() formula.Func {
 				return formula.Type{}, err
 			}
 			for _, q := range w.Model.Table("edge").Quantities {
-				w.Note(Target{q, ReachColumn, nil})
+				w.Note(q, model.ReachColumn, nil)
 			}
 			return formula.Type{}, c.Want(call.Args[1], w.Model.Units["°"].Unit)
 		},
@@ -358,7 +367,7 @@ func (w *View) branchEdge() formula.Func {
 			var arg [4]string
 			var err error
 			for i, name := range []string{"sin", "cos"} {
-				if arg[i], err = p.Name("edge"+ColumnMark, name); err != nil {
+				if arg[i], err = p.Name("edge"+model.ColumnMark, name); err != nil {
 					return "", err
 				}
 			}
@@ -377,13 +386,13 @@ func (w *View) branchEdge() formula.Func {
 const edgeFormula = "SUMPRODUCT(SQRT(1+(({B}*{S}*{C}/SQRT(1-({B}*{S})^2)+{S}*COS(RADIANS({T})))/SIN(RADIANS({T})))^2))/ROWS({S})"
 
 // firstCheck is the number of the first check that is raised on the row.
-func (w *View) firstCheck() formula.Func {
+func (w view) firstCheck() formula.Func {
 	return formula.Func{
 		Name: "first_check",
 		Doc:  "the number of the first check that is raised on the row",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
 			for _, q := range w.Model.Checks() {
-				w.Note(Target{q, ReachRow, nil})
+				w.Note(q, model.ReachRow, nil)
 			}
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
@@ -402,7 +411,7 @@ func (w *View) firstCheck() formula.Func {
 			var cells [3]string
 			for i, key := range []string{RefusingFlags, "flags", w.Model.Roles.Fine.Key} {
 				var err error
-				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
+				if cells[i], err = p.Name("checks"+model.ColumnMark, key); err != nil {
 					return "", err
 				}
 			}
@@ -413,7 +422,7 @@ func (w *View) firstCheck() formula.Func {
 }
 
 // checkWords is the heading of the check of that number.
-func (w *View) checkWords() formula.Func {
+func (w view) checkWords() formula.Func {
 	return formula.Func{
 		Name: "check_words",
 		Doc:  "the heading of the check of that number",
@@ -437,7 +446,7 @@ func (w *View) checkWords() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			words, err := p.Name("checks"+ColumnMark, "words")
+			words, err := p.Name("checks"+model.ColumnMark, "words")
 			if err != nil {
 				return "", err
 			}

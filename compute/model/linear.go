@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"slices"
@@ -81,13 +81,4 @@ func (m *Model) linearCall(s *Scope, n *formula.Call) (lines, linear bool) {
 		lines, linear = lines || in, linear && ok
 	}
 	return lines, linear && !lines
-}
-
-// Otherwise is the word that stands where the quantity has no number, "" if none
-// does.
-func (q *Quantity) Otherwise() string {
-	if call, ok := q.node.(*formula.Call); ok && call.Name == "unless" {
-		return call.Args[1].(*formula.Text).Value
-	}
-	return ""
 }
