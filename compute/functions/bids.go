@@ -241,13 +241,9 @@ func (w view) sumProduct() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var cols [2]string
-			for i, a := range call.Args {
-				name := a.(*formula.Name)
-				var err error
-				if cols[i], err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
-					return "", err
-				}
+			cols, err := printColumns(p, call.Args)
+			if err != nil {
+				return "", err
 			}
 			return "SUMPRODUCT(" + cols[0] + "," + cols[1] + ")", nil
 		},
@@ -413,28 +409,17 @@ func workday() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[2], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			from, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			n, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			week, err := c.Compile(call.Args[2])
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				return nthWorkday(math.Floor(from.Num(f))-1, math.Floor(n.Num(f)), strings.Count(week.Text(f), "0"))
+				return nthWorkday(math.Floor(of[0].Num(f))-1, math.Floor(of[1].Num(f)), strings.Count(of[2].Text(f), "0"))
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var arg [3]string
-			for i, n := range call.Args {
-				var err error
-				if arg[i], err = p.Node(n); err != nil {
-					return "", err
-				}
+			of, err := each(call.Args, p.Node)
+			if err != nil {
+				return "", err
 			}
-			return "WORKDAY.INTL(" + arg[0] + "-1," + arg[1] + "," + arg[2] + ")", nil
+			return "WORKDAY.INTL(" + of[0] + "-1," + of[1] + "," + of[2] + ")", nil
 		},
 	}
 }
@@ -514,23 +499,18 @@ func workdaysTo() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			to, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			week, err := c.Compile(call.Args[1])
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				days, worked := math.Max(math.Floor(to.Num(f)), monday)-monday+1, float64(strings.Count(week.Text(f), "0"))
+				days, worked := math.Max(math.Floor(of[0].Num(f)), monday)-monday+1, float64(strings.Count(of[1].Text(f), "0"))
 				return worked*math.Floor(days/daysOfWeek) + math.Min(worked, math.Mod(days, daysOfWeek))
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			to, err := p.Node(call.Args[0])
+			of, err := each(call.Args, p.Node)
 			if err != nil {
 				return "", err
 			}
-			week, err := p.Node(call.Args[1])
-			return fmt.Sprintf("NETWORKDAYS.INTL(%[1]d,MAX(%[1]d,%[2]s),%[3]s)", monday, to, week), err
+			return fmt.Sprintf("NETWORKDAYS.INTL(%[1]d,MAX(%[1]d,%[2]s),%[3]s)", monday, of[0], of[1]), nil
 		},
 	}
 }

@@ -56,12 +56,9 @@ func (w view) firstError() formula.Func {
 			return formula.Code{Text: func(*formula.Frame) string { return "" }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			var cells [3]string
-			for i, key := range []string{FineFlags, FineAbove, WordsHead} {
-				var err error
-				if cells[i], err = p.Name("checks"+model.ColumnMark, key); err != nil {
-					return "", err
-				}
+			cells, err := printChecks(p, FineFlags, FineAbove, WordsHead)
+			if err != nil {
+				return "", err
 			}
 			return "IFERROR(ADDRESS(MATCH(0," + cells[0] + ",0)+ROW(" + cells[1] + "),COLUMN(" + cells[2] + `)),"")`, nil
 		},

@@ -94,11 +94,23 @@ func (w view) columnsOf(nodes []formula.Node) []*model.Quantity {
 
 // printColumns prints columns of tables, each whole.
 func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
-	out := make([]string, len(nodes))
-	for i, n := range nodes {
+	return each(nodes, func(n formula.Node) (string, error) {
 		name := n.(*formula.Name)
+		return p.Name(name.Table+model.ColumnMark, name.Key)
+	})
+}
+
+// printChecks prints cells of a joint list that have to do with its checks.
+func printChecks(p *formula.Printer, keys ...string) ([]string, error) {
+	return each(keys, func(key string) (string, error) { return p.Name("checks"+model.ColumnMark, key) })
+}
+
+// each does something to every one, up to the first error.
+func each[A, B any](all []A, do func(A) (B, error)) ([]B, error) {
+	out := make([]B, len(all))
+	for i, one := range all {
 		var err error
-		if out[i], err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
+		if out[i], err = do(one); err != nil {
 			return nil, err
 		}
 	}
@@ -107,12 +119,12 @@ func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
 
 // printSearch prints what a look-up goes through and what it looks for.
 func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err error) {
-	name := call.Args[0].(*formula.Name)
-	if col, err = p.Name(name.Table+model.ColumnMark, name.Key); err != nil {
+	cols, err := printColumns(p, call.Args[:1])
+	if err != nil {
 		return "", "", err
 	}
 	what, err = p.Node(call.Args[1])
-	return col, what, err
+	return cols[0], what, err
 }
 
 // match finds the line of a table: match(setups.name, setup).
@@ -226,25 +238,17 @@ func mentions() formula.Func {
 			return formula.Type{Kind: formula.KindBool}, nil
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			in, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			what, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				return truth(strings.Contains(strings.ToLower(in.Text(f)), strings.ToLower(what.Text(f))))
-			}}, nil
+				return truth(strings.Contains(strings.ToLower(of[0].Text(f)), strings.ToLower(of[1].Text(f))))
+			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			in, err := p.Node(call.Args[0])
+			of, err := each(call.Args, p.Node)
 			if err != nil {
 				return "", err
 			}
-			what, err := p.Node(call.Args[1])
-			return "ISNUMBER(SEARCH(" + what + "," + in + "))", err
+			return "ISNUMBER(SEARCH(" + of[1] + "," + of[0] + "))", nil
 		},
 	}
 }
@@ -341,18 +345,11 @@ func (w view) branchEdge() formula.Func {
 			return formula.Type{}, c.Want(call.Args[1], w.Model.Units["°"].Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			ratio, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			angle, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
+			of, err := each(call.Args, c.Compile)
 			t := w.Model.Table("edge")
 			sin, cos, rows := t.Quantity("sin").Slot, t.Quantity("cos").Slot, w.Values.Rows(t)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				b, a := ratio.Num(f), angle.Num(f)*math.Pi/180
+				b, a := of[0].Num(f), of[1].Num(f)*math.Pi/180
 				sinT, cosT := math.Sincos(a)
 				total := 0.0
 				for _, r := range rows.Frames {
@@ -361,22 +358,18 @@ func (w view) branchEdge() formula.Func {
 					total += math.Sqrt(1 + slope*slope)
 				}
 				return total / float64(len(rows.Frames))
-			}}, nil
+			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var arg [4]string
-			var err error
-			for i, name := range []string{"sin", "cos"} {
-				if arg[i], err = p.Name("edge"+model.ColumnMark, name); err != nil {
-					return "", err
-				}
+			cols, err := each([]string{"sin", "cos"}, func(key string) (string, error) { return p.Name("edge"+model.ColumnMark, key) })
+			if err != nil {
+				return "", err
 			}
-			for i, n := range call.Args {
-				if arg[2+i], err = p.Node(n); err != nil {
-					return "", err
-				}
+			of, err := each(call.Args, p.Node)
+			if err != nil {
+				return "", err
 			}
-			return strings.NewReplacer("{S}", arg[0], "{C}", arg[1], "{B}", arg[2], "{T}", arg[3]).Replace(edgeFormula), err
+			return strings.NewReplacer("{S}", cols[0], "{C}", cols[1], "{B}", of[0], "{T}", of[1]).Replace(edgeFormula), nil
 		},
 	}
 }
@@ -408,12 +401,9 @@ func (w view) firstCheck() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			var cells [3]string
-			for i, key := range []string{RefusingFlags, "flags", w.Model.Roles.Fine.Key} {
-				var err error
-				if cells[i], err = p.Name("checks"+model.ColumnMark, key); err != nil {
-					return "", err
-				}
+			cells, err := printChecks(p, RefusingFlags, "flags", w.Model.Roles.Fine.Key)
+			if err != nil {
+				return "", err
 			}
 			// A row that shows an error has only what refuses it: there is nothing to divide by else.
 			return "IFERROR(MATCH(1," + cells[0] + ",0),MATCH(1," + cells[1] + ",0)/" + cells[2] + ")", nil

@@ -2,10 +2,11 @@ package functions
 
 import "math"
 
-// tally adds up numbers without losing the small ones (Neumaier's sum), so
+// Tally adds up numbers without losing the small ones (Neumaier's sum), so
 // that a sum does not depend on how many rows a list has.
 type Tally struct{ sum, rest float64 }
 
+// Add adds one.
 func (t *Tally) Add(x float64) {
 	s := t.sum + x
 	if math.Abs(t.sum) >= math.Abs(x) {
@@ -16,4 +17,5 @@ func (t *Tally) Add(x float64) {
 	t.sum = s
 }
 
+// Sum is what they come to.
 func (t *Tally) Sum() float64 { return t.sum + t.rest }

@@ -106,10 +106,11 @@ type Quantity struct {
 	// ChoicesOf names the column whose entries are the choices ("kinds.name").
 	ChoicesOf string
 
+	Adds []Addition // cells of the line that a look-up adds to its table
+
 	src     formula.Source
 	node    formula.Node
 	formula *formula.Formula
-	Adds    []Addition
 	reaches []Target
 }
 
@@ -254,13 +255,13 @@ type Model struct {
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
-	functions Functions
-
 	ClosingOrder []*Quantity // figures of Closing, in order of need
 	BidOrder     []*Quantity // and of Bids
-	spreads      []spread
-	LineSums     []LineSum // line figures that are summed, and by which number
-	Counts       []Count   // what is counted on the joint lists
+	LineSums     []LineSum   // line figures that are summed, and by which number
+	Counts       []Count     // what is counted on the joint lists
+
+	functions Functions
+	spreads   []spread
 }
 
 // Table returns the table of that name, or nil.
