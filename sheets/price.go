@@ -275,7 +275,7 @@ func (r *Run) sum() {
 		}
 	}
 	for _, l := range r.All {
-		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Read, rep.Priced+l.Priced, rep.LeftOut+l.LeftOut
+		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Rows.Read, rep.Priced+l.Rows.Priced, rep.LeftOut+l.Rows.LeftOut
 	}
 	rep.Currency = r.Currency()
 	for _, s := range r.Model.Summary {

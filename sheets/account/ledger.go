@@ -177,7 +177,7 @@ func (ac *account) noJoint(r *worksheet.Row) {
 
 // tellPassed says which rows were taken for no joints.
 func (ac *account) tellPassed() {
-	for _, p := range ac.L.PassedOver {
+	for _, p := range ac.L.Rows.PassedOver {
 		ac.b.Note(book.LevelNote, "passed "+p.Why, ac.L.Ref(p.Row, ac.L.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
 	}
 }

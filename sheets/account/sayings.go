@@ -341,13 +341,13 @@ func (ac *account) tellBesides() {
 			continue
 		}
 		if as == "" {
-			as = joints.OwnWord
+			as = book.OwnWord
 		}
 		what := fmt.Sprintf("%q beside the joint %s", s.text, s.what)
 		if s.more > 0 {
 			what += fmt.Sprintf(" (so do other words of the column, on %d more rows)", s.more)
 		}
-		ac.b.unsettled(book.CheckInputs, s.rule, s.cell, what, s.fix+"; if none is meant, say what the column is: "+joints.SettleAs(ac.L.ColumnName(col), as))
+		ac.b.unsettled(book.CheckInputs, s.rule, s.cell, what, s.fix+"; if none is meant, say what the column is: "+book.SettleAs(ac.L.ColumnName(col), as))
 	}
 }
 

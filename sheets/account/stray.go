@@ -14,6 +14,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -96,7 +97,7 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 			got, ok = piecesAtFirst(c.Text)
 		}
 		if !ok {
-			s.onFirst = s.onFirst || ac.L.Read == 1
+			s.onFirst = s.onFirst || ac.L.Rows.Read == 1
 			s.word(strings.TrimSpace(c.Text))
 			return
 		}
@@ -185,7 +186,7 @@ func thousands(text string) (float64, bool) {
 // list that it may be asked about. All of them say nothing of pieces that are read
 // nowhere: one of them may be in use as such.
 func (b *Ledger) settledOwn(l *joints.List, col int) bool {
-	return b.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
+	return b.Own.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
 		return (r.AnyRow || r.Row == l.HeadRow) && r.Col == col
 	})
 }
@@ -247,7 +248,7 @@ func (ac *account) tellStrays() {
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ac.named(first.col), ac.strays[first.col].kind(), first.what),
-			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, joints.SettleAs(place(first), input), place(first)))
+			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, book.SettleAs(place(first), input), place(first)))
 		return
 	}
 	var each []string
@@ -256,7 +257,7 @@ func (ac *account) tellStrays() {
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
-		fmt.Sprintf("say what each is: %s, %s%s", joints.SettleAs(place(first), input), rest, joints.SettleAs(l.Title+"!*", joints.OwnWord)))
+		fmt.Sprintf("say what each is: %s, %s%s", book.SettleAs(place(first), input), rest, book.SettleAs(l.Title+"!*", book.OwnWord)))
 	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 
@@ -286,7 +287,7 @@ func (ac *account) keyOf(offer string) string {
 			return c.Key
 		}
 	}
-	return joints.OwnWord
+	return book.OwnWord
 }
 
 // mayBe lists the inputs that a column may hold, by its heading, its unit and its
@@ -348,13 +349,13 @@ func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Read))
+		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Rows.Read))
 	}
 	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
 	for word := range s.texts {
 		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Read && ac.b.namesKind(word)) {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.namesKind(word)) {
 			return false
 		}
 		some = some || !saysNothing(word)
@@ -421,7 +422,7 @@ func (b *Ledger) areCars(words map[string]int) bool {
 func (ac *account) tellHeadings() {
 	b, l := ac.b, ac.L
 	again := map[string]string{}
-	for _, col := range joints.Ordered(l.Heads) {
+	for _, col := range headings.Ordered(l.Heads) {
 		s := ac.stray(col)
 		if s == nil {
 			continue
@@ -432,7 +433,7 @@ func (ac *account) tellHeadings() {
 		case s.isTwin():
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			ac.open[col] = true
-			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", joints.SettleAs(place, joints.OwnWord)))
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
@@ -443,7 +444,7 @@ func (ac *account) tellHeadings() {
 			}
 			if s.differs && !harmless(m.Key) {
 				ac.open[col] = true
-				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+joints.SettleAs(place, joints.OwnWord))
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+book.SettleAs(place, book.OwnWord))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")

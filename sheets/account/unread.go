@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -19,7 +20,7 @@ func (b *Ledger) tellUnread() error {
 	marks := b.marksRead()
 	for i := range b.Unread {
 		u := &b.Unread[i]
-		if b.SettledSheet(u.Sheet.Name) {
+		if b.Own.SettledSheet(u.Sheet.Name) {
 			continue
 		}
 		p := profile{b: b, near: &u.Near, cols: map[int]*colProfile{}}
@@ -49,7 +50,7 @@ func (b *Ledger) tellUnread() error {
 		}
 		b.whole = append(b.whole, u.Sheet.Name)
 		b.unsettled(book.CheckSheets, "sheet", u.Sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
-			"mend its headings, or say that it is none of the price's business: "+joints.SettleAs(u.Sheet.Name, joints.OwnWord))
+			"mend its headings, or say that it is none of the price's business: "+book.SettleAs(u.Sheet.Name, book.OwnWord))
 	}
 	return nil
 }
@@ -57,7 +58,7 @@ func (b *Ledger) tellUnread() error {
 // profile is what stands on a sheet that is not read.
 type profile struct {
 	b      *Ledger
-	near   *joints.NearHeadings
+	near   *headings.Near
 	cols   map[int]*colProfile
 	car    string // a car whose number ordered is not said, beside a whole number
 	carRef string

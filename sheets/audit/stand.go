@@ -85,9 +85,9 @@ func (a *auditor) standInFor(t *sheets.Run) {
 		l := t.All[s.at.list]
 		t.Add(s.line, s.at.list)
 		t.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
-		l.Read++
-		l.Priced++
-		l.Overrides += s.typed
+		l.Rows.Read++
+		l.Rows.Priced++
+		l.Rows.Overrides += s.typed
 	}
 }
 
