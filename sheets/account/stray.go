@@ -4,11 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
@@ -18,6 +15,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // stray is what stands on joint rows in a column that is not read.
@@ -92,9 +90,9 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text:
-		got, unit, has, ok := ac.b.looseQuantity(c.Text)
+		got, unit, has, ok := ac.b.texts.Quantity(c.Text)
 		if !ok && ac.L.Shop["qty"].Col == 0 {
-			got, ok = piecesAtFirst(c.Text)
+			got, ok = sayings.PiecesAtFirst(c.Text)
 		}
 		if !ok {
 			s.onFirst = s.onFirst || ac.L.Rows.Read == 1
@@ -118,14 +116,6 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
-// piecesAtFirst is the number that a text begins with, where it may be one of pieces and
-// words stand behind it: "4 (L+R)".
-func piecesAtFirst(text string) (n float64, ok bool) {
-	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	count, err := strconv.Atoi(first)
-	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
-}
-
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
@@ -137,49 +127,6 @@ func (s *stray) word(word string) {
 		s.names[name]++
 		s.lastName = name
 	}
-}
-
-// looseQuantity reads a text as a quantity of whatever kind an input may be.
-func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
-	text = strings.TrimLeft(text, "~≈ ") // about so many
-	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
-		return 0, unit, false, false
-	}
-	for _, q := range b.Model.Line.Quantities {
-		desc, known := b.Headings.Column(q.Key)
-		if q.Role != compute.Input || q.IsText() || !known {
-			continue
-		}
-		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))
-		if err == nil {
-			return got.Value, q.Unit, !got.Plain, true
-		}
-	}
-	x, ok = thousands(text) // a point is a decimal one where it can be
-	return x, unit, false, ok
-}
-
-// grouped is a number with a sign between its thousands, and perhaps decimals.
-var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[ \x{00A0}\x{202F}'’.,][0-9]{3})+(?:[.,][0-9]+)?$`)
-
-// thousands is a number that is written with signs between its thousands. An input is
-// not read so, for 1,200 may be 1.2; but a column of such cells holds numbers.
-func thousands(text string) (float64, bool) {
-	text = strings.TrimSpace(text)
-	if len(text) > 40 || !grouped.MatchString(text) {
-		return 0, false
-	}
-	whole := text
-	if last := strings.LastIndexAny(text, ".,"); last >= 0 && len(text)-last-1 != 3 {
-		whole = text[:last]
-	}
-	x, err := strconv.ParseFloat(strings.Map(func(r rune) rune {
-		if r < '0' || r > '9' {
-			return -1
-		}
-		return r
-	}, whole), 64)
-	return x, err == nil
 }
 
 // settledOwn reports whether the shop has settled that a column is its own, or all of a
@@ -355,39 +302,12 @@ func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bo
 	for word := range s.texts {
 		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.namesKind(word)) {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.texts.NamesKind(word)) {
 			return false
 		}
-		some = some || !saysNothing(word)
+		some = some || !sayings.Nothing(word)
 	}
 	return some
-}
-
-// namesKind reports whether a kind of joint is among the words of a text.
-func (b *Ledger) namesKind(text string) bool {
-	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.kindOf(w) != "" })
-}
-
-// kindOf is the kind of joint that a word means, also of several; "" for none.
-func (b *Ledger) kindOf(w string) string { return b.oneOf("kind", w) }
-
-// oneOf is what a word means in a list of words, also of several things; "" for nothing.
-func (b *Ledger) oneOf(list, w string) string {
-	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
-		if name, _, err := b.Words.Read(list, w, nil); err == nil {
-			return name
-		}
-	}
-	return ""
-}
-
-// saysNothing reports whether a word only fills its cell: a dash, n/a, none.
-func saysNothing(word string) bool {
-	switch strings.ToLower(strings.Trim(word, "-–—./ ")) {
-	case "", "n/a", "na", "none", "nil":
-		return true
-	}
-	return false
 }
 
 // yesOrNo reports whether a list of words is only that.
