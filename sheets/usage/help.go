@@ -1,4 +1,4 @@
-package tell
+package usage
 
 // The texts of help, of the program and of each command, with examples: those
 // are what most people look for.
