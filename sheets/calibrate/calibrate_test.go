@@ -16,6 +16,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/prior"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
 	"seamtally/sheets/explain"
@@ -168,13 +169,13 @@ func TestAskedForByName(t *testing.T) {
 	lines := built(16, [3]float64{1, 1, 1})
 	m, err := compute.Load(templates.FS, compute.US)
 	require.NoError(t, err)
-	before, err := think(m, 0.5)
+	before, err := prior.Of(m, 0.5)
 	require.NoError(t, err)
 	for i := range lines {
 		for s := range logged.Stages {
 			k := float64(i + 1)
 			unit := math.Pow(k, 1+math.Log2(0.85)) - math.Pow(k-1, 1+math.Log2(0.85))
-			lines[i].Minutes[s] *= before.hand[s]*unit + 1 - before.hand[s]
+			lines[i].Minutes[s] *= before.Hand[s]*unit + 1 - before.Hand[s]
 		}
 	}
 	plain := report(t, lines, Options{})

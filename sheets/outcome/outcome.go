@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
@@ -44,7 +45,7 @@ type Car struct {
 	Name   string
 	Number int // in the run; 0 = not known
 	Quoted float64
-	Stages [timesheet.Stages]float64 // NaN = not logged: its difference is in Else
+	Stages [floor.Stages]float64 // NaN = not logged: its difference is in Else
 	Else   float64
 	Logged float64
 
@@ -134,7 +135,7 @@ type quoted struct {
 	name        string
 	row         int // on Summary, from 1
 	hours       float64
-	stages      [timesheet.Stages]float64
+	stages      [floor.Stages]float64
 	price       float64
 	earned      float64
 	bid         bool
