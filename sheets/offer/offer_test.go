@@ -85,7 +85,7 @@ func TestOfferTellsNothing(t *testing.T) {
 			all, numbers := shop.Everything(t, r.Output)
 			_, there := shop.Everything(t, out)
 			passed, searched, known := 0, 0, 0
-			look := func(of string, f sheets.Figures) {
+			look := func(of string, f compute.Figures) {
 				for key, x := range f {
 					if unit := rep.Units[key]; unit != "$" && unit != "h" && unit != "min" && unit != "$/h" {
 						continue
