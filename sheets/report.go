@@ -50,10 +50,6 @@ func (o *PriceOptions) model(sys model.System) (*model.Model, error) {
 	return compute.Load(o.files, sys)
 }
 
-// Figures are the figures of a line, a car or the order, by the names of the
-// model. Texts and blanks are left out.
-type Figures map[string]float64
-
 // LineReport is one priced row.
 type LineReport struct {
 	Sheet   string
@@ -61,14 +57,14 @@ type LineReport struct {
 	Mark    string
 	Car     string
 	Words   map[string]string // kind, set-up, alloy and the like, by the names of the model
-	Figures Figures
+	Figures model.Figures
 }
 
 // CarReport is one car spec.
 type CarReport struct {
 	Car     string
 	Ordered float64
-	Figures Figures
+	Figures model.Figures
 }
 
 // Report is what a run did and found.
@@ -84,7 +80,7 @@ type Report struct {
 	Factors       []string     // of the shop's own on hours and argon that are not as shipped: "saw_factor 112 %"
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
-	Order         Figures
+	Order         model.Figures
 	Findings      []book.Finding
 	Verdict
 	Stands    bool     // there is a file at Output already, which only force replaces

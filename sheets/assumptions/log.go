@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -120,11 +120,11 @@ func (a *Plan) log() error {
 func (a *Plan) logLine(row, no int, what, sum string) {
 	var read, priced, leftOut int
 	for _, l := range a.All {
-		read, priced, leftOut = read+l.Read, priced+l.Priced, leftOut+l.LeftOut
+		read, priced, leftOut = read+l.Rows.Read, priced+l.Rows.Priced, leftOut+l.Rows.LeftOut
 	}
 	money := func(col int, key string) page.Cell {
 		c := book.FigureCell(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
-		c.Num, c.Style.Format = compute.Cents(c.Num), "#,##0.00"
+		c.Num, c.Style.Format = model.Cents(c.Num), "#,##0.00"
 		return c
 	}
 	count := func(col, n int) page.Cell { return page.Number(col, look.Calc, "0", float64(n), page.Ours) }

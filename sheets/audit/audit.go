@@ -7,7 +7,7 @@ import (
 	"math"
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -101,7 +101,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 func (a *auditor) sorted() *Report {
 	r := &Report{
 		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
-		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
+		Cells: a.cells, Rows: len(a.Joints), Cost: a.scales.Cost, Price: a.scales.Price, Unweighed: a.scales.Unweighed,
 		LeftOut: a.Run.Report.LeftOut, Verdict: a.Run.Report.Verdict,
 	}
 	for _, f := range a.found {
@@ -144,7 +144,7 @@ func (f *Fault) place() int {
 // effect says what the order costs, and at what price it stands, more than it
 // should.
 func (f *auditFault) effect(cost, price float64) {
-	f.Cost, f.Price = compute.Cents(cost), compute.Cents(price)
+	f.Cost, f.Price = model.Cents(cost), model.Cents(price)
 }
 
 // notPriced is why an audit has nothing to compare with.

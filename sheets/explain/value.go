@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
 	"seamtally/sheets/page"
@@ -164,7 +163,7 @@ func valueOf(q *model.Quantity, f *formula.Frame) any {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		return nil
 	case q.UnitOf == "$":
-		return formula.Round(x, compute.MoneyPlaces)
+		return formula.Round(x, model.MoneyPlaces)
 	}
 	return x
 }

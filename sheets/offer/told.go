@@ -32,7 +32,7 @@ func toldBy(t *sheets.Run, r *Report) []Told {
 		}
 	}
 	behind := map[string]string{}
-	note := func(s *model.Scope, f sheets.Figures, of string) {
+	note := func(s *model.Scope, f model.Figures, of string) {
 		for _, q := range s.Quantities {
 			x, there := f[q.Key]
 			if !there || q.UnitOf != "$" && q.Unit.String() != "h" {

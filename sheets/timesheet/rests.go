@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
 )
@@ -39,10 +40,10 @@ const restNone = "none"
 // clocked minutes.
 func RestsOn(m *model.Model, v *compute.Values) (out []Rest) {
 	cars := m.ClosingScope("cars")
-	behind := m.Behind(cars.Quantity(keyFloor), cars.Quantity(keyArgon))
+	behind := m.Behind(cars.Quantity(floor.KeyMinutes), cars.Quantity(floor.KeyArgon))
 	behind[m.Singles.Quantity(KeyAllowance)] = true
 	stages := model.StageFactors()
-	apart := append(stages[:], model.GasFactor, keyLearning)
+	apart := append(stages[:], model.GasFactor, floor.KeyLearning)
 	add := func(q *model.Quantity, f *formula.Frame, what string) {
 		r := Rest{What: what, Unit: model.UnitLabel(q), Num: math.NaN()}
 		switch digits := q.Digits(f); {

@@ -106,7 +106,7 @@ func (r *Report) changes(m *model.Model) error {
 		return err
 	}
 	r.Order = changesOf(order, r.Was.Order, r.Would.Order)
-	would := map[string]sheets.Figures{}
+	would := map[string]model.Figures{}
 	for _, c := range r.Would.Cars {
 		would[c.Car] = c.Figures
 	}
@@ -122,8 +122,8 @@ func (r *Report) changes(m *model.Model) error {
 	return nil
 }
 
-func changesOf(of []*model.Quantity, was, would sheets.Figures) (out []Change) {
-	at := func(f sheets.Figures, key string) float64 {
+func changesOf(of []*model.Quantity, was, would model.Figures) (out []Change) {
+	at := func(f model.Figures, key string) float64 {
 		if x, ok := f[key]; ok {
 			return x
 		}
