@@ -3,9 +3,10 @@ package compute
 import (
 	"fmt"
 	"math"
+	"strings"
+
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
-	"strings"
 )
 
 // Doubt is what is doubtful about a cell of a table on a line that the order uses.

@@ -3,10 +3,11 @@ package compute_test
 import (
 	"math"
 	"math/rand/v2"
-	"seamtally/compute"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
 )
 
 // A memory gives for every line, first or again, what the engine gives, bit for

@@ -3,19 +3,15 @@ package compute
 import (
 	"maps"
 	"math"
-	"seamtally/compute/functions"
 	"slices"
-)
 
-// Numbers that say which row of a table is meant may be typed by anybody, and be
-// anything. They behave here as in the formulas that are printed: INDEX takes
-// off what is behind the point and has an error for a row that is not there;
-// SUMIFS finds the very number.
+	"seamtally/compute/functions"
+)
 
 // mostNear bounds the numbers that a slice is kept for.
 const mostNear = 4096
 
-// numbered are sums by number. Those of numbers that are no row's, or far away,
+// numbered are sums by number, in which SUMIFS finds the very number. Those of numbers that are no row's, or far away,
 // are kept apart, so that they take no more room than the lines that bear them.
 type numbered struct {
 	near []functions.Tally

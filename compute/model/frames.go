@@ -2,16 +2,18 @@ package model
 
 import (
 	"math"
-	"seamtally/compute/formula"
 	"strconv"
 	"strings"
+
+	"seamtally/compute/formula"
 )
 
 // Rows are the lines of a table in use, each with its columns and figures.
 type Rows struct{ Frames []*formula.Frame }
 
-// At is the line of that number, counted from 1, as INDEX finds it; nil if there
-// is none.
+// At is the line of that number, counted from 1; nil if there is none. A number may
+// be typed by anybody, and be anything: it is taken as INDEX takes it in the formulas
+// that are printed, without what is behind the point.
 func (r *Rows) At(no float64) *formula.Frame {
 	if no >= 1 && no < float64(len(r.Frames)+1) {
 		return r.Frames[int(no)-1]
