@@ -101,7 +101,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 	}
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
-		Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
+		Ledger: account.New(&joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}),
 		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 	}
 	return r
@@ -254,7 +254,7 @@ func (r *Run) sum() {
 		}
 	}
 	for _, l := range r.All {
-		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Read, rep.Priced+l.Priced, rep.LeftOut+l.LeftOut
+		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Rows.Read, rep.Priced+l.Rows.Priced, rep.LeftOut+l.Rows.LeftOut
 	}
 	rep.Currency = r.Currency()
 	for _, s := range r.Model.Summary {

@@ -32,7 +32,9 @@ func (f *Laid) weeks() error {
 func (f *Laid) weeksTaken() float64 {
 	end := f.scoped("schedule_end")
 	of := f.onceRow(end).Frame
-	n := backlog.Taken(f.single("start_date"), end.Quantity("end_day").Num(of), end.Quantity("end").Num(of), f.single("days_per_week"))
+	shop := f.scoped("schedule_shop")
+	begins := shop.Quantity("begins").Num(f.onceRow(shop).Frame)
+	n := backlog.Taken(begins, end.Quantity("end_day").Num(of), end.Quantity("end").Num(of), f.single("days_per_week"))
 	if math.IsNaN(n) {
 		return 0
 	}

@@ -23,6 +23,7 @@ type Options struct {
 	Password string // of an encrypted input
 	Force    bool   // an existing output is replaced
 	Draft    bool   // an incomplete order is offered too, and every copy says DRAFT
+	Picture  string // the sheet whose picture goes on top, or the cell at which it stands; "" for none
 
 	Date   string // of the offer, as in 2026-11-25, if the header has none
 	Chosen bool   // Date was asked for, and beats the header's
@@ -47,6 +48,7 @@ type Report struct {
 	sheets.Verdict
 	Findings []book.Finding
 	Told     []Told // figures behind the price that the shop's words give away
+	picture  *picture
 }
 
 // Car is a car with the price that it is offered at, in money.
@@ -80,6 +82,11 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	}
 	defer t.Close()
 	r := gather(t, o, words)
+	if o.Picture != "" {
+		if r.picture, err = pictureOf(t, o.Picture); err != nil {
+			return nil, fmt.Errorf("%s: %w", o.In, err)
+		}
+	}
 	if why := r.lacks(); why != "" && !o.Draft {
 		return nil, &sheets.RefusedError{In: o.In, Not: "offered", Why: why, Reasons: r.Reasons}
 	}

@@ -236,7 +236,7 @@ func TestOfferWords(t *testing.T) {
 	for _, blank := range []string{"Not included", "Payment", "Order"} {
 		assert.False(t, labels[blank], blank)
 	}
-	assert.Len(t, r.Blank, 7)
+	assert.Len(t, r.Blank, 8)
 
 	chosen := shop.Offered(t, offer.Options{In: in, Chosen: true})
 	assert.Equal(t, "2026-11-25", onOffer(t, chosen.Output, "Date", "B").Text)

@@ -1,4 +1,4 @@
-package tell
+package usage
 
 import (
 	"fmt"
@@ -26,8 +26,8 @@ func nearestCommand(c *cli.Context) string {
 	return strings.TrimLeft(cli.SuggestFlag(names, c.Args().First(), true), "-")
 }
 
-// UsageError says in one line what is wrong with a flag.
-func UsageError(c *cli.Context, err error, inCommand bool) error {
+// FlagError says in one line what is wrong with a flag.
+func FlagError(c *cli.Context, err error, inCommand bool) error {
 	flags, help, name := c.App.Flags, "seamtally help", "seamtally"
 	if inCommand {
 		flags, help, name = c.Command.Flags, "seamtally help "+c.Command.Name, c.Command.Name

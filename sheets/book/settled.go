@@ -1,11 +1,9 @@
-package joints
+package book
 
 import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"seamtally/sheets/book"
 )
 
 // OwnWord says of a column or a sheet that it is the shop's own.
@@ -18,14 +16,14 @@ func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold
 func SettleAs(place, as string) string { return fmt.Sprintf(`--settle "%s=%s"`, place, as) }
 
 // SettledSheet reports whether a sheet was settled to be the shop's own.
-func (b *Lists) SettledSheet(title string) bool {
-	return b.SettledAsOwn(title, func(r book.ColumnRecord) bool { return r.Col == book.OfSheet })
+func (o *Ours) SettledSheet(title string) bool {
+	return o.SettledAsOwn(title, func(r ColumnRecord) bool { return r.Col == OfSheet })
 }
 
 // SettledAsOwn reports whether the shop has settled that something on a sheet is its
 // own: what a record is of, is says.
-func (b *Lists) SettledAsOwn(title string, is func(book.ColumnRecord) bool) bool {
-	return slices.ContainsFunc(b.Own.Records, func(r book.ColumnRecord) bool {
+func (o *Ours) SettledAsOwn(title string, is func(ColumnRecord) bool) bool {
+	return slices.ContainsFunc(o.Records, func(r ColumnRecord) bool {
 		return !r.Ours && strings.EqualFold(r.Sheet, title) && IsOwn(r.SettledAs) && is(r)
 	})
 }

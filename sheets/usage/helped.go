@@ -1,9 +1,12 @@
-package tell
+package usage
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"seamtally/sheets/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -110,11 +113,11 @@ func flagUsage(doc cli.DocGenerationFlag) string {
 // described is a name and what is said of it, wrapped beside it.
 func described(name, text string, wide int) string {
 	in := "\n" + strings.Repeat(" ", len(helpIn)+wide+2)
-	first := helpIn + padded(name, wide) + "  "
+	first := fmt.Sprintf("%s%-*s  ", helpIn, wide, name)
 	if utf8.RuneCountInString(name) > wide {
 		first = helpIn + name + in
 	}
-	return first + strings.Join(brokenAt(text, helpWide-len(in)+1), in) + "\n"
+	return first + strings.Join(screen.BrokenAt(text, helpWide-len(in)+1), in) + "\n"
 }
 
 // asTemplate is a text as the library takes it: a template, in which nothing is to be

@@ -1,23 +1,16 @@
-package joints
+package headings
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
-	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
 )
 
-// Unread is a sheet that is neither a joint list nor the list of cars.
-type Unread struct {
-	Sheet workbook.Sheet
-	Near  NearHeadings
-}
-
-// NearHeadings is the row of a sheet that comes nearest to the headings of a joint
+// Near is the row of a sheet that comes nearest to the headings of a joint
 // list.
-type NearHeadings struct {
+type Near struct {
 	Row   int
 	Cols  []int
 	Keys  map[string]int // inputs, by their column
@@ -25,17 +18,17 @@ type NearHeadings struct {
 	texts map[int]string
 }
 
-// listed is how much a row says of joints.
-func (n *NearHeadings) listed() int { return 2*len(n.Keys) + len(n.Asked) }
+// Listed is how much a row says of joints.
+func (n *Near) Listed() int { return 2*len(n.Keys) + len(n.Asked) }
 
 // MostNear is in how many rows, from the top, headings are looked for on a sheet
 // that is no list.
 const MostNear = 60
 
-// nearest finds the row of a sheet that comes nearest to a joint list's headings.
-func (b *Lists) nearest(rows []worksheet.Row) (best NearHeadings) {
+// Nearest finds the row of a sheet that comes nearest to a joint list's headings.
+func (b Finder) Nearest(rows []worksheet.Row) (best Near) {
 	for _, r := range rows[:min(MostNear, len(rows))] {
-		n := NearHeadings{Row: r.Num, Keys: map[string]int{}, Asked: map[int]string{}, texts: textsOf(r.Cells)}
+		n := Near{Row: r.Num, Keys: map[string]int{}, Asked: map[int]string{}, texts: Texts(r.Cells)}
 		for col, text := range n.texts {
 			m := b.Quick.Recognise(text)
 			desc, known := b.Headings.Column(m.Key)
@@ -49,7 +42,7 @@ func (b *Lists) nearest(rows []worksheet.Row) (best NearHeadings) {
 			}
 		}
 		slices.Sort(n.Cols)
-		if n.listed() > best.listed() {
+		if n.Listed() > best.Listed() {
 			best = n
 		}
 	}
@@ -57,7 +50,7 @@ func (b *Lists) nearest(rows []worksheet.Row) (best NearHeadings) {
 }
 
 // Words says what a near heading row has, and what it lacks.
-func (n *NearHeadings) Words() string {
+func (n *Near) Words() string {
 	var has []string
 	for _, col := range n.Cols {
 		has = append(has, fmt.Sprintf("%q", strings.Join(strings.Fields(n.texts[col]), " ")))
@@ -79,19 +72,4 @@ func (n *NearHeadings) Words() string {
 		}
 	}
 	return out
-}
-
-// NearestList says which sheet comes nearest to a joint list, and what it lacks, as
-// the end of a sentence.
-func (b *Lists) NearestList() string {
-	var best *Unread
-	for i := range b.Unread {
-		if u := &b.Unread[i]; u.Near.listed() > 0 && (best == nil || u.Near.listed() > best.Near.listed()) {
-			best = u
-		}
-	}
-	if best == nil {
-		return ""
-	}
-	return fmt.Sprintf(" (nearest comes the sheet %s: %s)", best.Sheet.Name, best.Near.Words())
 }

@@ -1,4 +1,4 @@
-package tell_test
+package usage_test
 
 import (
 	"testing"
@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/sheets/tell"
+	"seamtally/sheets/usage"
 )
 
 // Seconds and their days: the POSIX formula of "seconds since the Epoch"
@@ -24,12 +24,12 @@ func TestDay(t *testing.T) {
 		{"", "951782400", "2000-02-29"},
 		{"", "1000000000", "2001-09-09"},
 	} {
-		day, err := tell.Day(c.given, c.epoch, clock)
+		day, err := usage.Day(c.given, c.epoch, clock)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, day)
 	}
 	for _, c := range [][2]string{{"today", ""}, {"2026-2-3", ""}, {"2026-02-29", ""}, {"26-02-03", ""}, {"", "-1"}, {"", "1.5"}, {"", "1e9"}, {"", "99999999999999"}} {
-		_, err := tell.Day(c[0], c[1], clock)
+		_, err := usage.Day(c[0], c[1], clock)
 		assert.Error(t, err, "%v", c)
 	}
 }

@@ -1,4 +1,4 @@
-package joints
+package headings
 
 import (
 	"maps"
@@ -13,7 +13,7 @@ import (
 // in one row alone.
 
 // score says how much a reading of headings knows: inputs first, then their units.
-func (l *List) score() int {
+func (l *Found) score() int {
 	if l == nil {
 		return 0
 	}
@@ -28,7 +28,7 @@ func (l *List) score() int {
 
 // completes reports whether the only words of a row make a heading with those below
 // them, which make none, or not a plain one, by themselves: "Joint" over "no".
-func (b *Lists) completes(upper, below map[int]string) bool {
+func (b Finder) completes(upper, below map[int]string) bool {
 	for col, words := range upper {
 		own := b.Quick.Recognise(below[col])
 		if below[col] == "" || own.Key != "" && own.Question == "" || !b.Quick.Recognise(words+" "+below[col]).Exact {
@@ -51,7 +51,7 @@ func hasNumbers(cells []worksheet.Cell) bool {
 // moreBelow reads two rows as headings where the upper one would do alone, and the
 // lower one has more: units, the rest of headings, and headings under blanks. It is nil
 // where the lower row is none.
-func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, rows []worksheet.Row) *List {
+func (b Finder) moreBelow(l *Found, upper, below map[int]string, sheet string, rows []worksheet.Row) *Found {
 	if below == nil || hasNumbers(rows[1].Cells) {
 		return nil
 	}
@@ -80,9 +80,9 @@ func (b *Lists) moreBelow(l *List, upper, below map[int]string, sheet string, ro
 
 // withUnits gives headings over two rows the units of a third, if it is that. used is how
 // many rows they take.
-func (b *Lists) withUnits(l *List, rows []worksheet.Row) (_ *List, used int) {
+func (b Finder) withUnits(l *Found, rows []worksheet.Row) (_ *Found, used int) {
 	l.DataRow, l.TopRow = l.HeadRow+1, rows[0].Num
-	if len(rows) > 2 && rows[2].Num == l.HeadRow+1 && b.unitsRow(l, textsOf(rows[2].Cells)) {
+	if len(rows) > 2 && rows[2].Num == l.HeadRow+1 && b.unitsRow(l, Texts(rows[2].Cells)) {
 		l.DataRow++
 		return l, 3
 	}
@@ -90,13 +90,13 @@ func (b *Lists) withUnits(l *List, rows []worksheet.Row) (_ *List, used int) {
 }
 
 // loosely reports whether a heading only usually means what it was taken for.
-func (b *Lists) loosely(c ShopColumn) bool { return !b.Quick.Recognise(c.Head).Exact }
+func (b Finder) loosely(c Column) bool { return !b.Quick.Recognise(c.Head).Exact }
 
 // underGroups reads headings that stand alone under a word which is over no other
 // column, where the row of that word has groups: "Welding" over "Set-up", beside a group
 // over OD and Wall. What pieces are counted of is said by such words, so that a number of
 // pieces is not read so, nor is a size.
-func (b *Lists) underGroups(texts, above map[int]string, groups map[string]bool, table string, ours map[int]bool, found map[string]ShopColumn) {
+func (b Finder) underGroups(texts, above map[int]string, groups map[string]bool, table string, ours map[int]bool, found map[string]Column) {
 	if !slices.Contains(slices.Collect(maps.Values(groups)), true) {
 		return
 	}
@@ -112,12 +112,12 @@ func (b *Lists) underGroups(texts, above map[int]string, groups map[string]bool,
 		if _, taken := found[m.Key]; !ok || taken || !m.Exact || desc.Table != table || m.Key == "qty" || m.Key == "od" || m.Key == "wall" {
 			continue
 		}
-		found[m.Key] = ShopColumn{Col: col, Head: above[col] + " " + texts[col], Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, desc: desc}
+		found[m.Key] = Column{Col: col, Head: above[col] + " " + texts[col], Key: m.Key, Unit: m.Unit, HasUnit: m.HasUnit, Desc: desc}
 	}
 }
 
 // unitsRow reads the row below the headings as their units, if it is that.
-func (b *Lists) unitsRow(l *List, below map[int]string) bool {
+func (b Finder) unitsRow(l *Found, below map[int]string) bool {
 	found := map[string]formula.Unit{}
 	for key, c := range l.Shop {
 		text := below[c.Col]

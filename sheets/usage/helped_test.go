@@ -1,4 +1,4 @@
-package tell
+package usage
 
 import (
 	"strings"

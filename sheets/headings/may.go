@@ -1,4 +1,4 @@
-package joints
+package headings
 
 import (
 	"strings"
@@ -17,7 +17,7 @@ type mayHead struct {
 	has   [2]bool
 }
 
-func (b *Lists) mayHead() *mayHead {
+func (b Finder) mayHead() *mayHead {
 	return &mayHead{words: b.Quick, ends: [2]map[string]bool{b.Quick.Ends("od"), b.Quick.Ends("wall")}}
 }
 
