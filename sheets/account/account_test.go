@@ -3,6 +3,7 @@ package account_test
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -116,6 +117,17 @@ func TestAccount(t *testing.T) {
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!A2:A4=own"`},
 		{"words on a place among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
+		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
+			{nil, nil, nil, "OD (in)", "Wall (in)"}, {nil, nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)", nil, 3, 0.049}, {2, 0.049}}}},
+			"Joints!D3", "columns of the list that begins at Joints!D1", ""},
+		{"a list beside a list, below the first rows", []tab{{"Joints", append(append([]shop.Row{{"OD (in)", "Wall (in)", "Qty"}},
+			slices.Repeat([]shop.Row{{3, 0.047, 1}}, 50)...), shop.Row{3, 0.047, 1, nil, "OD (in)", "Wall (in)"}, shop.Row{3, 0.047, 1, nil, 2, 0.049})}},
+			"Joints!E52", "a second joint list stands beside the first", ""},
+		{"a title beside a joint", []tab{{"Joints", []shop.Row{
+			{nil, nil, nil, "OD (in)", "Wall (in)"}, {"Spyder", nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)"}, {2, 0.049}}}},
+			"Joints!A2", "may be the name of a car", `"Joints!A2=own"`},
+		{"lists one below the other, with other columns", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Notes"}, {"A1", 3, 0.047, "check fit"}, {"OD (in)", "Wall (in)", "Kind", "Qty"}, {3, 0.047, "butt", 1}}}}, "", "", ""},
 		{"words below a blank row", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!A4=own"`},
 		{"assemblies that are counted", []tab{{"Joints", []shop.Row{

@@ -51,6 +51,8 @@ type account struct {
 	alike   alikes
 	repeats repeats
 
+	side listBeside
+
 	said   said
 	pieces map[string]float64 // by mark, in small letters
 
@@ -92,6 +94,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			return err
 		}
 		for _, ac := range b.accounts[first:] {
+			ac.tellListBeside()
 			ac.tellStrays()
 			ac.tellBesides()
 			ac.tellMarks()
@@ -129,6 +132,7 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 
 // row takes a row into the account, once it is filled.
 func (ac *account) row(r *worksheet.Row) {
+	ac.lookBeside(r)
 	switch ac.Came.To {
 	case joints.Unseen:
 		return
@@ -137,6 +141,7 @@ func (ac *account) row(r *worksheet.Row) {
 		return
 	}
 	ac.leadsTo(r.Num)
+	ac.titleBeside(r)
 	ac.lastFilled = r.Num
 	ac.lookAtStrays(r)
 	ac.lookAtPieces(r)

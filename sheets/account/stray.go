@@ -453,8 +453,9 @@ func (ac *account) tellHeadings() {
 	}
 	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
 	// number of pieces of their own they are another list.
-	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
-		b.unsettled(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" && ac.side.cell == "" {
+		ac.side.cell = again["od"]
+		ac.tellListBeside()
 	}
 }
 
