@@ -117,6 +117,12 @@ func TestAccount(t *testing.T) {
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!A2:A4=own"`},
 		{"words on a place among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
+		{"pieces in a note beside other pieces", []tab{with(column("Notes", "2 off", nil, nil), column("Hand", "L", "R", "L")), order}, "", "", ""},
+		{"pieces in a note that contradict", []tab{with(column("Notes", nil, nil, "2 off")), order}, "Coupe!F4", "the row gives 3: 3 is taken", `"Coupe!F=own"`},
+		{"one piece in a note that contradicts", []tab{with(column("Notes", nil, nil, "boss, 1 off")), order}, "Coupe!F4", "speaks of 1 pieces", ""},
+		{"pieces in a mark that contradict", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1 x 2", 3, 0.047, 4}}}, order}, "Coupe!A2", "speaks of 2 pieces", `"Coupe!A=mark"`},
+		{"sizes and sides in a note", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty", "Notes"}, {"A1", 3, 0.049, 4, "3 x 0.049"},
+			{"A2", 3, 0.049, 4, "2x left, 2x right"}, {"A3", 3, 0.049, 4, "2 each side"}}}, order}, "", "", ""},
 		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
 			{nil, nil, nil, "OD (in)", "Wall (in)"}, {nil, nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)", nil, 3, 0.049}, {2, 0.049}}}},
 			"Joints!D3", "columns of the list that begins at Joints!D1", ""},
