@@ -53,6 +53,8 @@ type account struct {
 
 	side listBeside
 
+	markCounts markCounts
+
 	said   said
 	pieces map[string]float64 // by mark, in small letters
 
@@ -96,6 +98,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 		for _, ac := range b.accounts[first:] {
 			ac.tellListBeside()
 			ac.tellStrays()
+			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellMarks()
 			ac.tellRepeats()

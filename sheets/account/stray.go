@@ -37,6 +37,8 @@ type stray struct {
 	heading         entry.Match
 	twin            *twin // where it is headed as a figure of ours
 	all             bool  // the shop has settled all columns of the list, and not this one
+	own             bool  // its heading is one of the shop's own, and it may be pieces all the same
+	counting        counting
 }
 
 // mostTexts bounds how many different words are kept of a column.
@@ -56,7 +58,7 @@ func (ac *account) stray(col int) *stray {
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = l.Meaning(ac.b.Headings, col)
-	if s.heading.Own {
+	if s.own = s.heading.Own; s.own && (all || !ac.lacksPieces()) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -90,6 +92,15 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		return
 	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
+	case c.Kind == worksheet.Text && s.own:
+		got, ok := bareCount(c.Text)
+		if !ok {
+			if !saysNothing(c.Text) {
+				s.word(strings.TrimSpace(c.Text))
+			}
+			return
+		}
+		x = got
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ac.b.looseQuantity(c.Text)
 		if !ok && ac.L.Shop["qty"].Col == 0 {
@@ -106,6 +117,9 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		}
 	case c.Kind != worksheet.Number:
 		return
+	}
+	if s.own {
+		s.counting.take(ac.block(), x, s.numbers == 0)
 	}
 	if s.numbers == 0 {
 		s.least, s.most = x, x
@@ -236,7 +250,7 @@ func (ac *account) tellStrays() {
 	rest := "or for all of them that they are your own: "
 	first := opens[0]
 	for _, o := range opens {
-		if l.Shop["qty"].Col == 0 && slices.Contains(ac.mayBe(ac.strays[o.col]), ac.head("qty")) {
+		if s := ac.strays[o.col]; ac.lacksPieces() && !s.own && slices.Contains(ac.mayBe(s), ac.head("qty")) {
 			first, rest = o, "and for the others, once pieces are read, that they are your own: "
 			break
 		}
@@ -294,6 +308,12 @@ func (ac *account) keyOf(offer string) string {
 func (ac *account) mayBe(s *stray) []string {
 	if s.numbers == 0 && s.words == 0 || s.numbers < s.words && s.numbers > 0 && !s.hasUnit {
 		return nil // dates, or words with a number among them
+	}
+	if s.own {
+		if ac.mayCount(s) {
+			return []string{ac.head("qty")}
+		}
+		return nil
 	}
 	var near, fit []string
 	for _, q := range ac.b.Model.Line.Quantities {
