@@ -131,6 +131,10 @@ func TestAccount(t *testing.T) {
 		{"small numbers as marks, and no column of pieces", []tab{{"Coupe", []shop.Row{{"Item", "OD (in)", "Wall (in)"}, {2, 3, 0.047}, {4, 3, 0.049}, {2, 2, 0.047}}}}, "Coupe!A4", "may be their pieces", `"Coupe!A=qty"`},
 		{"small numbers as marks of two cars", []tab{{"Coupe", []shop.Row{{"Item", "Car", "OD (in)", "Wall (in)"}, {1, "A", 3, 0.047}, {2, "A", 3, 0.049}, {1, "B", 3, 0.047}, {2, "B", 3, 0.049}}},
 			{"Order", []shop.Row{{"Car", "Cars ordered"}, {"A", 1}, {"B", 1}}}}, "", "", ""},
+		{"sizes in both units under groups and beside them", []tab{{"Coupe", []shop.Row{
+			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 2.5, 1.2, 0.047244, 2}}}, order}, "", "", ""},
+		{"sizes in both units under groups that differ", []tab{{"Coupe", []shop.Row{
+			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 3, 1.2, 0.047244, 2}}}, order}, "Coupe!B2", "the two differ", ""},
 		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
 			{nil, nil, nil, "OD (in)", "Wall (in)"}, {nil, nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)", nil, 3, 0.049}, {2, 0.049}}}},
 			"Joints!D3", "columns of the list that begins at Joints!D1", ""},
