@@ -56,6 +56,13 @@ func coupe(more ...shop.Row) tab {
 	return tab{"Coupe", rows}
 }
 
+// ofCar is a list of the car Coupe under marks that begin so.
+func ofCar(title, mark string) tab {
+	return tab{title, []shop.Row{
+		{"Joint no", "Car", "Kind", "OD (in)", "Wall (in)", "Qty"}, {mark + "1", "Coupe", "butt", 3, 0.047, 2}, {mark + "2", "Coupe", "butt", 2.5, 0.049, 1}, {mark + "3", "Coupe", "fillet", 3, 0.049, 4},
+	}}
+}
+
 // What could change the price and is not understood keeps the order from being
 // complete, and is told with its cell; what could not is nobody's business.
 func TestAccount(t *testing.T) {
@@ -135,6 +142,9 @@ func TestAccount(t *testing.T) {
 			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 2.5, 1.2, 0.047244, 2}}}, order}, "", "", ""},
 		{"sizes in both units under groups that differ", []tab{{"Coupe", []shop.Row{
 			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 3, 1.2, 0.047244, 2}}}, order}, "Coupe!B2", "the two differ", ""},
+		{"a copy with other marks", []tab{ofCar("Sheet1", "A"), ofCar("Sheet2", "B"), order}, "Sheet2!A1", "in all but their marks", `"Sheet2!A=mark"`},
+		{"both sides of a car", []tab{ofCar("Left", "A"), ofCar("Right", "B"), order}, "", "", ""},
+		{"front and rear of a car", []tab{ofCar("Page 1", "A"), {"Page 2", append(ofCar("", "B").rows[:3:3], shop.Row{"B3", "Coupe", "butt", 3.5, 0.049, 5})}, order}, "", "", ""},
 		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
 			{nil, nil, nil, "OD (in)", "Wall (in)"}, {nil, nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)", nil, 3, 0.049}, {2, 0.049}}}},
 			"Joints!D3", "columns of the list that begins at Joints!D1", ""},

@@ -195,5 +195,28 @@ func saidHabits() []habit {
 			b.lists = append(b.lists, &l)
 			return true
 		}).need("mark").of("another-list").asHard(),
+		named("a copy with marks of its own, on a sheet of another title", around, func(b *shopBook) bool {
+			was := b.lists[b.r.IntN(len(b.lists))]
+			if was.dead {
+				return false
+			}
+			l := *was
+			l.dead, l.lines = true, nil
+			for _, n := range was.lines {
+				c := *n
+				if c.dead = true; n.j != nil {
+					c.j = maps.Clone(n.j)
+					c.j["mark"] = "N" + sprint(n.j["mark"])
+				}
+				l.lines = append(l.lines, &c)
+			}
+			if len(l.lines) < 3 {
+				return false
+			}
+			l.title = pick(b.r, "Sheet2", "New", "For pricing")
+			b.lists = append(b.lists, &l)
+			b.unclear = b.unclear || was.col("car") != nil
+			return true
+		}).need("mark").of("another-list ordered").asHard(),
 	}
 }
