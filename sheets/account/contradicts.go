@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamtally/sheets/joints"
+	"seamtally/sheets/sayings"
 )
 
 // contradicts looks for pieces in words beside a joint whose row gives another number of
@@ -24,7 +25,7 @@ func (ac *account) contradicts(text string) (s besideSaid) {
 			return s
 		}
 	}
-	if sum == given || 2*sum == given && b.has("pair", plainWords(text)) != "" { // "2 each side"
+	if sum == given || 2*sum == given && b.texts.Has("pair", sayings.Words(text)) != "" { // "2 each side"
 		return s
 	}
 	return besideSaid{

@@ -46,7 +46,7 @@ func (b *Ledger) copies(k, l *account) int {
 			different++
 		}
 	}
-	if different < leastDifferent || 5*n < 4*max(l.L.Priced, k.L.Priced) {
+	if different < leastDifferent || 5*n < 4*max(l.L.Rows.Priced, k.L.Rows.Priced) {
 		return 0
 	}
 	return n
@@ -54,5 +54,5 @@ func (b *Ledger) copies(k, l *account) int {
 
 // namesPlace reports whether a title says where on a car joints are.
 func (b *Ledger) namesPlace(title string) bool {
-	return slices.ContainsFunc(entry.WordsIn(title), func(w string) bool { return b.oneOf("place", w) != "" })
+	return slices.ContainsFunc(entry.WordsIn(title), func(w string) bool { return b.texts.OneOf("place", w) != "" })
 }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 )
 
 // While a list has no column of pieces, one joint is taken of each row, and pieces may
@@ -83,5 +82,5 @@ func (ac *account) tellMarkCounts() {
 	place := ac.L.ColumnName(ac.MarkCol)
 	ac.b.unsettled(book.CheckColumns, "numbers as marks", m.cell,
 		fmt.Sprintf("%s holds small whole numbers, and %s more than once; they are taken for the joints' own, and may be their pieces, which no column gives", ac.named(ac.MarkCol), m.what),
-		fmt.Sprintf("say what it is: %s, or %s", joints.SettleAs(place, "qty"), joints.SettleAs(place, "mark")))
+		fmt.Sprintf("say what it is: %s, or %s", book.SettleAs(place, "qty"), book.SettleAs(place, "mark")))
 }

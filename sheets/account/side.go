@@ -38,7 +38,7 @@ func (ac *account) lookBeside(r *worksheet.Row) {
 	sizes := map[string]int{}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Kind == worksheet.Text && len(c.Text) <= longestHeading && ac.unread(c.Col) {
-			if key := ac.b.inputOf(c.Text); key == "od" || key == "wall" {
+			if key := ac.b.texts.InputOf(c.Text); key == "od" || key == "wall" {
 				sizes[key] = c.Col
 			}
 		}
@@ -86,7 +86,7 @@ func (ac *account) holdsSize(r *worksheet.Row, col int) bool {
 	}
 	c := &r.Cells[i]
 	if c.Kind == worksheet.Text {
-		_, _, _, ok := ac.b.looseQuantity(c.Text)
+		_, _, _, ok := ac.b.texts.Quantity(c.Text)
 		return ok
 	}
 	return c.Kind == worksheet.Number && c.Num > 0 && !ac.b.IsDate(c.Style)

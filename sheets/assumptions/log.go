@@ -120,7 +120,7 @@ func (a *Plan) log() error {
 func (a *Plan) logLine(row, no int, what, sum string) {
 	var read, priced, leftOut int
 	for _, l := range a.All {
-		read, priced, leftOut = read+l.Read, priced+l.Priced, leftOut+l.LeftOut
+		read, priced, leftOut = read+l.Rows.Read, priced+l.Rows.Priced, leftOut+l.Rows.LeftOut
 	}
 	money := func(col int, key string) page.Cell {
 		c := book.FigureCell(a.Model.OrderOf.Quantity(key), a.Values.Order, col, look.Calc)
