@@ -11,7 +11,7 @@ import (
 	"unicode"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
@@ -25,7 +25,7 @@ type stray struct {
 	least, most     float64
 	whole, sequence bool // all whole; each one more than that above
 	last            float64
-	unit            formula.Unit // that the cells name
+	unit            units.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
 	names           map[string]int // the same, by letters and digits alone
@@ -139,7 +139,7 @@ func (s *stray) word(word string) {
 }
 
 // looseQuantity reads a text as a quantity of whatever kind an input may be.
-func (b *Ledger) looseQuantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+func (b *Ledger) looseQuantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
 	text = strings.TrimLeft(text, "~≈ ") // about so many
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false
@@ -338,7 +338,7 @@ func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 // inUnit is a number of a stray column in the unit of an input.
 func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
-		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
+		if f, err := units.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
 		}
 	}

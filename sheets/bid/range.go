@@ -11,7 +11,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 )
@@ -276,8 +276,8 @@ func ofTime(q *compute.Quantity) bool {
 }
 
 // isTime reports whether a unit is one of time.
-func isTime(u formula.Unit) bool {
-	h, err := formula.ParseUnit("h")
+func isTime(u units.Unit) bool {
+	h, err := units.Parse("h")
 	return err == nil && u.SameDim(h)
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -172,7 +173,7 @@ func (w *explainer) spell(p place, f *formula.Formula, e *Figure) []place {
 				col := c.Args[0].(*formula.Name)
 				return fmt.Sprintf("%s(%s, %s)", c.Name, col.ID(), s.Node(c.Args[1])), true
 			case "count":
-				return a.number(formula.Unit{}, w.count(c)), true
+				return a.number(units.Unit{}, w.count(c)), true
 			case "sum", "total", "sum_where":
 				if sums[c] == nil {
 					sums[c] = w.sum(p, c)

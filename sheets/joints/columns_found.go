@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -45,7 +45,7 @@ func settle(o *book.Ours, b *Lists, sheet string, row int, texts map[int]string,
 		}
 		c := ShopColumn{Col: r.Col, Head: texts[r.Col], Key: desc.Key, Settled: true, desc: desc}
 		if r.SettledUnit != "" {
-			if u, err := formula.ParseUnit(r.SettledUnit); err == nil {
+			if u, err := units.Parse(r.SettledUnit); err == nil {
 				c.Unit, c.HasUnit = u, true
 			}
 		} else if m := b.Headings.Recognise(texts[r.Col]); m.HasUnit {

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -24,7 +24,7 @@ type ShopColumn struct {
 	Col     int
 	Head    string
 	Key     string
-	Unit    formula.Unit
+	Unit    units.Unit
 	HasUnit bool
 	Settled bool // by the Columns table, not by its heading
 	desc    entry.Column

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 )
 
@@ -217,12 +217,12 @@ const sealDigits = 16
 
 // conversion is by what a number in one unit is multiplied to be in another of the same
 // dimension; NaN where there is no such.
-func conversion(from formula.Unit, to string) float64 {
-	u, err := formula.ParseUnit(to)
+func conversion(from units.Unit, to string) float64 {
+	u, err := units.Parse(to)
 	if err != nil {
 		return math.NaN()
 	}
-	f, err := formula.Conversion(from, u)
+	f, err := units.Conversion(from, u)
 	if err != nil {
 		return math.NaN()
 	}

@@ -1,4 +1,4 @@
-package formula_test
+package units_test
 
 import (
 	"math"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // lists every unit that the model may use.
@@ -19,6 +19,13 @@ func knownUnits() []string {
 		"$/lb", "$/kg", "lb/in³", "g/cm³", "$/ft", "$/m", "°", "rad", "%", "ppm", "lb/ft", "h/day",
 		"", "1", "each", "starts", "welds", "cars", "sticks", "bottles", "rods", "cuts", "tacks",
 		"bends", "pies", "dabs", "fills", "changes", "passes", "stops"}
+}
+
+func unitOf(t testing.TB, s string) units.Unit {
+	t.Helper()
+	u, err := units.Parse(s)
+	require.NoError(t, err)
+	return u
 }
 
 func TestUnitKeepsItsText(t *testing.T) {
@@ -35,7 +42,7 @@ func TestUnitSpellings(t *testing.T) {
 	assert.True(t, unitOf(t, "L").SameDim(unitOf(t, "mm³")))
 	assert.False(t, unitOf(t, "L").Equal(unitOf(t, "mm³")))
 	assert.Equal(t, unitOf(t, "ft³/h"), unitOf(t, "ft³/h"), "units compare by value")
-	assert.Equal(t, formula.Unit{}, unitOf(t, ""))
+	assert.Equal(t, units.Unit{}, unitOf(t, ""))
 }
 
 func TestUnknownUnits(t *testing.T) {
@@ -43,7 +50,7 @@ func TestUnknownUnits(t *testing.T) {
 		"inches": `"inches"`, "ft³/": `""`, "in^x": `"x"`, "in^99": `"99"`, "furlong/h": `"furlong"`,
 		"in in": `"in in"`, "in^12*in^12": "exponent over 12",
 	} {
-		_, err := formula.ParseUnit(text)
+		_, err := units.Parse(text)
 		require.Error(t, err, text)
 		assert.Contains(t, err.Error(), part)
 	}
@@ -58,7 +65,7 @@ func TestUnitOfParts(t *testing.T) {
 	assert.Equal(t, "in^4", in.Pow(4).String())
 	assert.Equal(t, "length³/time", unitOf(t, "ft³/h").Dimension())
 	assert.Equal(t, "plain number", unitOf(t, "ppm").Dimension())
-	assert.True(t, h.Div(h).Equal(formula.Unit{}))
+	assert.True(t, h.Div(h).Equal(units.Unit{}))
 	assert.True(t, h.Div(unitOf(t, "h/day")).Equal(unitOf(t, "day")), "hours over hours a day are days, without 24")
 }
 
@@ -89,7 +96,7 @@ func TestFactorText(t *testing.T) {
 		{"cm·m/in", "ft", "/0.774192"},
 		{"ft/m", "in/h·min/in", "*0.3048*60"}, // plain numbers of odd scales
 	} {
-		f, err := formula.Conversion(unitOf(t, c.from), unitOf(t, c.to))
+		f, err := units.Conversion(unitOf(t, c.from), unitOf(t, c.to))
 		require.NoError(t, err)
 		assert.Equal(t, c.text, f.Text(), "%s to %s", c.from, c.to)
 		assert.Equal(t, c.text == "", f.IsOne(), "%s to %s", c.from, c.to)
@@ -97,9 +104,9 @@ func TestFactorText(t *testing.T) {
 }
 
 func TestNoFactorBetweenDimensions(t *testing.T) {
-	_, err := formula.Conversion(unitOf(t, "in"), unitOf(t, "min"))
+	_, err := units.Conversion(unitOf(t, "in"), unitOf(t, "min"))
 	require.EqualError(t, err, "in (length) is not min (time); give both in units of one dimension")
-	_, err = formula.Conversion(unitOf(t, "starts"), unitOf(t, "°"))
+	_, err = units.Conversion(unitOf(t, "starts"), unitOf(t, "°"))
 	require.EqualError(t, err, "a plain number (starts) is not ° (angle); give both in units of one dimension")
 }
 
@@ -123,7 +130,7 @@ func TestPublishedFactors(t *testing.T) {
 		{"lb/ft", "kg/m", 1.488164, 5e-7},
 		{"in/min", "mm/s", 25.4 / 60, 1e-15},
 	} {
-		f, err := formula.Conversion(unitOf(t, c.from), unitOf(t, c.to))
+		f, err := units.Conversion(unitOf(t, c.from), unitOf(t, c.to))
 		require.NoError(t, err)
 		assert.InDelta(t, c.value, f.Float(), c.within, "%s to %s", c.from, c.to)
 	}
@@ -131,22 +138,22 @@ func TestPublishedFactors(t *testing.T) {
 
 // A factor, its text and its use are three views of one rational number.
 func TestFactorAgreesWithItself(t *testing.T) {
-	units := knownUnits()
+	known := knownUnits()
 	rapid.Check(t, func(t *rapid.T) {
-		a, b := rapid.SampledFrom(units).Draw(t, "a"), rapid.SampledFrom(units).Draw(t, "b")
-		c := rapid.SampledFrom(units).Draw(t, "c")
-		u, _ := formula.ParseUnit(a)
-		v, _ := formula.ParseUnit(b)
-		w, _ := formula.ParseUnit(c)
+		a, b := rapid.SampledFrom(known).Draw(t, "a"), rapid.SampledFrom(known).Draw(t, "b")
+		c := rapid.SampledFrom(known).Draw(t, "c")
+		u, _ := units.Parse(a)
+		v, _ := units.Parse(b)
+		w, _ := units.Parse(c)
 		if !u.SameDim(v) {
 			t.Skip("different dimensions")
 		}
 		from, to := u.Mul(w), v.Mul(w)
-		f, err := formula.Conversion(from, to)
+		f, err := units.Conversion(from, to)
 		if err != nil {
 			t.Fatal(err)
 		}
-		back, err := formula.Conversion(to, from)
+		back, err := units.Conversion(to, from)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package formula
+package units
 
 import (
 	"fmt"
@@ -16,13 +16,13 @@ type Unit struct {
 	label string
 }
 
-// ParseUnit reads a unit such as "in", "ft³/h", "$/ft", "lb/in^3", "L/min",
+// Parse reads a unit such as "in", "ft³/h", "$/ft", "lb/in^3", "L/min",
 // "°" or "%". Products are joined by · or *, quotients by /, powers written
 // ² ³ or ^2. The empty text and the words for counted things ("each",
 // "starts", "welds" ...) are plain numbers of scale 1, and so are % (a cell
 // of 85 % holds 0.85) and rad; ppm is a plain number of scale 1e-6. The text
 // is kept for String.
-func ParseUnit(s string) (Unit, error) {
+func Parse(s string) (Unit, error) {
 	text := strings.TrimSpace(s)
 	var u Unit
 	if text == "" {
@@ -44,8 +44,8 @@ func ParseUnit(s string) (Unit, error) {
 			return Unit{}, fmt.Errorf("unit %q: %w", s, err)
 		}
 		u = u.Mul(one.Pow(sign))
-		if !u.inRange() {
-			return Unit{}, fmt.Errorf("unit %q: exponent over %d; write a smaller power", s, largestExponent)
+		if !u.InRange() {
+			return Unit{}, fmt.Errorf("unit %q: exponent over %d; write a smaller power", s, LargestExponent)
 		}
 		if end < 0 {
 			break
@@ -59,6 +59,13 @@ func ParseUnit(s string) (Unit, error) {
 	}
 	u.label = text
 	return u, nil
+}
+
+// Degrees is the unit of an angle in degrees.
+func Degrees() Unit {
+	var u Unit
+	u.exp[atomDegree] = 1
+	return u
 }
 
 func isCountWord(s string) bool {
@@ -76,7 +83,7 @@ func parsePower(s string) (Unit, error) {
 	default:
 		if base, exp, found := strings.Cut(s, "^"); found {
 			n, err := strconv.Atoi(exp)
-			if err != nil || n < -largestExponent || n > largestExponent {
+			if err != nil || n < -LargestExponent || n > LargestExponent {
 				return Unit{}, fmt.Errorf("%q is no power; write a whole number such as ^2", exp)
 			}
 			s, power = base, n
@@ -116,9 +123,9 @@ func (u Unit) String() string {
 	for i, e := range u.exp {
 		switch {
 		case e > 0:
-			over = append(over, atomAt(i).symbol+superscript(int(e)))
+			over = append(over, atomAt(i).symbol+Superscript(int(e)))
 		case e < 0:
-			under = append(under, atomAt(i).symbol+superscript(int(-e)))
+			under = append(under, atomAt(i).symbol+Superscript(int(-e)))
 		}
 	}
 	text := strings.Join(over, "·")
@@ -131,7 +138,8 @@ func (u Unit) String() string {
 	return text + "/" + strings.Join(under, "/")
 }
 
-func superscript(power int) string {
+// Superscript writes a power behind what it is of: nothing for 1.
+func Superscript(power int) string {
 	switch power {
 	case 1:
 		return ""
@@ -163,9 +171,9 @@ func (u Unit) Dimension() string {
 	for i, e := range u.dims() {
 		switch {
 		case e > 0:
-			over = append(over, names[i]+superscript(e))
+			over = append(over, names[i]+Superscript(e))
 		case e < 0:
-			under = append(under, names[i]+superscript(-e))
+			under = append(under, names[i]+Superscript(-e))
 		}
 	}
 	text := strings.Join(over, "·")
@@ -233,20 +241,20 @@ func (u Unit) Pow(n int) Unit {
 	return w
 }
 
-// inRange tells whether all exponents are small enough for another product
+// InRange tells whether all exponents are small enough for another product
 // to be formed without overflow.
-func (u Unit) inRange() bool {
+func (u Unit) InRange() bool {
 	for _, e := range u.exp {
-		if e > largestExponent || e < -largestExponent {
+		if e > LargestExponent || e < -LargestExponent {
 			return false
 		}
 	}
 	return true
 }
 
-// mixed tells whether one dimension is measured in two units at once, as in
+// Mixed tells whether one dimension is measured in two units at once, as in
 // $·min/h or in·ft: such a unit has a scale that nobody reads.
-func (u Unit) mixed() bool {
+func (u Unit) Mixed() bool {
 	var seen [dimensions]bool
 	for i, e := range u.exp {
 		if e == 0 {
@@ -261,10 +269,10 @@ func (u Unit) mixed() bool {
 	return false
 }
 
-// collapse gives a unit of u's dimension with at most one length, one time
+// Collapse gives a unit of u's dimension with at most one length, one time
 // and so on, the first that u has: in·ft becomes in². A litre and a scale of
 // plain numbers go into the base.
-func (u Unit) collapse() Unit {
+func (u Unit) Collapse() Unit {
 	var w Unit
 	for dim, e := range u.dims() {
 		if e == 0 {
@@ -285,9 +293,9 @@ func (u Unit) atomFor(dim int) int {
 	return found
 }
 
-// root is the unit of a square root; ok is false where an exponent of u's
+// Root is the unit of a square root; ok is false where an exponent of u's
 // dimension is odd. The operand must first be brought to from.
-func (u Unit) root() (from, to Unit, ok bool) {
+func (u Unit) Root() (from, to Unit, ok bool) {
 	from = u
 	for pass := 0; pass < 2; pass++ {
 		ok = true
@@ -300,7 +308,7 @@ func (u Unit) root() (from, to Unit, ok bool) {
 		if ok {
 			return from, to, true
 		}
-		from = u.collapse()
+		from = u.Collapse()
 	}
 	return Unit{}, Unit{}, false
 }

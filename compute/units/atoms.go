@@ -1,4 +1,4 @@
-package formula
+package units
 
 // The base dimensions. A plain number (a count, a share, parts per million)
 // has none of the first five; its scale is kept under the last.
@@ -36,9 +36,9 @@ const (
 	atomCount
 )
 
-// largestExponent bounds the exponents that a checked formula may reach; a
+// LargestExponent bounds the exponents that a checked formula may reach; a
 // shop's quantities need no more than a fourth power.
-const largestExponent = 12
+const LargestExponent = 12
 
 // atom is one unit that is not written in terms of others: its symbol, its
 // base dimension, the power of that dimension (a litre is a length cubed) and

@@ -1,4 +1,4 @@
-package formula
+package units
 
 import (
 	"fmt"
@@ -27,7 +27,7 @@ type step struct {
 // to be in unit to. It fails where the two do not measure the same thing.
 func Conversion(from, to Unit) (Factor, error) {
 	if !from.SameDim(to) {
-		return Factor{}, fmt.Errorf("%s is not %s; give both in units of one dimension", from.describe(), to.describe())
+		return Factor{}, fmt.Errorf("%s is not %s; give both in units of one dimension", from.Describe(), to.Describe())
 	}
 	if from.exp == to.exp {
 		return Factor{}, nil
@@ -42,8 +42,8 @@ func Conversion(from, to Unit) (Factor, error) {
 	return f, nil
 }
 
-// describe names a unit together with what it measures.
-func (u Unit) describe() string {
+// Describe names a unit together with what it measures.
+func (u Unit) Describe() string {
 	if u.IsPlain() {
 		if s := u.String(); s != "" {
 			return fmt.Sprintf("a plain number (%s)", s)
@@ -109,7 +109,7 @@ func (f Factor) IsOne() bool {
 
 // Text is what is written behind a value to convert it: "*60/1728",
 // "/25.4", "*0.45359237"; the empty text for 1.
-func (f Factor) Text() string { return f.write("*", "/") }
+func (f Factor) Text() string { return f.Write("*", "/") }
 
 // Apply converts x by the same operations in the same order as Text has them,
 // so that the result is the one that a spreadsheet gets, bit for bit.
@@ -126,7 +126,19 @@ func (f Factor) Apply(x float64) float64 {
 	return x
 }
 
-func (f Factor) write(times, over string) string {
+// Single is the number of a factor that has one, and whether it divides by it.
+func (f Factor) Single() (k float64, over, one bool) {
+	switch {
+	case len(f.times) == 1 && len(f.over) == 0:
+		return f.times[0].value, false, true
+	case len(f.times) == 0 && len(f.over) == 1:
+		return f.over[0].value, true, true
+	}
+	return 0, false, false
+}
+
+// Write writes the operations with other signs than Text.
+func (f Factor) Write(times, over string) string {
 	if f.IsOne() {
 		return ""
 	}
