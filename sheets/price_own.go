@@ -7,10 +7,10 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
 	"seamtally/sheets/part/grid"
@@ -78,7 +78,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealWorkings, work, s.Place, s.Words()); err != nil {
+	if err := r.seal(logbook.SealWorkings, work, s.Place, s.Words()); err != nil {
 		return err
 	}
 	for n, row := range work.Rows {

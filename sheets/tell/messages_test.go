@@ -22,6 +22,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/outcome"
 	"seamtally/sheets/timesheet"
@@ -72,7 +73,7 @@ wrote books/order-priced.xlsx
 func TestTalkOfWhatTheLogSays(t *testing.T) {
 	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Verdict: sheets.Verdict{Complete: true}}
 	for want, logged := range map[string][]string{
-		"":                                  {assumptions.FirstPriced},
+		"":                                  {logbook.FirstPriced},
 		"logged: shop_rate 95 -> 110 $/h\n": {"shop_rate 95 -> 110 $/h"},
 		"logged: a; b; c\n":                 {"a", "b", "c"},
 		"logged: a; b; c ; and 2 more, in the log on the assumptions sheet\n": {"a", "b", "c\x1b", "d", "e"},

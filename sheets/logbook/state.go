@@ -1,4 +1,4 @@
-package assumptions
+package logbook
 
 import (
 	"fmt"
@@ -35,7 +35,7 @@ const (
 func (s StateLine) noFigure() bool { return s.What == StateRows || s.What == StateSeal }
 
 // state is what the workbook's figures come from in this run.
-func (r *Sheet) state() []StateLine {
+func (r *Log) state() []StateLine {
 	var out []StateLine
 	seen := map[string]int{}
 	row := 0
@@ -48,13 +48,13 @@ func (r *Sheet) state() []StateLine {
 	}
 	for _, q := range r.Model.Singles.Quantities {
 		if q.Role == compute.Assumption {
-			add(StateSingle, q.Key, stateValue(q, r.Values.Singles))
+			add(StateSingle, q.Key, ValueOf(q, r.Values.Singles))
 		}
 	}
 	for _, t := range r.Model.Tables {
 		for i, f := range r.Values.Rows(t).Frames {
 			row = i
-			if name, value := stateOf(t, f); value != "" {
+			if name, value := LineOf(t, f); value != "" {
 				add(t.Title, name, value)
 			}
 		}
@@ -71,13 +71,13 @@ func (r *Sheet) state() []StateLine {
 	}
 	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {
-		add(StateOrder, key, stateValue(r.Model.OrderOf.Quantity(key), r.Values.Order))
+		add(StateOrder, key, ValueOf(r.Model.OrderOf.Quantity(key), r.Values.Order))
 	}
 	return out
 }
 
-// stateValue is a value with its unit, as in "95 $/h".
-func stateValue(q *compute.Quantity, f *formula.Frame) string {
+// ValueOf is a value with its unit, as in "95 $/h".
+func ValueOf(q *compute.Quantity, f *formula.Frame) string {
 	if q.IsText() {
 		return q.Text(f)
 	}
@@ -95,16 +95,16 @@ func stateValue(q *compute.Quantity, f *formula.Frame) string {
 	return strings.TrimSpace(formula.GeneralText(x) + " " + unit)
 }
 
-// stateOf is what a line of a table says: its name (where there is none, what
+// LineOf is what a line of a table says: its name (where there is none, what
 // it is looked up by), and every cell that has something in it. Remarks are
 // left out: no figure comes from them.
-func stateOf(t *compute.Scope, f *formula.Frame) (name, value string) {
+func LineOf(t *compute.Scope, f *formula.Frame) (name, value string) {
 	var names, cells []string
 	for _, q := range t.Quantities {
 		if q.Role != compute.Column || q.Key == "basis" {
 			continue
 		}
-		v := stateValue(q, f)
+		v := ValueOf(q, f)
 		if v == "" || v == book.StateBlank && !q.IsText() {
 			continue
 		}
@@ -176,7 +176,7 @@ const (
 )
 
 // ReadState reads what the last line of the log recorded.
-func (b *Sheet) ReadState() []StateLine {
+func (b *Log) ReadState() []StateLine {
 	_, at, ok := page.SplitRef(b.Names.Find(book.NameState))
 	if !ok {
 		return nil

@@ -1,4 +1,4 @@
-package assumptions
+package logbook
 
 import (
 	"regexp"
@@ -28,7 +28,7 @@ func (p StatePair) Line() *StateLine {
 // one in their order, then what is gone. Lines of a table that are called alike
 // are told apart by what they hold, for their numbers change when one goes. A joint
 // list whose sheet was renamed is the one that it was.
-func (b *Sheet) PairStates(was, now []StateLine) []StatePair {
+func (b *Log) PairStates(was, now []StateLine) []StatePair {
 	renamed := b.Renamed()
 	var keys, contents [2][]string
 	for side, lines := range [2][]StateLine{revisions.Old: was, revisions.New: now} {
@@ -86,7 +86,7 @@ func comesBack(gone *StateLine, out []StatePair) bool {
 // Renamed says what sheets of joint lists were called at the last run, by what they
 // are called now in lower case: the headings in the Columns table follow a sheet
 // that is renamed, and the titles in it do not.
-func (b *Sheet) Renamed() map[string]string {
+func (b *Log) Renamed() map[string]string {
 	out := map[string]string{}
 	r, _ := b.BlockAt(book.NameColumns)
 	for row := r.Row1; row > 0 && row <= r.Row2; row++ {

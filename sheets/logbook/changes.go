@@ -1,4 +1,4 @@
-package assumptions
+package logbook
 
 import (
 	"fmt"
@@ -20,13 +20,13 @@ const (
 
 // changes says, a line each, how what the figures come from differs from what
 // the log's last line recorded; nothing if it does not.
-func (r *Sheet) changes() []string {
+func (r *Log) changes() []string {
 	was := r.ReadState()
 	if len(was) == 0 {
 		switch {
 		case r.Own.Assumptions == "":
 			return []string{FirstPriced}
-		case r.readLog().lines > 0:
+		case r.ReadLog().lines > 0:
 			return []string{logUnknown}
 		}
 		return []string{logBegins}
@@ -39,7 +39,7 @@ func (r *Sheet) changes() []string {
 			out = append(out, r.went(*p.Was))
 		case p.Now.What == StateOrder:
 			if p.Was != nil && p.Was.Value != p.Now.Value {
-				totals = append(totals, r.fromTo(p.Now.Name, p.Was.Value, p.Now.Value))
+				totals = append(totals, r.FromTo(p.Now.Name, p.Was.Value, p.Now.Value))
 			}
 		case p.Was == nil:
 			out = append(out, r.came(*p.Now))
@@ -53,10 +53,10 @@ func (r *Sheet) changes() []string {
 	return out
 }
 
-func (r *Sheet) came(s StateLine) string {
+func (r *Log) came(s StateLine) string {
 	switch s.What {
 	case StateSingle:
-		return fmt.Sprintf("%s is new: %s", s.Name, r.money(s.Value))
+		return fmt.Sprintf("%s is new: %s", s.Name, r.InMoney(s.Value))
 	case StateList:
 		st, _ := readListState(s.Value)
 		return fmt.Sprintf("joint list %s is new: %d rows", s.Name, st.rows)
@@ -64,10 +64,10 @@ func (r *Sheet) came(s StateLine) string {
 	return fmt.Sprintf("%s: line added: %s", s.What, r.LineInFull(s))
 }
 
-func (r *Sheet) went(s StateLine) string {
+func (r *Log) went(s StateLine) string {
 	switch s.What {
 	case StateSingle:
-		return fmt.Sprintf("%s is gone: %s", s.Name, r.money(s.Value))
+		return fmt.Sprintf("%s is gone: %s", s.Name, r.InMoney(s.Value))
 	case StateList:
 		return fmt.Sprintf("joint list %s is gone", s.Name)
 	}
@@ -75,13 +75,13 @@ func (r *Sheet) went(s StateLine) string {
 }
 
 // LineInFull is the name of a table's line, and in brackets what else is on it.
-func (r *Sheet) LineInFull(s StateLine) string {
+func (r *Log) LineInFull(s StateLine) string {
 	t := r.TableTitled(s.What)
 	keys, cells := StateCells(s.Value)
 	var rest []string
 	for _, k := range keys {
 		if q := t.Quantity(k); q == nil || !namesLine(t, q) {
-			rest = append(rest, k+" "+r.money(cells[k]))
+			rest = append(rest, k+" "+r.InMoney(cells[k]))
 		}
 	}
 	if len(rest) == 0 {
@@ -91,12 +91,12 @@ func (r *Sheet) LineInFull(s StateLine) string {
 }
 
 // differs says what is other about a line that was there before.
-func (r *Sheet) differs(old, now StateLine) []string {
+func (r *Log) differs(old, now StateLine) []string {
 	switch now.What {
 	case StateSingle:
-		return []string{r.fromTo(now.Name, old.Value, now.Value)}
+		return []string{r.FromTo(now.Name, old.Value, now.Value)}
 	case StateFormulas:
-		return []string{r.fromTo("formulas of the program", old.Value, now.Value)}
+		return []string{r.FromTo("formulas of the program", old.Value, now.Value)}
 	case StateList:
 		return []string{ListDiffers(now.Name, old.Value, now.Value)}
 	}
@@ -111,7 +111,7 @@ func (r *Sheet) differs(old, now StateLine) []string {
 	var out []string
 	for _, k := range keys {
 		if was[k] != cells[k] {
-			out = append(out, r.fromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.Name), OrBlank(was[k]), OrBlank(cells[k])))
+			out = append(out, r.FromTo(fmt.Sprintf("%s_%s of %s", t.Prefix, k, now.Name), OrBlank(was[k]), OrBlank(cells[k])))
 		}
 	}
 	if len(out) == 0 { // the record was typed over
@@ -120,6 +120,7 @@ func (r *Sheet) differs(old, now StateLine) []string {
 	return out
 }
 
+// OrBlank is a value as it is told: a word where there is none.
 func OrBlank(s string) string {
 	if s == "" {
 		return book.StateBlank
@@ -127,7 +128,8 @@ func OrBlank(s string) string {
 	return s
 }
 
-func (b *Sheet) TableTitled(title string) *compute.Scope {
+// TableTitled is the table with a title; one of nothing, where there is none.
+func (b *Log) TableTitled(title string) *compute.Scope {
 	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
@@ -136,9 +138,9 @@ func (b *Sheet) TableTitled(title string) *compute.Scope {
 	return &compute.Scope{}
 }
 
-// fromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
-func (r *Sheet) fromTo(name, old, now string) string {
-	old, now = r.money(old), r.money(now)
+// FromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.
+func (r *Log) FromTo(name, old, now string) string {
+	old, now = r.InMoney(old), r.InMoney(now)
 	oldNumber, oldUnit, _ := strings.Cut(old, " ")
 	if _, unit, ok := strings.Cut(now, " "); ok && unit == oldUnit && isNumber(oldNumber) {
 		old = oldNumber
@@ -146,8 +148,8 @@ func (r *Sheet) fromTo(name, old, now string) string {
 	return fmt.Sprintf("%s %s -> %s", name, old, now)
 }
 
-// money is a value with the book's sign for money in its unit.
-func (r *Sheet) money(value string) string {
+// InMoney is a value with the book's sign for money in its unit.
+func (r *Log) InMoney(value string) string {
 	if number, unit, ok := strings.Cut(value, " "); ok && isNumber(number) {
 		return number + " " + strings.ReplaceAll(unit, "$", r.Currency())
 	}

@@ -1,4 +1,4 @@
-package assumptions
+package logbook
 
 import (
 	"strconv"

@@ -1,4 +1,4 @@
-package assumptions
+package logbook
 
 import (
 	"math"
@@ -35,14 +35,14 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 				f.Num[q.Slot] = rapid.Float64Range(0, 1e6).Draw(t, q.Key)
 			}
 		}
-		_, record := stateOf(table, f)
+		_, record := LineOf(table, f)
 		keys, cells := StateCells(record)
 		for _, q := range columns {
 			switch {
-			case q.IsText() && f.Text[q.Slot] == "", !q.IsText() && stateValue(q, f) == book.StateBlank: // a day 0 too
+			case q.IsText() && f.Text[q.Slot] == "", !q.IsText() && ValueOf(q, f) == book.StateBlank: // a day 0 too
 				assert.NotContains(t, keys, q.Key)
 			default:
-				assert.Equal(t, stateValue(q, f), cells[q.Key])
+				assert.Equal(t, ValueOf(q, f), cells[q.Key])
 			}
 		}
 		assert.True(t, len(keys) == len(cells) && len(keys) <= len(columns), record)
@@ -56,7 +56,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 				f.Num[q.Slot] = 7
 			}
 		}
-		_, now := stateOf(table, f)
+		_, now := LineOf(table, f)
 		nowKeys, nowCells := StateCells(now)
 		for _, k := range slices.Concat(keys, nowKeys) {
 			assert.Equal(t, k == q.Key, cells[k] != nowCells[k], "%s: %s, was %s", k, now, record)
