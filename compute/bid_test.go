@@ -133,7 +133,7 @@ func scheduleByHand(t require.TestingT) {
 		}
 		s.shows("schedule_end", 0, map[string]any{"first_end": 2, "end": 9})
 		if start == 0 {
-			s.shows("schedule_shop", 0, map[string]any{"begins": none{}})
+			s.shows("schedule_shop", 0, map[string]any{"begins": 0, "before_start": 0})
 			s.shows("schedule_cars", 0, map[string]any{"first_day": none{}, "last_day": none{}})
 			s.shows("schedule_cars", 2, map[string]any{"shut_first": 7, "shut_last": 9})
 			s.shows("schedule_end", 0, map[string]any{"first_car": none{}, "end_day": none{}})
@@ -200,7 +200,7 @@ func shutByHand(t require.TestingT) {
 		{"2026-12-13", "2026-12-11", 8, 8, 0, 3},
 	} {
 		s.shows("schedule_shut", i, map[string]any{
-			"till": day(t, w.till), "counts_from": day(t, w.counts), "before": base + float64(w.before), "upto": base + float64(w.upto),
+			"till": day(t, w.till), "counts_from": day(t, w.counts), "before": w.before, "upto": w.upto,
 			"lost": w.lost, "earlier": w.earlier, "in_order": "ok",
 		})
 	}

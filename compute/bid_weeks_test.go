@@ -38,9 +38,10 @@ func weeksByHand(t require.TestingT) {
 		worked, second, first, lost []float64
 	}{
 		{wednesday, 5, nil, []float64{3, 8, 13, 18}, []float64{0, 4.75, 0.25, 0}, []float64{3, 0.25, 0, 0}, []float64{0, 0, 0, 0}},
-		{wednesday + 3, 5, nil, []float64{0, 5, 10}, []float64{0, 1.75, 3.25}, []float64{0, 3.25, 0}, []float64{0, 0, 0}},     // a Saturday
-		{wednesday + 4.995, 5, nil, []float64{0, 5, 10}, []float64{0, 1.75, 3.25}, []float64{0, 3.25, 0}, []float64{0, 0, 0}}, // late on a Sunday
-		{wednesday - 2, 5, nil, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},                 // a Monday
+		{wednesday + 3, 5, nil, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},             // a Saturday: the week after it
+		{wednesday + 4.995, 5, nil, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},         // late on a Sunday
+		{wednesday - 2, 5, nil, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},             // a Monday
+		{wednesday - 3, 7, nil, []float64{1, 8, 15}, []float64{0, 4.75, 0.25}, []float64{1, 2.25, 0}, []float64{0, 0, 0}}, // a Sunday that is worked
 		{wednesday, 7, nil, []float64{5, 12}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},
 		{wednesday, 5, [][2]float64{{wednesday - 7, wednesday - 6}, {wednesday + 1, wednesday + 2}, {wednesday + 5, wednesday + 11}, {wednesday + 14, 0}},
 			[]float64{1, 1, 5, 10}, []float64{0, 0, 1.75, 3.25}, []float64{1, 0, 2.25, 0}, []float64{2, 7, 8, 8}},
@@ -101,7 +102,13 @@ func weeksByHand(t require.TestingT) {
 				want["monday"] = none{}
 			} else {
 				monday := day(t, "2026-11-23") + 7*float64(i)
-				want["monday"], want["next_monday"], want["upto"] = monday, monday+7, c.week*(monday+5)/7
+				switch {
+				case c.start > wednesday+2:
+					monday += 7
+				case c.start < wednesday-2:
+					monday -= 7
+				}
+				want["monday"], want["next_monday"], want["upto"] = monday, monday+7, worked+c.lost[i]
 			}
 			s.shows("schedule_weeks", i, want)
 		}

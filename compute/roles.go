@@ -102,7 +102,7 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
-		"schedule_shop":     "day_hours hours_all shut_now week weeks_left",
+		"schedule_shop":     "begins day_hours hours_all shut_now week weeks_left",
 		"schedule_stages":   "",
 		"schedule_weeks":    "bench monday other saw week_hours week_no weld",
 		"schedule_end":      "end end_day first_car", // drawn whole

@@ -30,7 +30,8 @@ func (f *Laid) weeksTaken() float64 {
 	of := f.onceRow(end).Frame
 	n := math.Ceil(end.Quantity("end").Num(of) / f.single("days_per_week"))
 	const monday, days = 2, 7 // the first that a spreadsheet knows
-	start, last := f.single("start_date"), end.Quantity("end_day").Num(of)
+	shop := f.scoped("schedule_shop")
+	start, last := shop.Quantity("begins").Num(f.onceRow(shop).Frame), end.Quantity("end_day").Num(of)
 	if start != 0 && !math.IsNaN(last) {
 		n = math.Floor((last-monday)/days) - math.Floor((start-monday)/days) + 1
 	}

@@ -44,7 +44,7 @@ func (v Voice) Asked(r *whatif.Report) error {
 		lines = append(lines, strings.TrimRight(line, " "))
 	}
 	if len(same) > 0 {
-		lines = append(lines, "", "one car of these stays as it is: "+strings.Join(same, ", "))
+		lines = append(lines, "", "the price of one car stays as it is: "+strings.Join(same, ", "))
 	}
 	if err := say(v.Out, lines...); err != nil {
 		return err
