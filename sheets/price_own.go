@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
 	"seamtally/sheets/logbook"
@@ -56,9 +57,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	var bids []*bid.Laid
+	var bids []*layout.Laid
 	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
-		if bids, err = bid.Lay(bid.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
+		if bids, err = bid.Lay(layout.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
 			return err
 		}
 	}

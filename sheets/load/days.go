@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"seamtally/compute"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 )
 
 const daysOfWeek = 7
@@ -28,7 +28,7 @@ func (r *Report) capacity(asked float64) {
 func (r *Report) week(monday float64) *Week {
 	at := compute.DateOf(monday)
 	year, no := at.ISOWeek()
-	w := &Week{ISO: fmt.Sprintf("%d-W%02d", year, no), Monday: at.Format(time.DateOnly), Stages: make([]float64, len(bid.Stages())), number: monday}
+	w := &Week{ISO: fmt.Sprintf("%d-W%02d", year, no), Monday: at.Format(time.DateOnly), Stages: make([]float64, len(schedule.Stages())), number: monday}
 	for day := monday; day < monday+float64(r.Weekdays); day++ {
 		if !r.shut(day) {
 			w.Days++

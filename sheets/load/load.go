@@ -10,7 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 )
@@ -67,7 +67,7 @@ type File struct {
 	sheets.Verdict
 
 	run   *sheets.Run
-	times *bid.Timetable
+	times *schedule.Timetable
 }
 
 // Left is a file that is not counted, or not again.
@@ -171,7 +171,7 @@ func (r *Report) add() {
 			}
 		}
 	}
-	r.Total = Week{Stages: make([]float64, len(bid.Stages()))}
+	r.Total = Week{Stages: make([]float64, len(schedule.Stages()))}
 	if len(at) == 0 {
 		return
 	}

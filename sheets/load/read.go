@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"seamtally/sheets"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 )
 
@@ -76,7 +76,7 @@ func open(ctx context.Context, path, password string) (*File, error) {
 	}
 	f := &File{Path: path, run: run, System: run.Model.System, Formulas: run.Own.Model, Verdict: run.Report.Verdict, LeftRows: run.Report.LeftOut}
 	if f.Digest, err = run.InputSum(); err == nil {
-		f.times, err = bid.TimetableOf(run.Sheet)
+		f.times, err = schedule.TimetableOf(run.Sheet)
 	}
 	if err != nil {
 		run.Close()

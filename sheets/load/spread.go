@@ -10,7 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/ranges"
 )
 
 // common is what is drawn of all quotes at once: of each assumption one share of its
@@ -23,7 +23,7 @@ type common struct {
 // drawn is a quote whose hours are drawn.
 type drawn struct {
 	*File
-	of    []bid.Drawn
+	of    []ranges.Drawn
 	sweep func() (*compute.Sweep, error)
 	hours []float64 // of each trial
 	won   []bool    // in each trial
@@ -41,7 +41,7 @@ func (r *Report) spread(ctx context.Context, progress func(done, total int)) err
 		if !f.Placed() {
 			continue
 		}
-		of, sweep, err := bid.DrawnHours(f.run.Sheet)
+		of, sweep, err := ranges.DrawnHours(f.run.Sheet)
 		if err != nil {
 			return fmt.Errorf("%s: %w", f.Path, err)
 		}
