@@ -32,6 +32,7 @@ import (
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
+	"seamtally/sheets/usage"
 	"seamtally/sheets/whatif"
 )
 
@@ -61,17 +62,17 @@ func main() {
 // run is the program with everything that it touches handed in.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	app := newApp(stdout, stderr)
-	if before, word, ok := tell.CompletingWord(args); ok {
+	if before, word, ok := usage.CompletingWord(args); ok {
 		if next := nextWords(ctx, app, before, word); len(next) > 0 {
 			_, _ = fmt.Fprintln(stdout, strings.Join(next, "\n"))
 		}
 		return 0
 	}
-	if tell.Completing(args) && slices.Contains(args, "--") {
+	if usage.Completing(args) && slices.Contains(args, "--") {
 		return 0 // only files can follow; the library would run the command
 	}
 	defer unspool(app)
-	err := app.RunContext(ctx, tell.FlagsFirst(app, args))
+	err := app.RunContext(ctx, usage.FlagsFirst(app, args))
 	switch {
 	case err == nil:
 		return 0
@@ -91,8 +92,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 // nextWords are what could come next: commands and flags, or what of the workbook that
 // is named.
 func nextWords(ctx context.Context, app *cli.App, before []string, word string) []string {
-	command, flag, words := tell.Unfinished(app, before)
-	if next := tell.Typable(app, before, word); command == nil || len(next) > 0 {
+	command, flag, words := usage.Unfinished(app, before)
+	if next := usage.Typable(app, before, word); command == nil || len(next) > 0 {
 		return next
 	}
 	return complete.Next(ctx, complete.Asked{Command: command.Name, Flag: flag, Words: words, Word: word, Password: os.Getenv("SEAMTALLY_PASSWORD")})
@@ -105,18 +106,18 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 		Name:                 "seamtally",
 		Usage:                "price TIG-welded titanium tube from the shop's own workbook",
 		UsageText:            "seamtally COMMAND [flags] [FILE]",
-		Description:          tell.About,
-		Version:              tell.Version(build),
+		Description:          usage.About,
+		Version:              usage.Version(build),
 		Writer:               stdout,
 		ErrWriter:            stderr,
 		EnableBashCompletion: true, DisableSliceFlagSeparator: true,
-		Action:         tell.UnknownCommand,
-		OnUsageError:   tell.UsageError,
+		Action:         usage.UnknownCommand,
+		OnUsageError:   usage.FlagError,
 		ExitErrHandler: func(*cli.Context, error) {}, // run says it and chooses the code
 		Commands: []*cli.Command{
 			{
 				Name: "new", Usage: "write a starter workbook to fill in",
-				UsageText: "seamtally new [flags] FILE", Description: tell.AboutNew,
+				UsageText: "seamtally new [flags] FILE", Description: usage.AboutNew,
 				Flags: append([]cli.Flag{
 					yes("millimetres, litres and kilograms", "metric"),
 					from(),
@@ -126,7 +127,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "price", Usage: "work out a workbook's joints, cars and order",
-				UsageText: "seamtally price [flags] FILE", Description: tell.AboutPrice,
+				UsageText: "seamtally price [flags] FILE", Description: usage.AboutPrice,
 				Flags: append(target(),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
@@ -143,19 +144,19 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "check", Usage: "say how a workbook is understood, and what is wrong in it",
-				UsageText: "seamtally check [flags] FILE", Description: tell.AboutCheck,
+				UsageText: "seamtally check [flags] FILE", Description: usage.AboutCheck,
 				Flags:  append(password(), yes("print JSON in place of the text", "json"), all()),
 				Action: check,
 			},
 			{
 				Name: "explain", Usage: "show the working of one joint, one car or the order",
-				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: tell.AboutExplain,
+				UsageText: "seamtally explain [flags] FILE MARK [FIGURE]", Description: usage.AboutExplain,
 				Flags:  append(password(), yes("print JSON in place of the text", "json"), yes("the whole working, every figure with its cell and formula", "all")),
 				Action: explainFigure,
 			},
 			{
 				Name: "audit", Usage: "work a priced workbook out afresh, and say what was changed in it",
-				UsageText: "seamtally audit [flags] FILE", Description: tell.AboutAudit,
+				UsageText: "seamtally audit [flags] FILE", Description: usage.AboutAudit,
 				Flags: append([]cli.Flag{
 					&cli.PathFlag{Name: "against", Usage: "hold the joints and assumptions against those of `BASE`"},
 					&cli.PathFlag{Name: "mark", Usage: "write a copy with what was found on a sheet of its own to `OUT`"},
@@ -166,13 +167,13 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "clear", Usage: "take everything of this program out of a workbook",
-				UsageText: "seamtally clear [flags] FILE", Description: tell.AboutClear,
+				UsageText: "seamtally clear [flags] FILE", Description: usage.AboutClear,
 				Flags:  target(),
 				Action: takeOut,
 			},
 			{
 				Name: "compare", Usage: "say what moved the price from one revision to the next",
-				UsageText: "seamtally compare [flags] OLD NEW", Description: tell.AboutCompare,
+				UsageText: "seamtally compare [flags] OLD NEW", Description: usage.AboutCompare,
 				Flags: append(append([]cli.Flag{
 					&cli.StringFlag{Name: "of", Usage: "share out another `FIGURE` of the order, such as order_cost"},
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
@@ -183,19 +184,20 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "offer", Usage: "write the customer's copy: prices and terms, no cost",
-				UsageText: "seamtally offer [flags] FILE -o OUT", Description: tell.AboutOffer,
+				UsageText: "seamtally offer [flags] FILE -o OUT", Description: usage.AboutOffer,
 				Flags: append(passwordFor("the offer is not encrypted"),
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
 					force("OUT"),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the offer, as 2026-11-25; else the header's, SOURCE_DATE_EPOCH's, or today"},
 					yes("offer an incomplete order too, marked as a draft", "draft"),
+					&cli.StringFlag{Name: "picture", Usage: "put the picture on that `SHEET` of FILE on top; SHEET!CELL where it has several"},
 					yes("print JSON in place of the table", "json"),
 				),
 				Action: makeOffer,
 			},
 			{
 				Name: "load", Usage: "lay the hours of several quotes over one another, week by week",
-				UsageText: "seamtally load [flags] FILE...", Description: tell.AboutLoad,
+				UsageText: "seamtally load [flags] FILE...", Description: usage.AboutLoad,
 				Flags: append(append([]cli.Flag{
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write a workbook of it too, to `OUT`"},
 					force("OUT"),
@@ -206,7 +208,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "calibrate", Usage: "make assumptions of the hours that the shop has logged",
-				UsageText: "seamtally calibrate [flags] SHEET...", Description: tell.AboutCalibrate,
+				UsageText: "seamtally calibrate [flags] SHEET...", Description: usage.AboutCalibrate,
 				Flags: append([]cli.Flag{
 					&cli.PathFlag{Name: "into", Usage: "write what is logged into the assumptions of `QUOTE`, and price it"},
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the quote, or without --into a report workbook, to `OUT`"},
@@ -223,7 +225,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "traveller", Usage: "write the bench's pages of each car: what to make, boxes to fill in",
-				UsageText: "seamtally traveller [flags] FILE -o OUT", Description: tell.AboutTraveller,
+				UsageText: "seamtally traveller [flags] FILE -o OUT", Description: usage.AboutTraveller,
 				Flags: append(passwordFor("the travellers are not encrypted"),
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
 					force("OUT"),
@@ -235,7 +237,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "timesheet", Usage: "write the sheet on which the floor logs its minutes, car by car",
-				UsageText: "seamtally timesheet [flags] FILE -o OUT", Description: tell.AboutTimeSheet,
+				UsageText: "seamtally timesheet [flags] FILE -o OUT", Description: usage.AboutTimeSheet,
 				Flags: append(passwordFor("the time sheet is not encrypted"),
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
 					force("OUT"),
@@ -245,13 +247,13 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "outcome", Usage: "say what came of a quote: logged beside quoted, and what an hour earned",
-				UsageText: "seamtally outcome [flags] FILE SHEET...", Description: tell.AboutOutcome,
+				UsageText: "seamtally outcome [flags] FILE SHEET...", Description: usage.AboutOutcome,
 				Flags:  append(passwordFor("nothing is written"), yes("print JSON in place of the table", "json")),
 				Action: tellOutcome,
 			},
 			{
 				Name: "formulas", Usage: "print every formula, with units and sources",
-				UsageText: "seamtally formulas [flags]", Description: tell.AboutFormulas,
+				UsageText: "seamtally formulas [flags]", Description: usage.AboutFormulas,
 				Flags: []cli.Flag{
 					yes("with the metric defaults", "metric"),
 					yes("as tables in Markdown", "markdown"),
@@ -260,25 +262,25 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 			},
 			{
 				Name: "manual", Usage: "print the manual page, for man",
-				UsageText: "seamtally manual", Description: tell.AboutManual,
+				UsageText: "seamtally manual", Description: usage.AboutManual,
 				Action: manual,
 			},
 			{
 				Name: "completion", Usage: "print a script that completes commands, flags, marks and figures",
-				UsageText: "seamtally completion SHELL", Description: tell.AboutCompletion,
+				UsageText: "seamtally completion SHELL", Description: usage.AboutCompletion,
 				Action: completion,
 				BashComplete: func(c *cli.Context) {
-					fmt.Fprintln(c.App.Writer, strings.Join(tell.Shells(), "\n"))
+					fmt.Fprintln(c.App.Writer, strings.Join(usage.Shells(), "\n"))
 				},
 			},
 		},
 	}
 	for _, c := range app.Commands {
-		c.OnUsageError = tell.UsageError
+		c.OnUsageError = usage.FlagError
 		c.HideHelpCommand = true // or a FILE named "help" could not be priced
-		c.CustomHelpTemplate = tell.CommandHelp(c)
+		c.CustomHelpTemplate = usage.CommandHelp(c)
 	}
-	app.CustomAppHelpTemplate = tell.Help(app)
+	app.CustomAppHelpTemplate = usage.Help(app)
 	return app
 }
 
@@ -407,7 +409,7 @@ func startNew(c *cli.Context) error {
 	}
 	voice := tell.Voice{Err: c.App.ErrWriter}
 	if last != nil {
-		day, err := tell.Day("", os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+		day, err := usage.Day("", os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 		if err != nil {
 			return err
 		}
@@ -432,7 +434,7 @@ func price(c *cli.Context) error {
 		Out: c.App.Writer, Err: c.App.ErrWriter,
 		Quiet: c.Bool("quiet"), JSON: c.Bool("json"), DryRun: c.Bool("dry-run"), All: c.Bool("all"),
 	}
-	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	day, err := usage.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 	if err != nil {
 		return err
 	}
@@ -673,14 +675,14 @@ func makeOffer(c *cli.Context) error {
 	if c.Path("output") == "" {
 		return fmt.Errorf("offer needs a file to write to; for example: seamtally offer %s -o offer.xlsx", path)
 	}
-	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	day, err := usage.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 	if err != nil {
 		return err
 	}
 	report, err := opened(c, func(ctx context.Context, password string) (*offer.Report, error) {
 		return offer.Make(ctx, offer.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
-			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
+			Draft: c.Bool("draft"), Picture: c.String("picture"), Date: day, Chosen: c.IsSet("date"),
 		})
 	})
 	if err != nil {
@@ -735,7 +737,7 @@ func calibrateFactors(c *cli.Context) error {
 	case c.IsSet("output") && c.Path("output") == "":
 		return fmt.Errorf("-o has no file name; give one, or leave -o out")
 	}
-	day, err := tell.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
+	day, err := usage.Day(c.String("date"), os.Getenv("SOURCE_DATE_EPOCH"), time.Now())
 	if err != nil {
 		return err
 	}
@@ -768,10 +770,10 @@ func manual(c *cli.Context) error {
 		return fmt.Errorf("manual takes nothing after it, and was given %q; see: seamtally help manual", c.Args().First())
 	}
 	build, _ := debug.ReadBuildInfo()
-	day := tell.BuiltFrom(build)
+	day := usage.BuiltFrom(build)
 	if epoch := os.Getenv("SOURCE_DATE_EPOCH"); epoch != "" {
 		var err error
-		if day, err = tell.Day("", epoch, time.Time{}); err != nil {
+		if day, err = usage.Day("", epoch, time.Time{}); err != nil {
 			return err
 		}
 	}
@@ -779,14 +781,14 @@ func manual(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return tell.Manual(c.App.Writer, c.App, day, cautions)
+	return usage.Manual(c.App.Writer, c.App, day, cautions)
 }
 
 func completion(c *cli.Context) error {
 	if c.NArg() != 1 {
-		return fmt.Errorf("completion needs the name of one shell; it is one of %s", strings.Join(tell.Shells(), ", "))
+		return fmt.Errorf("completion needs the name of one shell; it is one of %s", strings.Join(usage.Shells(), ", "))
 	}
-	return tell.Completion(c.App.Writer, c.Args().First(), c.App.ToFishCompletion)
+	return usage.Completion(c.App.Writer, c.Args().First(), c.App.ToFishCompletion)
 }
 
 // untold is an error of telling, after the work itself is done.
@@ -834,5 +836,5 @@ func chosenDay(c *cli.Context) (string, error) {
 	if day+epoch == "" {
 		return "", nil
 	}
-	return tell.Day(day, epoch, time.Time{})
+	return usage.Day(day, epoch, time.Time{})
 }

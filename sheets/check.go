@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 )
@@ -94,7 +95,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 func (b *Run) understood(l *joints.List) ListReport {
 	r := ListReport{
 		Sheet: l.Title, HeadingRow: l.HeadRow, FirstRow: l.DataRow, LastRow: l.LastRow,
-		Read: l.Read, Priced: l.Priced, LeftOut: l.LeftOut,
+		Read: l.Rows.Read, Priced: l.Rows.Priced, LeftOut: l.Rows.LeftOut,
 	}
 	mine, taken := map[int]bool{}, map[int]bool{}
 	var span grid.Range
@@ -111,7 +112,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 		taken[c.Col] = true
 		r.Columns = append(r.Columns, b.columnReport(c))
 	}
-	for _, col := range joints.Ordered(l.Heads) {
+	for _, col := range headings.Ordered(l.Heads) {
 		if !mine[col] && !taken[col] {
 			r.Unread = append(r.Unread, ColumnReport{Column: grid.ColName(col), Heading: OneLine(l.Heads[col]), Open: b.IsOpen(l, col)})
 		}
@@ -121,7 +122,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 			r.Missing = append(r.Missing, DefaultReport{q.Key, q.Heading, b.defaultOf(q, l)})
 		}
 	}
-	for _, p := range l.PassedOver {
+	for _, p := range l.Rows.PassedOver {
 		r.Passed = append(r.Passed, PassedReport{p.Row, p.Why})
 	}
 	return r
@@ -129,7 +130,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 
 func OneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-func (b *Run) columnReport(c joints.ShopColumn) ColumnReport {
+func (b *Run) columnReport(c headings.Column) ColumnReport {
 	r := ColumnReport{Column: grid.ColName(c.Col), Heading: OneLine(c.Head), Input: c.Key}
 	q := b.Model.Line.Quantity(c.Key)
 	if q == nil || q.IsText() {

@@ -14,6 +14,7 @@ import (
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
@@ -225,11 +226,11 @@ func (r *Run) take() {
 	}
 	r.Take(r.last)
 	for _, l := range r.All {
-		for _, col := range joints.Ordered(l.Heads) {
+		for _, col := range headings.Ordered(l.Heads) {
 			if s := joints.Settled(&r.Own, l, col); s.SettledAs != "" && !s.AnyRow {
 				r.last.Took.Columns++
 				what := "is taken as " + s.SettledAs
-				if joints.IsOwn(s.SettledAs) {
+				if book.IsOwn(s.SettledAs) {
 					what = "is not read"
 				}
 				r.Note(book.LevelNote, FindTaken+"column", l.Ref(l.HeadRow, col), fmt.Sprintf("column %s %q %s, as settled in %s", grid.ColName(col), l.Heads[col], what, r.last.File), "")

@@ -4,12 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
@@ -105,7 +103,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Log: logbook.Log{
-			Ledger: &account.Ledger{Lists: &joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}},
+			Ledger: account.New(&joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}),
 			Stamp:  logbook.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 		},
 		Loaded: map[*compute.Scope]int{},
@@ -237,25 +235,6 @@ func (r *Run) next() error {
 // StopEvery is how many rows go by between two looks at whether to stop.
 const StopEvery = 64
 
-// FiguresOf are the numbers of a frame by name; texts, blanks and flags are not
-// among them.
-func FiguresOf(s *compute.Scope, f *formula.Frame) Figures {
-	out := Figures{}
-	for _, q := range s.Quantities {
-		x := f.Num[q.Slot]
-		if q.IsText() || q.Inner() || math.IsNaN(x) {
-			continue
-		}
-		if q.UnitOf == "$" {
-			// A stored value keeps the dust that float64 leaves behind the
-			// cents, as the spreadsheet's own sum has it; a report does not.
-			x = formula.Round(x, compute.MoneyPlaces)
-		}
-		out[q.Key] = x
-	}
-	return out
-}
-
 // tellFaults reports what could not be worked out outside the lists.
 func (r *Run) tellFaults(faults []compute.Fault) {
 	for _, f := range faults {
@@ -279,7 +258,7 @@ func (r *Run) sum() {
 		}
 	}
 	for _, l := range r.All {
-		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Read, rep.Priced+l.Priced, rep.LeftOut+l.LeftOut
+		rep.Read, rep.Priced, rep.LeftOut = rep.Read+l.Rows.Read, rep.Priced+l.Rows.Priced, rep.LeftOut+l.Rows.LeftOut
 	}
 	rep.Currency = r.Currency()
 	for _, s := range r.Model.Summary {
@@ -289,9 +268,9 @@ func (r *Run) sum() {
 		name := s.Of.Quantity("name")
 		for _, f := range r.Values.Rows(s).Frames {
 			row := r.Values.Rows(s.Of).Frames[int(f.Num[0])-1]
-			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: FiguresOf(s, f)})
+			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: s.Figures(f)})
 		}
 	}
-	rep.Order = FiguresOf(r.Model.OrderOf, r.Values.Order)
+	rep.Order = r.Model.OrderOf.Figures(r.Values.Order)
 	rep.Findings = r.Findings
 }

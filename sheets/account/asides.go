@@ -14,6 +14,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // How many cars are ordered may stand where no reading looks: in a line above the
@@ -58,10 +59,6 @@ func (ac *account) keepAside(r *worksheet.Row, below bool) {
 	}
 }
 
-// mayBeCars reports whether a number may be one of cars ordered. One is what is taken
-// anyway.
-func mayBeCars(x float64) bool { return x == math.Trunc(x) && x > 1 && x <= mostCars }
-
 // tellAsides tells of numbers around the joints that may be those of the cars ordered.
 func (b *Ledger) tellAsides() {
 	if b.Cars != nil || len(b.doubtful) == 0 {
@@ -74,7 +71,7 @@ func (b *Ledger) tellAsides() {
 			continue
 		}
 		what, cell := "", l.Ref(l.HeadRow, 1)
-		if b.countsThings(l.Title, false) {
+		if b.texts.CountsThings(l.Title, false) {
 			what = fmt.Sprintf("the sheet's title %q has a number in it", l.Title)
 		}
 		for _, a := range ac.asides {
@@ -97,7 +94,7 @@ func (b *Ledger) asideCars(a *aside) (words string, col int) {
 	label, known := "", false
 	for i, c := range a.cells {
 		if c.text == "" {
-			if label != "" && !known && mayBeCars(c.num) && !a.below {
+			if label != "" && !known && sayings.MayBeCars(c.num) && !a.below {
 				return fmt.Sprintf("%s %g", label, c.num), c.col
 			}
 			continue
@@ -106,10 +103,10 @@ func (b *Ledger) asideCars(a *aside) (words string, col int) {
 			label, known = c.text, b.ownLabel(c.text)
 		}
 		beside := slices.ContainsFunc(a.cells[i+1:], func(n asideCell) bool {
-			return n.text == "" && n.num == math.Trunc(n.num) && n.num >= 0 && n.num <= mostCars
+			return n.text == "" && n.num == math.Trunc(n.num) && n.num >= 0 && n.num <= sayings.MostCars
 		})
 		switch {
-		case b.doubtful[strings.ToLower(c.text)] && beside, b.saysOrdered(strings.TrimSuffix(c.text, ":")), b.countsThings(c.text, a.below):
+		case b.doubtful[strings.ToLower(c.text)] && beside, b.texts.SaysOrdered(strings.TrimSuffix(c.text, ":")), b.texts.CountsThings(c.text, a.below):
 			return c.text, c.col
 		}
 	}
@@ -125,71 +122,6 @@ const mostConnecting = 3
 func (b *Ledger) ownLabel(text string) bool {
 	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.Quick.Recognise(w).Own })
 }
-
-// saysOrdered reports whether words are a heading of the cars ordered.
-func (b *Ledger) saysOrdered(text string) bool { return b.Quick.Recognise(text).Key == "ordered" }
-
-// countsThings reports whether words have a number of things in them: "6 off", "x6",
-// "(6)", "6 cars". One that only names what it is, as in "DX-2", is none; and only cars
-// are counted in a sentence.
-func (b *Ledger) countsThings(text string, sentence bool) bool {
-	words := strings.Fields(strings.NewReplacer("×", "x", ":", " ", ",", " ", "(", " ( ", ")", " ) ").Replace(strings.ToLower(text)))
-	at := func(i int) string {
-		if i < 0 || i >= len(words) {
-			return ""
-		}
-		return words[i]
-	}
-	sentence = sentence || len(words) > mostTitle
-	for i, w := range words {
-		n, of := strings.CutPrefix(w, "x")
-		if m, is := strings.CutSuffix(w, "x"); is {
-			n, of = m, true
-		}
-		before, next := at(i-1), at(i+1)
-		switch {
-		case !isCount(n):
-		case !of && (b.saysOrdered(next) || b.saysOrdered(before)):
-			return true
-		case sentence:
-		case of && !startsNumber(before) && !startsNumber(next),
-			before == "x" && !startsNumber(at(i-2)), next == "x" && !startsNumber(at(i+2)),
-			b.isPieces(next), before == "(" && next == ")":
-			return true
-		}
-	}
-	return false
-}
-
-// mostTitle is how many words a title has at most; more are a sentence.
-const mostTitle = 6
-
-// isPieces reports whether a word counts things behind a number: off, pcs, per.
-func (b *Ledger) isPieces(word string) bool {
-	q := b.Model.Line.Quantity("qty")
-	desc, known := b.Headings.Column("qty")
-	if !known || word == "" || startsNumber(word) {
-		return false
-	}
-	_, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
-	_, _, apiece := b.Words.Read("apiece", word, nil)
-	return err == nil || apiece == nil
-}
-
-// isCount reports whether a word is a number that may count things.
-func isCount(w string) bool {
-	n := 0
-	for _, r := range w {
-		if r < '0' || r > '9' || n > mostCars {
-			return false
-		}
-		n = 10*n + int(r-'0')
-	}
-	return mayBeCars(float64(n))
-}
-
-// startsNumber reports whether a word begins as a number does.
-func startsNumber(w string) bool { return w != "" && strings.ContainsRune("0123456789.", rune(w[0])) }
 
 // nameIn finds a car of which nobody has said how many are ordered in a text that has
 // more than its name.
@@ -234,7 +166,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 		c := &r.Cells[i]
 		switch {
 		case !joints.Filled(c):
-		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= mostCars && !s.b.IsDate(c.Style):
+		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.b.IsDate(c.Style):
 			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
 		case c.Kind == worksheet.Text:
 			text := strings.TrimSpace(c.Text)
@@ -243,9 +175,9 @@ func (s *carsSaid) row(r *worksheet.Row) {
 				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
 					say(c.Col, "it names the car %q more than once, as does a list with a row for each car", text)
 				}
-			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), isCount) {
+			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), sayings.IsCount) {
 				say(c.Col, "%q names the car %q and a number", text, car)
-			} else if s.b.saysOrdered(strings.TrimSuffix(text, ":")) {
+			} else if s.b.texts.SaysOrdered(strings.TrimSuffix(text, ":")) {
 				say(c.Col, "%q is a heading of the cars ordered", text)
 			}
 		}

@@ -66,6 +66,6 @@ func (b *Ledger) tellBlanks() {
 		}
 		b.unsettled(book.CheckInputs, "blank "+s.r.Q.Key, s.list.Ref(s.first, s.r.Shop.Col),
 			fmt.Sprintf("%s is blank on some rows, and %q on all others; a blank is taken for %q too", s.r.Name(), s.blank, s.blank),
-			"write what is meant, or settle that a blank means the same: "+joints.SettleAs(s.list.ColumnName(s.r.Shop.Col), s.r.Q.Key))
+			"write what is meant, or settle that a blank means the same: "+book.SettleAs(s.list.ColumnName(s.r.Shop.Col), s.r.Q.Key))
 	}
 }

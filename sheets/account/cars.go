@@ -8,7 +8,6 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 )
 
@@ -95,7 +94,7 @@ func (b *Ledger) tellUnsaid() {
 	}
 	b.unsettled(book.CheckCars, "unsaid", first,
 		fmt.Sprintf("%d sheets have joint lists, and how many are ordered of %s is said nowhere; 1 of each is taken", len(sheets), strings.Join(unsaid, ", ")),
-		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+joints.SettleAs(b.All[len(b.All)-1].Title, joints.OwnWord))
+		"type it on Assumptions, under Cars, with your basis beside it; take a list that is no part of the order out: "+book.SettleAs(b.All[len(b.All)-1].Title, book.OwnWord))
 }
 
 // namesCar reports whether words are those of a car: one that is known, or headed so.

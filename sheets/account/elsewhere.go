@@ -3,37 +3,18 @@ package account
 import (
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // What is said of joints may stand on a sheet of its own: their marks beside numbers of
 // pieces, or sizes in words. A column beside marks that were read is taken as one beside
 // the joints themselves would be.
-
-// tube finds a size in words: an outside diameter, and a wall behind it.
-var tube = regexp.MustCompile(`(?i)(?:^|[^0-9.])([0-9]*\.?[0-9]+)\s*(?:"|''|in|mm)?\s*(?:od|ø)?\s*(?:x|×|\*|by|/)\s*([0-9]*[.,]?[0-9]+)(?:[^0-9]|$)`)
-
-// tubeInWords reports whether a text has the size of a tube in it: "3 x .047".
-func tubeInWords(text string) bool {
-	if len(text) > longestSaying {
-		return false
-	}
-	for _, m := range tube.FindAllStringSubmatch(text, -1) {
-		od, err1 := strconv.ParseFloat(m[1], 64)
-		wall, err2 := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
-		if err1 == nil && err2 == nil && usualWall(wall) && (wall < 0.2 && od >= 0.375 && od <= 10 || wall >= 0.5 && od >= 15 && od <= 250) {
-			return true
-		}
-	}
-	return false
-}
 
 // elsewhere is what a sheet that is not read says of joints, or of others.
 type elsewhere struct {
@@ -126,7 +107,7 @@ func (e *elsewhere) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
 	if c.Kind == worksheet.Number {
 		pieces, has := e.of.pieces[mark]
 		col.differ = col.differ || !has || pieces != c.Num
-	} else if n, ok := e.b.Measures.Pieces(c.Text); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.says(c.Text) != "") {
+	} else if n, ok := e.b.Measures.Pieces(c.Text); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.said.Otherwise(c.Text) != "") {
 		col.said = grid.Ref(r.Num, c.Col)
 	}
 }
@@ -138,38 +119,27 @@ func (e *elsewhere) words(r *worksheet.Row) {
 		c := &r.Cells[i]
 		switch {
 		case c.Kind == worksheet.Number && !e.b.IsDate(c.Style):
-			number = number || mayBeCars(c.Num) || c.Num == 1
-		case c.Kind != worksheet.Text || len(c.Text) > longestSaying:
-		case tubeInWords(c.Text):
+			number = number || sayings.MayBeCars(c.Num) || c.Num == 1
+		case c.Kind != worksheet.Text || len(c.Text) > sayings.Longest:
+		case sayings.Tube(c.Text):
 			if e.tubes++; e.tube == "" {
 				e.tube = grid.Ref(r.Num, c.Col)
 			}
 			at = c.Text
-			e.loud = e.loud || e.b.saysKind(plainWords(c.Text)) != ""
-		case e.extra == "" && (e.b.countsKind(c.Text) || e.sizesKind(r, c)):
+			e.loud = e.loud || e.b.texts.Kind(sayings.Words(c.Text)) != ""
+		case e.extra == "" && (e.b.texts.CountsKind(c.Text) || e.sizesKind(r, c)):
 			e.extra, e.at = strings.TrimSpace(strings.Clone(c.Text)), grid.Ref(r.Num, c.Col)
 		}
 	}
 	e.loud = e.loud || number && at != ""
 }
 
-// countsKind reports whether a text has a number of joints of a kind in it: "6 fillets".
-func (b *Ledger) countsKind(text string) bool {
-	words := plainWords(text)
-	for i, w := range words {
-		if isCount(w) && i+1 < len(words) && b.saysKind(words[i+1:min(i+3, len(words))]) != "" {
-			return true
-		}
-	}
-	return false
-}
-
 // sizesKind reports whether a text has a kind and a size, and a number of pieces beside
 // it: "fillet 3 in", and 2.
 func (e *elsewhere) sizesKind(r *worksheet.Row, c *worksheet.Cell) bool {
-	words := plainWords(c.Text)
-	return slices.ContainsFunc(words, startsNumber) && e.b.saysKind(words) != "" && slices.ContainsFunc(r.Cells, func(n worksheet.Cell) bool {
-		return n.Col > c.Col && n.Kind == worksheet.Number && (mayBeCars(n.Num) || n.Num == 1) && !e.b.IsDate(n.Style)
+	words := sayings.Words(c.Text)
+	return slices.ContainsFunc(words, sayings.StartsNumber) && e.b.texts.Kind(words) != "" && slices.ContainsFunc(r.Cells, func(n worksheet.Cell) bool {
+		return n.Col > c.Col && n.Kind == worksheet.Number && (sayings.MayBeCars(n.Num) || n.Num == 1) && !e.b.IsDate(n.Style)
 	})
 }
 

@@ -25,7 +25,7 @@ func (ac *account) tellBeyond(row int) {
 		}
 		ac.b.unsettled(book.CheckInputs, "beyond "+c.Q.Key, ac.L.Ref(row, c.Reader.Shop.Col),
 			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ac.Line.Frame)), usual),
-			fix+"; if it is meant, settle the column: "+joints.SettleAs(ac.L.ColumnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
+			fix+"; if it is meant, settle the column: "+book.SettleAs(ac.L.ColumnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
 	}
 }
 

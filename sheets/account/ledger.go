@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // Ledger is the account of the joint lists of a workbook, and of its other sheets.
@@ -24,10 +25,12 @@ type Ledger struct {
 	titles      []book.ColumnRecord        // such words that are settled
 	accounts    []*account                 // of the lists, in their order
 	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
-	inputs      map[string]string          // that words are headings of
-	beginnings  map[string]bool            // of words of lists of words, by the list and a word
-	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
+	texts       *sayings.Reader
+	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
 }
+
+// New opens the account of joint lists.
+func New(l *joints.Lists) *Ledger { return &Ledger{Lists: l, texts: &sayings.Reader{Book: l.Book}} }
 
 // account is that of one joint list.
 type account struct {
@@ -51,7 +54,7 @@ type account struct {
 	alike   alikes
 	repeats repeats
 
-	said   said
+	said   *sayings.Said
 	pieces map[string]float64 // by mark, in small letters
 
 	firstJoint int // the first row that is one
@@ -108,7 +111,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 func (b *Ledger) accountOf(ed *joints.Editor) *account {
 	ac := &account{
 		Editor: ed, b: b, strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L), seen: map[string]seenMark{},
-		cars: map[string]carPlace{}, left: map[string]bool{}, alike: newAlikes(),
+		cars: map[string]carPlace{}, left: map[string]bool{}, alike: newAlikes(), said: b.texts.Of(ed.Cols),
 	}
 	for i, c := range ed.Cols {
 		switch c.Q.Key {
@@ -152,7 +155,7 @@ func (ac *account) row(r *worksheet.Row) {
 	}
 	ac.keepCar(r.Num)
 	ac.keepAlike()
-	ac.keepSaid()
+	ac.said.Keep(ac.Line)
 	ac.besideJoint(r)
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)
@@ -177,7 +180,7 @@ func (ac *account) noJoint(r *worksheet.Row) {
 
 // tellPassed says which rows were taken for no joints.
 func (ac *account) tellPassed() {
-	for _, p := range ac.L.PassedOver {
+	for _, p := range ac.L.Rows.PassedOver {
 		ac.b.Note(book.LevelNote, "passed "+p.Why, ac.L.Ref(p.Row, ac.L.Shop["od"].Col), fmt.Sprintf("row %d is no joint: %s", p.Row, p.Why), "")
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -38,7 +37,7 @@ func (ac *account) warnTwice(r *worksheet.Row) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, book.FindMarkTwice, cell, what+", with the same inputs",
-		"delete the row if the joint is there twice; else give it a mark of its own, or say that marks may come twice: "+joints.SettleAs(ac.L.ColumnName(ac.MarkCol), "mark"))
+		"delete the row if the joint is there twice; else give it a mark of its own, or say that marks may come twice: "+book.SettleAs(ac.L.ColumnName(ac.MarkCol), "mark"))
 }
 
 // section is where on the car the row says that its joint is.

@@ -76,7 +76,7 @@ func (ac *account) tellMarks() {
 func (ac *account) tellPieces(said saidPieces) {
 	as := ac.Keys[said.col]
 	if as == "" {
-		as = joints.OwnWord
+		as = book.OwnWord
 	}
 	where := `give the list a column "Qty per car"`
 	if qty, has := ac.L.Shop["qty"]; has {
@@ -84,5 +84,5 @@ func (ac *account) tellPieces(said saidPieces) {
 	}
 	ac.b.unsettled(book.CheckInputs, "pieces in words", said.cell,
 		fmt.Sprintf("%q speaks of %v pieces, and the row gives no number of them", said.text, said.pieces),
-		where+"; if none are meant, say what the column is: "+joints.SettleAs(ac.L.ColumnName(said.col), as))
+		where+"; if none are meant, say what the column is: "+book.SettleAs(ac.L.ColumnName(said.col), as))
 }

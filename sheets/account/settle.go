@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 )
 
@@ -54,7 +53,7 @@ func ParseSettling(text string) (s Settling, err error) {
 		if !strings.EqualFold(s.As, None) {
 			return wrong("other work is filled in on Assumptions, or it is none")
 		}
-	case s.Col <= 0 && !joints.IsOwn(s.As):
+	case s.Col <= 0 && !book.IsOwn(s.As):
 		return wrong("a whole sheet can only be own, and so can words in a cell")
 	}
 	return s, nil
@@ -72,7 +71,7 @@ func (b *Ledger) Settle(all []Settling) error {
 		if i < 0 {
 			return fmt.Errorf("--settle: the workbook has no sheet %q; write its title as on its tab", s.Sheet)
 		}
-		if _, known := b.Headings.Column(s.As); !known && !joints.IsOwn(s.As) {
+		if _, known := b.Headings.Column(s.As); !known && !book.IsOwn(s.As) {
 			return fmt.Errorf("--settle: %q is no input of a joint list; write its name, as the second column of the Columns table on Assumptions has it, or own", s.As)
 		}
 		if s.Cells.Row1 > 0 {

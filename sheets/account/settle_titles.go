@@ -20,14 +20,14 @@ func settleTitles(l *joints.List, titles []*titleRow) string {
 	for _, t := range titles[1:] {
 		at.Row2, at.Col1, at.Col2 = t.row, min(at.Col1, t.col), max(at.Col2, t.col)
 	}
-	return joints.SettleAs(l.Title+"!"+at.String(), joints.OwnWord)
+	return book.SettleAs(l.Title+"!"+at.String(), book.OwnWord)
 }
 
 // settledTitle reports whether the shop has settled that a title is its own, and keeps
 // it for the Columns table.
 func (b *Ledger) settledTitle(l *joints.List, t *titleRow) bool {
 	by := slices.ContainsFunc(b.Own.Among, func(r book.ColumnRecord) bool {
-		return strings.EqualFold(r.Sheet, l.Title) && r.Row == t.row && entry.SameWords(r.Words, t.words) && joints.IsOwn(r.SettledAs)
+		return strings.EqualFold(r.Sheet, l.Title) && r.Row == t.row && entry.SameWords(r.Words, t.words) && book.IsOwn(r.SettledAs)
 	})
 	for i := range b.cells {
 		s := &b.cells[i]
@@ -37,7 +37,7 @@ func (b *Ledger) settledTitle(l *joints.List, t *titleRow) bool {
 	}
 	at := func(r book.ColumnRecord) bool { return strings.EqualFold(r.Sheet, l.Title) && r.Row == t.row }
 	if by && !slices.ContainsFunc(b.titles, at) {
-		b.titles = append(b.titles, book.ColumnRecord{Sheet: l.Title, Words: t.words, Row: t.row, Col: t.col, SettledAs: joints.OwnWord})
+		b.titles = append(b.titles, book.ColumnRecord{Sheet: l.Title, Words: t.words, Row: t.row, Col: t.col, SettledAs: book.OwnWord})
 	}
 	return by
 }
@@ -52,7 +52,7 @@ type settledCells struct {
 func (b *Ledger) tellIdleCells() {
 	for _, s := range b.cells {
 		if !s.used {
-			b.Note(book.LevelWarning, "settled", s.Sheet+"!"+s.Cells.String(), fmt.Sprintf("no words among joints that are asked about stand there; %s settles nothing", joints.SettleAs(s.Sheet+"!"+s.Cells.String(), s.As)), "write the cells that the run names")
+			b.Note(book.LevelWarning, "settled", s.Sheet+"!"+s.Cells.String(), fmt.Sprintf("no words among joints that are asked about stand there; %s settles nothing", book.SettleAs(s.Sheet+"!"+s.Cells.String(), s.As)), "write the cells that the run names")
 		}
 	}
 }

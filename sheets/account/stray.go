@@ -4,19 +4,18 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
 
 	"seamtally/compute"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // stray is what stands on joint rows in a column that is not read.
@@ -91,12 +90,12 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text:
-		got, unit, has, ok := ac.b.looseQuantity(c.Text)
+		got, unit, has, ok := ac.b.texts.Quantity(c.Text)
 		if !ok && ac.L.Shop["qty"].Col == 0 {
-			got, ok = piecesAtFirst(c.Text)
+			got, ok = sayings.PiecesAtFirst(c.Text)
 		}
 		if !ok {
-			s.onFirst = s.onFirst || ac.L.Read == 1
+			s.onFirst = s.onFirst || ac.L.Rows.Read == 1
 			s.word(strings.TrimSpace(c.Text))
 			return
 		}
@@ -117,14 +116,6 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
-// piecesAtFirst is the number that a text begins with, where it may be one of pieces and
-// words stand behind it: "4 (L+R)".
-func piecesAtFirst(text string) (n float64, ok bool) {
-	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	count, err := strconv.Atoi(first)
-	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
-}
-
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
@@ -138,54 +129,11 @@ func (s *stray) word(word string) {
 	}
 }
 
-// looseQuantity reads a text as a quantity of whatever kind an input may be.
-func (b *Ledger) looseQuantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
-	text = strings.TrimLeft(text, "~≈ ") // about so many
-	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
-		return 0, unit, false, false
-	}
-	for _, q := range b.Model.Line.Quantities {
-		desc, known := b.Headings.Column(q.Key)
-		if q.Role != compute.Input || q.IsText() || !known {
-			continue
-		}
-		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))
-		if err == nil {
-			return got.Value, q.Unit, !got.Plain, true
-		}
-	}
-	x, ok = thousands(text) // a point is a decimal one where it can be
-	return x, unit, false, ok
-}
-
-// grouped is a number with a sign between its thousands, and perhaps decimals.
-var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[ \x{00A0}\x{202F}'’.,][0-9]{3})+(?:[.,][0-9]+)?$`)
-
-// thousands is a number that is written with signs between its thousands. An input is
-// not read so, for 1,200 may be 1.2; but a column of such cells holds numbers.
-func thousands(text string) (float64, bool) {
-	text = strings.TrimSpace(text)
-	if len(text) > 40 || !grouped.MatchString(text) {
-		return 0, false
-	}
-	whole := text
-	if last := strings.LastIndexAny(text, ".,"); last >= 0 && len(text)-last-1 != 3 {
-		whole = text[:last]
-	}
-	x, err := strconv.ParseFloat(strings.Map(func(r rune) rune {
-		if r < '0' || r > '9' {
-			return -1
-		}
-		return r
-	}, whole), 64)
-	return x, err == nil
-}
-
 // settledOwn reports whether the shop has settled that a column is its own, or all of a
 // list that it may be asked about. All of them say nothing of pieces that are read
 // nowhere: one of them may be in use as such.
 func (b *Ledger) settledOwn(l *joints.List, col int) bool {
-	return b.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
+	return b.Own.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
 		return (r.AnyRow || r.Row == l.HeadRow) && r.Col == col
 	})
 }
@@ -247,7 +195,7 @@ func (ac *account) tellStrays() {
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ac.named(first.col), ac.strays[first.col].kind(), first.what),
-			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, joints.SettleAs(place(first), input), place(first)))
+			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, book.SettleAs(place(first), input), place(first)))
 		return
 	}
 	var each []string
@@ -256,7 +204,7 @@ func (ac *account) tellStrays() {
 	}
 	b.unsettled(book.CheckColumns, "columns", cell,
 		fmt.Sprintf("%d columns beside the joints hold values that are not read: %s", len(opens), strings.Join(each, ", ")),
-		fmt.Sprintf("say what each is: %s, %s%s", joints.SettleAs(place(first), input), rest, joints.SettleAs(l.Title+"!*", joints.OwnWord)))
+		fmt.Sprintf("say what each is: %s, %s%s", book.SettleAs(place(first), input), rest, book.SettleAs(l.Title+"!*", book.OwnWord)))
 	b.Unsettled[book.CheckColumns] += len(opens) - 1
 }
 
@@ -286,7 +234,7 @@ func (ac *account) keyOf(offer string) string {
 			return c.Key
 		}
 	}
-	return joints.OwnWord
+	return book.OwnWord
 }
 
 // mayBe lists the inputs that a column may hold, by its heading, its unit and its
@@ -348,45 +296,18 @@ func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Read))
+		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Rows.Read))
 	}
 	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
 	for word := range s.texts {
 		_, _, err := ac.b.Words.Read(desc.List, word, names)
 		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Read && ac.b.namesKind(word)) {
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.texts.NamesKind(word)) {
 			return false
 		}
-		some = some || !saysNothing(word)
+		some = some || !sayings.Nothing(word)
 	}
 	return some
-}
-
-// namesKind reports whether a kind of joint is among the words of a text.
-func (b *Ledger) namesKind(text string) bool {
-	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.kindOf(w) != "" })
-}
-
-// kindOf is the kind of joint that a word means, also of several; "" for none.
-func (b *Ledger) kindOf(w string) string { return b.oneOf("kind", w) }
-
-// oneOf is what a word means in a list of words, also of several things; "" for nothing.
-func (b *Ledger) oneOf(list, w string) string {
-	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
-		if name, _, err := b.Words.Read(list, w, nil); err == nil {
-			return name
-		}
-	}
-	return ""
-}
-
-// saysNothing reports whether a word only fills its cell: a dash, n/a, none.
-func saysNothing(word string) bool {
-	switch strings.ToLower(strings.Trim(word, "-–—./ ")) {
-	case "", "n/a", "na", "none", "nil":
-		return true
-	}
-	return false
 }
 
 // yesOrNo reports whether a list of words is only that.
@@ -421,7 +342,7 @@ func (b *Ledger) areCars(words map[string]int) bool {
 func (ac *account) tellHeadings() {
 	b, l := ac.b, ac.L
 	again := map[string]string{}
-	for _, col := range joints.Ordered(l.Heads) {
+	for _, col := range headings.Ordered(l.Heads) {
 		s := ac.stray(col)
 		if s == nil {
 			continue
@@ -432,7 +353,7 @@ func (ac *account) tellHeadings() {
 		case s.isTwin():
 		case m.Question != "" && s.counts() && !s.onlyRows(l):
 			ac.open[col] = true
-			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", joints.SettleAs(place, joints.OwnWord)))
+			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
 		case s.repeats > 0:
@@ -443,7 +364,7 @@ func (ac *account) tellHeadings() {
 			}
 			if s.differs && !harmless(m.Key) {
 				ac.open[col] = true
-				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+joints.SettleAs(place, joints.OwnWord))
+				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+book.SettleAs(place, book.OwnWord))
 				continue
 			}
 			b.Note(book.LevelWarning, "heading twice", cell, what, "reword the one that is not meant")

@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // titleRow is a row of words, or the headings again, among the joints.
@@ -69,18 +70,18 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 			if words = append(words, strings.TrimSpace(strings.Clone(c.Text))); len(words) == 1 {
 				t.col = c.Col
 			}
-			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), isCount)
+			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), sayings.IsCount)
 		case c.Kind != worksheet.Number || ac.b.IsDate(c.Style):
 			return nil
 		case ac.Keys[c.Col] == "qty" && ac.SumsUp(c.Num):
 			t.sums = true
-		case mayBeCars(c.Num):
+		case sayings.MayBeCars(c.Num):
 			t.counts = true
 		}
 	}
 	t.words = strings.Join(words, " ")
-	if words := plainWords(t.words); len(words) <= mostShort {
-		t.sums = t.sums || ac.b.has("sum", words) != ""
+	if words := sayings.Words(t.words); len(words) <= sayings.MostShort {
+		t.sums = t.sums || ac.b.texts.Has("sum", words) != ""
 	}
 	if t.words == "" || why == joints.IsTotal {
 		return nil
@@ -114,7 +115,7 @@ func (ac *account) tellTitles() {
 	if first == nil && len(all) >= leastTitles && len(open) > 0 && l.Shop["car"].Col == 0 {
 		first = open[0]
 	}
-	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(plainWords(t.words)) <= mostShort }); first == nil && i >= 0 {
+	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(sayings.Words(t.words)) <= sayings.MostShort }); first == nil && i >= 0 {
 		first = open[i]
 	}
 	if first == nil {
@@ -139,7 +140,7 @@ func (ac *account) tellKinds() {
 	}
 	for _, t := range ac.titles {
 		for _, w := range entry.WordsIn(t.words) {
-			kind := b.kindOf(w)
+			kind := b.texts.KindOf(w)
 			if !t.leads || kind == "" || kind == taken || b.settledTitle(l, &t) {
 				continue
 			}
@@ -157,7 +158,7 @@ func (b *Ledger) isPlace(t *titleRow) bool {
 	some := false
 	for _, w := range entry.WordsIn(t.words) {
 		_, _, joins := b.Words.Read("joining", w, nil)
-		_, _, _, unit := b.looseQuantity("2 " + w)
+		_, _, _, unit := b.texts.Quantity("2 " + w)
 		switch {
 		case b.placeWord(w):
 			some = true
@@ -170,7 +171,7 @@ func (b *Ledger) isPlace(t *titleRow) bool {
 
 // placeWord reports whether a word says where joints are, or of which kind.
 func (b *Ledger) placeWord(w string) bool {
-	if b.oneOf("place", w) != "" || b.kindOf(w) != "" {
+	if b.texts.OneOf("place", w) != "" || b.texts.KindOf(w) != "" {
 		return true
 	}
 	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {

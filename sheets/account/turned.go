@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/sheets/joints"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -20,7 +20,7 @@ type turned struct {
 
 // row takes a row of the sheet in.
 func (t *turned) row(r *worksheet.Row) {
-	if r.Num > joints.MostNear || t.what != "" {
+	if r.Num > headings.MostNear || t.what != "" {
 		return
 	}
 	for i := range r.Cells {

@@ -34,7 +34,7 @@ func shared(a, b map[string]int) (n int) {
 // keepAlike notes what a priced joint says.
 func (ac *account) keepAlike() {
 	f := &ac.Line.Frame
-	if ac.L.Priced > mostAlike {
+	if ac.L.Rows.Priced > mostAlike {
 		return
 	}
 	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
@@ -60,7 +60,7 @@ func (b *Ledger) tellTwice() {
 				continue
 			}
 			b.unsettled(book.CheckSheets, "twice", l.L.Ref(l.L.HeadRow, 1),
-				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.L.Priced, fmt.Sprintf(what, k.L.Title)),
+				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.L.Rows.Priced, fmt.Sprintf(what, k.L.Title)),
 				b.oneIsMeant(k.L, l.L))
 			break
 		}
@@ -74,12 +74,12 @@ func (b *Ledger) oneIsMeant(k, l *joints.List) string {
 	if k.Part == l.Part {
 		return "if one of them is not meant, delete it; " + both
 	}
-	return fmt.Sprintf("say which of them is not meant, %s or %s; %s", joints.SettleAs(k.Title, joints.OwnWord), joints.SettleAs(l.Title, joints.OwnWord), both)
+	return fmt.Sprintf("say which of them is not meant, %s or %s; %s", book.SettleAs(k.Title, book.OwnWord), book.SettleAs(l.Title, book.OwnWord), both)
 }
 
 // again is how many joints of a list may be those of an earlier one, and by what.
 func (b *Ledger) again(k, l *account) (n int, what string) {
-	most, least := max(l.L.Priced, k.L.Priced, 1), max(min(l.L.Priced, k.L.Priced), 1)
+	most, least := max(l.L.Rows.Priced, k.L.Rows.Priced, 1), max(min(l.L.Rows.Priced, k.L.Rows.Priced), 1)
 	n = shared(l.alike.joints, k.alike.joints)
 	if 2*n >= most && (n >= leastAlike || b.isRevision(k.L.Title) || b.isRevision(l.L.Title)) && b.inDoubt(k, l) {
 		return n, "are those of the list on %s too, marks and all"

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 )
@@ -73,7 +74,7 @@ func (ac *account) compareTwins(r *worksheet.Row) {
 // tellTwins says how the shop's own figures compare.
 func (ac *account) tellTwins() {
 	b, l := ac.b, ac.L
-	for _, col := range joints.Ordered(l.Heads) {
+	for _, col := range headings.Ordered(l.Heads) {
 		t := ac.twins[col]
 		if t == nil {
 			continue

@@ -8,9 +8,11 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // tellUnread goes through the sheets that were not read, and says of which it is
@@ -19,7 +21,7 @@ func (b *Ledger) tellUnread() error {
 	marks := b.marksRead()
 	for i := range b.Unread {
 		u := &b.Unread[i]
-		if b.SettledSheet(u.Sheet.Name) {
+		if b.Own.SettledSheet(u.Sheet.Name) {
 			continue
 		}
 		p := profile{b: b, near: &u.Near, cols: map[int]*colProfile{}}
@@ -49,7 +51,7 @@ func (b *Ledger) tellUnread() error {
 		}
 		b.whole = append(b.whole, u.Sheet.Name)
 		b.unsettled(book.CheckSheets, "sheet", u.Sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
-			"mend its headings, or say that it is none of the price's business: "+joints.SettleAs(u.Sheet.Name, joints.OwnWord))
+			"mend its headings, or say that it is none of the price's business: "+book.SettleAs(u.Sheet.Name, book.OwnWord))
 	}
 	return nil
 }
@@ -57,7 +59,7 @@ func (b *Ledger) tellUnread() error {
 // profile is what stands on a sheet that is not read.
 type profile struct {
 	b      *Ledger
-	near   *joints.NearHeadings
+	near   *headings.Near
 	cols   map[int]*colProfile
 	car    string // a car whose number ordered is not said, beside a whole number
 	carRef string
@@ -85,14 +87,14 @@ func (p *profile) row(r *worksheet.Row) {
 			if p.b.doubtful[strings.ToLower(strings.TrimSpace(c.Text))] && car == "" {
 				car, at = strings.TrimSpace(c.Text), c.Col
 			}
-			if x, _, _, ok := p.b.looseQuantity(c.Text); ok {
+			if x, _, _, ok := p.b.texts.Quantity(c.Text); ok {
 				p.number(r.Num, c.Col, x)
 			}
 		case worksheet.Number:
 			if p.b.IsDate(c.Style) {
 				continue
 			}
-			whole = whole || c.Num == math.Trunc(c.Num) && c.Num >= 1 && c.Num <= mostCars
+			whole = whole || c.Num == math.Trunc(c.Num) && c.Num >= 1 && c.Num <= sayings.MostCars
 			p.number(r.Num, c.Col, c.Num)
 		}
 	}
@@ -100,9 +102,6 @@ func (p *profile) row(r *worksheet.Row) {
 		p.car, p.carRef = car, grid.Ref(r.Num, at)
 	}
 }
-
-// mostCars bounds the numbers that are taken for cars ordered.
-const mostCars = 500
 
 func (p *profile) number(row, col int, x float64) {
 	c := p.cols[col]
@@ -114,25 +113,13 @@ func (p *profile) number(row, col int, x float64) {
 	if p.near.Row > 0 && row > p.near.Row {
 		c.below++
 	}
-	if usualWall(x) {
+	if sayings.UsualWall(x) {
 		c.walls++
 		c.broken = c.broken || x != math.Trunc(x)
 	}
 	if x >= 1 && x <= 8 || x >= 25 && x <= 200 {
 		c.sizes++
 	}
-}
-
-// usualWall reports whether a number is a wall that thin tube is sold in, in inches
-// or millimetres (common practice, no source).
-func usualWall(x float64) bool {
-	for _, w := range [...]float64{0.02, 0.028, 0.035, 0.039, 0.047, 0.049, 0.058, 0.059, 0.063, 0.065, 0.083, 0.095, 0.12, 0.125,
-		0.5, 0.7, 0.8, 0.9, 1, 1.2, 1.25, 1.5, 1.6, 1.65, 2, 2.1, 2.5, 3} {
-		if x == w {
-			return true
-		}
-	}
-	return false
 }
 
 // leastAlike is how many numbers make a column of walls or diameters without a

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -287,7 +288,7 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 			units[c.Col] = c.Unit.String()
 		}
 	}
-	for _, col := range joints.Ordered(l.Heads) {
+	for _, col := range headings.Ordered(l.Heads) {
 		if !mine[col] {
 			add(keys[col], book.WhoseShop, units[col], col)
 		}

@@ -102,13 +102,8 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 			home = l
 		}
 	}
-	w, err := a.weigher()
-	if err != nil || !a.affords(1) {
-		return
-	}
-	if amounts, err := w.closer.Work(line); err == nil && amounts != nil {
-		out := w.with(amounts, home.No)
-		f.effect(-out.cost, -out.price)
+	if w, err := a.scales.WithJoint(line, home.No); err == nil && w != nil {
+		f.effect(-w.Cost, -w.Price)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/weigh"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -253,9 +254,9 @@ func (a *auditor) sumFaults() {
 	if len(a.sums) > mostSums {
 		return // they are a column of the list, and not totals
 	}
-	total := map[lineAt]bool{}
+	total := map[weigh.Row]bool{}
 	for _, s := range a.sums {
-		total[lineAt{s.list.No, s.at.row}] = true
+		total[weigh.Row{List: s.list.No, Row: s.at.row}] = true
 	}
 	for _, s := range a.sums {
 		missed := 0
@@ -266,8 +267,8 @@ func (a *auditor) sumFaults() {
 		}
 		again := 0
 		for t := range total {
-			if t.list == s.list.No && t.row >= s.from && t.row <= s.to && t.row != s.at.row {
-				again = t.row
+			if t.List == s.list.No && t.Row >= s.from && t.Row <= s.to && t.Row != s.at.row {
+				again = t.Row
 			}
 		}
 		f := Fault{Grade: Doubtful, Rule: RuleShopTotal, Cell: s.at.String(), Found: "=" + s.formula}

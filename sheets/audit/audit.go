@@ -101,7 +101,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 func (a *auditor) sorted() *Report {
 	r := &Report{
 		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
-		Cells: a.cells, Rows: len(a.Joints), Cost: a.cost, Price: a.price, Unweighed: a.unweighed,
+		Cells: a.cells, Rows: len(a.Joints), Cost: a.scales.Cost, Price: a.scales.Price, Unweighed: a.scales.Unweighed,
 		LeftOut: a.Run.Report.LeftOut, Verdict: a.Run.Report.Verdict,
 	}
 	for _, f := range a.found {

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -21,7 +22,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		return
 	}
 	a.shopSums(ed, r)
-	at := lineAt{ed.L.No, r.Num}
+	at := weigh.Row{List: ed.L.No, Row: r.Num}
 	have, any := ed.Present, false
 	for _, c := range have {
 		any = any || !hollow(c)
@@ -46,7 +47,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		a.standIn(ed, at)
 	}
 	if !any {
-		f := a.add(fmt.Sprintf("row without figures %d %d", at.list, at.row), Fault{
+		f := a.add(fmt.Sprintf("row without figures %d %d", at.List, at.Row), Fault{
 			Grade: Doubtful, Rule: RuleNoFigures, Cell: ed.L.Ref(r.Num, ed.L.Shop["od"].Col),
 			What: "a joint was added since the last run, and is not in the price", Fix: "price again",
 		})
@@ -60,7 +61,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		a.cells++
 		cell := seenCell{
 			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
-			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.list, c.Q.Key),
+			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.List, c.Q.Key),
 		}
 		a.looksAt(cell)
 		switch {
@@ -112,7 +113,7 @@ func (a *auditor) oldReadings(ed *joints.Editor, r *worksheet.Row, cells []works
 		i := ed.At[n.Col] - 1
 		if c := ed.Cols[i]; c.Reader != nil && c.Q.Key != "car" && isOldReading(&c, r.Num, ed.Present[i], n) {
 			last = a.oldReading(ed.L, &c, ed.Inputs[i], seenCell{
-				at: cellAt{ed.L.Title, r.Num, n.Col}, have: ed.Present[i], want: n, line: lineAt{ed.L.No, r.Num}, q: c.Q,
+				at: cellAt{ed.L.Title, r.Num, n.Col}, have: ed.Present[i], want: n, line: weigh.Row{List: ed.L.No, Row: r.Num}, q: c.Q,
 			})
 		}
 	}
@@ -150,7 +151,7 @@ type seenCell struct {
 	want  worksheet.NewCell
 	what  string // the figure, for people
 	key   string // equal for cells that are one fault if they have the same
-	line  lineAt
+	line  weigh.Row
 	q     *compute.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
 }

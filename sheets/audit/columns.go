@@ -26,7 +26,7 @@ func (a *auditor) columnGone(c seenCell) *auditFault {
 		}
 		return nil
 	}
-	l := a.All[c.line.list]
+	l := a.All[c.line.List]
 	gone := a.goneColumns(l)
 	if slices.Contains(gone, c.q) {
 		f := a.goneFault(l, c.q)

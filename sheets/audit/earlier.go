@@ -78,7 +78,7 @@ func (a *auditor) tellEarlier() error {
 		return err
 	}
 	price := "which gives the same price"
-	if now := a.sumOf(a.Values, a.Model.Roles.Price.Key); stored && compute.Cents(was) != now {
+	if now := a.scales.Price; stored && compute.Cents(was) != now {
 		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(compute.Cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -15,48 +16,42 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
-// lineAt is a joint row: the number of its list, and the row on the sheet.
-type lineAt struct{ list, row int }
-
 // auditFault is a fault with what the workbook does otherwise because of it.
 type auditFault struct {
 	Fault
-	shown map[lineAt]map[*compute.Quantity]float64 // figures of lines as their cells show them
-	freed map[lineAt][]*compute.Quantity           // figures that were typed over
-	gone  map[lineAt]bool                          // rows that the workbook does not count
-	held  []func(*compute.Values)                  // other figures as their cells show them
+	shown map[weigh.Row]map[*compute.Quantity]float64 // figures of lines as their cells show them
+	freed map[weigh.Row][]*compute.Quantity           // figures that were typed over
+	gone  map[weigh.Row]bool                          // rows that the workbook does not count
+	held  []func(*compute.Values)                     // other figures as their cells show them
 }
 
 // auditor is one audit.
 type auditor struct {
 	*sheets.Run
-	o           Options
-	cells       int
-	cost, price float64
-	found       []*auditFault
-	byKey       map[string]*auditFault
-	differ      map[cellAt]*differing // cells whose formula is right and whose value is not
-	order       []cellAt              // of differ
-	sums        []shopSum
-	leftOut     []compute.Joint           // rows that cannot be priced, as far as they were read
-	standIns    []standIn                 // rows as their cells have them
-	stoodIn     bool                      // they stand in now
-	unjudged    bool                      // rows show errors: what rests on them cannot be judged
-	brought     int                       // lines that joints have brought to tables
-	unweighed   int                       // faults of which nothing is said of what they do
-	worked      int                       // lines that were worked out again to weigh faults
-	scales      *weigher                  // nil until something is weighed
-	rowErrors   bool                      // a joint row shows an error, and so what rests on it
-	refs        map[string]*regexp.Regexp // cells of a column that is gone, by its letters
-	alike       map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
-	alikes      []*alikeCells             // the same in their order
-	aside       map[string]*bidCells      // of the sheets for the bid, by title
-	judged      bool                      // they are judged
-	unseen      []unseenTyped             // cells typed over that bear no run's mark
-	kept        []seenCell                // numbers of Workings that no formula holds
-	unread      map[lineAt]bool           // rows that are no joints, which no run has seen
-	valued      bool                      // a calculated cell of a sheet of ours has a value
-	last        map[int]int               // the last joint of each list; nil until it is asked for
+	o         Options
+	cells     int
+	found     []*auditFault
+	byKey     map[string]*auditFault
+	differ    map[cellAt]*differing // cells whose formula is right and whose value is not
+	order     []cellAt              // of differ
+	sums      []shopSum
+	leftOut   []compute.Joint // rows that cannot be priced, as far as they were read
+	standIns  []standIn       // rows as their cells have them
+	stoodIn   bool            // they stand in now
+	unjudged  bool            // rows show errors: what rests on them cannot be judged
+	brought   int             // lines that joints have brought to tables
+	scales    *weigh.Scales
+	rowErrors bool                      // a joint row shows an error, and so what rests on it
+	refs      map[string]*regexp.Regexp // cells of a column that is gone, by its letters
+	alike     map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
+	alikes    []*alikeCells             // the same in their order
+	aside     map[string]*bidCells      // of the sheets for the bid, by title
+	judged    bool                      // they are judged
+	unseen    []unseenTyped             // cells typed over that bear no run's mark
+	kept      []seenCell                // numbers of Workings that no formula holds
+	unread    map[weigh.Row]bool        // rows that are no joints, which no run has seen
+	valued    bool                      // a calculated cell of a sheet of ours has a value
+	last      map[int]int               // the last joint of each list; nil until it is asked for
 }
 
 // CellAt is a cell of the workbook.
@@ -73,7 +68,7 @@ type differing struct {
 	have, want worksheet.Cell
 	what       string
 	formula    string
-	line       lineAt
+	line       weigh.Row
 	q          *compute.Quantity // of a line
 	holds      func(*compute.Values, float64)
 }
@@ -86,15 +81,15 @@ func (a *auditor) add(key string, f Fault) *auditFault {
 	}
 	f.Cost, f.Price = math.NaN(), math.NaN()
 	fault := &auditFault{
-		Fault: f, shown: map[lineAt]map[*compute.Quantity]float64{},
-		freed: map[lineAt][]*compute.Quantity{}, gone: map[lineAt]bool{},
+		Fault: f, shown: map[weigh.Row]map[*compute.Quantity]float64{},
+		freed: map[weigh.Row][]*compute.Quantity{}, gone: map[weigh.Row]bool{},
 	}
 	a.byKey[key] = fault
 	a.found = append(a.found, fault)
 	return fault
 }
 
-func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
+func (f *auditFault) show(at weigh.Row, q *compute.Quantity, x float64) {
 	if f.shown[at] == nil {
 		f.shown[at] = map[*compute.Quantity]float64{}
 	}
@@ -105,7 +100,7 @@ func (f *auditFault) show(at lineAt, q *compute.Quantity, x float64) {
 // cell.
 func (a *auditor) priced(ctx context.Context) error {
 	a.byKey, a.differ, a.refs = map[string]*auditFault{}, map[cellAt]*differing{}, map[string]*regexp.Regexp{}
-	a.alike, a.aside, a.unread = map[string]*alikeCells{}, map[string]*bidCells{}, map[lineAt]bool{}
+	a.alike, a.aside, a.unread = map[string]*alikeCells{}, map[string]*bidCells{}, map[weigh.Row]bool{}
 	t, err := sheets.Watch(ctx, a.o.In, a.o.Password, firstLook{auditor: a}, true)
 	if err != nil {
 		return err
@@ -116,8 +111,7 @@ func (a *auditor) priced(ctx context.Context) error {
 		t.Close()
 		return notPriced(a.o.In)
 	}
-	a.cost = a.sumOf(t.Values, "order_cost")
-	a.price = a.sumOf(t.Values, "order_price")
+	a.scales = weigh.New(t.Order)
 	if len(a.standIns) == 0 || a.unjudged {
 		a.judgeAside()
 	}
@@ -128,10 +122,6 @@ func (a *auditor) priced(ctx context.Context) error {
 		return err
 	}
 	return nil
-}
-
-func (a *auditor) sumOf(v *compute.Values, key string) float64 {
-	return compute.Cents(a.Model.OrderOf.Quantity(key).Num(v.Order))
 }
 
 // asItStands works the workbook out once more with every changed figure at the
@@ -154,15 +144,15 @@ func (a *auditor) asItStands(ctx context.Context) error {
 
 // standing is what the workbook does otherwise because of all its faults.
 type standing struct {
-	shown map[lineAt]map[*compute.Quantity]float64
-	gone  map[lineAt]bool
+	shown map[weigh.Row]map[*compute.Quantity]float64
+	gone  map[weigh.Row]bool
 	held  bool // other figures are held
 }
 
 func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
 
 func (a *auditor) standing() standing {
-	s := standing{map[lineAt]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
+	s := standing{map[weigh.Row]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
 	for _, f := range a.found {
 		maps.Copy(s.gone, f.gone)
 		for at, figures := range f.shown {
@@ -238,12 +228,12 @@ func (l *secondLook) Opens(r *sheets.Run) {
 }
 
 func (l *secondLook) Passes(of *joints.List, row int) bool {
-	at := lineAt{of.No, row}
+	at := weigh.Row{List: of.No, Row: row}
 	return l.as.gone[at] || l.auditor.standsIn(at)
 }
 
 func (l *secondLook) Reads(of *joints.List, row int, line *compute.Line) {
-	for q, x := range l.as.shown[lineAt{of.No, row}] {
+	for q, x := range l.as.shown[weigh.Row{List: of.No, Row: row}] {
 		line.Set(l.model.Line.Quantity(q.Key), x)
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -17,7 +18,7 @@ import (
 // line to a table that is not there yet, as its cells have it from the last run.
 // Workings still counts it so.
 type standIn struct {
-	at    lineAt
+	at    weigh.Row
 	line  *compute.Line
 	typed int // cells that were typed over
 }
@@ -25,7 +26,7 @@ type standIn struct {
 // standIn keeps what the cells of a row show. Where they show errors, or the
 // last run left the row out, there is nothing to keep; after errors Workings
 // cannot be judged.
-func (a *auditor) standIn(ed *joints.Editor, at lineAt) {
+func (a *auditor) standIn(ed *joints.Editor, at weigh.Row) {
 	line := a.Model.NewLine()
 	line.Clear()
 	for i, c := range ed.Cols {
@@ -74,7 +75,7 @@ func (a *auditor) broughtLines() bool {
 }
 
 // standsIn reports whether a row is one for which its cells stand in.
-func (a *auditor) standsIn(at lineAt) bool {
+func (a *auditor) standsIn(at weigh.Row) bool {
 	return slices.ContainsFunc(a.standIns, func(s standIn) bool { return s.at == at })
 }
 
@@ -82,12 +83,12 @@ func (a *auditor) standsIn(at lineAt) bool {
 // which they were left out.
 func (a *auditor) standInFor(t *sheets.Run) {
 	for _, s := range a.standIns {
-		l := t.All[s.at.list]
-		t.Add(s.line, s.at.list)
-		t.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.list)
-		l.Read++
-		l.Priced++
-		l.Overrides += s.typed
+		l := t.All[s.at.List]
+		t.Add(s.line, s.at.List)
+		t.Show(compute.Shown{Frame: &s.line.Frame, Typed: s.typed}, s.at.List)
+		l.Rows.Read++
+		l.Rows.Priced++
+		l.Rows.Overrides += s.typed
 	}
 }
 
@@ -95,18 +96,17 @@ func (a *auditor) standInFor(t *sheets.Run) {
 // the price: Workings counts them as they were at the last run.
 func (a *auditor) leftOutFaults() error {
 	for _, s := range a.standIns {
-		l := a.All[s.at.list]
+		l := a.All[s.at.List]
 		for _, f := range a.found {
-			if f.Rule != RuleLeftOut || !stands(l, f.Cell, s.at.row) || !math.IsNaN(f.Cost) {
+			if f.Rule != RuleLeftOut || !stands(l, f.Cell, s.at.Row) || !math.IsNaN(f.Cost) {
 				continue
 			}
-			w, err := a.weigher()
+			w, err := a.scales.WithWorked(s.line, s.at.List)
 			if err != nil {
 				return err
 			}
-			if a.affords(1) {
-				out := w.with(w.closer.Amounts(s.line), s.at.list)
-				f.effect(out.cost, out.price)
+			if w != nil {
+				f.effect(w.Cost, w.Price)
 				f.What += "; the price still has it as it was at the last run"
 			}
 			break
@@ -120,13 +120,4 @@ func stands(l *joints.List, cell string, row int) bool {
 	at := strings.LastIndex(cell, "!")
 	r, err := grid.ParseRange(cell[at+1:])
 	return err == nil && at >= 0 && strings.EqualFold(cell[:at], l.Title) && r.Row1 == row
-}
-
-// with is what the order comes to with a line more.
-func (w *weigher) with(amounts compute.Amounts, list int) *weight {
-	w.put(amounts, list)
-	w.closer.Close()
-	out := &weight{cost: w.a.sumOf(w.v, "order_cost") - w.a.cost, price: w.a.sumOf(w.v, "order_price") - w.a.price}
-	w.take(amounts, list)
-	return out
 }

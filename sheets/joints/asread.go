@@ -14,6 +14,7 @@ import (
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
@@ -27,9 +28,9 @@ const odMark = "\x01"
 // that its "as read" column shows.
 type Reader struct {
 	Q     *compute.Quantity
-	Shop  ShopColumn    // col 0: the list has no such column
-	Plain page.Template // for a blank cell, or one that is as the column has it
-	Cell  string        // the shop's cell, with page.RowMark
+	Shop  headings.Column // col 0: the list has no such column
+	Plain page.Template   // for a blank cell, or one that is as the column has it
+	Cell  string          // the shop's cell, with page.RowMark
 	Scale units.Factor
 	Want  entry.Want
 	Words string // the list of words; "" if any text will do
@@ -105,7 +106,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 		}
 		r.Scale = f
 		value += f.Text() + "/" + isNumber(r)
-		r.Want = r.Shop.desc.Want(r.Q.Unit, heading)
+		r.Want = r.Shop.Desc.Want(r.Q.Unit, heading)
 		r.Want.Key = r.Name()
 	}
 	if r.Q.Needed {
@@ -137,10 +138,10 @@ func onlyOf(cell string, words []string) string {
 }
 
 func (b *Lists) prepareWords(r *Reader) {
-	if r.Shop.desc.Takes != entry.TakesWords {
+	if r.Shop.Desc.Takes != entry.TakesWords {
 		return
 	}
-	r.Words = r.Shop.desc.List
+	r.Words = r.Shop.Desc.List
 	r.table = b.TableOfWords(r.Words)
 }
 

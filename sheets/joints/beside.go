@@ -39,7 +39,7 @@ const (
 // wide as its longest word.
 func (l *List) resultWidth(q *compute.Quantity) float64 {
 	head := book.Heading(q)
-	if q.IsText() || l.headHigh > 0 && l.headHigh < twoLines {
+	if q.IsText() || l.High > 0 && l.High < twoLines {
 		return widthFor(q)
 	}
 	longest := leastFor

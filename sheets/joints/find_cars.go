@@ -7,6 +7,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
@@ -52,7 +53,7 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 		if r.Num >= end {
 			break
 		}
-		cols := b.recognise(textsOf(r.Cells), nil, "cars", nil)
+		cols := headings.Finder{Book: b.Book}.Recognise(headings.Texts(r.Cells), nil, "cars", nil)
 		car, ok := cols["car"]
 		ordered, has := cols["ordered"]
 		if !ok || !has {
@@ -63,7 +64,7 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 				What: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), Fix: "keep one list of cars"})
 			return true, nil
 		}
-		b.Cars = &CarList{Title: s.Name, headRow: r.Num, strays: b.strayHeads(textsOf(r.Cells), cols)}
+		b.Cars = &CarList{Title: s.Name, headRow: r.Num, strays: b.strayHeads(headings.Texts(r.Cells), cols)}
 		if bid := cols["bid"]; !b.Quick.Recognise(bid.Head).Exact {
 			b.Cars.bidHead = bid.Head
 		}
@@ -85,7 +86,7 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 
 // strayHeads are the headings of the list of cars that mean nothing to the program, and
 // are not known to be the shop's own.
-func (b *Lists) strayHeads(texts map[int]string, cols map[string]ShopColumn) map[int]string {
+func (b *Lists) strayHeads(texts map[int]string, cols map[string]headings.Column) map[int]string {
 	out := map[int]string{}
 	for col, text := range texts {
 		if m := b.Quick.Recognise(text); m.Key == "" && (!m.Own || cols["bid"].Col == 0 && b.ofMoney(text)) {

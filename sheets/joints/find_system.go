@@ -12,9 +12,14 @@ import (
 // names a unit: no tube of this trade is wider, and none as thin in millimetres.
 const largestInches = 12
 
-// sizes gathers the diameters of the first rows, for a book whose headings name
-// no unit.
-func (l *List) sizes(rows []worksheet.Row) {
+// sizes are the diameters of the first rows, for a book whose headings name no unit.
+type sizes struct {
+	inCells        bool // one names millimetres
+	sampled, large int  // how many, and those too large for inches
+}
+
+// gatherSizes looks at the diameters of the first rows.
+func (l *List) gatherSizes(rows []worksheet.Row) {
 	for _, r := range rows {
 		for _, c := range r.Cells {
 			if r.Num < l.DataRow || c.Col != l.Shop["od"].Col {
@@ -22,14 +27,14 @@ func (l *List) sizes(rows []worksheet.Row) {
 			}
 			switch {
 			case c.Kind == worksheet.Number:
-				l.sampled++
+				l.sizes.sampled++
 				if c.Num > largestInches {
-					l.large++
+					l.sizes.large++
 				}
 			case c.Kind == worksheet.Text && strings.ContainsAny(c.Text, "0123456789"):
-				l.sampled++
+				l.sizes.sampled++
 				if strings.HasSuffix(strings.TrimSpace(strings.ToLower(c.Text)), "mm") {
-					l.large, l.inCells = l.large+1, true
+					l.sizes.large, l.sizes.inCells = l.sizes.large+1, true
 				}
 			}
 		}
@@ -40,13 +45,13 @@ func (l *List) sizes(rows []worksheet.Row) {
 func (b *Lists) bySize() compute.System {
 	sampled, large := 0, 0
 	for _, l := range b.All {
-		sampled, large = sampled+l.sampled, large+l.large
+		sampled, large = sampled+l.sizes.sampled, large+l.sizes.large
 	}
 	if large*2 <= sampled {
 		return compute.US
 	}
 	l := b.All[0]
-	if l.inCells {
+	if l.sizes.inCells {
 		return compute.Metric // the cells say so
 	}
 	b.Note(book.LevelWarning, "units by size", l.Ref(l.HeadRow, l.Shop["od"].Col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)

@@ -182,7 +182,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	if why := ed.noJoint(r, joint); why != "" || !joint {
 		ed.Came.To, ed.Came.Why = NoJoint, why
 		if why != "" {
-			ed.L.PassedOver = append(ed.L.PassedOver, PassedRow{r.Num, why})
+			ed.L.Rows.PassedOver = append(ed.L.Rows.PassedOver, PassedRow{r.Num, why})
 			if why == IsTotal {
 				ed.sums.block = Tally{}
 			}
@@ -195,7 +195,7 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 		ed.showBare(why)
 		return nil
 	}
-	ed.L.Read++
+	ed.L.Rows.Read++
 	ed.Came.To, ed.Came.Mark = LeftOut, mark
 	if err := ed.next(); err != nil {
 		return err
@@ -228,13 +228,13 @@ func (ed *Editor) joint(r *worksheet.Row) error {
 	ed.countTyped()
 	ed.Came.Digest = ed.digestRow(reason != "")
 	if reason != "" {
-		ed.L.LeftOut++
+		ed.L.Rows.LeftOut++
 		ed.wipe()
 		ed.say(LeftOutText+reason, ed.st.refused)
 		ed.showBare(LeftOutText + reason)
 		return nil
 	}
-	ed.L.Priced++
+	ed.L.Rows.Priced++
 	ed.Came.To = Priced
 	shown := compute.Shown{Frame: &ed.Line.Frame}
 	if !ed.refill {
@@ -285,7 +285,7 @@ func (ed *Editor) showBare(words string) {
 // countTyped counts the cells of the row that were typed over calculated ones.
 func (ed *Editor) countTyped() {
 	if !ed.refill {
-		ed.L.Overrides += ed.Typed()
+		ed.L.Rows.Overrides += ed.Typed()
 	}
 }
 

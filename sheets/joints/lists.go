@@ -1,7 +1,10 @@
 package joints
 
 import (
+	"fmt"
+
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/part/workbook"
 )
 
@@ -18,4 +21,25 @@ type Lists struct {
 	Next        func() error // counts a joint, and says whether the run is to end
 	Refill      bool         // numbers typed over calculated cells give way to their formulas
 	ReadOnly    bool         // the lists are worked out, and not written into the edited package
+}
+
+// Unread is a sheet that is neither a joint list nor the list of cars.
+type Unread struct {
+	Sheet workbook.Sheet
+	Near  headings.Near
+}
+
+// NearestList says which sheet comes nearest to a joint list, and what it lacks, as
+// the end of a sentence.
+func (b *Lists) NearestList() string {
+	var best *Unread
+	for i := range b.Unread {
+		if u := &b.Unread[i]; u.Near.Listed() > 0 && (best == nil || u.Near.Listed() > best.Near.Listed()) {
+			best = u
+		}
+	}
+	if best == nil {
+		return ""
+	}
+	return fmt.Sprintf(" (nearest comes the sheet %s: %s)", best.Sheet.Name, best.Near.Words())
 }

@@ -33,7 +33,7 @@ func (ed *Editor) digestRow(leftOut bool) uint64 {
 	if leftOut {
 		h.Write([]byte(LeftOutText))
 	}
-	ed.L.Digest += h.Sum64()
-	ed.L.Order = ed.L.Order*orderBy + h.Sum64()
+	ed.L.Rows.Digest += h.Sum64()
+	ed.L.Rows.Order = ed.L.Rows.Order*orderBy + h.Sum64()
 	return h.Sum64()
 }

@@ -71,7 +71,7 @@ func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
 		if why := ed.unmeant(c); why != "" {
 			fix := "delete the row, or take the word out"
 			if ed.Keys[c.Col] == "" {
-				fix += "; if all such rows are meant: " + SettleAs(ed.L.ColumnName(c.Col), OwnWord)
+				fix += "; if all such rows are meant: " + book.SettleAs(ed.L.ColumnName(c.Col), book.OwnWord)
 			}
 			return fmt.Sprintf("%q stands beside it, as for a joint that %s", strings.TrimSpace(c.Text), why), fix
 		}
@@ -102,7 +102,7 @@ func (ed *Editor) unmeant(c *worksheet.Cell) string {
 	case has("optional", c.Text):
 		why = "may not be meant"
 	}
-	if why != "" && IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs) { // asked last: few cells say so
+	if why != "" && book.IsOwn(Settled(&ed.b.Own, ed.L, c.Col).SettledAs) { // asked last: few cells say so
 		return ""
 	}
 	return why

@@ -132,7 +132,7 @@ func (r *Log) Draw(p *page.Plan, at page.Rows, arrive bool, ink *look.Book) erro
 func (r *Log) line(p *page.Plan, row, no int, what, sum string, ink *look.Book) {
 	var read, priced, leftOut int
 	for _, l := range r.All {
-		read, priced, leftOut = read+l.Read, priced+l.Priced, leftOut+l.LeftOut
+		read, priced, leftOut = read+l.Rows.Read, priced+l.Rows.Priced, leftOut+l.Rows.LeftOut
 	}
 	money := func(col int, key string) page.Cell {
 		c := book.FigureCell(r.Model.OrderOf.Quantity(key), r.Values.Order, col, look.Calc)

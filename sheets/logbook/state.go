@@ -61,10 +61,10 @@ func (r *Log) state() []StateLine {
 	}
 	row = 0
 	for _, l := range r.All {
-		add(StateList, strings.TrimSpace(l.Title), listState{l.Read, l.LeftOut, l.Overrides, fmt.Sprintf("%016x", l.Digest)}.String())
+		add(StateList, strings.TrimSpace(l.Title), listState{l.Rows.Read, l.Rows.LeftOut, l.Rows.Overrides, fmt.Sprintf("%016x", l.Rows.Digest)}.String())
 	}
 	for _, l := range r.All {
-		add(StateRows, strings.TrimSpace(l.Title), fmt.Sprintf("%016x", l.Order))
+		add(StateRows, strings.TrimSpace(l.Title), fmt.Sprintf("%016x", l.Rows.Order))
 	}
 	for _, name := range sealNames() { // each has its line, be it that it is filled later
 		add(StateSeal, name, NoSeal)

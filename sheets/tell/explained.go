@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"seamtally/sheets/explain"
+	"seamtally/sheets/screen"
 )
 
 // Explained tells the working of a joint, a car or the order. It is what was
@@ -88,7 +89,7 @@ func groupLines(x *explain.Explanation, g explain.Group) []string {
 
 // headLines are the name of a figure, its cell and its result.
 func headLines(f explain.Figure, nameWide, cellWide, shownWide int) []string {
-	names := brokenAt(plain(f.Key)+"  "+plain(f.Heading), nameWide)
+	names := screen.BrokenAt(plain(f.Key)+"  "+plain(f.Heading), nameWide)
 	shown := plain(f.Shown)
 	first := "  " + padded(names[0], nameWide) + "  " + padded(plain(f.Cell), cellWide) + "  "
 	var out []string
@@ -177,26 +178,12 @@ func cut(s string, wide int) string {
 // wrapped breaks a line at its blanks, and indents what follows the first.
 func wrapped(s string, indent int) []string {
 	lead := s[:len(s)-len(strings.TrimLeft(s, " "))]
-	lines := brokenAt(s[len(lead):], explainedWide-max(len(lead), indent))
+	lines := screen.BrokenAt(s[len(lead):], explainedWide-max(len(lead), indent))
 	out := []string{lead + lines[0]}
 	for _, l := range lines[1:] {
 		out = append(out, strings.Repeat(" ", indent)+l)
 	}
 	return out
-}
-
-// brokenAt breaks a text at its blanks into lines of that width; a longer word
-// stays whole.
-func brokenAt(s string, wide int) []string {
-	var out []string
-	line := ""
-	for _, word := range strings.SplitAfter(s, " ") {
-		if line != "" && utf8.RuneCountInString(strings.TrimRight(line+word, " ")) > wide {
-			out, line = append(out, strings.TrimRight(line, " ")), ""
-		}
-		line += word
-	}
-	return append(out, strings.TrimRight(line, " "))
 }
 
 // explainedJSON writes the working for other programs; keys may be added:

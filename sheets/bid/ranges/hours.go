@@ -3,23 +3,16 @@ package ranges
 import (
 	"math"
 	"seamtally/compute"
-	"seamtally/compute/chance"
+	"seamtally/compute/backlog"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/workings"
 )
 
-// Drawn is an assumption that Range draws, and between which ends.
-type Drawn struct {
-	*compute.Quantity
-	Spread chance.Triangle
-	Time   bool // it goes up and down with others of its kind
-}
-
 // DrawnHours are the assumptions that move the hours of an order, as Range draws
 // them, in the order of the model; and what works the hours out with others.
-func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), error) {
+func DrawnHours(s *assumptions.Sheet) ([]backlog.Drawn, func() (*compute.Sweep, error), error) {
 	at, err := s.Place()
 	if err != nil {
 		return nil, nil, err
@@ -34,12 +27,12 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 	}
 	hours := s.Model.OrderOf.Quantity("order_hours")
 	priced := hours.Num(s.Values.Order)
-	var out []Drawn
+	var out []backlog.Drawn
 	var varied []*compute.Quantity
 	for _, q := range s.Model.Singles.Quantities {
 		x, drawn := used[q]
 		if drawn && math.Max(math.Abs(x.hours[0]-priced), math.Abs(x.hours[1]-priced)) > 1e-9*priced {
-			out = append(out, Drawn{q, x.spread, ofTime(q)})
+			out = append(out, backlog.Drawn{Quantity: q, Spread: x.spread, Time: ofTime(q)})
 			varied = append(varied, q)
 		}
 	}

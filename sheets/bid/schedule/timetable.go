@@ -4,6 +4,7 @@ import (
 	"cmp"
 
 	"seamtally/compute"
+	"seamtally/compute/backlog"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
@@ -16,21 +17,11 @@ func Stages() []string { return []string{"saw", "bench", "weld", "other"} }
 // Timetable is what Schedule says of an order, whether the workbook has that sheet
 // or not. Days are counted as spreadsheets do.
 type Timetable struct {
+	backlog.Order
 	Start       float64 // 0: no day is typed
 	First, Last float64 // days on which the first car is done, and the last; 0 without a start
-	DayHours    float64 // floor hours of a working day
-	Weekdays    float64 // worked in a week, from Monday on
-	Hours       float64 // of the order
-	Weeks       []Week
-	Left        float64      // weeks after those listed
-	Shut        [][2]float64 // first and last days on which the shop is shut
+	Left        float64 // weeks after those listed
 	Findings    []book.Finding
-}
-
-// Week is one of them.
-type Week struct {
-	Monday float64
-	Hours  []float64 // by stage
 }
 
 // TimetableOf works Schedule out for an order that is worked out, and lays out
@@ -54,13 +45,13 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 		return compute.ZeroIfBlank(sc.Quantity(key).Num(f.Bid.Rows(sc)[row].Frame))
 	}
 	t := &Timetable{
-		Start: f.Single("start_date"), Weekdays: f.Single("days_per_week"),
-		DayHours: of("schedule_shop", 0, "day_hours"), Hours: of("schedule_shop", 0, "hours_all"), Left: of("schedule_shop", 0, "weeks_left"),
+		Order: backlog.Order{Weekdays: f.Single("days_per_week"), DayHours: of("schedule_shop", 0, "day_hours"), Hours: of("schedule_shop", 0, "hours_all")},
+		Start: f.Single("start_date"), Left: of("schedule_shop", 0, "weeks_left"),
 		First: of("schedule_end", 0, "first_car"), Last: of("schedule_end", 0, "end_day"),
 		Findings: s.Findings[before:],
 	}
 	for i := range f.Bid.Rows(f.Scoped("schedule_weeks")) {
-		w := Week{Monday: of("schedule_weeks", i, "monday")}
+		w := backlog.Part{Monday: of("schedule_weeks", i, "monday")}
 		for _, stage := range Stages() {
 			w.Hours = append(w.Hours, of("schedule_weeks", i, stage))
 		}

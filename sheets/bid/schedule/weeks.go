@@ -2,6 +2,8 @@ package schedule
 
 import (
 	"math"
+
+	"seamtally/compute/backlog"
 	"seamtally/sheets/bid/layout"
 )
 
@@ -31,13 +33,9 @@ func weeks(f *layout.Laid) error {
 func weeksTaken(f *layout.Laid) float64 {
 	end := f.Scoped("schedule_end")
 	of := f.OnceRow(end).Frame
-	n := math.Ceil(end.Quantity("end").Num(of) / f.Single("days_per_week"))
-	const monday, days = 2, 7 // the first that a spreadsheet knows
 	shop := f.Scoped("schedule_shop")
-	start, last := shop.Quantity("begins").Num(f.OnceRow(shop).Frame), end.Quantity("end_day").Num(of)
-	if start != 0 && !math.IsNaN(last) {
-		n = math.Floor((last-monday)/days) - math.Floor((start-monday)/days) + 1
-	}
+	begins := shop.Quantity("begins").Num(f.OnceRow(shop).Frame)
+	n := backlog.Taken(begins, end.Quantity("end_day").Num(of), end.Quantity("end").Num(of), f.Single("days_per_week"))
 	if math.IsNaN(n) {
 		return 0
 	}

@@ -1,0 +1,92 @@
+package sayings
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"seamtally/compute"
+	"seamtally/compute/units"
+)
+
+// Quantity reads a text as a quantity of whatever kind an input may be.
+func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
+	text = strings.TrimLeft(text, "~≈ ") // about so many
+	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
+		return 0, unit, false, false
+	}
+	for _, q := range b.Model.Line.Quantities {
+		desc, known := b.Headings.Column(q.Key)
+		if q.Role != compute.Input || q.IsText() || !known {
+			continue
+		}
+		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))
+		if err == nil {
+			return got.Value, q.Unit, !got.Plain, true
+		}
+	}
+	x, ok = thousands(text) // a point is a decimal one where it can be
+	return x, unit, false, ok
+}
+
+// grouped is a number with a sign between its thousands, and perhaps decimals.
+var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[ \x{00A0}\x{202F}'’.,][0-9]{3})+(?:[.,][0-9]+)?$`)
+
+// thousands is a number that is written with signs between its thousands. An input is
+// not read so, for 1,200 may be 1.2; but a column of such cells holds numbers.
+func thousands(text string) (float64, bool) {
+	text = strings.TrimSpace(text)
+	if len(text) > 40 || !grouped.MatchString(text) {
+		return 0, false
+	}
+	whole := text
+	if last := strings.LastIndexAny(text, ".,"); last >= 0 && len(text)-last-1 != 3 {
+		whole = text[:last]
+	}
+	x, err := strconv.ParseFloat(strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, whole), 64)
+	return x, err == nil
+}
+
+// PiecesAtFirst is the number that a text begins with, where it may be one of pieces and
+// words stand behind it: "4 (L+R)".
+func PiecesAtFirst(text string) (n float64, ok bool) {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	count, err := strconv.Atoi(first)
+	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
+}
+
+// tube finds a size in words: an outside diameter, and a wall behind it.
+var tube = regexp.MustCompile(`(?i)(?:^|[^0-9.])([0-9]*\.?[0-9]+)\s*(?:"|''|in|mm)?\s*(?:od|ø)?\s*(?:x|×|\*|by|/)\s*([0-9]*[.,]?[0-9]+)(?:[^0-9]|$)`)
+
+// Tube reports whether a text has the size of a tube in it: "3 x .047".
+func Tube(text string) bool {
+	if len(text) > Longest {
+		return false
+	}
+	for _, m := range tube.FindAllStringSubmatch(text, -1) {
+		od, err1 := strconv.ParseFloat(m[1], 64)
+		wall, err2 := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
+		if err1 == nil && err2 == nil && UsualWall(wall) && (wall < 0.2 && od >= 0.375 && od <= 10 || wall >= 0.5 && od >= 15 && od <= 250) {
+			return true
+		}
+	}
+	return false
+}
+
+// UsualWall reports whether a number is a wall that thin tube is sold in, in inches
+// or millimetres (common practice, no source).
+func UsualWall(x float64) bool {
+	for _, w := range [...]float64{0.02, 0.028, 0.035, 0.039, 0.047, 0.049, 0.058, 0.059, 0.063, 0.065, 0.083, 0.095, 0.12, 0.125,
+		0.5, 0.7, 0.8, 0.9, 1, 1.2, 1.25, 1.5, 1.6, 1.65, 2, 2.1, 2.5, 3} {
+		if x == w {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,317 @@
+package sayings
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/compute"
+	"seamtally/sheets/book"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
+)
+
+// Reader reads words with the lists of words, headings and measures of a workbook.
+type Reader struct {
+	*book.Book
+	beginnings map[string]bool   // of words of lists of words, by the list and a word
+	inputs     map[string]string // that words are headings of
+}
+
+// Said is what the joints of a list are, as far as words may say otherwise.
+type Said struct {
+	b             *Reader
+	cols          []joints.Column
+	kinds, alloys map[string]bool
+	numbers       map[int]map[float64]bool // by the column that is filled
+}
+
+// Of keeps what the joints of a list with those columns are.
+func (b *Reader) Of(cols []joints.Column) *Said {
+	s := &Said{b, cols, map[string]bool{}, map[string]bool{}, map[int]map[float64]bool{}}
+	for i, c := range cols {
+		if mayBeSaid(c.Q.Key) {
+			s.numbers[i] = map[float64]bool{}
+		}
+	}
+	return s
+}
+
+// mostSaid bounds how many different values are kept of an input.
+const mostSaid = 200
+
+// mayBeSaid are the inputs whose numbers words around joints give.
+func mayBeSaid(key string) bool { return key == "od" || key == "wall" || key == "passes" }
+
+// Keep keeps what a priced joint is.
+func (s *Said) Keep(line *compute.Line) {
+	f := &line.Frame
+	s.kinds[s.b.Model.Line.Quantity("kind").Text(f)] = true
+	for _, key := range [...]string{"alloy", "to_alloy"} {
+		s.alloys[s.b.Model.Line.Quantity(key).Text(f)] = true
+	}
+	for i, values := range s.numbers {
+		if len(values) < mostSaid {
+			values[s.cols[i].Q.Num(f)] = true
+		}
+	}
+}
+
+// windows are the words of a text, alone and up to four together, as far as a spelling of
+// a list begins so, with where each ends.
+func (b *Reader) windows(list string, words []string, do func(text string, last int) bool) {
+	for i, w := range words {
+		if !b.begins(list, w) {
+			continue
+		}
+		for n := 1; n <= 4 && i+n <= len(words); n++ {
+			if do(strings.Join(words[i:i+n], " "), i+n-1) {
+				return
+			}
+		}
+	}
+}
+
+// begins reports whether a spelling of a list begins with a word. Lists have few different
+// words, so each is looked up once; only metals begin with a number.
+func (b *Reader) begins(list, word string) bool {
+	if StartsNumber(word) && list != "alloy" {
+		return false
+	}
+	key := list + " " + word
+	is, known := b.beginnings[key]
+	if known {
+		return is
+	}
+	is = b.Words.Begins(list, strings.TrimSuffix(word, "s"))
+	if b.beginnings == nil {
+		b.beginnings = map[string]bool{}
+	}
+	if len(b.beginnings) < mostBeginnings {
+		b.beginnings[strings.Clone(key)] = is
+	}
+	return is
+}
+
+// mostBeginnings bounds how many words are kept so.
+const mostBeginnings = 5000
+
+// Words are the words of a text as lists of words have them: a point that ends a
+// sentence is none of a number's.
+func Words(text string) []string {
+	out := entry.WordsIn(text)
+	for i := range out {
+		out[i] = strings.TrimRight(out[i], ".")
+	}
+	return slices.DeleteFunc(out, func(w string) bool { return w == "" })
+}
+
+// Has reports whether words of a list stand in a text.
+func (b *Reader) Has(list string, words []string) (found string) {
+	b.windows(list, words, func(text string, _ int) bool {
+		if _, _, err := b.Words.Read(list, text, nil); err == nil {
+			found = text
+		}
+		return found != ""
+	})
+	return found
+}
+
+// MostShort is how many words a text has at most to be no sentence.
+const MostShort = 4
+
+// Otherwise is what words around the joints of a list may say of them that the rows do not:
+// "" for nothing.
+func (s *Said) Otherwise(text string) string {
+	b, words := s.b, s.b.withoutIdioms(Words(text))
+	whole, pointing, things := b.Has("whole", words) != "", b.Has("pointing", words) != "", b.Has("things", words) != ""
+	switch {
+	case len(text) > Longest:
+		return ""
+	case b.repeats(words, len(words) <= MostShort || whole || pointing || things):
+		return "say that joints are there more often than their rows say"
+	case (len(words) <= MostShort || pointing || things) && b.Has("dropped", words)+b.Has("optional", words) != "":
+		return "say that joints are not part of the order"
+	case s.saysTube(text):
+		return "name a joint that is not on the list"
+	}
+	if key := s.saysNumber(words, whole); key != "" {
+		return "give another " + key + " than the rows have"
+	}
+	if alloy := s.saysAlloy(words); alloy != "" {
+		return fmt.Sprintf("say that the metal is %s, which no row has", alloy)
+	}
+	if kind := b.Kind(words); kind != "" {
+		all, some := whole && things, s.kinds[kind]
+		if pointing && !some || all && !(some && len(s.kinds) == 1) {
+			return fmt.Sprintf("say that joints are of the kind %s, which rows do not", kind)
+		}
+	}
+	return ""
+}
+
+// repeats reports whether words say that there is more of something. One word of a
+// sentence says so only where that is of joints.
+func (b *Reader) repeats(words []string, ofJoints bool) bool {
+	found := b.Has("repeat", words)
+	return found != "" && (ofJoints || strings.Contains(found, " "))
+}
+
+// withoutIdioms are words without those that say another thing together: "mirror finish".
+func (b *Reader) withoutIdioms(words []string) []string {
+	for {
+		from, to := -1, 0
+		b.windows("idiom", words, func(text string, last int) bool {
+			if _, _, err := b.Words.Read("idiom", text, nil); err == nil {
+				from, to = last-strings.Count(text, " "), last+1
+			}
+			return to > 0
+		})
+		if to == 0 {
+			return words
+		}
+		words = slices.Delete(words, from, to)
+	}
+}
+
+// Longest is the longest text that is asked about, in bytes: more is a letter.
+const Longest = 200
+
+// saysTube reports whether a text tells of a joint of its own: a size beside a kind or
+// pieces.
+func (s *Said) saysTube(text string) bool {
+	if !Tube(text) {
+		return false
+	}
+	return s.b.Kind(Words(text)) != ""
+}
+
+// Kind is the kind of joint that words name, "" for none.
+func (b *Reader) Kind(words []string) (kind string) {
+	b.windows("kind", words, func(text string, _ int) bool {
+		if b.OneOf("loose kind", text) == "" {
+			kind = b.KindOf(text)
+		}
+		return kind != ""
+	})
+	return kind
+}
+
+// saysAlloy is an alloy that words name and no joint has, "" for none.
+func (s *Said) saysAlloy(words []string) (alloy string) {
+	s.b.windows("alloy", words, func(text string, last int) bool {
+		name, _, err := s.b.Words.Read("alloy", text, nil)
+		if err == nil && strings.ContainsAny(text, "0123456789") && len(text) > 3 && !s.alloys[name] {
+			alloy = name
+		}
+		return alloy != ""
+	})
+	return alloy
+}
+
+// saysNumber is the name of an input that words give a number of, where the joints have
+// another: "" for none. Where all are meant, all have to have it.
+func (s *Said) saysNumber(words []string, whole bool) string {
+	return s.OtherNumber(words, func(at int, x float64) bool {
+		has := false
+		for v := range s.numbers[at] {
+			has = has || Near(v, x)
+		}
+		return has && !(whole && len(s.numbers[at]) > 1)
+	})
+}
+
+// OtherNumber is the name of the first input that words give a number of which is not
+// had, "" for none.
+func (s *Said) OtherNumber(words []string, had func(at int, x float64) bool) string {
+	if !slices.ContainsFunc(words, StartsNumber) {
+		return ""
+	}
+	for i, w := range words {
+		key := s.b.InputOf(w)
+		at := slices.IndexFunc(s.cols, func(c joints.Column) bool { return c.Q.Key == key })
+		if !mayBeSaid(key) || at < 0 || s.cols[at].Reader == nil {
+			continue
+		}
+		if x, ok := s.numberBeside(words, i, at); ok && !had(at, x) {
+			return s.cols[at].Q.Name()
+		}
+	}
+	return ""
+}
+
+// InputOf is the input that a word is a heading of, "" for none. It is looked up once a
+// word, as its beginning is.
+func (b *Reader) InputOf(word string) string {
+	if StartsNumber(word) {
+		return ""
+	}
+	key, known := b.inputs[word]
+	if !known {
+		key = b.Quick.Recognise(word).Key
+		if b.inputs == nil {
+			b.inputs = map[string]string{}
+		}
+		if len(b.inputs) < mostBeginnings {
+			b.inputs[strings.Clone(word)] = key
+		}
+	}
+	return key
+}
+
+// numberBeside reads the number of an input beside a word of a text, with the unit that
+// may stand behind it.
+func (s *Said) numberBeside(words []string, i, at int) (x float64, ok bool) {
+	for _, from := range [...]int{i + 1, i - 1, i - 2} {
+		if from < 0 || from >= len(words) || !StartsNumber(words[from]) {
+			continue
+		}
+		for _, to := range [...]int{min(from+2, len(words)), from + 1} {
+			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), s.cols[at].Reader.Want)
+			if err == nil && !got.PerOD {
+				return got.Value, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// Near reports whether two sizes are the same but for rounding, as in another unit.
+func Near(a, b float64) bool { return math.Abs(a-b) <= 0.02*math.Abs(a) }
+
+// NamesKind reports whether a kind of joint is among the words of a text.
+func (b *Reader) NamesKind(text string) bool {
+	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.KindOf(w) != "" })
+}
+
+// KindOf is the kind of joint that a word means, also of several; "" for none.
+func (b *Reader) KindOf(w string) string { return b.OneOf("kind", w) }
+
+// OneOf is what a word means in a list of words, also of several things; "" for nothing.
+func (b *Reader) OneOf(list, w string) string {
+	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
+		if name, _, err := b.Words.Read(list, w, nil); err == nil {
+			return name
+		}
+	}
+	return ""
+}
+
+// Nothing reports whether a word only fills its cell: a dash, n/a, none.
+func Nothing(word string) bool {
+	switch strings.ToLower(strings.Trim(word, "-–—./ ")) {
+	case "", "n/a", "na", "none", "nil":
+		return true
+	}
+	return false
+}
+
+// KindAmong reports whether a kind is among the words of a text.
+func (b *Reader) KindAmong(words []string, kind string) (is bool) {
+	b.windows("kind", words, func(text string, _ int) bool {
+		is = b.KindOf(text) == kind
+		return is
+	})
+	return is
+}
