@@ -3,6 +3,7 @@ package formula
 import (
 	"fmt"
 	"math"
+
 	"seamtally/compute/units"
 )
 

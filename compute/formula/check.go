@@ -2,6 +2,7 @@ package formula
 
 import (
 	"fmt"
+
 	"seamtally/compute/units"
 	"strings"
 )

@@ -15,22 +15,11 @@ import (
 	"seamtally/sheets/workings"
 )
 
-// Kind is a kind of sheet for the bid, and how it is filled.
-type Kind struct {
-	book.Kind
-	fill func(*layout.Laid) error
-}
-
-// kinds are all there are, in the order in which they stand.
-func kinds() []Kind {
-	fill := map[string]func(*layout.Laid) error{
+// fills lay out what stands on each kind of sheet.
+func fills() map[string]func(*layout.Laid) error {
+	return map[string]func(*layout.Laid) error{
 		"rates": setups.Fill, "breaks": breaks.Fill, "buying": buying.Fill, "range": ranges.Fill, "schedule": schedule.Fill,
 	}
-	var out []Kind
-	for _, k := range book.Kinds() {
-		out = append(out, Kind{k, fill[k.Key]})
-	}
-	return out
 }
 
 // Sheets names all there are, as the command line and the assumptions with_<name>
@@ -60,9 +49,9 @@ func Choose(b *book.Book, with []string) error {
 
 // Chosen are the sheets that this run writes: those that Assumptions asks for,
 // and those that are there, which would go stale otherwise.
-func Chosen(b *book.Book) []Kind {
-	var out []Kind
-	for _, s := range kinds() {
+func Chosen(b *book.Book) []book.Kind {
+	var out []book.Kind
+	for _, s := range book.Kinds() {
 		q := b.Model.Singles.Quantity(withPrefix + s.Key)
 		if strings.EqualFold(q.Text(b.Values.Singles), "yes") || b.Own.Bid[s.Key] != "" {
 			out = append(out, s)
@@ -75,8 +64,8 @@ func Chosen(b *book.Book) []Kind {
 func Lay(by layout.Run, s *workings.Sheet) ([]*layout.Laid, error) {
 	var out []*layout.Laid
 	for _, kind := range Chosen(s.Lists.Book) {
-		f := layout.New(by, s, kind.Kind)
-		err := kind.fill(f)
+		f := layout.New(by, s, kind)
+		err := fills()[kind.Key](f)
 		if err == nil {
 			err = f.Complete()
 		}

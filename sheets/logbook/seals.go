@@ -24,8 +24,8 @@ const (
 	SealLog         = "log"
 )
 
-// NoSeal stands where there is nothing to seal.
-const NoSeal = "none"
+// noSeal stands where there is nothing to seal.
+const noSeal = "none"
 
 // sealNames are the names of all seals, in their order.
 func sealNames() []string {

@@ -67,7 +67,7 @@ func (r *Log) state() []StateLine {
 		add(StateRows, strings.TrimSpace(l.Title), fmt.Sprintf("%016x", l.Rows.Order))
 	}
 	for _, name := range sealNames() { // each has its line, be it that it is filled later
-		add(StateSeal, name, NoSeal)
+		add(StateSeal, name, noSeal)
 	}
 	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

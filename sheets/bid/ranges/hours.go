@@ -2,6 +2,7 @@ package ranges
 
 import (
 	"math"
+
 	"seamtally/compute"
 	"seamtally/compute/backlog"
 	"seamtally/sheets/assumptions"
