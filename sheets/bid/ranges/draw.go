@@ -92,8 +92,8 @@ func (r *ranges) odds() {
 	n.Set("direct_p50", r.cost.At(0.5), at[0.5])
 	n.Set("direct_p80", r.cost.At(0.8), at[0.8])
 	n.Set("loss_chance", r.cost.Over(r.OrderAmount(r.Model.Roles.Brings.Key).Value), "")
-	n.Set("lies_direct", 1-r.cost.Over(priced-held), "")
-	n.Set("lies_priced", 1-r.cost.Over(priced), "")
+	n.Set("lies_direct", r.cost.Under(compute.Direct(priced, held)), "")
+	n.Set("lies_priced", r.cost.Under(priced), "")
 	r.Down("range_need")
 	for _, line := range r.said(priced, held) {
 		p.Put(r.Row, page.Text(layout.ColName, look.Note, line, page.Ours))
@@ -106,8 +106,8 @@ func (r *ranges) said(priced, held float64) []string {
 	if len(r.used) == 0 {
 		return nil
 	}
-	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*(1-r.cost.Over(x))) }
-	direct := priced - held
+	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*r.cost.Under(x)) }
+	direct := compute.Direct(priced, held)
 	out := []string{fmt.Sprintf("The priced cost, with the contingency that is carried, is at %s; the direct cost alone is at %s.", percentile(priced), percentile(direct))}
 	up := 0
 	for _, x := range r.used {
