@@ -54,6 +54,10 @@ type account struct {
 	alike   alikes
 	repeats repeats
 
+	side listBeside
+
+	markCounts markCounts
+
 	said   *sayings.Said
 	pieces map[string]float64 // by mark, in small letters
 
@@ -95,7 +99,9 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			return err
 		}
 		for _, ac := range b.accounts[first:] {
+			ac.tellListBeside()
 			ac.tellStrays()
+			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellMarks()
 			ac.tellRepeats()
@@ -132,6 +138,7 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 
 // row takes a row into the account, once it is filled.
 func (ac *account) row(r *worksheet.Row) {
+	ac.lookBeside(r)
 	switch ac.Came.To {
 	case joints.Unseen:
 		return
@@ -140,6 +147,7 @@ func (ac *account) row(r *worksheet.Row) {
 		return
 	}
 	ac.leadsTo(r.Num)
+	ac.titleBeside(r)
 	ac.lastFilled = r.Num
 	ac.lookAtStrays(r)
 	ac.lookAtPieces(r)
