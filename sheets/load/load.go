@@ -39,35 +39,49 @@ type Report struct {
 	Total     Week     // of all weeks
 	Differ    []Differ // where the quotes rest on something else
 	Twins     []string // quotes that may be two revisions of one order, in words
+	Days
+	Draws
+}
 
-	DayHours      float64 // floor hours of a working day
+// Days are the working days that there are.
+type Days struct {
+	DayHours      float64 // floor hours of one
 	DayHoursAsked bool    // they were given, and not found in a quote
 	Weekdays      int     // worked in a week, from Monday on
-	Trials        int
-	Drawn         int     // assumptions that are drawn
-	Apart         float64 // P80 of all hours if each quote were drawn by itself
+}
+
+// Draws are how the hours were drawn.
+type Draws struct {
+	Trials int
+	Drawn  int     // assumptions that are drawn
+	Apart  float64 // P80 of all hours if each quote were drawn by itself
 }
 
 // File is a quote that is counted.
 type File struct {
-	Path, Name         string // Name is that shown
-	Digest             string // SHA-256
-	Order, Revision    string
-	System             compute.System
-	Formulas           string // of the version that has priced it; "" = none has
-	Chance             float64
-	Start, First, Last string // days; "" = not known
-	Hours              float64
-	DayHours           float64
-	Unplaced           string // why its hours are in no week; "" where they are
-	Findings           []book.Finding
-	Shut               int
-	LeftRows           int
-	NotDrawn           bool // its hours cannot be worked out everywhere in its ranges
+	Path, Name      string // Name is that shown
+	Digest          string // SHA-256
+	Order, Revision string
+	System          compute.System
+	Formulas        string // of the version that has priced it; "" = none has
+	Chance          float64
+	Findings        []book.Finding
+	LeftRows        int
+	NotDrawn        bool // its hours cannot be worked out everywhere in its ranges
+	Plan
 	sheets.Verdict
 
 	run   *sheets.Run
 	times *bid.Timetable
+}
+
+// Plan is when the hours of a quote are worked.
+type Plan struct {
+	Start, First, Last string // days; "" = not known
+	Hours              float64
+	DayHours           float64
+	Unplaced           string // why its hours are in no week; "" where they are
+	Shut               int
 }
 
 // Left is a file that is not counted, or not again.
@@ -108,7 +122,7 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 	}
-	r := &Report{Date: o.Date, DayHoursAsked: o.DayHours > 0}
+	r := &Report{Date: o.Date, Days: Days{DayHoursAsked: o.DayHours > 0}}
 	defer r.close()
 	if err := r.read(ctx, o); err != nil {
 		return nil, err

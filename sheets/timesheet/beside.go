@@ -173,9 +173,8 @@ func (r *reader) severalCars(t *sheets.Run, lines []Line) {
 // blankLine is a line of which nothing is known yet.
 func (r *reader) blankLine(sheet, cell, car string) *Line {
 	l := &Line{
-		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Metric: r.e.metric,
-		Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}, BottleHolds: r.e.holds,
-		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield, Rests: r.e.rests,
+		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Quoted: Quoted{Metric: r.e.metric, BottleHolds: r.e.holds, EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield, Rests: r.e.rests},
+		Logged: Logged{Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}},
 	}
 	for i := range Stages {
 		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()
