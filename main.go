@@ -190,6 +190,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					force("OUT"),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the offer, as 2026-11-25; else the header's, SOURCE_DATE_EPOCH's, or today"},
 					yes("offer an incomplete order too, marked as a draft", "draft"),
+					&cli.StringFlag{Name: "picture", Usage: "put the picture on that `SHEET` of FILE on top; SHEET!CELL where it has several"},
 					yes("print JSON in place of the table", "json"),
 				),
 				Action: makeOffer,
@@ -681,7 +682,7 @@ func makeOffer(c *cli.Context) error {
 	report, err := opened(c, func(ctx context.Context, password string) (*offer.Report, error) {
 		return offer.Make(ctx, offer.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
-			Draft: c.Bool("draft"), Date: day, Chosen: c.IsSet("date"),
+			Draft: c.Bool("draft"), Picture: c.String("picture"), Date: day, Chosen: c.IsSet("date"),
 		})
 	})
 	if err != nil {

@@ -233,6 +233,7 @@ type UnitRow struct {
 type Head struct {
 	Key, What, Value string
 	Anew             bool // each order has its own
+	Letter           bool // on letters to the customer alone
 }
 
 // Model is the whole model for one system of units.

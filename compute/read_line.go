@@ -228,7 +228,7 @@ func (m *Model) readHead(fsys fs.FS) error {
 		return err
 	}
 	for _, s := range list {
-		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value"), Anew: s.has("anew")})
+		m.Heads = append(m.Heads, Head{Key: s.key, What: s.text("what"), Value: s.text("value"), Anew: s.has("anew"), Letter: s.has("letter")})
 	}
 	if list, err = readStanzas(fsys, "basis.txt"); err != nil {
 		return err

@@ -200,3 +200,25 @@ func (t *tally) add(x float64) {
 }
 
 func (t *tally) value() float64 { return t.sum + t.rest }
+
+// Figures are the figures of a line, a car or the order, by the names of the
+// model. Texts and blanks are left out.
+type Figures map[string]float64
+
+// Figures are those of a frame; flags are not among them either.
+func (s *Scope) Figures(f *formula.Frame) Figures {
+	out := Figures{}
+	for _, q := range s.Quantities {
+		x := f.Num[q.Slot]
+		if q.IsText() || q.Inner() || math.IsNaN(x) {
+			continue
+		}
+		if q.UnitOf == "$" {
+			// A stored value keeps the dust that float64 leaves behind the
+			// cents, as the spreadsheet's own sum has it; a report does not.
+			x = formula.Round(x, MoneyPlaces)
+		}
+		out[q.Key] = x
+	}
+	return out
+}

@@ -75,7 +75,7 @@ func demoOrders() []demoOrder {
 	fields := func(order, reference, revision, documents string) map[string]string {
 		return map[string]string{
 			"head_order": order, "head_customer": "Demo team", "head_reference": reference, "head_revision": revision,
-			"head_quote_date": "2026-01-12", "head_shop": "Demo tube shop (invented)",
+			"head_quote_date": "2026-01-12", "head_shop": "Demo tube shop (invented)", "head_address": "1 Example Road\nSampletown",
 			"basis_purpose":    "a fixed price for each car; the owner of this demo shop decides",
 			"basis_scope":      "exhaust systems of titanium tube as listed, welded, tested for leaks and packed",
 			"basis_documents":  documents,

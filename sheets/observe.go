@@ -47,7 +47,7 @@ func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute
 		Sheet: l.Title, Row: row, Mark: mark,
 		Car:     m.Line.Quantity("car").Text(&line.Frame),
 		Words:   o.run.WordsOf(line),
-		Figures: FiguresOf(m.Line, &line.Frame),
+		Figures: m.Line.Figures(&line.Frame),
 	})
 }
 

@@ -4,12 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
@@ -233,25 +231,6 @@ func (r *Run) next() error {
 // StopEvery is how many rows go by between two looks at whether to stop.
 const StopEvery = 64
 
-// FiguresOf are the numbers of a frame by name; texts, blanks and flags are not
-// among them.
-func FiguresOf(s *compute.Scope, f *formula.Frame) Figures {
-	out := Figures{}
-	for _, q := range s.Quantities {
-		x := f.Num[q.Slot]
-		if q.IsText() || q.Inner() || math.IsNaN(x) {
-			continue
-		}
-		if q.UnitOf == "$" {
-			// A stored value keeps the dust that float64 leaves behind the
-			// cents, as the spreadsheet's own sum has it; a report does not.
-			x = formula.Round(x, compute.MoneyPlaces)
-		}
-		out[q.Key] = x
-	}
-	return out
-}
-
 // tellFaults reports what could not be worked out outside the lists.
 func (r *Run) tellFaults(faults []compute.Fault) {
 	for _, f := range faults {
@@ -285,9 +264,9 @@ func (r *Run) sum() {
 		name := s.Of.Quantity("name")
 		for _, f := range r.Values.Rows(s).Frames {
 			row := r.Values.Rows(s.Of).Frames[int(f.Num[0])-1]
-			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: FiguresOf(s, f)})
+			rep.Cars = append(rep.Cars, CarReport{Car: name.Text(row), Ordered: s.Quantity("car_qty").Num(f), Figures: s.Figures(f)})
 		}
 	}
-	rep.Order = FiguresOf(r.Model.OrderOf, r.Values.Order)
+	rep.Order = r.Model.OrderOf.Figures(r.Values.Order)
 	rep.Findings = r.Findings
 }

@@ -49,10 +49,6 @@ func (o *PriceOptions) model(sys compute.System) (*compute.Model, error) {
 	return compute.Load(o.files, sys)
 }
 
-// Figures are the figures of a line, a car or the order, by the names of the
-// model. Texts and blanks are left out.
-type Figures map[string]float64
-
 // LineReport is one priced row.
 type LineReport struct {
 	Sheet   string
@@ -60,14 +56,14 @@ type LineReport struct {
 	Mark    string
 	Car     string
 	Words   map[string]string // kind, set-up, alloy and the like, by the names of the model
-	Figures Figures
+	Figures compute.Figures
 }
 
 // CarReport is one car spec.
 type CarReport struct {
 	Car     string
 	Ordered float64
-	Figures Figures
+	Figures compute.Figures
 }
 
 // Report is what a run did and found.
@@ -83,7 +79,7 @@ type Report struct {
 	Factors       []string     // of the shop's own on hours and argon that are not as shipped: "saw_factor 112 %"
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
-	Order         Figures
+	Order         compute.Figures
 	Findings      []book.Finding
 	Verdict
 	Stands    bool     // there is a file at Output already, which only force replaces

@@ -20,13 +20,13 @@ func TestReworkedOrderIsTheSame(t *testing.T) {
 	refused, err := o.Again(again, nil)
 	require.NoError(t, err)
 	assert.Empty(t, refused)
-	assert.Equal(t, o.Report.Order, sheets.FiguresOf(o.Model.OrderOf, again.Order))
+	assert.Equal(t, o.Report.Order, o.Model.OrderOf.Figures(again.Order))
 
 	rate := o.Model.Singles.Quantity("shop_rate")
 	dearer := o.Set.Clone()
 	dearer.Singles.Num[rate.Slot] *= 2
 	_, err = o.Again(dearer, nil)
 	require.NoError(t, err)
-	assert.Greater(t, sheets.FiguresOf(o.Model.OrderOf, dearer.Order)["order_cost"], o.Report.Order["order_cost"])
-	assert.Equal(t, o.Report.Order, sheets.FiguresOf(o.Model.OrderOf, o.Values.Order), "the order itself is left alone")
+	assert.Greater(t, o.Model.OrderOf.Figures(dearer.Order)["order_cost"], o.Report.Order["order_cost"])
+	assert.Equal(t, o.Report.Order, o.Model.OrderOf.Figures(o.Values.Order), "the order itself is left alone")
 }

@@ -60,3 +60,34 @@ func Amounts(all []Amount, mean, spread float64) (Ratio, error) {
 	out.Count, out.Estimate, out.Logged = r.Count, r.Estimate, r.Logged
 	return out, nil
 }
+
+// Bottles sums what the lines of a run of cars took: of each line what was used, and
+// what each car was estimated to take of it.
+func Bottles(used []float64, of [][]float64) (a Amount) {
+	var cars []float64 // of each, on all lines that count
+	for k, line := range of {
+		some := 0.0
+		cars = append(cars, make([]float64, len(line)-len(cars))...)
+		for i, x := range line {
+			cars[i] += x
+			some += x
+		}
+		if some > 0 {
+			a.Used, a.Ends = a.Used+used[k], a.Ends+1
+		}
+	}
+	for _, x := range cars {
+		if x > 0 {
+			a.Estimate, a.Cars, a.Squares = a.Estimate+x, a.Cars+1, a.Squares+x*x
+		}
+	}
+	if a.Cars > 0 {
+		a.Squares /= a.Estimate * a.Estimate
+	}
+	return a
+}
+
+// Rods are those of one car, beside the estimate at the quote's yield.
+func Rods(used, estimate, yield float64) Amount {
+	return Amount{Used: used, Estimate: estimate * yield, Cars: 1, Ends: 1}
+}

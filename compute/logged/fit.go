@@ -27,6 +27,23 @@ type Car struct {
 	Hand [Stages]float64
 }
 
+// AddStage adds minutes of a stage, of some joints of the car.
+func (c *Car) AddStage(s int, minutes, estimate float64) {
+	c.Logged[s] += minutes
+	c.Estimate[s] += estimate
+}
+
+// AddInAll adds minutes in all, of some joints of the car.
+func (c *Car) AddInAll(clocked, estimate float64, stages [Stages]float64) {
+	c.Clocked += clocked
+	c.EstimateClocked += estimate
+	for s, e := range stages {
+		if e > 0 {
+			c.Estimate[s] += e
+		}
+	}
+}
+
 // Usable reports whether anything can be made of a stage of a car; with Stages, of
 // its clocked minutes.
 func (c Car) usable(stage int) bool {

@@ -112,38 +112,44 @@ func (b *Sheet) footTop(at *Places) int {
 
 // lacks reports whether a row has to arrive.
 func (b *Sheet) lacks(at *Places) bool {
-	basis, singles := b.missing(at)
-	return len(basis)+len(singles) > 0 || slices.ContainsFunc(b.Model.Tables, b.without)
+	fields, singles := b.missing(at)
+	return len(fields)+len(singles) > 0 || slices.ContainsFunc(b.Model.Tables, b.without)
 }
 
-// missing are the points of the basis and the assumptions that the sheet was
-// made without. One whose name is in the workbook had a row, which is gone: it
-// is not to come back with the shipped value as if that had been set.
-func (b *Sheet) missing(at *Places) (basis []compute.Head, singles []*compute.Quantity) {
-	for _, h := range b.Model.Basis {
-		if key := book.BasisPrefix + h.Key; at.Key[key] == 0 && !b.Names.Has(key) {
-			basis = append(basis, h)
+// missing are the fields of the head, the points of the basis and the assumptions
+// that the sheet was made without. One whose name is in the workbook had a row, which
+// is gone: it is not to come back with the shipped value as if that had been set.
+func (b *Sheet) missing(at *Places) (fields []string, singles []*compute.Quantity) {
+	lacks := func(key string) {
+		if at.Key[key] == 0 && !b.Names.Has(key) {
+			fields = append(fields, key)
 		}
+	}
+	for _, h := range b.Model.Heads {
+		lacks(book.HeadPrefix + h.Key)
+	}
+	for _, h := range b.Model.Basis {
+		lacks(book.BasisPrefix + h.Key)
 	}
 	for _, q := range b.Model.Singles.Quantities {
 		if at.Key[q.Key] == 0 && !b.Names.Has(q.Key) {
 			singles = append(singles, q)
 		}
 	}
-	return basis, singles
+	return fields, singles
 }
 
 // placeArrivals gives the missing rows and tables a place, and says which row comes next.
 func (b *Sheet) placeArrivals(at *Places, row int) int {
-	basis, singles := b.missing(at)
+	fields, singles := b.missing(at)
 	from := row
-	if len(basis) > 0 {
+	if len(fields) > 0 {
 		row++
 		if at.basis == 0 {
 			at.basis, row = row, row+2
 		}
-		for _, h := range basis {
-			at.Key[book.BasisPrefix+h.Key] = row
+		for _, key := range fields {
+			at.Key[key] = row
 			row++
 		}
 	}

@@ -1,7 +1,5 @@
 package bid
 
-import ()
-
 // buying is Buying while it is laid out.
 type buying struct {
 	*Laid

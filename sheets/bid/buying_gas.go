@@ -2,23 +2,22 @@ package bid
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/bottles"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 )
 
 // gasLine is a line that hangs on bottles of its own.
 type gasLine struct {
+	bottles.Line
 	name    string
 	each    []string          // figures of a joint: what it gives for one weld
 	argon   *compute.Quantity // what it gives in all
-	bottles string            // and how many bottles that is
+	whole   string            // and how many bottles that is
 	empties []emptied
-	left    float64 // what stays in bottles that are changed, as sold
-	weld    float64 // the most that one weld takes
 }
 
 // emptied is where a bottle is changed: before the weld that it could not
@@ -31,23 +30,21 @@ type emptied struct {
 func (b *buying) gasLines() []*gasLine {
 	order := b.Model.OrderOf.Quantity
 	apart := []*gasLine{
-		{name: "torch", each: []string{"torch_each"}, argon: order("torch_all"), bottles: "torch_bottles"},
-		{name: "trail", each: []string{"trail_each"}, argon: order("trail_all"), bottles: "trail_bottles"},
-		{name: "purge", each: []string{"purge_each"}, argon: order("purge_all"), bottles: "purge_bottles"},
+		{name: "torch", each: []string{"torch_each"}, argon: order("torch_all"), whole: "torch_bottles"},
+		{name: "trail", each: []string{"trail_each"}, argon: order("trail_all"), whole: "trail_bottles"},
+		{name: "purge", each: []string{"purge_each"}, argon: order("purge_all"), whole: "purge_bottles"},
 	}
 	if q := b.Model.Singles.Quantity("gas_lines"); strings.EqualFold(q.Text(b.Values.Singles), "apart") {
 		return apart
 	}
-	one := &gasLine{name: "all lines together", argon: b.scoped("buying_saw").Quantity("argon_together"), bottles: "all_bottles"}
+	one := &gasLine{name: "all lines together", argon: b.scoped("buying_saw").Quantity("argon_together"), whole: "all_bottles"}
 	for _, l := range apart {
 		one.each = append(one.each, l.each...)
 	}
 	return []*gasLine{one}
 }
 
-// run works car after car and joint after joint, and changes the bottle before
-// a weld that it cannot finish. A weld that takes more than a whole bottle
-// takes what it needs of the next.
+// run works car after car and joint after joint.
 func (b *buying) run(l *gasLine, full float64) {
 	m := b.Model
 	cars := m.Table("cars")
@@ -56,42 +53,17 @@ func (b *buying) run(l *gasLine, full float64) {
 		no := int(m.Line.Quantity("car_no").Num(&b.Joints[i].Line.Frame))
 		byCar[no] = append(byCar[no], i)
 	}
-	left, opened := 0.0, false
-	change := func(r *compute.Joint, nth int) {
-		if opened {
-			l.left += left
-			l.empties = append(l.empties, emptied{r.Car, r.Mark, nth})
-		}
-		left, opened = full, true
-	}
+	l.Line = bottles.Line{Full: full, Empty: func(at bottles.Place) {
+		l.empties = append(l.empties, emptied{b.Joints[at.Joint].Car, b.Joints[at.Joint].Mark, at.Nth})
+	}}
 	for no := 1; no <= len(b.Values.Rows(cars).Frames); no++ {
 		for nth := 1; nth <= int(cars.Quantity("ordered").Num(b.Values.Rows(cars).Frames[no-1])); nth++ {
 			for _, i := range byCar[no] {
-				r := &b.Joints[i]
-				welds := m.Line.Quantity("welds").Num(&r.Line.Frame)
-				each := 0.0
-				for _, key := range l.each {
-					each += b.jointNum(i, key)
+				each := make([]float64, len(l.each))
+				for k, key := range l.each {
+					each[k] = b.jointNum(i, key)
 				}
-				l.weld = max(l.weld, each)
-				for done := 0.0; done < welds && each > 0; {
-					if can := math.Floor(left/each + 1e-9); can >= 1 {
-						n := min(can, welds-done)
-						left, done = left-n*each, done+n
-						continue
-					}
-					change(r, nth)
-					if each > full {
-						need := each
-						for need > left {
-							need -= left
-							left = 0
-							change(r, nth)
-						}
-						left -= need
-						done++
-					}
-				}
+				l.Weld(m.Line.Quantity("welds").Num(&b.Joints[i].Line.Frame), each, bottles.Place{Joint: i, Nth: nth})
 			}
 		}
 	}
@@ -101,38 +73,35 @@ func (b *buying) run(l *gasLine, full float64) {
 func (b *buying) bottles() error {
 	p := b.P
 	full := b.scoped("buying_saw").Quantity("bottle_full").Num(b.onceRow(b.scoped("buying_saw")).Frame)
-	lines, more := b.gasLines(), 0.0
+	lines, more := b.gasLines(), false
 	for _, l := range lines {
 		b.run(l, full)
 		total, err := b.amount(l.argon)
 		if err != nil {
 			return err
 		}
-		n := float64(len(l.empties))
-		if total.value > 0 {
-			n++
-		}
-		r, whole := b.add("buying_gas", nil, nil), b.orderAmount(l.bottles)
+		r, whole := b.add("buying_gas", nil, nil), b.orderAmount(l.whole)
 		r.say("gas_line", l.name, "")
 		r.set("argon_all", total.value, total.formula)
 		r.set("bottles_whole", whole.value, whole.formula)
-		r.set("bottles_more", max(0, n-whole.value), "")
-		more += max(0, n-whole.value)
+		over := l.More(total.value, whole.value)
+		r.set("bottles_more", over, "")
+		more = more || over > 0
 		switch {
-		case l.weld > full:
+		case l.Most > full:
 			r.say("why_more", "one weld takes more than a bottle", "")
-		case n > whole.value:
+		case over > 0:
 			r.say("why_more", "what is left in a bottle is too little for the next weld, and it is changed first", "")
 		}
-		r.set("argon_left", l.left, "")
-		r.set("weld_most", l.weld, "")
+		r.set("argon_left", l.Left, "")
+		r.set("weld_most", l.Most, "")
 	}
 	block := b.table("buying_gas")
 	block.label = look.Label
 	if err := b.under("buying_bottles", block); err != nil {
 		return err
 	}
-	if more > 0 {
+	if more {
 		for _, s := range whyNotRaised() {
 			p.Put(b.row, page.Text(bidName, look.Note, s, page.Ours))
 			b.row++

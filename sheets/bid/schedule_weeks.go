@@ -1,6 +1,10 @@
 package bid
 
-import "math"
+import (
+	"math"
+
+	"seamtally/compute/backlog"
+)
 
 // How many weeks Schedule lists: at most so many, and some more than the order
 // takes now, so that it may grow before the next run.
@@ -28,13 +32,9 @@ func (f *Laid) weeks() error {
 func (f *Laid) weeksTaken() float64 {
 	end := f.scoped("schedule_end")
 	of := f.onceRow(end).Frame
-	n := math.Ceil(end.Quantity("end").Num(of) / f.single("days_per_week"))
-	const monday, days = 2, 7 // the first that a spreadsheet knows
 	shop := f.scoped("schedule_shop")
-	start, last := shop.Quantity("begins").Num(f.onceRow(shop).Frame), end.Quantity("end_day").Num(of)
-	if start != 0 && !math.IsNaN(last) {
-		n = math.Floor((last-monday)/days) - math.Floor((start-monday)/days) + 1
-	}
+	begins := shop.Quantity("begins").Num(f.onceRow(shop).Frame)
+	n := backlog.Taken(begins, end.Quantity("end_day").Num(of), end.Quantity("end").Num(of), f.single("days_per_week"))
 	if math.IsNaN(n) {
 		return 0
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"seamtally/compute"
-	"seamtally/compute/chance"
+	"seamtally/compute/backlog"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/workings"
@@ -17,21 +17,11 @@ func Stages() []string { return []string{"saw", "bench", "weld", "other"} }
 // Timetable is what Schedule says of an order, whether the workbook has that sheet
 // or not. Days are counted as spreadsheets do.
 type Timetable struct {
+	backlog.Order
 	Start       float64 // 0: no day is typed
 	First, Last float64 // days on which the first car is done, and the last; 0 without a start
-	DayHours    float64 // floor hours of a working day
-	Weekdays    float64 // worked in a week, from Monday on
-	Hours       float64 // of the order
-	Weeks       []Week
-	Left        float64      // weeks after those listed
-	Shut        [][2]float64 // first and last days on which the shop is shut
+	Left        float64 // weeks after those listed
 	Findings    []book.Finding
-}
-
-// Week is one of them.
-type Week struct {
-	Monday float64
-	Hours  []float64 // by stage
 }
 
 // TimetableOf works Schedule out for an order that is worked out, and lays out
@@ -55,13 +45,13 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 		return compute.ZeroIfBlank(sc.Quantity(key).Num(f.bid.Rows(sc)[row].Frame))
 	}
 	t := &Timetable{
-		Start: f.single("start_date"), Weekdays: f.single("days_per_week"),
-		DayHours: of("schedule_shop", 0, "day_hours"), Hours: of("schedule_shop", 0, "hours_all"), Left: of("schedule_shop", 0, "weeks_left"),
+		Order: backlog.Order{Weekdays: f.single("days_per_week"), DayHours: of("schedule_shop", 0, "day_hours"), Hours: of("schedule_shop", 0, "hours_all")},
+		Start: f.single("start_date"), Left: of("schedule_shop", 0, "weeks_left"),
 		First: of("schedule_end", 0, "first_car"), Last: of("schedule_end", 0, "end_day"),
 		Findings: s.Findings[before:],
 	}
 	for i := range f.bid.Rows(f.scoped("schedule_weeks")) {
-		w := Week{Monday: of("schedule_weeks", i, "monday")}
+		w := backlog.Part{Monday: of("schedule_weeks", i, "monday")}
 		for _, stage := range Stages() {
 			w.Hours = append(w.Hours, of("schedule_weeks", i, stage))
 		}
@@ -73,16 +63,9 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 	return t, nil
 }
 
-// Drawn is an assumption that Range draws, and between which ends.
-type Drawn struct {
-	*compute.Quantity
-	Spread chance.Triangle
-	Time   bool // it goes up and down with others of its kind
-}
-
 // DrawnHours are the assumptions that move the hours of an order, as Range draws
 // them, in the order of the model; and what works the hours out with others.
-func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), error) {
+func DrawnHours(s *assumptions.Sheet) ([]backlog.Drawn, func() (*compute.Sweep, error), error) {
 	at, err := s.Place()
 	if err != nil {
 		return nil, nil, err
@@ -97,12 +80,12 @@ func DrawnHours(s *assumptions.Sheet) ([]Drawn, func() (*compute.Sweep, error), 
 	}
 	hours := s.Model.OrderOf.Quantity("order_hours")
 	priced := hours.Num(s.Values.Order)
-	var out []Drawn
+	var out []backlog.Drawn
 	var varied []*compute.Quantity
 	for _, q := range s.Model.Singles.Quantities {
 		x, drawn := used[q]
 		if drawn && math.Max(math.Abs(x.hours[0]-priced), math.Abs(x.hours[1]-priced)) > 1e-9*priced {
-			out = append(out, Drawn{q, x.spread, ofTime(q)})
+			out = append(out, backlog.Drawn{Quantity: q, Spread: x.spread, Time: ofTime(q)})
 			varied = append(varied, q)
 		}
 	}

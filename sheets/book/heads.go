@@ -65,7 +65,7 @@ func (b *Book) Foot() string {
 	for _, h := range b.Model.Heads {
 		v := CellText(*b.HeadValue(h))
 		switch {
-		case v == "" || h.Key == "currency":
+		case v == "" || h.Key == "currency" || h.Letter:
 		case h.Key == "shop" || h.Key == "order" || h.Key == "customer":
 			parts = append(parts, v)
 		default:

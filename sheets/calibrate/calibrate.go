@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/logged"
+	"seamtally/compute/prior"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -204,17 +205,17 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 
 // fit fits all that the lines have.
 func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
-	before, err := think(q.model, q.stands["time_correlation"])
+	before, err := prior.Of(q.model, q.stands["time_correlation"])
 	if err != nil {
 		return err
 	}
-	g := gather(lines, before.hand)
+	g := gather(lines, before.Hand)
 	r.Findings = append(r.Findings, g.findings...)
 	cars := make([]logged.Car, len(g.cars))
 	for i, c := range g.cars {
 		cars[i] = c.fit
 	}
-	with := logged.Options{Prior: before.stages, Slope: q.stands[LearningSlope]}
+	with := logged.Options{Prior: before.Stages, Slope: q.stands[LearningSlope]}
 	f, err := logged.Minutes(cars, with)
 	if err != nil {
 		for _, c := range g.cars {
@@ -265,13 +266,13 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 			add(name, f.Stages[s])
 		}
 	}
-	switch x, err := logged.Amounts(g.gas, 0, before.gas); {
+	switch x, err := logged.Amounts(g.gas, 0, before.Gas); {
 	case err == nil:
 		add(compute.GasFactor, x)
 	case !errors.Is(err, logged.ErrNothing):
 		return err
 	}
-	switch x, err := logged.Amounts(g.rods, before.yield, before.spread); {
+	switch x, err := logged.Amounts(g.rods, before.Yield, before.Spread); {
 	case err == nil:
 		x.Value, x.Low, x.High = 1/x.Value, 1/x.High, 1/x.Low
 		add(FillerYield, x)

@@ -16,6 +16,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/prior"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
 	"seamtally/sheets/explain"
@@ -167,13 +168,13 @@ func TestAskedForByName(t *testing.T) {
 	lines := built(16, [3]float64{1, 1, 1})
 	m, err := compute.Load(templates.FS, compute.US)
 	require.NoError(t, err)
-	before, err := think(m, 0.5)
+	before, err := prior.Of(m, 0.5)
 	require.NoError(t, err)
 	for i := range lines {
 		for s := range logged.Stages {
 			k := float64(i + 1)
 			unit := math.Pow(k, 1+math.Log2(0.85)) - math.Pow(k-1, 1+math.Log2(0.85))
-			lines[i].Minutes[s] *= before.hand[s]*unit + 1 - before.hand[s]
+			lines[i].Minutes[s] *= before.Hand[s]*unit + 1 - before.Hand[s]
 		}
 	}
 	plain := report(t, lines, Options{})
@@ -274,9 +275,9 @@ func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
 	}
 }
 
-// bottles are eight cars alike, with these changed on the purge line and one a car on
+// eight are eight cars alike, with these changed on the purge line and one a car on
 // the torch line; NaN is blank.
-func bottles(purge ...float64) []timesheet.Line {
+func eight(purge ...float64) []timesheet.Line {
 	lines := built(len(purge), [3]float64{1, 1, 1})
 	for i := range lines {
 		lines[i].Bottles, lines[i].Gas = [3]float64{1, math.NaN(), purge[i]}, [3]float64{250, math.NaN(), 180}
@@ -291,8 +292,8 @@ func bottles(purge ...float64) []timesheet.Line {
 // nothing of the line is counted.
 func TestBlankBottlesAreNone(t *testing.T) {
 	nan := math.NaN()
-	typed := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{})
-	lines := bottles(nan, 1, 1, nan, 1, 1, 1, nan)
+	typed := report(t, eight(0, 1, 1, 0, 1, 1, 1, 0), Options{})
+	lines := eight(nan, 1, 1, nan, 1, 1, 1, nan)
 	blank := report(t, lines, Options{})
 	assert.Equal(t, typed.Factor(compute.GasFactor), blank.Factor(compute.GasFactor))
 	assert.Empty(t, typed.Findings)
@@ -308,9 +309,9 @@ func TestBlankBottlesAreNone(t *testing.T) {
 // A slip in one cell of bottles moves nothing, and is named; so is a floor that has left
 // off typing them.
 func TestSlipsInBottles(t *testing.T) {
-	clean := report(t, bottles(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(compute.GasFactor)
+	clean := report(t, eight(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(compute.GasFactor)
 	for _, slip := range []float64{11, 270} {
-		r := report(t, bottles(0, 1, 1, 0, 1, slip, 1, 0), Options{})
+		r := report(t, eight(0, 1, 1, 0, 1, slip, 1, 0), Options{})
 		assert.InEpsilon(t, clean.Value, r.Factor(compute.GasFactor).Value, 0.05)
 		require.Len(t, r.Findings, 1)
 		assert.Equal(t, "floor.xlsx:Time!A10", r.Findings[0].Cell)
@@ -320,7 +321,7 @@ func TestSlipsInBottles(t *testing.T) {
 	for range 12 {
 		purge = append(purge, math.NaN())
 	}
-	r := report(t, bottles(purge...), Options{})
+	r := report(t, eight(purge...), Options{})
 	assert.InDelta(t, 20+6, r.Factor(compute.GasFactor).Logged, 1e-9)
 	assert.InDelta(t, (20*250+8*180)/270., r.Factor(compute.GasFactor).Estimate, 1e-9)
 }

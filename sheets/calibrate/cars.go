@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute/floor"
 	"seamtally/compute/logged"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
@@ -189,19 +190,14 @@ func (g *gathered) row(l timesheet.Line, of map[string]*car, hand [logged.Stages
 		c.rows++
 		for s := range logged.Stages {
 			if counts(l, s) {
-				c.fit.Logged[s], c.fit.Estimate[s] = c.fit.Logged[s]+l.Minutes[s], c.fit.Estimate[s]+l.Estimate[s]
+				c.fit.AddStage(s, l.Minutes[s], l.Estimate[s])
 			}
 		}
 		return
 	}
 	if l.Clocked > 0 && l.EstimateClocked > 0 {
 		c.inAllRows++
-		c.inAll.Clocked, c.inAll.EstimateClocked = c.inAll.Clocked+l.Clocked, c.inAll.EstimateClocked+l.EstimateClocked
-		for s, e := range l.Estimate {
-			if e > 0 {
-				c.inAll.Estimate[s] += e
-			}
-		}
+		c.inAll.AddInAll(l.Clocked, l.EstimateClocked, l.Estimate)
 	}
 }
 
@@ -251,8 +247,7 @@ func (g *gathered) settleRows() {
 		if c.inAllRows == 0 {
 			continue
 		}
-		byStage := c.fit.Estimate[0] + c.fit.Estimate[1] + c.fit.Estimate[2]
-		if c.rows > 0 && byStage >= c.inAll.EstimateClocked {
+		if c.rows > 0 && floor.Sum(c.fit.Estimate) >= c.inAll.EstimateClocked {
 			g.tell(book.LevelWarning, c.Line, "rows in all", fmt.Sprintf("%d rows of %s have minutes by stage and %d in all: the latter are not counted", c.rows, c.Car, c.inAllRows), "log all rows of a car in one way")
 			continue
 		}

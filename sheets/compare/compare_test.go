@@ -76,7 +76,7 @@ func revised(t require.TestingT, from *sheets.Run, change func(*revision)) *shee
 	}
 	_, err = engine.Close()
 	require.NoError(t, err)
-	report.Order = sheets.FiguresOf(out.Model.OrderOf, out.Values.Order)
+	report.Order = out.Model.OrderOf.Figures(out.Values.Order)
 	return out
 }
 

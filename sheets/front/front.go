@@ -89,7 +89,7 @@ func (f *sheet) head(title string, reasons []Reason) {
 	for _, h := range m.Heads {
 		v := book.CellText(*f.HeadValue(h))
 		needs := max(headCols, int(math.Ceil(float64(utf8.RuneCountInString(h.What+" "+v))/dataWide)))
-		if v != "" && h.Key != "currency" && col+needs-1 <= lastCol {
+		if v != "" && h.Key != "currency" && !h.Letter && col+needs-1 <= lastCol {
 			p.Put(titleRow, page.Text(col, look.Label, h.What+" "+v, page.Ours).Live(page.Quoted(h.What+" ")+"&"+f.Names.Use(book.HeadPrefix+h.Key)))
 			col += needs
 		}

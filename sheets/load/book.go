@@ -5,6 +5,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute/backlog"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -153,7 +154,7 @@ func (w *writer) weeks() {
 	w.section("Hours of each week")
 	w.headings("Week", "Monday", "Saw (h)", "Bench (h)", "Welding (h)", "Other (h)", "To be expected (h)", "Of it, sure (h)", "If all are won (h)", "P50 (h)", "P80 (h)", "The floor has (h)", "Enough")
 	w.first = w.row + 1
-	line := func(x Week, name, monday string, number, words look.Role) {
+	line := func(x backlog.Week, name, monday string, number, words look.Role) {
 		w.row++
 		w.put(colWeek, name, look.Style{Role: words})
 		w.put(colMonday, monday, look.Style{Role: words})

@@ -116,7 +116,7 @@ func (f *File) content(table string) string {
 // closed is when a quote has the shop shut.
 func (f *File) closed() string {
 	var out []string
-	for _, times := range f.times.Shut {
+	for _, times := range f.Shut {
 		from, to := book.DayText(times[0]), book.DayText(times[1])
 		if from != to {
 			from += " to " + to

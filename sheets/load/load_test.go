@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute/backlog"
 	"seamtally/sheets/load"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -125,7 +126,7 @@ func TestOneQuoteIsItsSchedule(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "2026-12-07", r.Weeks[0].Monday, "it begins on a Saturday that is not worked")
-	shut := slices.IndexFunc(r.Weeks, func(w load.Week) bool { return w.Monday == "2026-12-28" })
+	shut := slices.IndexFunc(r.Weeks, func(w backlog.Week) bool { return w.Monday == "2026-12-28" })
 	assert.Zero(t, r.Weeks[shut].Weighted+r.Weeks[shut].Capacity)
 	assert.Zero(t, r.Weeks[shut].Days)
 }
@@ -137,11 +138,11 @@ func TestChancesWeighHours(t *testing.T) {
 	alone, likely, gone := loaded(t, sure), loaded(t, maybe), loaded(t, lost)
 	r := loaded(t, maybe, sure, lost)
 	require.NotEmpty(t, r.Weeks)
-	week := func(of *load.Report, i int) load.Week {
+	week := func(of *load.Report, i int) backlog.Week {
 		if i < len(of.Weeks) {
 			return of.Weeks[i]
 		}
-		return load.Week{Stages: make([]float64, 4)}
+		return backlog.Week{Stages: make([]float64, 4)}
 	}
 	for i, w := range r.Weeks {
 		for k := range w.Stages {

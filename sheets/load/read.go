@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -74,9 +73,10 @@ func open(ctx context.Context, path, password string) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
+	var t *bid.Timetable
 	f := &File{Path: path, run: run, System: run.Model.System, Formulas: run.Own.Model, Verdict: run.Report.Verdict, LeftRows: run.Report.LeftOut}
 	if f.Digest, err = run.InputSum(); err == nil {
-		f.times, err = bid.TimetableOf(run.Sheet)
+		t, err = bid.TimetableOf(run.Sheet)
 	}
 	if err != nil {
 		run.Close()
@@ -86,21 +86,16 @@ func open(ctx context.Context, path, password string) (*File, error) {
 		text := book.CellText(*run.HeadValue(h))
 		switch h.Key {
 		case "order":
-			f.Order = text
+			f.Title = text
 		case "revision":
 			f.Revision = text
 		}
 	}
-	t := f.times
-	for _, w := range t.Weeks { // a week in which nothing is done is the difference of two equal sums
-		for i, hours := range w.Hours {
-			if math.Abs(hours) <= dust {
-				w.Hours[i] = 0
-			}
-		}
-	}
-	f.Chance = run.Model.Singles.Quantity("win_chance").Num(run.Values.Singles)
-	f.Hours, f.DayHours, f.Findings, f.Shut = t.Hours, t.DayHours, t.Findings, len(t.Shut)
+	single := func(key string) float64 { return run.Model.Singles.Quantity(key).Num(run.Values.Singles) }
+	f.Order = t.Order
+	f.Settle()
+	f.Chance, f.Findings = single("win_chance"), t.Findings
+	f.Trials, f.Seed, f.Correlation = int(single("trials")), uint64(single("seed")), single("time_correlation")
 	switch {
 	case t.Start == 0:
 		f.Unplaced = "no day is typed on which work starts; type one at start_date on its Assumptions"
@@ -112,6 +107,12 @@ func open(ctx context.Context, path, password string) (*File, error) {
 		f.Start, f.First, f.Last = book.DayText(t.Start), book.DayText(t.First), book.DayText(t.Last)
 		if t.Left > 0 {
 			f.Unplaced = fmt.Sprintf("it takes %g weeks, more than are listed; look at its hours and days", float64(len(t.Weeks))+t.Left)
+		}
+	}
+	if f.Placed = f.Unplaced == ""; f.Placed {
+		if f.Drawn, f.Sweep, err = bid.DrawnHours(run.Sheet); err != nil {
+			run.Close()
+			return nil, fmt.Errorf("%s: %w", path, err)
 		}
 	}
 	return f, nil
@@ -141,7 +142,7 @@ func (r *Report) twins() {
 			hours += c.Figures["car_hours"]
 		}
 		keys := []string{strings.Join(append(work, fmt.Sprint(hours)), "\x00")}
-		if name := strings.ToLower(strings.Join(strings.Fields(f.Order), " ")); name != "" {
+		if name := strings.ToLower(strings.Join(strings.Fields(f.Title), " ")); name != "" {
 			keys = append(keys, name)
 		}
 		var twin *File
@@ -153,7 +154,7 @@ func (r *Report) twins() {
 		}
 		if twin != nil {
 			r.Twins = append(r.Twins, fmt.Sprintf("%s and %s may be one order (%s, revision %s; %s, revision %s), and both are counted; leave one out if they are",
-				twin.Name, f.Name, cmp.Or(twin.Order, "no name"), cmp.Or(twin.Revision, "none"), cmp.Or(f.Order, "no name"), cmp.Or(f.Revision, "none")))
+				twin.Name, f.Name, cmp.Or(twin.Title, "no name"), cmp.Or(twin.Revision, "none"), cmp.Or(f.Title, "no name"), cmp.Or(f.Revision, "none")))
 		}
 	}
 }

@@ -62,17 +62,6 @@ func listed(all []string) string {
 	return strings.Join(all, ", ")
 }
 
-// Verdict says whether the floor has hours enough.
-func (w Week) Verdict() string {
-	switch {
-	case w.Over():
-		return "over"
-	case w.MayBeOver():
-		return "P80 over"
-	}
-	return compute.WordOK
-}
-
 // Word is whether a quote is complete.
 func (f *File) Word() string {
 	if f.Complete {
@@ -96,7 +85,7 @@ func (r *Report) Remarks() []string {
 		out = append(out, fmt.Sprintf("%s: %s: %s", l.Path, how, l.Why))
 	}
 	for _, f := range r.Files {
-		if !f.Placed() {
+		if !f.Placed {
 			out = append(out, fmt.Sprintf("%s: its hours are in no week: %s", f.Name, f.Unplaced))
 		}
 		switch {
@@ -149,7 +138,7 @@ func (r *Report) Notes() []string {
 		"The chance that an order is won is typed at win_chance on its Assumptions. As shipped it is 100 %: ordered, and counted in full; at 0 % it counts nothing. Sure are those at 100 %.",
 	}
 	if r.Trials > 0 {
-		text := fmt.Sprintf("P50 and P80 come from %d trials. %s of the times and lengths behind the hours are drawn from their ranges, once for all quotes, as all rest on the same minutes: what is too low in one is too low in all. Which quotes are won is drawn for each by itself. The days stay as planned, and their hours grow or shrink. P50 lies above what is priced where more values sit low in their ranges than high, as most of those shipped do.", r.Trials, counted(r.Drawn, "assumption"))
+		text := fmt.Sprintf("P50 and P80 come from %d trials. %s of the times and lengths behind the hours are drawn from their ranges, once for all quotes, as all rest on the same minutes: what is too low in one is too low in all. Which quotes are won is drawn for each by itself. The days stay as planned, and their hours grow or shrink. P50 lies above what is priced where more values sit low in their ranges than high, as most of those shipped do.", r.Trials, counted(r.Draws, "assumption"))
 		if placed := r.placed(); placed > 1 && math.Abs(r.Total.P80-r.Apart) > 0.005*r.Total.P80 {
 			text += fmt.Sprintf(" If each quote were drawn by itself, P80 of all weeks would be %.1f h and not %.1f h.", r.Apart, r.Total.P80)
 		}
@@ -160,7 +149,7 @@ func (r *Report) Notes() []string {
 
 func (r *Report) placed() (n int) {
 	for _, f := range r.Files {
-		if f.Placed() {
+		if f.Placed {
 			n++
 		}
 	}

@@ -62,6 +62,7 @@ func (w *offerWriter) head() {
 	if r.Draft {
 		title = w.words.text["draft"]
 	}
+	w.picture()
 	large := plain.Style{Size: offerLarge, Bold: true, Wrap: true, Under: plain.Medium}
 	w.Next(28)
 	w.Put(offerLabel, r.field(shopField), large)
@@ -70,6 +71,10 @@ func (w *offerWriter) head() {
 	large.Right, large.Wrap = true, false
 	w.Put(offerEach, title, large)
 	w.Join(offerEach, offerAll, large)
+	for _, line := range paragraphs(r.field(addressField)) {
+		w.Next(14)
+		w.Across(offerLabel, offerCars, line, plain.Style{Size: offerSmall, Grey: true, Wrap: true}, offerSmall)
+	}
 	if r.Draft {
 		w.Next(20)
 		w.Put(offerLabel, w.words.text["draft_note"], plain.Style{Bold: true})
@@ -81,7 +86,7 @@ func (w *offerWriter) head() {
 // fields writes what the shop has typed, a label and its words.
 func (w *offerWriter) fields(prefix string) {
 	for _, f := range w.r.Fields {
-		if !strings.HasPrefix(f.Key, prefix) || f.Key == shopField {
+		if !strings.HasPrefix(f.Key, prefix) || f.Key == shopField || f.Key == addressField {
 			continue
 		}
 		if prefix == book.BasisPrefix {

@@ -23,6 +23,7 @@ type Options struct {
 	Password string // of an encrypted input
 	Force    bool   // an existing output is replaced
 	Draft    bool   // an incomplete order is offered too, and every copy says DRAFT
+	Picture  string // the sheet whose picture goes on top, or the cell at which it stands; "" for none
 
 	Date   string // of the offer, as in 2026-11-25, if the header has none
 	Chosen bool   // Date was asked for, and beats the header's
@@ -47,16 +48,14 @@ type Report struct {
 	sheets.Verdict
 	Findings []book.Finding
 	Told     []Told // figures behind the price that the shop's words give away
+	picture  *picture
 }
 
 // Car is a car with the price that it is offered at, in money.
 type Car struct {
+	compute.OfferedCar
 	Car     string
 	Ordered float64
-	Each    float64 // the bid where there is one; 0 = not known, in a draft
-	All     float64 // Each times Ordered
-	Bid     bool
-	Worked  float64 // the price as worked out, 0 = it cannot be
 	Cost    float64
 	Rows    float64 // joint rows
 }
@@ -83,6 +82,11 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	}
 	defer t.Close()
 	r := gather(t, o, words)
+	if o.Picture != "" {
+		if r.picture, err = pictureOf(t, o.Picture); err != nil {
+			return nil, fmt.Errorf("%s: %w", o.In, err)
+		}
+	}
 	if why := r.lacks(); why != "" && !o.Draft {
 		return nil, &sheets.RefusedError{In: o.In, Not: "offered", Why: why, Reasons: r.Reasons}
 	}
@@ -177,33 +181,19 @@ func shown(b *book.Book, c *worksheet.Cell) string {
 	return book.CellText(*c)
 }
 
-// offerPrices gathers the prices, to the cent. A bid beats the price that was
-// worked out. The least price of an order holds unless every car has a bid:
-// then all of it has been offered before.
+// offerPrices gathers the prices.
 func offerPrices(t *sheets.Run, r *Report, words *offerWords) {
-	sum, bids := 0.0, 0
-	for _, c := range t.Report.Cars {
-		car := Car{Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]}
-		car.Worked = max(compute.Cents(c.Figures["price_car"]), 0)
-		car.Each = car.Worked
-		if bid := compute.Cents(c.Figures["bid"]); bid > 0 {
-			car.Each, car.Bid = bid, true
-			bids++
-		}
-		car.All = compute.Cents(car.Each * car.Ordered)
-		sum = compute.Cents(sum + car.All)
-		r.Cars = append(r.Cars, car)
+	o := t.Order.Offered()
+	for i, c := range t.Report.Cars {
+		r.Cars = append(r.Cars, Car{OfferedCar: o.Cars[i], Car: c.Car, Ordered: c.Ordered, Cost: c.Figures["cost_car"], Rows: c.Figures["rows"]})
 	}
-	r.Total = sum
-	least := compute.Cents(t.Model.Singles.Quantity("minimum_order").Num(t.Values.Singles))
+	r.Total, r.Extra = o.Total, o.Extra
 	switch {
-	case bids < len(r.Cars) && least > sum:
-		r.Total, r.ExtraWhat = least, words.text["least"]
-	case bids == 0 && compute.Cents(t.Report.Order["order_price"]) > 0:
-		r.Total, r.ExtraWhat = compute.Cents(t.Report.Order["order_price"]), words.text["rounding"]
-	}
-	if r.Extra = compute.Cents(r.Total - sum); r.Extra == 0 {
-		r.ExtraWhat = ""
+	case o.Extra == 0:
+	case o.Least:
+		r.ExtraWhat = words.text["least"]
+	default:
+		r.ExtraWhat = words.text["rounding"]
 	}
 }
 

@@ -85,7 +85,7 @@ func TestOfferTellsNothing(t *testing.T) {
 			all, numbers := shop.Everything(t, r.Output)
 			_, there := shop.Everything(t, out)
 			passed, searched, known := 0, 0, 0
-			look := func(of string, f sheets.Figures) {
+			look := func(of string, f compute.Figures) {
 				for key, x := range f {
 					if unit := rep.Units[key]; unit != "$" && unit != "h" && unit != "min" && unit != "$/h" {
 						continue
@@ -236,7 +236,7 @@ func TestOfferWords(t *testing.T) {
 	for _, blank := range []string{"Not included", "Payment", "Order"} {
 		assert.False(t, labels[blank], blank)
 	}
-	assert.Len(t, r.Blank, 7)
+	assert.Len(t, r.Blank, 8)
 
 	chosen := shop.Offered(t, offer.Options{In: in, Chosen: true})
 	assert.Equal(t, "2026-11-25", onOffer(t, chosen.Output, "Date", "B").Text)

@@ -9,12 +9,13 @@ import (
 	"seamtally/templates"
 )
 
-// The template of an offer's words, and two fields that it has besides those
-// which it lists.
+// The template of an offer's words, and the fields that it has besides those which it
+// lists.
 const (
-	offerFile = "offer.txt"
-	dateField = book.HeadPrefix + "quote_date"
-	shopField = book.HeadPrefix + "shop"
+	offerFile    = "offer.txt"
+	dateField    = book.HeadPrefix + "quote_date"
+	shopField    = book.HeadPrefix + "shop"
+	addressField = book.HeadPrefix + "address"
 )
 
 // offerWords are the words of an offer.
@@ -26,7 +27,7 @@ type offerWords struct {
 
 // readOfferWords reads the template. Its errors name the line.
 func readOfferWords() (*offerWords, error) {
-	w := &offerWords{text: map[string]string{}, fields: []Field{{Key: shopField, Label: "Shop"}}}
+	w := &offerWords{text: map[string]string{}, fields: []Field{{Key: shopField, Label: "Shop"}, {Key: addressField, Label: "Address"}}}
 	err := entry.EachLine(templates.FS, offerFile, func(key, words string) error {
 		switch {
 		case words == "":

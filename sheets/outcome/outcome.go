@@ -8,9 +8,9 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
@@ -28,47 +28,14 @@ type Report struct {
 	Quote    string
 	Currency string
 	GasUnit  string
-	Cars     []Car  // each that was logged
-	Sum      Car    // of those whose hours in all are known; Counted of them
-	Counted  int    //
-	Gas      Amount // of the lines whose bottles were counted
-	Rods     Amount
+	Cars     []floor.Done // each that was logged
+	Sum      floor.Done   // of those whose hours in all are known; Counted of them
+	Counted  int          //
+	Gas      floor.Amount // of the lines whose bottles were counted
+	Rods     floor.Amount
 	Findings []book.Finding
 	sheets.Verdict
 }
-
-// Car is one that was logged. Its difference is what was logged over what was quoted,
-// in hours: those of the stages, and Else for all that is none of them, add up to
-// Logged less Quoted.
-type Car struct {
-	Name   string
-	Number int // in the run; 0 = not known
-	Quoted float64
-	Stages [timesheet.Stages]float64 // NaN = not logged: its difference is in Else
-	Else   float64
-	Logged float64
-
-	Price        float64 // the bid where there is one
-	EarnedQuoted float64 // money for an hour on the floor
-	Earned       float64
-}
-
-// Amount is what was quoted and what was used up.
-type Amount struct {
-	Quoted, Logged float64
-	Cars           int // that it is counted over
-}
-
-// The figures of the model that are asked for by name.
-const (
-	keyWork      = "work_hours"
-	keyHours     = "car_hours"
-	keyOther     = "other_cost"
-	keyPrice     = "price_car"
-	keyBid       = "bid"
-	keyEarned    = "earned"
-	keyBidEarned = "bid_earned"
-)
 
 // Of reads a quote and what was logged of it.
 func Of(ctx context.Context, o Options) (*Report, error) {
@@ -81,11 +48,11 @@ func Of(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	q, err := read(t)
+	q, err := floor.QuoteOf(t.Order)
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Quote: o.Quote, Currency: t.Currency(), GasUnit: q.gasUnit, Verdict: t.Report.Verdict}
+	r := &Report{Quote: o.Quote, Currency: t.Currency(), GasUnit: compute.UnitName(t.Model.ClosingScope("cars").Quantity(floor.KeyArgon)), Verdict: t.Report.Verdict}
 	var lines []timesheet.Line
 	for i, path := range o.Sheets {
 		if slices.Contains(o.Sheets[:i], path) {
@@ -103,7 +70,7 @@ func Of(ctx context.Context, o Options) (*Report, error) {
 		}
 		lines = append(lines, some...)
 	}
-	if err := r.gather(t, q, lines); err != nil {
+	if err := r.gather(q, lines); err != nil {
 		return nil, err
 	}
 	switch rows := slices.ContainsFunc(lines, ofRow); {
@@ -122,72 +89,11 @@ func (r *Report) warn(cell, rule, what, fix string) {
 	r.Findings = append(r.Findings, book.Finding{Level: book.LevelWarning, Rule: rule, Cell: cell, What: what, Fix: fix})
 }
 
-// quote is what was quoted of each car.
-type quote struct {
-	gasUnit   string
-	gasFactor float64
-	cars      []quoted
-}
-
-// quoted is one car: its hours in all, and those of the stages before allowance.
-type quoted struct {
-	name        string
-	row         int // on Summary, from 1
-	hours       float64
-	stages      [timesheet.Stages]float64
-	price       float64
-	earned      float64
-	bid         bool
-	other       float64 // cost other than hours
-	priceWorked float64
-}
-
-// read takes the quote apart: a stage is what its factor adds to the work.
-func read(t *sheets.Run) (*quote, error) {
-	m := t.Model
-	cars := m.ClosingScope("cars")
-	work := cars.Quantity(keyWork)
-	q := &quote{gasUnit: compute.UnitName(cars.Quantity("car_argon")), gasFactor: m.Singles.Quantity(compute.GasFactor).Num(t.Values.Singles)}
-	for i, c := range t.Report.Cars {
-		one := quoted{name: c.Car, row: i + 1, hours: c.Figures[keyHours], price: c.Figures[keyPrice], priceWorked: c.Figures[keyPrice], other: c.Figures[keyOther], earned: c.Figures[keyEarned]}
-		if bid := c.Figures[keyBid]; bid > 0 {
-			one.price, one.earned, one.bid = bid, c.Figures[keyBidEarned], true
-		}
-		q.cars = append(q.cars, one)
-	}
-	whole := t.Set.Clone()
-	if _, err := t.Again(whole, nil); err != nil {
-		return nil, err
-	}
-	for s, key := range compute.StageFactors() {
-		v := t.Set.Clone()
-		v.Singles.Num[m.Singles.Quantity(key).Slot] = 0
-		if _, err := t.Again(v, nil); err != nil {
-			return nil, err
-		}
-		for i := range q.cars {
-			q.cars[i].stages[s] = work.Num(whole.Rows(cars).Frames[i]) - work.Num(v.Rows(cars).Frames[i])
-		}
-	}
-	return q, nil
-}
-
-// find is a car of the quote, nil where there is none.
-func (q *quote) find(name string) *quoted {
-	for i := range q.cars {
-		if strings.EqualFold(q.cars[i].name, name) {
-			return &q.cars[i]
-		}
-	}
-	return nil
-}
-
 // gather lays the lines beside the quote.
-func (r *Report) gather(t *sheets.Run, q *quote, lines []timesheet.Line) error {
-	r.Gas, r.Rods = Amount{}, Amount{}
+func (r *Report) gather(q *floor.Quote, lines []timesheet.Line) error {
 	for _, l := range lines {
 		at := fmt.Sprintf("%s:%s!%s", filepath.Base(l.File), l.Sheet, l.Cell)
-		made := q.find(l.Car)
+		made := q.Find(l.Car)
 		switch {
 		case ofRow(l):
 			continue // told below
@@ -198,9 +104,8 @@ func (r *Report) gather(t *sheets.Run, q *quote, lines []timesheet.Line) error {
 			r.warn(at, "part of a job", fmt.Sprintf("%s is not counted: the whole job was not logged", l.Car), "log the rest, and say yes there")
 			continue
 		}
-		c := made.against(l)
-		var err error
-		if c.Earned, err = made.earns(t, c.Logged); err != nil {
+		c, err := q.Against(made, l.Number, l.Minutes, l.Clocked)
+		if err != nil {
 			return err
 		}
 		if math.IsNaN(c.Logged) {
@@ -208,95 +113,12 @@ func (r *Report) gather(t *sheets.Run, q *quote, lines []timesheet.Line) error {
 				What: fmt.Sprintf("the hours of %s in all are not logged, so they are not in the sum", l.Car), Fix: "fill in the clocked minutes"})
 		}
 		r.Cars = append(r.Cars, c)
-		r.amounts(q, l)
+		r.Gas.Gas(q, l.Bottles, l.Gas, l.BottleHolds)
+		r.Rods.Rods(l.Rods, l.RodsEstimate)
 	}
 	if n := slices.IndexFunc(lines, ofRow); n >= 0 {
 		r.warn(filepath.Base(lines[n].File), "of rows", "minutes beside joints are not counted here: they are not those of a whole car", "log each car on a line of a time sheet")
 	}
-	r.sum()
+	r.Sum, r.Counted = floor.InAll(r.Cars)
 	return nil
-}
-
-// against is what was logged of a car, over what was quoted.
-func (q *quoted) against(l timesheet.Line) Car {
-	c := Car{Name: q.name, Number: l.Number, Quoted: q.hours, Logged: l.Clocked / 60, Price: q.price, EarnedQuoted: q.earned}
-	c.Else = c.Logged - c.Quoted
-	for s := range c.Stages {
-		c.Stages[s] = l.Minutes[s]/60 - q.stages[s]
-		if !math.IsNaN(c.Stages[s]) {
-			c.Else -= c.Stages[s]
-		}
-	}
-	return c
-}
-
-// earns is what an hour brings at the price, or the bid, with the hours that were
-// logged and all else as quoted: the model's own figure, with these held.
-func (q *quoted) earns(t *sheets.Run, hours float64) (float64, error) {
-	if math.IsNaN(hours) || hours <= 0 {
-		return math.NaN(), nil
-	}
-	cars := t.Model.ClosingScope("cars")
-	v := t.Set.Clone()
-	for key, x := range map[string]float64{keyHours: hours, keyOther: q.other, keyPrice: q.priceWorked} {
-		v.Hold(compute.Place{Figure: cars.Quantity(key), Row: q.no(t)}, x)
-	}
-	none := func(*compute.Joint, *compute.Line) bool { return false } // all that it rests on is held
-	if _, err := t.Again(v, none); err != nil {
-		return math.NaN(), err
-	}
-	key := keyEarned
-	if q.bid {
-		key = keyBidEarned
-	}
-	return cars.Quantity(key).Num(v.Rows(cars).Frames[q.row-1]), nil
-}
-
-// no is the number of the car's line.
-func (q *quoted) no(t *sheets.Run) int {
-	cars := t.Model.ClosingScope("cars")
-	return int(cars.Quantity(cars.By).Num(t.Values.Rows(cars).Frames[q.row-1]))
-}
-
-// amounts adds argon and rods of a car.
-func (r *Report) amounts(q *quote, l timesheet.Line) {
-	counted := false
-	for k, n := range l.Bottles {
-		if n >= 0 && l.Gas[k] >= 0 && l.BottleHolds > 0 {
-			counted = true
-			r.Gas.Logged += n * l.BottleHolds
-			r.Gas.Quoted += q.gasFactor * l.Gas[k]
-		}
-	}
-	if counted {
-		r.Gas.Cars++
-	}
-	if l.Rods >= 0 && l.RodsEstimate >= 0 {
-		r.Rods.Logged += l.Rods
-		r.Rods.Quoted += l.RodsEstimate
-		r.Rods.Cars++
-	}
-}
-
-// sum adds up the cars whose hours in all are known.
-func (r *Report) sum() {
-	var s Car
-	brought := 0.0
-	for _, c := range r.Cars {
-		if math.IsNaN(c.Logged) {
-			continue
-		}
-		r.Counted++
-		s.Quoted, s.Logged, s.Else, s.Price = s.Quoted+c.Quoted, s.Logged+c.Logged, s.Else+c.Else, s.Price+c.Price
-		for i, x := range c.Stages {
-			if !math.IsNaN(x) {
-				s.Stages[i] += x
-			}
-		}
-		s.EarnedQuoted += c.EarnedQuoted * c.Quoted
-		brought += c.Earned * c.Logged
-	}
-	s.EarnedQuoted /= s.Quoted
-	s.Earned = brought / s.Logged
-	r.Sum = s
 }

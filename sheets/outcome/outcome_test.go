@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute/floor"
 	"seamtally/sheets/outcome"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -49,7 +50,7 @@ func filled(t *testing.T, quote string, cells map[string]map[int]any) string {
 // price leaves for it. Worked out by hand from the figures of the priced order.
 func TestPartsAddUp(t *testing.T) {
 	quote, rep := shop.Price(t, shop.Demo("order.xlsx"))
-	floor := filled(t, quote, map[string]map[int]any{
+	logs := filled(t, quote, map[string]map[int]any{
 		"Saw, min":            {1: 260, 2: 240},
 		"Bench, min":          {1: 700, 3: 710},
 		"Weld, min":           {1: 690, 2: 640, 3: 600},
@@ -58,7 +59,7 @@ func TestPartsAddUp(t *testing.T) {
 		"Rods used":           {1: 20},
 		"Whole job logged?":   {1: "yes", 2: "yes", 3: "yes", 4: "no", 9: "yes"},
 	})
-	r, err := outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{floor}})
+	r, err := outcome.Of(t.Context(), outcome.Options{Quote: quote, Sheets: []string{logs}})
 	require.NoError(t, err)
 	require.Len(t, r.Cars, 4)
 	assert.Equal(t, 3, r.Counted)
@@ -98,7 +99,7 @@ func TestPartsAddUp(t *testing.T) {
 	assert.Equal(t, 2, r.Gas.Cars)
 	assert.Equal(t, 540.0, r.Gas.Logged)
 	assert.InEpsilon(t, 2*1.1*f["torch_car"], r.Gas.Quoted, 1e-9)
-	assert.Equal(t, outcome.Amount{Quoted: r.Rods.Quoted, Logged: 20, Cars: 1}, r.Rods)
+	assert.Equal(t, floor.Amount{Quoted: r.Rods.Quoted, Logged: 20, Cars: 1}, r.Rods)
 }
 
 // With learning, factors and floor time typed over, the quoted parts still add up to
@@ -106,10 +107,10 @@ func TestPartsAddUp(t *testing.T) {
 func TestQuotedPartsFollowTheQuote(t *testing.T) {
 	quote, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	changed, rep := shop.Price(t, shop.Assume(t, quote, shop.Set("learning_slope", 0.85, ""), shop.Set("weld_factor", 1.3, "")))
-	floor := filled(t, quote, map[string]map[int]any{
+	logs := filled(t, quote, map[string]map[int]any{
 		"Saw, min": {1: 0}, "Bench, min": {1: 0}, "Weld, min": {1: 0}, "Clocked in all, min": {1: 600}, "Whole job logged?": {1: "yes"},
 	})
-	r, err := outcome.Of(t.Context(), outcome.Options{Quote: changed, Sheets: []string{floor, floor}})
+	r, err := outcome.Of(t.Context(), outcome.Options{Quote: changed, Sheets: []string{logs, logs}})
 	require.NoError(t, err)
 	f := rep.Cars[0].Figures
 	stages := -(r.Cars[0].Stages[0] + r.Cars[0].Stages[1] + r.Cars[0].Stages[2])

@@ -12,7 +12,6 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/compute"
-	"seamtally/sheets"
 	"seamtally/sheets/compare"
 )
 
@@ -200,7 +199,7 @@ func signed(p *message.Printer, x float64, places int) string {
 // many orders of making the changes were drawn.
 func compareJSON(w io.Writer, r *compare.Report) error {
 	side := func(i int, path string) object {
-		totals := sheets.Figures{}
+		totals := compute.Figures{}
 		for _, t := range append([]compare.Total{r.Total}, r.Others...) {
 			totals[t.Key] = []float64{t.Old, t.New}[i]
 		}

@@ -9,6 +9,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
+	"seamtally/compute/backlog"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/load"
 )
@@ -73,7 +74,7 @@ func Load(w io.Writer, r *load.Report) error {
 // loadJSON writes the load for other programs, keys sorted; keys may be added.
 // Hours of stages, and "expected", are those of quotes times their chances.
 func loadJSON(w io.Writer, r *load.Report) error {
-	week := func(x load.Week) object {
+	week := func(x backlog.Week) object {
 		o := object{"expected": x.Weighted, "sure": x.Firm, "if_all_won": x.If, "p50": x.P50, "p80": x.P80, "capacity": x.Capacity, "days": x.Days}
 		for i, stage := range bid.Stages() {
 			o[stage] = x.Stages[i]
@@ -88,9 +89,9 @@ func loadJSON(w io.Writer, r *load.Report) error {
 	}
 	for _, f := range r.Files {
 		files = append(files, object{
-			"input": f.Path, "sha256": f.Digest, "order": f.Order, "revision": f.Revision, "units": f.System.String(), "formulas": f.Formulas,
+			"input": f.Path, "sha256": f.Digest, "order": f.Title, "revision": f.Revision, "units": f.System.String(), "formulas": f.Formulas,
 			"complete": f.Complete, "reasons": reasons(f.Verdict), "left_out": f.LeftRows, "chance": f.Chance, "hours": f.Hours, "day_hours": f.DayHours,
-			"start": f.Start, "first_car": f.First, "last_car": f.Last, "in_weeks": f.Placed(), "why_not": f.Unplaced,
+			"start": f.Start, "first_car": f.First, "last_car": f.Last, "in_weeks": f.Placed, "why_not": f.Unplaced,
 		})
 	}
 	for _, l := range r.LeftOut {

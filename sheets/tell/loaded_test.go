@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/backlog"
 	"seamtally/sheets"
 	"seamtally/sheets/load"
 )
@@ -16,12 +17,12 @@ import (
 // What a load found goes to standard output, what to see to goes to standard error,
 // and no text of a workbook reaches the terminal with its control characters.
 func TestLoadedSaysWhatToSeeTo(t *testing.T) {
-	week := load.Week{ISO: "2026-W49", Monday: "2026-11-30", Stages: []float64{1, 20, 30.25, 0}, Weighted: 51.25, Firm: 40, If: 62.5, P50: 60, P80: 70, Capacity: 50, Days: 5}
+	week := backlog.Week{ISO: "2026-W49", Monday: "2026-11-30", Stages: []float64{1, 20, 30.25, 0}, Weighted: 51.25, Firm: 40, If: 62.5, P50: 60, P80: 70, Capacity: 50, Days: 5}
 	r := &load.Report{
-		Output: "load.xlsx", Days: load.Days{DayHours: 10}, Draws: load.Draws{Trials: 1000}, Weeks: []load.Week{week}, Total: week,
+		Output: "load.xlsx", Load: backlog.Load{DayHours: 10, Trials: 1000, Weeks: []backlog.Week{week}, Total: week},
 		Files: []*load.File{
-			{Name: "a\x1b[2J.xlsx", Path: "a.xlsx", Digest: strings.Repeat("ab", 32), Revision: "B\u009b", Chance: 1, Plan: load.Plan{Hours: 40, DayHours: 10, Start: "2026-11-30", Last: "2026-12-04"}, Formulas: "x", Verdict: sheets.Verdict{Complete: true}},
-			{Name: "b.xlsx", Path: "b.xlsx", Digest: strings.Repeat("cd", 32), Chance: 0.5, Plan: load.Plan{Hours: 22.5, DayHours: 8, Unplaced: "no day; type one"}, Formulas: "x", LeftRows: 2},
+			{Path: "a.xlsx", Digest: strings.Repeat("ab", 32), Revision: "B\u009b", Order: backlog.Order{Name: "a\x1b[2J.xlsx", Placed: true, Chance: 1, Hours: 40, DayHours: 10}, Start: "2026-11-30", Last: "2026-12-04", Formulas: "x", Verdict: sheets.Verdict{Complete: true}},
+			{Path: "b.xlsx", Digest: strings.Repeat("cd", 32), Order: backlog.Order{Name: "b.xlsx", Chance: 0.5, Hours: 22.5, DayHours: 8}, Formulas: "x", LeftRows: 2, Unplaced: "no day; type one"},
 		},
 		LeftOut: []load.Left{{Path: "c.xlsx", Why: "it is encrypted; give its password"}},
 		Differ:  []load.Differ{{Key: "clean_fit", What: "Clean and fit up", Each: []load.Said{{Value: "5 min", Files: []string{"a.xlsx"}}, {Value: "7 min\x1b", Files: []string{"b.xlsx"}}}}},

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/audit"
@@ -325,7 +326,7 @@ func TestNothingIsObeyed(t *testing.T) {
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
 	offer := &offer.Report{Input: odd, Output: odd, Currency: odd, Cars: []offer.Car{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}, Extra: 1, ExtraWhat: odd}
 	travellers := &traveller.Report{Input: odd, Output: odd, Cars: []traveller.Car{{Name: odd}}, Bare: []string{odd}, NoReason: []traveller.Place{{Joint: odd, Cell: odd}}, Hidden: []traveller.Place{{Joint: odd, Cell: odd, What: odd}}}
-	came := &outcome.Report{Quote: odd, Currency: odd, GasUnit: odd, Cars: []outcome.Car{{Name: odd}}, Findings: []book.Finding{{Cell: odd, What: odd, Fix: odd}}}
+	came := &outcome.Report{Quote: odd, Currency: odd, GasUnit: odd, Cars: []floor.Done{{Name: odd}}, Findings: []book.Finding{{Cell: odd, What: odd, Fix: odd}}}
 	logs := &timesheet.Report{Input: odd, Output: odd, Cars: []timesheet.Cars{{Car: odd}}, Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: odd, Found: odd, Cell: odd, Fix: odd}}}}
 	cleared := &sheets.ClearReport{Input: odd, Output: odd, Sheets: []string{odd}}
 	for _, asJSON := range []bool{false, true} {

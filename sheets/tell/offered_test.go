@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/offer"
@@ -19,9 +20,9 @@ func TestOfferedSaysWhatToLookAt(t *testing.T) {
 		Input: "books/order.xlsx", Output: "offer.xlsx", Currency: "€", Draft: true, Priced: true, LeftOut: 2, Total: 1000,
 		Verdict: sheets.Verdict{Reasons: []sheets.Reason{{What: "Rows without a price of tube or rod", Count: 1, Cell: "Joints!D8", Fix: "type it"}}},
 		Cars: []offer.Car{
-			{Car: "One", Ordered: 2, Each: 500, All: 1000, Bid: true, Worked: 900, Cost: 654.32, Rows: 3},
+			{OfferedCar: compute.OfferedCar{Each: 500, All: 1000, Bid: true, Worked: 900}, Car: "One", Ordered: 2, Cost: 654.32, Rows: 3},
 			{Car: "Two\x1b[2J", Ordered: 1, Rows: 1},
-			{Car: "Three", Ordered: 1, Each: 80, All: 80, Worked: 80},
+			{OfferedCar: compute.OfferedCar{Each: 80, All: 80, Worked: 80}, Car: "Three", Ordered: 1},
 		},
 		Told:     []offer.Told{{Number: "1,654.32", Figure: "Cost of One", Cell: "Assumptions!C20"}},
 		Findings: []book.Finding{{Level: book.LevelWarning}, {Level: book.LevelNote}},

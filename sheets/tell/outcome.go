@@ -9,7 +9,8 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/sheets"
+	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/sheets/book"
 	"seamtally/sheets/outcome"
 )
@@ -50,7 +51,7 @@ func outcomeLines(r *outcome.Report) []string {
 	}
 	hours := [][]string{{"Hours", "Quoted", "Saw", "Bench", "Weld", "All else", "Logged"}}
 	money := [][]string{{"", headed("Price", plain(r.Currency)), "An hour earns, quoted", "An hour earned"}}
-	add := func(name string, c outcome.Car) {
+	add := func(name string, c floor.Done) {
 		hours = append(hours, []string{name, number(p, c.Quoted, 1), over(c.Stages[0]), over(c.Stages[1]), over(c.Stages[2]), over(c.Else), number(p, c.Logged, 1)})
 		money = append(money, []string{name, number(p, c.Price, 2), number(p, c.EarnedQuoted, 2), number(p, c.Earned, 2)})
 	}
@@ -81,8 +82,8 @@ func outcomeLines(r *outcome.Report) []string {
 // outcomeJSON writes the same for other programs; what is not known is left out. Hours
 // over are those logged over those quoted: they add up.
 func outcomeJSON(w io.Writer, r *outcome.Report) error {
-	car := func(c outcome.Car) object {
-		o := flat(sheets.Figures{
+	car := func(c floor.Done) object {
+		o := flat(compute.Figures{
 			"quoted_h": c.Quoted, "logged_h": c.Logged, "over_else_h": c.Else,
 			"over_saw_h": c.Stages[0], "over_bench_h": c.Stages[1], "over_weld_h": c.Stages[2],
 			"price": c.Price, "earned_quoted": c.EarnedQuoted, "earned": c.Earned,
@@ -92,7 +93,7 @@ func outcomeJSON(w io.Writer, r *outcome.Report) error {
 		}
 		return o
 	}
-	amount := func(a outcome.Amount, unit string) object {
+	amount := func(a floor.Amount, unit string) object {
 		return object{"cars": a.Cars, "quoted": a.Quoted, "logged": a.Logged, "unit": unit}
 	}
 	cars, found := []object{}, []object{}

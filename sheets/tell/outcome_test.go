@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/outcome"
@@ -19,12 +20,12 @@ func TestOutcomeIsTold(t *testing.T) {
 	none := math.NaN()
 	r := &outcome.Report{
 		Quote: "order.xlsx", Currency: "$", GasUnit: "ft³", Counted: 1, Verdict: sheets.Verdict{Complete: true},
-		Cars: []outcome.Car{
+		Cars: []floor.Done{
 			{Name: "One", Number: 3, Quoted: 30, Stages: [3]float64{0.5, -1, 2}, Else: 1.5, Logged: 33, Price: 6000, EarnedQuoted: 150, Earned: 136.3636},
 			{Name: "Two", Quoted: 20, Stages: [3]float64{1, none, none}, Else: none, Logged: none, Price: 4000, EarnedQuoted: 140, Earned: none},
 		},
-		Sum:      outcome.Car{Quoted: 30, Stages: [3]float64{0.5, -1, 2}, Else: 1.5, Logged: 33, Price: 6000, EarnedQuoted: 150, Earned: 136.3636},
-		Gas:      outcome.Amount{Quoted: 500, Logged: 540, Cars: 2},
+		Sum:      floor.Done{Quoted: 30, Stages: [3]float64{0.5, -1, 2}, Else: 1.5, Logged: 33, Price: 6000, EarnedQuoted: 150, Earned: 136.3636},
+		Gas:      floor.Amount{Quoted: 500, Logged: 540, Cars: 2},
 		Findings: []book.Finding{{Cell: "floor.xlsx:Time sheet!E9", Level: book.LevelWarning, What: "saw is text", Fix: "write minutes"}},
 	}
 	var out, talk bytes.Buffer

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -70,7 +71,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.e = &estimates{digest: digest, holds: math.NaN(), yield: math.NaN(), metric: t.Model.System == compute.Metric, rests: RestsOn(t.Model, t.Values)}
+	r.e = &estimates{Order: floor.Order{Holds: math.NaN(), Yield: math.NaN()}, digest: digest, metric: t.Model.System == compute.Metric, rests: RestsOn(t.Model, t.Values)}
 	headed := false
 	var lines []Line
 	for _, l := range t.All {
@@ -118,7 +119,7 @@ func (r *reader) besideColumns(sheet string, head int, found columns, beside boo
 // as its floor time is.
 func (r *reader) besideJoints(t *sheets.Run, l *joints.List, at columns, w *watcher) []Line {
 	m := t.Model
-	stages := [Stages]*compute.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
+	stages := [floor.Stages]*compute.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
 	p := &page{sheet: l.Title, head: l.HeadRow}
 	var out []Line
 	for i := range t.Order.Joints {
@@ -138,7 +139,7 @@ func (r *reader) besideJoints(t *sheets.Run, l *joints.List, at columns, w *watc
 			logged = logged || one.Minutes[s] >= 0
 		}
 		one.Clocked = c.amount(colClocked, mostMinutes)
-		one.EstimateClocked = one.Estimate[0] + one.Estimate[1] + one.Estimate[2]
+		one.EstimateClocked = floor.Sum(one.Estimate)
 		one.Car, one.Kind, one.Whole = j.Car, t.WordsOf(j.Line)["kind"], true
 		if logged || one.Clocked >= 0 {
 			out = append(out, *one)
@@ -173,10 +174,14 @@ func (r *reader) severalCars(t *sheets.Run, lines []Line) {
 // blankLine is a line of which nothing is known yet.
 func (r *reader) blankLine(sheet, cell, car string) *Line {
 	l := &Line{
-		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Quoted: Quoted{Metric: r.e.metric, BottleHolds: r.e.holds, EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.yield, Rests: r.e.rests},
+		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest,
 		Logged: Logged{Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}},
+		Quoted: Quoted{
+			EstimateClocked: math.NaN(), RodsEstimate: math.NaN(),
+			Metric: r.e.metric, BottleHolds: r.e.Holds, FillerYield: r.e.Yield, Rests: r.e.rests,
+		},
 	}
-	for i := range Stages {
+	for i := range floor.Stages {
 		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 	}
 	return l
@@ -234,11 +239,11 @@ func (r *reader) besideCars(t *sheets.Run) (out []Line, headed bool, err error) 
 			case made == nil:
 				r.warn(p.sheet, where, "not in the quote", fmt.Sprintf("%q has no joints, and what is logged of it is not counted", entry.Name), "name it as the joints do")
 				continue
-			case made.ordered > 1:
-				r.warn(p.sheet, where, "several cars", fmt.Sprintf("minutes are logged of %s, of which %d are ordered: of one of them, or of all, is not known, and they are not counted", made.car, made.ordered), "log each car on a line of a time sheet")
+			case made.Ordered > 1:
+				r.warn(p.sheet, where, "several cars", fmt.Sprintf("minutes are logged of %s, of which %d are ordered: of one of them, or of all, is not known, and they are not counted", made.Name, made.Ordered), "log each car on a line of a time sheet")
 				continue
 			}
-			one := r.blankLine(p.sheet, where, made.car)
+			one := r.blankLine(p.sheet, where, made.Name)
 			c := cells{r, p, at, row, one}
 			c.times(made)
 			one.Whole = true

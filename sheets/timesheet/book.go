@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/sheets"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/plain"
@@ -65,9 +66,9 @@ type placed struct {
 func (w *writer) placed() []placed {
 	var out []placed
 	for _, c := range w.words.page(false) {
-		_, line := indexOf(gasLines(), c.key)
+		_, line := indexOf(floor.GasLines(), c.key)
 		switch {
-		case line && w.e.together, c.key == colBottles && !w.e.together:
+		case line && w.e.Together, c.key == colBottles && !w.e.Together:
 		case c.key == colRepairs:
 			for _, kind := range w.kinds {
 				one := c
@@ -120,9 +121,9 @@ func (w *writer) floor() {
 		w.Put(i+1, c.heading, plain.Style{Bold: true, Pale: true, Boxed: true, Wrap: true, Size: smallSize})
 		w.Fit(c.heading, plain.Size, i+1, i+1)
 	}
-	for _, car := range w.e.cars {
-		for n := 1; n <= car.ordered; n++ {
-			w.blank(columns, car.car, n)
+	for _, car := range w.e.Cars {
+		for n := 1; n <= car.Ordered; n++ {
+			w.blank(columns, car.Name, n)
 		}
 	}
 	for range spareLines {
@@ -178,7 +179,7 @@ func (w *writer) choices(columns []placed, from, to int) {
 		switch {
 		case c.key == colCar:
 			first := w.estimateHead() + 1
-			v.SetSqrefDropList(fmt.Sprintf("'%s'!$A$%d:$A$%d", w.words.text["estimate"], first, first+len(w.e.cars)-1))
+			v.SetSqrefDropList(fmt.Sprintf("'%s'!$A$%d:$A$%d", w.words.text["estimate"], first, first+len(w.e.Cars)-1))
 			v.SetError(excelize.DataValidationErrorStyleWarning, c.heading, "This car is not of the order.")
 		case c.key == colWhole:
 			w.Do(v.SetDropList([]string{"yes", "no"}))
@@ -225,17 +226,17 @@ func (w *writer) told() [][2]any {
 		verdict = incomplete
 	}
 	lines := "apart"
-	if w.e.together {
+	if w.e.Together {
 		lines = "together"
 	}
 	var holds any
-	if w.e.holds > 0 {
-		holds = w.e.holds
+	if w.e.Holds > 0 {
+		holds = w.e.Holds
 	}
 	return [][2]any{
 		{l["quote"], filepath.Base(w.t.Report.Input)}, {l["digest"], w.e.digest}, {l["verdict"], verdict},
 		{l["units"], w.t.Model.System.String()}, {l["lines"], lines},
-		{l["bottle"] + ", " + w.e.gasUnit, holds}, {l["yield"], w.e.yield},
+		{l["bottle"] + ", " + w.e.GasUnit, holds}, {l["yield"], w.e.Yield},
 		{l["seal"], w.e.seal()},
 	}
 }
@@ -266,21 +267,21 @@ func (w *writer) estimate() {
 	w.Next(32)
 	for i, c := range columns {
 		text := c.heading
-		if _, gas := indexOf(gasLines(), strings.TrimPrefix(c.key, estPrefix)); gas {
-			text += ", " + w.e.gasUnit
+		if _, gas := indexOf(floor.GasLines(), strings.TrimPrefix(c.key, estPrefix)); gas {
+			text += ", " + w.e.GasUnit
 		}
 		w.Put(i+1, text, plain.Style{Bold: true, Pale: true, Under: plain.Medium, Wrap: true, Right: i > 0 && !aside(c.key)})
 	}
-	for n := range max(len(w.e.cars), len(w.e.rests)) {
+	for n := range max(len(w.e.Cars), len(w.e.rests)) {
 		w.Next(16)
-		if n < len(w.e.cars) {
-			car := w.e.cars[n]
+		if n < len(w.e.Cars) {
+			car := &w.e.Cars[n]
 			for i, c := range columns {
-				if value, format := car.of(c.key); value != nil {
+				if value, format := shownOf(car, c.key); value != nil {
 					w.Put(i+1, value, plain.Style{Right: i > 0, Format: format, Wrap: i == 0})
 				}
 			}
-			w.Fit(car.car, plain.Size, 1, 1)
+			w.Fit(car.Name, plain.Size, 1, 1)
 		}
 		if n < len(w.e.rests) {
 			rest := w.e.rests[n]
@@ -295,27 +296,27 @@ func (w *writer) estimate() {
 	w.Do(w.File.SetSheetVisible(w.Name, false)) // a print of the workbook is the floor's page alone
 }
 
-// of is what stands in a column of the estimator's page.
-func (e *estimate) of(key string) (value any, format string) {
+// shownOf is what stands of a car in a column of the estimator's page.
+func shownOf(e *floor.Car, key string) (value any, format string) {
 	const minutes, amount = "#,##0.0", "#,##0.00"
 	switch key {
 	case estCar:
-		return e.car, ""
+		return e.Name, ""
 	case estOrdered:
-		return e.ordered, "0"
+		return e.Ordered, "0"
 	case estAll:
-		return tidy(e.all), minutes
+		return tidy(e.All), minutes
 	case estFixed:
-		return tidy(e.fixed), minutes
+		return tidy(e.Fixed), minutes
 	case estRods:
-		return tidy(e.rods), amount
+		return tidy(e.Rods), amount
 	}
 	bare := strings.TrimPrefix(key, estPrefix)
 	if i, is := indexOf(stages(), bare); is {
-		return tidy(e.stages[i]), minutes
+		return tidy(e.Stages[i]), minutes
 	}
-	if i, is := indexOf(gasLines(), bare); is {
-		return tidy(e.gas[i]), amount
+	if i, is := indexOf(floor.GasLines(), bare); is {
+		return tidy(e.Gas[i]), amount
 	}
 	return nil, ""
 }

@@ -1,10 +1,11 @@
 // Package timesheet is what a shop logs of a car, beside what the model makes of it.
 package timesheet
 
-import "time"
+import (
+	"time"
 
-// Stages are saw, bench and weld, in this order.
-const Stages = 3
+	"seamtally/compute/floor"
+)
 
 // A Line is what was logged of one car. NaN is what was not logged.
 type Line struct {
@@ -20,22 +21,22 @@ type Line struct {
 
 // Logged is what the shop has logged.
 type Logged struct {
-	Minutes [Stages]float64
-	Clocked float64            // clocked minutes in all, everything
-	Bottles [3]float64         // changed on torch, trail and purge line (together: in the first)
-	Rods    float64            // used
-	Repairs map[string]float64 // by kind
-	Whole   bool               // the whole job was logged
+	Minutes [floor.Stages]float64
+	Clocked float64              // clocked minutes in all, everything
+	Bottles [floor.Lines]float64 // changed on torch, trail and purge line (together: in the first)
+	Rods    float64              // used
+	Repairs map[string]float64   // by kind
+	Whole   bool                 // the whole job was logged
 }
 
 // Quoted is what the quote has for it.
 type Quoted struct {
-	Estimate        [Stages]float64 // min, the model's at factors of 100 %, without learning and allowance
-	EstimateClocked float64         // min, all of the car's hours at factors of 100 %, with allowance and other work
-	Fixed           float64         // min of EstimateClocked that no factor moves: other work, coupons
-	Gas             [3]float64      // the model's at gas_factor 100 %, with argon_loss, ft³ or L (Metric says)
-	BottleHolds     float64         // usable gas of one bottle, same unit; NaN where the quote has none
-	RodsEstimate    float64         // rods at the filler_yield of the quote
+	Estimate        [floor.Stages]float64 // min, the model's at factors of 100 %, without learning and allowance
+	EstimateClocked float64               // min, all of the car's hours at factors of 100 %, with allowance and other work
+	Fixed           float64               // min of EstimateClocked that no factor moves: other work, coupons
+	Gas             [floor.Lines]float64  // the model's at gas_factor 100 %, with argon_loss, ft³ or L (Metric says)
+	BottleHolds     float64               // usable gas of one bottle, same unit; NaN where the quote has none
+	RodsEstimate    float64               // rods at the filler_yield of the quote
 	FillerYield     float64
 	Metric          bool
 	Rests           []Rest // what the estimate rests on; none where the sheet does not say

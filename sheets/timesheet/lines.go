@@ -9,6 +9,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"seamtally/compute/floor"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -123,7 +124,7 @@ func (r *reader) line(p *page, at columns, row []worksheet.Cell) *Line {
 		r.warn(p.sheet, l.Cell, "not in the quote", fmt.Sprintf("%q is no car of the quote, and is not counted", name), fix)
 		return nil
 	}
-	l.Car = e.car
+	l.Car = e.Name
 	c := cells{r, p, at, row, l}
 	c.about()
 	c.times(e)
@@ -134,8 +135,8 @@ func (r *reader) line(p *page, at columns, row []worksheet.Cell) *Line {
 
 func (e *estimates) names() []string {
 	var out []string
-	for _, c := range e.cars {
-		out = append(out, c.car)
+	for _, c := range e.Cars {
+		out = append(out, c.Name)
 	}
 	return out
 }
@@ -191,22 +192,21 @@ func (c *cells) about() {
 }
 
 // times reads the minutes.
-func (c *cells) times(e *estimate) {
-	logged, sum := 0, 0.0
+func (c *cells) times(e *floor.Car) {
+	logged := 0
 	for i, key := range stages() {
-		c.l.Estimate[i] = e.stages[i]
+		c.l.Estimate[i] = e.Stages[i]
 		if c.l.Minutes[i] = c.amount(key, mostMinutes); c.l.Minutes[i] >= 0 {
 			logged++
-			sum += c.l.Minutes[i]
 		}
 	}
-	c.l.EstimateClocked, c.l.Fixed = e.all, e.fixed
+	c.l.EstimateClocked, c.l.Fixed = e.All, e.Fixed
 	c.l.Clocked = c.amount(colClocked, 0)
-	if c.l.Clocked < sum-0.5 {
+	if sum, over := floor.Over(c.l.Minutes, c.l.Clocked); over {
 		c.warn(cell(c.row, c.at.of(colClocked)), "clocked", fmt.Sprintf("%g min are clocked in all, and its stages are %g min together", c.l.Clocked, sum), "mend the one that is wrong")
 	}
-	if logged == 0 && c.l.Clocked > 0 && c.l.Clocked <= e.fixed {
-		c.warn(cell(c.row, c.at.of(colClocked)), "clocked", fmt.Sprintf("%g min are clocked in all, and its other work and coupons alone are estimated at %g min, so %s is not counted", c.l.Clocked, formula.Round(e.fixed, 1), c.l.Car), "mend the minutes, or log its stages")
+	if logged == 0 && c.l.Clocked > 0 && c.l.Clocked <= e.Fixed {
+		c.warn(cell(c.row, c.at.of(colClocked)), "clocked", fmt.Sprintf("%g min are clocked in all, and its other work and coupons alone are estimated at %g min, so %s is not counted", c.l.Clocked, formula.Round(e.Fixed, 1), c.l.Car), "mend the minutes, or log its stages")
 	}
 	for _, key := range stages() {
 		if col := c.at.of(key); logged > 0 && (col == 0 || !filled(cell(c.row, col))) {
@@ -217,7 +217,7 @@ func (c *cells) times(e *estimate) {
 }
 
 // gas reads the bottles, and what the model has of the lines that they hang on.
-func (c *cells) gas(e *estimate) {
+func (c *cells) gas(e *floor.Car) {
 	use := func(i int, key string, gas float64) {
 		if c.l.Bottles[i] = c.amount(key, 0); c.l.Bottles[i] >= 0 {
 			c.l.Gas[i] = gas
@@ -227,17 +227,17 @@ func (c *cells) gas(e *estimate) {
 		}
 	}
 	if c.at.of(colBottles) > 0 {
-		use(0, colBottles, e.gas[0]+e.gas[1]+e.gas[2])
+		use(0, colBottles, floor.Sum(e.Gas))
 		return
 	}
-	for i, key := range gasLines() {
-		use(i, key, e.gas[i])
+	for i, key := range floor.GasLines() {
+		use(i, key, e.Gas[i])
 	}
 }
 
 // others reads rods and repairs.
-func (c *cells) others(e *estimate) {
-	c.l.RodsEstimate = e.rods
+func (c *cells) others(e *floor.Car) {
+	c.l.RodsEstimate = e.Rods
 	c.l.Rods = c.amount(colRods, 0)
 	for _, x := range c.row {
 		if h := c.at[x.Col]; h.key == colRepairs {

@@ -66,11 +66,11 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.Digest, r.NoBottle = e.digest, !(e.holds > 0)
+	r.Digest, r.NoBottle = e.digest, !(e.Holds > 0)
 	lines := 0
-	for _, c := range e.cars {
-		r.Cars = append(r.Cars, Cars{c.car, c.ordered})
-		lines += c.ordered
+	for _, c := range e.Cars {
+		r.Cars = append(r.Cars, Cars{c.Name, c.Ordered})
+		lines += c.Ordered
 	}
 	switch {
 	case lines == 0:

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -225,9 +226,9 @@ func (r *reader) estimates(sheet string, rows table) error {
 		return math.NaN()
 	}
 	e := &estimates{
+		Order:  floor.Order{Together: strings.EqualFold(text("lines"), "together"), Holds: number("bottle"), Yield: number("yield")},
 		digest: strings.ToLower(text("digest")), complete: !strings.EqualFold(text("verdict"), incomplete),
-		metric: strings.EqualFold(text("units"), compute.Metric.String()), together: strings.EqualFold(text("lines"), "together"),
-		holds: number("bottle"), yield: number("yield"),
+		metric: strings.EqualFold(text("units"), compute.Metric.String()),
 	}
 	r.e, r.eAt = e, sheet
 	var columns map[int]heading
@@ -236,9 +237,9 @@ func (r *reader) estimates(sheet string, rows table) error {
 			columns = r.estimateHead(row)
 			continue
 		}
-		one, rest := estimate{all: math.NaN(), fixed: math.NaN(), rods: math.NaN()}, Rest{Num: math.NaN()}
-		for i := range one.stages {
-			one.stages[i], one.gas[i] = math.NaN(), math.NaN()
+		one, rest := floor.Car{All: math.NaN(), Fixed: math.NaN(), Rods: math.NaN()}, Rest{Num: math.NaN()}
+		for i := range one.Stages {
+			one.Stages[i], one.Gas[i] = math.NaN(), math.NaN()
 		}
 		for _, c := range row {
 			h, known := columns[c.Col]
@@ -246,18 +247,18 @@ func (r *reader) estimates(sheet string, rows table) error {
 				continue
 			}
 			if h.key == estCar {
-				one.car = book.CellText(c)
+				one.Name = book.CellText(c)
 				continue
 			}
 			if aside(h.key) {
 				rest.put(h.key, c)
 				continue
 			}
-			to := one.place(h.key)
+			to := keptAt(&one, h.key)
 			switch {
 			case to == nil:
 			case c.Kind != worksheet.Number || c.Num < 0:
-				r.warn(sheet, grid.Ref(c.Row, c.Col), "estimate", fmt.Sprintf("what the model makes of %s is no number, so nothing is compared with it", one.car), "put the cell back as it was, or make the time sheet anew")
+				r.warn(sheet, grid.Ref(c.Row, c.Col), "estimate", fmt.Sprintf("what the model makes of %s is no number, so nothing is compared with it", one.Name), "put the cell back as it was, or make the time sheet anew")
 			case h.min > 0:
 				*to = c.Num * h.min
 			default:
@@ -267,15 +268,15 @@ func (r *reader) estimates(sheet string, rows table) error {
 		if rest.What != "" {
 			e.rests = append(e.rests, rest)
 		}
-		if one.car == "" {
+		if one.Name == "" {
 			continue
 		}
-		if e.find(one.car) != nil {
-			return fmt.Errorf("%s stands there twice; keep one", one.car)
+		if e.find(one.Name) != nil {
+			return fmt.Errorf("%s stands there twice; keep one", one.Name)
 		}
-		e.cars = append(e.cars, one)
+		e.Cars = append(e.Cars, one)
 	}
-	if len(e.cars) == 0 {
+	if len(e.Cars) == 0 {
 		return errors.New("no car stands there; put the sheet back as it was")
 	}
 	if seal, _ := r.labelled(rows, "seal"); book.CellText(seal) != e.seal() {
@@ -316,31 +317,31 @@ func (r *reader) estimateHead(row []worksheet.Cell) map[int]heading {
 	return out
 }
 
-// place is where a column of the estimator's page is kept, nil where it is not.
-func (e *estimate) place(key string) *float64 {
+// keptAt is where a column of the estimator's page is kept, nil where it is not.
+func keptAt(e *floor.Car, key string) *float64 {
 	bare := strings.TrimPrefix(key, estPrefix)
 	if i, is := indexOf(stages(), bare); is {
-		return &e.stages[i]
+		return &e.Stages[i]
 	}
-	if i, is := indexOf(gasLines(), bare); is {
-		return &e.gas[i]
+	if i, is := indexOf(floor.GasLines(), bare); is {
+		return &e.Gas[i]
 	}
 	switch key {
 	case estAll:
-		return &e.all
+		return &e.All
 	case estFixed:
-		return &e.fixed
+		return &e.Fixed
 	case estRods:
-		return &e.rods
+		return &e.Rods
 	}
 	return nil
 }
 
 // find is a car by its name, nil where there is none.
-func (e *estimates) find(car string) *estimate {
-	for i := range e.cars {
-		if entry.SameWords(e.cars[i].car, car) {
-			return &e.cars[i]
+func (e *estimates) find(car string) *floor.Car {
+	for i := range e.Cars {
+		if entry.SameWords(e.Cars[i].Name, car) {
+			return &e.Cars[i]
 		}
 	}
 	return nil

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/floor"
 	"seamtally/compute/formula"
 )
 
@@ -38,10 +39,10 @@ const restNone = "none"
 // clocked minutes.
 func RestsOn(m *compute.Model, v *compute.Values) (out []Rest) {
 	cars := m.ClosingScope("cars")
-	behind := m.Behind(cars.Quantity(keyFloor), cars.Quantity(keyArgon))
+	behind := m.Behind(cars.Quantity(floor.KeyMinutes), cars.Quantity(floor.KeyArgon))
 	behind[m.Singles.Quantity(KeyAllowance)] = true
 	stages := compute.StageFactors()
-	apart := append(stages[:], compute.GasFactor, keyLearning)
+	apart := append(stages[:], compute.GasFactor, floor.KeyLearning)
 	add := func(q *compute.Quantity, f *formula.Frame, what string) {
 		r := Rest{What: what, Unit: compute.UnitLabel(q), Num: math.NaN()}
 		switch digits := q.Digits(f); {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamtally/compute/floor"
 	"seamtally/sheets/entry"
 	"seamtally/templates"
 )
@@ -37,12 +38,8 @@ const (
 	estUnit    = "est_unit"
 )
 
-// stages are the columns of the stages, in their order; gasLines those of the lines.
-func stages() [Stages]string { return [...]string{"saw", "bench", "weld"} }
-
-func gasLines() [gasCount]string { return [...]string{"torch", "trail", "purge"} }
-
-const gasCount = 3
+// stages are the columns of the stages, in their order.
+func stages() [floor.Stages]string { return [...]string{"saw", "bench", "weld"} }
 
 // words are the words of a time sheet.
 type words struct {
@@ -125,7 +122,7 @@ func (w *words) whole() error {
 		have[c.key] = c.heading
 	}
 	keys := []string{colCar, colNumber, colDay, colWelder, colClocked, colBottles, colRods, colRepairs, colWhole, colNote, estCar, estOrdered, estAll, estFixed, estRods, estRest, estIs, estUnit}
-	stage, gas := stages(), gasLines()
+	stage, gas := stages(), floor.GasLines()
 	for _, key := range append(stage[:], gas[:]...) {
 		keys = append(keys, key, estPrefix+key)
 	}

@@ -100,7 +100,7 @@ func TestTravellerTellsNothing(t *testing.T) {
 					assert.False(t, numbers[s], "%s of %s, %v, stands in the travellers as %s", key, of, x, s)
 				}
 			}
-			figures := func(of string, f sheets.Figures) {
+			figures := func(of string, f compute.Figures) {
 				for key, x := range f {
 					if !slices.Contains(geometry(), rep.Units[key]) || key == "bead_limit" {
 						look(of, key, x)

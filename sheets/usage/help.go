@@ -146,14 +146,17 @@ Examples:
 	AboutOffer = `A workbook of its own for the customer, on one page: what is offered, price of
 each car and in total, and what Assumptions says of scope, exclusions, documents,
 validity, delivery, payment and terms. A bid beats the price worked out. OUT has
-no cost, rate, hours or formula in it, and is never encrypted.
+no cost, rate, hours or formula in it, and is never encrypted. The shop's name and
+address are typed at the head of Assumptions; --picture puts a picture of FILE
+above them, copied as it is, with whatever its maker has noted in it.
 
 An order that is not complete is refused: an offer must not lack joints. --draft
 offers it all the same, and OUT says DRAFT. Exit status: 0 written, 2 not.
 
 Examples:
    seamtally offer order-priced.xlsx -o offer.xlsx
-   seamtally offer order-priced.xlsx -o offer.xlsx --date 2026-11-25 --force`
+   seamtally offer order-priced.xlsx -o offer.xlsx --date 2026-11-25 --force
+   seamtally offer order-priced.xlsx -o offer.xlsx --picture Order`
 
 	AboutLoad = `Each FILE is a quote, in any order, priced or not: its hours by week and stage
 (saw, bench, welding, other) as its Schedule has them, added up over all, against

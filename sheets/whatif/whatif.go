@@ -106,7 +106,7 @@ func (r *Report) changes(m *compute.Model) error {
 		return err
 	}
 	r.Order = changesOf(order, r.Was.Order, r.Would.Order)
-	would := map[string]sheets.Figures{}
+	would := map[string]compute.Figures{}
 	for _, c := range r.Would.Cars {
 		would[c.Car] = c.Figures
 	}
@@ -122,8 +122,8 @@ func (r *Report) changes(m *compute.Model) error {
 	return nil
 }
 
-func changesOf(of []*compute.Quantity, was, would sheets.Figures) (out []Change) {
-	at := func(f sheets.Figures, key string) float64 {
+func changesOf(of []*compute.Quantity, was, would compute.Figures) (out []Change) {
+	at := func(f compute.Figures, key string) float64 {
 		if x, ok := f[key]; ok {
 			return x
 		}

@@ -101,7 +101,7 @@ func (s *Sheet) isOurs(row, col int) bool {
 	at, ok := s.spotOf(row)
 	switch {
 	case !ok:
-		return row < topRow && col < book.SumFirst+len(s.Model.Heads)
+		return row < topRow && col < book.SumFirst+len(s.heads())
 	case row > at.was.Last():
 		return false
 	}

@@ -163,13 +163,18 @@ func (s *Sheet) check() error {
 	return nil
 }
 
+// heads are the fields of the header that stand here.
+func (s *Sheet) heads() []compute.Head {
+	return slices.DeleteFunc(slices.Clone(s.Model.Heads), func(h compute.Head) bool { return h.Letter })
+}
+
 // head is the title and the header of the quote.
 func (s *Sheet) head() {
 	p := s.P
 	p.Put(1, page.Text(book.SumNo, look.Title, book.WorkingsTitle, page.Static))
 	p.Put(3, page.Text(book.SumFirst, look.Note, "COMPLETE stands here once every joint row is priced and every check below holds; Joint lists names the first row that shows an error. An estimate is not a welding procedure.", page.Static))
 	col := book.SumFirst
-	for _, h := range s.Model.Heads {
+	for _, h := range s.heads() {
 		v := book.CellText(*s.HeadValue(h))
 		p.Put(1, page.Text(col, look.Note, h.What, page.Static)) // the values below are live
 		p.Put(2, page.Text(col, look.CalcText, v, page.Ours).Live(s.Names.Use(book.HeadPrefix+h.Key)+`&""`))

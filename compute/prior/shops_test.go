@@ -1,4 +1,4 @@
-package calibrate
+package prior
 
 import (
 	"math"
@@ -86,7 +86,7 @@ func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 	require.NoError(t, err)
 	all, err := parts(shipped, wanted)
 	require.NoError(t, err)
-	before, err := think(m, 0.5)
+	before, err := Of(m, 0.5)
 	require.NoError(t, err)
 	const shops = 24
 	off, rng := map[int]float64{}, rand.New(rand.NewPCG(7, 7))
@@ -124,7 +124,7 @@ func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 		var cars []logged.Car
 		for range 15 {
 			car := drawCar(rng)
-			c := logged.Car{Clocked: math.NaN(), EstimateClocked: math.NaN(), Estimate: stagesOf(t, asShipped, car, even), Hand: before.hand}
+			c := logged.Car{Clocked: math.NaN(), EstimateClocked: math.NaN(), Estimate: stagesOf(t, asShipped, car, even), Hand: before.Hand}
 			c.Logged = stagesOf(t, own, car, uneven)
 			u := math.Exp(0.08*rng.NormFloat64() - 0.08*0.08/2)
 			for s := range c.Logged {
@@ -140,7 +140,7 @@ func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 		for _, n := range []int{0, 1, 5, 15} {
 			factors := [logged.Stages]float64{1, 1, 1}
 			if n > 0 {
-				f, err := logged.Minutes(cars[:n], logged.Options{Prior: before.stages})
+				f, err := logged.Minutes(cars[:n], logged.Options{Prior: before.Stages})
 				require.NoError(t, err)
 				for s := range factors {
 					factors[s] = f.Stages[s].Value

@@ -1,4 +1,4 @@
-package calibrate
+package prior
 
 import (
 	"math"
@@ -17,32 +17,32 @@ import (
 // from -0.693 to 0.916 about 0, whose variance is (0.480+0.840+0.635)/18 = 0.1086; and
 // 0.01 for what the model leaves out. Of the filler's yield: 85 %, 60 to 95 %.
 func TestWhatIsThoughtBeforehand(t *testing.T) {
-	var both []*thought
+	var both []*Shop
 	for _, sys := range []compute.System{compute.US, compute.Metric} {
 		m, err := compute.Load(templates.FS, sys)
 		require.NoError(t, err)
-		th, err := think(m, 0.5)
+		th, err := Of(m, 0.5)
 		require.NoError(t, err)
 		low, high := math.Log(2./4), math.Log(10./4)
-		assert.InDelta(t, (low*low+high*high-low*high)/18+0.01, th.stages[0][0], 1e-12)
+		assert.InDelta(t, (low*low+high*high-low*high)/18+0.01, th.Stages[0][0], 1e-12)
 		low, high = math.Log(0.6/0.85), math.Log(0.95/0.85)
-		assert.InDelta(t, math.Sqrt((low*low+high*high-low*high)/18), th.spread, 1e-12)
-		assert.InDelta(t, -math.Log(0.85), th.yield, 1e-12)
-		assert.Equal(t, 1.0, th.hand[0], "a saw is not paced")
-		assert.True(t, th.hand[2] < th.hand[1] && th.hand[1] < 1, "welding is paced more than the bench")
+		assert.InDelta(t, math.Sqrt((low*low+high*high-low*high)/18), th.Spread, 1e-12)
+		assert.InDelta(t, -math.Log(0.85), th.Yield, 1e-12)
+		assert.Equal(t, 1.0, th.Hand[0], "a saw is not paced")
+		assert.True(t, th.Hand[2] < th.Hand[1] && th.Hand[1] < 1, "welding is paced more than the bench")
 		for i := range logged.Stages {
 			for j := range logged.Stages {
-				r := th.stages[i][j] / math.Sqrt(th.stages[i][i]*th.stages[j][j])
-				assert.InDelta(t, th.stages[i][j], th.stages[j][i], 1e-12)
+				r := th.Stages[i][j] / math.Sqrt(th.Stages[i][i]*th.Stages[j][j])
+				assert.InDelta(t, th.Stages[i][j], th.Stages[j][i], 1e-12)
 				assert.True(t, i == j || r > 0.2 && r < 0.8, "%d %d: %v", i, j, r)
 			}
 		}
-		alone, err := think(m, 0)
+		alone, err := Of(m, 0)
 		require.NoError(t, err)
-		assert.InDelta(t, 0, alone.stages[0][2], 1e-12, "nothing of the saw is in welding")
+		assert.InDelta(t, 0, alone.Stages[0][2], 1e-12, "nothing of the saw is in welding")
 		both = append(both, th)
 	}
 	for i := range logged.Stages {
-		assert.InEpsilon(t, both[0].stages[i][i], both[1].stages[i][i], 0.03, "the ranges are the same in both systems, but for round numbers")
+		assert.InEpsilon(t, both[0].Stages[i][i], both[1].Stages[i][i], 0.03, "the ranges are the same in both systems, but for round numbers")
 	}
 }

@@ -1,4 +1,7 @@
-package calibrate
+// Package prior has what is thought of a shop before it has logged anything: from the
+// usual ranges in the model, how far its minutes, argon and rods may be off what is
+// shipped. It knows nothing of cells, files, or what was logged.
+package prior
 
 import (
 	"fmt"
@@ -10,13 +13,13 @@ import (
 	"seamtally/compute/logged"
 )
 
-// thought is what is thought of a shop before it has logged anything.
-type thought struct {
-	stages logged.Prior
-	hand   [logged.Stages]float64 // share of each stage that is learned
-	gas    float64                // spread of the logarithm of the argon's ratio
-	yield  float64                // logarithm of the rods used over those in the weld,
-	spread float64                // and its spread
+// Shop is one that has not logged anything, as it is thought to be.
+type Shop struct {
+	Stages logged.Prior
+	Hand   [logged.Stages]float64 // share of each stage that is learned
+	Gas    float64                // spread of the logarithm of the argon's ratio
+	Yield  float64                // logarithm of the rods used over those in the weld,
+	Spread float64                // and its spread
 }
 
 // leftOut is the spread of what the model does not have in it at all, as a share:
@@ -148,10 +151,10 @@ func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error
 // notLogged is the basis of a factor as shipped.
 const notLogged = "as shipped: no logged hours yet"
 
-// think works out what is thought of a shop from the usual ranges of what the figures
+// Of works out what is thought of a shop from the usual ranges of what the figures
 // are made of: each moves the logarithm of a figure between what it does at both ends,
 // likeliest by nothing; times go up and down together.
-func think(m *compute.Model, together float64) (*thought, error) {
+func Of(m *compute.Model, together float64) (*Shop, error) {
 	v := m.Defaults()
 	wanted, err := spreadOf(m)
 	if err != nil {
@@ -190,18 +193,18 @@ func think(m *compute.Model, together float64) (*thought, error) {
 		}
 		return sum
 	}
-	var out thought
+	var out Shop
 	for i := range logged.Stages {
 		for j := range logged.Stages {
-			out.stages[i][j] = covariance(i, j)
+			out.Stages[i][j] = covariance(i, j)
 		}
-		out.stages[i][i] += leftOut * leftOut
+		out.Stages[i][i] += leftOut * leftOut
 	}
-	out.gas = math.Sqrt(covariance(logged.Stages, logged.Stages) + leftOut*leftOut)
+	out.Gas = math.Sqrt(covariance(logged.Stages, logged.Stages) + leftOut*leftOut)
 	yield := m.Singles.Quantity("filler_yield")
 	x := yield.Num(v.Singles)
-	out.yield, out.spread = -math.Log(x), math.Abs(deviation(math.Log(yield.Low/x), math.Log(yield.High/x)))
-	out.hand, err = learns(v, base)
+	out.Yield, out.Spread = -math.Log(x), math.Abs(deviation(math.Log(yield.Low/x), math.Log(yield.High/x)))
+	out.Hand, err = learns(v, base)
 	return &out, err
 }
 

@@ -1,4 +1,4 @@
-package load
+package backlog
 
 import (
 	"context"
@@ -8,23 +8,19 @@ import (
 	"slices"
 	"sync"
 
-	"seamtally/compute"
 	"seamtally/compute/chance"
-	"seamtally/sheets/bid"
 )
 
-// common is what is drawn of all quotes at once: of each assumption one share of its
-// range, which every quote reads off its own.
+// common is what is drawn of all orders at once: of each assumption one share of its
+// range, which every order reads off its own.
 type common struct {
 	draws chance.Draws
 	place map[string]int // of an assumption among those drawn
 }
 
-// drawn is a quote whose hours are drawn.
+// drawn is an order whose hours are drawn.
 type drawn struct {
-	*File
-	of    []bid.Drawn
-	sweep func() (*compute.Sweep, error)
+	*Order
 	hours []float64 // of each trial
 	won   []bool    // in each trial
 }
@@ -32,27 +28,22 @@ type drawn struct {
 // wins tells the draws of who wins apart from those of assumptions.
 const wins = 1 << 32
 
-// spread draws what the hours may come to. All quotes rest on the same minutes, so
-// one draw of these holds for all. Whether a quote is won is drawn for each.
-func (r *Report) spread(ctx context.Context, progress func(done, total int)) error {
+// Draw draws what the hours may come to. All orders rest on the same minutes, so one
+// draw of these holds for all. Whether an order is won is drawn for each.
+func (r *Load) Draw(ctx context.Context, progress func(done, total int)) error {
 	var all []*drawn
 	c := common{place: map[string]int{}}
-	for _, f := range r.Files {
-		if !f.Placed() {
+	for _, f := range r.orders {
+		if !f.Placed {
 			continue
 		}
-		of, sweep, err := bid.DrawnHours(f.run.Sheet)
-		if err != nil {
-			return fmt.Errorf("%s: %w", f.Path, err)
-		}
-		d := &drawn{File: f, of: of, sweep: sweep}
-		all = append(all, d)
-		r.Trials = max(r.Trials, int(f.single("trials")))
-		c.draws.Seed = max(c.draws.Seed, uint64(f.single("seed")))
-		c.draws.Correlation = max(c.draws.Correlation, f.single("time_correlation"))
+		all = append(all, &drawn{Order: f})
+		r.Trials = max(r.Trials, f.Trials)
+		c.draws.Seed = max(c.draws.Seed, f.Seed)
+		c.draws.Correlation = max(c.draws.Correlation, f.Correlation)
 	}
 	c.gather(all)
-	r.Drawn = len(c.draws.Together)
+	r.Draws = len(c.draws.Together)
 	for i, d := range all {
 		d.hours, d.won = make([]float64, r.Trials), make([]bool, r.Trials)
 		step := func(done int) {
@@ -61,7 +52,7 @@ func (r *Report) spread(ctx context.Context, progress func(done, total int)) err
 			}
 		}
 		if err := d.draw(ctx, c.draws, c.place, step); err != nil {
-			return fmt.Errorf("%s: %w", d.Path, err)
+			return fmt.Errorf("%s: %w", d.Name, err)
 		}
 	}
 	for no := range r.Trials {
@@ -75,11 +66,11 @@ func (r *Report) spread(ctx context.Context, progress func(done, total int)) err
 }
 
 // gather lists what is drawn, in an order that does not depend on that of the
-// quotes.
+// orders.
 func (c *common) gather(all []*drawn) {
 	together := map[string]bool{}
 	for _, d := range all {
-		for _, x := range d.of {
+		for _, x := range d.Drawn {
 			together[x.Key] = x.Time
 		}
 	}
@@ -100,12 +91,12 @@ func (d *drawn) draw(ctx context.Context, draws chance.Draws, place map[string]i
 	var group sync.WaitGroup
 	faults := make([]error, workers)
 	for w := range workers {
-		s, err := d.sweep()
+		s, err := d.Sweep()
 		if err != nil {
 			return err
 		}
 		group.Go(func() {
-			shares, values := make([]float64, len(draws.Together)), make([]float64, len(d.of))
+			shares, values := make([]float64, len(draws.Together)), make([]float64, len(d.Drawn))
 			for no := w; no < len(d.hours); no += workers {
 				if no%256 == w && ctx.Err() != nil {
 					faults[w] = ctx.Err()
@@ -115,7 +106,7 @@ func (d *drawn) draw(ctx context.Context, draws chance.Draws, place map[string]i
 					step(no)
 				}
 				draws.Shares(no, shares)
-				for i, x := range d.of {
+				for i, x := range d.Drawn {
 					values[i] = x.Spread.At(shares[place[x.Key]])
 				}
 				d.hours[no] = s.At(values)[0]
@@ -137,9 +128,9 @@ func (d *drawn) draw(ctx context.Context, draws chance.Draws, place map[string]i
 	return nil
 }
 
-// outcomes are P50 and P80 of each week, of all weeks, and of each quote. A quote's
+// outcomes are P50 and P80 of each week, of all weeks, and of each order. An order's
 // weeks stretch as its hours do: its days stay those that were promised.
-func (r *Report) outcomes(all []*drawn) {
+func (r *Load) outcomes(all []*drawn) {
 	share := func(d *drawn, no int) float64 {
 		if !d.won[no] || d.Hours == 0 {
 			return 0
@@ -162,7 +153,7 @@ func (r *Report) outcomes(all []*drawn) {
 		ends(w, func(d *drawn) float64 { return d.in(w.number) })
 	}
 	ends(&r.Total, func(d *drawn) float64 { return d.Hours })
-	for no := range trials { // with another draw for each quote
+	for no := range trials { // with another draw for each order
 		trials[no] = 0
 		for i, d := range all {
 			trials[no] += share(d, (no+i*r.Trials/len(all))%r.Trials) * d.Hours
@@ -171,16 +162,12 @@ func (r *Report) outcomes(all []*drawn) {
 	r.Apart = chance.Sort(trials).At(0.8)
 }
 
-// in are the hours of a quote in the week from a Monday on.
-func (f *File) in(monday float64) float64 {
-	for _, w := range f.times.Weeks {
+// in are the hours of an order in the week from a Monday on.
+func (f *Order) in(monday float64) float64 {
+	for _, w := range f.Weeks {
 		if w.Monday == monday {
 			return sum(w.Hours)
 		}
 	}
 	return 0
-}
-
-func (f *File) single(key string) float64 {
-	return f.run.Model.Singles.Quantity(key).Num(f.run.Values.Singles)
 }
