@@ -47,18 +47,20 @@ type account struct {
 
 // columnsBeside are the columns of a list beside those that are read.
 type columnsBeside struct {
-	strays  map[int]*stray      // those that are not read
-	open    map[int]bool        // those that are not settled
-	twins   map[int]*twin       // those that are headed as figures of ours
-	blanks  []*blanks           // those of yes and no
+	strays  map[int]*stray // those that are not read
+	open    map[int]bool   // those that are not settled
+	twins   map[int]*twin  // those that are headed as figures of ours
+	blanks  []*blanks      // those of yes and no
+	side    listBeside
 	besides map[int]*besideSaid // words in them
 }
 
 // marksSeen are the marks of the joints of a list.
 type marksSeen struct {
-	marks  markRanges          // that name a first and a last one
-	seen   map[string]seenMark // by mark and car
-	pieces map[string]float64  // by mark, in small letters
+	marks      markRanges          // that name a first and a last one
+	seen       map[string]seenMark // by mark and car
+	pieces     map[string]float64  // by mark, in small letters
+	markCounts markCounts
 }
 
 // carsSeen are the cars of the joints of a list, in small letters.
@@ -115,7 +117,9 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			return err
 		}
 		for _, ac := range b.accounts[first:] {
+			ac.tellListBeside()
 			ac.tellStrays()
+			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellMarks()
 			ac.tellRepeats()
@@ -145,6 +149,7 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 
 // row takes a row into the account, once it is filled.
 func (ac *account) row(r *worksheet.Row) {
+	ac.lookBeside(r)
 	switch ac.Came.To {
 	case joints.Unseen:
 		return
@@ -153,6 +158,7 @@ func (ac *account) row(r *worksheet.Row) {
 		return
 	}
 	ac.leadsTo(r.Num)
+	ac.titleBeside(r)
 	ac.lastFilled = r.Num
 	ac.lookAtStrays(r)
 	ac.lookAtPieces(r)

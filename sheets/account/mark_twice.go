@@ -27,6 +27,7 @@ func (ac *account) warnTwice(r *worksheet.Row) {
 	ac.keepPieces(mark)
 	now := seenMark{row, ac.Came.Digest, ac.section(r)}
 	first, twice := ac.seen[key]
+	ac.lookAtMark(row, mark, twice && !ac.titleBetween(first.row, row))
 	if !twice {
 		ac.seen[key] = now
 		return

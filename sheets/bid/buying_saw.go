@@ -129,10 +129,10 @@ func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 	put(bidData+2, lengths, cut.Length)
 	put(bidData+3, "0", float64(n))
 	put(bidData+4, "0", float64(n*s.parts))
-	put(bidData+5, lengths, s.middle)
+	put(bidData+5, lengths, s.Middle)
 	if s.known {
-		put(bidData+6, lengths, s.long)
-		put(bidData+7, lengths, s.short)
+		put(bidData+6, lengths, s.Long())
+		put(bidData+7, lengths, s.Short())
 	}
 	put(bidData+8, "0.00", s.saw[0])
 	put(bidData+9, "0.00", s.saw[1])
@@ -152,33 +152,30 @@ const halfRound = 180
 
 // sawSides is what the saw makes of a piece: one part, or the pies of a blank.
 type sawSides struct {
-	parts               int
-	middle, long, short float64 // of each part
-	known               bool    // long and short side do not rest on how two slanted ends lie
-	saw                 [2]float64
+	nest.Tube // each part
+	parts     int
+	known     bool // long and short side do not rest on how two slanted ends lie
+	saw       [2]float64
 }
 
 func (b *buying) sides(piece tubePiece) sawSides {
 	angle := func(row int) float64 { return b.Model.Line.Quantity("half_turn").Num(&b.Joints[row].Line.Frame) }
-	s := sawSides{parts: 1, middle: piece.axis, known: true}
-	reach := 0.0
+	s := sawSides{parts: 1, Tube: nest.Tube{Middle: piece.axis}, known: true}
 	switch {
 	case piece.pies > 0:
-		s.parts, s.middle = piece.pies, b.jointNum(piece.row, "pie_long")
+		s.parts, s.Tube = piece.pies, b.pie(piece.row)
 		s.saw[0], s.saw[1] = angle(piece.row), angle(piece.row)
-		reach = 2 * b.jointNum(piece.row, "reach")
 	case piece.loose:
-		s.saw[1], reach = angle(piece.row), b.jointNum(piece.row, "reach")
+		s.saw[1], s.Tube = angle(piece.row), b.half(piece.row)
 	default:
 		for k, bend := range piece.ends {
 			if bend > 0 {
 				s.saw[k] = angle(bend - 1)
-				reach += b.jointNum(bend-1, "reach")
+				s.Tube = s.And(nest.Tube{Reach: b.half(bend - 1).Reach})
 			}
 		}
 		s.known = piece.ends[0] == 0 || piece.ends[1] == 0
 	}
-	s.long, s.short = s.middle+reach, s.middle-reach
 	return s
 }
 

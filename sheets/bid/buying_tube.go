@@ -27,10 +27,8 @@ type stockPlan struct {
 	name   string
 	stick  float64 // in the unit of lengths at the joint; 0 = not known
 	pieces []tubePiece
-	count  int
-	length float64
-	axis   float64 // of it stays in the joints
-	loose  int     // halves on no straight
+	sum    nest.Sum
+	loose  int // halves on no straight
 	plan   nest.Plan
 	why    string // why there is none
 }
@@ -50,25 +48,33 @@ func (b *buying) pieces() map[int][]tubePiece {
 			out[no] = append(out[no], p)
 		}
 		for _, s := range laid[i] {
-			p := tubePiece{count: s.count, ends: s.ends, axis: b.jointNum(i, "straight")}
+			tube := nest.Tube{Middle: b.jointNum(i, "straight")}
 			for _, bend := range s.ends {
 				if bend > 0 {
-					p.axis += b.jointNum(bend-1, "half_long")
-					p.length += b.jointNum(bend-1, "reach")
+					tube = tube.And(b.half(bend - 1))
 				}
 			}
-			p.length += p.axis
-			add(p)
+			add(tubePiece{count: s.count, ends: s.ends, axis: tube.Middle, length: tube.Long()})
 		}
 		if l, pies := b.jointNum(i, "bend_blank"), b.jointNum(i, "blank_pies"); l > 0 {
-			add(tubePiece{length: l, axis: pies * b.jointNum(i, "pie_long"), count: int(all), pies: int(pies)})
+			add(tubePiece{length: l, axis: b.pie(i).Times(pies), count: int(all), pies: int(pies)})
 		}
 		if n := loose[i]; n > 0 {
-			half := b.jointNum(i, "half_long")
-			add(tubePiece{length: half + b.jointNum(i, "reach"), axis: half, count: n, loose: true})
+			half := b.half(i)
+			add(tubePiece{length: half.Long(), axis: half.Middle, count: n, loose: true})
 		}
 	}
 	return out
+}
+
+// half is half a bend of a joint; pie is a pie of it.
+func (b *buying) half(i int) nest.Tube {
+	return nest.Tube{Middle: b.jointNum(i, "half_long"), Reach: b.jointNum(i, "reach")}
+}
+
+func (b *buying) pie(i int) nest.Tube {
+	one := nest.Tube{Reach: b.jointNum(i, "reach")}
+	return nest.Tube{Middle: b.jointNum(i, "pie_long"), Reach: one.And(one).Reach}
 }
 
 // plans cuts the tube of every stock line.
@@ -83,16 +89,14 @@ func (b *buying) plans() []stockPlan {
 		p := stockPlan{no: no, name: r.Of().Quantity("name").Text(r.Frame), pieces: all[no], stick: num("stick_saw")}
 		task := nest.Task{Stick: p.stick, Kerf: cut, Keep: b.single("least_drop")}
 		for i, piece := range p.pieces {
-			p.count += piece.count
-			p.length += float64(piece.count) * piece.length
-			p.axis += float64(piece.count) * piece.axis
+			p.sum.Add(piece.count, piece.length, piece.axis)
 			if piece.loose {
 				p.loose += piece.count
 			}
 			task.Pieces = append(task.Pieces, nest.Piece{Length: piece.length, Count: piece.count, Label: i})
 		}
 		switch {
-		case p.count == 0:
+		case p.sum.Count == 0:
 			p.why = "its tubes have no lengths"
 		case p.stick == 0:
 			p.why = "its stick has no length"
@@ -127,9 +131,9 @@ func (b *buying) planned(plans []stockPlan) {
 	tube := b.Model.ClosingScope("tube")
 	for i, pl := range plans {
 		r, needed := b.tube[i], b.Values.Rows(tube).Frames[i]
-		r.set("piece_count", float64(pl.count), "")
-		r.set("piece_length", pl.length, "")
-		r.set("piece_axis", pl.axis, "")
+		r.set("piece_count", float64(pl.sum.Count), "")
+		r.set("piece_length", pl.sum.Length, "")
+		r.set("piece_axis", pl.sum.Stay, "")
 		r.set("halves_loose", float64(pl.loose), "")
 		r.set("unplanned", 0, "")
 		r.say("why_none", pl.why, "")
@@ -138,7 +142,7 @@ func (b *buying) planned(plans []stockPlan) {
 			r.set("sticks_cut", float64(pl.plan.Sticks), "")
 			r.set("sticks_least", float64(pl.plan.Bounds.Best()), "")
 			r.set("drop_length", pl.plan.Kept, "")
-			b.paid[i].set("sticks_more", float64(pl.plan.Sticks)-tube.Quantity("sticks").Num(needed), "")
+			b.paid[i].set("sticks_more", pl.plan.More(tube.Quantity("sticks").Num(needed)), "")
 		case tube.Quantity("tube_needed").Num(needed) > 0:
 			r.set("unplanned", 1, "")
 		}

@@ -188,7 +188,7 @@ func (r *ranges) likely() (values []float64, at []int) {
 // contingency is held against what is drawn, and no cost of its own.
 func directAt(s *compute.Sweep, values []float64) (cost, hours float64) {
 	out := s.At(values)
-	return out[0] - out[1], out[2]
+	return compute.Direct(out[0], out[1]), out[2]
 }
 
 // oneByOne works the order out at both ends of each range, and sorts by what

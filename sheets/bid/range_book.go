@@ -91,8 +91,8 @@ func (r *ranges) odds() {
 	n.set("direct_p50", r.cost.At(0.5), at[0.5])
 	n.set("direct_p80", r.cost.At(0.8), at[0.8])
 	n.set("loss_chance", r.cost.Over(r.orderAmount(r.Model.Roles.Brings.Key).value), "")
-	n.set("lies_direct", 1-r.cost.Over(priced-held), "")
-	n.set("lies_priced", 1-r.cost.Over(priced), "")
+	n.set("lies_direct", r.cost.Under(compute.Direct(priced, held)), "")
+	n.set("lies_priced", r.cost.Under(priced), "")
 	r.down("range_need")
 	for _, line := range r.said(priced, held) {
 		p.Put(r.row, page.Text(bidName, look.Note, line, page.Ours))
@@ -105,8 +105,8 @@ func (r *ranges) said(priced, held float64) []string {
 	if len(r.used) == 0 {
 		return nil
 	}
-	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*(1-r.cost.Over(x))) }
-	direct := priced - held
+	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*r.cost.Under(x)) }
+	direct := compute.Direct(priced, held)
 	out := []string{fmt.Sprintf("The priced cost, with the contingency that is carried, is at %s; the direct cost alone is at %s.", percentile(priced), percentile(direct))}
 	up := 0
 	for _, x := range r.used {

@@ -367,6 +367,9 @@ func (l *locator) ofTable(t *compute.Scope, rest string, s set) (Cell, error) {
 		}
 		row := at.First + i
 		c := Cell{Old: l.amount(*l.Own.Cell(row, at.Cols[q]), q, q.Unit), typed: book.Typed{Sheet: l.Own.Assumptions, Row: row, Col: at.Cols[q]}}
+		if on, is := l.listed(t, name.Text(f), q); is {
+			c.typed = on
+		}
 		if q.IsText() {
 			c.New, c.typed.Kind, c.typed.Text = s.value, worksheet.Text, s.value
 			return c, nil
