@@ -111,7 +111,7 @@ func (w *explainer) visit(p place) error {
 	e := Figure{
 		Key: w.keyOf(p), Heading: p.q.Heading, Unit: compute.UnitName(p.q), Value: valueOf(p.q, p.f),
 		Shown: w.plain.result(p.q, p.f), Cell: w.cellOf(p), Line: w.lineOf(p),
-		Why: p.q.Why, Check: p.q.Role == compute.Check, Uses: []Use{}, Sums: []Sum{},
+		Working: Working{Why: p.q.Why}, Check: p.q.Role == compute.Check, Made: Made{Uses: []Use{}, Sums: []Sum{}},
 	}
 	e.Raised = e.Check && e.Value == 1.0
 	if p.q.Role != compute.Assumption {

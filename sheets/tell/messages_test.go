@@ -320,8 +320,8 @@ func TestNothingIsObeyed(t *testing.T) {
 		Cars: odd, Others: []string{odd},
 	}
 	x := &explain.Explanation{Input: odd, Of: explain.OfJoint, Name: odd, Car: odd, Sheet: odd, Notes: []string{odd},
-		Groups: []explain.Group{{Title: odd, Figures: []explain.Figure{{Key: "od", Heading: odd, Shown: odd, From: odd, Basis: odd, Line: odd,
-			Sums: []explain.Sum{{Of: odd, Shown: odd, Parts: []explain.Part{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}
+		Groups: []explain.Group{{Title: odd, Figures: []explain.Figure{{Key: "od", Heading: odd, Shown: odd, Working: explain.Working{From: odd, Basis: odd}, Line: odd,
+			Made: explain.Made{Sums: []explain.Sum{{Of: odd, Shown: odd, Parts: []explain.Part{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}}
 	audit := &audit.Report{Input: odd, Currency: odd, Faults: []audit.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
 	bridge := &compare.Report{Old: odd, New: odd, Currency: odd, Total: compare.Total{Heading: odd, Unit: "$"}, Others: []compare.Total{{Heading: odd, Unit: odd}},
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}
