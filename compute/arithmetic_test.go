@@ -34,7 +34,7 @@ func mayCalculate() map[string]string {
 		"look": layout, "plain": layout, "tell": shown,
 		"assumptions.wide": layout, "assumptions.tall": layout, "bid.atSaw": layout, "bid.weeks": layout, "bid.weeksTaken": layout,
 		"bid.curve": layout, "calibrate.say": layout, "calibrate.roundUp": layout, "compare.bars": layout, "compare.draw": layout, "compare.floorTo": layout,
-		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.keep": layout, "traveller.ending": layout,
+		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.keep": layout, "traveller.ending": layout, "offer.picture": layout,
 
 		"joints.readQuantity": reading, "account.saysSame": reading, "account.compareTwins": reading, "account.lookAt": reading, "assumptions.loadSingle": reading,
 		"book.operated": reading, "book.typed": reading, "audit.slipOf": reading, "timesheet.amountIn": reading, "timesheet.estimates": reading, "whatif.number": reading,
@@ -42,7 +42,7 @@ func mayCalculate() map[string]string {
 		"joints.Add": counts, "account.keepPieces": counts, "account.totalOfSizes": counts, "offer.priced": counts, "load.open": counts,
 		"bid.matrix": "a table of what its own formulas add up", "load.twins": "hours of two quotes are held against each other",
 
-		"audit.with": shown, "audit.weigh": shown, "audit.afresh": shown, "bid.answer": shown, "bid.said": shown, "bid.verdict": shown,
+		"bid.answer": shown, "bid.said": shown, "bid.verdict": shown,
 		"bid.sawStick": shown, "bid.size": shown, "compare.fill": shown, "explain.step": shown, "explain.terms": shown, "explain.cut": shown,
 		"explain.summaryParts": shown, "explain.tableParts": shown, "load.files": shown, "traveller.value": shown, "traveller.purging": shown,
 

@@ -11,6 +11,7 @@ import (
 
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 )
 
 // view is what the formulas of one scope can see.
@@ -281,7 +282,7 @@ func (w view) cup() formula.Func {
 				return "", err
 			}
 			length := w.Model.Units["length"]
-			f, err := formula.Conversion(length.US, length.Unit)
+			f, err := units.Conversion(length.US, length.Unit)
 			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
 		},
 	}
@@ -336,7 +337,7 @@ func (w view) branchEdge() formula.Func {
 			if err := c.Args(call, 2, 2); err != nil {
 				return formula.Type{}, err
 			}
-			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
 			for _, q := range w.Model.Table("edge").Quantities {
@@ -420,7 +421,7 @@ func (w view) checkWords() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			no, err := c.Compile(call.Args[0])

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 )
 
 // sum adds up a column of another table: over the joint lines or the parts
@@ -26,7 +27,7 @@ func (w view) sum() formula.Func {
 			}
 			var by *model.Quantity
 			if len(call.Args) == 2 {
-				if err := c.Want(call.Args[1], formula.Unit{}); err != nil {
+				if err := c.Want(call.Args[1], units.Unit{}); err != nil {
 					return formula.Type{}, err
 				}
 				if by, err = w.sumKey(c, q.Scope, call.Args[1]); err != nil {

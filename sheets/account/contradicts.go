@@ -11,8 +11,8 @@ import (
 // them: "2 off" beside a 4. Words that name several numbers may do so piece by piece, as
 // in "2x left, 2x right".
 func (ac *account) contradicts(text string) (s besideSaid) {
-	b, q := ac.b, ac.Cols[ac.qtyAt].Q
-	if !joints.Filled(ac.Inputs[ac.qtyAt]) {
+	b, q := ac.b, ac.Cols[ac.QtyAt].Q
+	if !joints.Filled(ac.Inputs[ac.QtyAt]) {
 		return s
 	}
 	said, all := b.Measures.Counts(text)

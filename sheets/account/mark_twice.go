@@ -63,5 +63,5 @@ func (ac *account) keepPieces(mark string) {
 	if ac.pieces == nil {
 		ac.pieces = map[string]float64{}
 	}
-	ac.pieces[strings.ToLower(mark)] += ac.Cols[ac.qtyAt].Q.Num(&ac.Line.Frame)
+	ac.pieces[strings.ToLower(mark)] += ac.Cols[ac.QtyAt].Q.Num(&ac.Line.Frame)
 }

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/headings"
@@ -24,7 +24,7 @@ type stray struct {
 	least, most     float64
 	whole, sequence bool // all whole; each one more than that above
 	last            float64
-	unit            formula.Unit // that the cells name
+	unit            units.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
 	names           map[string]int // the same, by letters and digits alone
@@ -306,7 +306,7 @@ func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
 // inUnit is a number of a stray column in the unit of an input.
 func (ac *account) inUnit(s *stray, q *model.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
-		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
+		if f, err := units.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
 		}
 	}

@@ -39,11 +39,11 @@ func (ac *account) keepAlike() {
 		return
 	}
 	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
-	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.odAt].Q.Num(f), ac.Cols[ac.wallAt].Q.Num(f))
+	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.OdAt].Q.Num(f), ac.Cols[ac.WallAt].Q.Num(f))
 	ac.alike.shapes[car+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
 	ac.alike.whole[ac.wholeJoint()]++
 	if mark == "" {
-		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.qtyAt].Q.Num(f))]++
+		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.QtyAt].Q.Num(f))]++
 		return
 	}
 	ac.alike.joints[mark+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++

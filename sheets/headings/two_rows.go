@@ -4,7 +4,7 @@ import (
 	"maps"
 	"slices"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -124,7 +124,7 @@ func (b Finder) underGroups(texts, above map[int]string, groups map[string]bool,
 
 // unitsRow reads the row below the headings as their units, if it is that.
 func (b Finder) unitsRow(l *Found, below map[int]string) bool {
-	found := map[string]formula.Unit{}
+	found := map[string]units.Unit{}
 	for key, c := range l.Shop {
 		text := below[c.Col]
 		if text == "" {

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -289,7 +290,7 @@ func (l *locator) single(q *model.Quantity, s set) (Cell, error) {
 }
 
 // number reads what would be typed for a quantity whose cell is in that unit.
-func (l *locator) number(c *Cell, q *model.Quantity, unit formula.Unit, text string) error {
+func (l *locator) number(c *Cell, q *model.Quantity, unit units.Unit, text string) error {
 	if q.IsDay() {
 		day, ok := model.Day(text)
 		if !ok {
@@ -316,7 +317,7 @@ func (l *locator) number(c *Cell, q *model.Quantity, unit formula.Unit, text str
 }
 
 // amount is what a cell holds, with its unit.
-func (l *locator) amount(c worksheet.Cell, q *model.Quantity, unit formula.Unit) string {
+func (l *locator) amount(c worksheet.Cell, q *model.Quantity, unit units.Unit) string {
 	if c.Kind != worksheet.Number || q.IsText() {
 		return words(c)
 	}
