@@ -101,6 +101,7 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
+		"lists":             "list_first_error",
 		"schedule_shop":     "begins day_hours hours_all shut_now week weeks_left",
 		"schedule_stages":   "",
 		"schedule_weeks":    "bench monday other saw week_hours week_no weld",
