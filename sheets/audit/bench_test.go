@@ -10,6 +10,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/bid"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -36,6 +37,25 @@ func BenchmarkAudit(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkSmall audits the demo order with all five sheets for the bid, and beside it
+// prices the same workbook again.
+func BenchmarkSmall(b *testing.B) {
+	out := filepath.Join(b.TempDir(), "priced.xlsx")
+	_, err := sheets.Price(b.Context(), sheets.PriceOptions{In: filepath.Join("..", "..", "testdata", "order.xlsx"), Out: out, With: bid.Sheets()})
+	require.NoError(b, err)
+	b.Run("price", func(b *testing.B) {
+		for b.Loop() {
+			priced(b, out, filepath.Join(b.TempDir(), "again.xlsx"))
+		}
+	})
+	b.Run("audit", func(b *testing.B) {
+		for b.Loop() {
+			_, err := audit.Workbook(b.Context(), audit.Options{In: out})
+			require.NoError(b, err)
+		}
+	})
 }
 
 func priced(b *testing.B, in, out string) {

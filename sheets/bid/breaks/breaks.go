@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
@@ -38,6 +39,7 @@ type breaks struct {
 	rows   map[[2]int]*layout.Row // of the table, by car and number
 	wanted []*model.Quantity
 	moved  map[*model.Quantity]bool // by the number ordered
+	scenes *compute.Scenes
 }
 
 // Fill lays out Breaks: what one car costs if another number of its spec
@@ -52,7 +54,12 @@ func Fill(f *layout.Laid) error {
 	f.About("What one car costs and is sold at if more or fewer of its spec are ordered, the other specs as they are: learning, work done once, and sticks that are used up make it fall.")
 	b.choose()
 	b.wanted = f.Asked(b.scope, "breaks_cars")
-	b.moved = f.Model.Moved(f.Model.Table("cars").Quantity("ordered"))
+	ordered := f.Model.Table("cars").Quantity("ordered")
+	b.moved = f.Model.Moved(ordered)
+	var err error
+	if b.scenes, err = f.Order.Scenes(ordered); err != nil {
+		return err
+	}
 	return b.write()
 }
 
@@ -196,10 +203,11 @@ func (b *breaks) prices() {
 func (b *breaks) of(car, k int) (s *layout.Placed, n layout.Amount, err error) {
 	n = b.number(car, k)
 	cars := b.Model.Table("cars")
-	v := b.Values.Clone()
 	row := int(b.Values.Rows(b.scope).Frames[car].Num[b.scope.Quantity(b.scope.By).Slot])
-	v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.Value
-	if _, err := b.Again(v, nil); err != nil {
+	v, err := b.scenes.With(func(v *compute.Values) {
+		v.Rows(cars).Frames[row-1].Num[cars.Quantity("ordered").Slot] = n.Value
+	})
+	if err != nil {
 		return nil, n, err
 	}
 	needed, qty := b.Workings.ScopeOf("tube").Quantity("tube_needed"), b.scope.Quantity("car_qty")
