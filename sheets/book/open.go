@@ -48,6 +48,7 @@ type Book struct {
 	Workbook *workbook.Workbook
 	Strings  worksheet.Strings
 	Styles   *workbook.Styles
+	Looks    *page.Looks       // that our cells have in it
 	Formats  worksheet.Formats // of the sheets that were read
 
 	*compute.Order // from when its units are known
@@ -117,8 +118,11 @@ func (b *Book) open() error {
 			return fmt.Errorf("%s: %w", b.Workbook.SharedStrings, err)
 		}
 	}
-	b.Styles, err = b.Workbook.ReadStyles(b.Package)
-	return err
+	if b.Styles, err = b.Workbook.ReadStyles(b.Package); err != nil {
+		return err
+	}
+	b.Looks = page.NewLooks(b.Styles)
+	return nil
 }
 
 func (b *Book) Close() { b.File.Close() }

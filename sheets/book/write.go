@@ -67,7 +67,7 @@ func (b *Book) PutWorkbook(e *opc.Edit, patch workbook.Changes) error {
 
 // Target is where plans are written; see is shown their cells, see [page.Target].
 func (b *Book) Target(see func(string, *worksheet.Row, *worksheet.Cell, page.Cell, worksheet.NewCell)) page.Target {
-	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, See: see}
+	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, See: see}
 }
 
 // PrintWhole has the print area of a sheet that is there follow its length.

@@ -104,8 +104,6 @@ type listStyles struct {
 
 // lineStyles takes the formats of the joint lists into the workbook's styles.
 func (b *Lists) lineStyles() (*listStyles, error) {
-	font, size := b.Styles.DefaultFont()
-	bk := look.New(font, size)
 	want := []look.Style{{Role: look.GroupHeading}, {Role: look.Refused}, {Role: look.CalcText}, {Role: look.OverrideText}, {Role: look.GroupHeading, Align: look.Right}, {Role: look.Heading}}
 	formats := map[string]bool{}
 	for _, q := range b.Model.Line.Quantities {
@@ -114,7 +112,7 @@ func (b *Lists) lineStyles() (*listStyles, error) {
 			want = append(want, look.Style{Role: look.Calc, Format: q.Shown}, look.Style{Role: look.Override, Format: q.Shown})
 		}
 	}
-	xf, err := page.ImportStyles(b.Styles, bk, want)
+	xf, err := b.Looks.Of(want)
 	if err != nil {
 		return nil, err
 	}

@@ -164,9 +164,9 @@ func scratchPackage(bk *look.Book) (*opc.Package, error) {
 	return opc.OpenBytes(data)
 }
 
-// ImportStyles makes the looks in a scratch workbook and takes their formats
+// importStyles makes the looks in a scratch workbook and takes their formats
 // over, equal ones once.
-func ImportStyles(into *workbook.Styles, bk *look.Book, want []look.Style) (map[look.Style]int, error) {
+func importStyles(into *workbook.Styles, bk *look.Book, want []look.Style) (map[look.Style]int, error) {
 	scratch := map[look.Style]int{}
 	for _, s := range want {
 		xf, err := bk.Style(s)
@@ -201,6 +201,7 @@ type Target struct {
 	Workbook *workbook.Workbook
 	Styles   *workbook.Styles
 	Strings  worksheet.Strings
+	Looks    *Looks // of other plans too; nil: of this one alone
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
 	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
@@ -208,20 +209,20 @@ type Target struct {
 
 // Into makes the sheet of a plan, or fills the one that is there.
 func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []workbook.DefinedName, err error) {
-	font, size := to.Styles.DefaultFont()
-	bk := look.New(font, size)
-	if p.Build {
-		if err := bk.AddSheet(p.Shell); err != nil {
-			return nil, nil, err
-		}
+	if to.Looks == nil {
+		to.Looks = NewLooks(to.Styles)
 	}
-	xf, err := ImportStyles(to.Styles, bk, p.styles())
+	xf, err := to.Looks.Of(p.styles())
 	if err != nil {
 		return nil, nil, err
 	}
 	var src []byte
 	var name string
 	if p.Build {
+		bk := look.New(to.Styles.DefaultFont())
+		if err := bk.AddSheet(p.Shell); err != nil {
+			return nil, nil, err
+		}
 		scratch, err := scratchPackage(bk)
 		if err != nil {
 			return nil, nil, err

@@ -43,7 +43,8 @@ type Styles struct {
 
 	required []string // namespaces that decide what a reader takes for the lists
 
-	memo map[styleKey]int // what has been imported already
+	memo  map[styleKey]int   // what has been imported already
+	hides map[shownBy]string // what was asked of Hides already
 
 	astray []bool // numbers of cell formats that cells have, be there such or not
 }
@@ -73,7 +74,7 @@ func (l *styleList) len() int { return l.count + len(l.added) }
 // ReadStyles reads a styles part. Nil or empty src gives the smallest part
 // that will do.
 func ReadStyles(src []byte) (*Styles, error) {
-	s := &Styles{lists: map[string]*styleList{}, codes: map[int]string{}, split: map[int]bool{},
+	s := &Styles{hides: map[shownBy]string{}, lists: map[string]*styleList{}, codes: map[int]string{}, split: map[int]bool{},
 		usedIDs: map[int]bool{}, memo: map[styleKey]int{}}
 	if len(src) == 0 {
 		src = []byte(emptyStyles)

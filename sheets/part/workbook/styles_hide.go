@@ -16,14 +16,23 @@ func (s *Styles) Hides(xf int, x float64, text bool) string {
 	if xf < 0 || xf >= len(xfs) {
 		return ""
 	}
-	_, code := s.NumFmt(xf)
-	if why := codeHides(code, x, text); why != "" {
-		return why
+	of := shownBy{xf, x < 0, x == 0, text}
+	why, known := s.hides[of]
+	if !known {
+		_, code := s.NumFmt(xf)
+		why = codeHides(code, x, text)
+		if why == "" && alike(s.paint(xfs[xf]), s.ground(xfs[xf])) {
+			why = "its words have the colour of the cell"
+		}
+		s.hides[of] = why
 	}
-	if paint, under := s.paint(xfs[xf]), s.ground(xfs[xf]); alike(paint, under) {
-		return "its words have the colour of the cell"
-	}
-	return ""
+	return why
+}
+
+// shownBy is all that it depends on whether a value is seen.
+type shownBy struct {
+	xf                   int
+	negative, zero, text bool
 }
 
 // sections takes a format code apart at its semicolons, without what is quoted,
