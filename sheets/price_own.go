@@ -124,9 +124,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		plans = append(plans, f.P)
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
+	to := r.Target(r.own)
+	to.SeeOnly = r.ReadOnly
 	for _, p := range plans {
 		r.Made.All = append(r.Made.All, p.Title)
-		added, names, err := p.Into(e, r.Target(r.own))
+		added, names, err := p.Into(e, to)
 		if err != nil {
 			return err
 		}

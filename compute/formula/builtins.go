@@ -38,6 +38,7 @@ func Functions() []Func {
 func builtin(name string) (Func, bool) {
 	for _, f := range Functions() {
 		if f.Name == name {
+			f.own = true
 			return f, true
 		}
 	}

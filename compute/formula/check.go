@@ -74,6 +74,7 @@ type Func struct {
 	Spell func(s *Speller, call *Call) string
 
 	inline bool // stands for its first argument, in a cell and for a person
+	own    bool // every formula may use it
 	loose  bool // is spelled in words that need brackets inside an expression
 }
 

@@ -132,9 +132,8 @@ func (s *splitter) binary(n *Binary) (Drawn, error) {
 }
 
 func (s *splitter) call(n *Call) (Drawn, error) {
-	_, own := builtin(n.Name)
 	switch {
-	case !own:
+	case !s.f.funcs[n].own:
 		return nil, s.cannot(n)
 	case n.Name == "amount" || n.Name == "ROUND" && s.m.Smooth(s.f.types[n]):
 		return s.node(n.Args[0])

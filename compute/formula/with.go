@@ -18,8 +18,8 @@ func (f *Formula) With(scope Scope) (*Formula, error) {
 		ref.Type = was.Type
 		out.refs[n] = ref
 	}
-	for n := range f.funcs {
-		fn, ok := builtin(n.Name)
+	for n, was := range f.funcs {
+		fn, ok := was, was.own
 		if !ok {
 			fn, ok = scope.Func(n.Name)
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"sort"
 
@@ -202,6 +203,7 @@ type Target struct {
 	Styles   *workbook.Styles
 	Strings  worksheet.Strings
 	Looks    *Looks // of other plans too; nil: of this one alone
+	SeeOnly  bool   // a sheet that is there is only shown, and stays as it is
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
 	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
@@ -209,6 +211,9 @@ type Target struct {
 
 // Into makes the sheet of a plan, or fills the one that is there.
 func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []workbook.DefinedName, err error) {
+	if to.SeeOnly && !p.Build {
+		return nil, nil, p.show(e, to)
+	}
 	if to.Looks == nil {
 		to.Looks = NewLooks(to.Styles)
 	}
@@ -254,6 +259,22 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.Title, err)
 	}
 	return added, names, nil
+}
+
+// show shows the cells of a sheet that is there.
+func (p *Plan) show(e *opc.Edit, to Target) error {
+	name := to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName
+	src, err := e.Read(name)
+	if err != nil {
+		return err
+	}
+	ed := p.editor(nil)
+	ed.see = to.See
+	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
+	if err := worksheet.Splice(io.Discard, bytes.NewReader(src), edit); err != nil {
+		return fmt.Errorf("sheet %q: %w", p.Title, err)
+	}
+	return nil
 }
 
 // spoolFrom is from how many rows a sheet is not kept in memory.
