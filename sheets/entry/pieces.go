@@ -26,7 +26,7 @@ func (m *Measures) Pieces(raw string) (n float64, ok bool) {
 // Counts are the numbers of pieces that a text speaks of so, and all that it has, also in
 // the midst of other words.
 func (m *Measures) Counts(raw string) (said, all []float64) {
-	if len(raw) > longestHeading || !strings.ContainsAny(raw, "0123456789") {
+	if len(raw) > longestHeading || !m.mayCount(raw) {
 		return nil, nil
 	}
 	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
@@ -59,6 +59,9 @@ func (m *Measures) countsIn(list []token) (said, all []float64) {
 // many tokens it takes.
 func (m *Measures) count(list []token) (n, used int, ok bool) {
 	text := list[0].text
+	if digits, ok := m.countWord(text); ok && digits != "1" { // "one piece" says how it is made
+		text = digits
+	}
 	digits, unit := leadingDigits(text)
 	if digits == "" {
 		if rest, cut := strings.CutPrefix(text, "x"); cut && rest != "" {
