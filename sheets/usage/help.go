@@ -112,17 +112,18 @@ Examples:
 	AboutExplain = `What a figure is, as FILE stands, and what it is made of, the largest part first
 with its share. MARK is the mark in the joint list, a cell or row of it (Coupe!F14,
 Coupe!14) where marks are missing or repeat, the name of a car, or the word order.
-FIGURE, a name or a heading, is one figure of it. --all gives the whole working:
-every figure with its cell, its formula in names and with numbers, and where each
-number comes from. Each part can be asked for in turn. Nothing is written, and FILE
-need not be priced. Exit status: 0, or 2 where there is nothing to explain.
+FIGURE, a name, a heading or a word of one, is one figure of it. Such a word in place
+of MARK is one of the order: price, cost, hours, margin, "working days". --all gives
+the whole working: every figure with its cell, its formula in names and with numbers,
+and where each number comes from. Each part can be asked for in turn. Nothing is
+written, and FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
 
 Examples:
+   seamtally explain order.xlsx price
    seamtally explain order.xlsx J7
    seamtally explain order.xlsx J7 arc_time
    seamtally explain order.xlsx J7 --all
-   seamtally explain order.xlsx Coupe!14 --json
-   seamtally explain order.xlsx order order_price`
+   seamtally explain order.xlsx Coupe!14 --json`
 
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
