@@ -182,13 +182,18 @@ Examples:
    seamtally load quotes/*.xlsx --day-hours 13.6 --json > load.json`
 
 	AboutTraveller = `A workbook of its own for the bench, a sheet for each car of the run, from the rows
-that are priced: mark, where, kind, sizes, metals, saw angle and turn, welds and
-tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
+that are priced: mark, where, the drawing's number where the list has one, kind, sizes,
+metals, saw angle and turn, welds and tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
 number, welder, oxygen measured, repair and colour seen; at the end those for the
 minutes at saw, bench and weld, the cautions, and the digest of FILE.
 
 Nothing of the estimate is on it: no travel, gas, time, stop or money. An estimate is not
 a welding procedure: follow the qualified procedure.
+
+--notes prints what the shop has noted on a joint's row, in columns headed Note,
+Remarks, Description or the like. A note that an estimate could be read off stays out
+and is named: one with travel, flow, minutes, a price and the like, or with a number
+that is no size or angle with its unit (2 mm, 1/2", 45°) and no joint's mark.
 
 A joint that may be blue wants its reason: a note on its row that names the colour
 ("blue: the customer accepts it inside the tail pipe"), or the basis beside the
