@@ -36,8 +36,8 @@ const farOff = 10
 // readGuard reads the last two parts of a column: "low to high" or "low to high
 // never x", in the unit of the US book; and what a blank cell is: "blank: ..."
 // says what it stands for, "asked" or "told" that it is asked about, for some lines
-// "asked where" a condition; "asked, 0 too:" what to do, where 0 is no more believed than
-// a blank. Behind a range that the lines are to rise through stands "rising".
+// "asked where" a condition; ", 0 too:" what to do, where 0 is no more believed than a
+// blank, or says no more. Behind a range that the lines are to rise through stands "rising".
 func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) error {
 	g := &Guard{}
 	q.Guard = g
@@ -187,7 +187,11 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
 	}
 	if x == 0 && g.Zero != "" {
-		return Doubt{What: q.Name() + " is 0", Fix: g.Zero}, true
+		what := q.Name() + " is 0"
+		if g.Blank != "" {
+			what += ", and counts as a blank: " + g.Blank
+		}
+		return Doubt{What: what, Fix: g.Zero}, true
 	}
 	// 0 says that there is none.
 	if x == 0 || !q.Beyond(x) {
