@@ -69,6 +69,6 @@ func TestRangeInASentence(t *testing.T) {
 	assert.InDelta(t, at("Chance that it costs more than it brings"), float64(lost)/float64(trials), 1e-9)
 	said := strings.ReplaceAll(g["B4"].Text, ",", "")
 	assert.Contains(t, said, fmt.Sprintf("the $ %.0f that the order brings", at("What the order brings, bid or price")))
-	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", at("P80: with 80 % it is no more")))
-	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", at("P90: with 90 % it is no more")))
+	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", at("P80: 80 % chance that it is no more")))
+	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", at("P90: 90 % chance that it is no more")))
 }

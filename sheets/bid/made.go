@@ -26,7 +26,7 @@ func (f *Laid) made(how string, from ...any) error {
 	}
 	f.P.Put(f.row, page.Text(bidName, look.Note, how, page.Ours))
 	f.row++
-	f.P.Put(f.row, page.Text(bidName, look.Label, "Worked out on, and from inputs of digest", page.Ours))
+	f.P.Put(f.row, page.Text(bidName, look.Label, "Worked out on; fingerprint of what it rests on", page.Ours))
 	f.P.Put(f.row, page.Text(bidData, look.CalcText, day, page.Ours))
 	f.P.Put(f.row, page.Text(bidData+1, look.CalcText, digest, page.Ours))
 	f.Names.Define(book.NameMade+f.Kind.Key, f.cell(f.row, bidData+1))

@@ -32,7 +32,7 @@ func (r *ranges) write() error {
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = bidVerdict
 	r.about("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. Of set-ups and of the prices of tube and rod a share of the whole column is drawn; other work is taken as it is.")
-	how := fmt.Sprintf("%d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.single("seed")), r.single("time_correlation"))
+	how := message.NewPrinter(language.English).Sprintf("%d trials, from starting number %d. Each value is drawn between its low and its high, most often near its likely one; times go up and down together by %g (0: not at all, 1: fully).", r.trials, int(r.single("seed")), r.single("time_correlation"))
 	if err := r.made(how, r.from()...); err != nil {
 		return err
 	}
@@ -77,7 +77,7 @@ func (r *ranges) odds() {
 	}
 	at := map[float64]string{}
 	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
-		p.Put(r.row, page.Text(bidName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), page.Ours))
+		p.Put(r.row, page.Text(bidName, look.Label, fmt.Sprintf("P%g: %g %% chance that it is no more", share*100, share*100), page.Ours))
 		put(bidData, "#,##0.00", r.cost.At(share))
 		put(bidData+1, "0.00", r.cost.Error(share))
 		put(bidData+2, "#,##0.00", r.hours.At(share))

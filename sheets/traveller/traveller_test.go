@@ -94,7 +94,7 @@ func TestTravellerSaysWhatTheRowsSay(t *testing.T) {
 	assert.Equal(t, "car 3 of 8", s["F1"].Text)
 	priced, err := os.ReadFile(r.Input)
 	require.NoError(t, err)
-	rowOf(t, s, fmt.Sprintf("SHA-256 of the priced workbook: %x", sha256.Sum256(priced)))
+	rowOf(t, s, fmt.Sprintf("Fingerprint (SHA-256) of the priced workbook: %x", sha256.Sum256(priced)))
 	assert.Equal(t, "Traveller", s["H1"].Text)
 	at = rowOf(t, s, "A-24")
 	assert.Contains(t, s[fmt.Sprint("D", at)].Text, "onto 3 in\n", "the main tube of a branch")

@@ -185,7 +185,7 @@ Examples:
 that are priced: mark, where, the drawing's number where the list has one, kind, sizes,
 metals, saw angle and turn, welds and tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
 number, welder, oxygen measured, repair and colour seen; at the end those for the
-minutes at saw, bench and weld, the cautions, and the digest of FILE.
+minutes at saw, bench and weld, the cautions, and FILE's fingerprint.
 
 Nothing of the estimate is on it: no travel, gas, time, stop or money. An estimate is not
 a welding procedure: follow the qualified procedure.
@@ -236,7 +236,7 @@ on each gas line, rods, repairs by kind of joint, whether the whole job was logg
 and a note. No minutes, gas or money of the estimate are on that page: who sees what
 was expected, logs what was expected. What the model makes of each car, with every
 factor at 100 % and nothing learned, is on a second sheet, for the estimator alone,
-with the SHA-256 of FILE: so the time sheet can be used when FILE has changed since.
+with FILE's fingerprint: so the time sheet can be used when FILE has changed since.
 
 No time sheet is needed where you keep minutes in your own workbook: calibrate reads
 columns headed "Actual min", "Act hrs" or "Logged (min)" beside joints (of the row, on
