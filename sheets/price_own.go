@@ -6,11 +6,12 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
-	"seamtally/sheets/assumptions"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
 	"seamtally/sheets/part/grid"
@@ -35,7 +36,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	roles := r.Model.Roles
-	for check, given := range map[string]*compute.Quantity{
+	for check, given := range map[string]*model.Quantity{
 		book.CheckBeside: roles.Beside, book.CheckSheets: roles.UnsettledSheets, book.CheckColumns: roles.UnsettledColumns,
 		book.CheckCars: roles.UnsettledCars, book.CheckInputs: roles.UnsettledInputs,
 	} {
@@ -56,9 +57,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	var bids []*bid.Laid
+	var bids []*layout.Laid
 	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
-		if bids, err = bid.Lay(bid.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
+		if bids, err = bid.Lay(layout.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
 			return err
 		}
 	}
@@ -78,7 +79,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealWorkings, work, s.Place, s.Words()); err != nil {
+	if err := r.seal(logbook.SealWorkings, work, s.Place, s.Words()); err != nil {
 		return err
 	}
 	for n, row := range work.Rows {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -24,7 +25,7 @@ func TestWordsFitTheirRoom(t *testing.T) {
 	for _, w := range assumeWidths()[tableCol-1 : book.AssumeBasis] {
 		across += w
 	}
-	for _, system := range []compute.System{compute.US, compute.Metric} {
+	for _, system := range []model.System{model.US, model.Metric} {
 		m, err := compute.Load(templates.FS, system)
 		require.NoError(t, err)
 		for _, q := range m.Singles.Quantities {

@@ -7,11 +7,12 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
@@ -152,7 +153,7 @@ type seenCell struct {
 	what  string // the figure, for people
 	key   string // equal for cells that are one fault if they have the same
 	line  weigh.Row
-	q     *compute.Quantity // of a line; nil elsewhere
+	q     *model.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
 }
 
@@ -407,7 +408,7 @@ func (a *auditor) judgeTyped() {
 	}
 	var same []bool // by the number of the list
 	for _, p := range a.PairStates(a.ReadState(), a.Now) {
-		if p.Now != nil && p.Now.What == assumptions.StateList {
+		if p.Now != nil && p.Now.What == logbook.StateList {
 			same = append(same, p.Was != nil && p.Was.Value == p.Now.Value)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
@@ -19,39 +20,59 @@ import (
 // auditFault is a fault with what the workbook does otherwise because of it.
 type auditFault struct {
 	Fault
-	shown map[weigh.Row]map[*compute.Quantity]float64 // figures of lines as their cells show them
-	freed map[weigh.Row][]*compute.Quantity           // figures that were typed over
-	gone  map[weigh.Row]bool                          // rows that the workbook does not count
-	held  []func(*compute.Values)                     // other figures as their cells show them
+	shown map[weigh.Row]map[*model.Quantity]float64 // figures of lines as their cells show them
+	freed map[weigh.Row][]*model.Quantity           // figures that were typed over
+	gone  map[weigh.Row]bool                        // rows that the workbook does not count
+	held  []func(*compute.Values)                   // other figures as their cells show them
 }
 
 // auditor is one audit.
 type auditor struct {
 	*sheets.Run
-	o         Options
-	cells     int
-	found     []*auditFault
-	byKey     map[string]*auditFault
-	differ    map[cellAt]*differing // cells whose formula is right and whose value is not
-	order     []cellAt              // of differ
-	sums      []shopSum
-	leftOut   []compute.Joint // rows that cannot be priced, as far as they were read
-	standIns  []standIn       // rows as their cells have them
-	stoodIn   bool            // they stand in now
-	unjudged  bool            // rows show errors: what rests on them cannot be judged
-	brought   int             // lines that joints have brought to tables
-	scales    *weigh.Scales
-	rowErrors bool                      // a joint row shows an error, and so what rests on it
-	refs      map[string]*regexp.Regexp // cells of a column that is gone, by its letters
-	alike     map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
-	alikes    []*alikeCells             // the same in their order
-	aside     map[string]*bidCells      // of the sheets for the bid, by title
-	judged    bool                      // they are judged
-	unseen    []unseenTyped             // cells typed over that bear no run's mark
-	kept      []seenCell                // numbers of Workings that no formula holds
-	unread    map[weigh.Row]bool        // rows that are no joints, which no run has seen
-	valued    bool                      // a calculated cell of a sheet of ours has a value
-	last      map[int]int               // the last joint of each list; nil until it is asked for
+	o      Options
+	cells  int
+	found  []*auditFault
+	byKey  map[string]*auditFault
+	scales *weigh.Scales
+	sums   []shopSum
+	refs   map[string]*regexp.Regexp // cells of a column that is gone, by its letters
+	unseen []unseenTyped             // cells typed over that bear no run's mark
+	valued bool                      // a calculated cell of a sheet of ours has a value
+	last   map[int]int               // the last joint of each list; nil until it is asked for
+	stales
+	unpriced
+	ofEarlier
+	onBidSheets
+}
+
+// stales are cells whose formula is right and whose value is not.
+type stales struct {
+	differ map[cellAt]*differing
+	order  []cellAt
+}
+
+// unpriced are rows that the workbook may count otherwise than a run does.
+type unpriced struct {
+	leftOut   []compute.Joint    // that cannot be priced, as far as they were read
+	unread    map[weigh.Row]bool // that are no joints, which no run has seen
+	standIns  []standIn          // as their cells have them
+	stoodIn   bool               // they stand in now
+	brought   int                // lines that joints have brought to tables
+	rowErrors bool               // a joint row shows an error, and so what rests on it
+	unjudged  bool               // rows show errors: what rests on them cannot be judged
+}
+
+// ofEarlier are the cells of a workbook of an earlier version.
+type ofEarlier struct {
+	alike  map[string]*alikeCells // by sheet and formula
+	alikes []*alikeCells          // the same in their order
+}
+
+// onBidSheets are cells of the sheets for the bid, and numbers that no formula holds.
+type onBidSheets struct {
+	aside  map[string]*bidCells // by title
+	judged bool                 // they are judged
+	kept   []seenCell           // numbers of Workings that no formula holds
 }
 
 // CellAt is a cell of the workbook.
@@ -69,7 +90,7 @@ type differing struct {
 	what       string
 	formula    string
 	line       weigh.Row
-	q          *compute.Quantity // of a line
+	q          *model.Quantity // of a line
 	holds      func(*compute.Values, float64)
 }
 
@@ -81,17 +102,17 @@ func (a *auditor) add(key string, f Fault) *auditFault {
 	}
 	f.Cost, f.Price = math.NaN(), math.NaN()
 	fault := &auditFault{
-		Fault: f, shown: map[weigh.Row]map[*compute.Quantity]float64{},
-		freed: map[weigh.Row][]*compute.Quantity{}, gone: map[weigh.Row]bool{},
+		Fault: f, shown: map[weigh.Row]map[*model.Quantity]float64{},
+		freed: map[weigh.Row][]*model.Quantity{}, gone: map[weigh.Row]bool{},
 	}
 	a.byKey[key] = fault
 	a.found = append(a.found, fault)
 	return fault
 }
 
-func (f *auditFault) show(at weigh.Row, q *compute.Quantity, x float64) {
+func (f *auditFault) show(at weigh.Row, q *model.Quantity, x float64) {
 	if f.shown[at] == nil {
-		f.shown[at] = map[*compute.Quantity]float64{}
+		f.shown[at] = map[*model.Quantity]float64{}
 	}
 	f.shown[at][q] = x
 }
@@ -144,7 +165,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 
 // standing is what the workbook does otherwise because of all its faults.
 type standing struct {
-	shown map[weigh.Row]map[*compute.Quantity]float64
+	shown map[weigh.Row]map[*model.Quantity]float64
 	gone  map[weigh.Row]bool
 	held  bool // other figures are held
 }
@@ -152,12 +173,12 @@ type standing struct {
 func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
 
 func (a *auditor) standing() standing {
-	s := standing{map[weigh.Row]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
+	s := standing{map[weigh.Row]map[*model.Quantity]float64{}, maps.Clone(a.unread), false}
 	for _, f := range a.found {
 		maps.Copy(s.gone, f.gone)
 		for at, figures := range f.shown {
 			if s.shown[at] == nil {
-				s.shown[at] = map[*compute.Quantity]float64{}
+				s.shown[at] = map[*model.Quantity]float64{}
 			}
 			maps.Copy(s.shown[at], figures)
 		}
@@ -216,7 +237,7 @@ type secondLook struct {
 	sheets.Unwatched
 	auditor *auditor
 	as      standing
-	model   *compute.Model // of the second run
+	model   *model.Model // of the second run
 }
 
 func (l *secondLook) Opens(r *sheets.Run) {

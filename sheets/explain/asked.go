@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/front"
@@ -71,7 +71,7 @@ func (e *oddFigureError) Error() string { return e.say }
 
 // kind is what has figures: a joint, a car, the order.
 type kind struct {
-	s         *compute.Scope
+	s         *model.Scope
 	is, named string
 }
 
@@ -79,7 +79,7 @@ type kind struct {
 // else the one of the order that is headed so; nil where none or several are. It goes
 // before an assumption of that name: who types margin asks what the order makes,
 // not what was set.
-func (w *explainer) leading(name string) (*compute.Quantity, error) {
+func (w *explainer) leading(name string) (*model.Quantity, error) {
 	if w.to.of != OfOrder {
 		return nil, nil
 	}
@@ -96,13 +96,13 @@ func (w *explainer) leading(name string) (*compute.Quantity, error) {
 	}
 	if set := w.Model.Singles.Quantity(strings.ToLower(name)); set != nil {
 		p := place{q: set, f: w.Values.Singles}
-		w.to.notes = append(w.to.notes, fmt.Sprintf("what is set as %s is another: %s, %s, in %s", set.Key, compute.Uncapped(set.Heading), w.plain.result(set, p.f), w.cellOf(p)))
+		w.to.notes = append(w.to.notes, fmt.Sprintf("what is set as %s is another: %s, %s, in %s", set.Key, model.Uncapped(set.Heading), w.plain.result(set, p.f), w.cellOf(p)))
 	}
 	return found[0], nil
 }
 
 // headed are the quantities with that heading, with its unit or without.
-func (w *explainer) headed(s *compute.Scope, heading string) (out []*compute.Quantity) {
+func (w *explainer) headed(s *model.Scope, heading string) (out []*model.Quantity) {
 	for _, q := range s.Quantities {
 		if strings.EqualFold(q.Heading, heading) || strings.EqualFold(w.Heading(q), heading) {
 			out = append(out, q)
@@ -113,7 +113,7 @@ func (w *explainer) headed(s *compute.Scope, heading string) (out []*compute.Qua
 
 // saying are the quantities whose heading has all words of a text. A text with an
 // underscore is the name of a figure, and no words.
-func saying(all []*compute.Quantity, text string) (out []*compute.Quantity) {
+func saying(all []*model.Quantity, text string) (out []*model.Quantity) {
 	words := entry.WordsIn(strings.ToLower(text))
 	if len(words) == 0 || strings.Contains(text, "_") {
 		return nil
@@ -121,7 +121,7 @@ func saying(all []*compute.Quantity, text string) (out []*compute.Quantity) {
 	for _, q := range all {
 		heading := entry.WordsIn(strings.ToLower(q.Heading))
 		missing := func(word string) bool { return !slices.Contains(heading, word) }
-		if q.Role != compute.Number && !slices.ContainsFunc(words, missing) {
+		if q.Role != model.Number && !slices.ContainsFunc(words, missing) {
 			out = append(out, q)
 		}
 	}
@@ -129,7 +129,7 @@ func saying(all []*compute.Quantity, text string) (out []*compute.Quantity) {
 }
 
 // misspelt are the quantities of which a word of the heading is near to what was typed.
-func misspelt(all []*compute.Quantity, text string) (out []*compute.Quantity) {
+func misspelt(all []*model.Quantity, text string) (out []*model.Quantity) {
 	var known []string
 	for _, q := range all {
 		for _, word := range entry.WordsIn(q.Heading) {
@@ -149,7 +149,7 @@ func misspelt(all []*compute.Quantity, text string) (out []*compute.Quantity) {
 const leastMisspelt = 4
 
 // choices are figures to choose from, each as it is typed and with what it is.
-func (w *explainer) choices(all []*compute.Quantity) string {
+func (w *explainer) choices(all []*model.Quantity) string {
 	var out []string
 	for _, q := range all {
 		out = append(out, fmt.Sprintf("%s (%s)", q.Key, w.Heading(q)))

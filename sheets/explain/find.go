@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -234,9 +235,9 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 }
 
 // quantityCalled is the quantity of that name, which may be typed with spaces.
-func quantityCalled(s *compute.Scope, key string) *compute.Quantity {
+func quantityCalled(s *model.Scope, key string) *model.Quantity {
 	q := s.Quantity(strings.Join(strings.Fields(strings.ToLower(key)), "_"))
-	if q != nil && q.Role == compute.Number {
+	if q != nil && q.Role == model.Number {
 		return nil
 	}
 	return q
@@ -263,7 +264,7 @@ func (w *explainer) noFigure(name string) error {
 func (w *explainer) nearFigures(name string) []string {
 	var known []string
 	typed, heading := map[string]string{}, map[string]string{}
-	add := func(key string, q *compute.Quantity) {
+	add := func(key string, q *model.Quantity) {
 		heading[key] = q.Heading
 		for _, n := range []string{key, q.Key, q.Heading} {
 			if typed[n] == "" {
@@ -273,9 +274,9 @@ func (w *explainer) nearFigures(name string) []string {
 		}
 	}
 	home := w.home()
-	for _, s := range []*compute.Scope{home.q.Scope, w.Model.Singles} {
+	for _, s := range []*model.Scope{home.q.Scope, w.Model.Singles} {
 		for _, q := range s.Quantities {
-			if q.Role != compute.Number {
+			if q.Role != model.Number {
 				add(q.Key, q)
 			}
 		}

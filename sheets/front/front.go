@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -103,10 +103,10 @@ func (f *sheet) head(title string, reasons []Reason) {
 		fine = "Every joint row is priced. Before an offer, settle what stands below. An estimate is not a welding procedure."
 	}
 	words := not
-	if text == compute.WordComplete {
+	if text == model.WordComplete {
 		words = fine
 	}
-	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, compute.WordComplete, page.Quoted(fine), page.Quoted(not)))
+	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, model.WordComplete, page.Quoted(fine), page.Quoted(not)))
 	says.Record = true // as of the run
 	p.Put(verdictRow, says)
 	count, n := f.Looks()
@@ -114,10 +114,14 @@ func (f *sheet) head(title string, reasons []Reason) {
 	if n > 0 {
 		more.Text = looksAt + fmt.Sprint(n)
 	}
+	broken := f.FirstError()
 	p.Put(verdictRow+1, more.Live( // a row of its own: words run over empty cells only
-		fmt.Sprintf(`IF(%s=0,"","%s"&%s)`, count, looksAt, count)))
+		fmt.Sprintf(`IF(%[1]s<>"","%[2]s"&%[1]s,IF(%[3]s=0,"","%[4]s"&%[3]s))`, broken, errorAt, count, looksAt)))
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
+
+// errorAt stands before the check cell of the first row that shows an error.
+const errorAt = "Cells show an error; the first such row: "
 
 // looksAt stands before the number of checks that say so.
 const looksAt = "Checks that want a look: "
@@ -209,7 +213,7 @@ func link(col int, cell, words string) page.Cell {
 }
 
 // table shows some figures of the rows of a scope.
-func (f *sheet) table(key, title, first string, scope *compute.Scope) {
+func (f *sheet) table(key, title, first string, scope *model.Scope) {
 	frames := f.Values.Rows(scope).Frames
 	if len(frames) == 0 {
 		return

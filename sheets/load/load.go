@@ -7,10 +7,10 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/backlog"
+	"seamtally/compute/model"
 	"seamtally/sheets"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 )
@@ -47,7 +47,7 @@ type File struct {
 	Path            string
 	Digest          string // SHA-256
 	Title, Revision string // of the order
-	System          compute.System
+	System          model.System
 	Formulas        string // of the version that has priced it; "" = none has
 	backlog.Order
 	Start, First, Last string // days; "" = not known
@@ -84,7 +84,7 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 	for _, f := range r.Files {
 		orders = append(orders, &f.Order)
 	}
-	r.Load = *backlog.Lay(orders, len(bid.Stages()), o.DayHours)
+	r.Load = *backlog.Lay(orders, len(schedule.Stages()), o.DayHours)
 	if err := r.Draw(ctx, o.Progress); err != nil {
 		return nil, err
 	}

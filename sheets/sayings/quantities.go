@@ -6,19 +6,19 @@ import (
 	"strings"
 	"unicode"
 
-	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/model"
+	"seamtally/compute/units"
 )
 
 // Quantity reads a text as a quantity of whatever kind an input may be.
-func (b *Reader) Quantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
 	text = strings.TrimLeft(text, "~≈ ") // about so many
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false
 	}
 	for _, q := range b.Model.Line.Quantities {
 		desc, known := b.Headings.Column(q.Key)
-		if q.Role != compute.Input || q.IsText() || !known {
+		if q.Role != model.Input || q.IsText() || !known {
 			continue
 		}
 		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))

@@ -9,8 +9,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -71,7 +71,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.e = &estimates{Order: floor.Order{Holds: math.NaN(), Yield: math.NaN()}, digest: digest, metric: t.Model.System == compute.Metric, rests: RestsOn(t.Model, t.Values)}
+	r.e = &estimates{Order: floor.Order{Holds: math.NaN(), Yield: math.NaN()}, digest: digest, metric: t.Model.System == model.Metric, rests: RestsOn(t.Model, t.Values)}
 	headed := false
 	var lines []Line
 	for _, l := range t.All {
@@ -119,7 +119,7 @@ func (r *reader) besideColumns(sheet string, head int, found columns, beside boo
 // as its floor time is.
 func (r *reader) besideJoints(t *sheets.Run, l *joints.List, at columns, w *watcher) []Line {
 	m := t.Model
-	stages := [floor.Stages]*compute.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
+	stages := [floor.Stages]*model.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
 	p := &page{sheet: l.Title, head: l.HeadRow}
 	var out []Line
 	for i := range t.Order.Joints {
@@ -174,9 +174,12 @@ func (r *reader) severalCars(t *sheets.Run, lines []Line) {
 // blankLine is a line of which nothing is known yet.
 func (r *reader) blankLine(sheet, cell, car string) *Line {
 	l := &Line{
-		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Metric: r.e.metric,
-		Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}, BottleHolds: r.e.Holds,
-		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.Yield, Rests: r.e.rests,
+		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest,
+		Logged: Logged{Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}},
+		Quoted: Quoted{
+			EstimateClocked: math.NaN(), RodsEstimate: math.NaN(),
+			Metric: r.e.metric, BottleHolds: r.e.Holds, FillerYield: r.e.Yield, Rests: r.e.rests,
+		},
 	}
 	for i := range floor.Stages {
 		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -77,7 +77,7 @@ func (l *locator) shopFormulas() (out []shopFormula, err error) {
 				}
 				f := shopFormula{s.Name, r.Num, c.Col, c.Formula, false}
 				switch {
-				case assumptions && !typed[[2]int{r.Num, c.Col}]:
+				case assumptions && (!typed[[2]int{r.Num, c.Col}] || l.showsList(c.Formula)):
 					continue
 				case assumptions:
 					f.read = true
@@ -109,7 +109,7 @@ func (l *locator) typedHere() map[[2]int]bool {
 		at := l.at.Table[t]
 		for i := range l.Values.Rows(t).Frames {
 			for q, col := range at.Cols {
-				if q.Role == compute.Column {
+				if q.Role == model.Column {
 					out[[2]int{at.First + i, col}] = true
 				}
 			}

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/entry"
 )
 
@@ -23,7 +23,7 @@ var (
 // takes it that shows amounts so: with a sign for money before or behind, with what it
 // is for left to the cell's unit, and with commas between thousands. It is refused with
 // what to write where it could be meant in two ways.
-func (l *locator) asTyped(text string, unit formula.Unit) (string, error) {
+func (l *locator) asTyped(text string, unit units.Unit) (string, error) {
 	money := strings.Contains(unit.String(), "$")
 	if bare := strings.Trim(text, "$ "); byBlanks.MatchString(bare) {
 		return "", fmt.Errorf("%q has its thousands set apart; write %s", text, strings.Map(digits, bare))
@@ -47,7 +47,7 @@ func (l *locator) asTyped(text string, unit formula.Unit) (string, error) {
 
 // withoutSign takes the sign for money off an amount, which may have what it is for
 // behind it; one for other money is refused.
-func (l *locator) withoutSign(text string, unit formula.Unit) (string, error) {
+func (l *locator) withoutSign(text string, unit units.Unit) (string, error) {
 	isSign := func(r rune) bool { return unicode.Is(unicode.Sc, r) }
 	other := func(r rune) bool { return isSign(r) && string(r) != "$" && string(r) != l.Currency() }
 	if i := strings.IndexFunc(text, other); i >= 0 {
@@ -77,7 +77,7 @@ func (l *locator) withoutSign(text string, unit formula.Unit) (string, error) {
 
 // unclear says of a value that is not taken what to type: the number in it, with the
 // unit of the cell. What the reading itself has to say of the number goes before.
-func (l *locator) unclear(text string, unit formula.Unit, err error) error {
+func (l *locator) unclear(text string, unit units.Unit, err error) error {
 	var why *entry.Unreadable
 	from := strings.TrimLeftFunc(text, func(r rune) bool { return r != '-' && !unicode.IsDigit(r) })
 	n := leading.FindString(from)
