@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Func finds the functions that the model has besides a spreadsheet's own.
@@ -273,7 +274,7 @@ func (w *view) cup() formula.Func {
 				return "", err
 			}
 			length := w.m.Units["length"]
-			f, err := formula.Conversion(length.US, length.Unit)
+			f, err := units.Conversion(length.US, length.Unit)
 			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
 		},
 	}
@@ -328,7 +329,7 @@ func (w *view) branchEdge() formula.Func {
 			if err := c.Args(call, 2, 2); err != nil {
 				return formula.Type{}, err
 			}
-			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
 			for _, q := range w.m.Table("edge").Quantities {
@@ -426,7 +427,7 @@ func (w *view) checkWords() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			no, err := c.Compile(call.Args[0])

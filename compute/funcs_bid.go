@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Marks that a table in a printed name ends in, for some rows of the own scope.
@@ -263,7 +264,7 @@ func (w *view) done() formula.Func {
 			if err := c.Args(call, 3, 4); err != nil {
 				return formula.Type{}, err
 			}
-			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
 			out := formula.Type{}
@@ -414,7 +415,7 @@ func workday() formula.Func {
 				return formula.Type{}, err
 			}
 			for _, n := range call.Args[:2] {
-				if err := c.Want(n, formula.Unit{}); err != nil {
+				if err := c.Want(n, units.Unit{}); err != nil {
 					return formula.Type{}, err
 				}
 			}
@@ -484,7 +485,7 @@ func workedDays() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			week, err := c.Compile(call.Args[0])
@@ -516,7 +517,7 @@ func workdaysTo() formula.Func {
 			if err := c.Args(call, 2, 2); err != nil {
 				return formula.Type{}, err
 			}
-			if err := c.Want(call.Args[0], formula.Unit{}); err != nil {
+			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
@@ -553,7 +554,7 @@ func weekday() formula.Func {
 			if err := c.Args(call, 1, 1); err != nil {
 				return formula.Type{}, err
 			}
-			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], formula.Unit{})
+			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			no, err := c.Compile(call.Args[0])

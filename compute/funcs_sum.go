@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // sum adds up a column of another table: over the joint lines or the parts
@@ -26,7 +27,7 @@ func (w *view) sum() formula.Func {
 			}
 			var by *Quantity
 			if len(call.Args) == 2 {
-				if err := c.Want(call.Args[1], formula.Unit{}); err != nil {
+				if err := c.Want(call.Args[1], units.Unit{}); err != nil {
 					return formula.Type{}, err
 				}
 				if by, err = w.sumKey(c, q.Scope, call.Args[1]); err != nil {

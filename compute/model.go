@@ -21,6 +21,7 @@ import (
 	"time"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // System is the unit system of a book.
@@ -68,7 +69,7 @@ type Quantity struct {
 	Key     string
 	Heading string
 	Kind    formula.Kind
-	Unit    formula.Unit
+	Unit    units.Unit
 	UnitOf  string   // the purpose or plain unit that the model file names
 	Choices []string // the words that a text may be; nil if free
 	Role    Role
@@ -223,8 +224,8 @@ func newScope(name, title string) *Scope {
 // UnitRow is a purpose and the unit that it has in this book.
 type UnitRow struct {
 	Key   string
-	Unit  formula.Unit
-	US    formula.Unit // the unit in a US book, in which usual ranges are written
+	Unit  units.Unit
+	US    units.Unit // the unit in a US book, in which usual ranges are written
 	Shown string
 	What  string
 }

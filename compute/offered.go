@@ -47,3 +47,6 @@ func (o *Order) Offered() (out Offered) {
 	out.Extra = Cents(out.Total - sum)
 	return out
 }
+
+// Direct is what an order costs without the contingency that it carries.
+func Direct(cost, contingency float64) float64 { return cost - contingency }

@@ -10,6 +10,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // drawJob is a random job that shrinks to the plainest one that fails.
@@ -73,7 +74,7 @@ func TestUnitsOfTheBooks(t *testing.T) {
 	require.InDelta(t, 0.471947, perUS["flow"], 5e-7, "1 ft³/h in L/min: NIST SP 811, from memory")
 	us, metric := load(t, compute.US), load(t, compute.Metric)
 	for key, f := range perUS {
-		got, err := formula.Conversion(us.Units[key].Unit, metric.Units[key].Unit)
+		got, err := units.Conversion(us.Units[key].Unit, metric.Units[key].Unit)
 		require.NoError(t, err, key)
 		require.InEpsilon(t, f, got.Float(), 1e-15, "%s: from 1 in = 25.4 mm and 1 lb = 0.45359237 kg", key)
 	}

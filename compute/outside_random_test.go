@@ -2,6 +2,8 @@ package compute_test
 
 import (
 	"fmt"
+	"hash/fnv"
+	"math/rand/v2"
 
 	"seamtally/compute"
 )
@@ -79,7 +81,8 @@ var (
 	wires  = []float64{0.03, 0.035, 0.045, 0.0625, 0.094}
 )
 
-// randomSingles sets every assumption that is a number; a count stays whole.
+// randomSingles sets every assumption that is a number; a count stays whole. Each is
+// drawn for itself, so that a new one changes none of the others.
 func randomSingles(m *compute.Model, d dice) row {
 	r := row{
 		"default_kind": d.of("butt", "fillet"), "default_alloy": d.of(alloys...), "default_filler": d.of("yes", "no"),
@@ -89,7 +92,11 @@ func randomSingles(m *compute.Model, d dice) row {
 	whole := map[string]bool{
 		"default_qty": true, "default_passes": true, "tacks_least": true, "coupons": true, "welders": true,
 	}
+	seed := uint64(d(1 << 30))
 	for _, q := range m.Singles.Quantities {
+		key := fnv.New64a()
+		key.Write([]byte(q.Key))
+		d := dice(rand.New(rand.NewPCG(seed, key.Sum64())).IntN)
 		switch {
 		case q.Role != compute.Assumption || q.IsText():
 		case q.Key == "default_sides": // two sides are for fillets only

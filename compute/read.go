@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 func (m *Model) readUnits(fsys fs.FS) error {
@@ -19,11 +20,11 @@ func (m *Model) readUnits(fsys fs.FS) error {
 		if err := s.only("us", "metric", "shown_us", "shown_metric", "what"); err != nil {
 			return err
 		}
-		us, err := formula.ParseUnit(s.text("us"))
+		us, err := units.Parse(s.text("us"))
 		if err != nil {
 			return s.errorf("%v", err)
 		}
-		u, err := formula.ParseUnit(m.pick(s, "us", "metric"))
+		u, err := units.Parse(m.pick(s, "us", "metric"))
 		if err != nil {
 			return s.errorf("%v", err)
 		}
@@ -41,19 +42,19 @@ func (m *Model) pick(s *stanza, us, metric string) string {
 }
 
 // unit resolves a purpose, a plain unit or a word for a count.
-func (m *Model) unit(name string) (formula.Unit, string, error) {
+func (m *Model) unit(name string) (units.Unit, string, error) {
 	if r, ok := m.Units[name]; ok {
 		return r.Unit, r.Shown, nil
 	}
 	switch name {
 	case "", "factor":
-		return formula.Unit{}, "0.000", nil
+		return units.Unit{}, "0.000", nil
 	case "day": // as spreadsheets count them
-		return formula.Unit{}, "yyyy-mm-dd", nil
+		return units.Unit{}, "yyyy-mm-dd", nil
 	case "flag", "days", "weeks":
-		return formula.Unit{}, "0", nil
+		return units.Unit{}, "0", nil
 	}
-	u, err := formula.ParseUnit(name)
+	u, err := units.Parse(name)
 	return u, "#,##0", err
 }
 

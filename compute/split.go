@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute/formula"
 	"seamtally/compute/terms"
+	"seamtally/compute/units"
 )
 
 // lineSplit takes the figures of joint lines apart for a sweep: into what only the
@@ -89,7 +90,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 
 // Smooth reports whether a rounded amount is money.
 func (d *lineSplit) Smooth(t formula.Type) bool {
-	money, err := formula.ParseUnit("$")
+	money, err := units.Parse("$")
 	smooth := err == nil && t.Unit.SameDim(money)
 	if smooth {
 		d.rounded++

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Multiple is how many times another input of its row an input usually is.
@@ -57,7 +57,7 @@ func (m *Model) usual(text, purpose string) (float64, error) {
 	if err != nil || m.System == US || !known {
 		return x, err
 	}
-	f, err := formula.Conversion(r.US, r.Unit)
+	f, err := units.Conversion(r.US, r.Unit)
 	if err != nil || f.IsOne() {
 		return x, err
 	}

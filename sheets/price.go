@@ -14,6 +14,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/opc"
 )
 
@@ -101,8 +102,11 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 	}
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
-		Ledger: account.New(&joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}),
-		Loaded: map[*compute.Scope]int{}, Stamp: assumptions.Stamp{Date: o.Date, By: o.By, Version: o.Version},
+		Log: logbook.Log{
+			Ledger: account.New(&joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}),
+			Stamp:  logbook.Stamp{Date: o.Date, By: o.By, Version: o.Version},
+		},
+		Loaded: map[*compute.Scope]int{},
 	}
 	return r
 }

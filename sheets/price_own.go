@@ -7,10 +7,11 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/follow"
 	"seamtally/sheets/part/grid"
@@ -56,9 +57,9 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	var bids []*bid.Laid
+	var bids []*layout.Laid
 	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
-		if bids, err = bid.Lay(bid.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
+		if bids, err = bid.Lay(layout.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
 			return err
 		}
 	}
@@ -78,7 +79,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
-	if err := r.seal(assumptions.SealWorkings, work, s.Place, s.Words()); err != nil {
+	if err := r.seal(logbook.SealWorkings, work, s.Place, s.Words()); err != nil {
 		return err
 	}
 	for n, row := range work.Rows {

@@ -129,6 +129,9 @@ func (s Sorted) Error(share float64) float64 {
 	return (s.At(math.Min(share+step, 1)) - s.At(math.Max(share-step, 0))) / 2
 }
 
+// Under is the share of the trials that do not exceed an amount.
+func (s Sorted) Under(x float64) float64 { return 1 - s.Over(x) }
+
 // Over is the share of the trials that exceed an amount.
 func (s Sorted) Over(x float64) float64 {
 	if len(s) == 0 {

@@ -9,7 +9,7 @@ import (
 	"math"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Stages are saw, bench and weld, in this order.
@@ -211,12 +211,12 @@ func (out *Order) rods(o *compute.Order) {
 
 // conversion is by what a number in one unit is multiplied to be in another of the same
 // dimension; NaN where there is no such.
-func conversion(from formula.Unit, to string) float64 {
-	u, err := formula.ParseUnit(to)
+func conversion(from units.Unit, to string) float64 {
+	u, err := units.Parse(to)
 	if err != nil {
 		return math.NaN()
 	}
-	f, err := formula.Conversion(from, u)
+	f, err := units.Conversion(from, u)
 	if err != nil {
 		return math.NaN()
 	}

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // fitting draws formulas whose units fit: each of its methods writes an
@@ -151,7 +152,7 @@ func checkText(text, unit string, q *quantities) (*formula.Formula, error) {
 	if err != nil {
 		return nil, err
 	}
-	u, err := formula.ParseUnit(unit)
+	u, err := units.Parse(unit)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,8 @@ package formula
 import (
 	"fmt"
 	"math"
+
+	"seamtally/compute/units"
 )
 
 // Functions lists the functions that every formula may use, for help and
@@ -100,7 +102,7 @@ func checkIf(c *Checker, call *Call) (Type, error) {
 }
 
 // fits tells whether all numbers but a literal 0 have the dimension of u.
-func fits(nodes []Node, types []Type, u Unit) bool {
+func fits(nodes []Node, types []Type, u units.Unit) bool {
 	for i, n := range nodes {
 		if !isZero(n) && !types[i].Unit.SameDim(u) {
 			return false
@@ -109,7 +111,7 @@ func fits(nodes []Node, types []Type, u Unit) bool {
 	return true
 }
 
-func (c *Checker) blankable(n Node, t Type, hint *Unit) (Type, error) {
+func (c *Checker) blankable(n Node, t Type, hint *units.Unit) (Type, error) {
 	if hint != nil && hint.SameDim(t.Unit) {
 		if err := c.convert(n, t, *hint); err != nil {
 			return t, err
@@ -170,8 +172,8 @@ func checkRound(c *Checker, call *Call) (Type, error) {
 	}
 	// Minutes times dollars an hour are money only once the factor is in, and
 	// cents must be rounded as cents: here the factor cannot wait.
-	if t.Unit.mixed() {
-		to := t.Unit.collapse()
+	if t.Unit.Mixed() {
+		to := t.Unit.Collapse()
 		if c.hint != nil && c.hint.SameDim(to) {
 			to = *c.hint
 		}
@@ -180,7 +182,7 @@ func checkRound(c *Checker, call *Call) (Type, error) {
 		}
 		t.Unit = to
 	}
-	return t, c.Want(call.Args[1], Unit{})
+	return t, c.Want(call.Args[1], units.Unit{})
 }
 
 func checkPlain(c *Checker, call *Call) (Type, error) {
@@ -192,10 +194,10 @@ func checkPlain(c *Checker, call *Call) (Type, error) {
 		return t, err
 	}
 	if !t.Unit.IsPlain() {
-		return t, c.Errorf(call.Args[0], fmt.Sprintf("%s needs a plain number, and this is %s", call.Name, t.Unit.describe()),
+		return t, c.Errorf(call.Args[0], fmt.Sprintf("%s needs a plain number, and this is %s", call.Name, t.Unit.Describe()),
 			"divide it by a quantity of the same kind")
 	}
-	return Type{}, c.convert(call.Args[0], t, Unit{})
+	return Type{}, c.convert(call.Args[0], t, units.Unit{})
 }
 
 func checkKeep(c *Checker, call *Call) (Type, error) {
@@ -215,7 +217,7 @@ func checkAmount(c *Checker, call *Call) (Type, error) {
 	if !ok {
 		return Type{}, c.Errorf(call.Args[1], "the unit is not written out", `write amount(x,"in")`)
 	}
-	u, err := ParseUnit(text.Value)
+	u, err := units.Parse(text.Value)
 	if err != nil {
 		return Type{}, c.Errorf(text, err.Error(), "")
 	}
@@ -231,11 +233,11 @@ func checkSqrt(c *Checker, call *Call) (Type, error) {
 		return t, err
 	}
 	if t.Unit.IsPlain() {
-		return Type{}, c.convert(call.Args[0], t, Unit{})
+		return Type{}, c.convert(call.Args[0], t, units.Unit{})
 	}
-	from, to, ok := t.Unit.root()
+	from, to, ok := t.Unit.Root()
 	if !ok {
-		return t, c.Errorf(call.Args[0], fmt.Sprintf("there is no square root of %s", t.Unit.describe()),
+		return t, c.Errorf(call.Args[0], fmt.Sprintf("there is no square root of %s", t.Unit.Describe()),
 			"take the root of an area, or of another even power")
 	}
 	return Type{Unit: to}, c.convert(call.Args[0], t, from)
@@ -256,18 +258,12 @@ func checkAngle(c *Checker, call *Call) (Type, error) {
 	if err != nil {
 		return t, err
 	}
-	if !t.Unit.IsPlain() && !t.Unit.SameDim(degrees()) {
-		return t, c.Errorf(call.Args[0], fmt.Sprintf("%s needs an angle, and this is %s", call.Name, t.Unit.describe()),
+	if !t.Unit.IsPlain() && !t.Unit.SameDim(units.Degrees()) {
+		return t, c.Errorf(call.Args[0], fmt.Sprintf("%s needs an angle, and this is %s", call.Name, t.Unit.Describe()),
 			"use a quantity in °, or a plain number of radians")
 	}
 	if t.Unit.IsPlain() {
-		return Type{}, c.convert(call.Args[0], t, Unit{})
+		return Type{}, c.convert(call.Args[0], t, units.Unit{})
 	}
-	return Type{}, c.convert(call.Args[0], t, degrees())
-}
-
-func degrees() Unit {
-	var u Unit
-	u.exp[atomDegree] = 1
-	return u
+	return Type{}, c.convert(call.Args[0], t, units.Degrees())
 }

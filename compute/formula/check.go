@@ -2,6 +2,8 @@ package formula
 
 import (
 	"fmt"
+
+	"seamtally/compute/units"
 	"strings"
 )
 
@@ -25,7 +27,7 @@ func (k Kind) String() string {
 // IF(count=0,"",count).
 type Type struct {
 	Kind  Kind
-	Unit  Unit
+	Unit  units.Unit
 	Blank bool
 }
 
@@ -81,8 +83,8 @@ type Formula struct {
 	src     Source
 	node    Node
 	typ     Type
-	types   map[Node]Type   // of each node as it stands, before its factor
-	factors map[Node]Factor // what a node's value is multiplied by where it is used
+	types   map[Node]Type         // of each node as it stands, before its factor
+	factors map[Node]units.Factor // what a node's value is multiplied by where it is used
 	refs    map[*Name]Ref
 	funcs   map[*Call]Func
 }
@@ -98,7 +100,7 @@ func Check(n Node, src Source, want Type, scope Scope) (*Formula, error) {
 		src:     src,
 		node:    n,
 		types:   map[Node]Type{},
-		factors: map[Node]Factor{},
+		factors: map[Node]units.Factor{},
 		refs:    map[*Name]Ref{},
 		funcs:   map[*Call]Func{},
 	}
@@ -115,7 +117,7 @@ func Check(n Node, src Source, want Type, scope Scope) (*Formula, error) {
 	}
 	if t.Kind == KindNumber {
 		if !isZero(n) && !t.Unit.SameDim(want.Unit) {
-			return nil, c.Errorf(n, fmt.Sprintf("the formula gives %s, its figure is %s", t.Unit.describe(), want.Unit.describe()),
+			return nil, c.Errorf(n, fmt.Sprintf("the formula gives %s, its figure is %s", t.Unit.Describe(), want.Unit.Describe()),
 				"correct the formula, or the unit of the figure")
 		}
 		if err := c.convert(n, t, want.Unit); err != nil {
@@ -144,8 +146,8 @@ func (noScope) Func(string) (Func, bool) { return Func{}, false }
 type Checker struct {
 	f     *Formula
 	scope Scope
-	hint  *Unit    // what the surroundings would like, of the call at hand
-	known []string // names that may be blank, but not where we are
+	hint  *units.Unit // what the surroundings would like, of the call at hand
+	known []string    // names that may be blank, but not where we are
 }
 
 // Errorf makes an error with a caret under the node. Neither text is a
@@ -161,7 +163,7 @@ func (c *Checker) Scope() Scope { return c.scope }
 func (c *Checker) Type(n Node) (Type, error) { return c.check(n, nil) }
 
 // Want types an argument that must be a number, and converts it to unit u.
-func (c *Checker) Want(n Node, u Unit) error {
+func (c *Checker) Want(n Node, u units.Unit) error {
 	t, err := c.number(n, &u)
 	if err != nil {
 		return err
@@ -208,7 +210,7 @@ func (c *Checker) Args(call *Call, least, most int) error {
 }
 
 // number types a node that must be a number and never blank.
-func (c *Checker) number(n Node, hint *Unit) (Type, error) {
+func (c *Checker) number(n Node, hint *units.Unit) (Type, error) {
 	t, err := c.check(n, hint)
 	switch {
 	case err != nil:
@@ -222,11 +224,11 @@ func (c *Checker) number(n Node, hint *Unit) (Type, error) {
 }
 
 // convert has the value of n, of type t, turned into unit to.
-func (c *Checker) convert(n Node, t Type, to Unit) error {
+func (c *Checker) convert(n Node, t Type, to units.Unit) error {
 	if isZero(n) {
 		return nil
 	}
-	factor, err := Conversion(t.Unit, to)
+	factor, err := units.Conversion(t.Unit, to)
 	if err != nil {
 		what, fix, _ := strings.Cut(err.Error(), "; ")
 		return c.Errorf(n, what, fix)

@@ -2,6 +2,8 @@ package formula
 
 import (
 	"fmt"
+
+	"seamtally/compute/units"
 )
 
 // Code works out an expression for one row. Num gives numbers and truth
@@ -52,14 +54,12 @@ func (c *Compiler) Compile(n Node) (Code, error) {
 }
 
 // convertBy gives Factor.Apply for one factor; most have a single step.
-func convertBy(f Factor) func(float64) float64 {
-	switch {
-	case len(f.times) == 1 && len(f.over) == 0:
-		k := f.times[0].value
-		return func(x float64) float64 { return finite(x * k) }
-	case len(f.times) == 0 && len(f.over) == 1:
-		k := f.over[0].value
+func convertBy(f units.Factor) func(float64) float64 {
+	switch k, over, one := f.Single(); {
+	case one && over:
 		return func(x float64) float64 { return finite(x / k) }
+	case one:
+		return func(x float64) float64 { return finite(x * k) }
 	}
 	return func(x float64) float64 { return finite(f.Apply(x)) }
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 func TestNumbers(t *testing.T) {
@@ -164,7 +165,7 @@ func TestFunctionsFromOutside(t *testing.T) {
 			if err != nil {
 				return formula.Type{}, err
 			}
-			return ref.Type, c.Want(call.Args[1], formula.Unit{})
+			return ref.Type, c.Want(call.Args[1], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			which, err := c.Compile(call.Args[1])

@@ -5,15 +5,16 @@ import (
 	"log"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // gas knows two quantities, kept in the first two places of a frame.
 type gas struct{}
 
 func (gas) Name(table, key string) (formula.Ref, error) {
-	units := map[string]string{"torch_flow": "ft³/h", "arc_time": "min"}
-	unit, err := formula.ParseUnit(units[key])
-	if units[key] == "" || err != nil {
+	of := map[string]string{"torch_flow": "ft³/h", "arc_time": "min"}
+	unit, err := units.Parse(of[key])
+	if of[key] == "" || err != nil {
 		return formula.Ref{}, fmt.Errorf("%s is not known; name a flow or a time", key)
 	}
 	place := map[string]int{"torch_flow": 0, "arc_time": 1}[key]
@@ -32,7 +33,7 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	cubicFeet, err := formula.ParseUnit("ft³")
+	cubicFeet, err := units.Parse("ft³")
 	if err != nil {
 		log.Fatal(err)
 	}

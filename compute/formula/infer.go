@@ -2,6 +2,8 @@ package formula
 
 import (
 	"fmt"
+
+	"seamtally/compute/units"
 	"slices"
 	"strings"
 )
@@ -9,7 +11,7 @@ import (
 // check finds the type of n, once. hint is the unit that the surroundings
 // will ask for; sums turn their terms toward it where the terms differ, so
 // that no value is converted twice.
-func (c *Checker) check(n Node, hint *Unit) (Type, error) {
+func (c *Checker) check(n Node, hint *units.Unit) (Type, error) {
 	if t, done := c.f.types[n]; done {
 		return t, nil
 	}
@@ -17,14 +19,14 @@ func (c *Checker) check(n Node, hint *Unit) (Type, error) {
 	if err != nil {
 		return t, err
 	}
-	if !t.Unit.inRange() {
-		return t, c.Errorf(n, fmt.Sprintf("the power of %s is out of reach", t.Unit), fmt.Sprintf("keep powers of units to %d", largestExponent))
+	if !t.Unit.InRange() {
+		return t, c.Errorf(n, fmt.Sprintf("the power of %s is out of reach", t.Unit), fmt.Sprintf("keep powers of units to %d", units.LargestExponent))
 	}
 	c.f.types[n] = t
 	return t, nil
 }
 
-func (c *Checker) infer(n Node, hint *Unit) (Type, error) {
+func (c *Checker) infer(n Node, hint *units.Unit) (Type, error) {
 	switch n := n.(type) {
 	case *Number:
 		return Type{}, nil
@@ -37,7 +39,7 @@ func (c *Checker) infer(n Node, hint *Unit) (Type, error) {
 	case *Unary:
 		return c.number(n.X, hint)
 	case *Percent:
-		return Type{}, c.Want(n.X, Unit{})
+		return Type{}, c.Want(n.X, units.Unit{})
 	case *Binary:
 		return c.binary(n, hint)
 	case *Call:
@@ -58,7 +60,7 @@ func (c *Checker) name(n *Name) (Type, error) {
 	return ref.Type, nil
 }
 
-func (c *Checker) call(n *Call, hint *Unit) (Type, error) {
+func (c *Checker) call(n *Call, hint *units.Unit) (Type, error) {
 	fn, ok := builtin(n.Name)
 	if !ok {
 		fn, ok = c.scope.Func(n.Name)
@@ -80,7 +82,7 @@ func (c *Checker) call(n *Call, hint *Unit) (Type, error) {
 	return t, err
 }
 
-func (c *Checker) binary(n *Binary, hint *Unit) (Type, error) {
+func (c *Checker) binary(n *Binary, hint *units.Unit) (Type, error) {
 	switch n.Op {
 	case Add, Sub:
 		return c.addition(n, hint)
@@ -94,7 +96,7 @@ func (c *Checker) binary(n *Binary, hint *Unit) (Type, error) {
 	return Type{Kind: KindBool}, c.comparison(n)
 }
 
-func (c *Checker) addition(n *Binary, hint *Unit) (Type, error) {
+func (c *Checker) addition(n *Binary, hint *units.Unit) (Type, error) {
 	l, err := c.number(n.L, hint)
 	if err != nil {
 		return l, err
@@ -118,7 +120,7 @@ func (c *Checker) addition(n *Binary, hint *Unit) (Type, error) {
 // hint's where that fits, else the first one's. Plain numbers of different
 // scales meet at scale 1. A literal 0 takes any unit. at and verb are for the
 // message.
-func (c *Checker) unify(at Node, verb string, nodes []Node, types []Type, hint *Unit) (Unit, error) {
+func (c *Checker) unify(at Node, verb string, nodes []Node, types []Type, hint *units.Unit) (units.Unit, error) {
 	first := -1
 	agree := true
 	for i, n := range nodes {
@@ -127,14 +129,14 @@ func (c *Checker) unify(at Node, verb string, nodes []Node, types []Type, hint *
 		case first < 0:
 			first = i
 		case !types[first].Unit.SameDim(types[i].Unit):
-			return Unit{}, c.Errorf(at,
-				fmt.Sprintf(verb, types[first].Unit.describe(), types[i].Unit.describe()), "give both in units of one dimension")
+			return units.Unit{}, c.Errorf(at,
+				fmt.Sprintf(verb, types[first].Unit.Describe(), types[i].Unit.Describe()), "give both in units of one dimension")
 		case !types[first].Unit.Equal(types[i].Unit):
 			agree = false
 		}
 	}
 	if first < 0 {
-		return Unit{}, nil
+		return units.Unit{}, nil
 	}
 	target := types[first].Unit
 	if agree {
@@ -144,12 +146,12 @@ func (c *Checker) unify(at Node, verb string, nodes []Node, types []Type, hint *
 	case hint != nil && hint.SameDim(target) && !target.IsPlain():
 		target = *hint
 	case target.IsPlain():
-		target = Unit{}
+		target = units.Unit{}
 	}
 	return target, c.convertAll(nodes, types, target)
 }
 
-func (c *Checker) convertAll(nodes []Node, types []Type, to Unit) error {
+func (c *Checker) convertAll(nodes []Node, types []Type, to units.Unit) error {
 	for i, n := range nodes {
 		if err := c.convert(n, types[i], to); err != nil {
 			return err
@@ -179,18 +181,18 @@ func (c *Checker) power(at, base, exponent Node) (Type, error) {
 	if err != nil {
 		return b, err
 	}
-	if err := c.Want(exponent, Unit{}); err != nil {
+	if err := c.Want(exponent, units.Unit{}); err != nil {
 		return b, err
 	}
 	e, literal := whole(exponent)
 	switch {
 	case b.Unit.IsPlain():
-		return Type{}, c.convert(base, b, Unit{})
+		return Type{}, c.convert(base, b, units.Unit{})
 	case !literal:
-		return b, c.Errorf(at, fmt.Sprintf("%s to a power that is no whole number", b.Unit.describe()),
+		return b, c.Errorf(at, fmt.Sprintf("%s to a power that is no whole number", b.Unit.Describe()),
 			"write the power as a whole number, or use SQRT")
-	case e > largestExponent || e < -largestExponent:
-		return b, c.Errorf(at, fmt.Sprintf("the power of %s is out of reach", b.Unit), fmt.Sprintf("keep powers of units to %d", largestExponent))
+	case e > units.LargestExponent || e < -units.LargestExponent:
+		return b, c.Errorf(at, fmt.Sprintf("the power of %s is out of reach", b.Unit), fmt.Sprintf("keep powers of units to %d", units.LargestExponent))
 	}
 	return Type{Unit: b.Unit.Pow(e)}, nil
 }
@@ -206,10 +208,10 @@ func (c *Checker) joined(nodes ...Node) error {
 		case t.Kind == KindBool:
 			return c.Errorf(n, "a yes or no cannot be joined to a text", `write IF(..,"yes","no")`)
 		case !t.Unit.IsPlain():
-			return c.Errorf(n, fmt.Sprintf("%s joined to a text loses its unit", t.Unit.describe()),
+			return c.Errorf(n, fmt.Sprintf("%s joined to a text loses its unit", t.Unit.Describe()),
 				fmt.Sprintf(`name the unit that the number is to be in: amount(..,"%s")`, t.Unit))
 		default:
-			if err := c.Want(n, Unit{}); err != nil {
+			if err := c.Want(n, units.Unit{}); err != nil {
 				return err
 			}
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // quantities is a scope for tests: each name with its unit, or with the words
@@ -44,9 +45,9 @@ func having(t testing.TB, declarations string) *quantities {
 	return q
 }
 
-func unitOf(t testing.TB, s string) formula.Unit {
+func unitOf(t testing.TB, s string) units.Unit {
 	t.Helper()
-	u, err := formula.ParseUnit(s)
+	u, err := units.Parse(s)
 	require.NoError(t, err)
 	return u
 }

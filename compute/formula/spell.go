@@ -1,6 +1,9 @@
 package formula
 
-import "strings"
+import (
+	"seamtally/compute/units"
+	"strings"
+)
 
 // SpellOptions says how names are written for a person.
 type SpellOptions struct {
@@ -51,7 +54,7 @@ func (s *Speller) Name(table, key string) string {
 func (s *Speller) node(n Node) (string, int) {
 	text, level := s.bare(n)
 	if factor := s.f.factors[n]; !factor.IsOne() {
-		return bracket(text, level, levelMul) + factor.write(" × ", " ÷ "), levelMul
+		return bracket(text, level, levelMul) + factor.Write(" × ", " ÷ "), levelMul
 	}
 	return text, level
 }
@@ -117,7 +120,7 @@ func (s *Speller) binary(n *Binary) (string, int) {
 		if strings.Contains(left, " ") && !strings.HasPrefix(left, "(") {
 			left = "(" + left + ")" // 9 in² is no square of 9 in
 		}
-		return left + superscript(int(power.Value)), levelPow
+		return left + units.Superscript(int(power.Value)), levelPow
 	}
 	return left + " " + sign(n.Op) + " " + s.operand(n.R, level+1), level
 }

@@ -9,8 +9,8 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
-	"seamtally/compute/formula"
 	"seamtally/compute/logged"
+	"seamtally/compute/units"
 )
 
 // Shop is one that has not logged anything, as it is thought to be.
@@ -106,9 +106,9 @@ type part struct {
 // parts are the assumptions with usual ranges, and the amounts of the usual set-up.
 func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error) {
 	m := v.Model
-	unit := map[string]formula.Unit{"h": {}, "in/min": {}, "ft³/h": {}}
+	unit := map[string]units.Unit{"h": {}, "in/min": {}, "ft³/h": {}}
 	for name := range unit {
-		if unit[name], err = formula.ParseUnit(name); err != nil {
+		if unit[name], err = units.Parse(name); err != nil {
 			return nil, err
 		}
 	}

@@ -3,6 +3,7 @@ package account_test
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -53,6 +54,13 @@ func coupe(more ...shop.Row) tab {
 		rows[i] = append(rows[i], row...)
 	}
 	return tab{"Coupe", rows}
+}
+
+// ofCar is a list of the car Coupe under marks that begin so.
+func ofCar(title, mark string) tab {
+	return tab{title, []shop.Row{
+		{"Joint no", "Car", "Kind", "OD (in)", "Wall (in)", "Qty"}, {mark + "1", "Coupe", "butt", 3, 0.047, 2}, {mark + "2", "Coupe", "butt", 2.5, 0.049, 1}, {mark + "3", "Coupe", "fillet", 3, 0.049, 4},
+	}}
 }
 
 // What could change the price and is not understood keeps the order from being
@@ -116,6 +124,38 @@ func TestAccount(t *testing.T) {
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!A2:A4=own"`},
 		{"words on a place among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
+		{"pieces in a note beside other pieces", []tab{with(column("Notes", "2 off", nil, nil), column("Hand", "L", "R", "L")), order}, "", "", ""},
+		{"pieces in a note that contradict", []tab{with(column("Notes", nil, nil, "2 off")), order}, "Coupe!F4", "the row gives 3: 3 is taken", `"Coupe!F=own"`},
+		{"one piece in a note that contradicts", []tab{with(column("Notes", nil, nil, "boss, 1 off")), order}, "Coupe!F4", "speaks of 1 pieces", ""},
+		{"pieces in a mark that contradict", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1 x 2", 3, 0.047, 4}}}, order}, "Coupe!A2", "speaks of 2 pieces", `"Coupe!A=mark"`},
+		{"sizes and sides in a note", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty", "Notes"}, {"A1", 3, 0.049, 4, "3 x 0.049"},
+			{"A2", 3, 0.049, 4, "2x left, 2x right"}, {"A3", 3, 0.049, 4, "2 each side"}}}, order}, "", "", ""},
+		{"a revision, and no column of pieces", []tab{coupe(column("Rev", 2, 1, 2)...)}, "Coupe!E1", "may be Qty per car", `"Coupe!E=own"`},
+		{"a revision and a page, and no column of pieces", []tab{coupe(append([]shop.Row{{"Rev", "Page"}}, []shop.Row{{2, 1}, {1, 1}, {2, 4}}...)...)}, "Coupe!E1", "2 columns beside the joints", `"Coupe!*=own"`},
+		{"rows that are counted, and no column of pieces", []tab{coupe(append([]shop.Row{{"Sheet no", "Page", "Rev"}}, []shop.Row{{1, 10, 1}, {2, 20, 1}, {3, 30, 1}}...)...)}, "", "", ""},
+		{"numbers of drawings, and no column of pieces", []tab{coupe(column("Drawing no", 1001, 1004, 1002)...)}, "", "", ""},
+		{"letters among revisions, and no column of pieces", []tab{coupe(column("Rev", 2, "A", 3)...)}, "", "", ""},
+		{"small numbers as marks, and no column of pieces", []tab{{"Coupe", []shop.Row{{"Item", "OD (in)", "Wall (in)"}, {2, 3, 0.047}, {4, 3, 0.049}, {2, 2, 0.047}}}}, "Coupe!A4", "may be their pieces", `"Coupe!A=qty"`},
+		{"small numbers as marks of two cars", []tab{{"Coupe", []shop.Row{{"Item", "Car", "OD (in)", "Wall (in)"}, {1, "A", 3, 0.047}, {2, "A", 3, 0.049}, {1, "B", 3, 0.047}, {2, "B", 3, 0.049}}},
+			{"Order", []shop.Row{{"Car", "Cars ordered"}, {"A", 1}, {"B", 1}}}}, "", "", ""},
+		{"sizes in both units under groups and beside them", []tab{{"Coupe", []shop.Row{
+			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 2.5, 1.2, 0.047244, 2}}}, order}, "", "", ""},
+		{"sizes in both units under groups that differ", []tab{{"Coupe", []shop.Row{
+			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 3, 1.2, 0.047244, 2}}}, order}, "Coupe!B2", "the two differ", ""},
+		{"a copy with other marks", []tab{ofCar("Sheet1", "A"), ofCar("Sheet2", "B"), order}, "Sheet2!A1", "in all but their marks", `"Sheet2!A=mark"`},
+		{"both sides of a car", []tab{ofCar("Left", "A"), ofCar("Right", "B"), order}, "", "", ""},
+		{"front and rear of a car", []tab{ofCar("Page 1", "A"), {"Page 2", append(ofCar("", "B").rows[:3:3], shop.Row{"B3", "Coupe", "butt", 3.5, 0.049, 5})}, order}, "", "", ""},
+		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
+			{nil, nil, nil, "OD (in)", "Wall (in)"}, {nil, nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)", nil, 3, 0.049}, {2, 0.049}}}},
+			"Joints!D3", "columns of the list that begins at Joints!D1", ""},
+		{"a list beside a list, below the first rows", []tab{{"Joints", append(append([]shop.Row{{"OD (in)", "Wall (in)", "Qty"}},
+			slices.Repeat([]shop.Row{{3, 0.047, 1}}, 50)...), shop.Row{3, 0.047, 1, nil, "OD (in)", "Wall (in)"}, shop.Row{3, 0.047, 1, nil, 2, 0.049})}},
+			"Joints!E52", "a second joint list stands beside the first", ""},
+		{"a title beside a joint", []tab{{"Joints", []shop.Row{
+			{nil, nil, nil, "OD (in)", "Wall (in)"}, {"Spyder", nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)"}, {2, 0.049}}}},
+			"Joints!A2", "may be the name of a car", `"Joints!A2=own"`},
+		{"lists one below the other, with other columns", []tab{{"Joints", []shop.Row{
+			{"Joint no", "OD (in)", "Wall (in)", "Notes"}, {"A1", 3, 0.047, "check fit"}, {"OD (in)", "Wall (in)", "Kind", "Qty"}, {3, 0.047, "butt", 1}}}}, "", "", ""},
 		{"words below a blank row", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!A4=own"`},
 		{"assemblies that are counted", []tab{{"Joints", []shop.Row{

@@ -54,8 +54,11 @@ func (ac *account) beside(text, key string) (s besideSaid) {
 	kindAt := slices.IndexFunc(ac.Cols, func(c joints.Column) bool { return c.Q.Key == "kind" })
 	taken, given := b.Model.Line.Quantity("kind").Text(&ac.Line.Frame), joints.Filled(ac.Inputs[kindAt])
 	kind := b.texts.Kind(words)
+	if s := ac.contradicts(text); s.what != "" {
+		return s
+	}
 	if key == "" {
-		if !joints.Filled(ac.Inputs[ac.qtyAt]) && b.texts.Has("pair", words) != "" {
+		if !joints.Filled(ac.Inputs[ac.QtyAt]) && b.texts.Has("pair", words) != "" {
 			return besideSaid{what: "speaks of a pair, and the row gives no number of pieces", rule: "pair", fix: `give each row its number under "Qty per car"`}
 		}
 		other := ac.said.OtherNumber(words, func(at int, x float64) bool { return sayings.Near(ac.Cols[at].Q.Num(&ac.Line.Frame), x) })

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/worksheet"
@@ -16,7 +16,7 @@ import (
 // if either is the other so rounded.
 
 // unitOf is the unit of bare numbers in a column: that of its heading, or the book's.
-func unitOf(q *compute.Quantity, unit formula.Unit, has bool) formula.Unit {
+func unitOf(q *compute.Quantity, unit units.Unit, has bool) units.Unit {
 	if has && unit.SameDim(q.Unit) {
 		return unit
 	}
@@ -58,12 +58,12 @@ func (ac *account) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
 }
 
 // sizeIn reads a cell in the unit of an input. fine is the unit of its last place.
-func (b *Ledger) sizeIn(q *compute.Quantity, desc entry.Column, unit formula.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
+func (b *Ledger) sizeIn(q *compute.Quantity, desc entry.Column, unit units.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
 	if c.Kind == worksheet.Text {
 		got, err := b.Measures.Quantity(c.Text, desc.Want(q.Unit, unit))
 		return got.Value, 0, err == nil && !got.PerOD
 	}
-	f, err := formula.Conversion(unit, q.Unit)
+	f, err := units.Conversion(unit, q.Unit)
 	if err != nil || c.Kind != worksheet.Number {
 		return 0, 0, false
 	}

@@ -36,27 +36,49 @@ func New(l *joints.Lists) *Ledger { return &Ledger{Lists: l, texts: &sayings.Rea
 type account struct {
 	*joints.Editor
 	b *Ledger
-
-	odAt, wallAt, qtyAt int // of the columns that are filled
-
-	strays  map[int]*stray      // columns that are not read
-	open    map[int]bool        // those that are not settled
-	twins   map[int]*twin       // columns of the shop's that are headed as figures of ours
-	blanks  []*blanks           // columns of yes and no
-	marks   markRanges          // that name a first and a last one
-	seen    map[string]seenMark // by mark and car
-	cars    map[string]carPlace // of its priced joints, in small letters
-	left    map[string]bool     // cars of joints that were left out, in small letters
-	lastCar string              // of the last priced joint
-	besides map[int]*besideSaid // by column
-	titles  []titleRow          // rows of words among the joints
-	asides  []aside             // those above the joints, and below them
+	columnsBeside
+	marksSeen
+	carsSeen
+	wordsAround
+	span
 	alike   alikes
 	repeats repeats
+}
 
+// columnsBeside are the columns of a list beside those that are read.
+type columnsBeside struct {
+	strays  map[int]*stray // those that are not read
+	open    map[int]bool   // those that are not settled
+	twins   map[int]*twin  // those that are headed as figures of ours
+	blanks  []*blanks      // those of yes and no
+	side    listBeside
+	besides map[int]*besideSaid // words in them
+}
+
+// marksSeen are the marks of the joints of a list.
+type marksSeen struct {
+	marks      markRanges          // that name a first and a last one
+	seen       map[string]seenMark // by mark and car
+	pieces     map[string]float64  // by mark, in small letters
+	markCounts markCounts
+}
+
+// carsSeen are the cars of the joints of a list, in small letters.
+type carsSeen struct {
+	cars    map[string]carPlace // of its priced joints
+	left    map[string]bool     // of joints that were left out
+	lastCar string              // of the last priced joint
+}
+
+// wordsAround are the words around the joints of a list, and what they may say otherwise.
+type wordsAround struct {
+	titles []titleRow // rows of them among the joints
+	asides []aside    // those above the joints, and below them
 	said   *sayings.Said
-	pieces map[string]float64 // by mark, in small letters
+}
 
+// span is from where to where on the sheet a list goes.
+type span struct {
 	firstJoint int // the first row that is one
 	lastJoint  int // the last row that is one
 	lastFilled int // the last row with something of the shop's in it
@@ -95,7 +117,9 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			return err
 		}
 		for _, ac := range b.accounts[first:] {
+			ac.tellListBeside()
 			ac.tellStrays()
+			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellMarks()
 			ac.tellRepeats()
@@ -110,18 +134,11 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 // accountOf opens the account of a list.
 func (b *Ledger) accountOf(ed *joints.Editor) *account {
 	ac := &account{
-		Editor: ed, b: b, strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L), seen: map[string]seenMark{},
-		cars: map[string]carPlace{}, left: map[string]bool{}, alike: newAlikes(), said: b.texts.Of(ed.Cols),
-	}
-	for i, c := range ed.Cols {
-		switch c.Q.Key {
-		case "od":
-			ac.odAt = i
-		case "wall":
-			ac.wallAt = i
-		case "qty":
-			ac.qtyAt = i
-		}
+		Editor: ed, b: b, alike: newAlikes(),
+		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L)},
+		marksSeen:     marksSeen{seen: map[string]seenMark{}},
+		carsSeen:      carsSeen{cars: map[string]carPlace{}, left: map[string]bool{}},
+		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols)},
 	}
 	ac.blanks = ac.yesOrNos()
 	for i := range ed.L.Before {
@@ -132,6 +149,7 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 
 // row takes a row into the account, once it is filled.
 func (ac *account) row(r *worksheet.Row) {
+	ac.lookBeside(r)
 	switch ac.Came.To {
 	case joints.Unseen:
 		return
@@ -140,6 +158,7 @@ func (ac *account) row(r *worksheet.Row) {
 		return
 	}
 	ac.leadsTo(r.Num)
+	ac.titleBeside(r)
 	ac.lastFilled = r.Num
 	ac.lookAtStrays(r)
 	ac.lookAtPieces(r)

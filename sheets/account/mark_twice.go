@@ -27,6 +27,7 @@ func (ac *account) warnTwice(r *worksheet.Row) {
 	ac.keepPieces(mark)
 	now := seenMark{row, ac.Came.Digest, ac.section(r)}
 	first, twice := ac.seen[key]
+	ac.lookAtMark(row, mark, twice && !ac.titleBetween(first.row, row))
 	if !twice {
 		ac.seen[key] = now
 		return
@@ -62,5 +63,5 @@ func (ac *account) keepPieces(mark string) {
 	if ac.pieces == nil {
 		ac.pieces = map[string]float64{}
 	}
-	ac.pieces[strings.ToLower(mark)] += ac.Cols[ac.qtyAt].Q.Num(&ac.Line.Frame)
+	ac.pieces[strings.ToLower(mark)] += ac.Cols[ac.QtyAt].Q.Num(&ac.Line.Frame)
 }

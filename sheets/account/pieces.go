@@ -29,7 +29,7 @@ type markRanges struct {
 
 // lookAtPieces looks for pieces in words, where the column of pieces says none.
 func (ac *account) lookAtPieces(r *worksheet.Row) {
-	if joints.Filled(ac.Inputs[ac.qtyAt]) {
+	if joints.Filled(ac.Inputs[ac.QtyAt]) {
 		return
 	}
 	for i := range r.Cells {

@@ -59,10 +59,10 @@ func (ac *account) lookAtRepeats(r *worksheet.Row) {
 	for i, c := range ac.Inputs {
 		if joints.Filled(c) {
 			row.has |= 1 << i
-			more = more || i != ac.odAt && i != ac.wallAt && i != ac.qtyAt
+			more = more || i != ac.OdAt && i != ac.WallAt && i != ac.QtyAt
 		}
 	}
-	row.pieces, row.hasPieces = ac.Number(ac.qtyAt)
+	row.pieces, row.hasPieces = ac.Number(ac.QtyAt)
 	row.sums = ac.Came.Sums
 	if mark != "" {
 		if p.shapes == nil {

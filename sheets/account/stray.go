@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/headings"
@@ -24,7 +24,7 @@ type stray struct {
 	least, most     float64
 	whole, sequence bool // all whole; each one more than that above
 	last            float64
-	unit            formula.Unit // that the cells name
+	unit            units.Unit // that the cells name
 	hasUnit         bool
 	texts           map[string]int // different words, up to mostTexts
 	names           map[string]int // the same, by letters and digits alone
@@ -36,6 +36,8 @@ type stray struct {
 	heading         entry.Match
 	twin            *twin // where it is headed as a figure of ours
 	all             bool  // the shop has settled all columns of the list, and not this one
+	own             bool  // its heading is one of the shop's own, and it may be pieces all the same
+	counting        counting
 }
 
 // mostTexts bounds how many different words are kept of a column.
@@ -55,7 +57,7 @@ func (ac *account) stray(col int) *stray {
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = l.Meaning(ac.b.Headings, col)
-	if s.heading.Own {
+	if s.own = s.heading.Own; s.own && (all || !ac.lacksPieces()) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -89,6 +91,15 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		return
 	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
+	case c.Kind == worksheet.Text && s.own:
+		got, ok := bareCount(c.Text)
+		if !ok {
+			if !sayings.Nothing(c.Text) {
+				s.word(strings.TrimSpace(c.Text))
+			}
+			return
+		}
+		x = got
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ac.b.texts.Quantity(c.Text)
 		if !ok && ac.L.Shop["qty"].Col == 0 {
@@ -105,6 +116,9 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		}
 	case c.Kind != worksheet.Number:
 		return
+	}
+	if s.own {
+		s.counting.take(ac.block(), x, s.numbers == 0)
 	}
 	if s.numbers == 0 {
 		s.least, s.most = x, x
@@ -184,7 +198,7 @@ func (ac *account) tellStrays() {
 	rest := "or for all of them that they are your own: "
 	first := opens[0]
 	for _, o := range opens {
-		if l.Shop["qty"].Col == 0 && slices.Contains(ac.mayBe(ac.strays[o.col]), ac.head("qty")) {
+		if s := ac.strays[o.col]; ac.lacksPieces() && !s.own && slices.Contains(ac.mayBe(s), ac.head("qty")) {
 			first, rest = o, "and for the others, once pieces are read, that they are your own: "
 			break
 		}
@@ -243,6 +257,12 @@ func (ac *account) mayBe(s *stray) []string {
 	if s.numbers == 0 && s.words == 0 || s.numbers < s.words && s.numbers > 0 && !s.hasUnit {
 		return nil // dates, or words with a number among them
 	}
+	if s.own {
+		if ac.mayCount(s) {
+			return []string{ac.head("qty")}
+		}
+		return nil
+	}
 	var near, fit []string
 	for _, q := range ac.b.Model.Line.Quantities {
 		desc, known := ac.b.Headings.Column(q.Key)
@@ -286,7 +306,7 @@ func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 // inUnit is a number of a stray column in the unit of an input.
 func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
-		if f, err := formula.Conversion(s.heading.Unit, q.Unit); err == nil {
+		if f, err := units.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
 		}
 	}
@@ -374,8 +394,9 @@ func (ac *account) tellHeadings() {
 	}
 	// Two sizes may be those of both sides of a joint; with a mark, a kind or a
 	// number of pieces of their own they are another list.
-	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" {
-		b.unsettled(book.CheckBeside, "list beside a list", again["od"], "a second joint list stands beside the first; its joints are not read", "put one list below the other, or on a sheet of its own")
+	if again["od"] != "" && again["wall"] != "" && again["mark"]+again["kind"]+again["qty"] != "" && ac.side.cell == "" {
+		ac.side.cell = again["od"]
+		ac.tellListBeside()
 	}
 }
 

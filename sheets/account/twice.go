@@ -17,10 +17,11 @@ type alikes struct {
 	marks  map[string]int // car and mark, where the mark is more than a number
 	bare   map[string]int // of joints without a mark: car, sizes and pieces
 	shapes map[string]int // car, kind and sizes, whatever the mark
+	whole  map[string]int // all that they say, but for mark, place and car
 }
 
 func newAlikes() alikes {
-	return alikes{joints: map[string]int{}, marks: map[string]int{}, bare: map[string]int{}, shapes: map[string]int{}}
+	return alikes{joints: map[string]int{}, marks: map[string]int{}, bare: map[string]int{}, shapes: map[string]int{}, whole: map[string]int{}}
 }
 
 // shared is how many of two lists are the same.
@@ -38,10 +39,11 @@ func (ac *account) keepAlike() {
 		return
 	}
 	car, mark := strings.ToLower(ac.lastCar), strings.ToLower(ac.Came.Mark)
-	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.odAt].Q.Num(f), ac.Cols[ac.wallAt].Q.Num(f))
+	sizes := fmt.Sprintf("%g|%g", ac.Cols[ac.OdAt].Q.Num(f), ac.Cols[ac.WallAt].Q.Num(f))
 	ac.alike.shapes[car+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
+	ac.alike.whole[ac.wholeJoint()]++
 	if mark == "" {
-		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.qtyAt].Q.Num(f))]++
+		ac.alike.bare[fmt.Sprintf("%s|%s|%g", car, sizes, ac.Cols[ac.QtyAt].Q.Num(f))]++
 		return
 	}
 	ac.alike.joints[mark+"|"+ac.b.Model.Line.Quantity("kind").Text(f)+"|"+sizes]++
@@ -59,9 +61,13 @@ func (b *Ledger) tellTwice() {
 			if n == 0 {
 				continue
 			}
+			both := "give the joints marks of their own, or type how many of each car are ordered"
+			if what == underOtherMarks && l.L.Shop["mark"].Col > 0 {
+				both = "say that its marks are its own: " + book.SettleAs(l.L.ColumnName(l.L.Shop["mark"].Col), "mark")
+			}
 			b.unsettled(book.CheckSheets, "twice", l.L.Ref(l.L.HeadRow, 1),
 				fmt.Sprintf("%d of its %d joints %s: it may be another revision, a copy, or an example, and both are priced", n, l.L.Rows.Priced, fmt.Sprintf(what, k.L.Title)),
-				b.oneIsMeant(k.L, l.L))
+				b.oneIsMeant(k.L, l.L, both))
 			break
 		}
 	}
@@ -69,8 +75,8 @@ func (b *Ledger) tellTwice() {
 
 // oneIsMeant is what to do about two lists that say the same. Two on one sheet cannot be
 // settled as sheets.
-func (b *Ledger) oneIsMeant(k, l *joints.List) string {
-	const both = "if both are, give the joints marks of their own, or type how many of each car are ordered"
+func (b *Ledger) oneIsMeant(k, l *joints.List, both string) string {
+	both = "if both are, " + both
 	if k.Part == l.Part {
 		return "if one of them is not meant, delete it; " + both
 	}
@@ -93,8 +99,13 @@ func (b *Ledger) again(k, l *account) (n int, what string) {
 	if n = shared(l.alike.bare, k.alike.bare); n == least && n >= leastBare {
 		return n, "are as joints of the same car on %s are, and without marks"
 	}
+	if n = b.copies(k, l); n > 0 {
+		return n, underOtherMarks
+	}
 	return 0, ""
 }
+
+const underOtherMarks = "are as those on %s in all but their marks"
 
 // leastBare is how many joints without marks make lists the same.
 const leastBare = 2

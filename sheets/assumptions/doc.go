@@ -1,3 +1,3 @@
-// Package assumptions reads what the shop has set on the sheet Assumptions, lays the
-// sheet out, and keeps its log. It knows nothing of Workings.
+// Package assumptions reads what the shop has set on the sheet Assumptions, or in
+// another workbook, and lays the sheet out. It knows nothing of Workings.
 package assumptions

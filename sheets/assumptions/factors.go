@@ -1,6 +1,9 @@
 package assumptions
 
-import "seamtally/compute"
+import (
+	"seamtally/compute"
+	"seamtally/sheets/logbook"
+)
 
 // OwnFactors are the shop's own factors on hours and argon that are not as shipped,
 // each with its value.
@@ -8,7 +11,7 @@ func (b *Sheet) OwnFactors() (out []string) {
 	stages := compute.StageFactors()
 	for _, key := range append(stages[:], compute.GasFactor) {
 		if q := b.Model.Singles.Quantity(key); q.Num(b.Values.Singles) != q.Value {
-			out = append(out, key+" "+stateValue(q, b.Values.Singles))
+			out = append(out, key+" "+logbook.ValueOf(q, b.Values.Singles))
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
@@ -18,7 +19,7 @@ const footHead = 4
 // layFoot gives the log and the tables below it their places on a new sheet,
 // from a row on.
 func (b *Sheet) layFoot(at *Places, row int) {
-	at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
+	at.log = page.Rows{First: row + footHead, Count: max(logbook.Room, len(b.Logged))}
 	at.state = page.Rows{First: at.log.Last() + 1 + footHead, Count: len(b.Now)}
 	at.columns = at.state.Last() + 1 + footHead
 }
@@ -31,43 +32,43 @@ func (b *Sheet) layFoot(at *Places, row int) {
 func (b *Sheet) placeFoot(at *Places) error {
 	free := b.footTop(at)
 	from := free
-	was := b.readLog()
-	need := max(0, len(b.Logged)-(was.rows.Last()-was.last))
+	was := b.ReadLog()
+	need := max(0, len(b.Logged)-(was.Rows.Last()-was.Last))
 	taken := func() bool { // rows that the log would grow into
-		for r := was.rows.Last() + 1; r <= was.rows.Last()+need; r++ {
-			if r < from && b.Own.Used(r, logNo, logLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logLast) {
+		for r := was.Rows.Last() + 1; r <= was.Rows.Last()+need; r++ {
+			if r < from && b.Own.Used(r, logbook.ColNo, logbook.ColLast) || r >= from && b.Own.Used(r, book.ColumnsSettledUnit+1, logbook.ColLast) {
 				return true
 			}
 		}
 		return false
 	}
 	switch { // what arrives comes below the log, which could not grow any more
-	case was.rows.Count == 0:
+	case was.Rows.Count == 0:
 	case need > 0:
-		need = max(need, logRoom)
-		free = max(free, was.rows.Last()+need+1)
+		need = max(need, logbook.Room)
+		free = max(free, was.Rows.Last()+need+1)
 	case b.lacks(at):
-		if need = logRoom; taken() {
+		if need = logbook.Room; taken() {
 			need = 0
 		} else {
-			free = max(free, was.rows.Last()+need+1)
+			free = max(free, was.Rows.Last()+need+1)
 		}
 	}
 	row := b.placeArrivals(at, free)
 	switch {
-	case was.rows.Count == 0:
-		at.log = page.Rows{First: row + footHead, Count: max(logRoom, len(b.Logged))}
+	case was.Rows.Count == 0:
+		at.log = page.Rows{First: row + footHead, Count: max(logbook.Room, len(b.Logged))}
 		row = at.log.Last() + 1
 		at.anew = append(at.anew, page.Rows{First: at.log.First - footHead + 1, Count: at.log.Count + footHead - 1})
 	case need == 0:
-		at.log = was.rows
+		at.log = was.Rows
 	default:
-		at.log = page.Rows{First: was.rows.First, Count: was.rows.Count + need}
+		at.log = page.Rows{First: was.Rows.First, Count: was.Rows.Count + need}
 		if taken() {
 			return fmt.Errorf("%s!%s: the log needs %d more lines, and something stands below it; insert %d rows above this one, inside the log, and price again",
-				b.Own.Assumptions, grid.Ref(was.rows.Last(), logNo), need, need)
+				b.Own.Assumptions, grid.Ref(was.Rows.Last(), logbook.ColNo), need, need)
 		}
-		at.anew = append(at.anew, page.Rows{First: was.rows.Last() + 1, Count: need})
+		at.anew = append(at.anew, page.Rows{First: was.Rows.Last() + 1, Count: need})
 		row = max(row, at.log.Last()+1)
 	}
 	moved := row > from
@@ -99,7 +100,7 @@ func (b *Sheet) footTop(at *Places) int {
 			at.gone = append(at.gone, grid.Range{Row1: r.Row1 - footHead + 1, Col1: book.ColumnsSheet, Row2: r.Row2, Col2: book.ColumnsSettledUnit})
 		}
 	}
-	if b.readLog().rows.Count > 0 && !b.lacks(at) {
+	if b.ReadLog().Rows.Count > 0 && !b.lacks(at) {
 		return top
 	}
 	for row := top; row <= b.Own.Last; row++ {
@@ -209,7 +210,7 @@ func (b *Sheet) PrintLog(at *Places) []workbook.DefinedName {
 		return nil
 	}
 	ends := map[int]bool{at.UnitFirst + len(at.pairs): true}
-	if was := b.readLog().rows; was.Count > 0 {
+	if was := b.ReadLog().Rows; was.Count > 0 {
 		ends = map[int]bool{was.Last() + 1: true}
 	}
 	for _, d := range b.Workbook.Names {

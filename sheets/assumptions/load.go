@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -81,12 +82,12 @@ func unreadable(faults []ownFault) error {
 
 // UnitOf is the unit in which an assumption stands on its row. An error says what is
 // wrong with that cell, and what to do.
-func (b *Sheet) UnitOf(q *compute.Quantity, row int) (formula.Unit, error) {
+func (b *Sheet) UnitOf(q *compute.Quantity, row int) (units.Unit, error) {
 	s := book.CellText(*b.Own.Cell(row, book.AssumeUnit))
 	if s == "" || s == q.Unit.String() {
 		return q.Unit, nil
 	}
-	switch u, err := formula.ParseUnit(s); {
+	switch u, err := units.Parse(s); {
 	case err == nil && u.OtherDays(q.Unit):
 		return u, fmt.Errorf("%q: a day of 24 hours is none of a shop's; choose a unit from the cell's list", s)
 	case err != nil || !u.SameDim(q.Unit):
@@ -132,7 +133,7 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 		fault(row, book.AssumeUnit, "%v", err)
 		return
 	}
-	conv, err := formula.Conversion(unit, q.Unit)
+	conv, err := units.Conversion(unit, q.Unit)
 	if err != nil {
 		fault(row, book.AssumeUnit, "%v", err)
 		return

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -56,7 +57,7 @@ func (b *Sheet) TellOutdated() error {
 	var all []string
 	first := 0
 	for _, q := range b.shippedOtherwise(at, b.Model) {
-		all = append(all, b.fromTo(q.Key, stateValue(q, b.Values.Singles), stateValue(q, shipped.Singles)))
+		all = append(all, b.FromTo(q.Key, logbook.ValueOf(q, b.Values.Singles), logbook.ValueOf(q, shipped.Singles)))
 		if first == 0 {
 			first = at.Key[q.Key]
 		}

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -233,7 +233,7 @@ func (b *Sheet) Place() (*Places, error) {
 // that the formulas use.
 type unitPair struct {
 	from, to string
-	factor   formula.Factor
+	factor   units.Factor
 }
 
 // unitChoices are the units that an assumption of a kind may be written in.
@@ -264,11 +264,11 @@ func (b *Sheet) unitPairs() []unitPair {
 		}
 		seen[to] = true
 		for _, from := range unitChoices(to) {
-			u, err := formula.ParseUnit(from)
+			u, err := units.Parse(from)
 			if err != nil || from == to {
 				continue
 			}
-			if f, err := formula.Conversion(u, q.Unit); err == nil {
+			if f, err := units.Conversion(u, q.Unit); err == nil {
 				out = append(out, unitPair{from, to, f})
 			}
 		}

@@ -39,13 +39,13 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.handOn()
 	a.putSettings()
 	a.units()
-	if err := a.log(); err != nil {
+	if err := a.Draw(p, at.log, p.Build || at.Arrived(at.log.First-1), a.ink); err != nil {
 		return nil, err
 	}
 	if err := a.seal(); err != nil {
 		return nil, err
 	}
-	a.stateTable()
+	a.DrawRecord(p, at.state)
 	a.columns()
 	a.contents()
 	a.footMoved()

@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
@@ -56,8 +57,8 @@ func (b *Sheet) Take(e *Earlier) {
 		}
 	}
 	for _, s := range e.ReadState() {
-		if s.What == StateSingle && b.Model.Singles.Quantity(s.Name) == nil {
-			e.Took.Dropped = append(e.Took.Dropped, s.Name+" "+b.money(s.Value))
+		if s.What == logbook.StateSingle && b.Model.Singles.Quantity(s.Name) == nil {
+			e.Took.Dropped = append(e.Took.Dropped, s.Name+" "+b.InMoney(s.Value))
 		}
 	}
 }
@@ -90,7 +91,7 @@ func (t *Took) countFormula(c *worksheet.Cell) {
 func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
 	e, took := b.From, &b.From.Took
 	row := e.at.Key[q.Key]
-	is, was := stateValue(q, e.Values.Singles), stateValue(q, shipped.Singles)
+	is, was := logbook.ValueOf(q, e.Values.Singles), logbook.ValueOf(q, shipped.Singles)
 	switch {
 	case row == 0:
 		took.Lacks = append(took.Lacks, q.Key)
@@ -102,14 +103,14 @@ func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
 		return
 	}
 	if e.newer[q.Key] {
-		took.Outdated = append(took.Outdated, b.fromTo(q.Key, is, was))
+		took.Outdated = append(took.Outdated, b.FromTo(q.Key, is, was))
 		return
 	}
 	compute.CopySet(b.Values.Singles, e.Values.Singles, []*compute.Quantity{q})
 	cell := func(col int) *worksheet.Cell { return e.Own.Cell(row, col) }
 	other := is != was
 	if other {
-		took.Values = append(took.Values, b.fromTo(q.Key, was, is))
+		took.Values = append(took.Values, b.FromTo(q.Key, was, is))
 	}
 	other = other || book.CellText(*cell(book.AssumeBasis)) != q.Source || e.remarked(e.at, row)
 	if !q.IsText() {
@@ -146,9 +147,9 @@ func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
 		took.Lacks = append(took.Lacks, fmt.Sprintf("%s_%s", t.Prefix, q.Key))
 	}
 	lineOf := func(frames []*formula.Frame, f *formula.Frame) *formula.Frame {
-		name, _ := stateOf(t, f)
+		name, _ := logbook.LineOf(t, f)
 		i := slices.IndexFunc(frames, func(g *formula.Frame) bool {
-			other, _ := stateOf(t, g)
+			other, _ := logbook.LineOf(t, g)
 			return strings.EqualFold(name, other)
 		})
 		if i < 0 {
@@ -164,14 +165,14 @@ func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
 				e.noteBlanks(cols, f, g)
 				compute.CopySet(f, g, cols)
 			} else {
-				name, _ := stateOf(t, f)
+				name, _ := logbook.LineOf(t, f)
 				took.Lacks = append(took.Lacks, fmt.Sprintf("%s of the table %s", name, t.Title))
 			}
 		}
 	} else {
 		rows.Frames = nil
 		for _, g := range theirs {
-			if _, value := stateOf(t, g); value == "" {
+			if _, value := logbook.LineOf(t, g); value == "" {
 				continue // a blank line
 			}
 			f := b.Values.AddRow(t)
@@ -209,8 +210,8 @@ func (e *Earlier) noteBlanks(cols []*compute.Quantity, now, theirs *formula.Fram
 		return
 	}
 	for _, q := range cols {
-		if value := stateValue(q, now); q.Digits(theirs) == "" && q.Digits(now) != "" {
-			name, _ := stateOf(q.Scope, theirs)
+		if value := logbook.ValueOf(q, now); q.Digits(theirs) == "" && q.Digits(now) != "" {
+			name, _ := logbook.LineOf(q.Scope, theirs)
 			e.Took.Blank = append(e.Took.Blank, fmt.Sprintf("%s_%s of %s (%s)", q.Scope.Prefix, q.Key, name, value))
 		}
 	}
@@ -220,7 +221,7 @@ func (e *Earlier) noteBlanks(cols []*compute.Quantity, now, theirs *formula.Fram
 func (b *Sheet) said(t *compute.Scope, frames []*formula.Frame) string {
 	var out strings.Builder
 	for _, f := range frames {
-		_, value := stateOf(t, f)
+		_, value := logbook.LineOf(t, f)
 		fmt.Fprintln(&out, value)
 		if q := t.Quantity("basis"); q != nil {
 			fmt.Fprintf(&out, "%q\n", q.Text(f))

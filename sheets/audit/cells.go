@@ -9,9 +9,9 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
@@ -407,7 +407,7 @@ func (a *auditor) judgeTyped() {
 	}
 	var same []bool // by the number of the list
 	for _, p := range a.PairStates(a.ReadState(), a.Now) {
-		if p.Now != nil && p.Now.What == assumptions.StateList {
+		if p.Now != nil && p.Now.What == logbook.StateList {
 			same = append(same, p.Was != nil && p.Was.Value == p.Now.Value)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"seamtally/compute/formula"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 )
@@ -17,7 +18,7 @@ import (
 // earlier is what the workbook's figures came from before: at its last run, as
 // its log has it, or in another workbook.
 type earlier struct {
-	lines []assumptions.StateLine
+	lines []logbook.StateLine
 	rule  string // what kind of fault a changed assumption is
 	was   string // how a change is told
 	fix   string
@@ -42,13 +43,13 @@ func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
 			s = p.Was
 		}
 		switch s.What {
-		case assumptions.StateSingle:
+		case logbook.StateSingle:
 			if p.Was != nil && p.Now != nil && p.Was.Value != p.Now.Value {
 				a.singleChanged(b, a.Model.Singles.Quantity(s.Name), at.Key[s.Name], p.Was.Value, p.Now.Value)
 			}
-		case assumptions.StateList:
+		case logbook.StateList:
 			a.listChanged(b, p)
-		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateRows, assumptions.StateSeal:
+		case logbook.StateOrder, logbook.StateFormulas, logbook.StateRows, logbook.StateSeal:
 		default:
 			a.lineChanged(b, p, at)
 		}
@@ -96,7 +97,7 @@ func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, no
 
 // listChanged tells of a joint list. Against another workbook the joints
 // themselves are compared.
-func (a *auditor) listChanged(b earlier, p assumptions.StatePair) {
+func (a *auditor) listChanged(b earlier, p logbook.StatePair) {
 	if b.rule != RuleNotLogged {
 		return
 	}
@@ -110,7 +111,7 @@ func (a *auditor) listChanged(b earlier, p assumptions.StatePair) {
 		f.What = "the joint list " + p.Now.Name + " was added " + b.was
 	case p.Was.Value != p.Now.Value:
 		f.Cell = a.listCell(p.Now.Name)
-		f.What = assumptions.ListDiffers(p.Now.Name, p.Was.Value, p.Now.Value) + ", and no line of the log says so"
+		f.What = logbook.ListDiffers(p.Now.Name, p.Was.Value, p.Now.Value) + ", and no line of the log says so"
 	default:
 		return
 	}
@@ -129,7 +130,7 @@ func (a *auditor) listCell(title string) string {
 
 // lineChanged tells of a table's line: of each of its cells, or that it came or
 // went.
-func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumptions.Places) {
+func (a *auditor) lineChanged(b earlier, p logbook.StatePair, at *assumptions.Places) {
 	if p.Now == nil {
 		a.lineGone(b, p.Was, at)
 		return
@@ -155,8 +156,8 @@ func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumption
 		}
 		return
 	}
-	_, before := assumptions.StateCells(p.Was.Value)
-	_, after := assumptions.StateCells(p.Now.Value)
+	_, before := logbook.StateCells(p.Was.Value)
+	_, after := logbook.StateCells(p.Now.Value)
 	for _, q := range t.Quantities {
 		if before[q.Key] == after[q.Key] {
 			continue
@@ -164,7 +165,7 @@ func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumption
 		f := a.tell(fmt.Sprintf("state %s %s %d", t.Name, q.Key, row), b, Fault{
 			Grade: Doubtful, Rule: b.rule, Cell: cell(q),
 			What:  fmt.Sprintf("%s of %s was changed %s", book.Heading(q), p.Now.Name, b.was),
-			Found: assumptions.OrBlank(after[q.Key]), Expected: assumptions.OrBlank(before[q.Key]), Fix: b.fix,
+			Found: logbook.OrBlank(after[q.Key]), Expected: logbook.OrBlank(before[q.Key]), Fix: b.fix,
 		})
 		if f != nil {
 			a.undo(f, func(v *compute.Values) { setState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
@@ -173,7 +174,7 @@ func (a *auditor) lineChanged(b earlier, p assumptions.StatePair, at *assumption
 }
 
 // lineGone tells of a table's line that is there no more.
-func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumptions.Places) {
+func (a *auditor) lineGone(b earlier, was *logbook.StateLine, at *assumptions.Places) {
 	t := a.TableTitled(was.What)
 	if at.Table[t].First == 0 {
 		return
@@ -185,7 +186,7 @@ func (a *auditor) lineGone(b earlier, was *assumptions.StateLine, at *assumption
 	if f == nil {
 		return
 	}
-	_, cells := assumptions.StateCells(was.Value)
+	_, cells := logbook.StateCells(was.Value)
 	a.undo(f, func(v *compute.Values) {
 		frame := v.AddRow(t)
 		for _, q := range t.Quantities {

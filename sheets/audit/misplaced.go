@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
@@ -221,16 +221,16 @@ func (a *auditor) since() (o otherwise) {
 			continue // an assumption that came with this version
 		}
 		switch s := p.Line(); s.What {
-		case assumptions.StateList:
+		case logbook.StateList:
 			o.what = "joints"
-		case assumptions.StateRows:
+		case logbook.StateRows:
 			o.sorted = o.sorted || p.Was != nil && p.Now != nil
-		case assumptions.StateOrder, assumptions.StateFormulas, assumptions.StateSeal: // they follow from the rest
+		case logbook.StateOrder, logbook.StateFormulas, logbook.StateSeal: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, "assumptions")
 		}
 	}
-	if slices.ContainsFunc(a.Touched(), assumptions.Sealed.OfRange) {
+	if slices.ContainsFunc(a.Touched(), logbook.Sealed.OfRange) {
 		o.what = cmp.Or(o.what, "assumptions")
 	}
 	return o

@@ -28,30 +28,50 @@ type auditFault struct {
 // auditor is one audit.
 type auditor struct {
 	*sheets.Run
-	o         Options
-	cells     int
-	found     []*auditFault
-	byKey     map[string]*auditFault
-	differ    map[cellAt]*differing // cells whose formula is right and whose value is not
-	order     []cellAt              // of differ
-	sums      []shopSum
-	leftOut   []compute.Joint // rows that cannot be priced, as far as they were read
-	standIns  []standIn       // rows as their cells have them
-	stoodIn   bool            // they stand in now
-	unjudged  bool            // rows show errors: what rests on them cannot be judged
-	brought   int             // lines that joints have brought to tables
-	scales    *weigh.Scales
-	rowErrors bool                      // a joint row shows an error, and so what rests on it
-	refs      map[string]*regexp.Regexp // cells of a column that is gone, by its letters
-	alike     map[string]*alikeCells    // of a workbook of an earlier version, by sheet and formula
-	alikes    []*alikeCells             // the same in their order
-	aside     map[string]*bidCells      // of the sheets for the bid, by title
-	judged    bool                      // they are judged
-	unseen    []unseenTyped             // cells typed over that bear no run's mark
-	kept      []seenCell                // numbers of Workings that no formula holds
-	unread    map[weigh.Row]bool        // rows that are no joints, which no run has seen
-	valued    bool                      // a calculated cell of a sheet of ours has a value
-	last      map[int]int               // the last joint of each list; nil until it is asked for
+	o      Options
+	cells  int
+	found  []*auditFault
+	byKey  map[string]*auditFault
+	scales *weigh.Scales
+	sums   []shopSum
+	refs   map[string]*regexp.Regexp // cells of a column that is gone, by its letters
+	unseen []unseenTyped             // cells typed over that bear no run's mark
+	valued bool                      // a calculated cell of a sheet of ours has a value
+	last   map[int]int               // the last joint of each list; nil until it is asked for
+	stales
+	unpriced
+	ofEarlier
+	onBidSheets
+}
+
+// stales are cells whose formula is right and whose value is not.
+type stales struct {
+	differ map[cellAt]*differing
+	order  []cellAt
+}
+
+// unpriced are rows that the workbook may count otherwise than a run does.
+type unpriced struct {
+	leftOut   []compute.Joint    // that cannot be priced, as far as they were read
+	unread    map[weigh.Row]bool // that are no joints, which no run has seen
+	standIns  []standIn          // as their cells have them
+	stoodIn   bool               // they stand in now
+	brought   int                // lines that joints have brought to tables
+	rowErrors bool               // a joint row shows an error, and so what rests on it
+	unjudged  bool               // rows show errors: what rests on them cannot be judged
+}
+
+// ofEarlier are the cells of a workbook of an earlier version.
+type ofEarlier struct {
+	alike  map[string]*alikeCells // by sheet and formula
+	alikes []*alikeCells          // the same in their order
+}
+
+// onBidSheets are cells of the sheets for the bid, and numbers that no formula holds.
+type onBidSheets struct {
+	aside  map[string]*bidCells // by title
+	judged bool                 // they are judged
+	kept   []seenCell           // numbers of Workings that no formula holds
 }
 
 // CellAt is a cell of the workbook.

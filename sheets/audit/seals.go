@@ -3,7 +3,7 @@ package audit
 import (
 	"fmt"
 
-	"seamtally/sheets/assumptions"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/grid"
 )
 
@@ -21,10 +21,10 @@ func (a *auditor) sealFaults() {
 		if !s.Matters {
 			f.Grade = WorthKnowing
 		}
-		if s.Of == assumptions.SealLog {
+		if s.Of == logbook.SealLog {
 			f.What, f.Found = s.What+" is not what that run wrote", ""
 		}
-		if s.Stands != "" && s.Of != assumptions.SealLog {
+		if s.Stands != "" && s.Of != logbook.SealLog {
 			f.Found = fmt.Sprintf("%.60s", s.Stands)
 		}
 		a.add("touched "+f.Cell+s.ID, f)

@@ -1,4 +1,4 @@
-// Package bid lays out the sheets to decide on a bid by, from the stanzas of the
-// model and from what no formula can find: how tube is cut, where bottles are
-// changed, what trials give. It knows nothing of the run that it is part of.
+// Package bid says which sheets to decide on a bid by there are, which of them a
+// workbook has, and has each laid out. It knows nothing of the run that it is part of,
+// nor of what stands on a sheet.
 package bid

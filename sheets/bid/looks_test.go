@@ -11,7 +11,6 @@ import (
 
 	"seamtally/sheets/bid"
 	"seamtally/sheets/look"
-	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -48,27 +47,4 @@ func TestHeadingsOfSheetsForTheBid(t *testing.T) {
 		}
 	}
 	assert.Greater(t, seen, 40)
-}
-
-// The sentence of Range says what its table does.
-func TestRangeInASentence(t *testing.T) {
-	out, _ := shop.PriceWith(t, shop.Demo("order.xlsx"), "range")
-	g := sheetstest.Read(t, out)["Range"]
-	at := func(label string) float64 {
-		for ref, c := range g {
-			if strings.HasPrefix(ref, "B") && c.Text == label {
-				return g["C"+ref[1:]].Num
-			}
-		}
-		t.Fatalf("Range has no %q", label)
-		return 0
-	}
-	var lost, trials int
-	_, err := fmt.Sscanf(strings.ReplaceAll(g["B4"].Text, ",", ""), "In %d of %d trials", &lost, &trials)
-	require.NoError(t, err, g["B4"].Text)
-	assert.InDelta(t, at("Chance that it costs more than it brings"), float64(lost)/float64(trials), 1e-9)
-	said := strings.ReplaceAll(g["B4"].Text, ",", "")
-	assert.Contains(t, said, fmt.Sprintf("the $ %.0f that the order brings", at("What the order brings, bid or price")))
-	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", at("P80: with 80 % it is no more")))
-	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", at("P90: with 90 % it is no more")))
 }

@@ -32,9 +32,8 @@ func built(n int, times [logged.Stages]float64) (out []timesheet.Line) {
 	rng := rand.New(rand.NewPCG(4, uint64(n)))
 	for i := range n {
 		l := timesheet.Line{
-			File: "floor.xlsx", Sheet: "Time", Cell: fmt.Sprint("A", 5+i), Order: "digest", Car: "Demo car", Number: i + 1, Whole: true,
-			Clocked: math.NaN(), Gas: [3]float64{200, 100, 300}, BottleHolds: 270, FillerYield: 0.85, RodsEstimate: 20, Rods: 20 * 0.85 / 0.67,
-			Bottles: [3]float64{1, float64(i % 2), 1}, EstimateClocked: 900,
+			File: "floor.xlsx", Sheet: "Time", Cell: fmt.Sprint("A", 5+i), Order: "digest", Car: "Demo car", Number: i + 1, Logged: timesheet.Logged{Whole: true, Clocked: math.NaN(), Rods: 20 * 0.85 / 0.67, Bottles: [3]float64{1, float64(i % 2), 1}},
+			Quoted: timesheet.Quoted{Gas: [3]float64{200, 100, 300}, BottleHolds: 270, FillerYield: 0.85, RodsEstimate: 20, EstimateClocked: 900},
 		}
 		u := 0.05 * rng.NormFloat64()
 		for s, e := range []float64{60, 300, 340} {
@@ -236,9 +235,8 @@ func TestRowsOfJoints(t *testing.T) {
 	for i := range 6 {
 		for k, kind := range []string{"butt", "pie cut"} {
 			lines = append(lines, timesheet.Line{
-				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+2*i+k), Car: fmt.Sprint("car ", i), Kind: kind, Whole: true,
-				Minutes: [3]float64{math.NaN(), math.NaN(), math.NaN()}, Clocked: float64(60+60*k) * 1.3, Estimate: [3]float64{10, 25, 25}, EstimateClocked: float64(60 + 60*k),
-				Rods: math.NaN(), Bottles: [3]float64{math.NaN(), math.NaN(), math.NaN()},
+				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+2*i+k), Car: fmt.Sprint("car ", i), Kind: kind, Logged: timesheet.Logged{Whole: true, Minutes: [3]float64{math.NaN(), math.NaN(), math.NaN()}, Clocked: float64(60+60*k) * 1.3, Rods: math.NaN(), Bottles: [3]float64{math.NaN(), math.NaN(), math.NaN()}},
+				Quoted: timesheet.Quoted{Estimate: [3]float64{10, 25, 25}, EstimateClocked: float64(60 + 60*k)},
 			})
 		}
 	}
@@ -260,9 +258,8 @@ func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
 		var lines []timesheet.Line
 		for i := range 20 {
 			l := timesheet.Line{
-				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i/4), Kind: "butt", Whole: true,
-				Minutes: [3]float64{10, 25, 25}, Clocked: nan, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
-				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+				File: "quote.xlsx", Sheet: "Joints", Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i/4), Kind: "butt", Logged: timesheet.Logged{Whole: true, Minutes: [3]float64{10, 25, 25}, Clocked: nan, Rods: nan, Bottles: [3]float64{nan, nan, nan}},
+				Quoted: timesheet.Quoted{Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60},
 			}
 			if i%4 < inAll {
 				l.Minutes, l.Clocked = [3]float64{nan, nan, nan}, 60
@@ -347,9 +344,8 @@ func TestACarCountsOnce(t *testing.T) {
 	for _, kind := range []string{"butt", ""} {
 		for i := range 6 {
 			own = append(own, timesheet.Line{
-				File: "quote.xlsx", Sheet: "Cars" + kind, Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i), Kind: kind, Whole: true,
-				Minutes: [3]float64{nan, nan, nan}, Clocked: 60, Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60,
-				Rods: nan, Bottles: [3]float64{nan, nan, nan},
+				File: "quote.xlsx", Sheet: "Cars" + kind, Cell: fmt.Sprint("X", 2+i), Car: fmt.Sprint("car ", i), Kind: kind, Logged: timesheet.Logged{Whole: true, Minutes: [3]float64{nan, nan, nan}, Clocked: 60, Rods: nan, Bottles: [3]float64{nan, nan, nan}},
+				Quoted: timesheet.Quoted{Estimate: [3]float64{10, 25, 25}, EstimateClocked: 60},
 			})
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"math/big"
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // sixteenths of an inch are what a cup's number counts (common practice, no
@@ -92,7 +92,7 @@ func (q query) cup(n number) (Reading, error) {
 
 // inches is the reading of a value in inches.
 func (q query) inches(value *big.Rat) (Reading, error) {
-	unit, err := formula.ParseUnit("in")
+	unit, err := units.Parse("in")
 	if err != nil {
 		return Reading{}, q.fault(err.Error(), q.writeNumber())
 	}
@@ -109,7 +109,7 @@ type part struct {
 // and seconds of arc (22° 30', 11°15'30"), and hours with minutes and seconds
 // (2h10, 2 h 10 min): n with what stands behind it. The value is in the unit of
 // the first.
-func (q query) compound(n number, rest string) (*big.Rat, formula.Unit, bool) {
+func (q query) compound(n number, rest string) (*big.Rat, units.Unit, bool) {
 	parts := []part{{n, ""}}
 	for rest != "" {
 		end := strings.IndexAny(rest, "0123456789.")
@@ -130,7 +130,7 @@ func (q query) compound(n number, rest string) (*big.Rat, formula.Unit, bool) {
 		last.unit = strings.TrimSuffix(strings.TrimSpace(rest[:end]), "-")
 		next, behind, ok := scanNumber(rest[end:])
 		if !ok || len(parts) == 3 {
-			return nil, formula.Unit{}, false
+			return nil, units.Unit{}, false
 		}
 		parts = append(parts, part{next, ""})
 		rest = strings.TrimSpace(behind)
@@ -140,7 +140,7 @@ func (q query) compound(n number, rest string) (*big.Rat, formula.Unit, bool) {
 
 // sum adds up the parts if their units go together. Only the last may have a
 // fraction, and each but the first is less than one of the unit before.
-func (q query) sum(parts []part) (*big.Rat, formula.Unit, bool) {
+func (q query) sum(parts []part) (*big.Rat, units.Unit, bool) {
 	first, ok := q.m.unit(parts[0].unit)
 	per, signs := int64(12), []string{"ft", "in"}
 	switch first.String() {

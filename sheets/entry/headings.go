@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // headingsFile holds the spellings of headings.
@@ -26,7 +26,7 @@ const (
 
 // unit is one unit of what a key takes, to compare dimensions with; ok is
 // false where a unit makes no sense.
-func (t Takes) unit() (u formula.Unit, ok bool) {
+func (t Takes) unit() (u units.Unit, ok bool) {
 	text := ""
 	switch t {
 	case TakesLength:
@@ -41,7 +41,7 @@ func (t Takes) unit() (u formula.Unit, ok bool) {
 	default:
 		return u, false
 	}
-	u, err := formula.ParseUnit(text)
+	u, err := units.Parse(text)
 	return u, err == nil
 }
 

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // wordsFile holds the words, units and gauges.
@@ -17,7 +17,7 @@ const wordsFile = "words.txt"
 // Measures knows how units and wall gauges are written. It is safe for use by
 // several goroutines at once.
 type Measures struct {
-	units  map[string]formula.Unit
+	units  map[string]units.Unit
 	gauges map[int64]*big.Rat // wall in inches
 }
 
@@ -28,13 +28,13 @@ func LoadMeasures(fsys fs.FS) (*Measures, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Measures{units: map[string]formula.Unit{}, gauges: map[int64]*big.Rat{}}
-	var unit formula.Unit
+	m := &Measures{units: map[string]units.Unit{}, gauges: map[int64]*big.Rat{}}
+	var unit units.Unit
 	inUnit := false
 	for _, f := range fields {
 		switch {
 		case f.name == "unit":
-			if unit, err = formula.ParseUnit(f.text); err != nil {
+			if unit, err = units.Parse(f.text); err != nil {
 				return nil, f.fault("%v", err)
 			}
 			inUnit = true
@@ -54,7 +54,7 @@ func LoadMeasures(fsys fs.FS) (*Measures, error) {
 	return m, nil
 }
 
-func (m *Measures) addUnit(f field, unit formula.Unit) error {
+func (m *Measures) addUnit(f field, unit units.Unit) error {
 	for _, item := range f.list() {
 		s := compact(tokens(cleanWords(item)), true)
 		if other, taken := m.units[s]; taken && other != unit {
@@ -77,15 +77,15 @@ func (m *Measures) addGauge(f field) error {
 }
 
 // unit reads a unit as it is written in a cell or a heading.
-func (m *Measures) unit(text string) (formula.Unit, bool) {
+func (m *Measures) unit(text string) (units.Unit, bool) {
 	list := tokens(cleanWords(text))
 	if len(list) == 0 {
-		return formula.Unit{}, false
+		return units.Unit{}, false
 	}
 	u, ok := m.units[compact(list, true)]
 	if !ok {
 		var err error
-		u, err = formula.ParseUnit(strings.TrimSuffix(strings.TrimSpace(text), "."))
+		u, err = units.Parse(strings.TrimSuffix(strings.TrimSpace(text), "."))
 		ok = err == nil
 	}
 	return u, ok
@@ -103,8 +103,8 @@ func (m *Measures) gaugeNumbers() string {
 
 // exactFactor is the factor from one unit to another as a rational number.
 // It reads the factor's text, which is exact, because its Float is rounded.
-func exactFactor(from, to formula.Unit) (*big.Rat, error) {
-	f, err := formula.Conversion(from, to)
+func exactFactor(from, to units.Unit) (*big.Rat, error) {
+	f, err := units.Conversion(from, to)
 	if err != nil {
 		return nil, err
 	}

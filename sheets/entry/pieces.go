@@ -14,24 +14,45 @@ const mostPieces = 200
 // stands in a column of words: "2x", "flange (4 off)", "tip, 2 pcs", "3 off boss".
 // A number with a unit of pieces counts at the beginning, at the end, or in brackets.
 func (m *Measures) Pieces(raw string) (n float64, ok bool) {
-	if len(raw) > longestHeading || !strings.ContainsAny(raw, "0123456789") {
-		return 0, false
-	}
-	list := tokens(cleanWords(raw))
-	for i, t := range list {
-		begins := i == 0 || list[i-1].bracket != t.bracket
-		count, unit, found := m.count(list[i:])
-		if !found {
-			continue
-		}
-		last := i + unit - 1
-		ends := last == len(list)-1 || list[last+1].bracket != t.bracket
-		inside := t.bracket != 0 && begins && ends
-		if (i == 0 || last == len(list)-1 || inside) && !sizeAround(list, i, last) && count > 1 && count <= mostPieces {
-			return float64(count), true
+	said, _ := m.Counts(raw)
+	for _, n := range said {
+		if n > 1 {
+			return n, true
 		}
 	}
 	return 0, false
+}
+
+// Counts are the numbers of pieces that a text speaks of so, and all that it has, also in
+// the midst of other words.
+func (m *Measures) Counts(raw string) (said, all []float64) {
+	if len(raw) > longestHeading || !strings.ContainsAny(raw, "0123456789") {
+		return nil, nil
+	}
+	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
+		one, more := m.countsIn(tokens(cleanWords(part)))
+		said, all = append(said, one...), append(all, more...)
+	}
+	return said, all
+}
+
+// countsIn are those between two commas.
+func (m *Measures) countsIn(list []token) (said, all []float64) {
+	for i, t := range list {
+		begins := i == 0 || list[i-1].bracket != t.bracket
+		count, unit, found := m.count(list[i:])
+		last := i + unit - 1
+		if !found || count <= 0 || count > mostPieces || sizeAround(list, i, last) {
+			continue
+		}
+		all = append(all, float64(count))
+		ends := last == len(list)-1 || list[last+1].bracket != t.bracket
+		inside := t.bracket != 0 && begins && ends
+		if i == 0 || last == len(list)-1 || inside {
+			said = append(said, float64(count))
+		}
+	}
+	return said, all
 }
 
 // count reads a whole number with a unit of pieces: "2x", "x2", "2 off". used is how

@@ -21,6 +21,16 @@ func TestPieces(t *testing.T) {
 	}
 }
 
+func TestCounts(t *testing.T) {
+	m := measures(t)
+	for text, want := range map[string][2][]float64{
+		"1 off": {{1}, {1}}, "2x left, 2x right": {{2, 2}, {2, 2}}, "weld 2 off then turn": {nil, {2}}, "3 x 0.049": {nil, nil}, "tube 2 x 0.035, 4 off": {{4}, {4}},
+	} {
+		said, all := m.Counts(text)
+		assert.Equal(t, want, [2][]float64{said, all}, text)
+	}
+}
+
 func TestMarks(t *testing.T) {
 	for text, want := range map[string][2]int{"W1-W4": {1, 4}, "W1 to 4": {1, 4}, "w1–W2": {1, 2}, "3/4": {3, 4}, "W1 + W2": {1, 2}} {
 		first, last, ok := Marks(text)

@@ -6,23 +6,23 @@ import (
 	"strings"
 	"unicode"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Want says what a cell is expected to hold.
 type Want struct {
-	Key      string       // for messages
-	Dim      formula.Unit // unit of the book for this key; values are given in it
-	Heading  formula.Unit // unit of bare numbers; one of another dimension stands for Dim
-	Relative bool         // may be a multiple of the outside diameter: "1.5D"
-	Gauge    bool         // may be a wall gauge: "18 ga"
-	Cup      bool         // may be a cup's number: "#16", in sixteenths of an inch of bore
-	Round    bool         // a diameter sign may stand before it: `Ø3"`
+	Key      string     // for messages
+	Dim      units.Unit // unit of the book for this key; values are given in it
+	Heading  units.Unit // unit of bare numbers; one of another dimension stands for Dim
+	Relative bool       // may be a multiple of the outside diameter: "1.5D"
+	Gauge    bool       // may be a wall gauge: "18 ga"
+	Cup      bool       // may be a cup's number: "#16", in sixteenths of an inch of bore
+	Round    bool       // a diameter sign may stand before it: `Ø3"`
 }
 
 // Want is what the cells of the column hold, in a book whose unit for it is
 // dim and below a heading of unit heading (dim where it names none).
-func (c Column) Want(dim, heading formula.Unit) Want {
+func (c Column) Want(dim, heading units.Unit) Want {
 	return Want{Key: c.Key, Dim: dim, Heading: heading, Relative: c.Relative, Gauge: c.Gauge, Round: c.Round}
 }
 
@@ -194,7 +194,7 @@ func (q query) behind(n number, rest string) (Reading, error) {
 }
 
 // reading converts a value in unit into the unit of the book.
-func (q query) reading(value *big.Rat, unit formula.Unit) (Reading, error) {
+func (q query) reading(value *big.Rat, unit units.Unit) (Reading, error) {
 	dim := q.w.Dim
 	if !unit.SameDim(dim) {
 		kind := "a plain number"

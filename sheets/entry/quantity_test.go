@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/templates"
 )
 
@@ -25,9 +25,9 @@ func measures(t testing.TB) *Measures {
 	return m
 }
 
-func unit(t testing.TB, text string) formula.Unit {
+func unit(t testing.TB, text string) units.Unit {
 	t.Helper()
-	u, err := formula.ParseUnit(text)
+	u, err := units.Parse(text)
 	require.NoError(t, err)
 	return u
 }

@@ -5,13 +5,13 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Match is what a heading was found to mean.
 type Match struct {
-	Key      string       // "" where the heading is not known, or is questioned
-	Unit     formula.Unit // unit of bare numbers below it, if HasUnit
+	Key      string     // "" where the heading is not known, or is questioned
+	Unit     units.Unit // unit of bare numbers below it, if HasUnit
 	HasUnit  bool
 	UnitText string // the unit as the heading writes it, in small letters: `"`, "mm"
 	Question string // why the heading is not taken as it stands, and what to do
@@ -137,7 +137,7 @@ func (h *Headings) RecogniseUnder(group, lower string) Match {
 }
 
 // unitAbove gives a heading the unit of the group above it, if it fits.
-func (h *Headings) unitAbove(m Match, unit formula.Unit, text string) Match {
+func (h *Headings) unitAbove(m Match, unit units.Unit, text string) Match {
 	with := h.withUnit(meaning{key: m.Key, loose: !m.Exact}, unit, text)
 	if with.Key != m.Key {
 		return m
@@ -147,7 +147,7 @@ func (h *Headings) unitAbove(m Match, unit formula.Unit, text string) Match {
 
 // UnitBelow reads a text below a heading as the unit of what stands there; ok is false
 // where it is none, or does not fit what the key takes.
-func (h *Headings) UnitBelow(key, text string) (unit formula.Unit, ok bool) {
+func (h *Headings) UnitBelow(key, text string) (unit units.Unit, ok bool) {
 	c, known := h.Column(key)
 	own, takes := c.Takes.unit()
 	if !known || !takes || len(text) > longestHeading {
@@ -158,7 +158,7 @@ func (h *Headings) UnitBelow(key, text string) (unit formula.Unit, ok bool) {
 }
 
 // unitBelow adds the unit of the row below to what the row above means.
-func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
+func (h *Headings) unitBelow(m Match, unit units.Unit, lower string) Match {
 	text := strings.Trim(strings.TrimSpace(lower), "()[]{} ")
 	if m.HasUnit && !m.Unit.Equal(unit) {
 		m.Question = fmt.Sprintf("It says %s, and the row below says %s; keep one", m.UnitText, text)
@@ -171,7 +171,7 @@ func (h *Headings) unitBelow(m Match, unit formula.Unit, lower string) Match {
 
 // withUnit is the match of a heading with a unit that it names. A unit that
 // does not fit what the key takes is questioned.
-func (h *Headings) withUnit(m meaning, unit formula.Unit, text string) Match {
+func (h *Headings) withUnit(m meaning, unit units.Unit, text string) Match {
 	match := Match{Key: m.key, Question: m.question, Own: m.own, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
 	if m.key == "" {
 		return match
@@ -211,7 +211,7 @@ func (h *Headings) look(list []token) (meaning, bool) {
 // window is a run of tokens that spells a unit.
 type window struct {
 	from, to int // tokens from <= i < to
-	unit     formula.Unit
+	unit     units.Unit
 }
 
 // longestUnit bounds the tokens of a unit: "inches per minute".

@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/front"
 )
 
@@ -153,13 +154,13 @@ func (w *explainer) step(f Figure, known map[string]Figure) Step {
 }
 
 // unitOf is the unit of a figure of what is explained.
-func (w *explainer) unitOf(f Figure) formula.Unit {
+func (w *explainer) unitOf(f Figure) units.Unit {
 	for _, s := range []*compute.Scope{w.home().q.Scope, w.Model.Singles} {
 		if q := s.Quantity(f.Key); q != nil {
 			return q.Unit
 		}
 	}
-	return formula.Unit{}
+	return units.Unit{}
 }
 
 // largest is what a step goes on with, "" for nothing.
@@ -193,7 +194,7 @@ func (w *explainer) terms(p place, f *formula.Formula) []Part {
 	var out []Part
 	for _, t := range all {
 		var part Part
-		unit, known := formula.Unit{}, true
+		unit, known := units.Unit{}, true
 		switch n := t.Node.(type) {
 		case *formula.Name:
 			u, ok := w.lookup(p, n.Table, n.Key)
@@ -216,7 +217,7 @@ func (w *explainer) terms(p place, f *formula.Formula) []Part {
 			odd = len(out)
 			part.Name = formula.Format(t.Node)
 		default:
-			by, err := formula.Conversion(unit, p.q.Unit)
+			by, err := units.Conversion(unit, p.q.Unit)
 			if err != nil {
 				return nil
 			}

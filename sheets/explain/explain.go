@@ -58,20 +58,28 @@ type Figure struct {
 	Unit    string // of Value; a count has its word
 	Value   any    // float64 or string; nil for a blank and for what has no value
 	Shown   string // Value with its unit, for a person
+	Stored  string // what the cell shows, if that is something else
+	Check   bool   // a check of the row
+	Raised  bool   // and it is raised
+	Working
+	Made
+}
 
+// Working is how a figure is worked out, in words.
+type Working struct {
 	Formula     string // in names; "" for what is typed
 	WithNumbers string // the formula with numbers and units put in, to full precision
 	Reads       string // the same, rounded for a person
 	From        string // where it comes from
 	Basis       string // of an assumption, as the workbook has it
 	Why, Source string // as the model has them
-	Stored      string // what the cell shows, if that is something else
+}
 
-	Check  bool // a check of the row
-	Raised bool // and it is raised
-	Uses   []Use
-	Sums   []Sum
-	Terms  []Part // what the formula adds up, if it is a sum of them
+// Made is what a figure is made of.
+type Made struct {
+	Uses  []Use
+	Sums  []Sum
+	Terms []Part // what the formula adds up, if it is a sum of them
 }
 
 // Use is a value that a figure is worked out from.

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/page"
 )
 
@@ -28,7 +29,7 @@ const (
 const digits = 6
 
 // number writes x, which is in unit u.
-func (a amounts) number(u formula.Unit, x float64) string {
+func (a amounts) number(u units.Unit, x float64) string {
 	text, unit := a.split(u, x)
 	if unit == "" {
 		return text
@@ -37,7 +38,7 @@ func (a amounts) number(u formula.Unit, x float64) string {
 }
 
 // split is a number and its unit apart.
-func (a amounts) split(u formula.Unit, x float64) (text, unit string) {
+func (a amounts) split(u units.Unit, x float64) (text, unit string) {
 	name := u.String()
 	switch {
 	case formula.IsBlank(x):

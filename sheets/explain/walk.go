@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -110,7 +111,7 @@ func (w *explainer) visit(p place) error {
 	e := Figure{
 		Key: w.keyOf(p), Heading: p.q.Heading, Unit: compute.UnitName(p.q), Value: valueOf(p.q, p.f),
 		Shown: w.plain.result(p.q, p.f), Cell: w.cellOf(p), Line: w.lineOf(p),
-		Why: p.q.Why, Check: p.q.Role == compute.Check, Uses: []Use{}, Sums: []Sum{},
+		Working: Working{Why: p.q.Why}, Check: p.q.Role == compute.Check, Made: Made{Uses: []Use{}, Sums: []Sum{}},
 	}
 	e.Raised = e.Check && e.Value == 1.0
 	if p.q.Role != compute.Assumption {
@@ -172,7 +173,7 @@ func (w *explainer) spell(p place, f *formula.Formula, e *Figure) []place {
 				col := c.Args[0].(*formula.Name)
 				return fmt.Sprintf("%s(%s, %s)", c.Name, col.ID(), s.Node(c.Args[1])), true
 			case "count":
-				return a.number(formula.Unit{}, w.count(c)), true
+				return a.number(units.Unit{}, w.count(c)), true
 			case "sum", "total", "sum_where":
 				if sums[c] == nil {
 					sums[c] = w.sum(p, c)

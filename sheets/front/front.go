@@ -114,10 +114,14 @@ func (f *sheet) head(title string, reasons []Reason) {
 	if n > 0 {
 		more.Text = looksAt + fmt.Sprint(n)
 	}
+	broken := f.FirstError()
 	p.Put(verdictRow+1, more.Live( // a row of its own: words run over empty cells only
-		fmt.Sprintf(`IF(%s=0,"","%s"&%s)`, count, looksAt, count)))
+		fmt.Sprintf(`IF(%[1]s<>"","%[2]s"&%[1]s,IF(%[3]s=0,"","%[4]s"&%[3]s))`, broken, errorAt, count, looksAt)))
 	p.Shell.Flags = append(p.Shell.Flags, grid.Ref(verdictRow, nameCol))
 }
+
+// errorAt stands before the check cell of the first row that shows an error.
+const errorAt = "Cells show an error; the first such row: "
 
 // looksAt stands before the number of checks that say so.
 const looksAt = "Checks that want a look: "

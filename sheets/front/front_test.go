@@ -131,3 +131,33 @@ func TestAmountsFitTheirColumns(t *testing.T) {
 		}
 	}
 }
+
+// A row that shows an error is named on the page as soon as a recalculation finds it,
+// also behind rows that want a look only, and on a list that is not the first.
+func TestThePageNamesTheFirstRowWithAnError(t *testing.T) {
+	in := shop.Edited(t, shop.Demo("order.xlsx"), func(f *excelize.File) {
+		_, err := f.NewSheet("More")
+		require.NoError(t, err)
+		for i, row := range []shop.Row{{"Joint no", "OD", "Wall"}, {"M1", 3.0, 0.047}, {"M2", 3.0, 0.2}, {"M3", `3"`, 0.047}, {"M4", `3"`, 0.047}} {
+			cells := []any(row)
+			require.NoError(t, f.SetSheetRow("More", fmt.Sprint("A", i+1), &cells))
+		}
+	})
+	out, _ := shop.Price(t, in)
+	named := func(path string) string { return sheetstest.Recalculate(t, path)[sheet]["B4"].Text }
+	assert.NotContains(t, named(out), "an error")
+	assert.NotContains(t, sheetstest.Read(t, out)[sheet]["B4"].Text, "an error")
+
+	check := "" // the column of the words of the checks
+	g := sheetstest.Read(t, out)
+	for ref, v := range g["More"] {
+		if v.Text == "Check" {
+			check = strings.TrimRight(ref, "0123456789")
+		}
+	}
+	require.NotEmpty(t, check)
+	broken := shop.TypeIn(t, out, shop.At("More", "B5", `3 "`)) // no longer the text that was read
+	assert.Equal(t, "Cells show an error; the first such row: More!"+check+"5", named(broken))
+	broken = shop.TypeIn(t, broken, shop.At("More", "B4", `3 "`))
+	assert.Equal(t, "Cells show an error; the first such row: More!"+check+"4", named(broken))
+}

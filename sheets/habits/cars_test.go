@@ -63,6 +63,31 @@ func (b *shopBook) carOnFirstRows() (*list, *column) {
 
 func carHabits() []habit {
 	lay := func(name string, apply func(b *shopBook) bool) habit { return named(name, layingOut, apply).of("cars") }
+	// beside lays two lists beside each other, each so many rows further down.
+	beside := func(name string, down func(b *shopBook) (left, right int)) habit {
+		return lay(name, func(b *shopBook) bool {
+			b.cars, b.joints = b.cars[:2], b.joints[:2]
+			b.perCar()
+			left, right := down(b)
+			l, more := b.lists[0], b.lists[1]
+			l.title = "Joints"
+			l.above = [][]any{{b.cars[0].name}}
+			cols := len(l.cols)
+			l.down, more.down = left, right
+			l.after = append(l.after, func(s *tab, _ *list) {
+				more.right, more.above = cols+1, [][]any{{b.cars[1].name}}
+				for at, v := range b.lay(more).cells {
+					s.cells[at] = v
+				}
+			})
+			more.dead = true
+			b.lists = b.lists[:1]
+			for _, n := range more.lines {
+				l.lines = append(l.lines, &line{car: b.cars[1], means: []joint{n.j}, over: map[*column]any{}})
+			}
+			return true
+		}).atLeast(2).asHard()
+	}
 	words := func(words ...any) *line { return &line{words: words, over: map[*column]any{}} }
 	return []habit{
 		lay("a sheet for each car", func(b *shopBook) bool { b.perCar(); return true }),
@@ -197,25 +222,14 @@ func carHabits() []habit {
 			}
 			return true
 		}).need("kind").alone().asHard(),
-		lay("two cars side by side on a sheet", func(b *shopBook) bool {
-			b.perCar()
-			l, more := b.lists[0], b.lists[1]
-			l.title = "Joints"
-			l.above = [][]any{{b.cars[0].name}}
-			cols := len(l.cols)
-			l.after = append(l.after, func(s *tab, _ *list) {
-				more.right, more.above = cols+1, [][]any{{b.cars[1].name}}
-				for at, v := range b.lay(more).cells {
-					s.cells[at] = v
-				}
-			})
-			more.dead = true
-			b.lists = b.lists[:1]
-			for _, n := range more.lines {
-				l.lines = append(l.lines, &line{car: b.cars[1], means: []joint{n.j}, over: map[*column]any{}})
+		beside("two cars side by side on a sheet", func(*shopBook) (left, right int) { return 0, 0 }),
+		beside("two cars side by side, one further down", func(b *shopBook) (left, right int) {
+			down := pick(b.r, 1, 2, 4, 7, 45)
+			if b.r.IntN(2) == 0 {
+				return down, 0
 			}
-			return true
-		}).atLeast(2).asHard(),
+			return 0, down
+		}),
 		lay("joints that are on every car", func(b *shopBook) bool {
 			b.laidOut()
 			l := b.lists[0]

@@ -24,13 +24,20 @@ func ownHabits() []habit {
 	}
 	day := func(_ *shopBook, i int) any { return time.Date(2026, 3, 1+i, 0, 0, 0, 0, time.UTC) }
 	plain := []habit{
-		own("Drawing no", number(1001, 1040, 1)), own("Dwg", words("D-1", "D-2", "D-7")), own("Rev", words("A", "B")), own("Rev.", number(1, 3, 1)),
+		own("Drawing no", number(1001, 1040, 1)), own("Dwg", words("D-1", "D-2", "D-7")), own("Rev", words("A", "B")), own("Rev.", number(1, 3, 1)).need("qty"),
 		own("Date", day), own("Weight (kg)", number(0.1, 2, 0.1)), own("Weight", number(0.1, 2, 0.1)), own("Notes", words("see drawing", "check fit", "")),
 		own("Cost code", number(4100, 4150, 5)), own("Checked by", words("inspector", "foreman")), own("Remarks", words("tack first", "", "purge well")),
-		own("Welder", words("one", "two")), own("Part no", number(50, 99, 1)), own("Hours", number(0.2, 3, 0.1)), own("Price", number(10, 90, 5)), own("Status", words("open", "done")),
-		own("Bemerkung", words("Zeichnung beachten", "")), own("Page", number(1, 9, 1)), own("Heat no", number(1, 9, 1)), own("Priority", number(1, 3, 1)),
+		own("Welder", words("one", "two")), own("Part no", number(50, 99, 1)).need("qty"), own("Hours", number(0.2, 3, 0.1)), own("Price", number(10, 90, 5)).need("qty"), own("Status", words("open", "done")),
+		own("Bemerkung", words("Zeichnung beachten", "")), own("Page", number(1, 9, 1)).need("qty"), own("Heat no", number(1, 9, 1)).need("qty"), own("Priority", number(1, 3, 1)).need("qty"),
 	}
 	hard := []habit{
+		own("Priority", number(1, 3, 1)).lacking("qty"),
+		own("Heat no", number(1, 9, 1)).lacking("qty"),
+		own("Page", number(1, 9, 1)).lacking("qty"),
+		own("Price", number(10, 90, 5)).lacking("qty"),
+		own("Part no", number(50, 99, 1)).lacking("qty"),
+		own("Rev.", number(1, 3, 1)).lacking("qty"),
+		own("Pos", func(_ *shopBook, i int) any { return 10 * (i + 1) }), own("Issue", func(*shopBook, int) any { return 2 }).lacking("qty"),
 		own("Torque", number(5, 20, 5)), own("Amps", number(30, 90, 5)), own("Rack pos", number(1, 9, 1)), own("Tacks", number(3, 8, 1)), own("Clamps", number(1, 2, 1)),
 		own("Est.", number(0.2, 3, 0.1)), own("Inches of weld", number(3, 30, 0.5)), own("Zone no", number(1, 4, 1)), own("Shop A", number(1, 5, 1)), own("Spare", number(1, 2, 1)),
 		own("Ident", number(1, 80, 1)), own("Fuel", words("yes", "no")), own("Insp.", words("x", "")), own("NDT", words("yes", "no")), own("Cat", words("1", "2")),

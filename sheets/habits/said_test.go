@@ -149,6 +149,22 @@ func saidHabits() []habit {
 			return some
 		}).need("mark", "qty", "kind").of("middle cells-qty head-qty cells-mark cells-od cells-wall struck unclear").asHard(),
 		beside("pairs under Hand", "Hand", "pair", "LH+RH", "both").lacking("qty"),
+		beside("other pieces under Remarks", "Remarks", "7 off", "x 8", "boss (9 off)", "tack first, 11 pcs").need("qty"),
+		named("pieces under Remarks that are the row's", heading, func(b *shopBook) bool {
+			for _, l := range b.lists {
+				if l.col("qty") == nil {
+					return false
+				}
+			}
+			return b.each("qty", func(l *list, _ *column) {
+				l.cols = append(l.cols, &column{head: "Remarks", own: func(i int) any {
+					if i >= len(l.lines) || l.lines[i].j == nil || i%3 == 1 {
+						return nil
+					}
+					return pick(b.r, sprintf("%v off", l.lines[i].j["qty"]), sprintf("tube 3 x 0.049, %v off", l.lines[i].j["qty"]))
+				}})
+			})
+		}).need("qty").of("own-Remarks own-Notes cells-qty head-qty"),
 		beside("kinds under Remarks", "Remarks", "pie cut", "fillet weld", "long seam weld").lacking("kind"),
 		idle("pie_angle", 7.5),
 		idle("clr", 6.5),
@@ -179,5 +195,28 @@ func saidHabits() []habit {
 			b.lists = append(b.lists, &l)
 			return true
 		}).need("mark").of("another-list").asHard(),
+		named("a copy with marks of its own, on a sheet of another title", around, func(b *shopBook) bool {
+			was := b.lists[b.r.IntN(len(b.lists))]
+			if was.dead {
+				return false
+			}
+			l := *was
+			l.dead, l.lines = true, nil
+			for _, n := range was.lines {
+				c := *n
+				if c.dead = true; n.j != nil {
+					c.j = maps.Clone(n.j)
+					c.j["mark"] = "N" + sprint(n.j["mark"])
+				}
+				l.lines = append(l.lines, &c)
+			}
+			if len(l.lines) < 3 {
+				return false
+			}
+			l.title = pick(b.r, "Sheet2", "New", "For pricing")
+			b.lists = append(b.lists, &l)
+			b.unclear = b.unclear || was.col("car") != nil
+			return true
+		}).need("mark").of("another-list ordered").asHard(),
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"sort"
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -18,7 +18,7 @@ type Column struct {
 	Col     int
 	Head    string
 	Key     string
-	Unit    formula.Unit
+	Unit    units.Unit
 	HasUnit bool
 	Settled bool // by the Columns table, not by its heading
 	Desc    entry.Column

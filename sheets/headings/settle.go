@@ -3,7 +3,7 @@ package headings
 import (
 	"strings"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -32,7 +32,7 @@ func (b Finder) settle(sheet string, row int, texts map[int]string, cols map[str
 		}
 		c := Column{Col: r.Col, Head: texts[r.Col], Key: desc.Key, Settled: true, Desc: desc}
 		if r.SettledUnit != "" {
-			if u, err := formula.ParseUnit(r.SettledUnit); err == nil {
+			if u, err := units.Parse(r.SettledUnit); err == nil {
 				c.Unit, c.HasUnit = u, true
 			}
 		} else if m := b.Headings.Recognise(texts[r.Col]); m.HasUnit {

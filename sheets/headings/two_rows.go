@@ -4,7 +4,7 @@ import (
 	"maps"
 	"slices"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -49,8 +49,8 @@ func hasNumbers(cells []worksheet.Cell) bool {
 }
 
 // moreBelow reads two rows as headings where the upper one would do alone, and the
-// lower one has more: units, the rest of headings, and headings under blanks. It is nil
-// where the lower row is none.
+// lower one has more: units, the rest of headings, and headings under blanks, or would do
+// alone too. It is nil where the lower row is none.
 func (b Finder) moreBelow(l *Found, upper, below map[int]string, sheet string, rows []worksheet.Row) *Found {
 	if below == nil || hasNumbers(rows[1].Cells) {
 		return nil
@@ -60,12 +60,18 @@ func (b Finder) moreBelow(l *Found, upper, below map[int]string, sheet string, r
 		delete(shops, col) // ours, of an earlier run
 	}
 	both := b.asHeadings(sheet, rows[1].Num, below, shops)
-	if both.score() <= l.score() {
+	// Where each row would do alone, as of sizes in both units, no joint stands between
+	// them: they are the headings of one list.
+	lower := b.asHeadings(sheet, rows[1].Num, below, nil)
+	if lower != nil && sameReading(lower.Shop, l.Shop) {
+		lower = nil // the headings again
+	}
+	if both.score() < l.score() || both.score() == l.score() && lower == nil {
 		return nil
 	}
 	for key, c := range both.Shop {
 		was, has := l.Shop[key]
-		whole := upper[c.Col] == "" || below[c.Col] == "" || b.Quick.Recognise(upper[c.Col]+" "+below[c.Col]).Key == key
+		whole := lower != nil && lower.Shop[key].Col == c.Col || upper[c.Col] == "" || below[c.Col] == "" || b.Quick.Recognise(upper[c.Col]+" "+below[c.Col]).Key == key
 		if has && was.Col != c.Col && !whole || !has && !whole {
 			return nil
 		}
@@ -118,7 +124,7 @@ func (b Finder) underGroups(texts, above map[int]string, groups map[string]bool,
 
 // unitsRow reads the row below the headings as their units, if it is that.
 func (b Finder) unitsRow(l *Found, below map[int]string) bool {
-	found := map[string]formula.Unit{}
+	found := map[string]units.Unit{}
 	for key, c := range l.Shop {
 		text := below[c.Col]
 		if text == "" {

@@ -11,7 +11,7 @@ import (
 	"unicode/utf8"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/headings"
@@ -31,7 +31,7 @@ type Reader struct {
 	Shop  headings.Column // col 0: the list has no such column
 	Plain page.Template   // for a blank cell, or one that is as the column has it
 	Cell  string          // the shop's cell, with page.RowMark
-	Scale formula.Factor
+	Scale units.Factor
 	Want  entry.Want
 	Words string // the list of words; "" if any text will do
 	table *compute.Scope
@@ -100,7 +100,7 @@ func (b *Lists) prepare(r *Reader, cells book.Resolver, l *List) error {
 		if !r.Shop.HasUnit || !heading.SameDim(r.Q.Unit) {
 			heading = r.Q.Unit
 		}
-		f, err := formula.Conversion(heading, r.Q.Unit)
+		f, err := units.Conversion(heading, r.Q.Unit)
 		if err != nil {
 			return err
 		}

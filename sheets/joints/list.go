@@ -64,7 +64,7 @@ type PassedRow struct {
 func (l *List) Ref(row, col int) string { return l.Title + "!" + grid.Ref(row, col) }
 
 // Has reports whether a row lies in the list, its headings included.
-func (l *List) Has(row int) bool { return row >= l.HeadRow && (l.end == 0 || row < l.end) }
+func (l *List) Has(row int) bool { return row >= l.TopRow && (l.end == 0 || row < l.end) }
 
 // bottom is the last row that may belong to the list.
 func (l *List) bottom() int {

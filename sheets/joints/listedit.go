@@ -35,39 +35,54 @@ type Came struct {
 
 // Editor fills one joint list, row by row, as the sheet streams through.
 type Editor struct {
-	b       *Lists
-	L       *List
-	Work    func(l *compute.Line, list int) (compute.Outcome, error)
-	Line    *compute.Line
-	bare    *compute.Line // of a row without figures, as its cells show it
-	Cols    []Column
-	st      *listStyles
-	refill  bool
-	Write   func(row int) // fill, but for the benchmark
-	watch   Observer
-	next    func() error // counts a joint, and says whether the run is to end
-	odCell  string
-	At      []int // what a column of the sheet is: i+1 our column i, -(i+1) input i
-	Inputs  []*worksheet.Cell
-	Present []*worksheet.Cell
-	special []string
-	Out     []worksheet.NewCell
-	text    []byte // formulas of a row, one behind the other
-	ends    []int  // where each ends
-	labels  []string
-	MarkCol int
-	Came    Came // what the last row came to
+	b     *Lists
+	L     *List
+	Work  func(l *compute.Line, list int) (compute.Outcome, error)
+	Write func(row int) // fill, but for the benchmark
+	Line  *compute.Line
+	bare  *compute.Line // of a row without figures, as its cells show it
+	Came  Came          // what the last row came to
+	Layout
+	RowCells
+	written
 
-	odAt, wallAt int // of cols
-	kindAt       int // and these
-	qtyAt        int
-	beside       map[[2]int]int // formats of results, by those of the shop's cell and ours
-	Keys         map[int]string // what each column of the shop's was taken for
-	added        map[*compute.Scope]bool
-	sums         sums
-	car          string            // of the last row that names one
-	row          []worksheet.Cell  // that is read
-	left         []*worksheet.Cell // of the row, in which an earlier version's figure stands
+	st     *listStyles
+	beside map[[2]int]int // formats of results, by those of the shop's cell and ours
+	refill bool
+	watch  Observer
+	next   func() error // counts a joint, and says whether the run is to end
+	added  map[*compute.Scope]bool
+	sums   sums
+	car    string // of the last row that names one
+}
+
+// Layout is where the columns of a list stand.
+type Layout struct {
+	Cols    []Column
+	At      []int          // what a column of the sheet is: i+1 our column i, -(i+1) input i
+	Keys    map[int]string // what each column of the shop's was taken for
+	MarkCol int
+
+	OdAt, WallAt, QtyAt int // of Cols
+	kindAt              int // and this
+	odCell              string
+	labels              []string
+}
+
+// RowCells are the cells of a row.
+type RowCells struct {
+	Inputs  []*worksheet.Cell // by column of Layout
+	Present []*worksheet.Cell // those of ours that are there, likewise
+	special []string
+	row     []worksheet.Cell  // that is read
+	left    []*worksheet.Cell // in which an earlier version's figure stands
+}
+
+// written is what is written into a row.
+type written struct {
+	Out  []worksheet.NewCell
+	text []byte // formulas, one behind the other
+	ends []int  // where each ends
 }
 
 func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
@@ -76,10 +91,10 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		return nil, err
 	}
 	ed := &Editor{
-		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), Cols: cols, st: st,
-		Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols)),
-		MarkCol: l.Shop["mark"].Col, beside: map[[2]int]int{}, added: map[*compute.Scope]bool{},
-		odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark,
+		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), st: st,
+		Layout:   Layout{Cols: cols, MarkCol: l.Shop["mark"].Col, odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark},
+		RowCells: RowCells{Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols))},
+		beside:   map[[2]int]int{}, added: map[*compute.Scope]bool{},
 	}
 	ed.Write = ed.fill
 	last := l.Info.LastCol
@@ -91,13 +106,13 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		ed.At[c.col] = i + 1
 		switch c.Q.Key {
 		case "od":
-			ed.odAt = i
+			ed.OdAt = i
 		case "wall":
-			ed.wallAt = i
+			ed.WallAt = i
 		case "kind":
 			ed.kindAt = i
 		case "qty":
-			ed.qtyAt = i
+			ed.QtyAt = i
 		}
 		if c.Reader != nil && c.Reader.Shop.Col > 0 {
 			ed.At[c.Reader.Shop.Col] = -(i + 1)
@@ -271,12 +286,12 @@ func (ed *Editor) showBare(words string) {
 		case worksheet.Error:
 			shown.Errors++
 		}
-		if i == ed.odAt && p.Kind != worksheet.Number && p.Kind != worksheet.Empty {
+		if i == ed.OdAt && p.Kind != worksheet.Number && p.Kind != worksheet.Empty {
 			shown.Unread = true
 		}
 	}
 	ed.bare.SetText(ed.b.Model.Roles.Words, words)
-	if od := ed.Inputs[ed.odAt]; words == "" && od != nil {
+	if od := ed.Inputs[ed.OdAt]; words == "" && od != nil {
 		shown.Unanswered = od.Kind == worksheet.Number && od.Num > 0 || od.Kind == worksheet.Text && od.Text != ""
 	}
 	ed.b.Show(shown, ed.L.No)

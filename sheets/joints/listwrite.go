@@ -45,7 +45,7 @@ func (ed *Editor) headings(r *worksheet.Row) {
 			if c.Q.IsText() {
 				style = ed.st.heading
 			}
-			if od := ed.Inputs[ed.odAt]; c.result && od != nil {
+			if od := ed.Inputs[ed.OdAt]; c.result && od != nil {
 				style = ed.besideShop(od, ed.st.headingWrapped)
 			}
 			ed.Out = append(ed.Out, worksheet.NewCell{Col: c.col, Style: style, Kind: worksheet.Text, Text: label})
@@ -94,7 +94,7 @@ func (ed *Editor) fill(row int) {
 		}
 		cell := worksheet.NewCell{Col: c.col, Style: c.style}
 		if c.result {
-			cell.Style = ed.besideShop(ed.Inputs[ed.odAt], c.style)
+			cell.Style = ed.besideShop(ed.Inputs[ed.OdAt], c.style)
 		}
 		if c.Q.IsText() {
 			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]

@@ -24,7 +24,7 @@ const (
 // the headings or holds nothing but words: a total of sizes makes no sense, and
 // a joint must not be lost.
 func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
-	od, wall := ed.Inputs[ed.odAt], ed.Inputs[ed.wallAt]
+	od, wall := ed.Inputs[ed.OdAt], ed.Inputs[ed.WallAt]
 	if od != nil && od.Kind == worksheet.Text && (entry.SameWords(od.Text, ed.L.Heads[od.Col]) || entry.SameWords(od.Text, ed.L.Shop["od"].Head)) {
 		return IsHeading
 	}
@@ -41,7 +41,7 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 		total = total || c.Kind == worksheet.Text && ed.b.totalWord(c.Text) || sumsUp(c.Formula, r.Num)
 	}
 	switch {
-	case joint && cells == 1 && (ed.onlyWords(ed.odAt) || ed.onlyWords(ed.wallAt)):
+	case joint && cells == 1 && (ed.onlyWords(ed.OdAt) || ed.onlyWords(ed.WallAt)):
 		return IsNote // in a column of sizes, but no size
 	case joint && ed.saysADay(r):
 		return IsNote
@@ -60,7 +60,7 @@ func (ed *Editor) noJoint(r *worksheet.Row, joint bool) string {
 // doubt says why a row with sizes may be no joint after all, "" if nothing speaks
 // for it. Such a row is left out until the shop has settled it.
 func (ed *Editor) doubt(r *worksheet.Row) (what, fix string) {
-	if od := ed.Inputs[ed.odAt]; od != nil && ed.b.Styles.Struck(od.Style) {
+	if od := ed.Inputs[ed.OdAt]; od != nil && ed.b.Styles.Struck(od.Style) {
 		return "the row is struck out", "delete it, or take the line through it off"
 	}
 	for i := range r.Cells {
@@ -157,7 +157,7 @@ func (ed *Editor) signsOff() bool {
 // sizesMerged reports whether the outside diameter or the wall of a row is
 // merged with those of a row of joints above it.
 func (ed *Editor) sizesMerged(row int) bool {
-	for _, i := range [...]int{ed.odAt, ed.wallAt} {
+	for _, i := range [...]int{ed.OdAt, ed.WallAt} {
 		if r, is := ed.L.mergedAt(row, ed.Cols[i].Reader.Shop.Col); is && r.Row1 >= ed.L.DataRow && r.Row1 < row {
 			return true
 		}

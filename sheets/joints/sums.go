@@ -99,7 +99,7 @@ func (ed *Editor) sumsBlock() bool {
 	if ed.L.Shop["kind"].Col > 0 && !Filled(kind) && ed.L.Shop["qty"].Col == 0 {
 		return true // a word for a total, and no kind where the others have one
 	}
-	pieces, ok := ed.Number(ed.qtyAt)
+	pieces, ok := ed.Number(ed.QtyAt)
 	if !ok {
 		return false
 	}
@@ -108,10 +108,10 @@ func (ed *Editor) sumsBlock() bool {
 
 // SizeOfRow is the size on the row, as its cells say it.
 func (ed *Editor) SizeOfRow() (s Size) {
-	if od := ed.Inputs[ed.odAt]; od != nil {
+	if od := ed.Inputs[ed.OdAt]; od != nil {
 		s.OD = strings.TrimSpace(book.CellText(*od))
 	}
-	if wall := ed.Inputs[ed.wallAt]; wall != nil {
+	if wall := ed.Inputs[ed.WallAt]; wall != nil {
 		s.Wall = strings.TrimSpace(book.CellText(*wall))
 	}
 	return s
@@ -135,7 +135,7 @@ func (ed *Editor) Number(input int) (x float64, ok bool) {
 // countPieces takes a joint into the sums that a total may repeat.
 func (ed *Editor) countPieces(row int) {
 	pieces, size := 1.0, ed.SizeOfRow()
-	if x, ok := ed.Number(ed.qtyAt); ok {
+	if x, ok := ed.Number(ed.QtyAt); ok {
 		pieces, ed.Came.Sums = x, ed.sums.are(x, size)
 	}
 	ed.sums.count(row, size, pieces)

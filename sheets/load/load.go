@@ -10,7 +10,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/backlog"
 	"seamtally/sheets"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 )
@@ -84,7 +84,7 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 	for _, f := range r.Files {
 		orders = append(orders, &f.Order)
 	}
-	r.Load = *backlog.Lay(orders, len(bid.Stages()), o.DayHours)
+	r.Load = *backlog.Lay(orders, len(schedule.Stages()), o.DayHours)
 	if err := r.Draw(ctx, o.Progress); err != nil {
 		return nil, err
 	}

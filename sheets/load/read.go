@@ -11,7 +11,8 @@ import (
 	"strings"
 
 	"seamtally/sheets"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/ranges"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 )
 
@@ -73,10 +74,10 @@ func open(ctx context.Context, path, password string) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	var t *bid.Timetable
+	var t *schedule.Timetable
 	f := &File{Path: path, run: run, System: run.Model.System, Formulas: run.Own.Model, Verdict: run.Report.Verdict, LeftRows: run.Report.LeftOut}
 	if f.Digest, err = run.InputSum(); err == nil {
-		t, err = bid.TimetableOf(run.Sheet)
+		t, err = schedule.TimetableOf(run.Sheet)
 	}
 	if err != nil {
 		run.Close()
@@ -110,7 +111,7 @@ func open(ctx context.Context, path, password string) (*File, error) {
 		}
 	}
 	if f.Placed = f.Unplaced == ""; f.Placed {
-		if f.Drawn, f.Sweep, err = bid.DrawnHours(run.Sheet); err != nil {
+		if f.Drawn, f.Sweep, err = ranges.DrawnHours(run.Sheet); err != nil {
 			run.Close()
 			return nil, fmt.Errorf("%s: %w", path, err)
 		}

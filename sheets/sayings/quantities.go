@@ -7,11 +7,11 @@ import (
 	"unicode"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
+	"seamtally/compute/units"
 )
 
 // Quantity reads a text as a quantity of whatever kind an input may be.
-func (b *Reader) Quantity(text string) (x float64, unit formula.Unit, hasUnit, ok bool) {
+func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
 	text = strings.TrimLeft(text, "~≈ ") // about so many
 	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
 		return 0, unit, false, false

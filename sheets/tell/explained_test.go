@@ -122,7 +122,7 @@ func TestExplainedOddities(t *testing.T) {
 		Title: "Time", Figures: []explain.Figure{
 			{Key: "setup", Heading: "Shielding set-up", Cell: "Coupe!AF14", Shown: strings.TrimSpace(long)},
 			{Key: "arc_time", Heading: long, Cell: "Coupe!AG14", Shown: "3.6 min", Stored: "the cell shows 12.3 min (formula changed)",
-				Formula: "seam ÷ travel", WithNumbers: "9 in ÷ 3 in/min", Reads: "9 in ÷ 3 in/min"},
+				Working: explain.Working{Formula: "seam ÷ travel", WithNumbers: "9 in ÷ 3 in/min", Reads: "9 in ÷ 3 in/min"}},
 		},
 	}}}
 	var out bytes.Buffer

@@ -10,7 +10,7 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/compute/backlog"
-	"seamtally/sheets/bid"
+	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/load"
 )
 
@@ -76,7 +76,7 @@ func Load(w io.Writer, r *load.Report) error {
 func loadJSON(w io.Writer, r *load.Report) error {
 	week := func(x backlog.Week) object {
 		o := object{"expected": x.Weighted, "sure": x.Firm, "if_all_won": x.If, "p50": x.P50, "p80": x.P80, "capacity": x.Capacity, "days": x.Days}
-		for i, stage := range bid.Stages() {
+		for i, stage := range schedule.Stages() {
 			o[stage] = x.Stages[i]
 		}
 		return o

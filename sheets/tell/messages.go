@@ -14,8 +14,8 @@ import (
 	"unicode"
 
 	"seamtally/sheets"
-	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/screen"
 )
 
@@ -91,7 +91,7 @@ func (v Voice) Priced(r *sheets.Report) error {
 // log in the workbook has it all.
 func changed(logged []string) []string {
 	const most = 3
-	if len(logged) == 0 || logged[0] == assumptions.FirstPriced {
+	if len(logged) == 0 || logged[0] == logbook.FirstPriced {
 		return nil
 	}
 	told := logged[:min(most, len(logged))]

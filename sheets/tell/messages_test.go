@@ -23,6 +23,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/explain"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/outcome"
 	"seamtally/sheets/timesheet"
@@ -73,7 +74,7 @@ wrote books/order-priced.xlsx
 func TestTalkOfWhatTheLogSays(t *testing.T) {
 	r := &sheets.Report{Input: "order.xlsx", Output: "order.xlsx", Read: 1, Priced: 1, Verdict: sheets.Verdict{Complete: true}}
 	for want, logged := range map[string][]string{
-		"":                                  {assumptions.FirstPriced},
+		"":                                  {logbook.FirstPriced},
 		"logged: shop_rate 95 -> 110 $/h\n": {"shop_rate 95 -> 110 $/h"},
 		"logged: a; b; c\n":                 {"a", "b", "c"},
 		"logged: a; b; c ; and 2 more, in the log on the assumptions sheet\n": {"a", "b", "c\x1b", "d", "e"},
@@ -319,8 +320,8 @@ func TestNothingIsObeyed(t *testing.T) {
 		Cars: odd, Others: []string{odd},
 	}
 	x := &explain.Explanation{Input: odd, Of: explain.OfJoint, Name: odd, Car: odd, Sheet: odd, Notes: []string{odd},
-		Groups: []explain.Group{{Title: odd, Figures: []explain.Figure{{Key: "od", Heading: odd, Shown: odd, From: odd, Basis: odd, Line: odd,
-			Sums: []explain.Sum{{Of: odd, Shown: odd, Parts: []explain.Part{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}
+		Groups: []explain.Group{{Title: odd, Figures: []explain.Figure{{Key: "od", Heading: odd, Shown: odd, Working: explain.Working{From: odd, Basis: odd}, Line: odd,
+			Made: explain.Made{Sums: []explain.Sum{{Of: odd, Shown: odd, Parts: []explain.Part{{Name: odd, Shown: odd}}}, {Of: odd}}}}}}}}
 	audit := &audit.Report{Input: odd, Currency: odd, Faults: []audit.Fault{{Cell: odd, Rule: odd, What: odd, Found: odd, Expected: odd, Fix: odd}}}
 	bridge := &compare.Report{Old: odd, New: odd, Currency: odd, Total: compare.Total{Heading: odd, Unit: "$"}, Others: []compare.Total{{Heading: odd, Unit: odd}},
 		Changes: []compare.Change{{Name: odd, Items: []compare.Item{{Name: odd, Old: odd, New: odd}}}}, NoEffect: []compare.Change{{Name: odd}}, Models: [2]string{odd, "b"}}

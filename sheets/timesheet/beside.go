@@ -174,9 +174,12 @@ func (r *reader) severalCars(t *sheets.Run, lines []Line) {
 // blankLine is a line of which nothing is known yet.
 func (r *reader) blankLine(sheet, cell, car string) *Line {
 	l := &Line{
-		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest, Metric: r.e.metric,
-		Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}, BottleHolds: r.e.Holds,
-		EstimateClocked: math.NaN(), RodsEstimate: math.NaN(), FillerYield: r.e.Yield, Rests: r.e.rests,
+		File: r.path, Sheet: sheet, Cell: cell, Car: car, Order: r.e.digest,
+		Logged: Logged{Clocked: math.NaN(), Rods: math.NaN(), Repairs: map[string]float64{}},
+		Quoted: Quoted{
+			EstimateClocked: math.NaN(), RodsEstimate: math.NaN(),
+			Metric: r.e.metric, BottleHolds: r.e.Holds, FillerYield: r.e.Yield, Rests: r.e.rests,
+		},
 	}
 	for i := range floor.Stages {
 		l.Minutes[i], l.Bottles[i], l.Estimate[i], l.Gas[i] = math.NaN(), math.NaN(), math.NaN(), math.NaN()

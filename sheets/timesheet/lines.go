@@ -11,6 +11,7 @@ import (
 
 	"seamtally/compute/floor"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -303,8 +304,8 @@ func (c *cells) amountIn(col int, most float64) float64 {
 }
 
 // minute is the unit of logged times.
-func minute() formula.Unit {
-	u, _ := formula.ParseUnit("min")
+func minute() units.Unit {
+	u, _ := units.Parse("min")
 	return u
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -289,7 +290,7 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 }
 
 // number reads what would be typed for a quantity whose cell is in that unit.
-func (l *locator) number(c *Cell, q *compute.Quantity, unit formula.Unit, text string) error {
+func (l *locator) number(c *Cell, q *compute.Quantity, unit units.Unit, text string) error {
 	if q.IsDay() {
 		day, ok := compute.Day(text)
 		if !ok {
@@ -316,7 +317,7 @@ func (l *locator) number(c *Cell, q *compute.Quantity, unit formula.Unit, text s
 }
 
 // amount is what a cell holds, with its unit.
-func (l *locator) amount(c worksheet.Cell, q *compute.Quantity, unit formula.Unit) string {
+func (l *locator) amount(c worksheet.Cell, q *compute.Quantity, unit units.Unit) string {
 	if c.Kind != worksheet.Number || q.IsText() {
 		return words(c)
 	}
@@ -367,6 +368,9 @@ func (l *locator) ofTable(t *compute.Scope, rest string, s set) (Cell, error) {
 		}
 		row := at.First + i
 		c := Cell{Old: l.amount(*l.Own.Cell(row, at.Cols[q]), q, q.Unit), typed: book.Typed{Sheet: l.Own.Assumptions, Row: row, Col: at.Cols[q]}}
+		if on, is := l.listed(t, name.Text(f), q); is {
+			c.typed = on
+		}
 		if q.IsText() {
 			c.New, c.typed.Kind, c.typed.Text = s.value, worksheet.Text, s.value
 			return c, nil

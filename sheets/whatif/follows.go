@@ -77,7 +77,7 @@ func (l *locator) shopFormulas() (out []shopFormula, err error) {
 				}
 				f := shopFormula{s.Name, r.Num, c.Col, c.Formula, false}
 				switch {
-				case assumptions && !typed[[2]int{r.Num, c.Col}]:
+				case assumptions && (!typed[[2]int{r.Num, c.Col}] || l.showsList(c.Formula)):
 					continue
 				case assumptions:
 					f.read = true

@@ -283,3 +283,15 @@ func LastColumn(t testing.TB, g sheetstest.Grid, sheet string) (last int) {
 	require.NotZero(t, last, "no column of ours on %s", sheet)
 	return last
 }
+
+// Beside is what stands beside a label on one of our sheets, in a column.
+func Beside(t testing.TB, g map[string]sheetstest.Value, label, col string) sheetstest.Value {
+	t.Helper()
+	for row := 1; row < 400; row++ {
+		if g[fmt.Sprint("B", row)].Text == label {
+			return g[fmt.Sprint(col, row)]
+		}
+	}
+	require.FailNow(t, "no such row", label)
+	return sheetstest.Value{}
+}

@@ -1,0 +1,201 @@
+package buying
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"seamtally/compute"
+	"seamtally/compute/nest"
+	"seamtally/sheets/bid/layout"
+	"seamtally/sheets/look"
+	"seamtally/sheets/page"
+	"seamtally/sheets/part/worksheet"
+)
+
+// sawNotes say how the cut list is worked by hand, for whoever stands at the saw.
+func sawNotes(unit, cut string) []string {
+	return []string{
+		"Unit of length: " + unit + ". Each stick is cut from its raw end, top to bottom; a cut takes " + cut + ". Begins: where the piece's nearest point lies, from the raw end. Takes: from its nearest point to its furthest.",
+		"Saw angles in degrees off a square cut: 0 is square. Middle: along the middle of the tube. Long and short side: along the outside and the inside of the bend.",
+		"Pies: cut them off their blank one after the other, the saw left as it is, the tube turned half round (180°) after every cut. Scribe a line along the tube first, to turn by.",
+		"A half of a bend stays on its straight tube: that end is cut at the saw angle, and the next pie is welded to it. There is no square weld between the two.",
+		"A half lies on a straight of the same car and size on its bend's own row or the next row of the list. Where the drawing has another tube there, move the half to that one: its length and its saw angle go with it.",
+		"A half on no straight begins at a flange or a clamp. Where it meets a straight tube after all, cut it on that tube, and where it meets a half of another bend, cut the two in one piece: a square weld between them is not in the price.",
+		"Where both ends of a straight are slanted, the drawing says how far the tube is turned between the two cuts.",
+	}
+}
+
+// cutList is what the saw cuts, stick by stick.
+func (b *buying) cutList(plans []stockPlan) {
+	cut := b.Scoped("buying_saw").Quantity("cut_width").Num(b.OnceRow(b.Scoped("buying_saw")).Frame)
+	b.Section("For the saw: cut list, stick by stick")
+	for _, note := range sawNotes(compute.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", cut)) {
+		for _, line := range broken(note, sawLine) {
+			b.atSaw(page.Text(layout.ColNo, look.Plain, line, page.Ours))
+			b.Row++
+		}
+	}
+	b.sawHeads(layout.ColNo, layout.HeadNumber, "What is cut", "Sticks cut so")
+	b.Row++
+	stick := 0
+	for _, pl := range plans {
+		for _, pat := range pl.plan.Patterns {
+			stick++
+			b.sawStick(pl, stick, pat)
+		}
+	}
+	b.Row++
+}
+
+// sawLine is how many letters a line of the notes for the saw may have: so many
+// stand beside each other on a page.
+const sawLine = 150
+
+// broken breaks a text at its blanks into lines of so many letters.
+func broken(text string, letters int) (lines []string) {
+	for _, word := range strings.Fields(text) {
+		if last := len(lines) - 1; last >= 0 && utf8.RuneCountInString(lines[last]+word) < letters {
+			lines[last] += " " + word
+		} else {
+			lines = append(lines, word)
+		}
+	}
+	return lines
+}
+
+// atSaw puts a cell on the next free row in letters that can be read at the saw,
+// the row as high as it takes: a letter is narrower than a digit.
+func (b *buying) atSaw(c page.Cell) {
+	c.Style.Large = true
+	lines := 1
+	if w := b.P.Shell.Widths; c.Kind == worksheet.Text && c.Style.Role != look.Plain && c.Col <= len(w) {
+		lines = len(broken(c.Text, int(1.15*w[c.Col-1]/look.LargeTimes)))
+	}
+	r := b.P.Row(b.Row)
+	r.Height = max(r.Height, float64(lines)*look.LargeTimes*page.StandardHeight)
+	b.P.Put(b.Row, c)
+}
+
+func (b *buying) sawHeads(col int, words ...string) {
+	for i, h := range words {
+		b.atSaw(page.Text(col+i, look.Heading, h, page.Ours))
+	}
+}
+
+// sawStick is one stick, or several that are cut alike, under headings of its own: a
+// page may begin with any.
+func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
+	lengths := b.Model.Line.Quantity("tube").Shown
+	b.atSaw(page.Number(layout.ColNo, look.Heading, "0", float64(no), page.Ours))
+	b.atSaw(page.Text(layout.ColName, look.Heading, pl.name, page.Ours))
+	b.atSaw(page.Number(layout.ColData, look.Heading, "0", float64(pat.Times), page.Ours))
+	b.sawHeads(layout.ColData+1, "Begins", "Takes", "Pieces", "Parts of them", "Middle, a part", "Long side", "Short side", "Saw, first end", "Saw, other end", "Turn between cuts", "Joint", "Car")
+	b.Row++
+	for k := 0; k < len(pat.Cuts); {
+		n := 1
+		for k+n < len(pat.Cuts) && pat.Cuts[k+n].Label == pat.Cuts[k].Label {
+			n++
+		}
+		b.sawPiece(pl.pieces[pat.Cuts[k].Label], pat.Cuts[k], n)
+		k += n
+	}
+	if pat.Drop > 0 {
+		what := "left: too short to keep"
+		if pat.Drop >= b.Single("least_drop") {
+			what = "left: back on the rack"
+		}
+		b.atSaw(page.Text(layout.ColName, look.CalcText, what, page.Ours))
+		b.atSaw(page.Number(layout.ColData+1, look.Calc, lengths, pl.stick-pat.Drop, page.Ours))
+		b.atSaw(page.Number(layout.ColData+2, look.Calc, lengths, pat.Drop, page.Ours))
+		b.Row++
+	}
+}
+
+// sawPiece is n equal pieces of a stick, one after the other.
+func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
+	r := &b.Joints[piece.row]
+	lengths := b.Model.Line.Quantity("tube").Shown
+	put := func(col int, format string, x float64) {
+		b.atSaw(page.Number(col, look.Calc, format, x, page.Ours))
+	}
+	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
+	const cells = 13
+	of := b.P.Row(b.Row)
+	of.Cells = slices.Grow(of.Cells, cells)
+	s := b.sides(piece)
+	say(layout.ColName, b.pieceWords(piece))
+	put(layout.ColData+1, lengths, cut.Start)
+	put(layout.ColData+2, lengths, cut.Length)
+	put(layout.ColData+3, "0", float64(n))
+	put(layout.ColData+4, "0", float64(n*s.parts))
+	put(layout.ColData+5, lengths, s.Middle)
+	if s.known {
+		put(layout.ColData+6, lengths, s.Long())
+		put(layout.ColData+7, lengths, s.Short())
+	}
+	put(layout.ColData+8, "0.00", s.saw[0])
+	put(layout.ColData+9, "0.00", s.saw[1])
+	switch {
+	case piece.pies > 0:
+		put(layout.ColData+10, "0", halfRound)
+	case !s.known:
+		say(layout.ColData+10, "see drawing")
+	}
+	say(layout.ColData+11, r.Mark)
+	say(layout.ColData+12, r.Car)
+	b.Row++
+}
+
+// halfRound is how far a tube is turned between the cuts of pies, degrees.
+const halfRound = 180
+
+// sawSides is what the saw makes of a piece: one part, or the pies of a blank.
+type sawSides struct {
+	nest.Tube // each part
+	parts     int
+	known     bool // long and short side do not rest on how two slanted ends lie
+	saw       [2]float64
+}
+
+func (b *buying) sides(piece tubePiece) sawSides {
+	angle := func(row int) float64 { return b.Model.Line.Quantity("half_turn").Num(&b.Joints[row].Line.Frame) }
+	s := sawSides{parts: 1, Tube: nest.Tube{Middle: piece.axis}, known: true}
+	switch {
+	case piece.pies > 0:
+		s.parts, s.Tube = piece.pies, b.pie(piece.row)
+		s.saw[0], s.saw[1] = angle(piece.row), angle(piece.row)
+	case piece.loose:
+		s.saw[1], s.Tube = angle(piece.row), b.half(piece.row)
+	default:
+		for k, bend := range piece.ends {
+			if bend > 0 {
+				s.saw[k] = angle(bend - 1)
+				s.Tube = s.And(nest.Tube{Reach: b.half(bend - 1).Reach})
+			}
+		}
+		s.known = piece.ends[0] == 0 || piece.ends[1] == 0
+	}
+	return s
+}
+
+// pieceWords says what a piece is, and of which bends it carries a half.
+func (b *buying) pieceWords(p tubePiece) string {
+	mark := func(bend int) string { return b.Joints[bend-1].Mark }
+	switch {
+	case p.loose:
+		return "half pie, square at one end: on no straight"
+	case p.pies == 1:
+		return "blank of 1 pie"
+	case p.pies > 0:
+		return fmt.Sprintf("blank of %d pies", p.pies)
+	case p.ends[0] > 0 && p.ends[1] > 0:
+		return fmt.Sprintf("straight, half of %s on first end, of %s on other", mark(p.ends[0]), mark(p.ends[1]))
+	case p.ends[0] > 0:
+		return fmt.Sprintf("straight, half of %s on first end", mark(p.ends[0]))
+	case p.ends[1] > 0:
+		return fmt.Sprintf("straight, half of %s on other end", mark(p.ends[1]))
+	}
+	return "straight"
+}
