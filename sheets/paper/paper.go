@@ -184,26 +184,25 @@ func (l *List) beside(n Names) (Names, bool) {
 		return n, false
 	}
 	marks := grid.Range{Row1: 1, Col1: l.Mark, Row2: grid.MaxRow, Col2: l.Mark}
-	out := []grid.Range{marks}
+	with := Names{Titles: strings.TrimSuffix(l.refs(marks)+","+n.Titles, ","), WasArea: n.Area, WasTitles: n.Titles}
 	for _, t := range titles {
-		switch whole := t.Row1 == 1 && t.Row2 == grid.MaxRow; {
-		case whole && (l.Mark < t.Col1 || l.Mark > t.Col2):
-			return n, false
-		case whole:
-			out[0] = t
-		default:
-			out = append(out, t)
+		if t.Row1 > 1 || t.Row2 < grid.MaxRow {
+			continue
 		}
+		if l.Mark < t.Col1 || l.Mark > t.Col2 {
+			return n, false
+		}
+		marks, with.Titles = t, n.Titles
 	}
-	if l.Pages.Fits && l.between(out[0].Col1, out[0].Col2)+l.between(l.First, l.Last) > l.between(a.Col1, a.Col2) {
+	if l.Pages.Fits && l.between(marks.Col1, marks.Col2)+l.between(l.First, l.Last) > l.between(a.Col1, a.Col2) {
 		return n, false
 	}
 	ours := grid.Range{Row1: l.TopRow, Col1: l.First, Row2: a.Row2, Col2: l.Last}
 	if a.Row2 == grid.MaxRow {
 		ours.Row1 = 1
 	}
-	with := Names{Area: n.Area + "," + l.refs(ours), Titles: l.refs(out...), WasArea: n.Area, WasTitles: n.Titles}
-	with.Ours = l.refs(append([]grid.Range{ours}, out...)...)
+	with.Area = n.Area + "," + l.refs(ours)
+	with.Ours = l.refs(ours) + "," + with.Titles
 	return with, true
 }
 
