@@ -115,6 +115,7 @@ func (b *Lists) printed(eds []*Editor, laid []worksheet.Col) *worksheet.Print {
 		TopRow: first.TopRow, HeadEnd: first.DataRow - 1, Several: len(eds) > 1, Mark: eds[0].MarkCol,
 		ShopLast: first.filled.last, Width: b.widths(first.Info, laid), Size: first.filled.points(b.Styles), Foot: b.Foot(),
 	}
+	results := map[int]bool{}
 	for _, ed := range eds {
 		l.LastRow = max(l.LastRow, ed.L.LastRow)
 		if ed.MarkCol != l.Mark {
@@ -126,9 +127,11 @@ func (b *Lists) printed(eds []*Editor, laid []worksheet.Col) *worksheet.Print {
 					l.First = c.col
 				}
 				l.First, l.Last = min(l.First, c.col), max(l.Last, c.col)
+				results[c.col] = true
 			}
 		}
 	}
+	l.Mixed = len(results) <= l.Last-l.First
 	names, p := l.Plan()
 	set, gone := l.Names.Changed(names, first.sheet)
 	b.FilterNames, b.NamesGone = append(b.FilterNames, set...), append(b.NamesGone, gone...)

@@ -29,6 +29,7 @@ type List struct {
 	Several                  bool                  // lists stand one below the other, so no headings hold for all pages
 	Mark                     int                   // its column; 0 where there is none, or several
 	First, Last              int                   // columns of the results
+	Mixed                    bool                  // others of ours stand among them, as earlier versions laid them out
 	ShopLast                 int                   // last column of the shop's
 	Width                    func(col int) float64 // in points; 0 of one that is hidden
 	Size                     float64               // of the letters, in points
@@ -171,12 +172,12 @@ func (l *List) between(from, to int) (all float64) {
 
 // beside adds the results to the shop's print area as one of their own, which prints on
 // pages of its own, with the marks repeated. Nothing is added where the shop's pages
-// could come out otherwise for it: at another scale, or with marks that they did not
-// have.
+// could come out otherwise for it: at another scale, also once workings among the
+// results are unfolded, or with marks that they did not have.
 func (l *List) beside(n Names) (Names, bool) {
 	area, ok1 := blocks(n.Area)
 	titles, ok2 := blocks(n.Titles)
-	if !ok1 || !ok2 || len(area) != 1 || l.Mark == 0 {
+	if !ok1 || !ok2 || len(area) != 1 || l.Mark == 0 || l.Mixed {
 		return n, false
 	}
 	a := area[0]

@@ -101,6 +101,7 @@ func TestShopsPagesAreLeft(t *testing.T) {
 		"one page in all":       func(l *List) { l.Pages.Setup = `<pageSetup fitToWidth="1"/>` },
 		"two pages wide":        func(l *List) { l.Pages.Setup = `<pageSetup fitToWidth="2" fitToHeight="0"/>` },
 		"wider results":         func(l *List) { l.Last = 8; l.Width = func(int) float64 { return 60 } },
+		"workings among them":   func(l *List) { l.Mixed = true },
 		"a break by hand":       func(l *List) { l.Pages.ColBreaks = true },
 		"several areas":         func(l *List) { l.Names.Area += "," + area },
 		"a formula":             func(l *List) { l.Names.Area = "OFFSET('A, B'!$A$1,0,0,30,4)" },
