@@ -4,32 +4,33 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Bid works out what stands on one sheet for the bid, beside an order that is
 // worked out. Its rows come from what draws the sheet. It is for one goroutine.
 type Bid struct {
-	model  *Model
+	model  *model.Model
 	sheet  string
 	values *Values
-	rows   map[*Scope][]*BidRow
-	codes  map[*Values]map[*Quantity]formula.Code
+	rows   map[*model.Scope][]*BidRow
+	codes  map[*Values]map[*model.Quantity]formula.Code
 	beside *formula.Frame // of the row that is being worked out
 }
 
 // BidRow is a row of a scope on a sheet for the bid.
 type BidRow struct {
 	*formula.Frame
-	of     *Scope
+	of     *model.Scope
 	in     *Values        // in which it is worked out
 	beside *formula.Frame // the row of the table that it follows
-	lacks  map[*Quantity]bool
+	lacks  map[*model.Quantity]bool
 }
 
 // Lacks reports whether the run has brought no amount for a given, or for one that
 // a figure rests on.
-func (r *BidRow) Lacks(q *Quantity) bool {
-	if q.Role == Given {
+func (r *BidRow) Lacks(q *model.Quantity) bool {
+	if q.Role == model.Given {
 		return !q.IsText() && formula.IsBlank(r.Num[q.Slot])
 	}
 	return r.lacks[q]
@@ -37,12 +38,12 @@ func (r *BidRow) Lacks(q *Quantity) bool {
 
 // lack notes whether a figure cannot be worked out for that reason, or as what
 // only scenes have is not there in the order itself.
-func (r *BidRow) lack(q *Quantity, order *Values) bool {
-	lacks := slices.ContainsFunc(q.reaches, func(t Target) bool {
-		return t.Scope == r.of && t.Reach != ReachColumn && r.Lacks(t.Quantity) || t.By != nil && t.By.Scope == r.of && r.Lacks(t.By) || t.Scope.Apart && r.in == order
+func (r *BidRow) lack(q *model.Quantity, order *Values) bool {
+	lacks := slices.ContainsFunc(q.Reaches(), func(t model.Target) bool {
+		return t.Scope == r.of && t.Reach != model.ReachColumn && r.Lacks(t.Quantity) || t.By != nil && t.By.Scope == r.of && r.Lacks(t.By) || t.Scope.Apart && r.in == order
 	})
 	if lacks && r.lacks == nil {
-		r.lacks = map[*Quantity]bool{}
+		r.lacks = map[*model.Quantity]bool{}
 	}
 	if r.lacks != nil {
 		r.lacks[q] = lacks
@@ -51,14 +52,14 @@ func (r *BidRow) lack(q *Quantity, order *Values) bool {
 }
 
 // Of is the scope that the row is of.
-func (r *BidRow) Of() *Scope { return r.of }
+func (r *BidRow) Of() *model.Scope { return r.of }
 
 // NewBid makes ready for a sheet. The scopes of one row are there; others have no
 // rows yet.
 func NewBid(v *Values, sheet string) *Bid {
-	b := &Bid{model: v.Model, sheet: sheet, values: v, rows: map[*Scope][]*BidRow{}, codes: map[*Values]map[*Quantity]formula.Code{}}
+	b := &Bid{model: v.Model, sheet: sheet, values: v, rows: map[*model.Scope][]*BidRow{}, codes: map[*Values]map[*model.Quantity]formula.Code{}}
 	for _, s := range b.Scopes() {
-		v.rows[s] = &Rows{}
+		v.rows[s] = &model.Rows{}
 		if s.Once() {
 			v.once[s] = b.Add(s, nil, nil).Frame
 		}
@@ -67,8 +68,8 @@ func NewBid(v *Values, sheet string) *Bid {
 }
 
 // Scopes are those of the sheet, in the order of the model file.
-func (b *Bid) Scopes() []*Scope {
-	var out []*Scope
+func (b *Bid) Scopes() []*model.Scope {
+	var out []*model.Scope
 	for _, s := range b.model.Bids {
 		if s.Sheet == b.sheet {
 			out = append(out, s)
@@ -80,22 +81,22 @@ func (b *Bid) Scopes() []*Scope {
 // Add adds a row. It is worked out in other values than those of the order where
 // some are given: the figures of cars and order are then theirs. beside is the
 // row of the table that the scope follows.
-func (b *Bid) Add(s *Scope, in *Values, beside *formula.Frame) *BidRow {
+func (b *Bid) Add(s *model.Scope, in *Values, beside *formula.Frame) *BidRow {
 	if in == nil {
 		in = b.values
 	}
 	if b.codes[in] == nil {
-		b.codes[in] = map[*Quantity]formula.Code{}
+		b.codes[in] = map[*model.Quantity]formula.Code{}
 		for _, s := range b.Scopes() {
 			in.once[s] = b.values.once[s]
 			if in.rows[s] = b.values.rows[s]; s.Apart || in.rows[s] == nil {
-				in.rows[s] = &Rows{}
+				in.rows[s] = &model.Rows{}
 			}
 		}
 	}
-	r := &BidRow{Frame: newFrame(s), of: s, in: in, beside: beside}
+	r := &BidRow{Frame: s.NewFrame(), of: s, in: in, beside: beside}
 	if s.By != "" {
-		r.Num[s.byKey[s.By].Slot] = beside.Num[s.Beside.byKey[s.By].Slot]
+		r.Num[s.Quantity(s.By).Slot] = beside.Num[s.Beside.Quantity(s.By).Slot]
 	}
 	in.rows[s].Frames = append(in.rows[s].Frames, r.Frame)
 	b.rows[s] = append(b.rows[s], r)
@@ -103,12 +104,12 @@ func (b *Bid) Add(s *Scope, in *Values, beside *formula.Frame) *BidRow {
 }
 
 // Rows are those that a scope has.
-func (b *Bid) Rows(s *Scope) []*BidRow { return b.rows[s] }
+func (b *Bid) Rows(s *model.Scope) []*BidRow { return b.rows[s] }
 
 // Work works out all figures of the sheet, on every row that there is. It may be
 // asked again, when rows or amounts have come.
 func (b *Bid) Work() error {
-	for _, q := range b.model.bids {
+	for _, q := range b.model.BidOrder {
 		for _, r := range b.rows[q.Scope] {
 			if r.lack(q, b.values) {
 				r.Num[q.Slot], r.Text[q.Slot] = formula.Blank(), ""
@@ -116,7 +117,7 @@ func (b *Bid) Work() error {
 			}
 			code, known := b.codes[r.in][q]
 			if !known {
-				f, err := formula.Check(q.node, q.src, wanted(q), &view{m: b.model, s: q.Scope, v: r.in, beside: &b.beside})
+				f, err := q.Formula().With(&model.View{Model: b.model, Scope: q.Scope, Values: r.in, Beside: &b.beside})
 				if err != nil {
 					return err
 				}
@@ -134,18 +135,18 @@ func (b *Bid) Work() error {
 
 // BidCheck is a check on one row.
 type BidCheck struct {
-	*Quantity
+	*model.Quantity
 	Row *BidRow
 }
 
 // Holds reports whether the two amounts are equal.
-func (c BidCheck) Holds() bool { return c.Verdict(c.Num(c.Row.Frame)) == WordOK }
+func (c BidCheck) Holds() bool { return c.Verdict(c.Num(c.Row.Frame)) == model.WordOK }
 
 // Checks are those of the sheet, on every row.
 func (b *Bid) Checks() []BidCheck {
 	var out []BidCheck
 	for _, s := range b.Scopes() {
-		checks := slices.DeleteFunc(slices.Clone(s.Quantities), func(q *Quantity) bool { return q.Role != Check })
+		checks := slices.DeleteFunc(slices.Clone(s.Quantities), func(q *model.Quantity) bool { return q.Role != model.Check })
 		for _, r := range b.rows[s] {
 			for _, q := range checks {
 				out = append(out, BidCheck{q, r})

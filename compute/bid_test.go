@@ -11,32 +11,33 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // told is an order of which figures are told, not worked out, so that what the
 // sheets for the bid make of them can be worked by hand.
 type told struct {
 	t require.TestingT
-	m *compute.Model
+	m *model.Model
 	v *compute.Values
 }
 
-func tellOrder(t require.TestingT, s compute.System) told {
+func tellOrder(t require.TestingT, s model.System) told {
 	m := load(t, s)
-	return told{t, m, m.Defaults()}
+	return told{t, m, compute.Defaults(m)}
 }
 
 // put sets what a row is told to have.
-func (o told) put(s *compute.Scope, f *formula.Frame, amounts row) *formula.Frame {
+func (o told) put(s *model.Scope, f *formula.Frame, amounts row) *formula.Frame {
 	fill(o.t, o.m, s, amounts,
-		func(q *compute.Quantity, x float64) { f.Num[q.Slot] = x },
-		func(q *compute.Quantity, text string) { f.Text[q.Slot] = text })
+		func(q *model.Quantity, x float64) { f.Num[q.Slot] = x },
+		func(q *model.Quantity, text string) { f.Text[q.Slot] = text })
 	return f
 }
 
 func (o told) assume(amounts row)        { o.put(o.m.Singles, o.v.Singles, amounts) }
 func (o told) order(amounts row)         { o.put(o.m.OrderOf, o.v.Order, amounts) }
-func (o told) line(r row) *formula.Frame { return o.put(o.m.Line, &o.m.NewLine().Frame, r) }
+func (o told) line(r row) *formula.Frame { return o.put(o.m.Line, &compute.NewLine(o.m).Frame, r) }
 
 // summary adds a row to a table of Workings, in some values.
 func (o told) summary(name string, v *compute.Values, r row) *formula.Frame {
@@ -106,7 +107,7 @@ func day(t require.TestingT, s string) float64 {
 // seventh the 3rd, the ninth Monday the 7th.
 func scheduleByHand(t require.TestingT) {
 	for _, start := range []float64{0, day(t, "2026-11-25")} {
-		o := tellOrder(t, compute.US)
+		o := tellOrder(t, model.US)
 		o.assume(row{"hours_per_day": 10, "welders": 2, "utilisation": 0.4, "days_per_week": 5, "start_date": start, "seed": 3})
 		o.order(row{"order_hours": 68.5, "order_cars": 6, "days": 8.5625})
 		s := o.sheet("schedule")
@@ -133,7 +134,7 @@ func scheduleByHand(t require.TestingT) {
 		}
 		s.shows("schedule_end", 0, map[string]any{"first_end": 2, "end": 9})
 		if start == 0 {
-			s.shows("schedule_shop", 0, map[string]any{"begins": 0, "before_start": 0})
+			s.shows("schedule_shop", 0, map[string]any{"begins": 0})
 			s.shows("schedule_cars", 0, map[string]any{"first_day": none{}, "last_day": none{}})
 			s.shows("schedule_cars", 2, map[string]any{"shut_first": 7, "shut_last": 9})
 			s.shows("schedule_end", 0, map[string]any{"first_car": none{}, "end_day": none{}})
@@ -149,7 +150,7 @@ func scheduleByHand(t require.TestingT) {
 	shutByHand(t)
 	weeksByHand(t)
 	shutAtRandom(t, 12)
-	o := tellOrder(t, compute.US) // an order of no hours
+	o := tellOrder(t, model.US) // an order of no hours
 	o.order(row{"order_hours": 0, "order_cars": 1})
 	s := o.sheet("schedule")
 	require.NoError(t, s.b.Work())
@@ -163,7 +164,7 @@ func scheduleByHand(t require.TestingT) {
 // and 15 December those lost are the 2nd, 3rd, 7th, 8th and 9th: the second is 1
 // December, the third the 10th, the fifth the 15th.
 func shutByHand(t require.TestingT) {
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	start := day(t, "2026-11-30")
 	o.assume(row{"hours_per_day": 1, "welders": 1, "utilisation": 1, "days_per_week": 4, "start_date": start})
 	o.order(row{"order_hours": 5, "order_cars": 5})
@@ -239,7 +240,7 @@ func shutByHand(t require.TestingT) {
 // and two halves of 6 in lie on straights; with square ends all of one do. 12 ft³ on
 // three welds are 4 each, by a gas factor of 1.5 6, with a tenth lost 6.6.
 func buyingByHand(t require.TestingT) {
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	o.assume(row{"tube_scrap": 0.2, "kerf": 0.06, "facing": 0.02, "least_drop": 11, "bottle_size": 300, "bottle_usable": 0.85, "coupons": 2, "argon_loss": 0.1, "gas_factor": 1.5, "most_unpriced": 0.02})
 	o.order(row{"bottles": 4, "order_price": 5000, "order_priced": 1000, "order_brings": 1000, "tube_sticks": 1300, "tube_priced": 1000, "tube_rack": 150, "torch_all": 100, "trail_all": 30, "purge_all": 7, "order_cars": 9})
 	o.table("stock", 2, row{"stick": 10, "price": 18.3321})
@@ -316,7 +317,7 @@ func buyingByHand(t require.TestingT) {
 // car; two kits of 260 $, for joints of two sizes, have paid for themselves after
 // 10.4 welds and 5.2 cars.
 func ratesByHand(t require.TestingT) {
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	o.order(row{"order_hours": 100, "order_stops": 900, "order_argon": 50, "bottles": 3, "order_cost": 2000, "order_price": 2900, "order_cars": 6, "order_brings": 3000, "order_welds": 22})
 	o.table("setups", 1, row{"name": "one", "kit_price": 260})
 	o.table("setups", 2, row{"name": "two", "kit_price": 31})
@@ -392,7 +393,7 @@ func ratesByHand(t require.TestingT) {
 	s.shows("rates_welds", 5, map[string]any{"weld_floor": 0, "weld_argon": 0, "weld_filler": 0, "weld_cost": 0, "weld_saves": 0, "weld_count": 0})
 	s.shows("rates_checks", 0, map[string]any{"welds_agree_here": 22, "welds_agree_there": 22, "welds_agree": 0})
 
-	nothing := tellOrder(t, compute.US) // an order that brings nothing, and a set-up that fits a joint without welds
+	nothing := tellOrder(t, model.US) // an order that brings nothing, and a set-up that fits a joint without welds
 	nothing.order(row{"order_hours": 1, "order_cost": 5, "order_brings": 0, "order_cars": 1})
 	nothing.table("setups", 1, row{"kit_price": 7})
 	s = nothing.sheet("rates")
@@ -410,7 +411,7 @@ func ratesByHand(t require.TestingT) {
 
 // breaksByHand: a car that is 1000 alone and 800 of ten is 20 % under.
 func breaksByHand(t require.TestingT) {
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	s := o.sheet("breaks")
 	car := o.summary("cars", o.v, row{"car_no": 1, "price_car": 800, "cost_car": 700, "car_hours": 9, "learning": 0.8, "once_hours": 0.5, "once_share": 36, "offcuts": 12})
 	s.add("breaks_cars", nil, car, row{"cars_of_it": 10, "price_if_one": 1000})
@@ -430,7 +431,7 @@ func breaksByHand(t require.TestingT) {
 // of 40. Held against what may come are 12, 12 % of it; half of the trials cost up
 // to 108 and would need 8, four in five up to 131 and 31.
 func rangeByHand(t require.TestingT) {
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	o.order(row{"order_cost": 112, "money_contingency": 12, "order_hours": 20, "order_brings": 150})
 	o.assume(row{"trials": 5000, "seed": 7, "time_correlation": 0.4})
 	s := o.sheet("range")
@@ -476,7 +477,7 @@ func rangeByHand(t require.TestingT) {
 		require.NoError(t, s.b.Work())
 		s.shows("range_need", 0, map[string]any{"carried_share": c.carried, "need_half_share": c.half, "need_most_share": c.most})
 	}
-	swing := tellOrder(t, compute.US).sheet("range") // cheaper at its high end
+	swing := tellOrder(t, model.US).sheet("range") // cheaper at its high end
 	swing.add("range_swings", nil, nil, row{"cost_at_low": 5, "cost_at_high": 2})
 	require.NoError(t, swing.b.Work())
 	swing.shows("range_swings", 0, map[string]any{"swing": 3})
@@ -502,7 +503,7 @@ func bidClaims() []claim {
 // In a metric book the same lengths come out, in metres and millimetres: an inch
 // is 25.4 mm.
 func TestTubeToBuyInMetres(t *testing.T) {
-	o := tellOrder(t, compute.Metric)
+	o := tellOrder(t, model.Metric)
 	o.table("stock", 2, row{"stick": 10}) // told in feet and inches
 	s := o.sheet("buying")
 	s.add("buying_tube", nil, o.summary("tube", o.v, row{"stock_no": 2}), row{"piece_count": 1, "piece_length": 606, "piece_axis": 600, "sticks_cut": 2, "drop_length": 54})
@@ -516,7 +517,7 @@ func TestTubeToBuyInMetres(t *testing.T) {
 func TestWorkdaysKeepTheCalendar(t *testing.T) {
 	for week := 1; week <= 7; week++ {
 		for _, start := range []string{"2026-11-25", "2026-11-28", "2026-12-31", "2028-02-28"} {
-			o := tellOrder(t, compute.US)
+			o := tellOrder(t, model.US)
 			from := day(t, start)
 			o.assume(row{"hours_per_day": 1, "welders": 1, "utilisation": 1, "days_per_week": week, "start_date": from})
 			s := o.sheet("schedule")
@@ -541,7 +542,7 @@ func TestWorkdaysKeepTheCalendar(t *testing.T) {
 		}
 	}
 	shutAtRandom(t, 200)
-	o := tellOrder(t, compute.US)
+	o := tellOrder(t, model.US)
 	o.assume(row{"start_date": 2958464, "hours_per_day": 1, "welders": 1, "utilisation": 1})
 	o.table("cars", 1, row{"name": "car"})
 	s := o.sheet("schedule")
@@ -556,7 +557,7 @@ func TestWorkdaysKeepTheCalendar(t *testing.T) {
 func shutAtRandom(t require.TestingT, times int) {
 	rnd := rand.New(rand.NewPCG(7, 26))
 	for range times {
-		o := tellOrder(t, compute.US)
+		o := tellOrder(t, model.US)
 		week, from := 1+rnd.IntN(7), day(t, "2027-01-01")+float64(rnd.IntN(14))
 		o.assume(row{"hours_per_day": 1, "welders": 1, "utilisation": 1, "days_per_week": week, "start_date": from})
 		o.table("cars", 1, row{"name": "car"})
@@ -603,7 +604,7 @@ func TestStanzasOfTheSheetsThatAreRefused(t *testing.T) {
 		`unless(saves_car<=0, "never", `:        {"rates", `unless(saves_car<=0, kit, `, "the word is not written out"},
 		"= ordered*hours_one":                   {"schedule", "= through*hours_one", "schedule_cars"},
 	} {
-		_, err := compute.Load(copyOf(t, "bids_"+c.file+".txt", old, c.planted), compute.US)
+		_, err := compute.Load(copyOf(t, "bids_"+c.file+".txt", old, c.planted), model.US)
 		require.Error(t, err, c.planted)
 		assert.Contains(t, err.Error(), c.says)
 	}
@@ -614,7 +615,7 @@ func TestModelWithoutASheetIsRefused(t *testing.T) {
 	for _, sheet := range []string{"rates", "breaks", "buying", "range", "schedule"} {
 		files := copyOf(t, "bids.txt", "scope", "scope")
 		delete(files, "bids_"+sheet+".txt")
-		_, err := compute.Load(files, compute.US)
+		_, err := compute.Load(files, model.US)
 		require.ErrorContains(t, err, "the model has no scope "+sheet+"_")
 	}
 }

@@ -3,7 +3,7 @@ package compute_test
 import (
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // weeksByHand: a car of 26 h that has other work alone, and two cars of 20 h, on eight
@@ -48,7 +48,7 @@ func weeksByHand(t require.TestingT) {
 		{0, 5, nil, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},
 		{0, 5, [][2]float64{{wednesday, wednesday + 2}}, []float64{5, 10}, []float64{1.75, 3.25}, []float64{3.25, 0}, []float64{0, 0}},
 	} {
-		o := tellOrder(t, compute.US)
+		o := tellOrder(t, model.US)
 		o.assume(row{"hours_per_day": 10, "welders": 2, "utilisation": 0.4, "days_per_week": c.week, "start_date": c.start, "saw_factor": 1.5, "bench_factor": 2, "weld_factor": 3})
 		o.order(row{"order_hours": 70, "order_cars": 4})
 		s := o.sheet("schedule")

@@ -1,10 +1,12 @@
 package compute
 
+import "seamtally/compute/model"
+
 // Blame is the input of a refused line that a check is about: of those that the
 // check names, the first that the row gives and that, left blank, would silence it.
-func (o *Order) Blame(l *Line, check *Quantity) *Quantity {
+func (o *Order) Blame(l *Line, check *model.Quantity) *model.Quantity {
 	for _, key := range check.Cells {
-		q := o.Model.Line.byKey[key]
+		q := o.Model.Line.Quantity(key)
 		if !l.given[q.Slot] {
 			continue
 		}
@@ -15,5 +17,5 @@ func (o *Order) Blame(l *Line, check *Quantity) *Quantity {
 			return q
 		}
 	}
-	return o.Model.Line.byKey[check.Cells[0]]
+	return o.Model.Line.Quantity(check.Cells[0])
 }

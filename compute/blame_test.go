@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // A check that points at no input of a row is refused when the model is read.
@@ -15,7 +16,7 @@ func TestChecksPointAtInputs(t *testing.T) {
 		{"cell qty arc_time\n", `^line\.txt:\d+: cell names the inputs that a check is about, and arc_time is none`},
 		{"", `^line\.txt:\d+: a check of a row says under cell`},
 	} {
-		_, err := compute.Load(copyOf(t, "line.txt", "cell qty passes\n", c.other), compute.US)
+		_, err := compute.Load(copyOf(t, "line.txt", "cell qty passes\n", c.other), model.US)
 		require.Error(t, err, c.other)
 		assert.Regexp(t, c.says, err.Error())
 	}

@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // overZero are the assumptions that something is divided by, or whose
@@ -25,10 +26,10 @@ func overZero() []string {
 	}
 }
 
-func numbers(m *compute.Model) []*compute.Quantity {
-	var out []*compute.Quantity
+func numbers(m *model.Model) []*model.Quantity {
+	var out []*model.Quantity
 	for _, q := range m.Singles.Quantities {
-		if q.Role == compute.Assumption && !q.IsText() {
+		if q.Role == model.Assumption && !q.IsText() {
 			out = append(out, q)
 		}
 	}
@@ -40,7 +41,7 @@ func TestBoundsOfAssumptions(t *testing.T) {
 	for _, key := range overZero() {
 		over[key] = true
 	}
-	for _, s := range []compute.System{compute.US, compute.Metric} {
+	for _, s := range []model.System{model.US, model.Metric} {
 		m := load(t, s)
 		for _, key := range overZero() {
 			require.NotNil(t, m.Singles.Quantity(key), key)
@@ -74,7 +75,7 @@ func TestBoundsOfAssumptions(t *testing.T) {
 
 // A purge that let more oxygen in than air has would run backwards.
 func TestAirHasMoreOxygenThanThePurge(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	air, target := m.Singles.Quantity("air_oxygen"), m.Singles.Quantity("target_oxygen")
 	assert.Equal(t, air.MoreThan, target.LessThan)
 	assert.Equal(t, "must be more than 200000", air.Fault(200000))
@@ -86,7 +87,7 @@ func TestAirHasMoreOxygenThanThePurge(t *testing.T) {
 
 // All of a price cannot be margin; anything less can.
 func TestMarginStaysUnderThePrice(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	margin := m.Singles.Quantity("margin")
 	for _, x := range []float64{1, 1.0001, 30} {
 		assert.Equal(t, "must be less than 100 %", margin.Fault(x), "a margin of %g", x)
@@ -126,7 +127,7 @@ func (w *worked) sound(t *testing.T, where string) {
 	}
 	for i, o := range w.outcomes {
 		if o.Refused {
-			assert.Equal(t, compute.Check, o.Why.Role, "%s: row %d, by %s", where, i, o.Why.ID())
+			assert.Equal(t, model.Check, o.Why.Role, "%s: row %d, by %s", where, i, o.Why.ID())
 		}
 	}
 }
@@ -135,7 +136,7 @@ func (w *worked) sound(t *testing.T, where string) {
 // that it may be, next to nothing, and far too much.
 func TestAllowedAssumptionsCanBeWorkedOut(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	for i, q := range numbers(m) {
 		for k, x := range []float64{0, 1e-3, q.Low, q.High, 100, 1e6, 0.999} {
 			if q.Fault(x) != "" || os.Getenv("CI") == "" && (i+k)%3 != 0 {
@@ -151,7 +152,7 @@ func TestAllowedAssumptionsCanBeWorkedOut(t *testing.T) {
 // What is refused deserves it: with it, some row or figure has no value, or
 // one that no shop can mean.
 func TestRefusedZerosCannotBeWorkedOut(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	needed := map[string]bool{}
 	for _, key := range overZero() {
 		j := shopJob()
@@ -176,7 +177,7 @@ func TestRefusedZerosCannotBeWorkedOut(t *testing.T) {
 
 // A bound holds in every unit, so that both books have the same.
 func TestBoundsAreTheSameInBothBooks(t *testing.T) {
-	us, metric := load(t, compute.US), load(t, compute.Metric)
+	us, metric := load(t, model.US), load(t, model.Metric)
 	for _, q := range numbers(us) {
 		r := metric.Singles.Quantity(q.Key)
 		assert.Equal(t, q.MoreThan, r.MoreThan, q.Key)
@@ -186,7 +187,7 @@ func TestBoundsAreTheSameInBothBooks(t *testing.T) {
 
 // A bound that is no number is refused with its file and line.
 func TestBoundThatIsNoNumber(t *testing.T) {
-	_, err := compute.Load(copyOf(t, "assumptions.txt", "less_than 100%", "less_than all"), compute.US)
+	_, err := compute.Load(copyOf(t, "assumptions.txt", "less_than 100%", "less_than all"), model.US)
 	require.Error(t, err)
 	assert.True(t, strings.HasPrefix(err.Error(), "assumptions.txt:"), err.Error())
 }

@@ -8,19 +8,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // counted is an order of two joint lists, with something of everything that is
 // counted on them.
 type counted struct {
-	m *compute.Model
+	m *model.Model
 	v *compute.Values
 }
 
 // countOrder works it out; set changes what the estimator has set.
-func countOrder(t require.TestingT, found float64, set func(*compute.Model, *compute.Values)) counted {
-	m := load(t, compute.US)
-	v := m.Defaults()
+func countOrder(t require.TestingT, found float64, set func(*model.Model, *compute.Values)) counted {
+	m := load(t, model.US)
+	v := compute.Defaults(m)
 	cars := m.Table("cars")
 	for i, name := range []string{"Demo one", "Demo two"} {
 		f := v.AddRow(cars)
@@ -31,7 +32,7 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 	require.NoError(t, err)
 	e.OpenLists(2)
 	work := func(list int, r row) {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, r, l.Set, l.SetText)
 		out, err := e.Work(l, list)
@@ -57,12 +58,12 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 	}
 	refusals, all := 0.0, float64(len(m.Checks()))
 	for _, q := range m.Checks() {
-		if q.Level == compute.LevelRefuse {
+		if q.Level == model.LevelRefuse {
 			refusals++
 		}
 	}
 	show := func(list int, words string, finding float64, s compute.Shown) {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("check"), words)
 		if finding > 0 {
@@ -88,7 +89,7 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 	_, err = e.Close()
 	require.NoError(t, err)
 	r := m.Roles
-	for i, q := range []*compute.Quantity{r.Beside, r.Outside, r.Changed, r.Moved, r.BelowRoom, r.BlankPoints, r.Disagreeing, r.UnsettledSheets, r.UnsettledColumns, r.UnsettledCars, r.UnsettledInputs, r.UnsettledTables, r.OddTables, r.Rounded} {
+	for i, q := range []*model.Quantity{r.Beside, r.Outside, r.Changed, r.Moved, r.BelowRoom, r.BlankPoints, r.Disagreeing, r.UnsettledSheets, r.UnsettledColumns, r.UnsettledCars, r.UnsettledInputs, r.UnsettledTables, r.OddTables, r.Rounded} {
 		v.Find(q, found*float64(i+2))
 	}
 	e.Judge()
@@ -98,13 +99,13 @@ func countOrder(t require.TestingT, found float64, set func(*compute.Model, *com
 // emptyBut is what the check of an order without joints says of two lists, the second
 // of which has so many.
 func emptyBut(t require.TestingT, rows int) float64 {
-	m := load(t, compute.US)
-	v := m.Defaults()
+	m := load(t, model.US)
+	v := compute.Defaults(m)
 	e, err := compute.NewEngine(v)
 	require.NoError(t, err)
 	e.OpenLists(2)
 	for range rows {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("check"), "left out: no wall")
 		e.Show(compute.Shown{Frame: &l.Frame}, 1)
@@ -124,7 +125,7 @@ func (c counted) check(key string) float64 { return c.m.Ready.Quantity(key).Num(
 // listsAndChecks holds every figure of the joint lists, and every check of the
 // order, against what was put there.
 func listsAndChecks(t require.TestingT) {
-	c := countOrder(t, 1, func(m *compute.Model, v *compute.Values) {
+	c := countOrder(t, 1, func(m *model.Model, v *compute.Values) {
 		parts := m.Table("parts")
 		v.AddRow(parts).Text[parts.Quantity("car").Slot] = "Nobody"
 	})
@@ -163,11 +164,11 @@ func listsAndChecks(t require.TestingT) {
 		assert.Equal(t, want, emptyBut(t, rows), "%d rows", rows)
 	}
 
-	whole := countOrder(t, 0, func(*compute.Model, *compute.Values) {})
+	whole := countOrder(t, 0, func(*model.Model, *compute.Values) {})
 	assert.False(t, whole.v.Complete())
 	require.Len(t, whole.v.Failing(), 1)
 	assert.Equal(t, "rows_unpriced", whole.v.Failing()[0].Key)
-	withStock := func(m *compute.Model, v *compute.Values) {
+	withStock := func(m *model.Model, v *compute.Values) {
 		stock := m.Table("stock")
 		f := v.AddRow(stock)
 		copy(f.Text, v.Rows(stock).Frames[0].Text)
@@ -179,9 +180,9 @@ func listsAndChecks(t require.TestingT) {
 	assert.True(t, priced.v.Complete(), "%v", priced.v.Failing())
 	assert.Empty(t, priced.v.Failing())
 
-	below := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("margin").Slot] = 1.5 })
+	below := countOrder(t, 0, func(m *model.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("margin").Slot] = 1.5 })
 	assert.Equal(t, 2.0, below.check("cars_unpriced"), "below 0")
-	bare := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+	bare := countOrder(t, 0, func(m *model.Model, v *compute.Values) {
 		cars := m.Table("cars")
 		f := v.AddRow(cars)
 		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = "Spare", 2
@@ -192,7 +193,7 @@ func listsAndChecks(t require.TestingT) {
 	assert.InDelta(t, tubes.Quantity("tube_needed").Num(whole.v.Rows(tubes).Frames[1]), whole.check("sticks_unknown"), 1e-9, "a size that came with its row has no stick")
 	assert.Positive(t, whole.check("sticks_unknown"))
 	assert.Zero(t, priced.check("sticks_unknown"))
-	least := func(m *compute.Model, v *compute.Values) { // one size by whole sticks, one as used, and the least that an order may cost
+	least := func(m *model.Model, v *compute.Values) { // one size by whole sticks, one as used, and the least that an order may cost
 		withStock(m, v)
 		stock := m.Table("stock")
 		v.Rows(stock).Frames[11].Text[stock.Quantity("charge").Slot] = "whole sticks"
@@ -204,7 +205,7 @@ func listsAndChecks(t require.TestingT) {
 	require.Greater(t, order("tube_rack"), order("tube_unpriced"))
 	share := order("tube_unpriced") / order("order_price")
 	for part, raised := range map[float64]bool{0: true, 0.99: true, 1.01: false, 2: false} { // of what is not in the price
-		at := countOrder(t, 0, func(m *compute.Model, v *compute.Values) {
+		at := countOrder(t, 0, func(m *model.Model, v *compute.Values) {
 			least(m, v)
 			v.Singles.Num[m.Singles.Quantity("most_unpriced").Slot] = part * share
 		})
@@ -214,7 +215,7 @@ func listsAndChecks(t require.TestingT) {
 		}
 		assert.Equal(t, want, at.check("tube_outside"), "%g", part)
 	}
-	none := countOrder(t, 0, func(m *compute.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("price_step").Slot] = 0 })
+	none := countOrder(t, 0, func(m *model.Model, v *compute.Values) { v.Singles.Num[m.Singles.Quantity("price_step").Slot] = 0 })
 	assert.Equal(t, 2.0, none.check("cars_unpriced"), "no numbers")
 }
 
@@ -223,7 +224,7 @@ func TestListsAndChecks(t *testing.T) { listsAndChecks(t) }
 // Texts and numbers answer as COUNTIF has it: the cases are LibreOffice's answers,
 // tried in its cells.
 func TestWhatCellsAnswerTo(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	for _, c := range []struct {
 		criterion, words string
 		number           float64
@@ -241,10 +242,10 @@ func TestWhatCellsAnswerTo(t *testing.T) {
 		files := copyOf(t, "checks.txt", `= count(lines.check, "left out: *")`, fmt.Sprintf("= count(lines.%s, %s)", column, c.criterion))
 		m2, err := compute.Load(files, m.System)
 		require.NoError(t, err)
-		v := m2.Defaults()
+		v := compute.Defaults(m2)
 		e, err := compute.NewEngine(v)
 		require.NoError(t, err)
-		l := m2.NewLine()
+		l := compute.NewLine(m2)
 		l.Clear()
 		l.SetText(m2.Line.Quantity("check"), c.words)
 		l.Set(m2.Line.Quantity("finding"), c.number)

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // turn is what a case changes of the shop before its row is worked out.
@@ -211,7 +212,7 @@ func (c oddRow) shops() (turn, turn) {
 
 // workIn works out a row in a shop as shipped, turned.
 func workIn(t require.TestingT, change turn, r row) (compute.Outcome, *compute.Line, *bench) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	if change != nil {
 		change(b)
 	}
@@ -229,7 +230,7 @@ func nothingOdd(t require.TestingT, change turn, r row) {
 	assert.Equal(t, "ok", b.m.Line.Quantity("check").Text(&l.Frame))
 }
 
-func keys(list []*compute.Quantity) []string {
+func keys(list []*model.Quantity) []string {
 	var out []string
 	for _, q := range list {
 		out = append(out, q.Key)
@@ -243,9 +244,9 @@ func (c oddRow) refuses(t require.TestingT) {
 	out, l, b := workIn(t, shop, c.raises)
 	require.True(t, out.Refused, "%v", c.raises)
 	assert.Equal(t, c.check, out.Why.Key)
-	assert.Equal(t, compute.LevelRefuse, out.Why.Level)
+	assert.Equal(t, model.LevelRefuse, out.Why.Level)
 	for _, q := range b.m.Checks() {
-		if q.Level == compute.LevelRefuse && q != out.Why && !c.sizeless {
+		if q.Level == model.LevelRefuse && q != out.Why && !c.sizeless {
 			assert.Zero(t, q.Num(&l.Frame), "%s is raised too, of %v", q.Key, c.raises)
 		}
 	}
@@ -262,7 +263,7 @@ func (c oddRow) questions(t require.TestingT) {
 		require.Failf(t, "refused", "by %s: %v", out.Why.Key, c.raises)
 	}
 	require.Equal(t, []string{c.check}, keys(l.Raised), "%v", c.raises)
-	assert.Equal(t, compute.LevelWarn, l.Raised[0].Level)
+	assert.Equal(t, model.LevelWarn, l.Raised[0].Level)
 	assert.Equal(t, l.Raised[0].Heading, b.m.Line.Quantity("check").Text(&l.Frame))
 	assert.False(t, formula.IsBlank(b.m.Line.Quantity("line_cost").Num(&l.Frame)), "a questioned row is priced")
 	nothingOdd(t, next, c.neighbour)
@@ -284,43 +285,43 @@ func TestRowsThatAreQuestioned(t *testing.T) {
 
 // verdict is how much a check weighs, and what it says.
 type verdict struct {
-	level compute.Level
+	level model.Level
 	says  string
 }
 
 // verdicts are of every check, by its key.
 func verdicts() map[string]verdict {
 	return map[string]verdict{
-		"size_wrong":         {compute.LevelRefuse, "the wall is not under half the OD, or one of them is missing"},
-		"count_wrong":        {compute.LevelRefuse, "joints or passes are not whole numbers"},
-		"sides_wrong":        {compute.LevelRefuse, "sides welded is 1, or 2 on a fillet"},
-		"amount_wrong":       {compute.LevelRefuse, "a length, a time or a count is below zero"},
-		"bend_wrong":         {compute.LevelRefuse, "a pie cut needs its bend, up to 360°"},
-		"pie_angle_wrong":    {compute.LevelRefuse, "the pie angle is not between 0° and 90°"},
-		"clr_wrong":          {compute.LevelRefuse, "the centreline radius is not over half the OD: the inside closes up"},
-		"branch_wrong":       {compute.LevelRefuse, "the branch is wider than its main tube, or the main tube is missing"},
-		"branch_angle_wrong": {compute.LevelRefuse, "the branch angle is not over 0° and up to 90°"},
-		"seam_wrong":         {compute.LevelRefuse, "a seam needs its weld length"},
-		"family_wrong":       {compute.LevelRefuse, "titanium is welded to another family of metal"},
-		"setup_wrong":        {compute.LevelRefuse, "the set-up's line is wrong: travel over 0, flows and times typed, no number below 0, a bore where there is a share of it"},
-		"price_missing":      {compute.LevelWarn, "price missing"},
-		"none_ordered":       {compute.LevelWarn, "no joints on this line"},
-		"bright_stops":       {compute.LevelWarn, "a bright joint is welded with stops"},
-		"cover_short":        {compute.LevelWarn, "the gas may leave the hot metal too soon"},
-		"shield_large":       {compute.LevelWarn, "the shield is too large for this OD"},
-		"shield_small":       {compute.LevelWarn, "the shield is too small for this OD"},
-		"shield_kind":        {compute.LevelWarn, "the shield does not fit this kind of joint"},
-		"shield_throat":      {compute.LevelWarn, "the shield is wider than the inside of a pie"},
-		"throat_short":       {compute.LevelWarn, "the inside of a pie is very short"},
-		"pie_odd":            {compute.LevelWarn, "the pie angle does not divide the bend: fewer degrees a weld were used"},
-		"pie_wide":           {compute.LevelWarn, "the pie angle is wide"},
-		"branch_sharp":       {compute.LevelWarn, "the branch angle is sharp"},
-		"gap_wide":           {compute.LevelWarn, "the gap is wide for this wall"},
-		"wire_odd":           {compute.LevelWarn, "the rod is thin or thick for this wall"},
-		"wall_odd":           {compute.LevelWarn, "the wall is unusually thin or thick"},
-		"od_odd":             {compute.LevelWarn, "the OD is unusually small or large"},
-		"purge_short":        {compute.LevelWarn, "the purged length is shorter than the bend"},
-		"length_off":         {compute.LevelWarn, "the measured weld length is far off the geometry"},
+		"size_wrong":         {model.LevelRefuse, "the wall is not under half the OD, or one of them is missing"},
+		"count_wrong":        {model.LevelRefuse, "joints or passes are not whole numbers"},
+		"sides_wrong":        {model.LevelRefuse, "sides welded is 1, or 2 on a fillet"},
+		"amount_wrong":       {model.LevelRefuse, "a length, a time or a count is below zero"},
+		"bend_wrong":         {model.LevelRefuse, "a pie cut needs its bend, up to 360°"},
+		"pie_angle_wrong":    {model.LevelRefuse, "the pie angle is not between 0° and 90°"},
+		"clr_wrong":          {model.LevelRefuse, "the centreline radius is not over half the OD: the inside closes up"},
+		"branch_wrong":       {model.LevelRefuse, "the branch is wider than its main tube, or the main tube is missing"},
+		"branch_angle_wrong": {model.LevelRefuse, "the branch angle is not over 0° and up to 90°"},
+		"seam_wrong":         {model.LevelRefuse, "a seam needs its weld length"},
+		"family_wrong":       {model.LevelRefuse, "titanium is welded to another family of metal"},
+		"setup_wrong":        {model.LevelRefuse, "the set-up's line is wrong: travel over 0, flows and times typed, no number below 0, a bore where there is a share of it"},
+		"price_missing":      {model.LevelWarn, "price missing"},
+		"none_ordered":       {model.LevelWarn, "no joints on this line"},
+		"bright_stops":       {model.LevelWarn, "a bright joint is welded with stops"},
+		"cover_short":        {model.LevelWarn, "the gas may leave the hot metal too soon"},
+		"shield_large":       {model.LevelWarn, "the shield is too large for this OD"},
+		"shield_small":       {model.LevelWarn, "the shield is too small for this OD"},
+		"shield_kind":        {model.LevelWarn, "the shield does not fit this kind of joint"},
+		"shield_throat":      {model.LevelWarn, "the shield is wider than the inside of a pie"},
+		"throat_short":       {model.LevelWarn, "the inside of a pie is very short"},
+		"pie_odd":            {model.LevelWarn, "the pie angle does not divide the bend: fewer degrees a weld were used"},
+		"pie_wide":           {model.LevelWarn, "the pie angle is wide"},
+		"branch_sharp":       {model.LevelWarn, "the branch angle is sharp"},
+		"gap_wide":           {model.LevelWarn, "the gap is wide for this wall"},
+		"wire_odd":           {model.LevelWarn, "the rod is thin or thick for this wall"},
+		"wall_odd":           {model.LevelWarn, "the wall is unusually thin or thick"},
+		"od_odd":             {model.LevelWarn, "the OD is unusually small or large"},
+		"purge_short":        {model.LevelWarn, "the purged length is shorter than the bend"},
+		"length_off":         {model.LevelWarn, "the measured weld length is far off the geometry"},
 	}
 }
 
@@ -331,14 +332,14 @@ func TestEveryCheckIsTried(t *testing.T) {
 	for _, c := range append(refused(), questioned()...) {
 		tried[c.check] = true
 	}
-	for _, s := range []compute.System{compute.US, compute.Metric} {
+	for _, s := range []model.System{model.US, model.Metric} {
 		m := load(t, s)
 		got := map[string]verdict{}
-		last := compute.LevelRefuse
+		last := model.LevelRefuse
 		for _, q := range m.Checks() {
 			assert.LessOrEqual(t, q.Level, last, "%s stands behind a lighter check", q.Key)
 			last = q.Level
-			if q.Level == compute.LevelOK {
+			if q.Level == model.LevelOK {
 				continue
 			}
 			got[q.Key] = verdict{q.Level, q.Heading}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Closer works some figures of the order out again and again, as lines come to
@@ -16,9 +17,9 @@ type Closer struct {
 	e      *Engine
 	sums   []closeSum // those of the model's that count
 	steps  []closeStep
-	scopes []*closeScope   // the tables of the summary that count, then the order
-	added  map[*Scope]bool // tables on Assumptions that are added up
-	all    bool            // everything is to be worked out
+	scopes []*closeScope         // the tables of the summary that count, then the order
+	added  map[*model.Scope]bool // tables on Assumptions that are added up
+	all    bool                  // everything is to be worked out
 }
 
 // closeSum is a sum of the joint lines: its place among the model's, and the
@@ -45,9 +46,9 @@ type closeOver struct {
 
 // closeScope is a table of the summary, or the order, which is one row.
 type closeScope struct {
-	s       *Scope
-	by      *Quantity // nil of the order
-	fine    int       // the place of the count of its lines among the sums
+	s       *model.Scope
+	by      *model.Quantity // nil of the order
+	fine    int             // the place of the count of its lines among the sums
 	rows    []*closeRow
 	touched []*closeRow // since the last closing
 	changed []bool      // figures that have changed on some row, by slot
@@ -65,11 +66,11 @@ type closeRow struct {
 }
 
 // Closer makes ready to work out these figures of the order.
-func (e *Engine) Closer(figures ...*Quantity) (*Closer, error) {
+func (e *Engine) Closer(figures ...*model.Quantity) (*Closer, error) {
 	if err := e.compileClosing(); err != nil {
 		return nil, err
 	}
-	c := &Closer{e: e, all: true, added: map[*Scope]bool{}}
+	c := &Closer{e: e, all: true, added: map[*model.Scope]bool{}}
 	for _, q := range figures {
 		if q.Scope != e.Model.OrderOf {
 			return nil, fmt.Errorf("%s is no figure of the order", q.Key)
@@ -77,7 +78,7 @@ func (e *Engine) Closer(figures ...*Quantity) (*Closer, error) {
 	}
 	need := e.Model.Behind(figures...)
 	for _, s := range e.Model.Closing {
-		if slices.ContainsFunc(s.Quantities, func(q *Quantity) bool { return need[q] }) {
+		if slices.ContainsFunc(s.Quantities, func(q *model.Quantity) bool { return need[q] }) {
 			c.addScope(s)
 		}
 	}
@@ -90,7 +91,7 @@ func (e *Engine) Closer(figures ...*Quantity) (*Closer, error) {
 	return c, nil
 }
 
-func (c *Closer) addScope(s *Scope) {
+func (c *Closer) addScope(s *model.Scope) {
 	at := &closeScope{s: s, changed: make([]bool, len(s.Quantities)), fine: -1}
 	c.scopes = append(c.scopes, at)
 	if s == c.e.Model.OrderOf {
@@ -98,13 +99,13 @@ func (c *Closer) addScope(s *Scope) {
 		at.rows[0].used = true
 		return
 	}
-	at.by = c.e.Model.Line.byKey[s.By]
+	at.by = c.e.Model.Line.Quantity(s.By)
 	if s.Of.Name != "cars" { // all of which have a row
-		at.fine = c.addSum(c.e.Model.Line.byKey["fine"], at)
+		at.fine = c.addSum(c.e.Model.Line.Quantity("fine"), at)
 	}
 }
 
-func (c *Closer) scope(s *Scope) *closeScope {
+func (c *Closer) scope(s *model.Scope) *closeScope {
 	i := slices.IndexFunc(c.scopes, func(at *closeScope) bool { return at.s == s })
 	if i < 0 {
 		return nil
@@ -126,11 +127,11 @@ func (c *Closer) addStep(s step) {
 				st.lines = true
 				c.addSum(t.Quantity, st.at)
 			}
-		case t.Reach == ReachRow:
+		case t.Reach == model.ReachRow:
 			st.own = append(st.own, t.Slot)
 		case c.scope(t.Scope) != nil:
 			st.over = append(st.over, closeOver{c.scope(t.Scope), t.Slot})
-		case t.Reach == ReachColumn:
+		case t.Reach == model.ReachColumn:
 			c.added[t.Scope] = true
 		}
 	}
@@ -138,8 +139,8 @@ func (c *Closer) addStep(s step) {
 }
 
 // addSum takes in a sum of the joint lines by the number of a table's rows.
-func (c *Closer) addSum(figure *Quantity, at *closeScope) int {
-	sum := closeSum{slices.Index(c.e.Model.sums, sumKey{figure, at.by}), slices.Index(c.scopes, at)}
+func (c *Closer) addSum(figure *model.Quantity, at *closeScope) int {
+	sum := closeSum{c.e.Model.SumPlace(figure, at.by), slices.Index(c.scopes, at)}
 	if !slices.Contains(c.sums, sum) {
 		c.sums = append(c.sums, sum)
 	}
@@ -168,7 +169,7 @@ func (c *Closer) Amounts(l *Line) Amounts {
 		}
 	}
 	for _, sum := range c.sums {
-		a = append(a, l.Frame.Num[c.e.Model.sums[sum.no].figure.Slot])
+		a = append(a, l.Frame.Num[c.e.Model.LineSums[sum.no].Figure.Slot])
 	}
 	return a
 }
@@ -196,8 +197,8 @@ func (c *Closer) put(a Amounts, list int, sign float64) {
 // row is the row of that number, touched.
 func (c *Closer) row(at *closeScope, no int) *closeRow {
 	for len(at.rows) < no {
-		f := newFrame(at.s)
-		f.Num[at.s.byKey[at.s.By].Slot] = float64(len(at.rows) + 1)
+		f := at.s.NewFrame()
+		f.Num[at.s.Quantity(at.s.By).Slot] = float64(len(at.rows) + 1)
 		at.rows = append(at.rows, at.newRow(f, len(at.rows)+1))
 	}
 	r := at.rows[no-1]
@@ -233,7 +234,7 @@ func (c *Closer) Renew() {
 
 // RenewRow does the same where nothing but a line of a table has changed, and
 // of it no name; no counts from 1.
-func (c *Closer) RenewRow(t *Scope, no int) {
+func (c *Closer) RenewRow(t *model.Scope, no int) {
 	c.e.workRow(t, c.e.Values.Rows(t).Frames[no-1], no)
 	for _, s := range c.e.Model.Summary {
 		if at := c.scope(s); s.Of == t && at != nil {
@@ -314,7 +315,7 @@ func (c *Closer) openRows() {
 		for _, r := range rows {
 			used := at.fine < 0
 			for list := range c.e.Values.sums.lists {
-				n, _ := c.e.Values.sumAt(list, at.fine, float64(r.no))
+				n, _ := c.e.Values.SumAt(list, at.fine, float64(r.no))
 				used = used || n > 0
 			}
 			if used != r.used {

@@ -8,13 +8,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
 // closing is an order that a test works out twice: by a closer, step by step,
 // and by a new engine.
 type closing struct {
-	m      *Model
+	m      *model.Model
 	engine *Engine
 	closer *Closer
 	lines  []*Line // as typed; nil where there is none
@@ -22,9 +23,9 @@ type closing struct {
 }
 
 func newClosing(t *testing.T, figures ...string) *closing {
-	m, err := Load(templates.FS, US)
+	m, err := Load(templates.FS, model.US)
 	require.NoError(t, err)
-	v := m.Defaults()
+	v := Defaults(m)
 	for _, name := range []string{"Demo one", "Demo two", "Demo three"} {
 		car := v.AddRow(m.Table("cars"))
 		car.Text[m.Table("cars").Quantity("name").Slot] = name
@@ -36,7 +37,7 @@ func newClosing(t *testing.T, figures ...string) *closing {
 	c := &closing{m: m, lines: make([]*Line, 12), in: make([]Amounts, 12)}
 	c.engine, err = NewEngine(v)
 	require.NoError(t, err)
-	var of []*Quantity
+	var of []*model.Quantity
 	for _, key := range figures {
 		of = append(of, m.OrderOf.Quantity(key))
 	}
@@ -89,7 +90,7 @@ func TestCloserIsAsNew(t *testing.T) {
 		c := newClosing(t, figures...)
 		stock, setups, cars, parts := c.m.Table("stock"), c.m.Table("setups"), c.m.Table("cars"), c.m.Table("parts")
 		line := func() *Line {
-			l := c.m.NewLine()
+			l := NewLine(c.m)
 			l.Clear()
 			l.SetText(c.m.Line.Quantity("car"), []string{"Demo one", "Demo two", "Demo three"}[rng.IntN(3)])
 			l.Set(c.m.Line.Quantity("qty"), float64(1+rng.IntN(9)))
@@ -158,7 +159,7 @@ func TestCloserWithHeldFigures(t *testing.T) {
 		assert.Equal(t, c.afresh(t)[price.Slot], price.Num(c.engine.Values.Order))
 		return price.Num(c.engine.Values.Order)
 	}
-	l := c.m.NewLine()
+	l := NewLine(c.m)
 	l.Clear()
 	l.SetText(c.m.Line.Quantity("car"), "Demo two")
 	for key, x := range map[string]float64{"qty": 30, "od": 3, "wall": 0.049} {
@@ -166,7 +167,7 @@ func TestCloserWithHeldFigures(t *testing.T) {
 	}
 	c.put(t, 4, l)
 	before := look()
-	var cars *Scope
+	var cars *model.Scope
 	for _, s := range c.m.Summary {
 		if s.Name == "cars" {
 			cars = s
@@ -186,7 +187,7 @@ func TestCloserForgets(t *testing.T) {
 	c := newClosing(t, "order_hours")
 	hours := c.m.OrderOf.Quantity("order_hours")
 	line := func(qty float64) *Line {
-		l := c.m.NewLine()
+		l := NewLine(c.m)
 		l.Clear()
 		l.SetText(c.m.Line.Quantity("car"), "Demo two")
 		for key, x := range map[string]float64{"qty": qty, "od": 3, "wall": 0.049} {

@@ -6,19 +6,20 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Engine works out joint lines one after another, and from their sums the cars
 // and the order. It is for one goroutine.
 type Engine struct {
-	Model  *Model
+	Model  *model.Model
 	Values *Values
 
 	first  []step // what decides whether a line can be worked out at all
 	rest   []step
-	tables map[*Scope][]step
-	nums   []*Quantity // numeric figures, which must come out as numbers
-	check  []*Quantity
+	tables map[*model.Scope][]step
+	nums   []*model.Quantity // numeric figures, which must come out as numbers
+	check  []*model.Quantity
 
 	singles, closing []step // of what is worked out once, before the lines and after them
 	counters         []counter
@@ -27,14 +28,14 @@ type Engine struct {
 
 // step works out one quantity of the line.
 type step struct {
-	q    *Quantity
+	q    *model.Quantity
 	code formula.Code
 	adds []addStep
-	to   *Scope
+	to   *model.Scope
 }
 
 type addStep struct {
-	col  *Quantity
+	col  *model.Quantity
 	code formula.Code
 }
 
@@ -42,14 +43,14 @@ type addStep struct {
 type Line struct {
 	Frame  formula.Frame
 	given  []bool // by slot: typed by the shop, or typed over a calculated cell
-	Raised []*Quantity
+	Raised []*model.Quantity
 	lent   bool // frame and given are another line's
 }
 
 // NewLine makes a line that can be used again and again.
-func (m *Model) NewLine() *Line {
+func NewLine(m *model.Model) *Line {
 	n := len(m.Line.Quantities)
-	return &Line{Frame: *newFrame(m.Line), given: make([]bool, n)}
+	return &Line{Frame: *m.Line.NewFrame(), given: make([]bool, n)}
 }
 
 // Clear forgets the row that was in the line.
@@ -97,19 +98,19 @@ func (l *Line) own() {
 }
 
 // Set gives the number of an input, or of a figure that was typed over.
-func (l *Line) Set(q *Quantity, x float64) {
+func (l *Line) Set(q *model.Quantity, x float64) {
 	l.own()
 	l.Frame.Num[q.Slot], l.given[q.Slot] = x, true
 }
 
 // SetText gives the text of an input.
-func (l *Line) SetText(q *Quantity, s string) {
+func (l *Line) SetText(q *model.Quantity, s string) {
 	l.own()
 	l.Frame.Text[q.Slot], l.given[q.Slot] = s, true
 }
 
 // Take sets a quantity to what another line has.
-func (l *Line) Take(from *Line, q *Quantity) {
+func (l *Line) Take(from *Line, q *model.Quantity) {
 	if q.IsText() {
 		l.SetText(q, q.Text(&from.Frame))
 		return
@@ -118,18 +119,18 @@ func (l *Line) Take(from *Line, q *Quantity) {
 }
 
 // Release takes back a number or a text that was set: it is worked out again.
-func (l *Line) Release(q *Quantity) {
+func (l *Line) Release(q *model.Quantity) {
 	l.own()
 	l.Frame.Num[q.Slot], l.Frame.Text[q.Slot], l.given[q.Slot] = formula.Blank(), "", false
 }
 
 // Given reports whether the quantity was set rather than worked out.
-func (l *Line) Given(q *Quantity) bool { return l.given[q.Slot] }
+func (l *Line) Given(q *model.Quantity) bool { return l.given[q.Slot] }
 
 // NewEngine makes ready to work out lines with these values: what is worked
 // out once, and the figures of every table, are done here.
 func NewEngine(v *Values) (*Engine, error) {
-	e := &Engine{Model: v.Model, Values: v, check: v.Model.Checks(), tables: map[*Scope][]step{}}
+	e := &Engine{Model: v.Model, Values: v, check: v.Model.Checks(), tables: map[*model.Scope][]step{}}
 	if err := e.workSingles(); err != nil {
 		return nil, err
 	}
@@ -147,7 +148,7 @@ func NewEngine(v *Values) (*Engine, error) {
 		} else {
 			e.rest = append(e.rest, s)
 		}
-		if !q.IsText() && q.Role != Check {
+		if !q.IsText() && q.Role != model.Check {
 			e.nums = append(e.nums, q)
 		}
 	}
@@ -159,10 +160,10 @@ func NewEngine(v *Values) (*Engine, error) {
 
 // earlySet is what the refusing checks need: a refused row must not add a line
 // to a table.
-func (e *Engine) earlySet() map[*Quantity]bool {
-	var refuse []*Quantity
+func (e *Engine) earlySet() map[*model.Quantity]bool {
+	var refuse []*model.Quantity
 	for _, q := range e.check {
-		if q.Level == LevelRefuse {
+		if q.Level == model.LevelRefuse {
 			refuse = append(refuse, q)
 		}
 	}
@@ -170,42 +171,33 @@ func (e *Engine) earlySet() map[*Quantity]bool {
 }
 
 // compile takes a formula that was checked, now with values behind its names.
-func (e *Engine) compile(s *Scope, q *Quantity) (formula.Code, error) {
-	f, err := q.formula.With(&view{m: e.Model, s: s, v: e.Values})
+func (e *Engine) compile(s *model.Scope, f *formula.Formula) (formula.Code, error) {
+	f, err := f.With(e.Values.view(s))
 	if err != nil {
 		return formula.Code{}, err
 	}
 	return f.Compile()
 }
 
-func (e *Engine) compileNode(s *Scope, n formula.Node, src formula.Source, want formula.Type) (formula.Code, error) {
-	f, err := formula.Check(n, src, want, &view{m: e.Model, s: s, v: e.Values})
-	if err != nil {
-		return formula.Code{}, err
-	}
-	return f.Compile()
-}
-
-func (e *Engine) step(q *Quantity) (step, error) {
-	code, err := e.compile(e.Model.Line, q)
+func (e *Engine) step(q *model.Quantity) (step, error) {
+	code, err := e.compile(e.Model.Line, q.Formula())
 	if err != nil {
 		return step{}, err
 	}
 	s := step{q: q, code: code}
-	for _, a := range q.adds {
-		s.to = e.Model.Table(q.node.(*formula.Call).Args[0].(*formula.Name).Table)
-		col := s.to.byKey[a.column]
-		code, err := e.compileNode(e.Model.Line, a.node, a.src, typeOf(col))
+	for _, a := range q.Adds {
+		s.to = a.Column.Scope
+		code, err := e.compile(e.Model.Line, a.Formula)
 		if err != nil {
 			return step{}, err
 		}
-		s.adds = append(s.adds, addStep{col, code})
+		s.adds = append(s.adds, addStep{a.Column, code})
 	}
 	return s, nil
 }
 
 // work works out one quantity of a row, unless its value is held.
-func (e *Engine) work(q *Quantity, code formula.Code, f *formula.Frame, row int) {
+func (e *Engine) work(q *model.Quantity, code formula.Code, f *formula.Frame, row int) {
 	if x, held := e.Values.held[Place{q, row}]; held {
 		f.Num[q.Slot] = x
 		return
@@ -214,7 +206,7 @@ func (e *Engine) work(q *Quantity, code formula.Code, f *formula.Frame, row int)
 }
 
 // run works out one quantity into its frame.
-func run(q *Quantity, code formula.Code, f *formula.Frame) {
+func run(q *model.Quantity, code formula.Code, f *formula.Frame) {
 	if q.IsText() {
 		f.Text[q.Slot] = code.Text(f)
 		return
@@ -224,7 +216,7 @@ func run(q *Quantity, code formula.Code, f *formula.Frame) {
 
 func (e *Engine) workSingles() error {
 	for _, q := range e.Model.Singles.Order() {
-		code, err := e.compile(e.Model.Singles, q)
+		code, err := e.compile(e.Model.Singles, q.Formula())
 		if err != nil {
 			return err
 		}
@@ -238,7 +230,7 @@ func (e *Engine) workSingles() error {
 func (e *Engine) workTables() error {
 	for _, t := range e.Model.Tables {
 		for _, q := range t.Order() {
-			code, err := e.compile(t, q)
+			code, err := e.compile(t, q.Formula())
 			if err != nil {
 				return err
 			}
@@ -249,13 +241,13 @@ func (e *Engine) workTables() error {
 	return nil
 }
 
-func (e *Engine) workRows(t *Scope) {
+func (e *Engine) workRows(t *model.Scope) {
 	for i, f := range e.Values.Rows(t).Frames {
 		e.workRow(t, f, i+1)
 	}
 }
 
-func (e *Engine) workRow(t *Scope, f *formula.Frame, no int) {
+func (e *Engine) workRow(t *model.Scope, f *formula.Frame, no int) {
 	for _, s := range e.tables[t] {
 		e.work(s.q, s.code, f, no)
 	}
@@ -264,8 +256,8 @@ func (e *Engine) workRow(t *Scope, f *formula.Frame, no int) {
 // Outcome is what became of a line.
 type Outcome struct {
 	Refused bool
-	Why     *Quantity // the check that refused it, or the figure without a value
-	Added   []*Scope  // tables that got a line for it
+	Why     *model.Quantity // the check that refused it, or the figure without a value
+	Added   []*model.Scope  // tables that got a line for it
 }
 
 // Work works out the line and, unless it is refused, adds it to the sums of
@@ -291,7 +283,7 @@ func (e *Engine) workLine(l *Line) (Outcome, error) {
 		}
 	}
 	for _, q := range e.check {
-		if q.Level == LevelRefuse && l.Frame.Num[q.Slot] != 0 {
+		if q.Level == model.LevelRefuse && l.Frame.Num[q.Slot] != 0 {
 			out.Refused, out.Why = true, q
 			return out, nil
 		}
@@ -308,7 +300,7 @@ func (e *Engine) workLine(l *Line) (Outcome, error) {
 		}
 	}
 	for _, q := range e.check {
-		if q.Level == LevelWarn && l.Frame.Num[q.Slot] == 1 {
+		if q.Level == model.LevelWarn && l.Frame.Num[q.Slot] == 1 {
 			l.Raised = append(l.Raised, q)
 		}
 	}
@@ -342,11 +334,11 @@ func (e *Engine) do(s *step, l *Line, out *Outcome) error {
 
 // BlankRow is an empty line of a table with its figures worked out, as its
 // spare lines show them.
-func (e *Engine) BlankRow(t *Scope) (*formula.Frame, error) {
+func (e *Engine) BlankRow(t *model.Scope) (*formula.Frame, error) {
 	if e.Values.rows[t] == nil {
 		return nil, fmt.Errorf("%s is no table", t.Name)
 	}
-	f := newFrame(t)
+	f := t.NewFrame()
 	e.workRow(t, f, 0)
 	return f, nil
 }

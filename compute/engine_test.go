@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // floor is an engine and the values under it, with one car ordered.
@@ -18,14 +19,14 @@ type floor struct {
 }
 
 func newFloor(t require.TestingT) *floor {
-	e, err := compute.NewEngine(newBench(t, compute.US).v)
+	e, err := compute.NewEngine(newBench(t, model.US).v)
 	require.NoError(t, err)
 	return &floor{t, e}
 }
 
 // do works out a row of a list on a line of its own.
 func (f *floor) do(list int, r row) (compute.Outcome, *compute.Line) {
-	l := f.Model.NewLine()
+	l := compute.NewLine(f.Model)
 	l.Clear()
 	f.set(l, row{"car": "Coupe"})
 	f.set(l, r)
@@ -52,7 +53,7 @@ func (f *floor) sizes() map[string]int {
 }
 
 // last is the line that a table got last.
-func (f *floor) last(name string) (*compute.Scope, *formula.Frame) {
+func (f *floor) last(name string) (*model.Scope, *formula.Frame) {
 	t := f.Model.Table(name)
 	frames := f.Values.Rows(t).Frames
 	return t, frames[len(frames)-1]
@@ -307,7 +308,7 @@ func TestTypedOverToNothing(t *testing.T) {
 		out, _ := f.do(0, with(row{key: 0}))
 		require.True(t, out.Refused, key)
 		assert.Equal(t, names, out.Why.Key)
-		assert.Equal(t, compute.Figure, out.Why.Role)
+		assert.Equal(t, model.Figure, out.Why.Role)
 		assert.Empty(t, f.sums(0), key)
 	}
 }
@@ -316,7 +317,7 @@ func TestTypedOverToNothing(t *testing.T) {
 func TestLineIsCleared(t *testing.T) {
 	f := newFloor(t)
 	_, clean := f.do(0, with(nil))
-	l := f.Model.NewLine()
+	l := compute.NewLine(f.Model)
 	f.set(l, pieCut(row{"car": "Coupe", "colour": "bright", "gap": 0.03, "tube_key": "grade 2|4000|49", "labour": 1}))
 	_, err := f.Work(l, 0)
 	require.NoError(t, err)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -40,7 +41,7 @@ func FuzzLoad(f *testing.F) {
 		from := int(at) % len(lines)
 		to := min(from+int(gone)%8, len(lines))
 		files[name] = &fstest.MapFile{Data: []byte(strings.Join(slices.Concat(lines[:from], []string{text}, lines[to:]), "\n"))}
-		if _, err := compute.Load(files, compute.US); err != nil {
+		if _, err := compute.Load(files, model.US); err != nil {
 			require.Contains(t, err.Error(), ".txt", "which file")
 		}
 	})

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -25,7 +26,7 @@ func textCell(table, key, s string) turn {
 func blankCell(table, key string) turn {
 	return func(b *bench) {
 		t := b.m.Table(table)
-		b.v.Rows(t).Frames[0].Num[t.Quantity(key).Slot] = b.m.NewLine().Frame.Num[0]
+		b.v.Rows(t).Frames[0].Num[t.Quantity(key).Slot] = compute.NewLine(b.m).Frame.Num[0]
 	}
 }
 
@@ -100,11 +101,11 @@ func TestDoubtsOfTables(t *testing.T) {
 		"no colour rule":                   {set: textCell("alloys", "colour_rule", ""), want: "alloys 1 colour_rule: colour rule is blank"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			b := newBench(t, compute.US)
+			b := newBench(t, model.US)
 			c.set(b)
 			e, err := compute.NewEngine(b.v)
 			require.NoError(t, err)
-			l := b.m.NewLine()
+			l := compute.NewLine(b.m)
 			l.Clear()
 			in := row{"car": "Coupe"}
 			for _, from := range []row{r, c.row} {
@@ -134,11 +135,11 @@ func TestDoubtsOfTables(t *testing.T) {
 // Every column of every table says what a blank is, and every number that is not
 // money or an angle has its range, which the shipped lines keep.
 func TestEveryColumnIsGuarded(t *testing.T) {
-	for _, s := range []compute.System{compute.US, compute.Metric} {
+	for _, s := range []model.System{model.US, model.Metric} {
 		m := load(t, s)
 		for _, table := range m.Tables {
 			for _, q := range table.Quantities {
-				if q.Role != compute.Column {
+				if q.Role != model.Column {
 					continue
 				}
 				require.NotNil(t, q.Guard, q.ID())
@@ -166,7 +167,7 @@ func TestGuardsThatCannotBeRead(t *testing.T) {
 		"column travel | Travel | travel | 0.5 to 20 | asked where (a\n":  "tables.txt",
 		"column travel | Travel | travel | 0.5 to 20 | asked where a=1\n": "nothing is called a here",
 	} {
-		_, err := compute.Load(copyOf(t, "tables.txt", old, now), compute.US)
+		_, err := compute.Load(copyOf(t, "tables.txt", old, now), model.US)
 		require.Error(t, err, now)
 		assert.Contains(t, err.Error(), says)
 	}

@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // emptyCar is an order of one car spec without rows and coupons, with a bid
@@ -23,7 +23,7 @@ func emptyCar(t require.TestingT, bid, hours, cost float64) *worked {
 	if bid != 0 {
 		j.tables["cars"][0]["bid"] = bid
 	}
-	w := workJob(t, load(t, compute.US), j)
+	w := workJob(t, load(t, model.US), j)
 	for _, f := range w.faults {
 		assert.Fail(t, "a figure has no value", "%s, row %d", f.Quantity.ID(), f.Row)
 	}
@@ -87,7 +87,7 @@ func TestSmallestOrderHasAMargin(t *testing.T) { smallestOrderHasAMargin(t) }
 
 func smallestOrderHasAMargin(t require.TestingT) {
 	j := job{singles: row{"coupons": 0, "minimum_order": 150}, tables: map[string][]row{"cars": {{"name": "Coupe", "ordered": 1}}, "parts": {}}}
-	w := workJob(t, load(t, compute.US), j)
+	w := workJob(t, load(t, model.US), j)
 	require.Empty(t, w.faults)
 	assert.True(t, formula.IsBlank(w.car(0, "margin_made")))
 	assert.Equal(t, 150.0, w.order("order_price"))
@@ -100,7 +100,7 @@ func smallestOrderHasAMargin(t require.TestingT) {
 func TestStockBought(t *testing.T) { stockBought(t) }
 
 func stockBought(t require.TestingT) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	bought := func(charge string, stick, rod float64) (tube, rods func(string) float64) {
 		size := row{"alloy": "grade 2", "od": 3, "wall": 0.047, "price": 50, "charge": charge}
 		wire := row{"alloy": "grade 2", "wire": 0.045, "price": 84, "density": 0.163}

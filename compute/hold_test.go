@@ -6,22 +6,23 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
 // A held figure keeps its number, and what rests on it follows.
 func TestHeldFigures(t *testing.T) {
-	m, err := Load(templates.FS, US)
+	m, err := Load(templates.FS, model.US)
 	require.NoError(t, err)
 	price := func(hold func(*Values)) (cost, price float64) {
-		v := m.Defaults()
+		v := Defaults(m)
 		car := v.AddRow(m.Table("cars"))
 		car.Text[m.Table("cars").Quantity("name").Slot] = "Demo car"
 		car.Num[m.Table("cars").Quantity("ordered").Slot] = 2
 		hold(v)
 		e, err := NewEngine(v)
 		require.NoError(t, err)
-		l := m.NewLine()
+		l := NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "Demo car")
 		l.SetText(m.Line.Quantity("kind"), "butt")
@@ -35,7 +36,7 @@ func TestHeldFigures(t *testing.T) {
 		require.NoError(t, err)
 		return m.OrderOf.Quantity("order_cost").Num(v.Order), m.OrderOf.Quantity("order_price").Num(v.Order)
 	}
-	var cars *Scope
+	var cars *model.Scope
 	for _, s := range m.Summary {
 		if s.Name == "cars" {
 			cars = s

@@ -6,12 +6,13 @@ import (
 	"strconv"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // IdleInput is an input that a joint's row gives and that moves nothing of what is
 // added up: under the kind of the joint nobody asks for it.
 type IdleInput struct {
-	Input *Quantity
+	Input *model.Quantity
 	Kind  string // under this kind it would count; "" if under none, of a number
 }
 
@@ -20,8 +21,8 @@ type IdleInput struct {
 // blank is not among them, nor is 0.
 func (o *Order) Idle(l *Line) []IdleInput {
 	if o.idle == nil {
-		o.idle = &idler{e: o.engine, finds: o.Model.findersOf(), seen: map[string][]IdleInput{},
-			with: o.Model.NewLine(), other: o.Model.NewLine()}
+		o.idle = &idler{e: o.engine, finds: findersOf(o.Model), seen: map[string][]IdleInput{},
+			with: NewLine(o.Model), other: NewLine(o.Model)}
 	}
 	return o.idle.of(l)
 }
@@ -30,7 +31,7 @@ func (o *Order) Idle(l *Line) []IdleInput {
 // and numbers for the same inputs.
 type idler struct {
 	e     *Engine
-	finds map[*Quantity]bool // inputs behind what finds a line in a table, and may add it
+	finds map[*model.Quantity]bool // inputs behind what finds a line in a table, and may add it
 	seen  map[string][]IdleInput
 	key   []byte
 
@@ -42,7 +43,7 @@ const mostShapes = 4096
 
 func (d *idler) of(l *Line) []IdleInput {
 	for _, q := range d.e.Model.Line.Quantities {
-		if q.Role != Input && l.given[q.Slot] {
+		if q.Role != model.Input && l.given[q.Slot] {
 			return nil // typed over, it stands in for all that is behind it
 		}
 	}
@@ -67,8 +68,8 @@ func (d *idler) of(l *Line) []IdleInput {
 
 // asks reports whether an input is given, and as no blank would be. What finds a
 // line in a table always moves something.
-func (d *idler) asks(l *Line, q *Quantity) bool {
-	if q.Role != Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.byKey["kind"] || d.finds[q] {
+func (d *idler) asks(l *Line, q *model.Quantity) bool {
+	if q.Role != model.Input || q.Needed || !l.given[q.Slot] || q == d.e.Model.Line.Quantity("kind") || d.finds[q] {
 		return false
 	}
 	if !q.IsText() && q.Num(&l.Frame) == 0 {
@@ -81,7 +82,7 @@ func (d *idler) asks(l *Line, q *Quantity) bool {
 
 // still reports whether the sums stay as they are whatever the input is: blank, and
 // far off on both sides.
-func (d *idler) still(l *Line, q *Quantity) bool {
+func (d *idler) still(l *Line, q *model.Quantity) bool {
 	x, tried := q.Num(&l.Frame), false
 	tries := [...]float64{0, x * 1.5, x / 3, x*10 + 1, x / 10}
 	for i, y := range tries {
@@ -109,10 +110,10 @@ func (d *idler) still(l *Line, q *Quantity) bool {
 func (d *idler) costs(l *Line) bool { return d.e.Model.Roles.LineCost.Num(&l.Frame) != 0 }
 
 // wanted is the kind under which the input would move a sum, "" for none.
-func (d *idler) wanted(l *Line, q *Quantity) string {
-	kind, kinds := d.e.Model.Line.byKey["kind"], d.e.Model.Table("kinds")
+func (d *idler) wanted(l *Line, q *model.Quantity) string {
+	kind, kinds := d.e.Model.Line.Quantity("kind"), d.e.Model.Table("kinds")
 	for _, f := range d.e.Values.Rows(kinds).Frames {
-		name := kinds.byKey["name"].Text(f)
+		name := kinds.Quantity("name").Text(f)
 		with := d.with.like(l)
 		with.SetText(kind, name)
 		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) && !d.complete(with) {
@@ -131,7 +132,7 @@ func (d *idler) wanted(l *Line, q *Quantity) string {
 // the line is a joint then.
 func (d *idler) complete(l *Line) bool {
 	for _, q := range d.e.Model.Line.Quantities {
-		if q.Role != Input || l.given[q.Slot] || !q.HasRange || !d.lacked(l, q) {
+		if q.Role != model.Input || l.given[q.Slot] || !q.HasRange || !d.lacked(l, q) {
 			continue
 		}
 		x := (q.Low + q.High) / 2
@@ -147,9 +148,9 @@ func (d *idler) complete(l *Line) bool {
 }
 
 // lacked reports whether a check that leaves the line out may be about an input.
-func (d *idler) lacked(l *Line, q *Quantity) bool {
-	return slices.ContainsFunc(d.e.check, func(check *Quantity) bool {
-		return check.Level == LevelRefuse && l.Frame.Num[check.Slot] != 0 && slices.Contains(check.Cells, q.Key)
+func (d *idler) lacked(l *Line, q *model.Quantity) bool {
+	return slices.ContainsFunc(d.e.check, func(check *model.Quantity) bool {
+		return check.Level == model.LevelRefuse && l.Frame.Num[check.Slot] != 0 && slices.Contains(check.Cells, q.Key)
 	})
 }
 
@@ -162,7 +163,7 @@ func (e *Engine) try(l *Line) bool {
 		}
 	}
 	for _, q := range e.check {
-		if q.Level == LevelRefuse && l.Frame.Num[q.Slot] != 0 {
+		if q.Level == model.LevelRefuse && l.Frame.Num[q.Slot] != 0 {
 			return false
 		}
 	}
@@ -176,8 +177,8 @@ func (e *Engine) try(l *Line) bool {
 
 // differ reports whether two lines bring other amounts to the sums.
 func (e *Engine) differ(a, b *Line) bool {
-	for _, k := range e.Model.sums {
-		x, y := a.Frame.Num[k.figure.Slot], b.Frame.Num[k.figure.Slot]
+	for _, k := range e.Model.LineSums {
+		x, y := a.Frame.Num[k.Figure.Slot], b.Frame.Num[k.Figure.Slot]
 		if math.Abs(x-y) > 1e-9*math.Max(1, math.Abs(x)) || formula.IsBlank(x) != formula.IsBlank(y) || math.IsNaN(x) != math.IsNaN(y) {
 			return true
 		}
@@ -189,7 +190,7 @@ func (e *Engine) differ(a, b *Line) bool {
 func (d *idler) shape(l *Line) []byte {
 	key := d.key[:0]
 	for _, q := range d.e.Model.Line.Quantities {
-		if q.Role != Input || !l.given[q.Slot] || q.Key == "car" {
+		if q.Role != model.Input || !l.given[q.Slot] || q.Key == "car" {
 			continue
 		}
 		key = strconv.AppendInt(key, int64(q.Slot), 10)
@@ -208,10 +209,10 @@ func (d *idler) shape(l *Line) []byte {
 
 // findersOf are the inputs behind what finds a line in a table that may be added to
 // it.
-func (m *Model) findersOf() map[*Quantity]bool {
-	var adding []*Quantity
+func findersOf(m *model.Model) map[*model.Quantity]bool {
+	var adding []*model.Quantity
 	for _, q := range m.Line.Quantities {
-		if len(q.adds) > 0 {
+		if len(q.Adds) > 0 {
 			adding = append(adding, q)
 		}
 	}

@@ -8,15 +8,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // workedLine is a joint of a car, worked out in an order of its own.
 func workedLine(t *testing.T, more row) (*compute.Order, *compute.Line, compute.Outcome) {
 	t.Helper()
-	o := &compute.Order{Values: newBench(t, compute.US).v}
+	o := &compute.Order{Values: newBench(t, model.US).v}
 	o.Model = o.Values.Model
 	require.NoError(t, o.Open(false))
-	l := o.Model.NewLine()
+	l := compute.NewLine(o.Model)
 	l.Clear()
 	for _, r := range []row{{"car": "Coupe", "od": 3.0, "wall": 0.047}, more} {
 		fill(t, o.Model, o.Model.Line, r, l.Set, l.SetText)

@@ -5,13 +5,14 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Order is an order as a whole: what the shop has set, its joints as their rows
 // say them, and what comes of both. It knows of no file, and is worked out again
 // with something otherwise as often as anybody likes. It is for one goroutine.
 type Order struct {
-	Model  *Model
+	Model  *model.Model
 	Values *Values // what the shop has set, and what has come of it
 	// Set is what the shop has set, as it was before the joints were worked out: a
 	// joint whose tube is not in stock adds a line to Stock when it is. Nil if the
@@ -61,7 +62,7 @@ func (j *Joint) Name() string {
 func (j *Joint) Key() string { return strings.ToLower(j.Car) + "\x00" + j.Marked() }
 
 // Said is what the joint's row itself says, for comparing.
-func (j *Joint) Said(m *Model) string {
+func (j *Joint) Said(m *model.Model) string {
 	var b strings.Builder
 	for _, q := range m.Line.Quantities {
 		if j.Line.Given(q) {
@@ -120,7 +121,7 @@ func (o *Order) Finish(lists int) ([]Fault, error) {
 func (o *Order) Judge() { o.engine.Judge() }
 
 // BlankRow is an empty line of a table, see [Engine.BlankRow].
-func (o *Order) BlankRow(t *Scope) (*formula.Frame, error) { return o.engine.BlankRow(t) }
+func (o *Order) BlankRow(t *model.Scope) (*formula.Frame, error) { return o.engine.BlankRow(t) }
 
 // Again works the joints that were kept out anew with other values, which it fills
 // in. change, unless it is nil, may change a joint's line, or by false leave it

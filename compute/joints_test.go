@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // ordered is an order of one list without a file.
@@ -30,9 +31,9 @@ func ordered(t *testing.T, v *compute.Values, joints ...*compute.Line) *compute.
 // stays as it was: with nothing otherwise, with another rate, with a joint that
 // is longer in the arc, with one joint less.
 func TestOrderIsWorkedOutAgain(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	joint := func(od float64) *compute.Line {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		for key, x := range map[string]float64{"od": od, "wall": 0.049, "qty": 2} {
 			l.Set(m.Line.Quantity(key), x)
@@ -49,22 +50,22 @@ func TestOrderIsWorkedOutAgain(t *testing.T) {
 		l.Set(arc, 30)
 		return l
 	}
-	o := ordered(t, m.Defaults(), joint(2.5), joint(3))
+	o := ordered(t, compute.Defaults(m), joint(2.5), joint(3))
 	for _, c := range []struct {
 		name   string
 		values *compute.Values
 		change func(*compute.Joint, *compute.Line) bool
 		want   *compute.Order
 	}{
-		{"as it is", o.Set.Clone(), nil, ordered(t, m.Defaults(), joint(2.5), joint(3))},
-		{"another rate", dearer(o.Set.Clone()), nil, ordered(t, dearer(m.Defaults()), joint(2.5), joint(3))},
+		{"as it is", o.Set.Clone(), nil, ordered(t, compute.Defaults(m), joint(2.5), joint(3))},
+		{"another rate", dearer(o.Set.Clone()), nil, ordered(t, dearer(compute.Defaults(m)), joint(2.5), joint(3))},
 		{"a slower joint", o.Set.Clone(), func(j *compute.Joint, l *compute.Line) bool {
 			if j.Row == 3 {
 				slower(l)
 			}
 			return true
-		}, ordered(t, m.Defaults(), joint(2.5), slower(joint(3)))},
-		{"a joint less", o.Set.Clone(), func(j *compute.Joint, _ *compute.Line) bool { return j.Row != 2 }, ordered(t, m.Defaults(), joint(3))},
+		}, ordered(t, compute.Defaults(m), joint(2.5), slower(joint(3)))},
+		{"a joint less", o.Set.Clone(), func(j *compute.Joint, _ *compute.Line) bool { return j.Row != 2 }, ordered(t, compute.Defaults(m), joint(3))},
 	} {
 		refused, err := o.Again(c.values, c.change)
 		require.NoError(t, err, c.name)
@@ -73,7 +74,7 @@ func TestOrderIsWorkedOutAgain(t *testing.T) {
 			assert.Equal(t, q.Num(c.want.Values.Order), q.Num(c.values.Order), "%s: %s", c.name, q.Key)
 		}
 	}
-	again := ordered(t, m.Defaults(), joint(2.5), joint(3))
+	again := ordered(t, compute.Defaults(m), joint(2.5), joint(3))
 	for _, q := range m.OrderOf.Quantities {
 		assert.Equal(t, q.Num(again.Values.Order), q.Num(o.Values.Order), q.Key)
 	}
@@ -83,13 +84,13 @@ func TestOrderIsWorkedOutAgain(t *testing.T) {
 
 // A joint that cannot be worked out with other values is named.
 func TestJointThatCannotBeWorkedOutAgain(t *testing.T) {
-	m := load(t, compute.US)
-	l := m.NewLine()
+	m := load(t, model.US)
+	l := compute.NewLine(m)
 	l.Clear()
 	l.Set(m.Line.Quantity("od"), 2.5)
 	l.Set(m.Line.Quantity("wall"), 0.049)
 	l.SetText(m.Line.Quantity("car"), "Demo car")
-	o := ordered(t, m.Defaults(), l)
+	o := ordered(t, compute.Defaults(m), l)
 	refused, err := o.Again(o.Set.Clone(), func(_ *compute.Joint, l *compute.Line) bool {
 		l.Set(m.Line.Quantity("wall"), 2)
 		return true

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // What is still to be typed of tube, rods and other work is counted: worked by
@@ -42,14 +43,14 @@ func whatTablesLack(t require.TestingT) {
 		{name: "order", set: []turn{textCell("parts", "per", "Order")}, qty: 1},
 		{name: "no word", set: []turn{textCell("parts", "per", "")}, qty: 1},
 	} {
-		b := newBench(t, compute.US)
+		b := newBench(t, model.US)
 		for _, set := range c.set {
 			set(b)
 		}
 		e, err := compute.NewEngine(b.v)
 		require.NoError(t, err)
 		e.OpenLists(1)
-		l := b.m.NewLine()
+		l := compute.NewLine(b.m)
 		l.Clear()
 		fill(t, b.m, b.m.Line, row{"car": "Coupe", "od": 1.5, "wall": 0.035, "wire": 0.035, "qty": c.qty}, l.Set, l.SetText)
 		out, err := e.Work(l, 0)
@@ -75,39 +76,39 @@ func TestWhatTablesLack(t *testing.T) { whatTablesLack(t) }
 // multiple, and what a blank stands for is not typed. Common practice, no source.
 func TestUsualInputs(t *testing.T) {
 	for _, c := range []struct {
-		system compute.System
+		system model.System
 		key    string
 		row    row
 		usual  string
 	}{
-		{compute.US, "leg", row{"leg": 3}, "0 to 0.75"},
-		{compute.US, "leg", row{"leg": 0.3}, "0.0235 to 0.282 at that wall"},
-		{compute.US, "leg", row{"leg": 0.282}, ""},
-		{compute.US, "leg", row{"leg": 0.0235}, ""},
-		{compute.US, "leg", row{"leg": 0.02}, "0.0235 to 0.282 at that wall"},
-		{compute.US, "leg", row{"leg": 0}, ""},
-		{compute.US, "gap", row{"gap": 0.05}, "0 to 0.047 at that wall"},
-		{compute.US, "run_od", row{"run_od": 2.5}, "3 to 24 at that outside diameter"},
-		{compute.US, "run_od", row{"run_od": 3}, ""},
-		{compute.US, "clr", row{"clr": 31}, "2.97 to 30 at that outside diameter"},
-		{compute.US, "tube", row{"tube": 350}, "0 to 150"},
-		{compute.US, "passes", row{"passes": 12}, "1 to 6"},
-		{compute.US, "purges", row{"purges": 40}, "0 to 12"},
-		{compute.Metric, "leg", row{"leg": 0.3}, "0.597 to 7.16 at that wall"}, // in mm: the walls and legs above
-		{compute.Metric, "leg", row{"leg": 0.28}, ""},
+		{model.US, "leg", row{"leg": 3}, "0 to 0.75"},
+		{model.US, "leg", row{"leg": 0.3}, "0.0235 to 0.282 at that wall"},
+		{model.US, "leg", row{"leg": 0.282}, ""},
+		{model.US, "leg", row{"leg": 0.0235}, ""},
+		{model.US, "leg", row{"leg": 0.02}, "0.0235 to 0.282 at that wall"},
+		{model.US, "leg", row{"leg": 0}, ""},
+		{model.US, "gap", row{"gap": 0.05}, "0 to 0.047 at that wall"},
+		{model.US, "run_od", row{"run_od": 2.5}, "3 to 24 at that outside diameter"},
+		{model.US, "run_od", row{"run_od": 3}, ""},
+		{model.US, "clr", row{"clr": 31}, "2.97 to 30 at that outside diameter"},
+		{model.US, "tube", row{"tube": 350}, "0 to 150"},
+		{model.US, "passes", row{"passes": 12}, "1 to 6"},
+		{model.US, "purges", row{"purges": 40}, "0 to 12"},
+		{model.Metric, "leg", row{"leg": 0.3}, "0.597 to 7.16 at that wall"}, // in mm: the walls and legs above
+		{model.Metric, "leg", row{"leg": 0.28}, ""},
 	} {
 		m := load(t, c.system)
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, with(c.row), l.Set, l.SetText)
-		assert.Equal(t, c.usual, m.Line.Quantity(c.key).Unusual(l), "%v", c.row)
+		assert.Equal(t, c.usual, m.Line.Quantity(c.key).Unusual(&l.Frame), "%v", c.row)
 	}
 	for now, says := range map[string]string{
 		"0.5 to 6 of nothing": `there is no input "nothing" of its unit above leg`,
 		"0.5 to 6 of qty":     `there is no input "qty" of its unit above leg`,
 		"0.5 of wall":         "the usual multiples of leg are written low to high",
 	} {
-		_, err := compute.Load(copyOf(t, "line.txt", "0.5 to 6 of wall", now), compute.US)
+		_, err := compute.Load(copyOf(t, "line.txt", "0.5 to 6 of wall", now), model.US)
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), says)
 	}

@@ -22,7 +22,7 @@ func TestLinearFiguresAddUp(t *testing.T) {
 	c := newClosing(t, names...)
 	rng := rand.New(rand.NewPCG(1, 2))
 	line := func(car string) *Line {
-		l := c.m.NewLine()
+		l := NewLine(c.m)
 		l.Clear()
 		l.SetText(c.m.Line.Quantity("car"), car)
 		for key, x := range map[string]float64{"qty": float64(1 + rng.IntN(9)), "od": 3, "wall": 0.049, "tube": 7.3 * rng.Float64()} {

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"seamtally/compute"
 )
 
 // A memory gives for every line, first or again, what the engine gives, bit for
@@ -14,7 +16,7 @@ func TestMemoryIsTheEngine(t *testing.T) {
 	t.Parallel()
 	plain, remembering := newFloor(t), newFloor(t)
 	memory := remembering.Remember()
-	a, b := plain.Model.NewLine(), remembering.Model.NewLine()
+	a, b := compute.NewLine(plain.Model), compute.NewLine(remembering.Model)
 	d := dice(rand.New(rand.NewPCG(5, 6)).IntN)
 	pool := memorable(d)
 	again := 0

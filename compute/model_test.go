@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -18,7 +19,7 @@ func TestMain(m *testing.M) {
 }
 
 // load is the shipped model; on trial, the one that is tried.
-func load(t require.TestingT, s compute.System) *compute.Model {
+func load(t require.TestingT, s model.System) *model.Model {
 	if t, ok := t.(*trial); ok {
 		return t.model(s)
 	}
@@ -28,6 +29,6 @@ func load(t require.TestingT, s compute.System) *compute.Model {
 }
 
 func TestLoadBothSystems(t *testing.T) {
-	load(t, compute.US)
-	load(t, compute.Metric)
+	load(t, model.US)
+	load(t, model.Metric)
 }

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -28,7 +28,7 @@ type change struct {
 // checks, of what a blank cell stands for, and of the lines that look-ups add.
 func everyChange(t require.TestingT) []change {
 	var out []change
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	for _, file := range []string{"line.txt", "order.txt", "tables.txt", "assumptions.txt", "checks.txt", "bids_rates.txt", "bids_breaks.txt", "bids_buying.txt", "bids_range.txt", "bids_schedule.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)
 		require.NoError(t, err)
@@ -42,10 +42,10 @@ func everyChange(t require.TestingT) []change {
 }
 
 // changesOf are those of one stanza.
-func changesOf(t require.TestingT, m *compute.Model, c change) []change {
+func changesOf(t require.TestingT, m *model.Model, c change) []change {
 	rows := strings.Split(strings.TrimRight(c.old, "\n"), "\n")
 	_, key, _ := strings.Cut(rows[0], " ")
-	scope := map[string]*compute.Scope{"line.txt": m.Line, "assumptions.txt": m.Singles}[c.file]
+	scope := map[string]*model.Scope{"line.txt": m.Line, "assumptions.txt": m.Singles}[c.file]
 	for _, row := range rows {
 		if name, ok := strings.CutPrefix(row, "of "); ok {
 			scope = m.Table(name)
@@ -103,9 +103,9 @@ func changesOf(t require.TestingT, m *compute.Model, c change) []change {
 
 // changer changes the formulas of one figure.
 type changer struct {
-	m      *compute.Model
-	scope  *compute.Scope
-	figure *compute.Quantity
+	m      *model.Model
+	scope  *model.Scope
+	figure *model.Quantity
 }
 
 // all are the formulas that come of one, by one change each.
@@ -276,7 +276,7 @@ func (g changer) call(n *formula.Call) []formula.Node {
 }
 
 // seen is the scope in which a formula finds a name.
-func (g changer) seen(n *formula.Name) *compute.Scope {
+func (g changer) seen(n *formula.Name) *model.Scope {
 	switch {
 	case n.Table == g.m.OrderOf.Name:
 		return g.m.OrderOf
@@ -300,13 +300,13 @@ func (g changer) seen(n *formula.Name) *compute.Scope {
 // another are the next and the last quantity before it of a scope, of the same
 // kind and dimension, that can stand where a name does; not those that would
 // need the figure.
-func another(n *formula.Name, s *compute.Scope, not func(*compute.Quantity) bool) []formula.Node {
+func another(n *formula.Name, s *model.Scope, not func(*model.Quantity) bool) []formula.Node {
 	q, size := s.Quantity(n.Key), len(s.Quantities)
 	var out []formula.Node
 	for _, step := range []int{1, size - 1} {
 		for at := (q.Slot + step) % size; at != q.Slot; at = (at + step) % size {
 			o := s.Quantities[at]
-			if o.Kind == q.Kind && o.Role != compute.Check && o.Unit.SameDim(q.Unit) && (not == nil || !not(o)) {
+			if o.Kind == q.Kind && o.Role != model.Check && o.Unit.SameDim(q.Unit) && (not == nil || !not(o)) {
 				out = append(out, &formula.Name{Table: n.Table, Key: o.Key})
 				break
 			}
@@ -323,7 +323,7 @@ func (g changer) other(n *formula.Name) []formula.Node {
 		return nil
 	}
 	order := s.Order()
-	out := another(n, s, func(q *compute.Quantity) bool {
+	out := another(n, s, func(q *model.Quantity) bool {
 		at := slices.Index(order, q)
 		return s == g.scope && at >= 0 && at >= slices.Index(order, g.figure)
 	})
@@ -335,7 +335,7 @@ func (g changer) other(n *formula.Name) []formula.Node {
 
 // A formula is changed in every place, one at a time, and in no other way.
 func TestChangesOfAFormula(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	g := changer{m: m, scope: m.Line, figure: m.Line.Quantity("line_cost")}
 	for text, want := range map[string][]string{
 		"1+2":                     {"1-2", "1", "2", "1.01+2", "2+2", "1+2.02", "1+3"},
@@ -365,14 +365,14 @@ func TestEveryFormulaIsChanged(t *testing.T) {
 		changed[c.of] = true
 		assert.NotEqual(t, c.old, c.planted, c.of)
 	}
-	m := load(t, compute.US)
-	for _, s := range append(append(append([]*compute.Scope{m.Singles, m.Line, m.OrderOf}, m.Tables...), m.Summary...), m.Bids...) {
+	m := load(t, model.US)
+	for _, s := range append(append(append([]*model.Scope{m.Singles, m.Line, m.OrderOf}, m.Tables...), m.Summary...), m.Bids...) {
 		for _, q := range s.Quantities {
 			if q.FormulaText() == "" || q.Key == "finding" || q.Here != nil || q.Kept && q.Heading == "" { // all of first_check() is its name
 				continue
 			}
 			of := q.ID()
-			if q.Role == compute.Input {
+			if q.Role == model.Input {
 				of += ", default"
 			}
 			assert.True(t, changed[of], of)

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -191,7 +191,7 @@ func TestJudge(t *testing.T) {
 		assert.Equal(t, c.by, by, c.planted)
 		assert.Contains(t, fault, c.says)
 	}
-	tried := &trial{files: templates.FS, models: map[compute.System]*compute.Model{}}
+	tried := &trial{files: templates.FS, models: map[model.System]*model.Model{}}
 	assert.Empty(t, tried.refutes(claim{holds: func(t require.TestingT) { require.True(t, true) }}))
 	assert.Contains(t, tried.refutes(claim{holds: func(t require.TestingT) { require.Fail(t, "by itself") }}), "by itself")
 	assert.Contains(t, tried.refutes(claim{holds: func(require.TestingT) { panic("in the engine") }}), "in the engine")

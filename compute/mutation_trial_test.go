@@ -9,13 +9,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // trial stands for a test where a changed model is tried: what a test says of
 // the shipped model is said of this one, and its first fault ends the trial.
 type trial struct {
 	files  fs.FS
-	models map[compute.System]*compute.Model
+	models map[model.System]*model.Model
 	fault  string
 }
 
@@ -30,7 +31,7 @@ func (t *trial) Errorf(format string, args ...any) {
 func (t *trial) FailNow() { panic(over{}) }
 
 // model is the tried model, loaded once for each book.
-func (t *trial) model(s compute.System) *compute.Model {
+func (t *trial) model(s model.System) *model.Model {
 	if t.models[s] == nil {
 		m, err := compute.Load(t.files, s)
 		if err != nil {
@@ -67,8 +68,8 @@ func (t *trial) refutes(c claim) (fault string) {
 // "load" where it is not even read, "" where none does. Claims about the
 // figure come first.
 func judge(files fs.FS, claims []claim, figure string) (by, fault string) {
-	t := &trial{files: files, models: map[compute.System]*compute.Model{}}
-	if fault := t.refutes(claim{holds: func(require.TestingT) { t.model(compute.US) }}); fault != "" {
+	t := &trial{files: files, models: map[model.System]*model.Model{}}
+	if fault := t.refutes(claim{holds: func(require.TestingT) { t.model(model.US) }}); fault != "" {
 		return "load", fault
 	}
 	for _, first := range []bool{true, false} {
@@ -95,7 +96,7 @@ const (
 // from a fixed seed, and what the plain implementation makes of them is worked
 // out once.
 func claims(t require.TestingT) []claim {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	var out []claim
 	for _, j := range triedJobs(m) {
 		out = append(out, claim{byPlain, "", j.holds})
@@ -126,7 +127,7 @@ func claims(t require.TestingT) []claim {
 // triedJobs are orders with rows of every kind under every set-up, and two of
 // tube bought by the stick: a foot that costs half a cent more than a whole
 // one, and a hair that costs nothing of a stick that has to be bought.
-func triedJobs(m *compute.Model) []plainly {
+func triedJobs(m *model.Model) []plainly {
 	d := dice(rand.New(rand.NewPCG(3, 3)).IntN)
 	var out []plainly
 	for range 60 {
@@ -145,7 +146,7 @@ func triedJobs(m *compute.Model) []plainly {
 
 // holds fails where the model and the plain implementation differ.
 func (j plainly) holds(t require.TestingT) {
-	w := workJob(t, load(t, compute.US), j.job)
+	w := workJob(t, load(t, model.US), j.job)
 	w.priced(t, j.job)
 	if bad := j.differences(w); len(bad) > 0 {
 		require.Failf(t, "the model differs", "%d figures, first\n%s", len(bad), bad[0])

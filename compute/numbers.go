@@ -5,31 +5,17 @@ import (
 	"math"
 	"slices"
 
-	"seamtally/compute/formula"
+	"seamtally/compute/functions"
 )
-
-// Numbers that say which row of a table is meant may be typed by anybody, and be
-// anything. They behave here as in the formulas that are printed: INDEX takes
-// off what is behind the point and has an error for a row that is not there;
-// SUMIFS finds the very number.
-
-// At is the line of that number, counted from 1, as INDEX finds it; nil if there
-// is none.
-func (r *Rows) At(no float64) *formula.Frame {
-	if no >= 1 && no < float64(len(r.Frames)+1) {
-		return r.Frames[int(no)-1]
-	}
-	return nil
-}
 
 // mostNear bounds the numbers that a slice is kept for.
 const mostNear = 4096
 
-// numbered are sums by number. Those of numbers that are no row's, or far away,
+// numbered are sums by number, in which SUMIFS finds the very number. Those of numbers that are no row's, or far away,
 // are kept apart, so that they take no more room than the lines that bear them.
 type numbered struct {
-	near []tally
-	far  map[float64]tally
+	near []functions.Tally
+	far  map[float64]functions.Tally
 }
 
 // isNear reports whether a number is one that rows usually have.
@@ -40,15 +26,15 @@ func (n *numbered) add(no, x float64) {
 	switch {
 	case isNear(no):
 		for len(n.near) < int(no) {
-			n.near = append(n.near, tally{})
+			n.near = append(n.near, functions.Tally{})
 		}
-		n.near[int(no)-1].add(x)
+		n.near[int(no)-1].Add(x)
 	case !math.IsNaN(no):
 		if n.far == nil {
-			n.far = map[float64]tally{}
+			n.far = map[float64]functions.Tally{}
 		}
 		t := n.far[no]
-		t.add(x)
+		t.Add(x)
 		n.far[no] = t
 	}
 }
@@ -57,12 +43,12 @@ func (n *numbered) add(no, x float64) {
 func (n *numbered) at(no float64) (x float64, ok bool) {
 	if !isNear(no) {
 		t, ok := n.far[no]
-		return t.value(), ok
+		return t.Sum(), ok
 	}
 	if int(no) > len(n.near) {
 		return 0, false
 	}
-	return n.near[int(no)-1].value(), true
+	return n.near[int(no)-1].Sum(), true
 }
 
 // clone is a copy.

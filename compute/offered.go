@@ -1,5 +1,7 @@
 package compute
 
+import "seamtally/compute/model"
+
 // Offered is what a customer is asked for, in money to the cent: each car, and the
 // order.
 type Offered struct {
@@ -25,26 +27,26 @@ func (o *Order) Offered() (out Offered) {
 	bids := 0
 	for _, f := range o.Values.Rows(cars).Frames {
 		x := cars.Figures(f)
-		car := OfferedCar{Worked: max(Cents(x["price_car"]), 0)}
+		car := OfferedCar{Worked: max(model.Cents(x["price_car"]), 0)}
 		car.Each = car.Worked
-		if bid := Cents(x["bid"]); bid > 0 {
+		if bid := model.Cents(x["bid"]); bid > 0 {
 			car.Each, car.Bid = bid, true
 			bids++
 		}
-		car.All = Cents(car.Each * x["car_qty"])
-		out.Total = Cents(out.Total + car.All)
+		car.All = model.Cents(car.Each * x["car_qty"])
+		out.Total = model.Cents(out.Total + car.All)
 		out.Cars = append(out.Cars, car)
 	}
 	sum := out.Total
-	least := Cents(o.Model.Singles.Quantity("minimum_order").Num(o.Values.Singles))
-	price := Cents(o.Model.OrderOf.Figures(o.Values.Order)["order_price"])
+	least := model.Cents(o.Model.Singles.Quantity("minimum_order").Num(o.Values.Singles))
+	price := model.Cents(o.Model.OrderOf.Figures(o.Values.Order)["order_price"])
 	switch {
 	case bids < len(out.Cars) && least > sum:
 		out.Total, out.Least = least, true
 	case bids == 0 && price > 0:
 		out.Total = price
 	}
-	out.Extra = Cents(out.Total - sum)
+	out.Extra = model.Cents(out.Total - sum)
 	return out
 }
 

@@ -2,9 +2,9 @@ package compute
 
 import (
 	"math"
-	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // lineSums are the sums of the joint lines: by list, by figure in the order of
@@ -16,33 +16,33 @@ type lineSums struct {
 // addLine adds a line to the sums of its list.
 func (v *Values) addLine(l *Line, list int) {
 	of := v.sumsOf(list)
-	for i, k := range v.Model.sums {
+	for i, k := range v.Model.LineSums {
 		no := 1.0
-		if k.by != nil {
-			no = l.Frame.Num[k.by.Slot]
+		if k.By != nil {
+			no = l.Frame.Num[k.By.Slot]
 		}
-		of[i].add(no, l.Frame.Num[k.figure.Slot])
+		of[i].add(no, l.Frame.Num[k.Figure.Slot])
 	}
 }
 
 // sumsOf are the sums of a list.
 func (v *Values) sumsOf(list int) []numbered {
 	for len(v.sums.lists) <= list {
-		v.sums.lists = append(v.sums.lists, make([]numbered, len(v.Model.sums)))
+		v.sums.lists = append(v.sums.lists, make([]numbered, len(v.Model.LineSums)))
 	}
 	return v.sums.lists[list]
 }
 
 // LineSum is a line figure added up over all lists, for one number.
-func (v *Values) LineSum(figure, by *Quantity, no int) float64 {
-	return v.sumOf(slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
+func (v *Values) LineSum(figure, by *model.Quantity, no int) float64 {
+	return v.SumOf(v.Model.SumPlace(figure, by), float64(no))
 }
 
-// sumOf is LineSum by the place among the model's sums.
-func (v *Values) sumOf(i int, no float64) float64 {
+// SumOf is LineSum by the place among the model's sums.
+func (v *Values) SumOf(i int, no float64) float64 {
 	total := 0.0
 	for list := range v.sums.lists {
-		x, _ := v.sumAt(list, i, no)
+		x, _ := v.SumAt(list, i, no)
 		total += x
 	}
 	return total
@@ -50,17 +50,18 @@ func (v *Values) sumOf(i int, no float64) float64 {
 
 // ListSum is the same over one list; ok is false where no line of the list
 // has that number.
-func (v *Values) ListSum(list int, figure, by *Quantity, no int) (x float64, ok bool) {
-	return v.sumAt(list, slices.Index(v.Model.sums, sumKey{figure, by}), float64(no))
+func (v *Values) ListSum(list int, figure, by *model.Quantity, no int) (x float64, ok bool) {
+	return v.SumAt(list, v.Model.SumPlace(figure, by), float64(no))
 }
 
-func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
+// SumAt is ListSum by the place among the model's sums.
+func (v *Values) SumAt(list, i int, no float64) (x float64, ok bool) {
 	if i < 0 {
 		return 0, false
 	}
 	if v.heldSums != nil {
-		k := v.Model.sums[i]
-		if x, held := v.heldSums[listSum{list, k.figure, k.by, no}]; held {
+		k := v.Model.LineSums[i]
+		if x, held := v.heldSums[listSum{list, k.Figure, k.By, no}]; held {
 			return x, true
 		}
 	}
@@ -71,15 +72,15 @@ func (v *Values) sumAt(list, i int, no float64) (x float64, ok bool) {
 }
 
 // HasLines reports whether a list has a priced line with that number.
-func (v *Values) HasLines(list int, of *Scope, no int) bool {
-	by := v.Model.Line.byKey[of.By]
-	n, ok := v.ListSum(list, v.Model.Line.byKey["fine"], by, no)
+func (v *Values) HasLines(list int, of *model.Scope, no int) bool {
+	by := v.Model.Line.Quantity(of.By)
+	n, ok := v.ListSum(list, v.Model.Line.Quantity("fine"), by, no)
 	return ok && n > 0
 }
 
 // Fault is a value that could not be worked out, outside the joint lines.
 type Fault struct {
-	Quantity *Quantity
+	Quantity *model.Quantity
 	Row      int // from 1; 0 for a single value
 }
 
@@ -112,7 +113,7 @@ func (e *Engine) close(c step) {
 		e.work(c.q, c.code, e.Values.Once(s), 0)
 		return
 	}
-	by := s.byKey[s.By]
+	by := s.Quantity(s.By)
 	for _, f := range e.Values.Rows(s).Frames {
 		e.work(c.q, c.code, f, int(f.Num[by.Slot]))
 	}
@@ -123,7 +124,7 @@ func (e *Engine) OpenLists(n int) {
 	rows := e.Values.Rows(e.Model.Lists)
 	rows.Frames = nil
 	for i := range n {
-		e.Values.AddRow(e.Model.Lists).Num[e.Model.Lists.byKey[e.Model.Lists.By].Slot] = float64(i + 1)
+		e.Values.AddRow(e.Model.Lists).Num[e.Model.Lists.Quantity(e.Model.Lists.By).Slot] = float64(i + 1)
 	}
 }
 
@@ -140,28 +141,28 @@ func (e *Engine) Judge() {
 // Complete reports whether nothing keeps the order from being complete.
 func (v *Values) Complete() bool {
 	q := v.Model.Roles.Verdict
-	return q.Text(v.once[q.Scope]) == WordComplete
+	return q.Text(v.once[q.Scope]) == model.WordComplete
 }
 
 // Failing are the checks that keep the order from being complete.
-func (v *Values) Failing() []*Quantity {
-	return v.checked(func(q *Quantity, word string) bool { return word == WordIncomplete })
+func (v *Values) Failing() []*model.Quantity {
+	return v.checked(func(q *model.Quantity, word string) bool { return word == model.WordIncomplete })
 }
 
 // Looks are the checks that want a look.
-func (v *Values) Looks() []*Quantity {
-	return v.checked(func(_ *Quantity, word string) bool { return word == WordLook })
+func (v *Values) Looks() []*model.Quantity {
+	return v.checked(func(_ *model.Quantity, word string) bool { return word == model.WordLook })
 }
 
 // Named are the checks that want a look and say what to do: the verdict names them.
-func (v *Values) Named() []*Quantity {
-	return v.checked(func(q *Quantity, word string) bool { return word == WordLook && q.Fix != "" })
+func (v *Values) Named() []*model.Quantity {
+	return v.checked(func(q *model.Quantity, word string) bool { return word == model.WordLook && q.Fix != "" })
 }
 
-func (v *Values) checked(is func(q *Quantity, word string) bool) []*Quantity {
-	var out []*Quantity
+func (v *Values) checked(is func(q *model.Quantity, word string) bool) []*model.Quantity {
+	var out []*model.Quantity
 	for _, q := range v.Model.Ready.Quantities {
-		if q.Role == Check && is(q, q.Verdict(q.Num(v.once[q.Scope]))) {
+		if q.Role == model.Check && is(q, q.Verdict(q.Num(v.once[q.Scope]))) {
 			out = append(out, q)
 		}
 	}
@@ -173,8 +174,8 @@ func (e *Engine) compileClosing() error {
 	if e.closing != nil {
 		return nil
 	}
-	for _, q := range e.Model.closing {
-		code, err := e.compile(q.Scope, q)
+	for _, q := range e.Model.ClosingOrder {
+		code, err := e.compile(q.Scope, q.Formula())
 		if err != nil {
 			return err
 		}
@@ -184,7 +185,7 @@ func (e *Engine) compileClosing() error {
 }
 
 // openRows gives a summary table a row for every line in use.
-func (e *Engine) openRows(s *Scope) {
+func (e *Engine) openRows(s *model.Scope) {
 	rows := e.Values.Rows(s)
 	rows.Frames = nil
 	for i := range e.Values.Rows(s.Of).Frames {
@@ -193,14 +194,14 @@ func (e *Engine) openRows(s *Scope) {
 			used = used || e.Values.HasLines(list, s, i+1)
 		}
 		if used {
-			e.Values.AddRow(s).Num[s.byKey[s.By].Slot] = float64(i + 1)
+			e.Values.AddRow(s).Num[s.Quantity(s.By).Slot] = float64(i + 1)
 		}
 	}
 }
 
 func (e *Engine) faults() []Fault {
 	var out []Fault
-	look := func(s *Scope, f *formula.Frame, row int) {
+	look := func(s *model.Scope, f *formula.Frame, row int) {
 		for _, q := range s.Order() {
 			if !q.IsText() && math.IsNaN(f.Num[q.Slot]) && !formula.IsBlank(f.Num[q.Slot]) {
 				out = append(out, Fault{q, row})
@@ -208,7 +209,7 @@ func (e *Engine) faults() []Fault {
 		}
 	}
 	look(e.Model.Singles, e.Values.Singles, 0)
-	for _, s := range append(append([]*Scope{}, e.Model.Tables...), e.Model.Summary...) {
+	for _, s := range append(append([]*model.Scope{}, e.Model.Tables...), e.Model.Summary...) {
 		for i, f := range e.Values.Rows(s).Frames {
 			look(s, f, i+1)
 		}

@@ -8,13 +8,13 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
 // drawJob is a random job that shrinks to the plainest one that fails.
-func drawJob(t *rapid.T, m *compute.Model, lines int) job {
+func drawJob(t *rapid.T, m *model.Model, lines int) job {
 	return rapid.Custom(func(t *rapid.T) job {
 		d := dice(func(n int) int { return rapid.IntRange(0, n-1).Draw(t, "throw") })
 		return randomJob(m, d, 1+d(lines))
@@ -27,7 +27,7 @@ func drawJob(t *rapid.T, m *compute.Model, lines int) job {
 // 811: from memory).
 func TestBothBooksSayTheSame(t *testing.T) {
 	t.Parallel()
-	us, metric := load(t, compute.US), load(t, compute.Metric)
+	us, metric := load(t, model.US), load(t, model.Metric)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, us, 6)
 		a, b := workJob(t, us, j), workJob(t, metric, j)
@@ -48,7 +48,7 @@ func TestBothBooksSayTheSame(t *testing.T) {
 	})
 }
 
-func sameInBoth(t require.TestingT, s, of *compute.Scope, x, y *formula.Frame, metric *compute.Model, where string) {
+func sameInBoth(t require.TestingT, s, of *model.Scope, x, y *formula.Frame, metric *model.Model, where string) {
 	for _, q := range s.Quantities {
 		r := of.Quantity(q.Key)
 		if q.IsText() {
@@ -72,7 +72,7 @@ func sameInBoth(t require.TestingT, s, of *compute.Scope, x, y *formula.Frame, m
 // What one US unit is in metric, against published figures.
 func TestUnitsOfTheBooks(t *testing.T) {
 	require.InDelta(t, 0.471947, perUS["flow"], 5e-7, "1 ft³/h in L/min: NIST SP 811, from memory")
-	us, metric := load(t, compute.US), load(t, compute.Metric)
+	us, metric := load(t, model.US), load(t, model.Metric)
 	for key, f := range perUS {
 		got, err := units.Conversion(us.Units[key].Unit, metric.Units[key].Unit)
 		require.NoError(t, err, key)
@@ -90,9 +90,9 @@ func TestUnitsOfTheBooks(t *testing.T) {
 // counted in one unit in both books is equal. Stock is not compared: metric
 // tube has sizes of its own.
 func TestMetricValuesAreTheUSOnesRounded(t *testing.T) {
-	us, metric := load(t, compute.US), load(t, compute.Metric)
+	us, metric := load(t, model.US), load(t, model.Metric)
 	tried := 0
-	alike := func(in, mm *compute.Quantity, x, y float64) {
+	alike := func(in, mm *model.Quantity, x, y float64) {
 		if math.IsNaN(x) {
 			require.True(t, math.IsNaN(y), "%s: blank in one book", in.ID())
 			return
@@ -114,7 +114,7 @@ func TestMetricValuesAreTheUSOnesRounded(t *testing.T) {
 		require.Len(t, b.Rows, len(a.Rows), name)
 		for _, q := range a.Quantities {
 			for i := range a.Rows {
-				if q.Role == compute.Column && !q.IsText() {
+				if q.Role == model.Column && !q.IsText() {
 					alike(q, b.Quantity(q.Key), a.Rows[i].Num[q.Slot], b.Rows[i].Num[q.Slot])
 				}
 			}

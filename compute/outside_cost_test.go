@@ -6,13 +6,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // plainShop is a shop that does nothing but weld: no rigging, tacks, waits or
 // laps, so that a cost from elsewhere can be set against it.
 func plainShop(t require.TestingT) *bench {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	for _, key := range []string{
 		"clean_fit", "inspect", "purge_rig", "cut_deburr", "tie_in", "closing_overlap", "restart_clean",
 		"tack_arc", "tack_pre_flow", "tack_post_flow", "tack_handling", "sundries_per_weld", "argon_loss",
@@ -89,7 +89,7 @@ func TestLabourToTheFoot(t *testing.T) {
 // orderOf works out an order of one car spec without lines, but with work and
 // cost of its own.
 func orderOf(t require.TestingT, cars, hours, cost float64, assume map[string]float64) *worked {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	j := job{singles: row{"coupons": 0, "allowance": 0, "contingency": 0, "rework": 0, "overhead": 0, "price_step": 0.01, "minimum_order": 0, "rush": 0}}
 	for k, x := range assume {
 		j.singles[k] = x

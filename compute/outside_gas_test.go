@@ -7,12 +7,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // dilution is a bench that purges as perfectly mixed gas does, from one oxygen
 // content to another, in ppm.
-func dilution(t require.TestingT, s compute.System, from, to float64) *bench {
+func dilution(t require.TestingT, s model.System, from, to float64) *bench {
 	b := newBench(t, s)
 	b.assume("purge_mixing", 1)
 	b.assume("air_oxygen", from)
@@ -21,7 +21,7 @@ func dilution(t require.TestingT, s compute.System, from, to float64) *bench {
 }
 
 func changes(t require.TestingT, from, to float64) float64 {
-	b := dilution(t, compute.US, from, to)
+	b := dilution(t, model.US, from, to)
 	b.work(row{"od": 3, "wall": 0.047})
 	return b.m.Singles.Quantity("purge_changes").Num(b.v.Singles)
 }
@@ -37,7 +37,7 @@ func TestDilution(t *testing.T) {
 // 3.4 m³ from 21 % to 1 % takes 10.4 m³: an engineering forum's worked case
 // (seen).
 func TestDilutionOfAVessel(t *testing.T) {
-	b := dilution(t, compute.Metric, 210000, 10000)
+	b := dilution(t, model.Metric, 210000, 10000)
 	b.assume("argon_loss", 0)
 	for _, key := range []string{"torch_flow", "trail_flow", "purge_hold"} {
 		b.cell("setups", 0, key, 0)
@@ -53,7 +53,7 @@ func TestDilutionOfAVessel(t *testing.T) {
 // Flow times time is gas, whichever the book: a weld's torch gas at 1 ft³/h is
 // 0.471947 L/min of it (NIST SP 811: from memory).
 func TestFlowTimesTime(t *testing.T) {
-	us, metric := newBench(t, compute.US), newBench(t, compute.Metric)
+	us, metric := newBench(t, model.US), newBench(t, model.Metric)
 	us.cell("setups", 0, "torch_flow", 1)
 	metric.cell("setups", 0, "torch_flow", 0.471947)
 	gas := func(b *bench, od, wall float64) float64 {
@@ -69,7 +69,7 @@ func TestFlowTimesTime(t *testing.T) {
 // darkest that passes there, and only where blue is accepted are the ends of
 // beads left as they are.
 func TestColourAccepted(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	colour := b.m.Singles.Quantity("default_colour")
 	assert.Equal(t, "straw", colour.TextValue, "EN ISO 9606-5:2000")
 	assert.Equal(t, []string{"bright", "straw", "blue"}, colour.Choices)

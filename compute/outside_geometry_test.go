@@ -12,14 +12,14 @@ import (
 	"gonum.org/v1/gonum/num/dual"
 	"pgregory.net/rapid"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // The change of direction is twice the angle of the cut: ASME B31.3, 304.2.3
 // (seen quoted). The trade manual's example: OD 168, three cuts for 90°, cut
 // angle 15°, cut-back 22.5 (seen; 22.508 worked out).
 func TestMitreCut(t *testing.T) {
-	b := newBench(t, compute.Metric)
+	b := newBench(t, model.Metric)
 	get, out, _ := b.work(row{"kind": "pie cut", "od": 168, "wall": 3, "bend": 90, "pie_angle": 30})
 	require.False(t, out.Refused)
 	assert.Equal(t, 3.0, get("pies"), "three cuts")
@@ -34,7 +34,7 @@ func TestMitreCut(t *testing.T) {
 // A five-piece elbow of 90° turns in eight half-angles of 11 1/4°; its end
 // pieces are half pieces: Sheet Metal Drafting, p. 59 (seen).
 func TestFivePieceElbow(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	in := row{"kind": "pie cut", "od": 3, "wall": 0.047, "bend": 90, "pie_angle": 22.5, "ends": "half"}
 	get, _, _ := b.work(in)
 	assert.Equal(t, 4.0, get("welds"), "five pieces have four seams between them")
@@ -51,7 +51,7 @@ func TestFivePieceElbow(t *testing.T) {
 // in Abramowitz and Stegun, table 17.1 (from memory).
 func TestPieEdgeIsAnEllipse(t *testing.T) {
 	require.InDelta(t, 1.350644, mathext.CompleteE(0.5), 5e-7, "Abramowitz and Stegun, table 17.1 (from memory)")
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	edge := func(saw float64) float64 {
 		get, out, _ := b.work(row{"kind": "pie cut", "od": 3, "wall": 0.047, "bend": 2 * saw, "pie_angle": 2 * saw})
 		require.False(t, out.Refused)
@@ -92,7 +92,7 @@ func copedLength(main, degrees float64) float64 {
 }
 
 func TestBranchEdgeIsTheCurve(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	edge := func(ratio, angle float64) float64 {
 		get, out, _ := b.work(row{"kind": "branch", "od": 2, "wall": 0.047, "run_od": 2 / ratio, "branch_angle": angle})
 		require.False(t, out.Refused)
@@ -112,7 +112,7 @@ func TestBranchEdgeIsTheCurve(t *testing.T) {
 // Between 0.99 and 1 the curve bends sharply where the tubes are widest, and
 // 5° steps miss some of it: 0.3 % at most.
 func TestBranchEdgeOfAnyTubes(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	rapid.Check(t, func(t *rapid.T) {
 		ratio := float64(rapid.IntRange(50, 10000).Draw(t, "od over run_od, in 10,000ths")) / 10000
 		angle := float64(rapid.IntRange(20, 90).Draw(t, "angle"))
@@ -131,7 +131,7 @@ func TestBranchEdgeOfAnyTubes(t *testing.T) {
 func TestEqualTubesMeetInAnEllipse(t *testing.T) {
 	ellipse := 4 * math.Sqrt2 * mathext.CompleteE(0.5)
 	require.InDelta(t, 7.6404, ellipse, 5e-5)
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	get, _, _ := b.work(row{"kind": "branch", "od": 3, "wall": 0.047, "run_od": 3})
 	assert.InDelta(t, 7.6404, get("seam")/1.5, 1e-3, "worked out")
 	assert.InEpsilon(t, ellipse, get("seam")/1.5, 1e-4)
@@ -139,7 +139,7 @@ func TestEqualTubesMeetInAnEllipse(t *testing.T) {
 
 // A fillet inside and out is welded along two circles.
 func TestFilletInsideAndOut(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	get, _, _ := b.work(row{"kind": "fillet", "od": 3, "wall": 0.1, "sides": 2})
 	assert.InDelta(t, math.Pi*(3+2.8), get("welds")*get("seam"), 1e-12, "circumferences of 3 in and 2.8 in")
 }
@@ -148,15 +148,15 @@ func TestFilletInsideAndOut(t *testing.T) {
 // books: the table says "wall to".
 func TestWallAtItsBound(t *testing.T) {
 	for _, c := range []struct {
-		s      compute.System
+		s      model.System
 		od     float64
 		factor map[float64]float64
 	}{
-		{compute.US, 3, map[float64]float64{0.039: 1.15, 0.04: 1.15, 0.041: 1, 0.055: 1, 0.056: 0.85, 0.07: 0.85, 0.071: 0.65, 0.12: 0.65}},
-		{compute.Metric, 76.1, map[float64]float64{0.9: 1.15, 1: 1.15, 1.1: 1, 1.4: 1, 1.5: 0.85, 1.8: 0.85, 1.9: 0.65, 3: 0.65}},
+		{model.US, 3, map[float64]float64{0.039: 1.15, 0.04: 1.15, 0.041: 1, 0.055: 1, 0.056: 0.85, 0.07: 0.85, 0.071: 0.65, 0.12: 0.65}},
+		{model.Metric, 76.1, map[float64]float64{0.9: 1.15, 1: 1.15, 1.1: 1, 1.4: 1, 1.5: 0.85, 1.8: 0.85, 1.9: 0.65, 3: 0.65}},
 	} {
 		b := newBench(t, c.s)
-		setup := map[compute.System]float64{compute.US: 3, compute.Metric: 75}[c.s]
+		setup := map[model.System]float64{model.US: 3, model.Metric: 75}[c.s]
 		for wall, factor := range c.factor {
 			get, _, _ := b.work(row{"od": c.od, "wall": wall})
 			assert.InEpsilon(t, setup*factor, get("travel_used"), 1e-12, fmt.Sprintf("%s, wall %g", c.s, wall))

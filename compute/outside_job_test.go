@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // job is what a shop would have typed for one order, in the units of a US
@@ -38,8 +39,8 @@ var perUS = map[string]float64{
 }
 
 // inBook is what one US unit of the quantity's purpose is in its own book.
-func inBook(m *compute.Model, q *compute.Quantity) float64 {
-	if f, ok := perUS[q.UnitOf]; ok && m.System == compute.Metric {
+func inBook(m *model.Model, q *model.Quantity) float64 {
+	if f, ok := perUS[q.UnitOf]; ok && m.System == model.Metric {
 		return f
 	}
 	return 1
@@ -47,7 +48,7 @@ func inBook(m *compute.Model, q *compute.Quantity) float64 {
 
 // worked is a job that the model has worked out.
 type worked struct {
-	m        *compute.Model
+	m        *model.Model
 	v        *compute.Values
 	lines    []*compute.Line
 	outcomes []compute.Outcome
@@ -55,7 +56,7 @@ type worked struct {
 }
 
 // fill sets the cells of a row by key, converted into the units of the book.
-func fill(t require.TestingT, m *compute.Model, s *compute.Scope, in row, num func(*compute.Quantity, float64), text func(*compute.Quantity, string)) {
+func fill(t require.TestingT, m *model.Model, s *model.Scope, in row, num func(*model.Quantity, float64), text func(*model.Quantity, string)) {
 	for k, x := range in {
 		q := s.Quantity(k)
 		require.NotNil(t, q, "%s has no %s", s.Name, k)
@@ -73,11 +74,11 @@ func fill(t require.TestingT, m *compute.Model, s *compute.Scope, in row, num fu
 }
 
 // workJob puts a job into a book and works it out to the price of the order.
-func workJob(t require.TestingT, m *compute.Model, j job) *worked {
-	v := m.Defaults()
+func workJob(t require.TestingT, m *model.Model, j job) *worked {
+	v := compute.Defaults(m)
 	fill(t, m, m.Singles, j.singles,
-		func(q *compute.Quantity, x float64) { v.Singles.Num[q.Slot] = x },
-		func(q *compute.Quantity, s string) { v.Singles.Text[q.Slot] = s })
+		func(q *model.Quantity, x float64) { v.Singles.Num[q.Slot] = x },
+		func(q *model.Quantity, s string) { v.Singles.Text[q.Slot] = s })
 	for name, rows := range j.tables {
 		s := m.Table(name)
 		require.NotNil(t, s, name)
@@ -85,15 +86,15 @@ func workJob(t require.TestingT, m *compute.Model, j job) *worked {
 		for _, r := range rows {
 			f := v.AddRow(s)
 			fill(t, m, s, r,
-				func(q *compute.Quantity, x float64) { f.Num[q.Slot] = x },
-				func(q *compute.Quantity, s string) { f.Text[q.Slot] = s })
+				func(q *model.Quantity, x float64) { f.Num[q.Slot] = x },
+				func(q *model.Quantity, s string) { f.Text[q.Slot] = s })
 		}
 	}
 	e, err := compute.NewEngine(v)
 	require.NoError(t, err)
 	w := &worked{m: m, v: v}
 	for _, r := range j.lines {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		fill(t, m, m.Line, r, l.Set, l.SetText)
 		out, err := e.Work(l, 0)
@@ -117,7 +118,7 @@ func (w *worked) car(i int, key string) float64 {
 
 func (w *worked) order(key string) float64 { return w.m.OrderOf.Quantity(key).Num(w.v.Order) }
 
-func (w *worked) summary(name string) *compute.Scope {
+func (w *worked) summary(name string) *model.Scope {
 	for _, s := range w.m.Summary {
 		if s.Name == name {
 			return s

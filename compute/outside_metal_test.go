@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // steel is the density in lb/in³ of the weld-metal tables.
@@ -17,7 +18,7 @@ const steel = 0.283
 // steelBench has the filler stock of the tables, all of it steel, and loses
 // nothing: what is melted is what is deposited.
 func steelBench(t require.TestingT) *bench {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.assume("filler_yield", 1)
 	b.assume("fillet_convexity", 0)
 	b.assume("crown_height_per_wall", 0)
@@ -94,11 +95,11 @@ var suppliers = map[string]float64{
 }
 
 func TestDensitiesAsShipped(t *testing.T) {
-	for _, s := range []compute.System{compute.US, compute.Metric} {
+	for _, s := range []model.System{model.US, model.Metric} {
 		m := load(t, s)
-		v := m.Defaults()
+		v := compute.Defaults(m)
 		toMetric := 1.0
-		if s == compute.US {
+		if s == model.US {
 			toMetric = perUS["density"]
 		}
 		for _, c := range []struct{ table, name string }{{"alloys", "name"}, {"fillers", "alloy"}} {
@@ -122,7 +123,7 @@ func TestDensitiesAsShipped(t *testing.T) {
 // its axis measures, two tangents a pie, which closes on the arc as pies grow
 // many (geometry, worked out).
 func TestTubeOfABend(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.assume("kerf", 0)
 	b.assume("facing", 0)
 	b.assume("tube_scrap", 0)

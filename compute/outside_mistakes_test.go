@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -52,7 +53,7 @@ func TestPlantedMistakesAreRefused(t *testing.T) {
 		{"a cell too few", "tables.txt", "both seam | 1 | 0 | 0 | no |", "both seam | 1 | 0 | no |", `^tables\.txt:\d+`},
 	} {
 		t.Run(c.what, func(t *testing.T) {
-			for _, s := range []compute.System{compute.US, compute.Metric} {
+			for _, s := range []model.System{model.US, model.Metric} {
 				_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), s)
 				require.Error(t, err)
 				assert.Regexp(t, c.says, err.Error())
@@ -65,7 +66,7 @@ func TestPlantedMistakesAreRefused(t *testing.T) {
 // refused, naming the line of its formula.
 func TestNoFigureTakesAnotherUnit(t *testing.T) {
 	t.Parallel()
-	shipped := load(t, compute.US)
+	shipped := load(t, model.US)
 	for _, file := range []string{"line.txt", "order.txt"} {
 		data, err := fs.ReadFile(templates.FS, file)
 		require.NoError(t, err)
@@ -80,7 +81,7 @@ func TestNoFigureTakesAnotherUnit(t *testing.T) {
 			if r, ok := shipped.Units[unit]; ok && r.Unit.SameDim(shipped.Units["mass"].Unit) {
 				other = "length"
 			}
-			_, err := compute.Load(copyOf(t, file, stanza, before+"\nunit "+other+"\n"+after), compute.US)
+			_, err := compute.Load(copyOf(t, file, stanza, before+"\nunit "+other+"\n"+after), model.US)
 			key, _, _ := strings.Cut(stanza, "\n")
 			if assert.Error(t, err, "%s as %s, not %s", key, other, unit) {
 				assert.Regexp(t, `^\w+\.txt:\d+`, err.Error(), key)
@@ -98,7 +99,7 @@ func TestCircleIsShown(t *testing.T) {
 		{"line.txt", "= turn/2", "= half_turn/2", `half_turn -> lines\.half_turn`},
 		{"order.txt", "= ROUND(contingency*direct, 2)", "= ROUND(contingency*cost_car, 2)", `contingency_car -> cars\.cost_car|cost_car -> cars\.contingency_car`},
 	} {
-		_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), compute.US)
+		_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), model.US)
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), "circle")
 		assert.Regexp(t, c.says, err.Error())
@@ -109,7 +110,7 @@ func TestCircleIsShown(t *testing.T) {
 // that is wrong. Formulas changed in one place are tried elsewhere, all of them;
 // these are other formulas, such as somebody may think right.
 func TestPlainImplementationSeesMistakes(t *testing.T) {
-	jobs := triedJobs(load(t, compute.US))
+	jobs := triedJobs(load(t, model.US))
 	for _, c := range []struct{ file, old, planted, figure string }{
 		{"line.txt", "od-(sides-1)*wall", "od-sides*wall", "lines.geometry"},
 		{"line.txt", "gap*wall+2/3*", "gap*wall+1/2*", "lines.butt_area"},
@@ -121,7 +122,7 @@ func TestPlainImplementationSeesMistakes(t *testing.T) {
 		{"order.txt", "= order_price-order_cost", "= order_priced-order_cost", "order.money_margin"},
 		{"order.txt", "= rods*rod.length", "= rod_needed", "rods.rod_bought"},
 	} {
-		m, err := compute.Load(copyOf(t, c.file, c.old, c.planted), compute.US)
+		m, err := compute.Load(copyOf(t, c.file, c.old, c.planted), model.US)
 		require.NoError(t, err, c.planted)
 		found := false
 		for _, j := range jobs {

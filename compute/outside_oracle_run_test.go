@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // notWorkedOut are the row's findings, which have tests of their own.
@@ -19,10 +19,10 @@ var notWorkedOut = map[string]bool{"finding": true, "check": true}
 // differences compares every figure of a frame with the plain implementation:
 // to 1e-12 of its size, money to the cent. A figure that the plain
 // implementation does not know is a difference too, so that none escapes.
-func differences(s *compute.Scope, f *formula.Frame, want figures) []string {
+func differences(s *model.Scope, f *formula.Frame, want figures) []string {
 	var out []string
 	for _, q := range s.Quantities {
-		if q.Role != compute.Figure || notWorkedOut[q.Key] || q.IsText() {
+		if q.Role != model.Figure || notWorkedOut[q.Key] || q.IsText() {
 			continue
 		}
 		got := q.Num(f)
@@ -42,10 +42,10 @@ func differences(s *compute.Scope, f *formula.Frame, want figures) []string {
 }
 
 // otherWords compares every text that was worked out.
-func otherWords(s *compute.Scope, f *formula.Frame, want map[string]string) []string {
+func otherWords(s *model.Scope, f *formula.Frame, want map[string]string) []string {
 	var out []string
 	for _, q := range s.Quantities {
-		if q.Role != compute.Figure || notWorkedOut[q.Key] || !q.IsText() {
+		if q.Role != model.Figure || notWorkedOut[q.Key] || !q.IsText() {
 			continue
 		}
 		if x, known := want[q.Key]; !known || q.Text(f) != x {
@@ -55,7 +55,7 @@ func otherWords(s *compute.Scope, f *formula.Frame, want map[string]string) []st
 	return out
 }
 
-func same(q *compute.Quantity, got, want float64, of figures) bool {
+func same(q *model.Quantity, got, want float64, of figures) bool {
 	scale := math.Abs(want)
 	switch q.Key { // what is left of larger figures has their precision
 	case "hours_else":
@@ -128,7 +128,7 @@ func (j plainly) differences(w *worked) []string {
 // of one to three cars. The seed is fixed: the same jobs every time.
 func TestModelAgainstPlainImplementation(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	rng := rand.New(rand.NewPCG(7, 2022))
 	d := dice(rng.IntN)
 	rows, seen := 0, map[string]int{}

@@ -5,12 +5,12 @@ import (
 	"hash/fnv"
 	"math/rand/v2"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // randomJob is a sound order: every single assumption somewhere in its usual
 // range, the tables varied, and rows of every kind.
-func randomJob(m *compute.Model, d dice, lines int) job {
+func randomJob(m *model.Model, d dice, lines int) job {
 	j := job{singles: randomSingles(m, d), tables: map[string][]row{}}
 	j.tables["setups"] = randomSetups(d)
 	j.tables["kinds"] = []row{
@@ -83,7 +83,7 @@ var (
 
 // randomSingles sets every assumption that is a number; a count stays whole. Each is
 // drawn for itself, so that a new one changes none of the others.
-func randomSingles(m *compute.Model, d dice) row {
+func randomSingles(m *model.Model, d dice) row {
 	r := row{
 		"default_kind": d.of("butt", "fillet"), "default_alloy": d.of(alloys...), "default_filler": d.of("yes", "no"),
 		"default_setup": d.of(setups...), "default_colour": d.of("bright", "straw", "blue"), "default_ends": d.of("half", "full"),
@@ -98,7 +98,7 @@ func randomSingles(m *compute.Model, d dice) row {
 		key.Write([]byte(q.Key))
 		d := dice(rand.New(rand.NewPCG(seed, key.Sum64())).IntN)
 		switch {
-		case q.Role != compute.Assumption || q.IsText():
+		case q.Role != model.Assumption || q.IsText():
 		case q.Key == "default_sides": // two sides are for fillets only
 			r[q.Key] = 1
 		case whole[q.Key]:

@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // What must hold of any order, whatever its figures: worked out from what the
@@ -17,7 +17,7 @@ import (
 
 func TestMoreStopsNeverTakeLessTime(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 1)
 		share := rapid.IntRange(1, 100).Draw(t, "share, per cent")
@@ -43,7 +43,7 @@ func TestMoreStopsNeverTakeLessTime(t *testing.T) {
 
 func TestPriceKeepsTheMargin(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 5)
 		w := workJob(t, m, j)
@@ -70,7 +70,7 @@ func TestPriceKeepsTheMargin(t *testing.T) {
 
 func TestPartsAddUp(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	groups := map[string][]string{}
 	for _, q := range m.OrderOf.Quantities {
 		groups[q.Group] = append(groups[q.Group], q.Key)
@@ -107,7 +107,7 @@ var ofTheRow = []string{
 
 func TestTwiceTheJointsIsTwiceTheRow(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 1)
 		qty := rapid.IntRange(0, 40).Draw(t, "qty")
@@ -124,7 +124,7 @@ func TestTwiceTheJointsIsTwiceTheRow(t *testing.T) {
 		for _, q := range m.Line.Quantities {
 			got, want := two.line(0, q.Key), one.line(0, q.Key)
 			switch {
-			case q.IsText() || q.Key == "qty" || doubles[q.Key] || q.Role == compute.Check || formula.IsBlank(want):
+			case q.IsText() || q.Key == "qty" || doubles[q.Key] || q.Role == model.Check || formula.IsBlank(want):
 			case q.Key == "line_cost":
 				assert.InDelta(t, 2*want, got, 0.0751)
 			case q.UnitOf == "$":
@@ -139,7 +139,7 @@ func TestTwiceTheJointsIsTwiceTheRow(t *testing.T) {
 // A learning slope of 100 % changes nothing: every car takes the same hours.
 func TestNoLearning(t *testing.T) {
 	t.Parallel()
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	rapid.Check(t, func(t *rapid.T) {
 		j := drawJob(t, m, 3)
 		j.singles["learning_slope"] = 1

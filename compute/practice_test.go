@@ -8,19 +8,20 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // bench works out single lines with the shipped assumptions, changed as a test
 // asks.
 type bench struct {
 	t require.TestingT
-	m *compute.Model
+	m *model.Model
 	v *compute.Values
 }
 
-func newBench(t require.TestingT, s compute.System) *bench {
+func newBench(t require.TestingT, s model.System) *bench {
 	m := load(t, s)
-	v := m.Defaults()
+	v := compute.Defaults(m)
 	car := m.Table("cars")
 	row := v.AddRow(car)
 	row.Text[car.Quantity("name").Slot] = "Coupe"
@@ -47,7 +48,7 @@ type row map[string]any
 func (b *bench) work(in row) (func(key string) float64, compute.Outcome, *compute.Line) {
 	e, err := compute.NewEngine(b.v)
 	require.NoError(b.t, err)
-	l := b.m.NewLine()
+	l := compute.NewLine(b.m)
 	l.Clear()
 	l.SetText(b.m.Line.Quantity("car"), "Coupe")
 	for k, x := range in {
@@ -74,7 +75,7 @@ func (b *bench) work(in row) (func(key string) float64, compute.Outcome, *comput
 // practice is a shop's way of welding a 3 in tube of 0.047 in wall: common
 // practice, no source.
 func practice(t require.TestingT) *bench {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.assume("closing_overlap", 0)
 	for i := range 2 {
 		for key, x := range map[string]float64{
@@ -113,7 +114,7 @@ func TestTrailingShieldOfCommonPractice(t *testing.T) {
 }
 
 func TestDabsAndTacksOfCommonPractice(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	get, _, _ := b.work(row{"od": 3, "wall": 0.047})
 	assert.Equal(t, 8.0, get("dabs_per_start"), "eight dabs to half an inch: common practice, no source")
 	assert.Equal(t, 4.0, get("tacks"), "four tacks on a 3 in tube: common practice, no source")

@@ -17,6 +17,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 var update = flag.Bool("update", false, "write the generated parts of README.md and templates/figures.md anew")
@@ -43,7 +44,7 @@ func marked(t testing.TB, file, name string) (before, inside, after string) {
 
 // The generated parts are those of the model as it is now.
 func TestReadmeIsUpToDate(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	var tables, cautions strings.Builder
 	tables.WriteString("\n")
 	require.NoError(t, m.Markdown(&tables))
@@ -68,10 +69,10 @@ func TestReadmeIsUpToDate(t *testing.T) {
 // the working says it is.
 func TestReadmeJointByHand(t *testing.T) {
 	_, worked, _ := marked(t, figuresFile, "worked")
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	e, err := compute.NewEngine(b.v)
 	require.NoError(t, err)
-	l := b.m.NewLine()
+	l := compute.NewLine(b.m)
 	l.Clear()
 	line := b.m.Line
 	l.SetText(line.Quantity("car"), "Coupe")
@@ -84,7 +85,7 @@ func TestReadmeJointByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, faults)
 
-	var cars *compute.Scope
+	var cars *model.Scope
 	for _, s := range b.m.Summary {
 		if s.Name == "cars" {
 			cars = s
@@ -114,7 +115,7 @@ func TestReadmeJointByHand(t *testing.T) {
 		last := math.Pow10(-len(decimals))
 		stated, err := strconv.ParseFloat(shown, 64)
 		require.NoError(t, err)
-		assert.Equal(t, compute.UnitName(q), unit, key)
+		assert.Equal(t, model.UnitName(q), unit, key)
 		assert.Equal(t, strconv.FormatFloat(x, 'f', len(decimals), 64), shown, "%s: the model's, with the places that figures.md shows", key)
 		assert.InDelta(t, stated, byHand, last*1.001, "%s: %s gives something else", key, working)
 	}

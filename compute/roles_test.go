@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // A model in which something is called otherwise that the program knows by name
@@ -31,7 +32,7 @@ func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
 			text := strings.NewReplacer("(cars."+c.key+")", "(cars.other_"+c.key+")", "(lines."+c.key+",", "(lines.other_"+c.key+",").Replace(string(f.Data))
 			files[name].Data = []byte(text)
 		}
-		_, err := compute.Load(files, compute.US)
+		_, err := compute.Load(files, model.US)
 		require.Error(t, err, c.key)
 		assert.Regexp(t, c.says, err.Error())
 	}
@@ -40,9 +41,9 @@ func TestModelWithoutAKnownNameIsRefused(t *testing.T) {
 // Every quantity that the sheets, and what works for them, know by name is among those that a model must
 // have.
 func TestKnownNamesAreListed(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	keys := map[string]bool{}
-	for _, s := range append(append(append([]*compute.Scope{m.Singles}, m.Tables...), m.Line), append(slices.Clone(m.Closing), m.Bids...)...) {
+	for _, s := range append(append(append([]*model.Scope{m.Singles}, m.Tables...), m.Line), append(slices.Clone(m.Closing), m.Bids...)...) {
 		for _, q := range s.Quantities {
 			keys[q.Key] = true
 		}
@@ -84,7 +85,7 @@ func TestKnownNamesAreListed(t *testing.T) {
 // What is settled of other work on the command line is what the check counts: the
 // check is refused in any other form.
 func TestPartsOpenCountsUnfilledLines(t *testing.T) {
-	_, err := compute.Load(copyOf(t, "checks.txt", `= unfilled(parts.item`, `= 1*unfilled(parts.item`), compute.US)
+	_, err := compute.Load(copyOf(t, "checks.txt", `= unfilled(parts.item`, `= 1*unfilled(parts.item`), model.US)
 	require.Error(t, err)
 	assert.Regexp(t, `^checks\.txt:\d+: parts_open counts the lines that are to be settled`, err.Error())
 }

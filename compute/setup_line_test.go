@@ -10,11 +10,12 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // setupFlags works out the shipped set-up of that number with some of its
 // cells changed; nil empties a cell.
-func setupFlags(t require.TestingT, s compute.System, no int, set map[string]any) (func(key string) float64, compute.Outcome) {
+func setupFlags(t require.TestingT, s model.System, no int, set map[string]any) (func(key string) float64, compute.Outcome) {
 	b := newBench(t, s)
 	for key, x := range set {
 		num := formula.Blank()
@@ -26,7 +27,7 @@ func setupFlags(t require.TestingT, s compute.System, no int, set map[string]any
 	table := b.m.Table("setups")
 	f := b.v.Rows(table).Frames[no]
 	od, wall := 3.0, 0.047
-	if s == compute.Metric {
+	if s == model.Metric {
 		od, wall = 76.1, 1.2
 	}
 	_, out, _ := b.work(row{"od": od, "wall": wall, "setup": table.Quantity("name").Text(f)})
@@ -72,7 +73,7 @@ func setupLineThatCannotBeMeant(t require.TestingT) {
 		{0, "cup_bore", nil, []string{"bore_missing"}, 0.25},
 		{0, "cup_bore", 0, []string{"bore_missing"}, 0.25},
 	} {
-		for _, s := range []compute.System{compute.US, compute.Metric} {
+		for _, s := range []model.System{model.US, model.Metric} {
 			where := fmt.Sprintf("%s book, set-up %d, %s of %v", s, c.no+1, c.cell, c.wrong)
 			get, out := setupFlags(t, s, c.no, map[string]any{c.cell: c.wrong})
 			require.True(t, out.Refused, where)
@@ -108,11 +109,11 @@ func beadOfASetup(t require.TestingT) {
 		{map[string]any{"bead_share": nil, "longest_run": nil}, 0},
 		{map[string]any{"bead_share": nil, "longest_run": nil, "cup_bore": nil}, 0},
 	} {
-		get, out := setupFlags(t, compute.US, 0, c.set)
+		get, out := setupFlags(t, model.US, 0, c.set)
 		require.False(t, out.Refused, "%v", c.set)
 		assert.Equal(t, c.want, get("run_limit"), "%v", c.set)
 	}
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.cell("setups", 0, "bead_share", formula.Blank())
 	get, _, _ := b.work(with(nil))
 	assert.Equal(t, 1.0, get("starts"))
@@ -135,11 +136,11 @@ func coverOfASetup(t require.TestingT) {
 		{map[string]any{"bead_share": 0.501}, 1},
 		{map[string]any{"bead_share": nil}, 0},
 	} {
-		get, out := setupFlags(t, compute.US, 0, c.set)
+		get, out := setupFlags(t, model.US, 0, c.set)
 		require.False(t, out.Refused)
 		assert.Equal(t, c.want, get("cover_short"), "%v", c.set)
 	}
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.assume("most_bead_share", 0.6)
 	b.cell("setups", 0, "bead_share", 0.55)
 	b.work(with(nil))
@@ -150,7 +151,7 @@ func coverOfASetup(t require.TestingT) {
 // An empty or unknown travel factor refuses the rows that need it, and no
 // others.
 func TestBlankTravelFactors(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	b.cell("kinds", 0, "travel_factor", formula.Blank())
 	_, out, _ := b.work(with(nil))
 	require.True(t, out.Refused)
@@ -158,7 +159,7 @@ func TestBlankTravelFactors(t *testing.T) {
 	_, out, _ = b.work(with(row{"kind": "fillet"}))
 	assert.False(t, out.Refused)
 
-	b = newBench(t, compute.US)
+	b = newBench(t, model.US)
 	b.cell("walls", 1, "factor", formula.Blank())
 	_, out, _ = b.work(with(nil))
 	require.True(t, out.Refused)
@@ -170,7 +171,7 @@ func TestBlankTravelFactors(t *testing.T) {
 // A wall belongs to the bound that it equals, also where it was typed in the
 // other book's unit and the conversion leaves dust: 1 in = 25.4 mm exactly.
 func TestWallConvertedToItsBound(t *testing.T) {
-	us, metric := newBench(t, compute.US), newBench(t, compute.Metric)
+	us, metric := newBench(t, model.US), newBench(t, model.Metric)
 	for i, c := range []struct{ in, mm float64 }{{0.04, 1}, {0.055, 1.4}, {0.07, 1.8}} {
 		no := float64(i + 1)
 		for _, x := range []struct {
@@ -208,7 +209,7 @@ func TestWallConvertedToItsBound(t *testing.T) {
 
 // The last line holds for whatever is thicker than all bounds.
 func TestWallOverAllBounds(t *testing.T) {
-	b := newBench(t, compute.US)
+	b := newBench(t, model.US)
 	get, out, _ := b.work(row{"od": 3, "wall": 1})
 	require.False(t, out.Refused)
 	assert.Equal(t, 4.0, get("wall_no"))

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/terms"
 	"seamtally/compute/units"
 )
@@ -13,20 +14,20 @@ import (
 // row knows and what only the draw knows.
 type lineSplit struct {
 	s       *Sweep
-	moved   map[*Quantity]bool
+	moved   map[*model.Quantity]bool
 	terms   *terms.Split
 	inputs  []input
 	inputAt map[input]int
 	figures []splitFigure
 	vals    []terms.Value // of figures of the line that move, by slot
 	rounded int           // roundings that are left off
-	named   map[*Quantity]bool
+	named   map[*model.Quantity]bool
 }
 
 // input is where the sweep has a drawn number: in the row of a scope, 0 for the only
 // one; or the share of one that is varied, which has no scope.
 type input struct {
-	scope     *Scope
+	scope     *model.Scope
 	row, slot int
 }
 
@@ -46,9 +47,9 @@ var errWhole = errors.New("what is drawn goes into what cannot be taken apart")
 // split gives the sums of lines that move as a program, or an error where they cannot
 // be had so. Cents that lines are rounded to are left off, but for what they come to
 // with nothing drawn.
-func (s *Sweep) split(moved map[*Quantity]bool) error {
+func (s *Sweep) split(moved map[*model.Quantity]bool) error {
 	d := &lineSplit{s: s, moved: moved, terms: terms.NewSplit(), inputAt: map[input]int{},
-		vals: make([]terms.Value, len(s.e.Model.Line.Quantities)), named: map[*Quantity]bool{}}
+		vals: make([]terms.Value, len(s.e.Model.Line.Quantities)), named: map[*model.Quantity]bool{}}
 	for _, st := range s.steps {
 		of, err := d.figure(st.q)
 		if err != nil {
@@ -66,12 +67,12 @@ func (s *Sweep) split(moved map[*Quantity]bool) error {
 }
 
 // figure takes the formula of a figure apart.
-func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
+func (d *lineSplit) figure(q *model.Quantity) (formula.Drawn, error) {
 	if q.IsText() {
 		return nil, errWhole
 	}
 	m := d.s.e.Model
-	f, err := q.formula.With(&view{m: m, s: m.Line, v: d.s.e.Values})
+	f, err := q.Formula().With(d.s.e.Values.view(m.Line))
 	if err != nil {
 		return nil, err
 	}
@@ -80,7 +81,7 @@ func (d *lineSplit) figure(q *Quantity) (formula.Drawn, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, t := range q.reaches { // what functions find without a name
+	for _, t := range q.Reaches() { // what functions find without a name
 		if d.moved[t.Quantity] && !d.named[t.Quantity] {
 			return nil, errWhole
 		}
@@ -103,7 +104,7 @@ func (d *lineSplit) Moves(n *formula.Name) (of formula.Drawn, alike bool, err er
 	m := d.s.e.Model
 	t, err := m.Find(m.Line, n.Table, n.Key)
 	if err != nil {
-		if t, err = m.Find(m.Line, n.Table+ColumnMark, n.Key); err != nil || d.moved[t.Quantity] {
+		if t, err = m.Find(m.Line, n.Table+model.ColumnMark, n.Key); err != nil || d.moved[t.Quantity] {
 			return nil, false, errWhole
 		}
 		return nil, false, nil
@@ -112,17 +113,17 @@ func (d *lineSplit) Moves(n *formula.Name) (of formula.Drawn, alike bool, err er
 		return nil, false, errWhole
 	}
 	if !d.moved[t.Quantity] {
-		return nil, t.Reach == ReachOnce, nil
+		return nil, t.Reach == model.ReachOnce, nil
 	}
 	d.named[t.Quantity] = true
 	slot := t.Slot
 	switch {
-	case t.Reach == ReachRow:
+	case t.Reach == model.ReachRow:
 		return func(*formula.Frame) terms.Value { return d.vals[slot] }, false, nil
-	case t.Reach == ReachOnce && t.Scope == m.Singles:
+	case t.Reach == model.ReachOnce && t.Scope == m.Singles:
 		drawn := d.input(input{m.Singles, 0, slot})
 		return func(*formula.Frame) terms.Value { return drawn }, true, nil
-	case t.Reach == ReachFound:
+	case t.Reach == model.ReachFound:
 		return d.found(t), false, nil
 	}
 	return nil, false, errWhole
@@ -130,7 +131,7 @@ func (d *lineSplit) Moves(n *formula.Name) (of formula.Drawn, alike bool, err er
 
 // found gives the terms of a column of the line that a row has found. Of a column of
 // which a share is drawn they are the share times what stands there.
-func (d *lineSplit) found(t Target) formula.Drawn {
+func (d *lineSplit) found(t model.Target) formula.Drawn {
 	rows, by, slot := d.s.e.Values.Rows(t.Scope), t.By.Slot, t.Slot
 	share := d.s.shareOf(t.Quantity)
 	return func(f *formula.Frame) terms.Value {
@@ -138,11 +139,11 @@ func (d *lineSplit) found(t Target) formula.Drawn {
 		r := rows.At(no)
 		switch {
 		case r == nil:
-			return terms.Known(nan, false)
+			return terms.Known(math.NaN(), false)
 		case share < 0:
 			return d.input(input{t.Scope, int(no), slot})
 		}
-		is := ZeroIfBlank(r.Num[slot])
+		is := model.ZeroIfBlank(r.Num[slot])
 		if is == 0 {
 			return terms.Known(0, true)
 		}
@@ -165,7 +166,7 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 	at := map[splitSum]int{}
 	var out []*terms.Sum
 	for _, i := range s.sums {
-		if d.moved[s.e.Model.sums[i].by] {
+		if d.moved[s.e.Model.LineSums[i].By] {
 			return nil, errWhole
 		}
 	}
@@ -178,8 +179,8 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 			d.vals[f.slot] = f.of(&l.Frame)
 		}
 		for _, i := range s.sums {
-			k := s.e.Model.sums[i]
-			no := l.Frame.Num[k.by.Slot]
+			k := s.e.Model.LineSums[i]
+			no := l.Frame.Num[k.By.Slot]
 			if math.IsNaN(no) {
 				continue
 			}
@@ -189,7 +190,7 @@ func (d *lineSplit) addUp() ([]*terms.Sum, error) {
 				j = len(out)
 				at[sum], out, s.targets = j, append(out, &terms.Sum{}), append(s.targets, sum)
 			}
-			out[j].Add(d.vals[k.figure.Slot], l.count)
+			out[j].Add(d.vals[k.Figure.Slot], l.count)
 		}
 	}
 	return out, nil
@@ -206,7 +207,7 @@ func (s *Sweep) settle(rounded int) error {
 	s.runTerms(func(int) float64 { return 1 })
 	s.off = make([]float64, len(s.targets))
 	for i, t := range s.targets {
-		exact := v.sumOf(t.sum, t.no)
+		exact := v.SumOf(t.sum, t.no)
 		s.off[i] = exact - s.to[i]
 		if !(math.Abs(s.off[i]) <= 0.005*lines*float64(rounded)+1e-9*math.Abs(exact)) {
 			return errWhole
@@ -225,7 +226,7 @@ func (s *Sweep) runTerms(share func(varied int) float64) {
 		case in.row == 0:
 			s.in[i] = v.Once(in.scope).Num[in.slot]
 		default:
-			s.in[i] = ZeroIfBlank(v.Rows(in.scope).Frames[in.row-1].Num[in.slot])
+			s.in[i] = model.ZeroIfBlank(v.Rows(in.scope).Frames[in.row-1].Num[in.slot])
 		}
 	}
 	s.runner.Run(s.in, s.to)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/terms"
 )
 
@@ -18,10 +19,10 @@ import (
 // for one goroutine.
 type Sweep struct {
 	e       *Engine
-	varied  []*Quantity
-	wanted  []*Quantity
+	varied  []*model.Quantity
+	wanted  []*model.Quantity
 	singles []step
-	tables  map[*Scope][]step
+	tables  map[*model.Scope][]step
 	steps   []step // of the line
 	lines   []sweepLine
 	sums    []int // places of the sums that move
@@ -55,9 +56,9 @@ type sweepLine struct {
 // NewSweep makes ready to work figures of the order out with other values of
 // some single assumptions, which are numbers. The lines are those of the order,
 // worked out with the values; neither is changed.
-func NewSweep(v *Values, lines []*Line, varied, wanted []*Quantity) (*Sweep, error) {
+func NewSweep(v *Values, lines []*Line, varied, wanted []*model.Quantity) (*Sweep, error) {
 	m := v.Model
-	for _, q := range append(append([]*Quantity{}, varied...), wanted...) {
+	for _, q := range append(append([]*model.Quantity{}, varied...), wanted...) {
 		if q.IsText() || q.Scope != m.Singles && q.Scope != m.OrderOf {
 			return nil, fmt.Errorf("%s is no number of the order or among the single assumptions", q.Where())
 		}
@@ -115,10 +116,10 @@ func (s *Sweep) Twin() (*Sweep, error) {
 }
 
 // prepare finds what has to be worked out again for a set. The lines are in the sums.
-func (s *Sweep) prepare() (moved map[*Quantity]bool, err error) {
+func (s *Sweep) prepare() (moved map[*model.Quantity]bool, err error) {
 	e, m := s.e, s.e.Model
-	s.tables, s.out = map[*Scope][]step{}, make([]float64, len(s.wanted))
-	var changed []*Quantity
+	s.tables, s.out = map[*model.Scope][]step{}, make([]float64, len(s.wanted))
+	var changed []*model.Quantity
 	for i, q := range s.varied {
 		changed = append(append(changed, q), q.Spreads...)
 		for _, col := range q.Spreads {
@@ -149,8 +150,8 @@ func (s *Sweep) prepare() (moved map[*Quantity]bool, err error) {
 		return nil, err
 	}
 	s.closing = needed(e.closing)
-	for i, k := range m.sums {
-		if k.by != nil && moved[k.figure] && behind[k.figure] {
+	for i, k := range m.LineSums {
+		if k.By != nil && moved[k.Figure] && behind[k.Figure] {
 			s.sums = append(s.sums, i)
 		}
 	}
@@ -174,7 +175,7 @@ func (s *Sweep) ready() {
 }
 
 // shareOf is which of those that are varied is a share of a column, -1 for none.
-func (s *Sweep) shareOf(col *Quantity) int {
+func (s *Sweep) shareOf(col *model.Quantity) int {
 	for i := len(s.varied) - 1; i >= 0; i-- {
 		if slices.Contains(s.varied[i].Spreads, col) {
 			return i
@@ -249,8 +250,8 @@ func (s *Sweep) addWhole() {
 			}
 		}
 		for _, k := range s.sums {
-			sum := s.e.Model.sums[k]
-			of[k].add(l.Frame.Num[sum.by.Slot], l.count*l.Frame.Num[sum.figure.Slot])
+			sum := s.e.Model.LineSums[k]
+			of[k].add(l.Frame.Num[sum.By.Slot], l.count*l.Frame.Num[sum.Figure.Slot])
 		}
 	}
 }

@@ -11,18 +11,19 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // swept is an order and what is tried with it.
 type swept struct {
 	*worked
-	varied, wanted []*compute.Quantity
+	varied, wanted []*model.Quantity
 	sweep          *compute.Sweep
 }
 
 // sweepOf makes a sweep of an order by all assumptions that Range may draw, with
 // every joint there twice.
-func sweepOf(t *testing.T, m *compute.Model, j job) *swept {
+func sweepOf(t *testing.T, m *model.Model, j job) *swept {
 	s := &swept{worked: workJob(t, m, j)}
 	s.priced(t, j)
 	for _, q := range numbers(m) {
@@ -79,7 +80,7 @@ func (s *swept) anew(t *testing.T, values []float64) []float64 {
 
 // sweptJobs are the shop's order, one with numbers typed over, and some with rows of
 // every kind and factors of the shop's own.
-func sweptJobs(m *compute.Model) []job {
+func sweptJobs(m *model.Model) []job {
 	over := shopJob()
 	over.lines[1]["tacks"], over.lines[2]["arc_time"], over.lines[3]["labour"] = 7, 4.5, 31.25
 	out := []job{shopJob(), over}
@@ -111,7 +112,7 @@ func unrounded(t *testing.T) fstest.MapFS {
 // keeps nothing of the values before. A twin gives the same.
 func TestSweepIsANewEngine(t *testing.T) {
 	files := unrounded(t)
-	for _, system := range []compute.System{compute.US, compute.Metric} {
+	for _, system := range []model.System{model.US, model.Metric} {
 		m, err := compute.Load(files, system)
 		require.NoError(t, err)
 		for n, j := range sweptJobs(m) {
@@ -139,7 +140,7 @@ func TestSweepIsANewEngine(t *testing.T) {
 // line and car is left, over a few less than one. Where nothing is drawn they are the
 // same.
 func TestSweepAndCents(t *testing.T) {
-	m := load(t, compute.US)
+	m := load(t, model.US)
 	most := 0.0
 	long := randomJob(m, dice(rand.New(rand.NewPCG(6, 6)).IntN), 200)
 	for n, j := range append(sweptJobs(m), long) {
@@ -188,7 +189,7 @@ func near(t *testing.T, want, got, share float64, says ...any) {
 
 // Where lines cannot be taken apart, they are worked out one by one.
 func TestSweepLineByLine(t *testing.T) {
-	m, err := compute.Load(copyOf(t, "line.txt", "= MAX(tacks_least, whole_up(seam/tack_pitch))", "= MAX(tacks_least, band(walls.to, tack_pitch))"), compute.US)
+	m, err := compute.Load(copyOf(t, "line.txt", "= MAX(tacks_least, whole_up(seam/tack_pitch))", "= MAX(tacks_least, band(walls.to, tack_pitch))"), model.US)
 	require.NoError(t, err)
 	for n, j := range sweptJobs(m)[:4] {
 		s := sweepOf(t, m, j)

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
@@ -118,7 +118,7 @@ func (b *Run) understood(l *joints.List) ListReport {
 		}
 	}
 	for _, q := range b.Model.Line.Quantities {
-		if _, have := l.Shop[q.Key]; q.Role == compute.Input && !have {
+		if _, have := l.Shop[q.Key]; q.Role == model.Input && !have {
 			r.Missing = append(r.Missing, DefaultReport{q.Key, q.Heading, b.defaultOf(q, l)})
 		}
 	}
@@ -150,7 +150,7 @@ func (b *Run) columnReport(c headings.Column) ColumnReport {
 }
 
 // defaultOf says what a row without the input gets.
-func (b *Run) defaultOf(q *compute.Quantity, l *joints.List) string {
+func (b *Run) defaultOf(q *model.Quantity, l *joints.List) string {
 	if q.Key == "car" {
 		return l.Title
 	}

@@ -10,7 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -137,7 +137,7 @@ func (r *Run) openFrom() error {
 
 // sameUnits refuses rates in other units than those of the joint lists: sizes and
 // flows converted would be odd ones, and meet no size of a list.
-func (r *Run) sameUnits(sys compute.System) error {
+func (r *Run) sameUnits(sys model.System) error {
 	if r.last == nil || r.last.Model.System == sys {
 		return nil
 	}
@@ -282,7 +282,7 @@ func NewFrom(ctx context.Context, path string, metric bool, o PriceOptions) (*Re
 	if err != nil {
 		return nil, err
 	}
-	inMetric := last.Model.System == compute.Metric
+	inMetric := last.Model.System == model.Metric
 	if metric && !inMetric {
 		return nil, o.From.failed("%s: its rates are in US units; leave --metric out, or name a workbook in metric units", o.From.Path)
 	}

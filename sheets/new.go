@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/templates"
@@ -42,9 +43,9 @@ func newName(path string) error {
 // Formulas writes the whole model as text, or as the tables of the
 // documentation.
 func Formulas(w io.Writer, metric, markdown bool) error {
-	sys := compute.US
+	sys := model.US
 	if metric {
-		sys = compute.Metric
+		sys = model.Metric
 	}
 	m, err := compute.Load(templates.FS, sys)
 	if err != nil {
@@ -58,7 +59,7 @@ func Formulas(w io.Writer, metric, markdown bool) error {
 
 // Cautions are those that stand on every summary, one a line.
 func Cautions() ([]string, error) {
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	if err != nil {
 		return nil, err
 	}

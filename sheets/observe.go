@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
@@ -57,7 +58,7 @@ func (o lineReporter) Prices(l *joints.List, row int, mark string, line *compute
 func (r *Run) WordsOf(line *compute.Line) map[string]string {
 	m, out := r.Model, map[string]string{}
 	for _, q := range m.Line.Quantities {
-		if q.Role != compute.Input || !q.IsText() {
+		if q.Role != model.Input || !q.IsText() {
 			continue
 		}
 		word := q.Text(&line.Frame)

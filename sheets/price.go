@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid"
@@ -106,7 +107,7 @@ func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *
 			Ledger: account.New(&joints.Lists{Book: b, Changed: joints.ChangedFigures{}, Watch: watch, Next: r.next, Refill: o.Refill}),
 			Stamp:  logbook.Stamp{Date: o.Date, By: o.By, Version: o.Version},
 		},
-		Loaded: map[*compute.Scope]int{},
+		Loaded: map[*model.Scope]int{},
 	}
 	return r
 }
@@ -184,7 +185,7 @@ func (r *Run) understand() error {
 	}
 	r.Fingerprint = r.Model.Fingerprint()
 	if r.Own.Assumptions == "" {
-		r.Values = r.Model.Defaults()
+		r.Values = compute.Defaults(r.Model)
 		r.take()
 	} else if err = r.Load(); err != nil {
 		return err
@@ -250,10 +251,10 @@ func (r *Run) tellFaults(faults []compute.Fault) {
 func (r *Run) sum() {
 	rep := r.Report
 	rep.System, rep.Units = r.Model.System, map[string]string{}
-	for _, s := range append(append([]*compute.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
+	for _, s := range append(append([]*model.Scope{r.Model.Line}, r.Model.Summary...), r.Model.OrderOf) {
 		for _, q := range s.Quantities {
 			if !q.IsText() && !q.Inner() {
-				rep.Units[q.Key] = compute.UnitName(q)
+				rep.Units[q.Key] = model.UnitName(q)
 			}
 		}
 	}

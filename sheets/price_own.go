@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
@@ -36,7 +36,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	roles := r.Model.Roles
-	for check, given := range map[string]*compute.Quantity{
+	for check, given := range map[string]*model.Quantity{
 		book.CheckBeside: roles.Beside, book.CheckSheets: roles.UnsettledSheets, book.CheckColumns: roles.UnsettledColumns,
 		book.CheckCars: roles.UnsettledCars, book.CheckInputs: roles.UnsettledInputs,
 	} {

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/front"
 	"seamtally/sheets/page"
@@ -39,7 +39,7 @@ func (v Verdict) Lacks() string {
 	case !v.Complete:
 		return "the order is INCOMPLETE"
 	case len(v.Open) > 0:
-		return fmt.Sprintf("%s: %s", compute.Uncapped(v.Open[0].What), formula.GeneralText(v.Open[0].Count))
+		return fmt.Sprintf("%s: %s", model.Uncapped(v.Open[0].What), formula.GeneralText(v.Open[0].Count))
 	}
 	return ""
 }
@@ -89,12 +89,12 @@ func (r *Run) onWorkings(s *workings.Sheet, cell string) string {
 
 // foundBy are the findings that keep a check from holding: those that name it,
 // and those of a check of joint rows that it counts.
-func (r *Run) foundBy(q *compute.Quantity) []book.Finding {
+func (r *Run) foundBy(q *model.Quantity) []book.Finding {
 	counted := map[string]bool{}
 	for _, t := range q.Reaches() {
 		if t.Quantity.Scope == r.Model.Lists {
 			for _, u := range t.Quantity.Reaches() {
-				counted[u.Quantity.Key] = u.Quantity.Scope == r.Model.Line && u.Quantity.Role == compute.Check
+				counted[u.Quantity.Key] = u.Quantity.Scope == r.Model.Line && u.Quantity.Role == model.Check
 			}
 		}
 	}
@@ -108,7 +108,7 @@ func (r *Run) foundBy(q *compute.Quantity) []book.Finding {
 }
 
 // carsFailing are the cars of Workings that a check counts.
-func (r *Run) carsFailing(q *compute.Quantity, s *workings.Sheet) []book.Finding {
+func (r *Run) carsFailing(q *model.Quantity, s *workings.Sheet) []book.Finding {
 	cars := r.Model.ClosingScope("cars")
 	var what string
 	var fails func(f *formula.Frame) bool
@@ -154,13 +154,13 @@ func (r *Run) foundAt(s *workings.Sheet) map[string]string {
 }
 
 // oddBy are the findings that a count of what is odd, and priced, rests on.
-func (r *Run) oddBy(q *compute.Quantity) []book.Finding {
+func (r *Run) oddBy(q *model.Quantity) []book.Finding {
 	var counts func(rule string) bool
 	switch q.Key {
 	case book.CheckOdd:
 		counts = func(rule string) bool {
 			row := r.Model.Line.Quantity(rule)
-			return row != nil && row.Role == compute.Check
+			return row != nil && row.Role == model.Check
 		}
 	case book.CheckOddTables:
 		counts = func(rule string) bool { return strings.HasPrefix(rule, book.FindTable+" ") }

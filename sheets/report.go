@@ -4,6 +4,7 @@ import (
 	"io/fs"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
@@ -42,7 +43,7 @@ type PriceOptions struct {
 }
 
 // model is what the run works by.
-func (o *PriceOptions) model(sys compute.System) (*compute.Model, error) {
+func (o *PriceOptions) model(sys model.System) (*model.Model, error) {
 	if o.files == nil {
 		return compute.Load(templates.FS, sys)
 	}
@@ -56,20 +57,20 @@ type LineReport struct {
 	Mark    string
 	Car     string
 	Words   map[string]string // kind, set-up, alloy and the like, by the names of the model
-	Figures compute.Figures
+	Figures model.Figures
 }
 
 // CarReport is one car spec.
 type CarReport struct {
 	Car     string
 	Ordered float64
-	Figures compute.Figures
+	Figures model.Figures
 }
 
 // Report is what a run did and found.
 type Report struct {
 	Input, Output string
-	System        compute.System
+	System        model.System
 	Currency      string
 	Units         map[string]string // of every figure
 	Read          int               // joint rows
@@ -79,7 +80,7 @@ type Report struct {
 	Factors       []string     // of the shop's own on hours and argon that are not as shipped: "saw_factor 112 %"
 	Lines         []LineReport // only if PriceOptions.Lines
 	Cars          []CarReport
-	Order         compute.Figures
+	Order         model.Figures
 	Findings      []book.Finding
 	Verdict
 	Stands    bool     // there is a file at Output already, which only force replaces

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
+	"seamtally/compute/model"
 )
 
 // Order is the work of an order. Days are counted as spreadsheets do.
@@ -38,7 +39,7 @@ type Part struct {
 
 // Drawn is an assumption that is drawn, and between which ends.
 type Drawn struct {
-	*compute.Quantity
+	*model.Quantity
 	Spread chance.Triangle
 	Time   bool // it goes up and down with others of its kind
 }
@@ -85,7 +86,7 @@ func (w Week) Verdict() string {
 	case w.MayBeOver():
 		return "P80 over"
 	}
-	return compute.WordOK
+	return model.WordOK
 }
 
 // dust is in hours what a difference of sums may be off.

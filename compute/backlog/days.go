@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 const daysOfWeek = 7
@@ -25,7 +25,7 @@ func (r *Load) capacity(asked float64) {
 // week is an empty week from a Monday on, with the hours that the floor has in it:
 // of days on which no quote knows the shop to be shut.
 func (r *Load) week(monday float64) *Week {
-	at := compute.DateOf(monday)
+	at := model.DateOf(monday)
 	year, no := at.ISOWeek()
 	w := &Week{ISO: fmt.Sprintf("%d-W%02d", year, no), Monday: at.Format(time.DateOnly), Stages: make([]float64, r.stages), number: monday}
 	for day := monday; day < monday+float64(r.Weekdays); day++ {

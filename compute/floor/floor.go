@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
@@ -66,8 +67,8 @@ func Over(minutes [Stages]float64, all float64) (sum float64, over bool) {
 
 // allAt has the factors of all stages at x, that of gas at 100 %, and nothing learned.
 func allAt(x float64) map[string]float64 {
-	out := map[string]float64{compute.GasFactor: 1, KeyLearning: 1}
-	for _, factor := range compute.StageFactors() {
+	out := map[string]float64{model.GasFactor: 1, KeyLearning: 1}
+	for _, factor := range model.StageFactors() {
 		out[factor] = x
 	}
 	return out
@@ -102,7 +103,7 @@ func Of(o *compute.Order) (*Order, error) {
 		return q.Num(v.Rows(cars).Frames[i]) * conversion(q.Unit, "min")
 	}
 	argon, name, ordered := cars.Quantity(KeyArgon), m.Table("cars").Quantity("name"), cars.Quantity("car_qty")
-	out.GasUnit = compute.UnitName(argon)
+	out.GasUnit = model.UnitName(argon)
 	size := m.Singles.Quantity("bottle_size")
 	out.Holds = size.Num(o.Values.Singles) * m.Singles.Quantity("bottle_usable").Num(o.Values.Singles) * conversion(size.Unit, argon.Unit.String())
 	if !(out.Holds > 0) {
@@ -135,7 +136,7 @@ func Of(o *compute.Order) (*Order, error) {
 	for i := range out.Cars {
 		out.Cars[i].Fixed = minutes(still, keyHours, i)
 	}
-	for s, factor := range compute.StageFactors() {
+	for s, factor := range model.StageFactors() {
 		set := maps.Clone(none)
 		set[factor] = 1
 		v, err := of(set)
@@ -153,9 +154,9 @@ func Of(o *compute.Order) (*Order, error) {
 // worked works the joints out with other values. What somebody has typed over a figure
 // that a factor is in would have the factor in it: such a figure is worked out again.
 func worked(o *compute.Order, v *compute.Values) error {
-	var with []*compute.Quantity
+	var with []*model.Quantity
 	for _, q := range o.Model.Line.Quantities {
-		if q.Role == compute.Figure && factored(q) {
+		if q.Role == model.Figure && factored(q) {
 			with = append(with, q)
 		}
 	}
@@ -168,12 +169,12 @@ func worked(o *compute.Order, v *compute.Values) error {
 	return err
 }
 
-func factored(q *compute.Quantity) bool {
+func factored(q *model.Quantity) bool {
 	for _, to := range q.Reaches() {
-		if to.Key == compute.GasFactor {
+		if to.Key == model.GasFactor {
 			return true
 		}
-		for _, factor := range compute.StageFactors() {
+		for _, factor := range model.StageFactors() {
 			if to.Key == factor {
 				return true
 			}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // Quote is what was quoted of an order's cars.
@@ -64,7 +65,7 @@ func QuoteOf(o *compute.Order) (*Quote, error) {
 	m := o.Model
 	cars := m.ClosingScope("cars")
 	work := cars.Quantity(keyWork)
-	q := &Quote{order: o, gasFactor: m.Singles.Quantity(compute.GasFactor).Num(o.Values.Singles)}
+	q := &Quote{order: o, gasFactor: m.Singles.Quantity(model.GasFactor).Num(o.Values.Singles)}
 	for i, f := range o.Values.Rows(cars).Frames {
 		x := cars.Figures(f)
 		name := m.Table("cars").Quantity("name").Text(o.Values.Rows(m.Table("cars")).Frames[q.no(i)-1])
@@ -78,7 +79,7 @@ func QuoteOf(o *compute.Order) (*Quote, error) {
 	if _, err := o.Again(whole, nil); err != nil {
 		return nil, err
 	}
-	for s, key := range compute.StageFactors() {
+	for s, key := range model.StageFactors() {
 		v := o.Set.Clone()
 		v.Singles.Num[m.Singles.Quantity(key).Slot] = 0
 		if _, err := o.Again(v, nil); err != nil {

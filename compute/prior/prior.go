@@ -10,6 +10,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
@@ -31,7 +32,7 @@ const leftOut = 0.1
 const twice = 2
 
 // figures of a joint line whose spread is wanted: the stages, and the argon.
-func spreadOf(m *compute.Model) (out []*compute.Quantity, err error) {
+func spreadOf(m *model.Model) (out []*model.Quantity, err error) {
 	for _, key := range []string{"saw_time", "bench_time", "weld_time", "argon"} {
 		q := m.Line.Quantity(key)
 		if q == nil {
@@ -44,14 +45,14 @@ func spreadOf(m *compute.Model) (out []*compute.Quantity, err error) {
 
 // examples are joints that stand for those of an order: a butt weld and a bend of
 // pies, of a common tube.
-func examples(m *compute.Model) ([]*compute.Line, error) {
+func examples(m *model.Model) ([]*compute.Line, error) {
 	inch := 1.0
-	if m.System == compute.Metric {
+	if m.System == model.Metric {
 		inch = 25.4
 	}
 	var out []*compute.Line
 	for _, bend := range []float64{0, 90} {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "example")
 		l.Set(m.Line.Quantity("od"), 3*inch)
@@ -67,7 +68,7 @@ func examples(m *compute.Model) ([]*compute.Line, error) {
 }
 
 // work is what the figures of the examples come to in the sum.
-func work(v *compute.Values, wanted []*compute.Quantity) ([]float64, error) {
+func work(v *compute.Values, wanted []*model.Quantity) ([]float64, error) {
 	e, err := compute.NewEngine(v)
 	if err != nil {
 		return nil, err
@@ -95,7 +96,7 @@ func work(v *compute.Values, wanted []*compute.Quantity) ([]float64, error) {
 // part is something that the figures are made of, with the range that it is thought
 // to be in.
 type part struct {
-	q         *compute.Quantity
+	q         *model.Quantity
 	low, high float64
 	set       func(v *compute.Values, x float64)
 	// Slow is 1 where more of it is a slower shop, -1 where less of it is, 0 where it
@@ -104,7 +105,7 @@ type part struct {
 }
 
 // parts are the assumptions with usual ranges, and the amounts of the usual set-up.
-func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error) {
+func parts(v *compute.Values, wanted []*model.Quantity) (out []part, err error) {
 	m := v.Model
 	unit := map[string]units.Unit{"h": {}, "in/min": {}, "ft³/h": {}}
 	for name := range unit {
@@ -112,7 +113,7 @@ func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error
 			return nil, err
 		}
 	}
-	slow := func(q *compute.Quantity) float64 {
+	slow := func(q *model.Quantity) float64 {
 		switch {
 		case q.Unit.SameDim(unit["h"]):
 			return 1
@@ -124,7 +125,7 @@ func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error
 	behind := m.Behind(wanted...)
 	for _, q := range m.Singles.Quantities {
 		x := q.Num(v.Singles)
-		if q.Role != compute.Assumption || q.IsText() || q.Decided || !q.HasRange || !behind[q] || !(q.Low <= x && x <= q.High) || q.Source == notLogged {
+		if q.Role != model.Assumption || q.IsText() || q.Decided || !q.HasRange || !behind[q] || !(q.Low <= x && x <= q.High) || q.Source == notLogged {
 			continue
 		}
 		out = append(out, part{q, q.Low, q.High, func(v *compute.Values, x float64) { v.Singles.Num[q.Slot] = x }, slow(q)})
@@ -136,7 +137,7 @@ func parts(v *compute.Values, wanted []*compute.Quantity) (out []part, err error
 		}
 		for _, q := range setups.Quantities {
 			// Times, flows and speeds; what is measured with a rule is known.
-			if q.Role != compute.Column || q.IsText() || !behind[q] || slow(q) == 0 && !q.Unit.SameDim(unit["ft³/h"]) {
+			if q.Role != model.Column || q.IsText() || !behind[q] || slow(q) == 0 && !q.Unit.SameDim(unit["ft³/h"]) {
 				continue
 			}
 			if x := q.Num(f); x > 0 {
@@ -154,8 +155,8 @@ const notLogged = "as shipped: no logged hours yet"
 // Of works out what is thought of a shop from the usual ranges of what the figures
 // are made of: each moves the logarithm of a figure between what it does at both ends,
 // likeliest by nothing; times go up and down together.
-func Of(m *compute.Model, together float64) (*Shop, error) {
-	v := m.Defaults()
+func Of(m *model.Model, together float64) (*Shop, error) {
+	v := compute.Defaults(m)
 	wanted, err := spreadOf(m)
 	if err != nil {
 		return nil, err
@@ -172,7 +173,7 @@ func Of(m *compute.Model, together float64) (*Shop, error) {
 	for k, p := range all {
 		var at [2][]float64
 		for end, x := range []float64{p.low, p.high} {
-			other := m.Defaults()
+			other := compute.Defaults(m)
 			p.set(other, x)
 			if at[end], err = work(other, wanted); err != nil {
 				return nil, err
@@ -219,10 +220,10 @@ func deviation(first, second float64) float64 {
 // Factors of 0 on the other stages leave what is paced in one.
 func learns(v *compute.Values, base []float64) (hand [logged.Stages]float64, err error) {
 	m := v.Model
-	paced := []*compute.Quantity{m.Line.Quantity("paced_time")}
-	factors := compute.StageFactors()
+	paced := []*model.Quantity{m.Line.Quantity("paced_time")}
+	factors := model.StageFactors()
 	for s := range logged.Stages {
-		other := m.Defaults()
+		other := compute.Defaults(m)
 		for i, key := range factors {
 			if i != s {
 				other.Singles.Num[m.Singles.Quantity(key).Slot] = 0

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -18,7 +19,7 @@ import (
 // 0.01 for what the model leaves out. Of the filler's yield: 85 %, 60 to 95 %.
 func TestWhatIsThoughtBeforehand(t *testing.T) {
 	var both []*Shop
-	for _, sys := range []compute.System{compute.US, compute.Metric} {
+	for _, sys := range []model.System{model.US, model.Metric} {
 		m, err := compute.Load(templates.FS, sys)
 		require.NoError(t, err)
 		th, err := Of(m, 0.5)

@@ -11,6 +11,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -42,7 +43,7 @@ func stagesOf(t *testing.T, e *compute.Engine, car []joint, row func() float64) 
 	wanted, err := spreadOf(m)
 	require.NoError(t, err)
 	for _, j := range car {
-		l := m.NewLine()
+		l := compute.NewLine(m)
 		l.Clear()
 		l.SetText(m.Line.Quantity("car"), "example")
 		l.Set(m.Line.Quantity("od"), j.od)
@@ -63,7 +64,7 @@ func stagesOf(t *testing.T, e *compute.Engine, car []joint, row func() float64) 
 }
 
 // setupOf is an amount of the usual set-up.
-func setupOf(v *compute.Values, q *compute.Quantity) float64 {
+func setupOf(v *compute.Values, q *model.Quantity) float64 {
 	m := v.Model
 	for _, f := range v.Rows(q.Scope).Frames {
 		if q.Scope.Quantity("name").Text(f) == m.Singles.Quantity("default_setup").Text(v.Singles) {
@@ -79,9 +80,9 @@ func setupOf(v *compute.Values, q *compute.Quantity) float64 {
 // with what is shipped, are off by a fifth or so; with what they logged, by much less,
 // and by less the more cars there are.
 func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
-	shipped := m.Defaults()
+	shipped := compute.Defaults(m)
 	wanted, err := spreadOf(m)
 	require.NoError(t, err)
 	all, err := parts(shipped, wanted)
@@ -104,11 +105,11 @@ func TestShopsDrawnFromTheRangesAreFound(t *testing.T) {
 	require.NoError(t, d.Check())
 	drawn := make([]float64, len(all))
 	even := func() float64 { return 1 }
-	asShipped, err := compute.NewEngine(m.Defaults())
+	asShipped, err := compute.NewEngine(compute.Defaults(m))
 	require.NoError(t, err)
 	for no := range shops {
 		d.Trial(no, drawn)
-		shop := m.Defaults()
+		shop := compute.Defaults(m)
 		for k, p := range all {
 			p.set(shop, drawn[k])
 		}

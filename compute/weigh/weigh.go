@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // most is how many lines are worked out again, at the most: a minute's work. What is
@@ -42,7 +43,7 @@ func New(o *compute.Order) *Scales {
 
 // sums are the cost and the price that values come to, in whole cents.
 func (s *Scales) sums(v *compute.Values) (cost, price float64) {
-	of := func(key string) float64 { return compute.Cents(s.order.Model.OrderOf.Quantity(key).Num(v.Order)) }
+	of := func(key string) float64 { return model.Cents(s.order.Model.OrderOf.Quantity(key).Num(v.Order)) }
 	return of("order_cost"), of("order_price")
 }
 
@@ -58,15 +59,15 @@ type weigher struct {
 	s           *Scales
 	v           *compute.Values
 	closer      *compute.Closer
-	cost, price *compute.Quantity
+	cost, price *model.Quantity
 	in          []compute.Amounts // of each row; nil where it is refused
 	refused     int
-	found       [][]float64                          // the lines of tables that each row finds, in the order of lookUps
-	lookUps     []*compute.Quantity                  // figures that are the number of such a line
-	of          map[*compute.Quantity]*compute.Scope // and its table
-	needed      map[*compute.Quantity]bool           // what joints are worked out with
-	decide      map[*compute.Quantity]bool           // what decides which lines of tables they find
-	at          map[Row]int                          // rows by where they stand
+	found       [][]float64                      // the lines of tables that each row finds, in the order of lookUps
+	lookUps     []*model.Quantity                // figures that are the number of such a line
+	of          map[*model.Quantity]*model.Scope // and its table
+	needed      map[*model.Quantity]bool         // what joints are worked out with
+	decide      map[*model.Quantity]bool         // what decides which lines of tables they find
+	at          map[Row]int                      // rows by where they stand
 }
 
 // newWeigher works the order out.
@@ -168,7 +169,7 @@ func (w *weigher) reaches(v *compute.Values) (rows []bool, ok bool) {
 
 // finds marks the rows that find a line of a table; of a table in which none
 // looks a line up, that is all.
-func (w *weigher) finds(t *compute.Scope, no int, rows []bool, all func()) {
+func (w *weigher) finds(t *model.Scope, no int, rows []bool, all func()) {
 	looked := false
 	for k, q := range w.lookUps {
 		if w.of[q] != t {
@@ -185,8 +186,8 @@ func (w *weigher) finds(t *compute.Scope, no int, rows []bool, all func()) {
 }
 
 // sameSet compares what the estimator has set.
-func sameSet(q *compute.Quantity, x, y *formula.Frame) bool {
-	if q.Role != compute.Assumption && q.Role != compute.Column {
+func sameSet(q *model.Quantity, x, y *formula.Frame) bool {
+	if q.Role != model.Assumption && q.Role != model.Column {
 		return true
 	}
 	if q.IsText() {

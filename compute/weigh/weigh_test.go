@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/compare"
 	"seamtally/sheets/sheetstest"
@@ -35,7 +36,7 @@ func trials(a *compute.Order, rng *rand.Rand) (what string, values func(*compute
 		}
 	}
 	summary, fine := m.Summary[rng.IntN(len(m.Summary))], float64(rng.IntN(2))
-	var cars *compute.Scope
+	var cars *model.Scope
 	for _, s := range m.Summary {
 		if s.Of.Name == compare.CarsTable {
 			cars = s

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -16,7 +16,7 @@ import (
 // if either is the other so rounded.
 
 // unitOf is the unit of bare numbers in a column: that of its heading, or the book's.
-func unitOf(q *compute.Quantity, unit units.Unit, has bool) units.Unit {
+func unitOf(q *model.Quantity, unit units.Unit, has bool) units.Unit {
 	if has && unit.SameDim(q.Unit) {
 		return unit
 	}
@@ -58,7 +58,7 @@ func (ac *account) saysSame(m entry.Match, again, first *worksheet.Cell) bool {
 }
 
 // sizeIn reads a cell in the unit of an input. fine is the unit of its last place.
-func (b *Ledger) sizeIn(q *compute.Quantity, desc entry.Column, unit units.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
+func (b *Ledger) sizeIn(q *model.Quantity, desc entry.Column, unit units.Unit, c *worksheet.Cell) (x, fine float64, ok bool) {
 	if c.Kind == worksheet.Text {
 		got, err := b.Measures.Quantity(c.Text, desc.Want(q.Unit, unit))
 		return got.Value, 0, err == nil && !got.PerOD

@@ -4,8 +4,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/entry"
 )
 
@@ -21,7 +21,7 @@ const leastDifferent = 3
 func (ac *account) wholeJoint() string {
 	var out strings.Builder
 	for _, c := range ac.Cols {
-		if c.Q.Role != compute.Input || harmless(c.Q.Key) || c.Q.Key == "car" {
+		if c.Q.Role != model.Input || harmless(c.Q.Key) || c.Q.Key == "car" {
 			continue
 		}
 		if c.Q.IsText() {

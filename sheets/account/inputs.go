@@ -15,7 +15,7 @@ func (ac *account) tellBeyond(row int) {
 		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !joints.Filled(ac.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
 			continue
 		}
-		usual := c.Q.Unusual(ac.Line)
+		usual := c.Q.Unusual(&ac.Line.Frame)
 		if usual == "" {
 			continue
 		}

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/opc"
@@ -17,14 +17,14 @@ import (
 // Ledger is the account of the joint lists of a workbook, and of its other sheets.
 type Ledger struct {
 	*joints.Lists
-	PartsNone   bool                       // lines of other work that nothing was filled in on are none
-	MadeNone    map[*formula.Frame]bool    // these lines
-	Unsettled   map[string]int             // what is not settled, by the check that counts it
-	whole       []string                   // sheets of which it is to be settled, as a whole, what they are
-	cells       []settledCells             // what the command line settles of words among joints
-	titles      []book.ColumnRecord        // such words that are settled
-	accounts    []*account                 // of the lists, in their order
-	behindPrice map[*compute.Quantity]bool // what the price comes from; nil until it is asked for
+	PartsNone   bool                     // lines of other work that nothing was filled in on are none
+	MadeNone    map[*formula.Frame]bool  // these lines
+	Unsettled   map[string]int           // what is not settled, by the check that counts it
+	whole       []string                 // sheets of which it is to be settled, as a whole, what they are
+	cells       []settledCells           // what the command line settles of words among joints
+	titles      []book.ColumnRecord      // such words that are settled
+	accounts    []*account               // of the lists, in their order
+	behindPrice map[*model.Quantity]bool // what the price comes from; nil until it is asked for
 	texts       *sayings.Reader
 	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
 }

@@ -3,13 +3,13 @@ package account
 import (
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
 // paysNothing reports whether an amount of money on a joint's row, typed over, would
 // be lost: the order's price does not come from it.
-func (b *Ledger) paysNothing(q *compute.Quantity) bool {
+func (b *Ledger) paysNothing(q *model.Quantity) bool {
 	if q.UnitOf != "$" {
 		return false
 	}
@@ -20,7 +20,7 @@ func (b *Ledger) paysNothing(q *compute.Quantity) bool {
 }
 
 // typedNumber says what a number that is typed over a calculated cell does.
-func (ac *account) typedNumber(q *compute.Quantity, row int) {
+func (ac *account) typedNumber(q *model.Quantity, row int) {
 	cell := ac.L.Ref(row, ac.L.Ours[q])
 	if ac.b.paysNothing(q) {
 		ac.b.unsettled(book.CheckInputs, "pays nothing "+q.Key, cell,

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -266,7 +266,7 @@ func (ac *account) mayBe(s *stray) []string {
 	var near, fit []string
 	for _, q := range ac.b.Model.Line.Quantities {
 		desc, known := ac.b.Headings.Column(q.Key)
-		if q.Role != compute.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
+		if q.Role != model.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
 			continue
 		}
 		switch {
@@ -284,7 +284,7 @@ func (ac *account) mayBe(s *stray) []string {
 }
 
 // fits reports whether the values of a column can be those of an input.
-func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if q.IsText() {
 		return s.numbers == 0 && ac.wordsFit(s, q, desc)
 	}
@@ -304,7 +304,7 @@ func (ac *account) fits(s *stray, q *compute.Quantity, desc entry.Column) bool {
 }
 
 // inUnit is a number of a stray column in the unit of an input.
-func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
+func (ac *account) inUnit(s *stray, q *model.Quantity, x float64) float64 {
 	if s.heading.HasUnit {
 		if f, err := units.Conversion(s.heading.Unit, q.Unit); err == nil {
 			return f.Apply(x)
@@ -314,7 +314,7 @@ func (ac *account) inUnit(s *stray, q *compute.Quantity, x float64) float64 {
 }
 
 // wordsFit reports whether all words of a column are those of an input's list.
-func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bool {
+func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
 		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Rows.Read))
 	}
@@ -331,7 +331,7 @@ func (ac *account) wordsFit(s *stray, q *compute.Quantity, desc entry.Column) bo
 }
 
 // yesOrNo reports whether a list of words is only that.
-func yesOrNo(words []string) bool { return compute.Among(words, "yes") }
+func yesOrNo(words []string) bool { return model.Among(words, "yes") }
 
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/headings"
@@ -16,7 +16,7 @@ import (
 // twin is a column of the shop's that is headed as a figure of ours: it stays
 // the shop's, and the two are compared.
 type twin struct {
-	q       *compute.Quantity
+	q       *model.Quantity
 	head    string
 	rows    int
 	differ  int
@@ -42,7 +42,7 @@ func (b *Ledger) twinsOf(l *joints.List) map[int]*twin {
 			continue
 		}
 		for _, q := range b.Model.Line.Quantities {
-			if q.Role == compute.Figure && !q.IsText() && (entry.SameWords(text, b.Heading(q)) || entry.SameWords(text, q.Heading)) {
+			if q.Role == model.Figure && !q.IsText() && (entry.SameWords(text, b.Heading(q)) || entry.SameWords(text, q.Heading)) {
 				out[col] = &twin{q: q, head: text}
 				break
 			}

@@ -3,7 +3,7 @@ package assumptions
 import (
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -77,7 +77,7 @@ func (b *Sheet) countBasisBlanks(at *Places) int {
 }
 
 // countBlanks counts the blank ones among fields whose names begin alike.
-func (b *Sheet) countBlanks(at *Places, fields []compute.Head, prefix string) int {
+func (b *Sheet) countBlanks(at *Places, fields []model.Head, prefix string) int {
 	n := 0
 	for _, h := range fields {
 		row := at.Key[prefix+h.Key]
@@ -141,7 +141,7 @@ func (a *Plan) reliability() {
 			put(at.heads, page.Text(c.col, look.Heading, c.heading, page.Static))
 		}
 		for _, q := range a.Model.Singles.Quantities {
-			if row := at.Key[q.Key]; q.Role == compute.Assumption && row > 0 {
+			if row := at.Key[q.Key]; q.Role == model.Assumption && row > 0 {
 				put(row, page.Empty(c.col, c.style, page.Shop))
 			}
 		}

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -50,7 +50,7 @@ func (b *Sheet) LinkCars() error {
 }
 
 // IsLinked reports whether a cell of a table's line is a formula.
-func (b *Sheet) IsLinked(t *compute.Scope, i int, q *compute.Quantity) bool {
+func (b *Sheet) IsLinked(t *model.Scope, i int, q *model.Quantity) bool {
 	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 	return ok && b.Own.Cell(r.Row1+i, r.Col1).HasFormula
 }
@@ -73,20 +73,20 @@ func (b *Sheet) carsCell(c *worksheet.Cell) *joints.CarCell {
 }
 
 // isBlank reports whether nothing stands in a cell of a table's line.
-func (b *Sheet) isBlank(t *compute.Scope, i int, q *compute.Quantity) bool {
+func (b *Sheet) isBlank(t *model.Scope, i int, q *model.Quantity) bool {
 	_, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 	return ok && b.Own.Cell(r.Row1+i, r.Col1).Kind == worksheet.Empty
 }
 
 // tellOther tells of a number of a car that was typed on Assumptions, and that the shop's
 // own list of cars says otherwise.
-func (b *Sheet) tellOther(t *compute.Scope, i int, q *compute.Quantity, row *formula.Frame, e *joints.CarCell) {
+func (b *Sheet) tellOther(t *model.Scope, i int, q *model.Quantity, row *formula.Frame, e *joints.CarCell) {
 	if e == nil || i >= b.Loaded[t] || b.IsLinked(t, i, q) || row.Num[q.Slot] == e.Num {
 		return
 	}
 	_, r, _ := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key))
 	b.Note(book.LevelWarning, "car otherwise "+q.Key, b.Own.Assumptions+"!"+grid.Ref(r.Row1+i, r.Col1),
-		fmt.Sprintf("%s of %q is %s here and %s at %s!%s; what stands here is taken", compute.Uncapped(q.Heading), t.Quantity("name").Text(row),
+		fmt.Sprintf("%s of %q is %s here and %s at %s!%s; what stands here is taken", model.Uncapped(q.Heading), t.Quantity("name").Text(row),
 			formula.GeneralText(row.Num[q.Slot]), formula.GeneralText(e.Num), b.Cars.Title, strings.ReplaceAll(e.Ref, "$", "")),
 		"clear the cell here and price again, which takes the list's; or correct the list")
 }

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -122,7 +122,7 @@ func (a *Plan) ownValues() toSet {
 		formula: fmt.Sprintf(`COUNTIFS(%s:%s,%s,%s:%s,"<>with_*")`, basis, basis, page.Quoted(NotSet), key, key)}
 	for _, q := range a.Model.Singles.Quantities {
 		row := a.At.Key[q.Key]
-		if row == 0 || q.Role != compute.Assumption || strings.HasPrefix(q.Key, "with_") {
+		if row == 0 || q.Role != model.Assumption || strings.HasPrefix(q.Key, "with_") {
 			continue
 		}
 		if strings.EqualFold(a.basisNow(q, row), NotSet) {
@@ -146,7 +146,7 @@ func (a *Plan) ownValues() toSet {
 }
 
 // basisNow is the basis of a single assumption as it stands after this run.
-func (a *Plan) basisNow(q *compute.Quantity, row int) string {
+func (a *Plan) basisNow(q *model.Quantity, row int) string {
 	if a.p.Build || a.At.Arrived(row) {
 		return a.p.Cell(row, book.AssumeBasis).Text
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
@@ -120,7 +120,7 @@ func (b *Sheet) lacks(at *Places) bool {
 // missing are the fields of the head, the points of the basis and the assumptions
 // that the sheet was made without. One whose name is in the workbook had a row, which
 // is gone: it is not to come back with the shipped value as if that had been set.
-func (b *Sheet) missing(at *Places) (fields []string, singles []*compute.Quantity) {
+func (b *Sheet) missing(at *Places) (fields []string, singles []*model.Quantity) {
 	lacks := func(key string) {
 		if at.Key[key] == 0 && !b.Names.Has(key) {
 			fields = append(fields, key)

@@ -1,18 +1,18 @@
 package assumptions
 
 import (
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 )
 
 // assumed is a single assumption beside what is usual.
-func (b *Sheet) assumed(q *compute.Quantity, at *Places) compute.Assumed {
+func (b *Sheet) assumed(q *model.Quantity, at *Places) model.Assumed {
 	if q.IsText() {
-		return compute.Assumed{Quantity: q, Words: b.ChoicesOf(q)}
+		return model.Assumed{Quantity: q, Words: b.ChoicesOf(q)}
 	}
 	low, high := b.RangeOf(q, at)
-	return compute.Assumed{Quantity: q, Low: low, High: high}
+	return model.Assumed{Quantity: q, Low: low, High: high}
 }
 
 // Found tells the order what its checks ask of this sheet, which has that title.
@@ -20,14 +20,14 @@ func (b *Sheet) Found(at *Places, title string) error {
 	var outside, changed, below float64
 	v, roles := b.Values, &b.Model.Roles
 	for _, q := range b.Model.Singles.Quantities {
-		if q.Role != compute.Assumption {
+		if q.Role != model.Assumption {
 			continue
 		}
 		a := b.assumed(q, at)
-		if a.In(v.Singles) == compute.WordOutside {
+		if a.In(v.Singles) == model.WordOutside {
 			outside++
 		}
-		if a.Since(v.Singles) == compute.WordChanged {
+		if a.Since(v.Singles) == model.WordChanged {
 			changed++
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -17,7 +18,7 @@ import (
 // Load reads what the shop has set on Assumptions. Faults are told together;
 // a workbook with faulty assumptions is not priced.
 func (b *Sheet) Load() error {
-	b.Values = b.Model.Empty()
+	b.Values = compute.Empty(b.Model)
 	at, err := b.locate()
 	if err != nil {
 		return err
@@ -31,7 +32,7 @@ func (b *Sheet) Load() error {
 		faults = append(faults, ownFault{b.Own.Assumptions + "!" + grid.Ref(row, col), fmt.Sprintf(format, args...)})
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if row := at.Key[q.Key]; q.Role == compute.Assumption && row > 0 {
+		if row := at.Key[q.Key]; q.Role == model.Assumption && row > 0 {
 			b.loadSingle(q, row, fault)
 		}
 	}
@@ -39,7 +40,7 @@ func (b *Sheet) Load() error {
 		b.loadTable(t, at.Table[t], fault)
 	}
 	for _, q := range b.Model.Singles.Quantities {
-		if row := at.Key[q.Key]; q.IsText() && row > 0 && !compute.Among(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
+		if row := at.Key[q.Key]; q.IsText() && row > 0 && !model.Among(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
 			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
 		}
 	}
@@ -82,7 +83,7 @@ func unreadable(faults []ownFault) error {
 
 // UnitOf is the unit in which an assumption stands on its row. An error says what is
 // wrong with that cell, and what to do.
-func (b *Sheet) UnitOf(q *compute.Quantity, row int) (units.Unit, error) {
+func (b *Sheet) UnitOf(q *model.Quantity, row int) (units.Unit, error) {
 	s := book.CellText(*b.Own.Cell(row, book.AssumeUnit))
 	if s == "" || s == q.Unit.String() {
 		return q.Unit, nil
@@ -97,7 +98,7 @@ func (b *Sheet) UnitOf(q *compute.Quantity, row int) (units.Unit, error) {
 	}
 }
 
-func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, string, ...any)) {
+func (b *Sheet) loadSingle(q *model.Quantity, row int, fault func(int, int, string, ...any)) {
 	c := b.Own.Cell(row, book.AssumeValue)
 	f := b.Values.Singles
 	if q.IsText() {
@@ -145,12 +146,12 @@ func (b *Sheet) loadSingle(q *compute.Quantity, row int, fault func(int, int, st
 }
 
 // loadTable reads the lines of a table, up to the last that has anything in it.
-func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) loadTable(t *model.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	used := 0
 	for i := range at.rows {
 		for _, q := range t.Quantities {
 			c := b.Own.Cell(at.First+i, at.Cols[q])
-			if q.Role == compute.Column && at.Cols[q] > 0 && (c.Kind != worksheet.Empty || c.HasFormula) {
+			if q.Role == model.Column && at.Cols[q] > 0 && (c.Kind != worksheet.Empty || c.HasFormula) {
 				used = i + 1
 			}
 		}
@@ -158,7 +159,7 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 	for i := range used {
 		f := b.Values.AddRow(t)
 		for _, q := range t.Quantities {
-			if q.Role != compute.Column || at.Cols[q] == 0 {
+			if q.Role != model.Column || at.Cols[q] == 0 {
 				continue
 			}
 			row, col := at.First+i, at.Cols[q]
@@ -198,7 +199,7 @@ func (b *Sheet) loadTable(t *compute.Scope, at TableAt, fault func(int, int, str
 
 // checkNames refuses a name that a table has twice: only the first would ever
 // be found.
-func (b *Sheet) checkNames(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) checkNames(t *model.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	q := t.Quantity("name")
 	if q == nil {
 		return
@@ -218,7 +219,7 @@ func (b *Sheet) checkNames(t *compute.Scope, at TableAt, fault func(int, int, st
 }
 
 // checkCars refuses a number of cars that cannot be ordered.
-func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, string, ...any)) {
+func (b *Sheet) checkCars(t *model.Scope, at TableAt, fault func(int, int, string, ...any)) {
 	name, ordered := t.Quantity("name"), t.Quantity("ordered")
 	for i, f := range b.Values.Rows(t).Frames {
 		if c := b.Own.Cell(at.First+i, at.Cols[ordered]); c.Kind == worksheet.Empty && c.HasFormula && b.carsCell(c) == nil {
@@ -231,7 +232,7 @@ func (b *Sheet) checkCars(t *compute.Scope, at TableAt, fault func(int, int, str
 }
 
 // textForNumber says what number a text in a table was meant to be.
-func (b *Sheet) textForNumber(q *compute.Quantity, s string) string {
+func (b *Sheet) textForNumber(q *model.Quantity, s string) string {
 	if q.IsDay() {
 		return fmt.Sprintf("%q is a text; type it as a date", s)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/grid"
@@ -26,10 +27,10 @@ func (b *Sheet) remarked(at *Places, row int) bool {
 
 // shippedOtherwise are the single assumptions that the shop has left as the
 // sheet's version shipped them, and that a model ships otherwise.
-func (b *Sheet) shippedOtherwise(at *Places, m *compute.Model) (out []*compute.Quantity) {
+func (b *Sheet) shippedOtherwise(at *Places, m *model.Model) (out []*model.Quantity) {
 	for _, q := range m.Singles.Quantities {
 		row := at.Key[q.Key]
-		if q.Role != compute.Assumption || row == 0 || b.remarked(at, row) {
+		if q.Role != model.Assumption || row == 0 || b.remarked(at, row) {
 			continue
 		}
 		shipped := b.Own.Cell(row, book.AssumeShipped)
@@ -53,7 +54,7 @@ func (b *Sheet) TellOutdated() error {
 	if err != nil {
 		return err
 	}
-	shipped := b.Model.Defaults()
+	shipped := compute.Defaults(b.Model)
 	var all []string
 	first := 0
 	for _, q := range b.shippedOtherwise(at, b.Model) {

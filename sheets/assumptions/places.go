@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
@@ -14,7 +14,7 @@ import (
 // TableAt is where a table stands on Assumptions.
 type TableAt struct {
 	First, rows int
-	Cols        map[*compute.Quantity]int
+	Cols        map[*model.Quantity]int
 }
 
 func (t TableAt) last() int { return t.First + t.rows - 1 }
@@ -26,7 +26,7 @@ type Places struct {
 	heads     int            // row of the headings of the single assumptions
 	FirstKey  int            // rows of the single assumptions, for the checks
 	LastKey   int
-	Table     map[*compute.Scope]TableAt
+	Table     map[*model.Scope]TableAt
 	UnitFirst int
 	pairs     []unitPair
 	columns   int // first row of the Columns table
@@ -62,7 +62,7 @@ func (at *Places) isKey(row int) bool {
 
 // RangeOf is the usual range of an assumption: the shop's, where it could have
 // set one.
-func (b *Sheet) RangeOf(q *compute.Quantity, at *Places) (low, high float64) {
+func (b *Sheet) RangeOf(q *model.Quantity, at *Places) (low, high float64) {
 	if row := b.takenFrom(q); row > 0 {
 		return b.From.Own.Cell(row, book.AssumeLow).Num, b.From.Own.Cell(row, book.AssumeHigh).Num
 	}
@@ -75,7 +75,7 @@ func (b *Sheet) RangeOf(q *compute.Quantity, at *Places) (low, high float64) {
 
 // lay gives everything its place on a new sheet.
 func (b *Sheet) lay() *Places {
-	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}}
+	at := &Places{Key: map[string]int{}, Table: map[*model.Scope]TableAt{}}
 	row := 3
 	for _, h := range b.Model.Heads {
 		at.Key[book.HeadPrefix+h.Key] = row
@@ -115,7 +115,7 @@ func (b *Sheet) lay() *Places {
 }
 
 // layTable gives a table its place from a row on, and says which row comes next.
-func (b *Sheet) layTable(at *Places, t *compute.Scope, row int) int {
+func (b *Sheet) layTable(at *Places, t *model.Scope, row int) int {
 	row += 4 // a blank, title, what it is about, headings
 	n := max(t.Room, len(b.Values.Rows(t).Frames)+t.Room/3)
 	if t.Closed {
@@ -126,21 +126,21 @@ func (b *Sheet) layTable(at *Places, t *compute.Scope, row int) int {
 }
 
 // without reports whether a sheet that is there was made before a table was.
-func (b *Sheet) without(t *compute.Scope) bool {
-	return t.Later && !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return b.Names.Has(t.Prefix + "_" + q.Key) })
+func (b *Sheet) without(t *model.Scope) bool {
+	return t.Later && !slices.ContainsFunc(t.Quantities, func(q *model.Quantity) bool { return b.Names.Has(t.Prefix + "_" + q.Key) })
 }
 
 // layColumns gives the columns of a table their places. The basis goes into the
 // sheet's wide column, unless the table is wider than that. On a sheet of an earlier
 // version the column of units may be too narrow for a day.
-func layColumns(t *compute.Scope, earlier bool) map[*compute.Quantity]int {
+func layColumns(t *model.Scope, earlier bool) map[*model.Quantity]int {
 	typed := 0
 	for _, q := range t.Quantities {
-		if q.Role == compute.Column {
+		if q.Role == model.Column {
 			typed++
 		}
 	}
-	cols := map[*compute.Quantity]int{}
+	cols := map[*model.Quantity]int{}
 	narrow, col := typed <= book.AssumeBasis-tableCol+1, tableCol
 	for _, q := range t.Quantities {
 		if narrow && q.Key == "basis" {
@@ -159,7 +159,7 @@ func layColumns(t *compute.Scope, earlier bool) map[*compute.Quantity]int {
 // Locate finds everything on a sheet that is there, wherever the shop
 // has moved it: rows by their key, tables by the names of their columns.
 func (b *Sheet) locate() (*Places, error) {
-	at := &Places{Key: map[string]int{}, Table: map[*compute.Scope]TableAt{}, pairs: b.unitPairs()}
+	at := &Places{Key: map[string]int{}, Table: map[*model.Scope]TableAt{}, pairs: b.unitPairs()}
 	words := b.WordRows()
 	for row := 1; row <= b.Own.Last; row++ {
 		key := book.CellText(*b.Own.Cell(row, book.AssumeKey))
@@ -180,7 +180,7 @@ func (b *Sheet) locate() (*Places, error) {
 		at.system = r.Row1
 	}
 	for _, t := range b.Model.Tables {
-		ta := TableAt{Cols: map[*compute.Quantity]int{}}
+		ta := TableAt{Cols: map[*model.Quantity]int{}}
 		if b.without(t) {
 			at.Table[t] = ta
 			continue

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -61,7 +62,7 @@ func (a *Plan) printed() string {
 	for _, t := range a.Model.Tables {
 		at, last := a.At.Table[t], 0
 		for q, col := range at.Cols {
-			if q.Role == compute.Column {
+			if q.Role == model.Column {
 				last = max(last, col)
 			}
 		}
@@ -152,7 +153,7 @@ func (a *Plan) singles() error {
 		a.Names.Define(q.Key, a.cellRef(row, book.AssumeUsed))
 		var err error
 		switch {
-		case q.Role == compute.Figure:
+		case q.Role == model.Figure:
 			err = a.derived(q, row)
 		case q.IsText():
 			a.word(q, row)
@@ -188,7 +189,7 @@ func (a *Plan) limits() {
 		run = grid.Range{}
 	}
 	for _, q := range a.Model.Singles.Quantities {
-		if q.Role != compute.Assumption || q.IsText() {
+		if q.Role != model.Assumption || q.IsText() {
 			continue
 		}
 		row := a.At.Key[q.Key]
@@ -214,7 +215,7 @@ func (a *Plan) limits() {
 	end()
 }
 
-func (a *Plan) derived(q *compute.Quantity, row int) error {
+func (a *Plan) derived(q *model.Quantity, row int) error {
 	none := func(string, string) (string, error) {
 		return "", fmt.Errorf("a value worked out once uses only assumptions")
 	}
@@ -233,7 +234,7 @@ func (a *Plan) derived(q *compute.Quantity, row int) error {
 	return nil
 }
 
-func (a *Plan) word(q *compute.Quantity, row int) {
+func (a *Plan) word(q *model.Quantity, row int) {
 	p, v := a.p, q.Text(a.Values.Singles)
 	value := wrapped(page.Text(book.AssumeValue, look.InputText, v, page.Shop))
 	if !p.Build && !strings.EqualFold(book.CellText(*a.Own.Cell(row, book.AssumeValue)), v) {
@@ -257,7 +258,7 @@ func (a *Plan) word(q *compute.Quantity, row int) {
 
 // choiceColumn is the column whose words a text assumption may be, "" where the
 // words are fixed.
-func (a *Plan) choiceColumn(q *compute.Quantity) string {
+func (a *Plan) choiceColumn(q *model.Quantity) string {
 	for _, t := range a.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
 			return book.ColumnName(a.Names, t, "name")
@@ -267,21 +268,21 @@ func (a *Plan) choiceColumn(q *compute.Quantity) string {
 }
 
 // inRange writes whether an assumption lies in its usual range, and reports it.
-func (a *Plan) inRange(q compute.Assumed, row int, words string) bool {
+func (a *Plan) inRange(q model.Assumed, row int, words string) bool {
 	cell := func(col int) string { return grid.Ref(row, col) }
 	in := q.In(a.Values.Singles)
 	a.p.Put(row, page.Text(book.AssumeInside, look.CalcText, in, page.Ours).
 		Live(q.InFormula(cell(book.AssumeUsed), cell(book.AssumeLow), cell(book.AssumeHigh), words)))
-	return in == compute.WordInside
+	return in == model.WordInside
 }
 
 // changed writes whether an assumption is as shipped.
-func (a *Plan) changed(q compute.Assumed, row int) {
+func (a *Plan) changed(q model.Assumed, row int) {
 	a.p.Put(row, page.Text(book.AssumeChanged, look.CalcText, q.Since(a.Values.Singles), page.Ours).
 		Live(q.SinceFormula(grid.Ref(row, book.AssumeUsed), grid.Ref(row, book.AssumeShipped))))
 }
 
-func (a *Plan) basis(q *compute.Quantity, row int) {
+func (a *Plan) basis(q *model.Quantity, row int) {
 	a.p.Put(row, wrapped(page.Text(book.AssumeBasis, look.InputText, q.Source, page.Shop)))
 	a.tall(row, book.AssumeBasis, q.Source)
 	a.p.Put(row, page.Text(book.AssumeNote, look.InputText, "", page.Shop))
@@ -308,7 +309,7 @@ const indent = 2
 // (seen with common screen fonts, no source).
 const lettersTo = 1.12
 
-func (a *Plan) amount(q *compute.Quantity, row int) {
+func (a *Plan) amount(q *model.Quantity, row int) {
 	p, x, unit := a.p, q.Num(a.Values.Singles), q.Unit.String()
 	p.Put(row, page.Number(book.AssumeValue, look.Input, q.Shown, q.Value, page.Shop))
 	used := grid.Ref(row, book.AssumeValue)

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/look"
@@ -61,7 +61,7 @@ func (a *Plan) sealSingles() {
 	}
 	for _, q := range a.Model.Singles.Quantities {
 		row, from := a.At.Key[q.Key], a.takenFrom(q)
-		if q.Role != compute.Assumption {
+		if q.Role != model.Assumption {
 			continue
 		}
 		taken := func(col int) string { return book.CellText(*a.From.Own.Cell(from, col)) }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"time"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -38,7 +38,7 @@ func (b *Sheet) TypeIn(s *Settings) error {
 	for _, x := range s.Of {
 		q, row := b.Model.Singles.Quantity(x.Key), at.Key[x.Key]
 		switch {
-		case q == nil || q.IsText() || q.Role != compute.Assumption:
+		case q == nil || q.IsText() || q.Role != model.Assumption:
 			return fmt.Errorf("%s is no number among the assumptions", x.Key)
 		case row == 0:
 			return fmt.Errorf("%s!A: the row of %q is not on the sheet; price the workbook first, which puts it there", b.Own.Assumptions, x.Key)
@@ -75,7 +75,7 @@ func (x Setting) cells(at *Places) map[int]page.Cell {
 		out[at.reliability] = page.Cell{Kind: worksheet.Text, Text: x.Reliability}
 	}
 	if at.since > 0 {
-		out[at.since] = page.Cell{Kind: worksheet.Number, Num: compute.DayOf(x.Since)}
+		out[at.since] = page.Cell{Kind: worksheet.Number, Num: model.DayOf(x.Since)}
 	}
 	return out
 }

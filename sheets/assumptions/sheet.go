@@ -3,18 +3,18 @@ package assumptions
 import (
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/logbook"
 )
 
 // Sheet are what a workbook has on Assumptions.
 type Sheet struct {
 	logbook.Log
-	Loaded   map[*compute.Scope]int // lines of each table that were read from the sheet
-	Lenient  bool                   // faulty assumptions are noted, and as far as can be worked with
-	From     *Earlier               // whose rates it has taken, nil for nobody's
-	settings *Settings              // what the run is asked to write, nil for nothing
-	hands    bool                   // it is that of an earlier workbook: what its version did not know may be missing
+	Loaded   map[*model.Scope]int // lines of each table that were read from the sheet
+	Lenient  bool                 // faulty assumptions are noted, and as far as can be worked with
+	From     *Earlier             // whose rates it has taken, nil for nobody's
+	settings *Settings            // what the run is asked to write, nil for nothing
+	hands    bool                 // it is that of an earlier workbook: what its version did not know may be missing
 }
 
 // Record compares this run with what the log's last line recorded, and notes where

@@ -3,8 +3,8 @@ package assumptions
 import (
 	"fmt"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 )
@@ -26,7 +26,7 @@ func (a *Plan) stickless() {
 		}
 		size := func(key string) string { return formula.GeneralText(stock.Quantity(key).Num(line)) }
 		a.Note(book.LevelWarning, "stick unknown", a.p.Title+"!"+grid.Ref(at.First+no-1, at.Cols[stick]),
-			fmt.Sprintf("the stick of %s, %s x %s %s, has no length: what to buy is not known, and whole sticks are charged as used", stock.Quantity("alloy").Text(line), size("od"), size("wall"), compute.UnitName(stock.Quantity("od"))),
-			fmt.Sprintf("type the length that it is sold in, in %s", compute.UnitName(stick)))
+			fmt.Sprintf("the stick of %s, %s x %s %s, has no length: what to buy is not known, and whole sticks are charged as used", stock.Quantity("alloy").Text(line), size("od"), size("wall"), model.UnitName(stock.Quantity("od"))),
+			fmt.Sprintf("type the length that it is sold in, in %s", model.UnitName(stick)))
 	}
 }

@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
@@ -20,7 +20,7 @@ import (
 const roomEnds = "room ends: insert lines above this one"
 
 // table writes a table: its lines in use, and its room.
-func (a *Plan) table(t *compute.Scope) error {
+func (a *Plan) table(t *model.Scope) error {
 	at, p := a.At.Table[t], a.p
 	p.Put(at.First-3, page.Text(tableCol, look.Section, t.Title, page.Static))
 	p.Put(at.First-2, page.Text(tableCol, look.Note, t.About, page.Static))
@@ -68,7 +68,7 @@ func (a *Plan) table(t *compute.Scope) error {
 			if q.IsText() && a.MadeNone[f] && c.Owner == page.Shop && book.CellText(*a.Own.Cell(row, c.Col)) != c.Text {
 				c.Owner = page.Ours // set by the run, as it was asked to
 			}
-			if q.Role == compute.Figure {
+			if q.Role == model.Figure {
 				c = book.Showing(c.Live(formulas[q].At(row)), q, i+1)
 			} else if t.Name == "cars" {
 				c = a.linked(q, f, c)
@@ -80,7 +80,7 @@ func (a *Plan) table(t *compute.Scope) error {
 }
 
 // below reports whether something is typed in the line below a table's room.
-func (b *Sheet) below(t *compute.Scope, at *Places) bool {
+func (b *Sheet) below(t *model.Scope, at *Places) bool {
 	end := at.Table[t].last() + 1
 	if at.Arrived(end) { // what stood there has moved
 		return false
@@ -94,9 +94,9 @@ func (b *Sheet) below(t *compute.Scope, at *Places) bool {
 }
 
 // tableCell is a cell of a table's line.
-func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
+func tableCell(q *model.Quantity, f *formula.Frame, col int) page.Cell {
 	o, role, words := page.Shop, look.Input, look.InputText
-	if q.Role == compute.Figure {
+	if q.Role == model.Figure {
 		o, role, words = page.Ours, look.Calc, look.CalcText
 	}
 	if q.IsText() {
@@ -114,7 +114,7 @@ func tableCell(q *compute.Quantity, f *formula.Frame, col int) page.Cell {
 
 // linked lets a car's numbers follow the shop's own list of cars, if it keeps
 // one.
-func (a *Plan) linked(q *compute.Quantity, f *formula.Frame, c page.Cell) page.Cell {
+func (a *Plan) linked(q *model.Quantity, f *formula.Frame, c page.Cell) page.Cell {
 	e := a.Cars.Entry(a.Model.Table("cars").Quantity("name").Text(f))
 	if e == nil {
 		return c
@@ -152,13 +152,13 @@ func (a *Plan) rowOf(f *formula.Frame) int {
 }
 
 // tableFormulas prints the figures of a table.
-func (a *Plan) tableFormulas(t *compute.Scope, at TableAt) (map[*compute.Quantity]page.Template, error) {
-	cells := book.Lookups(a.Model, a.Names, t, func(q *compute.Quantity) (string, bool) {
+func (a *Plan) tableFormulas(t *model.Scope, at TableAt) (map[*model.Quantity]page.Template, error) {
+	cells := book.Lookups(a.Model, a.Names, t, func(q *model.Quantity) (string, bool) {
 		return grid.ColName(at.Cols[q]) + page.RowMark, true
 	})
-	out := map[*compute.Quantity]page.Template{}
+	out := map[*model.Quantity]page.Template{}
 	for _, q := range t.Quantities {
-		if q.Role != compute.Figure {
+		if q.Role != model.Figure {
 			continue
 		}
 		s, err := q.Formula().Print(cells)
@@ -171,7 +171,7 @@ func (a *Plan) tableFormulas(t *compute.Scope, at TableAt) (map[*compute.Quantit
 }
 
 // tableChoices has a column offer the words that it may hold.
-func (a *Plan) tableChoices(t *compute.Scope, q *compute.Quantity, at TableAt) {
+func (a *Plan) tableChoices(t *model.Scope, q *model.Quantity, at TableAt) {
 	v := look.Validation{Range: grid.Range{Row1: at.First, Col1: at.Cols[q], Row2: at.last(), Col2: at.Cols[q]}.String()}
 	zero, one := 0.0, 1.0
 	switch {
@@ -186,8 +186,8 @@ func (a *Plan) tableChoices(t *compute.Scope, q *compute.Quantity, at TableAt) {
 		v.ErrorTitle, v.Error = "Cars ordered", "A whole number of cars, 1 or more."
 	case q.IsDay():
 		v.Decimal, v.Low = true, &q.Low
-		v.ErrorTitle, v.Error = "A date", "A date, from "+compute.DayText(q.Low)+" on."
-	case q.Role == compute.Column && !q.IsText():
+		v.ErrorTitle, v.Error = "A date", "A date, from "+model.DayText(q.Low)+" on."
+	case q.Role == model.Column && !q.IsText():
 		v.Decimal, v.Low = true, &zero
 		v.ErrorTitle, v.Error = "A number", "A number, 0 or more, in the unit that the heading names."
 	default:
@@ -294,7 +294,7 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 		}
 	}
 	for _, q := range joints.InGroups(a.Model) {
-		add(q.Key, book.WhoseOurs, compute.UnitLabel(q), l.Ours[q])
+		add(q.Key, book.WhoseOurs, model.UnitLabel(q), l.Ours[q])
 	}
 	return row
 }

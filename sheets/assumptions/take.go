@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
@@ -15,8 +16,8 @@ import (
 
 // takenFrom is the row of the earlier workbook that a single assumption comes
 // from, 0 if it does not.
-func (b *Sheet) takenFrom(q *compute.Quantity) int {
-	if b.From == nil || q.Role != compute.Assumption || q.Anew || b.From.newer[q.Key] {
+func (b *Sheet) takenFrom(q *model.Quantity) int {
+	if b.From == nil || q.Role != model.Assumption || q.Anew || b.From.newer[q.Key] {
 		return 0
 	}
 	return b.From.at.Key[q.Key]
@@ -45,9 +46,9 @@ func (b *Sheet) Take(e *Earlier) {
 	for _, q := range e.shippedOtherwise(e.at, b.Model) {
 		e.newer[q.Key] = true
 	}
-	shipped := b.Model.Defaults()
+	shipped := compute.Defaults(b.Model)
 	for _, q := range b.Model.Singles.Quantities {
-		if q.Role == compute.Assumption {
+		if q.Role == model.Assumption {
 			b.takeSingle(q, shipped)
 		}
 	}
@@ -63,7 +64,7 @@ func (b *Sheet) Take(e *Earlier) {
 	}
 }
 
-func (b *Sheet) takeField(prefix string, h compute.Head) {
+func (b *Sheet) takeField(prefix string, h model.Head) {
 	row := b.From.at.Key[prefix+h.Key]
 	if row == 0 {
 		return
@@ -88,7 +89,7 @@ func (t *Took) countFormula(c *worksheet.Cell) {
 
 // takeSingle takes a single assumption, and counts it if anything of it is
 // otherwise than as shipped.
-func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
+func (b *Sheet) takeSingle(q *model.Quantity, shipped *compute.Values) {
 	e, took := b.From, &b.From.Took
 	row := e.at.Key[q.Key]
 	is, was := logbook.ValueOf(q, e.Values.Singles), logbook.ValueOf(q, shipped.Singles)
@@ -106,7 +107,7 @@ func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
 		took.Outdated = append(took.Outdated, b.FromTo(q.Key, is, was))
 		return
 	}
-	compute.CopySet(b.Values.Singles, e.Values.Singles, []*compute.Quantity{q})
+	compute.CopySet(b.Values.Singles, e.Values.Singles, []*model.Quantity{q})
 	cell := func(col int) *worksheet.Cell { return e.Own.Cell(row, col) }
 	other := is != was
 	if other {
@@ -126,13 +127,13 @@ func (b *Sheet) takeSingle(q *compute.Quantity, shipped *compute.Values) {
 }
 
 // takeTable takes the lines of a table.
-func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
+func (b *Sheet) takeTable(t, from *model.Scope, shipped *compute.Values) {
 	e, took := b.From, &b.From.Took
 	at := e.at.Table[from]
-	var cols, lacks []*compute.Quantity
+	var cols, lacks []*model.Quantity
 	for i, q := range t.Quantities {
 		switch {
-		case q.Role != compute.Column:
+		case q.Role != model.Column:
 		case at.Cols[from.Quantities[i]] > 0:
 			cols = append(cols, q)
 		default:
@@ -196,7 +197,7 @@ func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
 	}
 	for i := range at.rows {
 		for _, q := range from.Quantities {
-			if q.Role == compute.Column && at.Cols[q] > 0 {
+			if q.Role == model.Column && at.Cols[q] > 0 {
 				took.countFormula(e.Own.Cell(at.First+i, at.Cols[q]))
 			}
 		}
@@ -205,7 +206,7 @@ func (b *Sheet) takeTable(t, from *compute.Scope, shipped *compute.Values) {
 
 // noteBlanks notes cells that are blank in a line of an earlier version, and
 // shipped with something in them now.
-func (e *Earlier) noteBlanks(cols []*compute.Quantity, now, theirs *formula.Frame) {
+func (e *Earlier) noteBlanks(cols []*model.Quantity, now, theirs *formula.Frame) {
 	if !e.older() {
 		return
 	}
@@ -218,7 +219,7 @@ func (e *Earlier) noteBlanks(cols []*compute.Quantity, now, theirs *formula.Fram
 }
 
 // said is all that lines of a table say, remarks too.
-func (b *Sheet) said(t *compute.Scope, frames []*formula.Frame) string {
+func (b *Sheet) said(t *model.Scope, frames []*formula.Frame) string {
 	var out strings.Builder
 	for _, f := range frames {
 		_, value := logbook.LineOf(t, f)
@@ -239,10 +240,10 @@ func (b *Sheet) DropStrangers() (gone []string) {
 		return nil
 	}
 	item, car := t.Quantity("item"), t.Quantity("car")
-	shipped := b.Model.Defaults().Rows(t).Frames
+	shipped := compute.Defaults(b.Model).Rows(t).Frames
 	asShipped := func(f *formula.Frame) bool {
 		return slices.ContainsFunc(shipped, func(g *formula.Frame) bool {
-			return !slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return q.Role == compute.Column && !q.Same(f, g) })
+			return !slices.ContainsFunc(t.Quantities, func(q *model.Quantity) bool { return q.Role == model.Column && !q.Same(f, g) })
 		})
 	}
 	cars := b.TableNames(b.Model.Table("cars"))

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/revisions"
 )
@@ -89,7 +90,7 @@ func (a *auditor) jointMissing(r *compute.Joint) {
 
 // with weighs a joint that is missing by what the order comes to with it.
 func (a *auditor) with(f *auditFault, r *compute.Joint) {
-	line := a.Model.NewLine()
+	line := compute.NewLine(a.Model)
 	line.Clear()
 	for _, q := range a.Model.Line.Quantities {
 		if r.Line.Given(q) {
@@ -111,7 +112,7 @@ func (a *auditor) with(f *auditFault, r *compute.Joint) {
 // other workbook in another unit.
 func (a *auditor) unitAgainst(r, was *compute.Joint) {
 	for _, q := range a.Model.Line.Quantities {
-		if q.Role != compute.Input || q.IsText() || !r.Line.Given(q) || !was.Line.Given(q) {
+		if q.Role != model.Input || q.IsText() || !r.Line.Given(q) || !was.Line.Given(q) {
 			continue
 		}
 		x, y := q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)
@@ -128,7 +129,7 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 // jointChanged compares the inputs of a joint.
 func (a *auditor) jointChanged(r, was *compute.Joint) {
 	for _, q := range a.Model.Line.Quantities {
-		if q.Role != compute.Input {
+		if q.Role != model.Input {
 			continue
 		}
 		before, after := inputText(was, q), inputText(r, q)
@@ -164,7 +165,7 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 	}
 }
 
-func inputText(r *compute.Joint, q *compute.Quantity) string {
+func inputText(r *compute.Joint, q *model.Quantity) string {
 	switch {
 	case !r.Line.Given(q):
 		return "the default"

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
@@ -180,7 +181,7 @@ func leadsTo(have, want string) bool {
 func (a *auditor) assumptionFaults(at *assumptions.Places) {
 	for _, q := range a.Model.Singles.Quantities {
 		row := at.Key[q.Key]
-		if q.Role != compute.Assumption || row == 0 {
+		if q.Role != model.Assumption || row == 0 {
 			continue
 		}
 		cell := a.Own.Assumptions + "!" + grid.Ref(row, book.AssumeValue)

@@ -7,7 +7,7 @@ import (
 	"math"
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -144,7 +144,7 @@ func (f *Fault) place() int {
 // effect says what the order costs, and at what price it stands, more than it
 // should.
 func (f *auditFault) effect(cost, price float64) {
-	f.Cost, f.Price = compute.Cents(cost), compute.Cents(price)
+	f.Cost, f.Price = model.Cents(cost), model.Cents(price)
 }
 
 // notPriced is why an audit has nothing to compare with.

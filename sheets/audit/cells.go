@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
@@ -152,7 +153,7 @@ type seenCell struct {
 	what  string // the figure, for people
 	key   string // equal for cells that are one fault if they have the same
 	line  weigh.Row
-	q     *compute.Quantity // of a line; nil elsewhere
+	q     *model.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
 }
 

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -68,7 +68,7 @@ func (a *auditor) refersTo(col string) *regexp.Regexp {
 }
 
 // goneFault is the fault of a column that was taken out.
-func (a *auditor) goneFault(l *joints.List, q *compute.Quantity) *auditFault {
+func (a *auditor) goneFault(l *joints.List, q *model.Quantity) *auditFault {
 	key := fmt.Sprintf("column gone %d %s", l.No, q.Key)
 	if was := a.byKey[key]; was != nil {
 		return was
@@ -82,11 +82,11 @@ func (a *auditor) goneFault(l *joints.List, q *compute.Quantity) *auditFault {
 
 // goneColumns are the calculated columns of a list that an earlier run wrote,
 // and that are not there. One that no run has recorded is new in this version.
-func (a *auditor) goneColumns(l *joints.List) []*compute.Quantity {
+func (a *auditor) goneColumns(l *joints.List) []*model.Quantity {
 	if l.IsNew {
 		return nil
 	}
-	var out []*compute.Quantity
+	var out []*model.Quantity
 	for _, q := range l.Added {
 		if slices.ContainsFunc(a.Own.Records, func(r book.ColumnRecord) bool {
 			return r.Ours && r.Figure == q.Key && strings.EqualFold(r.Sheet, l.Title)

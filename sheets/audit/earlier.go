@@ -5,8 +5,8 @@ import (
 	"regexp"
 	"strconv"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -78,8 +78,8 @@ func (a *auditor) tellEarlier() error {
 		return err
 	}
 	price := "which gives the same price"
-	if now := a.scales.Price; stored && compute.Cents(was) != now {
-		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(compute.Cents(was)))
+	if now := a.scales.Price; stored && model.Cents(was) != now {
+		price = fmt.Sprintf("with which the price of the order would be %s, and is %s", formula.GeneralText(now), formula.GeneralText(model.Cents(was)))
 	}
 	fault := a.add("earlier formulas", Fault{
 		Grade: WorthKnowing, Rule: RuleEarlier, Cell: a.Own.Assumptions + "!" + grid.Ref(1, 1),

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
@@ -76,7 +77,7 @@ func (a *auditor) tell(key string, b earlier, f Fault) *auditFault {
 
 // singleChanged tells of a single assumption: at its value, or where that is
 // what it was, at its unit.
-func (a *auditor) singleChanged(b earlier, q *compute.Quantity, row int, was, now string) {
+func (a *auditor) singleChanged(b earlier, q *model.Quantity, row int, was, now string) {
 	if q == nil || row == 0 || a.byKey["slip "+q.Key] != nil {
 		return
 	}
@@ -140,7 +141,7 @@ func (a *auditor) lineChanged(b earlier, p logbook.StatePair, at *assumptions.Pl
 	if at.Table[t].First == 0 || row >= len(a.Set.Rows(t).Frames) {
 		return // a joint has brought it, which is told of
 	}
-	cell := func(q *compute.Quantity) string {
+	cell := func(q *model.Quantity) string {
 		return a.Own.Assumptions + "!" + grid.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
 	}
 	if p.Was == nil {
@@ -190,7 +191,7 @@ func (a *auditor) lineGone(b earlier, was *logbook.StateLine, at *assumptions.Pl
 	a.undo(f, func(v *compute.Values) {
 		frame := v.AddRow(t)
 		for _, q := range t.Quantities {
-			if q.Role == compute.Column {
+			if q.Role == model.Column {
 				setState(q, frame, cells[q.Key])
 			}
 		}
@@ -198,7 +199,7 @@ func (a *auditor) lineGone(b earlier, was *logbook.StateLine, at *assumptions.Pl
 }
 
 // setState gives a frame a value as the record writes it.
-func setState(q *compute.Quantity, f *formula.Frame, text string) {
+func setState(q *model.Quantity, f *formula.Frame, text string) {
 	if q.IsText() {
 		if s, err := strconv.Unquote(text); err == nil {
 			text = s

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
@@ -19,10 +20,10 @@ import (
 // auditFault is a fault with what the workbook does otherwise because of it.
 type auditFault struct {
 	Fault
-	shown map[weigh.Row]map[*compute.Quantity]float64 // figures of lines as their cells show them
-	freed map[weigh.Row][]*compute.Quantity           // figures that were typed over
-	gone  map[weigh.Row]bool                          // rows that the workbook does not count
-	held  []func(*compute.Values)                     // other figures as their cells show them
+	shown map[weigh.Row]map[*model.Quantity]float64 // figures of lines as their cells show them
+	freed map[weigh.Row][]*model.Quantity           // figures that were typed over
+	gone  map[weigh.Row]bool                        // rows that the workbook does not count
+	held  []func(*compute.Values)                   // other figures as their cells show them
 }
 
 // auditor is one audit.
@@ -89,7 +90,7 @@ type differing struct {
 	what       string
 	formula    string
 	line       weigh.Row
-	q          *compute.Quantity // of a line
+	q          *model.Quantity // of a line
 	holds      func(*compute.Values, float64)
 }
 
@@ -101,17 +102,17 @@ func (a *auditor) add(key string, f Fault) *auditFault {
 	}
 	f.Cost, f.Price = math.NaN(), math.NaN()
 	fault := &auditFault{
-		Fault: f, shown: map[weigh.Row]map[*compute.Quantity]float64{},
-		freed: map[weigh.Row][]*compute.Quantity{}, gone: map[weigh.Row]bool{},
+		Fault: f, shown: map[weigh.Row]map[*model.Quantity]float64{},
+		freed: map[weigh.Row][]*model.Quantity{}, gone: map[weigh.Row]bool{},
 	}
 	a.byKey[key] = fault
 	a.found = append(a.found, fault)
 	return fault
 }
 
-func (f *auditFault) show(at weigh.Row, q *compute.Quantity, x float64) {
+func (f *auditFault) show(at weigh.Row, q *model.Quantity, x float64) {
 	if f.shown[at] == nil {
-		f.shown[at] = map[*compute.Quantity]float64{}
+		f.shown[at] = map[*model.Quantity]float64{}
 	}
 	f.shown[at][q] = x
 }
@@ -164,7 +165,7 @@ func (a *auditor) asItStands(ctx context.Context) error {
 
 // standing is what the workbook does otherwise because of all its faults.
 type standing struct {
-	shown map[weigh.Row]map[*compute.Quantity]float64
+	shown map[weigh.Row]map[*model.Quantity]float64
 	gone  map[weigh.Row]bool
 	held  bool // other figures are held
 }
@@ -172,12 +173,12 @@ type standing struct {
 func (s standing) same() bool { return len(s.shown)+len(s.gone) == 0 && !s.held }
 
 func (a *auditor) standing() standing {
-	s := standing{map[weigh.Row]map[*compute.Quantity]float64{}, maps.Clone(a.unread), false}
+	s := standing{map[weigh.Row]map[*model.Quantity]float64{}, maps.Clone(a.unread), false}
 	for _, f := range a.found {
 		maps.Copy(s.gone, f.gone)
 		for at, figures := range f.shown {
 			if s.shown[at] == nil {
-				s.shown[at] = map[*compute.Quantity]float64{}
+				s.shown[at] = map[*model.Quantity]float64{}
 			}
 			maps.Copy(s.shown[at], figures)
 		}
@@ -236,7 +237,7 @@ type secondLook struct {
 	sheets.Unwatched
 	auditor *auditor
 	as      standing
-	model   *compute.Model // of the second run
+	model   *model.Model // of the second run
 }
 
 func (l *secondLook) Opens(r *sheets.Run) {

@@ -27,7 +27,7 @@ type standIn struct {
 // last run left the row out, there is nothing to keep; after errors Workings
 // cannot be judged.
 func (a *auditor) standIn(ed *joints.Editor, at weigh.Row) {
-	line := a.Model.NewLine()
+	line := compute.NewLine(a.Model)
 	line.Clear()
 	for i, c := range ed.Cols {
 		have := ed.Present[i]

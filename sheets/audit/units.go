@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/joints"
 )
 
@@ -61,7 +62,7 @@ func (a *auditor) unitFaults() {
 	}
 }
 
-func (a *auditor) unitFaultsOf(l *joints.List, q *compute.Quantity) {
+func (a *auditor) unitFaultsOf(l *joints.List, q *model.Quantity) {
 	times := map[float64]int{} // on priced rows
 	each := func(do func(r *compute.Joint, x float64, priced bool)) {
 		for k, rows := range [][]compute.Joint{a.Joints, a.leftOut} {
@@ -127,6 +128,6 @@ func slippedFrom(x float64, times map[float64]int, commonest []float64) slipped 
 }
 
 // unitKey is the key of a fault about the unit of an input on a row.
-func unitKey(l *joints.List, q *compute.Quantity, row int) string {
+func unitKey(l *joints.List, q *model.Quantity, row int) string {
 	return fmt.Sprintf("unit %s %d %d", q.Key, l.No, row)
 }

@@ -3,7 +3,7 @@ package book
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -36,7 +36,7 @@ func CopyOf(rows []worksheet.Row) string {
 		return title
 	}
 	for _, k := range Kinds() {
-		if (title == k.Title || k.Key == "rates" && title == ratesBefore) && (verdict == compute.WordOK || verdict == compute.WordLook) {
+		if (title == k.Title || k.Key == "rates" && title == ratesBefore) && (verdict == model.WordOK || verdict == model.WordLook) {
 			return title
 		}
 	}
@@ -45,5 +45,5 @@ func CopyOf(rows []worksheet.Row) string {
 
 // judged reports whether words are those of the master check.
 func judged(words string) bool {
-	return words == compute.WordComplete || words == compute.WordIncomplete
+	return words == model.WordComplete || words == model.WordIncomplete
 }

@@ -3,12 +3,12 @@ package book
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/part/worksheet"
 )
 
 // TableNames are the names in the first column of a table.
-func (b *Book) TableNames(t *compute.Scope) []string {
+func (b *Book) TableNames(t *model.Scope) []string {
 	if t == nil {
 		return nil
 	}
@@ -23,19 +23,19 @@ func (b *Book) TableNames(t *compute.Scope) []string {
 }
 
 // Heading is what stands over a calculated column.
-func Heading(q *compute.Quantity) string {
+func Heading(q *model.Quantity) string {
 	h := q.Heading
-	if q.Role == compute.Input {
+	if q.Role == model.Input {
 		h += ", as read"
 	}
-	if u := compute.UnitLabel(q); u != "" {
+	if u := model.UnitLabel(q); u != "" {
 		h += " (" + u + ")"
 	}
 	return h
 }
 
 // Heading is the heading with the book's sign for money.
-func (b *Book) Heading(q *compute.Quantity) string {
+func (b *Book) Heading(q *model.Quantity) string {
 	return strings.ReplaceAll(Heading(q), "$", b.Currency())
 }
 
@@ -53,7 +53,7 @@ func (b *Book) Currency() string {
 
 // OtherCurrency reports whether a heading of ours stands as we wrote it, but
 // with another sign for money.
-func (b *Book) OtherCurrency(q *compute.Quantity, c *worksheet.Cell) bool {
+func (b *Book) OtherCurrency(q *model.Quantity, c *worksheet.Cell) bool {
 	before, after, money := strings.Cut(Heading(q), "$")
 	return money && c.Text != b.Heading(q) && strings.HasPrefix(c.Text, before) && strings.HasSuffix(c.Text, after) &&
 		len(c.Text) > len(before)+len(after)
@@ -76,7 +76,7 @@ func (b *Book) Foot() string {
 }
 
 // HeadValue is a field of the header as it stands on Assumptions.
-func (b *Book) HeadValue(h compute.Head) *worksheet.Cell {
+func (b *Book) HeadValue(h model.Head) *worksheet.Cell {
 	if row := b.Own.Keys[HeadPrefix+h.Key]; row > 0 {
 		return b.Own.Cell(row, AssumeValue)
 	}

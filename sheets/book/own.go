@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/workbook"
@@ -165,19 +165,19 @@ func (b *Book) WordRows() func(row int) bool {
 }
 
 // OwnSystem reads the system of units from Assumptions.
-func (b *Book) OwnSystem() (compute.System, bool) {
+func (b *Book) OwnSystem() (model.System, bool) {
 	_, at, ok := page.SplitRef(b.Names.Find(NameUnits))
 	if !ok {
-		return compute.US, false
+		return model.US, false
 	}
-	if strings.EqualFold(CellText(*b.Own.Cell(at.Row1, at.Col1)), compute.Metric.String()) {
-		return compute.Metric, true
+	if strings.EqualFold(CellText(*b.Own.Cell(at.Row1, at.Col1)), model.Metric.String()) {
+		return model.Metric, true
 	}
-	return compute.US, true
+	return model.US, true
 }
 
 // ChoicesOf are the words that a text assumption may be.
-func (b *Book) ChoicesOf(q *compute.Quantity) []string {
+func (b *Book) ChoicesOf(q *model.Quantity) []string {
 	for _, t := range b.Model.Tables {
 		if t.Name+".name" == q.ChoicesOf {
 			return b.TableNames(t)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/page"
 )
 
@@ -12,29 +13,29 @@ import (
 type Resolver func(table, key string) (string, error)
 
 // ColumnName prints a defined name for a whole column of a table.
-func ColumnName(n *page.Names, t *compute.Scope, key string) string {
+func ColumnName(n *page.Names, t *model.Scope, key string) string {
 	return n.Use(t.Prefix + "_" + key)
 }
 
 // Lookups resolves what every scope has in common: whole columns of tables, a
 // column on the line that the row has found, and single assumptions. own gives
 // the cell of a quantity of the scope itself.
-func Lookups(m *compute.Model, n *page.Names, s *compute.Scope, own func(*compute.Quantity) (string, bool)) Resolver {
+func Lookups(m *model.Model, n *page.Names, s *model.Scope, own func(*model.Quantity) (string, bool)) Resolver {
 	return func(table, key string) (string, error) {
 		t, err := m.Find(s, table, key)
 		if err != nil {
 			return "", err
 		}
 		switch t.Reach {
-		case compute.ReachColumn:
+		case model.ReachColumn:
 			if slices.Contains(m.Tables, t.Scope) {
 				return ColumnName(n, t.Scope, key), nil
 			}
-		case compute.ReachFound:
+		case model.ReachFound:
 			if no, ok := own(t.By); ok {
 				return "INDEX(" + ColumnName(n, t.Scope, key) + "," + no + ")", nil
 			}
-		case compute.ReachOnce:
+		case model.ReachOnce:
 			if t.Scope == m.Singles {
 				return n.Use(key), nil
 			}
@@ -51,7 +52,7 @@ func Lookups(m *compute.Model, n *page.Names, s *compute.Scope, own func(*comput
 type Holder func(v *compute.Values, x float64)
 
 // Showing says which figure the cell shows.
-func Showing(c page.Cell, q *compute.Quantity, row int) page.Cell {
+func Showing(c page.Cell, q *model.Quantity, row int) page.Cell {
 	c.Means = Holder(func(v *compute.Values, x float64) { v.Hold(compute.Place{Figure: q, Row: row}, x) })
 	return c
 }

@@ -3,15 +3,15 @@ package book
 import (
 	"math"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
 )
 
 // FigureCell is a figure of a frame as a cell.
-func FigureCell(q *compute.Quantity, f *formula.Frame, col int, role look.Role) page.Cell {
+func FigureCell(q *model.Quantity, f *formula.Frame, col int, role look.Role) page.Cell {
 	if q.IsText() {
 		return page.Text(col, look.CalcText, q.Text(f), page.Ours)
 	}

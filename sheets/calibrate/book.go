@@ -10,8 +10,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
@@ -213,7 +213,7 @@ func (r *Report) writeFit(w *writer, blocks []block) {
 		if f.Estimate > 0 {
 			unit, per := " h", 60.0
 			switch f.Name {
-			case compute.GasFactor:
+			case model.GasFactor:
 				unit, per = " bottles", 1
 			case FillerYield:
 				unit, per = " rods", 1

@@ -12,6 +12,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/compute/prior"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
@@ -170,7 +171,7 @@ func target(o Options) (disk.Output, error) {
 
 // quote is what stands in the quote that is to be written into; as shipped without.
 type quote struct {
-	model  *compute.Model
+	model  *model.Model
 	stands map[string]float64
 	values *compute.Values
 }
@@ -179,11 +180,11 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 	q := &quote{stands: map[string]float64{}}
 	var values *compute.Values
 	if o.Into == "" {
-		m, err := compute.Load(templates.FS, compute.US)
+		m, err := compute.Load(templates.FS, model.US)
 		if err != nil {
 			return nil, err
 		}
-		q.model, values = m, m.Defaults()
+		q.model, values = m, compute.Defaults(m)
 	} else {
 		run, err := sheets.Read(ctx, o.Into, o.Password)
 		if err != nil {
@@ -196,8 +197,8 @@ func standing(ctx context.Context, o Options) (*quote, error) {
 		q.model, values = run.Model, run.Values
 	}
 	q.values = values
-	names := compute.StageFactors()
-	for _, name := range append(names[:], compute.GasFactor, FillerYield, LearningSlope, "time_correlation") {
+	names := model.StageFactors()
+	for _, name := range append(names[:], model.GasFactor, FillerYield, LearningSlope, "time_correlation") {
 		q.stands[name] = q.model.Singles.Quantity(name).Num(values.Singles)
 	}
 	return q, nil
@@ -261,14 +262,14 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 		}
 		r.Factors = append(r.Factors, f)
 	}
-	for s, name := range compute.StageFactors() {
+	for s, name := range model.StageFactors() {
 		if f.Stages[s].Count > 0 {
 			add(name, f.Stages[s])
 		}
 	}
 	switch x, err := logged.Amounts(g.gas, 0, before.Gas); {
 	case err == nil:
-		add(compute.GasFactor, x)
+		add(model.GasFactor, x)
 	case !errors.Is(err, logged.ErrNothing):
 		return err
 	}
@@ -289,9 +290,9 @@ func (r *Report) fit(lines []timesheet.Line, q *quote, o Options) error {
 
 // outside tells of a factor outside the range that it is shipped with: what was logged
 // before makes no absurd one usual.
-func outside(name string, value float64, q *compute.Quantity) book.Finding {
+func outside(name string, value float64, q *model.Quantity) book.Finding {
 	look := "look whether hours stand under minutes, or a whole car's under one joint"
-	if name == compute.GasFactor || name == FillerYield {
+	if name == model.GasFactor || name == FillerYield {
 		look = "look at what was counted on each car"
 	}
 	return book.Finding{

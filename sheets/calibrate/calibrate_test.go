@@ -16,6 +16,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/compute/prior"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
@@ -66,7 +67,7 @@ func TestLoggedCarsGiveFactors(t *testing.T) {
 		assert.Equal(t, 14, f.Count)
 		assert.Equal(t, logged.Write, f.Verdict, name)
 	}
-	gas := r.Factor(compute.GasFactor) // 35 bottles of 270 over 14 times 600
+	gas := r.Factor(model.GasFactor) // 35 bottles of 270 over 14 times 600
 	assert.InDelta(t, 1.08, gas.Value, 0.05)
 	assert.Len(t, r.Lines, 3*14)
 	assert.Equal(t, "floor.xlsx", r.Lines[0].File)
@@ -166,7 +167,7 @@ func TestCalibratedQuoteRecalculatesEqual(t *testing.T) {
 func TestAskedForByName(t *testing.T) {
 	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
 	lines := built(16, [3]float64{1, 1, 1})
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
 	before, err := prior.Of(m, 0.5)
 	require.NoError(t, err)
@@ -267,7 +268,7 @@ func TestRowsWithStagesBesideRowsInAll(t *testing.T) {
 			lines = append(lines, l)
 		}
 		r := report(t, lines, Options{})
-		for _, name := range compute.StageFactors() {
+		for _, name := range model.StageFactors() {
 			assert.InDelta(t, 1, r.Factor(name).Value, 1e-6, "%s, %d in all", name, inAll)
 		}
 		require.Len(t, r.Findings, 5)
@@ -295,24 +296,24 @@ func TestBlankBottlesAreNone(t *testing.T) {
 	typed := report(t, eight(0, 1, 1, 0, 1, 1, 1, 0), Options{})
 	lines := eight(nan, 1, 1, nan, 1, 1, 1, nan)
 	blank := report(t, lines, Options{})
-	assert.Equal(t, typed.Factor(compute.GasFactor), blank.Factor(compute.GasFactor))
+	assert.Equal(t, typed.Factor(model.GasFactor), blank.Factor(model.GasFactor))
 	assert.Empty(t, typed.Findings)
 	require.Len(t, blank.Findings, 1)
 	assert.Contains(t, blank.Findings[0].What, "bottles (purge) of 3 cars")
 	assert.Equal(t, "floor.xlsx:Time!A5", blank.Findings[0].Cell)
 	lines[7].Car = "another"
 	other := report(t, lines, Options{})
-	assert.InDelta(t, 8., other.Factor(compute.GasFactor).Logged, 1e-9, "the torch line alone")
+	assert.InDelta(t, 8., other.Factor(model.GasFactor).Logged, 1e-9, "the torch line alone")
 	assert.Contains(t, other.Findings[0].What, "not known")
 }
 
 // A slip in one cell of bottles moves nothing, and is named; so is a floor that has left
 // off typing them.
 func TestSlipsInBottles(t *testing.T) {
-	clean := report(t, eight(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(compute.GasFactor)
+	clean := report(t, eight(0, 1, 1, 0, 1, 1, 1, 0), Options{}).Factor(model.GasFactor)
 	for _, slip := range []float64{11, 270} {
 		r := report(t, eight(0, 1, 1, 0, 1, slip, 1, 0), Options{})
-		assert.InEpsilon(t, clean.Value, r.Factor(compute.GasFactor).Value, 0.05)
+		assert.InEpsilon(t, clean.Value, r.Factor(model.GasFactor).Value, 0.05)
 		require.Len(t, r.Findings, 1)
 		assert.Equal(t, "floor.xlsx:Time!A10", r.Findings[0].Cell)
 		assert.Contains(t, r.Findings[0].What, fmt.Sprint("are not counted: ", slip, " changed"))
@@ -322,8 +323,8 @@ func TestSlipsInBottles(t *testing.T) {
 		purge = append(purge, math.NaN())
 	}
 	r := report(t, eight(purge...), Options{})
-	assert.InDelta(t, 20+6, r.Factor(compute.GasFactor).Logged, 1e-9)
-	assert.InDelta(t, (20*250+8*180)/270., r.Factor(compute.GasFactor).Estimate, 1e-9)
+	assert.InDelta(t, 20+6, r.Factor(model.GasFactor).Logged, 1e-9)
+	assert.InDelta(t, (20*250+8*180)/270., r.Factor(model.GasFactor).Estimate, 1e-9)
 }
 
 // The same car with other minutes on two sheets counts on neither, and with minutes

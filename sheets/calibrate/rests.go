@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
 )
@@ -21,7 +21,7 @@ func (q *quote) same(r *Report, lines []timesheet.Line, into string) error {
 	for _, x := range timesheet.RestsOn(q.model, q.values) {
 		stand[x.What] = x
 	}
-	metric := q.model.System == compute.Metric
+	metric := q.model.System == model.Metric
 	into = filepath.Base(into)
 	var seen, differ []string
 	for _, l := range lines {

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 	"seamtally/sheets/timesheet"
@@ -100,7 +100,7 @@ func TestOtherWorkDoesNotScale(t *testing.T) {
 	}
 	r := report(t, lines, Options{})
 	share, sum := [3]float64{60, 300, 340}, 0.0
-	for s, name := range compute.StageFactors() {
+	for s, name := range model.StageFactors() {
 		sum += share[s] / 700 * r.Factor(name).Value
 	}
 	assert.InDelta(t, 1.5, sum, 0.05)

@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
 	"seamtally/compute/logged"
+	"seamtally/compute/model"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 	"seamtally/sheets/timesheet"
@@ -46,7 +46,7 @@ func TestFromTheFloorBackIntoTheQuote(t *testing.T) {
 	require.Len(t, r.Findings, 1)
 	assert.Contains(t, r.Findings[0].What, "given twice")
 	after := sheetstest.Read(t, out)
-	for i, name := range compute.StageFactors() {
+	for i, name := range model.StageFactors() {
 		f := r.Factor(name)
 		require.NotNil(t, f)
 		assert.Equal(t, logged.Write, f.Verdict)

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/share"
 	"seamtally/sheets/revisions"
 )
@@ -21,12 +22,12 @@ import (
 // its joints and its own parts come and go together. A joint that cannot be
 // worked out with some of the changes counts there as left out.
 type bridge struct {
-	model   *compute.Model
-	figure  *compute.Quantity // of the order, whose gap is shared
-	scale   float64           // whole parts of the figure
+	model   *model.Model
+	figure  *model.Quantity // of the order, whose gap is shared
+	scale   float64         // whole parts of the figure
 	singles [2]*formula.Frame
-	lines   map[*compute.Scope][]lineOver
-	bands   map[*compute.Scope][2][]*formula.Frame // tables that are taken whole
+	lines   map[*model.Scope][]lineOver
+	bands   map[*model.Scope][2][]*formula.Frame // tables that are taken whole
 	changes []*change
 	joints  []*joint
 	needed  []*change         // that joints are worked out with
@@ -53,18 +54,18 @@ type change struct {
 	no      int    // among the changes
 	key     string // the same whichever revision is the old one
 	patches []patch
-	band    *compute.Scope // the table that is taken whole, nil for none
-	needed  bool           // lines are worked out with it
-	car     bool           // it brings or takes a car
-	reach   []int          // the joints that are other with it
+	band    *model.Scope // the table that is taken whole, nil for none
+	needed  bool         // lines are worked out with it
+	car     bool         // it brings or takes a car
+	reach   []int        // the joints that are other with it
 }
 
 // patch is values that a change puts into a line of a table, or into the single
 // assumptions.
 type patch struct {
-	scope *compute.Scope
+	scope *model.Scope
 	row   int
-	qs    []*compute.Quantity
+	qs    []*model.Quantity
 	from  [2]*formula.Frame
 }
 
@@ -92,13 +93,13 @@ type joint struct {
 	inputs *change          // that changes them
 	typed  []typedOver
 
-	found  [2]map[*compute.Scope][]int // lines of tables that each row finds, from 1
-	needed [2][]*change                // that it is worked out with; nil until that is known
+	found  [2]map[*model.Scope][]int // lines of tables that each row finds, from 1
+	needed [2][]*change              // that it is worked out with; nil until that is known
 }
 
 // typedOver is a figure that somebody has typed over, in both revisions or one.
 type typedOver struct {
-	q      *compute.Quantity
+	q      *model.Quantity
 	change *change // nil: it is the same in both
 	has    [2]bool
 	from   [2]*formula.Frame

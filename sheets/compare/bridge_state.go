@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/share"
 	"seamtally/sheets"
 	"seamtally/sheets/revisions"
@@ -18,10 +19,10 @@ import (
 type state struct {
 	values *compute.Values
 	closer *compute.Closer
-	frames map[*compute.Scope][]*formula.Frame // by line of the bridge; nil where a car is away
-	at     map[*compute.Scope][]int            // and the number that it has, from 1
-	had    map[*compute.Scope]int              // lines of each table at first
-	lookUp map[*compute.Quantity]*compute.Scope
+	frames map[*model.Scope][]*formula.Frame // by line of the bridge; nil where a car is away
+	at     map[*model.Scope][]int            // and the number that it has, from 1
+	had    map[*model.Scope]int              // lines of each table at first
+	lookUp map[*model.Quantity]*model.Scope
 	worked []map[string]compute.Amounts // by joint and what made it; nil where it is refused
 
 	made  share.Set         // the changes that are made in it; nil: none is looked at yet
@@ -96,9 +97,9 @@ func (s *state) grew() {
 
 // newState makes ready to work out the order with the cars that are there.
 func (b *bridge) newState(made share.Set) (*state, error) {
-	v := b.model.Empty()
+	v := compute.Empty(b.model)
 	s := &state{
-		values: v, frames: map[*compute.Scope][]*formula.Frame{}, at: map[*compute.Scope][]int{}, had: map[*compute.Scope]int{},
+		values: v, frames: map[*model.Scope][]*formula.Frame{}, at: map[*model.Scope][]int{}, had: map[*model.Scope]int{},
 		lookUp: b.model.LookUps(), worked: make([]map[string]compute.Amounts, len(b.joints)), in: make([]compute.Amounts, len(b.joints)),
 	}
 	for _, t := range b.model.Tables {
@@ -222,7 +223,7 @@ func bit(set bool) byte {
 }
 
 // blank empties a line: a part that is blank costs nothing.
-func blank(f *formula.Frame, qs []*compute.Quantity) {
+func blank(f *formula.Frame, qs []*model.Quantity) {
 	for _, q := range qs {
 		f.Num[q.Slot], f.Text[q.Slot] = formula.Blank(), ""
 	}
@@ -298,7 +299,7 @@ func (j *joint) find(s *state, side int, line *compute.Line) {
 	if j.found[side] != nil {
 		return
 	}
-	j.found[side] = map[*compute.Scope][]int{}
+	j.found[side] = map[*model.Scope][]int{}
 	for q, t := range s.lookUp {
 		if x := q.Num(&line.Frame); x >= 1 {
 			j.found[side][t] = append(j.found[side][t], int(x))
@@ -396,7 +397,7 @@ func (p *change) tableLine() *patch {
 
 // concerns reports whether a row that has found these lines is worked out with
 // what the change changes.
-func (p *change) concerns(found map[*compute.Scope][]int) bool {
+func (p *change) concerns(found map[*model.Scope][]int) bool {
 	c := p.tableLine()
 	return c == nil || slices.Contains(found[c.scope], c.row+1)
 }
@@ -404,7 +405,7 @@ func (p *change) concerns(found map[*compute.Scope][]int) bool {
 // astray reports whether the changes themselves decide which lines of tables a
 // row finds, beyond what the row says.
 func (b *bridge) astray() bool {
-	var figures []*compute.Quantity
+	var figures []*model.Quantity
 	for q := range b.model.LookUps() {
 		figures = append(figures, q)
 	}

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/revisions"
@@ -67,7 +67,7 @@ type Report struct {
 	Output    string
 	Date      string // for the workbook; "" = none
 	Encrypted bool   // the output is, as one of the two was
-	System    compute.System
+	System    model.System
 	Currency  string
 	Total     Total    // the figure that is shared out
 	Gap       float64  // its change, without the dust of taking one from the other
@@ -201,7 +201,7 @@ func (r *Report) list(b *bridge, out shared) {
 	}
 }
 
-func total(both [2]*sheets.Run, q *compute.Quantity) Total {
+func total(both [2]*sheets.Run, q *model.Quantity) Total {
 	return Total{
 		Key: q.Key, Heading: q.Heading, Unit: both[revisions.Old].Report.Units[q.Key],
 		Old: both[revisions.Old].Report.Order[q.Key], New: both[revisions.New].Report.Order[q.Key],
@@ -221,7 +221,7 @@ func (r *Report) LargestError() float64 {
 }
 
 // figureOfOrder finds a figure of the order by its name.
-func figureOfOrder(m *compute.Model, key string) (*compute.Quantity, error) {
+func figureOfOrder(m *model.Model, key string) (*model.Quantity, error) {
 	if key == "" {
 		key = "order_price"
 	}

@@ -16,6 +16,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/share"
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
@@ -23,7 +24,7 @@ import (
 
 // revision is an order that a test changes by hand.
 type revision struct {
-	m    *compute.Model
+	m    *model.Model
 	set  *compute.Values
 	rows []compute.Joint
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/revisions"
 )
 
@@ -54,7 +55,7 @@ func (o *over) oneJoint(r *compute.Joint, side int, key string) {
 }
 
 func (o *over) newLine() *compute.Line {
-	line := o.model.NewLine()
+	line := compute.NewLine(o.model)
 	line.Clear()
 	return line
 }
@@ -69,12 +70,12 @@ func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 	o.unique(p, old, content)
 	for _, q := range o.model.Line.Quantities {
 		switch given := was.Given(q) || now.Given(q); {
-		case !given || q.Role == compute.Check:
+		case !given || q.Role == model.Check:
 		case q.Key == "car": // the same but for capitals
 			for _, line := range j.lines {
 				line.SetText(q, min(q.Text(&was.Frame), q.Text(&now.Frame)))
 			}
-		case q.Role != compute.Input:
+		case q.Role != model.Input:
 			o.typedOver(j, p, q, [2]*compute.Line{was, now})
 		case q.Same(&was.Frame, &now.Frame):
 			j.lines[revisions.Old].Take(was, q)
@@ -95,7 +96,7 @@ func (o *over) jointOver(rows [2]*compute.Joint, key string) {
 }
 
 // typedOver takes in a figure that is typed over in one revision or in both.
-func (o *over) typedOver(j *joint, row *change, q *compute.Quantity, lines [2]*compute.Line) {
+func (o *over) typedOver(j *joint, row *change, q *model.Quantity, lines [2]*compute.Line) {
 	t := typedOver{q: q}
 	words := [2]string{}
 	for side, line := range lines {

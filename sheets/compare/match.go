@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/revisions"
 )
@@ -27,7 +27,7 @@ func overlay(both [2]*sheets.Run) (b *bridge, idle []Change) {
 	m := both[revisions.Old].Model
 	o := &over{
 		bridge: &bridge{
-			model: m, lines: map[*compute.Scope][]lineOver{}, bands: map[*compute.Scope][2][]*formula.Frame{},
+			model: m, lines: map[*model.Scope][]lineOver{}, bands: map[*model.Scope][2][]*formula.Frame{},
 			sets: map[string]*state{}, refused: map[*joint]bool{}, work: mostWork,
 		},
 		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*change{},
@@ -48,7 +48,7 @@ func overlay(both [2]*sheets.Run) (b *bridge, idle []Change) {
 type over struct {
 	*bridge
 	both [2]*sheets.Run
-	need map[*compute.Quantity]bool
+	need map[*model.Quantity]bool
 	cars map[string]*change // that come or go, by name
 	idle []Change
 }
@@ -70,13 +70,13 @@ func (o *over) singlesOver() {
 	}
 	was, now := o.singles[revisions.Old], o.singles[revisions.New]
 	for _, q := range o.model.Singles.Quantities {
-		if q.Role != compute.Assumption || q.Same(was, now) {
+		if q.Role != model.Assumption || q.Same(was, now) {
 			continue
 		}
 		o.add(&change{
 			key:     "assumption\x00" + q.Key,
 			Change:  Change{Kind: ChangedAssumption, Name: q.Heading, Items: []Item{o.item("", q, was, now)}},
-			patches: []patch{{scope: o.model.Singles, qs: []*compute.Quantity{q}, from: o.singles}},
+			patches: []patch{{scope: o.model.Singles, qs: []*model.Quantity{q}, from: o.singles}},
 		})
 	}
 }
@@ -84,7 +84,7 @@ func (o *over) singlesOver() {
 // tableOver lays a table over its other. Lines are known by their name, by the
 // key they are found by, or, of parts, by item and car. Other tables are bands:
 // line by line where their bounds are the same, else taken whole.
-func (o *over) tableOver(t *compute.Scope) {
+func (o *over) tableOver(t *model.Scope) {
 	var frames [2][]*formula.Frame
 	for side, one := range o.both {
 		frames[side] = one.Values.Rows(o.scopeOf(side, t)).Frames
@@ -134,7 +134,7 @@ func (o *over) tableOver(t *compute.Scope) {
 }
 
 // scopeOf is the table in the model of one revision.
-func (o *over) scopeOf(side int, t *compute.Scope) *compute.Scope {
+func (o *over) scopeOf(side int, t *model.Scope) *model.Scope {
 	return o.both[side].Model.Table(t.Name)
 }
 
@@ -169,7 +169,7 @@ func rejoined(pairs [][2]int, items, contents [2][]string) [][2]int {
 }
 
 // lineOver takes in a line of a table; at is where it stands in each revision.
-func (o *over) lineOver(t *compute.Scope, key string, l lineOver, at [2]int) {
+func (o *over) lineOver(t *model.Scope, key string, l lineOver, at [2]int) {
 	row := len(o.lines[t])
 	was, now := l.from[revisions.Old], l.from[revisions.New]
 	p := &change{key: "line\x00" + t.Name + "\x00" + key, Change: Change{Kind: ChangedLine}}
@@ -220,8 +220,8 @@ func (o *over) unique(p *change, a, b string) {
 }
 
 // changed finds the columns of a line that differ.
-func (o *over) changed(c *Change, t *compute.Scope, row int, from [2]*formula.Frame) []patch {
-	var qs []*compute.Quantity
+func (o *over) changed(c *Change, t *model.Scope, row int, from [2]*formula.Frame) []patch {
+	var qs []*model.Quantity
 	for _, q := range t.Quantities {
 		if !compares(q) || q.Same(from[revisions.Old], from[revisions.New]) {
 			continue
@@ -239,10 +239,10 @@ func (o *over) changed(c *Change, t *compute.Scope, row int, from [2]*formula.Fr
 }
 
 // compares reports whether a column of a table is more than a remark.
-func compares(q *compute.Quantity) bool { return q.Role == compute.Column && q.Key != "basis" }
+func compares(q *model.Quantity) bool { return q.Role == model.Column && q.Key != "basis" }
 
 // contentOf is what a line of a table says, for comparing.
-func contentOf(t *compute.Scope, f *formula.Frame) string {
+func contentOf(t *model.Scope, f *formula.Frame) string {
 	var b strings.Builder
 	for _, q := range t.Quantities {
 		if compares(q) {
@@ -254,7 +254,7 @@ func contentOf(t *compute.Scope, f *formula.Frame) string {
 
 // bandsOver lays over one another tables whose lines are found by where an
 // amount lies.
-func (o *over) bandsOver(t *compute.Scope, frames [2][]*formula.Frame) {
+func (o *over) bandsOver(t *model.Scope, frames [2][]*formula.Frame) {
 	bound := t.Quantities[0]
 	sameBounds := slices.EqualFunc(frames[revisions.Old], frames[revisions.New], func(x, y *formula.Frame) bool { return bound.Same(x, y) })
 	if !sameBounds {

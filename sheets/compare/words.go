@@ -6,8 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/revisions"
 )
 
@@ -15,18 +15,18 @@ import (
 const shownPlaces = 6
 
 // shown is a value in words, with its unit.
-func (o *over) shown(q *compute.Quantity, f *formula.Frame) string { return o.words(q, f, shownPlaces) }
+func (o *over) shown(q *model.Quantity, f *formula.Frame) string { return o.words(q, f, shownPlaces) }
 
-func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
+func (o *over) words(q *model.Quantity, f *formula.Frame, places int) string {
 	if f == nil || q.Digits(f) == "" {
 		return "blank"
 	}
 	if q.IsText() {
 		return q.Text(f)
 	}
-	x, unit := q.Num(f), compute.UnitLabel(q)
+	x, unit := q.Num(f), model.UnitLabel(q)
 	if q.IsDay() && x != 0 {
-		return compute.DayText(x)
+		return model.DayText(x)
 	}
 	if q.Unit.String() == "%" {
 		x, unit = x*100, "%"
@@ -36,7 +36,7 @@ func (o *over) words(q *compute.Quantity, f *formula.Frame, places int) string {
 }
 
 // item is a value that changed, in words that differ.
-func (o *over) item(name string, q *compute.Quantity, was, now *formula.Frame) Item {
+func (o *over) item(name string, q *model.Quantity, was, now *formula.Frame) Item {
 	out := Item{Name: name, Old: o.shown(q, was), New: o.shown(q, now)}
 	if out.Old == out.New {
 		const all = 15
@@ -54,7 +54,7 @@ func cameOrWent(side int) Item {
 }
 
 // nameOf is what a line of a table is called, and the table after it.
-func (o *over) nameOf(t *compute.Scope, f *formula.Frame) string {
+func (o *over) nameOf(t *model.Scope, f *formula.Frame) string {
 	var words []string
 	switch {
 	case t.Quantity("name") != nil:

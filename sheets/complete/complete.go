@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/calibrate"
 	"seamtally/sheets/explain"
@@ -73,7 +74,7 @@ func (a Asked) known(ctx context.Context, file string) *whatif.Known {
 			return k
 		}
 	}
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	if err != nil {
 		return nil
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/bid"
@@ -139,7 +140,7 @@ func cameSince() []string {
 // revised are the figures that the revised method works out otherwise: those that
 // rest on the least time of a purge, or on the allowance that once-only hours have
 // now; and those that it has no more. Without the least time, fewer are.
-func revised(t testing.TB, m *compute.Model, shortPurges bool) map[string]bool {
+func revised(t testing.TB, m *model.Model, shortPurges bool) map[string]bool {
 	t.Helper()
 	out := map[string]bool{}
 	for _, key := range strings.Fields("bench_each bench_line line_bench purge_wait car_bench car_cutting car_purging hours_bench hours_cutting hours_purging") {
@@ -147,7 +148,7 @@ func revised(t testing.TB, m *compute.Model, shortPurges bool) map[string]bool {
 	}
 	hours := m.ClosingScope("cars").Quantity("car_hours")
 	require.NotNil(t, hours)
-	for _, s := range append([]*compute.Scope{m.Line, m.OrderOf, m.Ready, m.Lists}, m.Summary...) {
+	for _, s := range append([]*model.Scope{m.Line, m.OrderOf, m.Ready, m.Lists}, m.Summary...) {
 		for _, q := range s.Quantities {
 			behind := m.Behind(q)
 			if behind[hours] || !shortPurges && behind[m.Line.Quantity("purge_fill")] {

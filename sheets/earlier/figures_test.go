@@ -14,7 +14,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -63,7 +63,7 @@ func (was *toldFigures) otherThan(rep *sheets.Report, revised map[string]bool) (
 		say("rows read, priced, left out, complete: %d %d %d %t, were %d %d %d %t", rep.Read, rep.Priced, rep.LeftOut, rep.Complete,
 			was.Rows.Read, was.Rows.Priced, was.Rows.LeftOut, was.Complete)
 	}
-	one := func(what string, told []map[string]any, i int, now compute.Figures) {
+	one := func(what string, told []map[string]any, i int, now model.Figures) {
 		for _, key := range slices.Sorted(maps.Keys(told[i])) {
 			x, isNumber := told[i][key].(float64)
 			if !isNumber || key == "row" || key == "cars_ordered" || revised[key] {

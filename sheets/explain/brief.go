@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/front"
 )
@@ -155,7 +155,7 @@ func (w *explainer) step(f Figure, known map[string]Figure) Step {
 
 // unitOf is the unit of a figure of what is explained.
 func (w *explainer) unitOf(f Figure) units.Unit {
-	for _, s := range []*compute.Scope{w.home().q.Scope, w.Model.Singles} {
+	for _, s := range []*model.Scope{w.home().q.Scope, w.Model.Singles} {
 		if q := s.Quantity(f.Key); q != nil {
 			return q.Unit
 		}

@@ -4,7 +4,7 @@ import (
 	"context"
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -27,7 +27,7 @@ const (
 // workbook stands.
 type Explanation struct {
 	Input    string
-	System   compute.System
+	System   model.System
 	Currency string
 	Of       string // OfJoint, OfCar or OfOrder
 	Name     string // the mark, or the car; "" for the order

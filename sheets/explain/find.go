@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -220,7 +221,7 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	if q := quantityCalled(w.Model.Singles, name); q != nil {
 		return &place{q: q, f: w.Values.Singles}, nil
 	}
-	byHeading := func(s *compute.Scope) (keys []string) {
+	byHeading := func(s *model.Scope) (keys []string) {
 		for _, q := range s.Quantities {
 			if strings.EqualFold(q.Heading, name) || strings.EqualFold(w.Heading(q), name) {
 				keys = append(keys, q.Key)
@@ -240,9 +241,9 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	return nil, w.noFigure(name)
 }
 
-func quantityCalled(s *compute.Scope, key string) *compute.Quantity {
+func quantityCalled(s *model.Scope, key string) *model.Quantity {
 	q := s.Quantity(strings.ToLower(key))
-	if q != nil && q.Role == compute.Number {
+	if q != nil && q.Role == model.Number {
 		return nil
 	}
 	return q
@@ -251,7 +252,7 @@ func quantityCalled(s *compute.Scope, key string) *compute.Quantity {
 // noFigure says that there is no such figure here, and where there is.
 func (w *explainer) noFigure(name string) error {
 	elsewhere := []struct {
-		s          *compute.Scope
+		s          *model.Scope
 		of, toName string
 	}{
 		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.ScopeOf("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
@@ -273,7 +274,7 @@ func (w *explainer) noFigure(name string) error {
 func (w *explainer) nearFigures(name string) []string {
 	var known []string
 	typed, heading := map[string]string{}, map[string]string{}
-	add := func(key string, q *compute.Quantity) {
+	add := func(key string, q *model.Quantity) {
 		heading[key] = q.Heading
 		for _, n := range []string{key, q.Key, q.Heading} {
 			if typed[n] == "" {
@@ -283,9 +284,9 @@ func (w *explainer) nearFigures(name string) []string {
 		}
 	}
 	home := w.home()
-	for _, s := range []*compute.Scope{home.q.Scope, w.Model.Singles} {
+	for _, s := range []*model.Scope{home.q.Scope, w.Model.Singles} {
 		for _, q := range s.Quantities {
-			if q.Role != compute.Number {
+			if q.Role != model.Number {
 				add(q.Key, q)
 			}
 		}

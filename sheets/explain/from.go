@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -17,11 +18,11 @@ import (
 // from says where the value of a place comes from.
 func (w *explainer) from(p place, e *Figure) error {
 	switch {
-	case p.q.Role == compute.Input:
+	case p.q.Role == model.Input:
 		return w.fromList(p, e)
-	case p.q.Role == compute.Assumption:
+	case p.q.Role == model.Assumption:
 		w.fromAssumption(p, e)
-	case p.q.Role == compute.Column:
+	case p.q.Role == model.Column:
 		w.fromTable(p, e)
 	case p.q.Scope == w.Model.Line && w.to.row.Line.Given(p.q):
 		would, err := w.wouldGive(p)
@@ -74,7 +75,7 @@ func (w *explainer) fromAssumption(p place, e *Figure) {
 }
 
 // shippedFrame holds the shipped value of a single assumption.
-func (w *explainer) shippedFrame(q *compute.Quantity) *formula.Frame {
+func (w *explainer) shippedFrame(q *model.Quantity) *formula.Frame {
 	f := &formula.Frame{Num: make([]float64, q.Slot+1), Text: make([]string, q.Slot+1)}
 	f.Num[q.Slot], f.Text[q.Slot] = q.Value, q.TextValue
 	return f
@@ -88,7 +89,7 @@ func (w *explainer) shippedOr(p place, shipped *formula.Frame) string {
 	return "changed; shipped is " + w.plain.result(p.q, shipped)
 }
 
-func sameValue(q *compute.Quantity, a, b *formula.Frame) bool {
+func sameValue(q *model.Quantity, a, b *formula.Frame) bool {
 	if q.IsText() {
 		return strings.EqualFold(q.Text(a), q.Text(b))
 	}
@@ -116,7 +117,7 @@ func (w *explainer) fromTable(p place, e *Figure) {
 }
 
 // shippedLine is the line of a table as shipped that has the same name.
-func shippedLine(t *compute.Scope, f *formula.Frame) *formula.Frame {
+func shippedLine(t *model.Scope, f *formula.Frame) *formula.Frame {
 	for _, r := range t.Rows {
 		shipped := &formula.Frame{Num: make([]float64, len(t.Quantities)), Text: make([]string, len(t.Quantities))}
 		for i := range t.Quantities {
@@ -195,7 +196,7 @@ func (w *explainer) reading(r *joints.Reader, short bool) string {
 		}
 		return cell + " is blank: by default"
 	}
-	line := w.Model.NewLine()
+	line := compute.NewLine(w.Model)
 	od := w.Model.Line.Quantity("od")
 	line.Set(od, od.Num(&row.Line.Frame))
 	if _, m := w.ReadCell(r, &c, line); m != nil && !m.Note {
@@ -244,7 +245,7 @@ func (w *explainer) wouldGive(p place) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	line := w.Model.NewLine()
+	line := compute.NewLine(w.Model)
 	for _, q := range w.Model.Line.Quantities {
 		switch {
 		case q == p.q:

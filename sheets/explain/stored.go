@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -96,7 +96,7 @@ func (w *explainer) compareStored(p place, e *Figure) error {
 
 // isShops reports whether the cell of a place is what the shop has typed, and
 // so cannot show anything else.
-func (w *explainer) isShops(p place) bool { return p.q.Role == compute.Column }
+func (w *explainer) isShops(p place) bool { return p.q.Role == model.Column }
 
 // pending reports whether the cell is not there yet at all.
 func (w *explainer) pending(p place) bool {
@@ -133,11 +133,11 @@ func (w *explainer) whyOther(c *worksheet.Cell, changed bool) string {
 // known is false where that is not told here.
 func (w *explainer) expected(p place) (text string, known bool, err error) {
 	switch s := p.q.Scope; {
-	case p.q.Role == compute.Input:
+	case p.q.Role == model.Input:
 		return "", false, nil // it depends on the cell that it reads
 	case s == w.Model.Line:
 		text, err := p.q.Formula().Print(w.cells)
-		if p.q.Role == compute.Check {
+		if p.q.Role == model.Check {
 			text = "IF(" + text + ",1,0)"
 		}
 		return page.NewTemplate(text).At(w.to.row.Row), true, err

@@ -5,8 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/functions"
+	"seamtally/compute/model"
 )
 
 // mostParts bounds how many rows of a sum are listed.
@@ -15,7 +16,7 @@ const mostParts = 20
 // sumOf is a sum in a formula, and the quantity that it adds up.
 type sumOf struct {
 	Sum
-	q *compute.Quantity
+	q *model.Quantity
 }
 
 // count is how many rows of a table of Workings answer to what is looked for.
@@ -31,11 +32,11 @@ func (w *explainer) count(c *formula.Call) float64 {
 }
 
 // answering is a column of Workings, and which of its rows answer.
-func (w *explainer) answering(column, to formula.Node) (*compute.Quantity, func(*formula.Frame) bool) {
+func (w *explainer) answering(column, to formula.Node) (*model.Quantity, func(*formula.Frame) bool) {
 	col := column.(*formula.Name)
 	q := w.summary.ScopeOf(col.Table).Quantity(col.Key)
 	text, _ := to.(*formula.Text)
-	return q, func(f *formula.Frame) bool { return text != nil && q.Answers(f, text.Value) }
+	return q, func(f *formula.Frame) bool { return text != nil && functions.NewCriterion(text.Value).Met(q, f) }
 }
 
 // sum takes a sum apart: sum(lines.x, k), sum(parts.x, k), sum(cars.x),
@@ -59,7 +60,7 @@ func (w *explainer) sum(p place, c *formula.Call) *sumOf {
 		out.q = t.Quantity(col.Key)
 		w.tableParts(t, w.argument(p, c), out)
 	}
-	out.Unit, out.Count = compute.UnitName(out.q), len(out.Parts)
+	out.Unit, out.Count = model.UnitName(out.q), len(out.Parts)
 	w.cut(out)
 	return out
 }
@@ -86,7 +87,7 @@ func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Fr
 		}
 		part := Part{
 			Name: w.summary.RowName(home, i, s.Quantity(s.By).Num(f)).Text,
-			Cell: w.cellOf(place{out.q, f, i}), Value: compute.ZeroIfBlank(out.q.Num(f)),
+			Cell: w.cellOf(place{out.q, f, i}), Value: model.ZeroIfBlank(out.q.Num(f)),
 		}
 		if times {
 			part.Times = s.Quantity("car_qty").Num(f)
@@ -98,7 +99,7 @@ func (w *explainer) summaryParts(out *sumOf, times bool, counts func(*formula.Fr
 }
 
 // tableParts are the lines of a table on Assumptions that belong to a car.
-func (w *explainer) tableParts(t *compute.Scope, no float64, out *sumOf) {
+func (w *explainer) tableParts(t *model.Scope, no float64, out *sumOf) {
 	for i, f := range w.Values.Rows(t).Frames {
 		if t.Quantity("car_no").Num(f) != no {
 			continue

@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/page"
 )
@@ -96,7 +96,7 @@ func rounded(x float64, money bool) string {
 }
 
 // inFormula writes a value of a quantity in place of its name.
-func (a amounts) inFormula(q *compute.Quantity, f *formula.Frame) string {
+func (a amounts) inFormula(q *model.Quantity, f *formula.Frame) string {
 	if q.IsText() {
 		return page.Quoted(q.Text(f))
 	}
@@ -109,15 +109,15 @@ func (a amounts) inFormula(q *compute.Quantity, f *formula.Frame) string {
 }
 
 // countedAs is how a formula reckons with an empty cell of a table.
-func countedAs(q *compute.Quantity, x float64) float64 {
-	if q.Role == compute.Column && formula.IsBlank(x) {
+func countedAs(q *model.Quantity, x float64) float64 {
+	if q.Role == model.Column && formula.IsBlank(x) {
 		return 0
 	}
 	return x
 }
 
 // result writes a value by itself: a count has its word.
-func (a amounts) result(q *compute.Quantity, f *formula.Frame) string {
+func (a amounts) result(q *model.Quantity, f *formula.Frame) string {
 	if q.IsText() {
 		if s := q.Text(f); s != "" {
 			return s
@@ -125,9 +125,9 @@ func (a amounts) result(q *compute.Quantity, f *formula.Frame) string {
 		return nothingText
 	}
 	x := q.Num(f)
-	if q.Role == compute.Check {
+	if q.Role == model.Check {
 		switch {
-		case q.Level == compute.LevelOK:
+		case q.Level == model.LevelOK:
 			return "always"
 		case x == 1:
 			return Raised
@@ -145,9 +145,9 @@ func (a amounts) result(q *compute.Quantity, f *formula.Frame) string {
 }
 
 // countWord is what a count counts, "" where that is no word: welds.
-func countWord(q *compute.Quantity) string {
-	switch name := compute.UnitName(q); {
-	case compute.UnitLabel(q) != "", name == "1", name == "%", name == "each", name == "text":
+func countWord(q *model.Quantity) string {
+	switch name := model.UnitName(q); {
+	case model.UnitLabel(q) != "", name == "1", name == "%", name == "each", name == "text":
 		return ""
 	default:
 		return name
@@ -155,7 +155,7 @@ func countWord(q *compute.Quantity) string {
 }
 
 // valueOf is a value as it stands in a report: a number, a text, or nil.
-func valueOf(q *compute.Quantity, f *formula.Frame) any {
+func valueOf(q *model.Quantity, f *formula.Frame) any {
 	if q.IsText() {
 		return q.Text(f)
 	}
@@ -164,7 +164,7 @@ func valueOf(q *compute.Quantity, f *formula.Frame) any {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		return nil
 	case q.UnitOf == "$":
-		return formula.Round(x, compute.MoneyPlaces)
+		return formula.Round(x, model.MoneyPlaces)
 	}
 	return x
 }

@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
@@ -17,7 +17,7 @@ import (
 
 // place is a quantity on one row of its scope.
 type place struct {
-	q  *compute.Quantity
+	q  *model.Quantity
 	f  *formula.Frame
 	no int // the line of a table, from 1; the row of a table of Workings, from 0
 }
@@ -31,8 +31,8 @@ type explainer struct {
 	exact   amounts // for programs
 	plain   amounts // for people
 	stored  storedCells
-	readers map[*compute.Quantity]*joints.Reader // of the joint's list
-	cells   book.Resolver                        // of the joint's list
+	readers map[*model.Quantity]*joints.Reader // of the joint's list
+	cells   book.Resolver                      // of the joint's list
 	seen    map[place]bool
 	groups  []*Group
 }
@@ -64,7 +64,7 @@ func (w *explainer) readList(l *joints.List) error {
 	if err != nil {
 		return err
 	}
-	w.readers = map[*compute.Quantity]*joints.Reader{}
+	w.readers = map[*model.Quantity]*joints.Reader{}
 	for i := range list {
 		w.readers[list[i].Q] = &list[i]
 	}
@@ -90,12 +90,12 @@ func (w *explainer) targets() []place {
 	s := home.q.Scope
 	var out []place
 	for _, q := range s.Quantities {
-		if q.Role == compute.Input {
+		if q.Role == model.Input {
 			out = append(out, place{q, home.f, home.no})
 		}
 	}
 	for _, q := range s.Order() {
-		if q.Role != compute.Input {
+		if q.Role != model.Input {
 			out = append(out, place{q, home.f, home.no})
 		}
 	}
@@ -109,12 +109,12 @@ func (w *explainer) visit(p place) error {
 	}
 	w.seen[p] = true
 	e := Figure{
-		Key: w.keyOf(p), Heading: p.q.Heading, Unit: compute.UnitName(p.q), Value: valueOf(p.q, p.f),
+		Key: w.keyOf(p), Heading: p.q.Heading, Unit: model.UnitName(p.q), Value: valueOf(p.q, p.f),
 		Shown: w.plain.result(p.q, p.f), Cell: w.cellOf(p), Line: w.lineOf(p),
-		Working: Working{Why: p.q.Why}, Check: p.q.Role == compute.Check, Made: Made{Uses: []Use{}, Sums: []Sum{}},
+		Working: Working{Why: p.q.Why}, Check: p.q.Role == model.Check, Made: Made{Uses: []Use{}, Sums: []Sum{}},
 	}
 	e.Raised = e.Check && e.Value == 1.0
-	if p.q.Role != compute.Assumption {
+	if p.q.Role != model.Assumption {
 		e.Source = p.q.Source
 	}
 	if err := w.from(p, &e); err != nil {
@@ -161,7 +161,7 @@ func (w *explainer) spell(p place, f *formula.Formula, e *Figure) []place {
 				uses = append(uses, w.alsoRow(p, table)...)
 				uses = append(uses, u)
 				e.Uses = append(e.Uses, Use{
-					Key: nameInFormula(table, key), Cell: w.cellOf(u), Unit: compute.UnitName(u.q),
+					Key: nameInFormula(table, key), Cell: w.cellOf(u), Unit: model.UnitName(u.q),
 					Value: valueOf(u.q, u.f), Shown: w.plain.result(u.q, u.f),
 				})
 			}
@@ -231,7 +231,7 @@ func (w *explainer) lookup(p place, table, key string) (place, bool) {
 }
 
 // found is the table whose line a row has found, and the number of that line.
-func (w *explainer) found(p place, table string) (*compute.Scope, *compute.Quantity) {
+func (w *explainer) found(p place, table string) (*model.Scope, *model.Quantity) {
 	for _, t := range w.Model.Tables {
 		if t.Prefix != table && t.Alias != table {
 			continue
@@ -248,14 +248,14 @@ func (w *explainer) found(p place, table string) (*compute.Scope, *compute.Quant
 
 // alsoRow is the figure that found the line of a table.
 func (w *explainer) alsoRow(p place, table string) []place {
-	if _, no := w.found(p, table); no != nil && no.Role != compute.Number {
+	if _, no := w.found(p, table); no != nil && no.Role != model.Number {
 		return []place{{no, p.f, p.no}}
 	}
 	return nil
 }
 
 // table is the table on Assumptions that a quantity is a column of, or nil.
-func (w *explainer) tableOf(q *compute.Quantity) *compute.Scope {
+func (w *explainer) tableOf(q *model.Quantity) *model.Scope {
 	for _, t := range w.Model.Tables {
 		if q.Scope == t {
 			return t
@@ -293,13 +293,13 @@ func (w *explainer) lineOf(p place) string {
 }
 
 // identity are the columns that tell the lines of a table apart.
-func identity(t *compute.Scope) []*compute.Quantity {
+func identity(t *model.Scope) []*model.Quantity {
 	if q := t.Quantity("name"); q != nil {
-		return []*compute.Quantity{q}
+		return []*model.Quantity{q}
 	}
-	var out []*compute.Quantity
+	var out []*model.Quantity
 	for _, key := range []string{"car", "item", "alloy", "od", "wall", "wire", "to"} {
-		if q := t.Quantity(key); q != nil && q.Role == compute.Column {
+		if q := t.Quantity(key); q != nil && q.Role == model.Column {
 			out = append(out, q)
 		}
 	}

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -103,10 +103,10 @@ func (f *sheet) head(title string, reasons []Reason) {
 		fine = "Every joint row is priced. Before an offer, settle what stands below. An estimate is not a welding procedure."
 	}
 	words := not
-	if text == compute.WordComplete {
+	if text == model.WordComplete {
 		words = fine
 	}
-	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, compute.WordComplete, page.Quoted(fine), page.Quoted(not)))
+	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, model.WordComplete, page.Quoted(fine), page.Quoted(not)))
 	says.Record = true // as of the run
 	p.Put(verdictRow, says)
 	count, n := f.Looks()
@@ -213,7 +213,7 @@ func link(col int, cell, words string) page.Cell {
 }
 
 // table shows some figures of the rows of a scope.
-func (f *sheet) table(key, title, first string, scope *compute.Scope) {
+func (f *sheet) table(key, title, first string, scope *model.Scope) {
 	frames := f.Values.Rows(scope).Frames
 	if len(frames) == 0 {
 		return

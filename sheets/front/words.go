@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/entry"
 	"seamtally/templates"
 )
@@ -15,20 +15,20 @@ const file = "front.txt"
 // words say which figures stand where.
 type words struct {
 	about  string
-	tiles  []*compute.Quantity
-	gas    []*compute.Quantity
-	tables map[string][]*compute.Quantity // columns, by scope
-	under  map[*compute.Quantity]*compute.Quantity
+	tiles  []*model.Quantity
+	gas    []*model.Quantity
+	tables map[string][]*model.Quantity // columns, by scope
+	under  map[*model.Quantity]*model.Quantity
 	charts []string
 }
 
 // read reads the template. Its errors name the line.
-func read(m *compute.Model) (*words, error) {
-	w := &words{tables: map[string][]*compute.Quantity{}, under: map[*compute.Quantity]*compute.Quantity{}}
+func read(m *model.Model) (*words, error) {
+	w := &words{tables: map[string][]*model.Quantity{}, under: map[*model.Quantity]*model.Quantity{}}
 	return w, entry.EachLine(templates.FS, file, func(what, rest string) error { return w.add(m, what, rest) })
 }
 
-func (w *words) add(m *compute.Model, what, rest string) error {
+func (w *words) add(m *model.Model, what, rest string) error {
 	scope := m.OrderOf
 	if slices.Contains([]string{"cars", "tube", "rods"}, what) {
 		scope = m.ClosingScope(what)
@@ -67,7 +67,7 @@ func (w *words) add(m *compute.Model, what, rest string) error {
 }
 
 // Figures are those with which the page answers: of the order, and of one car.
-func Figures(m *compute.Model) (order, car []*compute.Quantity, err error) {
+func Figures(m *model.Model) (order, car []*model.Quantity, err error) {
 	w, err := read(m)
 	return w.tiles, w.tables["cars"], err
 }

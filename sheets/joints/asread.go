@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
@@ -27,14 +28,14 @@ const odMark = "\x01"
 // Reader reads one input of a list's rows into the line, and gives the formula
 // that its "as read" column shows.
 type Reader struct {
-	Q     *compute.Quantity
+	Q     *model.Quantity
 	Shop  headings.Column // col 0: the list has no such column
 	Plain page.Template   // for a blank cell, or one that is as the column has it
 	Cell  string          // the shop's cell, with page.RowMark
 	Scale units.Factor
 	Want  entry.Want
 	Words string // the list of words; "" if any text will do
-	table *compute.Scope
+	table *model.Scope
 	text  string // what a blank text means that no assumption says: the car
 	blank string // what a blank cell stands for, as a formula
 	known map[string]knownWord
@@ -55,7 +56,7 @@ func (b *Lists) Readers(l *List) ([]Reader, error) {
 	cells := LineCells(b.Model, b.Names, l)
 	var out []Reader
 	for _, q := range b.Model.Line.Quantities {
-		if q.Role != compute.Input {
+		if q.Role != model.Input {
 			continue
 		}
 		r := Reader{Q: q, Shop: l.Shop[q.Key]}
@@ -146,7 +147,7 @@ func (b *Lists) prepareWords(r *Reader) {
 }
 
 // TableOfWords is the table whose names a list of words must be among, nil for none.
-func (b *Lists) TableOfWords(list string) *compute.Scope {
+func (b *Lists) TableOfWords(list string) *model.Scope {
 	switch list {
 	case "kind", "setup", "alloy":
 		return b.Model.Table(list + "s")
@@ -339,7 +340,7 @@ func (b *Lists) readWord(r *Reader, raw string) (knownWord, *Misread) {
 		}
 		return knownWord{}, &Misread{rule: "word not known", What: err.Error(), fix: "choose one of the list"}
 	}
-	if r.table != nil && !compute.Among(names, word) {
+	if r.table != nil && !model.Among(names, word) {
 		return knownWord{}, &Misread{rule: "word not known", What: fmt.Sprintf("%s %q is not in the table %q", r.Name(), word, r.table.Title), fix: "add a line for it on the Assumptions sheet"}
 	}
 	return knownWord{word, exact}, nil

@@ -3,7 +3,7 @@ package joints
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
 )
@@ -37,13 +37,13 @@ const (
 
 // resultWidth is the width of a result's column: where its heading may take two lines, as
 // wide as its longest word.
-func (l *List) resultWidth(q *compute.Quantity) float64 {
+func (l *List) resultWidth(q *model.Quantity) float64 {
 	head := book.Heading(q)
 	if q.IsText() || l.High > 0 && l.High < twoLines {
 		return widthFor(q)
 	}
 	longest := leastFor
-	if compute.UnitLabel(q) == "$" {
+	if model.UnitLabel(q) == "$" {
 		longest = mostDigits
 	}
 	for _, w := range strings.Fields(head) {

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -17,7 +18,7 @@ import (
 
 // Column is one calculated column of a joint list, ready to be written.
 type Column struct {
-	Q        *compute.Quantity
+	Q        *model.Quantity
 	col      int
 	formula  page.Template // of a figure or check; inputs have readers
 	Reader   *Reader
@@ -30,7 +31,7 @@ type Column struct {
 // one, in the order of the groups: without a gap, so that a sort takes them
 // along. Columns that are there already keep their places; a new one stands where a
 // figure of its group stood that the model has no more.
-func (l *List) Place(m *compute.Model) error {
+func (l *List) Place(m *model.Model) error {
 	next := l.Info.LastCol
 	l.IsNew = len(l.Ours) == 0
 	for _, q := range InGroups(m) {
@@ -69,14 +70,14 @@ func (l *List) freed(group string) int {
 }
 
 // Replaces reports whether a figure stands where one stood that the model has no more.
-func (l *List) Replaces(q *compute.Quantity) bool { return l.retired[l.Ours[q]] != "" }
+func (l *List) Replaces(q *model.Quantity) bool { return l.retired[l.Ours[q]] != "" }
 
 // InGroups lists the quantities of the line as their columns stand: group by
 // group, the headline of a group last.
-func InGroups(m *compute.Model) []*compute.Quantity {
-	var out []*compute.Quantity
+func InGroups(m *model.Model) []*model.Quantity {
+	var out []*model.Quantity
 	for _, g := range m.Line.Groups {
-		var head *compute.Quantity
+		var head *model.Quantity
 		for _, q := range m.Line.Quantities {
 			switch {
 			case q.Group != g.Key:
@@ -138,14 +139,14 @@ func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
 		out = append(out, Column{Q: readers[i].Q, Reader: &readers[i]})
 	}
 	for _, q := range b.Model.Line.Quantities {
-		if q.Role == compute.Input {
+		if q.Role == model.Input {
 			continue
 		}
 		text, err := q.Formula().Print(cells)
 		if err != nil {
 			return nil, err
 		}
-		if q.Role == compute.Check {
+		if q.Role == model.Check {
 			text = "IF(" + text + ",1,0)"
 		}
 		out = append(out, Column{Q: q, formula: page.NewTemplate(text)})
@@ -165,7 +166,7 @@ func (b *Lists) columns(l *List, st *listStyles) ([]Column, error) {
 
 // definitions are the widths and folds of our columns. They are written once;
 // from then on they are the shop's to change.
-func (l *List) definitions(m *compute.Model) []worksheet.Col {
+func (l *List) definitions(m *model.Model) []worksheet.Col {
 	groups := m.Line.Groups
 	headline := map[string]bool{}
 	for _, g := range groups {
@@ -201,7 +202,7 @@ const (
 	checkWidth = 44
 )
 
-func widthFor(q *compute.Quantity) float64 {
+func widthFor(q *model.Quantity) float64 {
 	if q.Key == "check" {
 		return checkWidth
 	}
@@ -221,12 +222,12 @@ func (l *List) extent() grid.Range {
 }
 
 // JointCell is the cell of a quantity on a joint's row, for formulas on other sheets.
-func (b *Lists) JointCell(j *compute.Joint, q *compute.Quantity) string {
+func (b *Lists) JointCell(j *compute.Joint, q *model.Quantity) string {
 	return grid.QuoteSheet(j.Sheet) + "!" + grid.Ref(j.Row, b.All[j.List].Ours[q])
 }
 
 // Column is a whole column of ours on a list.
-func (l *List) Column(q *compute.Quantity) string {
+func (l *List) Column(q *model.Quantity) string {
 	if !l.alone {
 		return l.Below(l.Ours[q])
 	}

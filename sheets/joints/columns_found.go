@@ -3,13 +3,13 @@ package joints
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
 // Places gives a list the columns that earlier runs gave it.
-func Places(o *book.Ours, l *List, m *compute.Model) {
-	l.Ours, l.retired = map[*compute.Quantity]int{}, map[int]string{}
+func Places(o *book.Ours, l *List, m *model.Model) {
+	l.Ours, l.retired = map[*model.Quantity]int{}, map[int]string{}
 	for figure, col := range o.Resolve(l.Title, l.HeadRow, l.Heads) {
 		if q := m.Line.Quantity(figure); q != nil {
 			l.Ours[q] = col

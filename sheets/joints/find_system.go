@@ -3,7 +3,7 @@ package joints
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
 )
@@ -42,25 +42,25 @@ func (l *List) gatherSizes(rows []worksheet.Row) {
 }
 
 // bySize decides between the systems by the sizes alone, and says so.
-func (b *Lists) bySize() compute.System {
+func (b *Lists) bySize() model.System {
 	sampled, large := 0, 0
 	for _, l := range b.All {
 		sampled, large = sampled+l.sizes.sampled, large+l.sizes.large
 	}
 	if large*2 <= sampled {
-		return compute.US
+		return model.US
 	}
 	l := b.All[0]
 	if l.sizes.inCells {
-		return compute.Metric // the cells say so
+		return model.Metric // the cells say so
 	}
 	b.Note(book.LevelWarning, "units by size", l.Ref(l.HeadRow, l.Shop["od"].Col), "no heading names a unit of length; the sizes are taken for mm", `head the columns with their unit, as in "OD (mm)"`)
-	return compute.Metric
+	return model.Metric
 }
 
 // System decides between the two systems of units, for a workbook that has no
 // Assumptions yet: by the units that headings of lengths name, else by size.
-func (b *Lists) System() compute.System {
+func (b *Lists) System() model.System {
 	metric, us := 0, 0
 	for _, l := range b.All {
 		for _, c := range l.Shop {
@@ -77,9 +77,9 @@ func (b *Lists) System() compute.System {
 	}
 	switch {
 	case metric > us:
-		return compute.Metric
+		return model.Metric
 	case us == 0:
 		return b.bySize()
 	}
-	return compute.US
+	return model.US
 }

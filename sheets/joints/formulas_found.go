@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
@@ -27,4 +27,4 @@ func (ed *Editor) compareFormulas(row int) {
 }
 
 // ChangedFigures is the set that compareFormulas fills.
-type ChangedFigures map[*compute.Quantity]bool
+type ChangedFigures map[*model.Quantity]bool

@@ -5,7 +5,7 @@ import (
 	"sort"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/headings"
 	"seamtally/sheets/part/grid"
@@ -38,11 +38,11 @@ type List struct {
 
 // Calculated are our columns on a list.
 type Calculated struct {
-	Ours     map[*compute.Quantity]int
-	Added    []*compute.Quantity          // those of them that are new
-	IsNew    bool                         // they are not there yet
-	retired  map[int]string               // columns of figures that the model has no more, with their headings: their cells go
-	newHeads map[*compute.Quantity]string // where a table asks for other headings
+	Ours     map[*model.Quantity]int
+	Added    []*model.Quantity          // those of them that are new
+	IsNew    bool                       // they are not there yet
+	retired  map[int]string             // columns of figures that the model has no more, with their headings: their cells go
+	newHeads map[*model.Quantity]string // where a table asks for other headings
 }
 
 // Rows is what the rows of a list came to.
@@ -131,7 +131,7 @@ func (b *Lists) Find() error {
 		for _, h := range heads.Find(rows.rows, s.Name, info) {
 			l := &List{
 				No: len(b.All), sheet: i, Title: s.Name, Part: s.PartName, Info: info, LastRow: info.LastRow, filled: cells,
-				Found: *h, Calculated: Calculated{newHeads: map[*compute.Quantity]string{}},
+				Found: *h, Calculated: Calculated{newHeads: map[*model.Quantity]string{}},
 			}
 			if n := len(found); n > 0 {
 				found[n-1].end, found[n-1].LastRow = l.TopRow, l.TopRow-1

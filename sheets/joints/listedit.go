@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -51,7 +52,7 @@ type Editor struct {
 	refill bool
 	watch  Observer
 	next   func() error // counts a joint, and says whether the run is to end
-	added  map[*compute.Scope]bool
+	added  map[*model.Scope]bool
 	sums   sums
 	car    string // of the last row that names one
 }
@@ -91,10 +92,10 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		return nil, err
 	}
 	ed := &Editor{
-		b: b, L: l, Work: b.Work, Line: b.Model.NewLine(), bare: b.Model.NewLine(), st: st,
+		b: b, L: l, Work: b.Work, Line: compute.NewLine(b.Model), bare: compute.NewLine(b.Model), st: st,
 		Layout:   Layout{Cols: cols, MarkCol: l.Shop["mark"].Col, odCell: grid.ColName(l.Ours[b.Model.Line.Quantity("od")]) + page.RowMark},
 		RowCells: RowCells{Present: make([]*worksheet.Cell, len(cols)), Inputs: make([]*worksheet.Cell, len(cols)), special: make([]string, len(cols))},
-		beside:   map[[2]int]int{}, added: map[*compute.Scope]bool{},
+		beside:   map[[2]int]int{}, added: map[*model.Scope]bool{},
 	}
 	ed.Write = ed.fill
 	last := l.Info.LastCol
@@ -422,9 +423,9 @@ const LeftOutText = "left out: "
 const noJointText = "no joint: "
 
 // refusal tells of a row that the model refuses.
-func (ed *Editor) refusal(q *compute.Quantity, row int) string {
+func (ed *Editor) refusal(q *model.Quantity, row int) string {
 	what, fix, key := q.Heading, q.Fix, ""
-	if q.Role != compute.Check {
+	if q.Role != model.Check {
 		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
 	} else {
 		key = ed.b.Blame(ed.Line, q).Key

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // checkPrice is the check of a row whose tube or rod has no price.
@@ -13,7 +13,7 @@ const checkPrice = "price_missing"
 
 // advice is what to do about a check that a row raises; where a price is missing,
 // of which tube or rod.
-func (ed *Editor) advice(q *compute.Quantity) string {
+func (ed *Editor) advice(q *model.Quantity) string {
 	if q.Key != checkPrice {
 		return q.Fix
 	}
@@ -35,7 +35,7 @@ func (ed *Editor) advice(q *compute.Quantity) string {
 		for _, key := range of.sizes {
 			sizes = append(sizes, formula.GeneralText(t.Quantity(key).Num(row)))
 		}
-		unit := compute.UnitName(t.Quantity(of.sizes[0]))
+		unit := model.UnitName(t.Quantity(of.sizes[0]))
 		what = append(what, fmt.Sprintf("of %s %s, %s %s", of.thing, t.Quantity("alloy").Text(row), strings.Join(sizes, " x "), unit))
 		where = append(where, t.Title)
 	}

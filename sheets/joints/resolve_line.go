@@ -5,30 +5,31 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/functions"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 )
 
 // LineCells resolves the formulas of a joint list.
-func LineCells(m *compute.Model, n *page.Names, l *List) book.Resolver {
-	base := book.Lookups(m, n, m.Line, func(q *compute.Quantity) (string, bool) {
+func LineCells(m *model.Model, n *page.Names, l *List) book.Resolver {
+	base := book.Lookups(m, n, m.Line, func(q *model.Quantity) (string, bool) {
 		return grid.ColName(l.Ours[q]) + page.RowMark, l.Ours[q] > 0
 	})
 	checks := m.Checks()
 	first, last := grid.ColName(l.Ours[checks[0]]), grid.ColName(l.Ours[checks[len(checks)-1]])
 	return func(table, key string) (string, error) {
 		switch {
-		case table != "checks"+compute.ColumnMark:
+		case table != "checks"+model.ColumnMark:
 			return base(table, key)
 		case key == "flags":
 			return first + page.RowMark + ":" + last + page.RowMark, nil
-		case key == compute.RefusingFlags:
-			return first + page.RowMark + ":" + grid.ColName(l.Ours[checks[compute.Refusals(checks)-1]]) + page.RowMark, nil
+		case key == functions.RefusingFlags:
+			return first + page.RowMark + ":" + grid.ColName(l.Ours[checks[model.Refusals(checks)-1]]) + page.RowMark, nil
 		case key == m.Roles.Fine.Key:
 			return last + page.RowMark, nil
-		case key == compute.BesideChecks:
+		case key == functions.BesideChecks:
 			return l.besideChecks(m), nil
 		}
 		return fmt.Sprintf("$%s$%d:$%s$%d", first, l.HeadRow, last, l.HeadRow), nil
@@ -36,10 +37,10 @@ func LineCells(m *compute.Model, n *page.Names, l *List) book.Resolver {
 }
 
 // besideChecks are the calculated cells of a row that its checks do not work out.
-func (l *List) besideChecks(m *compute.Model) string {
+func (l *List) besideChecks(m *model.Model) string {
 	var cols []int
 	for q, col := range l.Ours {
-		if q.Role != compute.Check && q != m.Roles.Finding && q != m.Roles.Words {
+		if q.Role != model.Check && q != m.Roles.Finding && q != m.Roles.Words {
 			cols = append(cols, col)
 		}
 	}

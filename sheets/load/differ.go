@@ -4,8 +4,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
@@ -51,19 +51,19 @@ func (r *Report) differ() {
 	m := r.Files[0].run.Model
 	alike := func(key string) bool {
 		return !slices.ContainsFunc(r.Files, func(f *File) bool {
-			return compute.UnitLabel(f.run.Model.Singles.Quantity(key)) != compute.UnitLabel(m.Singles.Quantity(key))
+			return model.UnitLabel(f.run.Model.Singles.Quantity(key)) != model.UnitLabel(m.Singles.Quantity(key))
 		})
 	}
 	behind := restsOn(m)
 	for _, q := range m.Singles.Quantities {
-		if q.Role == compute.Assumption && behind[q] && alike(q.Key) {
+		if q.Role == model.Assumption && behind[q] && alike(q.Key) {
 			note(q.Key, q.Heading, func(f *File) (string, bool) {
 				return shown(f.run.Model.Singles.Quantity(q.Key), f.run.Values.Singles), true
 			})
 		}
 	}
 	for _, t := range m.Tables {
-		hours := slices.ContainsFunc(t.Quantities, func(q *compute.Quantity) bool { return behind[q] })
+		hours := slices.ContainsFunc(t.Quantities, func(q *model.Quantity) bool { return behind[q] })
 		if !hours || slices.Contains([]string{"cars", "parts"}, t.Name) || len(r.Systems()) > 1 {
 			continue
 		}
@@ -80,8 +80,8 @@ func (r *Report) differ() {
 }
 
 // Systems are the systems of units that there are.
-func (r *Report) Systems() []compute.System {
-	var out []compute.System
+func (r *Report) Systems() []model.System {
+	var out []model.System
 	for _, f := range r.Files {
 		if !slices.Contains(out, f.System) {
 			out = append(out, f.System)
@@ -91,7 +91,7 @@ func (r *Report) Systems() []compute.System {
 }
 
 // restsOn is what hours and weeks rest on.
-func restsOn(m *compute.Model) map[*compute.Quantity]bool {
+func restsOn(m *model.Model) map[*model.Quantity]bool {
 	out := m.Behind(m.OrderOf.Quantity("order_hours"), m.OrderOf.Quantity("days"))
 	for _, key := range []string{"days_per_week", "trials", "seed", "time_correlation"} {
 		out[m.Singles.Quantity(key)] = true
@@ -105,7 +105,7 @@ func (f *File) content(table string) string {
 	var b strings.Builder
 	for _, line := range f.run.Values.Rows(t).Frames {
 		for _, q := range t.Quantities {
-			if q.Role == compute.Column && q.Key != "basis" {
+			if q.Role == model.Column && q.Key != "basis" {
 				b.WriteString(q.Digits(line) + "\x00")
 			}
 		}
@@ -130,8 +130,8 @@ func (f *File) closed() string {
 }
 
 // shown is a value in words, with its unit.
-func shown(q *compute.Quantity, f *formula.Frame) string {
-	switch x, unit := q.Num(f), compute.UnitLabel(q); {
+func shown(q *model.Quantity, f *formula.Frame) string {
+	switch x, unit := q.Num(f), model.UnitLabel(q); {
 	case q.Digits(f) == "":
 		return saidNone
 	case q.IsText():

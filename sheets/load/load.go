@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/backlog"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
@@ -47,7 +47,7 @@ type File struct {
 	Path            string
 	Digest          string // SHA-256
 	Title, Revision string // of the order
-	System          compute.System
+	System          model.System
 	Formulas        string // of the version that has priced it; "" = none has
 	backlog.Order
 	Start, First, Last string // days; "" = not known

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // counted is a number of things in words.
@@ -65,9 +65,9 @@ func listed(all []string) string {
 // Word is whether a quote is complete.
 func (f *File) Word() string {
 	if f.Complete {
-		return compute.WordComplete
+		return model.WordComplete
 	}
-	return compute.WordIncomplete
+	return model.WordIncomplete
 }
 
 // ShortDigest is as much of the digest as tells files apart.

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 )
 
@@ -129,13 +129,13 @@ func OrBlank(s string) string {
 }
 
 // TableTitled is the table with a title; one of nothing, where there is none.
-func (b *Log) TableTitled(title string) *compute.Scope {
+func (b *Log) TableTitled(title string) *model.Scope {
 	for _, t := range b.Model.Tables {
 		if t.Title == title {
 			return t
 		}
 	}
-	return &compute.Scope{}
+	return &model.Scope{}
 }
 
 // FromTo is "shop_rate 95 -> 110 $/h": a unit that both have stands once.

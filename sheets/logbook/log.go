@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/account"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -136,7 +136,7 @@ func (r *Log) line(p *page.Plan, row, no int, what, sum string, ink *look.Book) 
 	}
 	money := func(col int, key string) page.Cell {
 		c := book.FigureCell(r.Model.OrderOf.Quantity(key), r.Values.Order, col, look.Calc)
-		c.Num, c.Style.Format = compute.Cents(c.Num), "#,##0.00"
+		c.Num, c.Style.Format = model.Cents(c.Num), "#,##0.00"
 		return c
 	}
 	count := func(col, n int) page.Cell { return page.Number(col, look.Calc, "0", float64(n), page.Ours) }

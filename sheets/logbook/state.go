@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
@@ -47,7 +47,7 @@ func (r *Log) state() []StateLine {
 		out = append(out, StateLine{what, name, value, row})
 	}
 	for _, q := range r.Model.Singles.Quantities {
-		if q.Role == compute.Assumption {
+		if q.Role == model.Assumption {
 			add(StateSingle, q.Key, ValueOf(q, r.Values.Singles))
 		}
 	}
@@ -77,7 +77,7 @@ func (r *Log) state() []StateLine {
 }
 
 // ValueOf is a value with its unit, as in "95 $/h".
-func ValueOf(q *compute.Quantity, f *formula.Frame) string {
+func ValueOf(q *model.Quantity, f *formula.Frame) string {
 	if q.IsText() {
 		return q.Text(f)
 	}
@@ -90,7 +90,7 @@ func ValueOf(q *compute.Quantity, f *formula.Frame) string {
 	case unit == "%":
 		x = formula.Round(x*100, 10)
 	case q.UnitOf == "$":
-		x = formula.Round(x, compute.MoneyPlaces)
+		x = formula.Round(x, model.MoneyPlaces)
 	}
 	return strings.TrimSpace(formula.GeneralText(x) + " " + unit)
 }
@@ -98,10 +98,10 @@ func ValueOf(q *compute.Quantity, f *formula.Frame) string {
 // LineOf is what a line of a table says: its name (where there is none, what
 // it is looked up by), and every cell that has something in it. Remarks are
 // left out: no figure comes from them.
-func LineOf(t *compute.Scope, f *formula.Frame) (name, value string) {
+func LineOf(t *model.Scope, f *formula.Frame) (name, value string) {
 	var names, cells []string
 	for _, q := range t.Quantities {
-		if q.Role != compute.Column || q.Key == "basis" {
+		if q.Role != model.Column || q.Key == "basis" {
 			continue
 		}
 		v := ValueOf(q, f)
@@ -123,7 +123,7 @@ func LineOf(t *compute.Scope, f *formula.Frame) (name, value string) {
 }
 
 // namesLine reports whether a column tells the lines of a table apart.
-func namesLine(t *compute.Scope, q *compute.Quantity) bool {
+func namesLine(t *model.Scope, q *model.Quantity) bool {
 	if t.Quantity("name") != nil {
 		return q.Key == "name"
 	}

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/templates"
 )
@@ -17,15 +18,15 @@ import (
 // Whatever is typed into a table, its line's record gives every cell back, and
 // a cell that changes is the only one that is said to.
 func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
 	rapid.Check(t, func(t *rapid.T) {
 		table := rapid.SampledFrom(m.Tables).Draw(t, "table")
-		v := m.Empty()
+		v := compute.Empty(m)
 		f := v.AddRow(table)
-		var columns []*compute.Quantity
+		var columns []*model.Quantity
 		for _, q := range table.Quantities {
-			if q.Role != compute.Column || q.Key == "basis" {
+			if q.Role != model.Column || q.Key == "basis" {
 				continue
 			}
 			columns = append(columns, q)

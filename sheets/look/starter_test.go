@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/look"
 	"seamtally/templates"
@@ -19,7 +20,7 @@ type starter struct {
 	file  *excelize.File
 	keys  []string            // what the columns of the joint list mean
 	rows  []map[string]string // joint rows, by key
-	model *compute.Model
+	model *model.Model
 }
 
 func open(t *testing.T, metric bool) starter {
@@ -51,11 +52,11 @@ func open(t *testing.T, metric bool) starter {
 	return s
 }
 
-func system(metric bool) compute.System {
+func system(metric bool) model.System {
 	if metric {
-		return compute.Metric
+		return model.Metric
 	}
-	return compute.US
+	return model.US
 }
 
 func both(t *testing.T, do func(t *testing.T, s starter, metric bool)) {

@@ -14,6 +14,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 	"seamtally/templates"
@@ -27,7 +28,7 @@ type ruleBook struct {
 	names  map[string]shop.Block // defined names of the workbook, by name
 	lists  []*ruleList
 	links  []string // relationships that lead out of the workbook
-	model  *compute.Model
+	model  *model.Model
 
 	headRow int      // of the headings over the single assumptions
 	regions []string // names of several cells on Assumptions
@@ -125,9 +126,9 @@ func readRuleBook(t testing.TB, name, file string) *ruleBook {
 	b.readArrays(t, file, inside)
 	b.readLists()
 	b.readHeadings()
-	system := compute.US
-	if b.sheets[sheetAssumptions].at(b.names["seamtally.units"]).Text == compute.Metric.String() {
-		system = compute.Metric
+	system := model.US
+	if b.sheets[sheetAssumptions].at(b.names["seamtally.units"]).Text == model.Metric.String() {
+		system = model.Metric
 	}
 	b.model, err = compute.Load(templates.FS, system)
 	require.NoError(t, err)

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -154,7 +154,7 @@ func basisBeside(b *ruleBook) (out []breach, n int) {
 	for _, t := range b.model.Tables {
 		var typed []shop.Block
 		for _, q := range t.Quantities {
-			if q.Role == compute.Column && q.Key != "basis" {
+			if q.Role == model.Column && q.Key != "basis" {
 				typed = append(typed, b.names[t.Prefix+"_"+q.Key])
 			}
 		}

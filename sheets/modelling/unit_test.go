@@ -7,7 +7,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -103,7 +103,7 @@ func unitOnAll(b *ruleBook) (out []breach, n int) {
 		}
 		n++
 		if s.list != nil {
-			want := strings.ReplaceAll(compute.UnitLabel(b.model.Line.Quantity(s.list.keys[s.col])), "$", b.currency())
+			want := strings.ReplaceAll(model.UnitLabel(b.model.Line.Quantity(s.list.keys[s.col])), "$", b.currency())
 			if want != "" && b.unitOf(s) != want {
 				out = append(out, s.breaks("a number in %s, under %q", want, b.labelOf(s)))
 				continue

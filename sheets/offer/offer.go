@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -160,7 +161,7 @@ func gather(t *sheets.Run, o Options, words *offerWords) *Report {
 
 // labelOf is what a field is called on Assumptions.
 func labelOf(b *book.Book, f Field) string {
-	for prefix, heads := range map[string][]compute.Head{book.HeadPrefix: b.Model.Heads, book.BasisPrefix: b.Model.Basis} {
+	for prefix, heads := range map[string][]model.Head{book.HeadPrefix: b.Model.Heads, book.BasisPrefix: b.Model.Basis} {
 		for _, h := range heads {
 			if prefix+h.Key == f.Key {
 				name, _, _ := strings.Cut(h.What, ":")

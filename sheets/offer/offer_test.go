@@ -14,6 +14,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/sheetstest"
@@ -85,7 +86,7 @@ func TestOfferTellsNothing(t *testing.T) {
 			all, numbers := shop.Everything(t, r.Output)
 			_, there := shop.Everything(t, out)
 			passed, searched, known := 0, 0, 0
-			look := func(of string, f compute.Figures) {
+			look := func(of string, f model.Figures) {
 				for key, x := range f {
 					if unit := rep.Units[key]; unit != "$" && unit != "h" && unit != "min" && unit != "$/h" {
 						continue

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -32,7 +32,7 @@ func toldBy(t *sheets.Run, r *Report) []Told {
 		}
 	}
 	behind := map[string]string{}
-	note := func(s *compute.Scope, f compute.Figures, of string) {
+	note := func(s *model.Scope, f model.Figures, of string) {
 		for _, q := range s.Quantities {
 			x, there := f[q.Key]
 			if !there || q.UnitOf != "$" && q.Unit.String() != "h" {

@@ -9,8 +9,8 @@ import (
 	"path/filepath"
 	"slices"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/timesheet"
@@ -52,7 +52,7 @@ func Of(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Quote: o.Quote, Currency: t.Currency(), GasUnit: compute.UnitName(t.Model.ClosingScope("cars").Quantity(floor.KeyArgon)), Verdict: t.Report.Verdict}
+	r := &Report{Quote: o.Quote, Currency: t.Currency(), GasUnit: model.UnitName(t.Model.ClosingScope("cars").Quantity(floor.KeyArgon)), Verdict: t.Report.Verdict}
 	var lines []timesheet.Line
 	for i, path := range o.Sheets {
 		if slices.Contains(o.Sheets[:i], path) {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -20,7 +21,7 @@ import (
 // it; LibreOffice is the referee.
 func TestNumbersThatLookUp(t *testing.T) {
 	sheetstest.NeedLibreOffice(t)
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
 	clean, _ := shop.Price(t, shop.TwoButts(t))
 	g := sheetstest.Read(t, clean)

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
@@ -18,7 +18,7 @@ func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok 
 	}
 	for _, q := range b.Model.Line.Quantities {
 		desc, known := b.Headings.Column(q.Key)
-		if q.Role != compute.Input || q.IsText() || !known {
+		if q.Role != model.Input || q.IsText() || !known {
 			continue
 		}
 		got, err := b.Measures.Quantity(text, desc.Want(q.Unit, q.Unit))

@@ -7,7 +7,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/calibrate"
 )
@@ -103,7 +103,7 @@ func calibrateUnit(name string) (unit struct {
 	name string
 }) {
 	switch name {
-	case compute.GasFactor:
+	case model.GasFactor:
 		unit.per, unit.name = 1, " bottles"
 	case calibrate.FillerYield:
 		unit.per, unit.name = 1, " rods"

@@ -11,7 +11,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/compare"
 )
 
@@ -74,7 +74,7 @@ func Bridge(w io.Writer, r *compare.Report) error {
 	p := message.NewPrinter(language.English)
 	if r.Same() {
 		return say(w, fmt.Sprintf("nothing has changed from %s to %s: %s %s", plain(filepath.Base(r.Old)), plain(filepath.Base(r.New)),
-			headed(compute.Uncapped(plain(r.Total.Heading)), bridgeUnit(r)), number(p, r.Total.New*percent(r), bridgePlaces(r))))
+			headed(model.Uncapped(plain(r.Total.Heading)), bridgeUnit(r)), number(p, r.Total.New*percent(r), bridgePlaces(r))))
 	}
 	head := [][]string{{"The order", "Old", "New", "Change"}}
 	for _, t := range r.Others {
@@ -87,7 +87,7 @@ func Bridge(w io.Writer, r *compare.Report) error {
 	lines := append(aligned(head), "")
 	places, scale := bridgePlaces(r), percent(r)
 	rows := [][]string{
-		{"What moved it: " + compute.Uncapped(plain(r.Total.Heading)), headed("Share", bridgeUnit(r)), headed("Comes to", bridgeUnit(r))},
+		{"What moved it: " + model.Uncapped(plain(r.Total.Heading)), headed("Share", bridgeUnit(r)), headed("Comes to", bridgeUnit(r))},
 		{plain(filepath.Base(r.Old)), "", number(p, r.Total.Old*scale, places)},
 	}
 	for _, c := range r.Changes {
@@ -199,7 +199,7 @@ func signed(p *message.Printer, x float64, places int) string {
 // many orders of making the changes were drawn.
 func compareJSON(w io.Writer, r *compare.Report) error {
 	side := func(i int, path string) object {
-		totals := compute.Figures{}
+		totals := model.Figures{}
 		for _, t := range append([]compare.Total{r.Total}, r.Others...) {
 			totals[t.Key] = []float64{t.Old, t.New}[i]
 		}

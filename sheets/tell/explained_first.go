@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/explain"
 )
 
@@ -105,7 +105,7 @@ func oddLines(x *explain.Explanation) []string {
 func stepLines(s explain.Step, above bool) []string {
 	from, made := "worked out from", "made up of"
 	if !above {
-		of := fmt.Sprintf("%s, %s, is ", plain(compute.Uncapped(s.Of.Heading)), plain(s.Of.Shown))
+		of := fmt.Sprintf("%s, %s, is ", plain(model.Uncapped(s.Of.Heading)), plain(s.Of.Shown))
 		from, made = of+from, of+made
 	}
 	if len(s.Parts) == 0 {

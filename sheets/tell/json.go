@@ -9,7 +9,7 @@ import (
 	"unicode/utf16"
 	"unicode/utf8"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 )
@@ -108,7 +108,7 @@ func escaped(text []byte) []byte {
 func hidden(r rune) bool { return r != '\n' && obeyed(r) }
 
 // flat is the figures as an object. JSON has no way to write what is not finite.
-func flat(figures compute.Figures) object {
+func flat(figures model.Figures) object {
 	o := make(object, len(figures)+4)
 	for key, x := range figures {
 		if !math.IsNaN(x) && !math.IsInf(x, 0) {

@@ -9,7 +9,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/offer"
 )
@@ -81,7 +81,7 @@ func offerNotes(r *offer.Report) []string {
 		}
 	}
 	for _, t := range r.Told {
-		warn(t.Cell, "the customer will read %s, which is: %s; reword the cell, price again, and offer again", t.Number, compute.Uncapped(t.Figure))
+		warn(t.Cell, "the customer will read %s, which is: %s; reword the cell, price again, and offer again", t.Number, model.Uncapped(t.Figure))
 	}
 	warnings := 0
 	for _, f := range r.Findings {
@@ -95,7 +95,7 @@ func offerNotes(r *offer.Report) []string {
 	if len(r.Blank) > 0 && r.Priced {
 		var labels []string
 		for _, f := range r.Blank {
-			labels = append(labels, compute.Uncapped(f.Label))
+			labels = append(labels, model.Uncapped(f.Label))
 		}
 		note("blank on the assumptions sheet, and so not on the offer: %s", strings.Join(labels, ", "))
 	}

@@ -9,8 +9,8 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/outcome"
 )
@@ -83,7 +83,7 @@ func outcomeLines(r *outcome.Report) []string {
 // over are those logged over those quoted: they add up.
 func outcomeJSON(w io.Writer, r *outcome.Report) error {
 	car := func(c floor.Done) object {
-		o := flat(compute.Figures{
+		o := flat(model.Figures{
 			"quoted_h": c.Quoted, "logged_h": c.Logged, "over_else_h": c.Else,
 			"over_saw_h": c.Stages[0], "over_bench_h": c.Stages[1], "over_weld_h": c.Stages[2],
 			"price": c.Price, "earned_quoted": c.EarnedQuoted, "earned": c.Earned,

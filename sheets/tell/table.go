@@ -10,7 +10,7 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -83,7 +83,7 @@ func unit(r *sheets.Report, c column) string {
 }
 
 // figure is one figure as the table shows it.
-func figure(p *message.Printer, r *sheets.Report, c column, all compute.Figures, key string) string {
+func figure(p *message.Printer, r *sheets.Report, c column, all model.Figures, key string) string {
 	x, ok := all[key]
 	if !ok {
 		return "-"

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 )
@@ -26,20 +26,20 @@ func twoCars() *sheets.Report {
 		},
 		Read: 4, Priced: 3, LeftOut: 1,
 		Cars: []sheets.CarReport{
-			{Car: "Coupe", Ordered: 2, Figures: compute.Figures{
+			{Car: "Coupe", Ordered: 2, Figures: model.Figures{
 				"car_welds": 48, "car_stops": 1312, "car_arc": 2.345, "car_hours": 31.5, "car_argon": 812.04,
 				"car_filler": 0.31249, "cost_car": 4181.07, "price_car": 5975, "price_all": 11950,
 			}},
-			{Car: "Überlandwagen Ⅱ", Ordered: 1, Figures: compute.Figures{
+			{Car: "Überlandwagen Ⅱ", Ordered: 1, Figures: model.Figures{
 				"car_welds": 6, "car_stops": 0, "car_arc": 0.3, "car_hours": 2, "car_argon": 40,
 				"car_filler": math.NaN(), "cost_car": 250, "price_car": 375,
 			}},
 		},
-		Order: compute.Figures{
+		Order: model.Figures{
 			"order_cars": 3, "order_welds": 102, "order_stops": 2624, "order_arc": 4.99, "order_hours": 65,
 			"order_argon": 1664.08, "order_cost": 8612.14, "order_price": 1234567.5,
 		},
-		Lines: []sheets.LineReport{{Sheet: "Coupe", Row: 5, Mark: "<A&B>", Car: "Coupe", Words: map[string]string{"kind": "pie cut"}, Figures: compute.Figures{"arc_time": 1.5, "seam": math.Inf(1)}}},
+		Lines: []sheets.LineReport{{Sheet: "Coupe", Row: 5, Mark: "<A&B>", Car: "Coupe", Words: map[string]string{"kind": "pie cut"}, Figures: model.Figures{"arc_time": 1.5, "seam": math.Inf(1)}}},
 		Findings: []book.Finding{
 			{Cell: "Coupe!F6", Level: book.LevelError, What: "wall is blank", Fix: "fill it in", Rule: "wall"},
 			{Cell: "Coupe!F7", Level: book.LevelWarning, What: "gap is wide", Fix: "check it"},
@@ -65,7 +65,7 @@ func TestTableOfAMetricBookInItsCurrency(t *testing.T) {
 	r := twoCars()
 	r.Currency = "€"
 	r.Units["car_argon"], r.Units["car_filler"] = "L", "g"
-	r.Cars, r.Order = r.Cars[:1], compute.Figures{}
+	r.Cars, r.Order = r.Cars[:1], model.Figures{}
 	var b bytes.Buffer
 	require.NoError(t, Table(&b, r))
 	assert.Equal(t, strings.TrimLeft(`
@@ -85,7 +85,7 @@ func TestNoCarNoTable(t *testing.T) {
 
 func TestJSON(t *testing.T) {
 	r := twoCars()
-	r.Cars, r.Units, r.Order = r.Cars[1:], map[string]string{"order_price": "$", "order_margin": "%"}, compute.Figures{"order_price": 1234567.5, "order_margin": 0.25}
+	r.Cars, r.Units, r.Order = r.Cars[1:], map[string]string{"order_price": "$", "order_margin": "%"}, model.Figures{"order_price": 1234567.5, "order_margin": 0.25}
 	var b bytes.Buffer
 	require.NoError(t, JSON(&b, r))
 	assert.Equal(t, strings.TrimLeft(`

@@ -4,17 +4,17 @@ import (
 	"fmt"
 	"math"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
 // verdict says whether the price may be quoted, and on further lines why not. All
 // commands say it in these words.
 func verdict(v sheets.Verdict) []string {
-	head := compute.WordComplete
+	head := model.WordComplete
 	if !v.Complete {
-		head = fmt.Sprintf("%s: %s", compute.WordIncomplete, counted(len(v.Reasons), "reason"))
+		head = fmt.Sprintf("%s: %s", model.WordIncomplete, counted(len(v.Reasons), "reason"))
 	}
 	return append(append([]string{head}, reasonLines(v.Reasons)...), reasonLines(v.Open)...)
 }
@@ -36,9 +36,9 @@ func reasonLines(all []sheets.Reason) []string {
 			line += ": "
 		}
 		if r.Found == "" {
-			line += fmt.Sprintf("%s: %s; %s", compute.Uncapped(r.What), count, r.Fix)
+			line += fmt.Sprintf("%s: %s; %s", model.Uncapped(r.What), count, r.Fix)
 		} else {
-			line += fmt.Sprintf("%s; %s (%s: %s)", r.Found, r.Fix, compute.Uncapped(r.What), count)
+			line += fmt.Sprintf("%s; %s (%s: %s)", r.Found, r.Fix, model.Uncapped(r.What), count)
 		}
 		out = append(out, line)
 	}

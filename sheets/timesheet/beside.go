@@ -9,8 +9,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -71,7 +71,7 @@ func (r *reader) shopOwn(ctx context.Context, password string) ([]Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.e = &estimates{Order: floor.Order{Holds: math.NaN(), Yield: math.NaN()}, digest: digest, metric: t.Model.System == compute.Metric, rests: RestsOn(t.Model, t.Values)}
+	r.e = &estimates{Order: floor.Order{Holds: math.NaN(), Yield: math.NaN()}, digest: digest, metric: t.Model.System == model.Metric, rests: RestsOn(t.Model, t.Values)}
 	headed := false
 	var lines []Line
 	for _, l := range t.All {
@@ -119,7 +119,7 @@ func (r *reader) besideColumns(sheet string, head int, found columns, beside boo
 // as its floor time is.
 func (r *reader) besideJoints(t *sheets.Run, l *joints.List, at columns, w *watcher) []Line {
 	m := t.Model
-	stages := [floor.Stages]*compute.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
+	stages := [floor.Stages]*model.Quantity{m.Line.Quantity("saw_time"), m.Line.Quantity("bench_time"), m.Line.Quantity("weld_time")}
 	p := &page{sheet: l.Title, head: l.HeadRow}
 	var out []Line
 	for i := range t.Order.Joints {

@@ -8,8 +8,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/plain"
@@ -350,4 +350,4 @@ func tidy(x float64) any {
 }
 
 // incomplete is what the estimator's page says of an order that is not complete.
-const incomplete = compute.WordIncomplete
+const incomplete = model.WordIncomplete

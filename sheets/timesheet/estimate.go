@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 )
 
@@ -32,7 +32,7 @@ func estimated(t *sheets.Run) (*estimates, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &estimates{*made, digest, t.Report.Complete, t.Model.System == compute.Metric, RestsOn(t.Model, t.Values)}, nil
+	return &estimates{*made, digest, t.Report.Complete, t.Model.System == model.Metric, RestsOn(t.Model, t.Values)}, nil
 }
 
 // seal is a digest of all that is compared with: a number that was changed by hand

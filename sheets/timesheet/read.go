@@ -9,9 +9,9 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/floor"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
@@ -228,7 +228,7 @@ func (r *reader) estimates(sheet string, rows table) error {
 	e := &estimates{
 		Order:  floor.Order{Together: strings.EqualFold(text("lines"), "together"), Holds: number("bottle"), Yield: number("yield")},
 		digest: strings.ToLower(text("digest")), complete: !strings.EqualFold(text("verdict"), incomplete),
-		metric: strings.EqualFold(text("units"), compute.Metric.String()),
+		metric: strings.EqualFold(text("units"), model.Metric.String()),
 	}
 	r.e, r.eAt = e, sheet
 	var columns map[int]heading

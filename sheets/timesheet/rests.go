@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/floor"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
 
 // Rest is something that an estimate rests on: a number, or a text.
@@ -37,14 +38,14 @@ const restNone = "none"
 // RestsOn is what the minutes and the argon of a car rest on, apart from the factors,
 // which are 100 %, and from what each order settles for itself. Allowance is in the
 // clocked minutes.
-func RestsOn(m *compute.Model, v *compute.Values) (out []Rest) {
+func RestsOn(m *model.Model, v *compute.Values) (out []Rest) {
 	cars := m.ClosingScope("cars")
 	behind := m.Behind(cars.Quantity(floor.KeyMinutes), cars.Quantity(floor.KeyArgon))
 	behind[m.Singles.Quantity(KeyAllowance)] = true
-	stages := compute.StageFactors()
-	apart := append(stages[:], compute.GasFactor, floor.KeyLearning)
-	add := func(q *compute.Quantity, f *formula.Frame, what string) {
-		r := Rest{What: what, Unit: compute.UnitLabel(q), Num: math.NaN()}
+	stages := model.StageFactors()
+	apart := append(stages[:], model.GasFactor, floor.KeyLearning)
+	add := func(q *model.Quantity, f *formula.Frame, what string) {
+		r := Rest{What: what, Unit: model.UnitLabel(q), Num: math.NaN()}
 		switch digits := q.Digits(f); {
 		case digits == "":
 			r.Text = restNone
@@ -59,7 +60,7 @@ func RestsOn(m *compute.Model, v *compute.Values) (out []Rest) {
 		out = append(out, r)
 	}
 	for _, q := range m.Singles.Quantities {
-		if q.Role == compute.Assumption && behind[q] && !q.Anew && !slices.Contains(apart, q.Key) && !strings.HasPrefix(q.Key, "default_") {
+		if q.Role == model.Assumption && behind[q] && !q.Anew && !slices.Contains(apart, q.Key) && !strings.HasPrefix(q.Key, "default_") {
 			add(q, v.Singles, q.Key)
 		}
 	}
@@ -74,7 +75,7 @@ func RestsOn(m *compute.Model, v *compute.Values) (out []Rest) {
 				by = name.Text(f)
 			}
 			for _, q := range t.Quantities {
-				if q.Role == compute.Column && behind[q] && q != name {
+				if q.Role == model.Column && behind[q] && q != name {
 					add(q, f, fmt.Sprintf("%s.%s of %s", t.Name, q.Key, by))
 				}
 			}

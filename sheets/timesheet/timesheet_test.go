@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/sheetstest"
@@ -262,7 +262,7 @@ func TestFloorSeesNoEstimate(t *testing.T) {
 				look(ref, v.Num)
 			}
 		}
-		figures := func(of string, f compute.Figures) {
+		figures := func(of string, f model.Figures) {
 			for key, x := range f {
 				switch unit := rep.Units[key]; unit {
 				case "min", "h", "ft³", "L", "m³", "$", "$/h", rep.Currency:

@@ -9,6 +9,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -60,7 +61,7 @@ var blueWord = regexp.MustCompile(`(?i)(?:^|\PL)blue(?:\PL|$)`)
 
 func (r *reader) givesReason(heading string) bool {
 	heading = strings.ToLower(strings.TrimSpace(heading))
-	return compute.Among(r.words.reasons, heading)
+	return model.Among(r.words.reasons, heading)
 }
 
 // longest is how many letters of the shop's stand in a cell: with more, a row would be
@@ -141,7 +142,7 @@ func (s *sayer) value(name string, bare bool) string {
 	if bare {
 		return formula.GeneralText(x)
 	}
-	if x == 0 || q.Role == compute.Input && !s.j.Line.Given(q.Quantity) {
+	if x == 0 || q.Role == model.Input && !s.j.Line.Given(q.Quantity) {
 		return ""
 	}
 	places := 1e4 // of an inch or a millimetre
@@ -153,7 +154,7 @@ func (s *sayer) value(name string, bare bool) string {
 }
 
 // frame is where a quantity has its value for the joint.
-func (s *sayer) frame(q compute.Target) *formula.Frame {
+func (s *sayer) frame(q model.Target) *formula.Frame {
 	if q.By == nil {
 		return &s.j.Line.Frame
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -100,7 +101,7 @@ func TestTravellerTellsNothing(t *testing.T) {
 					assert.False(t, numbers[s], "%s of %s, %v, stands in the travellers as %s", key, of, x, s)
 				}
 			}
-			figures := func(of string, f compute.Figures) {
+			figures := func(of string, f model.Figures) {
 				for key, x := range f {
 					if !slices.Contains(geometry(), rep.Units[key]) || key == "bead_limit" {
 						look(of, key, x)

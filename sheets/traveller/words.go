@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/templates"
@@ -123,7 +123,7 @@ func (w *words) readLine(text string) error {
 }
 
 // check reports a name that means nothing on a joint's row.
-func (w *words) check(m *compute.Model) error {
+func (w *words) check(m *model.Model) error {
 	for _, name := range w.names() {
 		switch name {
 		case nameMark, nameSection, namePurging:
@@ -156,7 +156,7 @@ func (w *words) names() []string {
 }
 
 // find is a quantity of the joint line, or of the table's line that it has found.
-func find(m *compute.Model, name string) (compute.Target, error) {
+func find(m *model.Model, name string) (model.Target, error) {
 	table, key, dotted := strings.Cut(name, ".")
 	if !dotted {
 		table, key = "", name

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/templates"
 )
 
@@ -17,7 +18,7 @@ func TestNothingOfTheEstimateMayStand(t *testing.T) {
 	w, err := readWords()
 	require.NoError(t, err)
 	require.NotEmpty(t, w.names())
-	for _, system := range []compute.System{compute.US, compute.Metric} {
+	for _, system := range []model.System{model.US, model.Metric} {
 		m, err := compute.Load(templates.FS, system)
 		require.NoError(t, err)
 		require.NoError(t, w.check(m))
@@ -47,7 +48,7 @@ func TestWordsAreHeldAgainstTheModel(t *testing.T) {
 	assert.ErrorContains(t, w.read("say", "always {od}"), "has a |")
 	assert.ErrorContains(t, w.read("say", "kind was butt | {od}"), "is no condition")
 	assert.ErrorContains(t, w.read("stage", ""), "has no words")
-	m, err := compute.Load(templates.FS, compute.US)
+	m, err := compute.Load(templates.FS, model.US)
 	require.NoError(t, err)
 	require.NoError(t, w.read("say", "always | {no_such_thing}"))
 	assert.ErrorContains(t, w.check(m), "no_such_thing")

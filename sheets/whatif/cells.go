@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/assumptions"
@@ -56,7 +56,7 @@ type joint struct {
 }
 
 // located finds the cell of everything that is asked, and the model that it is priced by.
-func located(ctx context.Context, o sheets.PriceOptions, asked []set) ([]Cell, *compute.Model, error) {
+func located(ctx context.Context, o sheets.PriceOptions, asked []set) ([]Cell, *model.Model, error) {
 	run, err := sheets.Understood(ctx, o.In, o.Password)
 	if err != nil {
 		return nil, nil, err
@@ -127,7 +127,7 @@ func (l *locator) take(list *joints.List, r *worksheet.Row) {
 // find is the cell that a place names: a single assumption, an input of a joint, or a
 // cell of a table, in this order.
 func (l *locator) find(s set) (Cell, error) {
-	if q := called(l.Model.Singles, s.place, compute.Assumption); q != nil {
+	if q := called(l.Model.Singles, s.place, model.Assumption); q != nil {
 		return l.single(q, s)
 	}
 	known := false
@@ -161,8 +161,8 @@ func (l *locator) find(s set) (Cell, error) {
 }
 
 // called is the quantity of a scope by its key or its heading.
-func called(s *compute.Scope, name string, role compute.Role) *compute.Quantity {
-	var by *compute.Quantity
+func called(s *model.Scope, name string, role model.Role) *model.Quantity {
+	var by *model.Quantity
 	for _, q := range s.Quantities {
 		switch {
 		case q.Role != role:
@@ -227,7 +227,7 @@ func severalRows(mark, column string, js []joint) error {
 // inputCalled is the input that a name means: as formulas call it, as it is headed, or
 // as the shop heads it.
 func (l *locator) inputCalled(list *joints.List, name string) string {
-	if q := called(l.Model.Line, name, compute.Input); q != nil {
+	if q := called(l.Model.Line, name, model.Input); q != nil {
 		return q.Key
 	}
 	for key, c := range list.Shop {
@@ -265,7 +265,7 @@ func words(c worksheet.Cell) string {
 }
 
 // single is the cell of a single assumption.
-func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
+func (l *locator) single(q *model.Quantity, s set) (Cell, error) {
 	row := l.at.Key[q.Key]
 	if row == 0 {
 		return Cell{}, fmt.Errorf("%s has no row for it; price the workbook first, which puts it there", l.Own.Assumptions)
@@ -290,9 +290,9 @@ func (l *locator) single(q *compute.Quantity, s set) (Cell, error) {
 }
 
 // number reads what would be typed for a quantity whose cell is in that unit.
-func (l *locator) number(c *Cell, q *compute.Quantity, unit units.Unit, text string) error {
+func (l *locator) number(c *Cell, q *model.Quantity, unit units.Unit, text string) error {
 	if q.IsDay() {
-		day, ok := compute.Day(text)
+		day, ok := model.Day(text)
 		if !ok {
 			return fmt.Errorf("%s is a day; write it as 2026-03-01", q.Key)
 		}
@@ -308,7 +308,7 @@ func (l *locator) number(c *Cell, q *compute.Quantity, unit units.Unit, text str
 	if low := q.HasRange && r.Value >= q.Low; unit.String() == "%" && r.Plain && r.Value > 0 && (r.Value <= 0.01 || r.Value <= 0.03 && !low) {
 		return fmt.Errorf("%s is a share; write %s %%, or %s %%", q.Key, formula.GeneralText(100*100*r.Value), text)
 	}
-	if why := q.Fault(r.Value); q.Role == compute.Assumption && why != "" && unit.Equal(q.Unit) {
+	if why := q.Fault(r.Value); q.Role == model.Assumption && why != "" && unit.Equal(q.Unit) {
 		return fmt.Errorf("%s %s", q.Key, why)
 	}
 	c.typed.Kind, c.typed.Num = worksheet.Number, r.Value
@@ -317,7 +317,7 @@ func (l *locator) number(c *Cell, q *compute.Quantity, unit units.Unit, text str
 }
 
 // amount is what a cell holds, with its unit.
-func (l *locator) amount(c worksheet.Cell, q *compute.Quantity, unit units.Unit) string {
+func (l *locator) amount(c worksheet.Cell, q *model.Quantity, unit units.Unit) string {
 	if c.Kind != worksheet.Number || q.IsText() {
 		return words(c)
 	}
@@ -335,7 +335,7 @@ func (l *locator) amount(c worksheet.Cell, q *compute.Quantity, unit units.Unit)
 }
 
 // table is the table that a word names.
-func (l *locator) table(name string) *compute.Scope {
+func (l *locator) table(name string) *model.Scope {
 	for _, t := range l.Model.Tables {
 		for _, n := range []string{t.Name, t.Prefix, t.Alias, t.Title} {
 			if n != "" && strings.EqualFold(n, name) {
@@ -347,13 +347,13 @@ func (l *locator) table(name string) *compute.Scope {
 }
 
 // ofTable is a cell of a table: the name of its line, and of its column.
-func (l *locator) ofTable(t *compute.Scope, rest string, s set) (Cell, error) {
+func (l *locator) ofTable(t *model.Scope, rest string, s set) (Cell, error) {
 	line, column := rest, ""
 	if i := strings.LastIndex(rest, "."); i >= 0 {
 		line, column = strings.TrimSpace(rest[:i]), strings.TrimSpace(rest[i+1:])
 	}
 	name, at := t.Quantity("name"), l.at.Table[t]
-	q := called(t, column, compute.Column)
+	q := called(t, column, model.Column)
 	switch {
 	case name == nil:
 		return Cell{}, fmt.Errorf("the lines of the table %q have no names; type into it, and price that", t.Title)
@@ -381,9 +381,9 @@ func (l *locator) ofTable(t *compute.Scope, rest string, s set) (Cell, error) {
 	return Cell{}, fmt.Errorf("the table %q has no line %q%s", t.Title, line, near(line, names))
 }
 
-func columnsOf(t *compute.Scope) (out []string) {
+func columnsOf(t *model.Scope) (out []string) {
 	for _, q := range t.Quantities {
-		if q.Role == compute.Column {
+		if q.Role == model.Column {
 			out = append(out, q.Key)
 		}
 	}
@@ -405,7 +405,7 @@ func near(name string, known []string) string {
 func (l *locator) noInput(column string) error {
 	var keys []string
 	for _, q := range l.Model.Line.Quantities {
-		if q.Role == compute.Input {
+		if q.Role == model.Input {
 			keys = append(keys, q.Key)
 		}
 	}
@@ -422,7 +422,7 @@ func (l *locator) noInput(column string) error {
 func (l *locator) nothing(place string) error {
 	var known []string
 	for _, q := range l.Model.Singles.Quantities {
-		if q.Role == compute.Assumption {
+		if q.Role == model.Assumption {
 			known = append(known, q.Key)
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -109,7 +109,7 @@ func (l *locator) typedHere() map[[2]int]bool {
 		at := l.at.Table[t]
 		for i := range l.Values.Rows(t).Frames {
 			for q, col := range at.Cols {
-				if q.Role == compute.Column {
+				if q.Role == model.Column {
 					out[[2]int{at.First + i, col}] = true
 				}
 			}

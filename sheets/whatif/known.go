@@ -4,7 +4,7 @@ import (
 	"context"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 )
@@ -17,9 +17,9 @@ type Known struct {
 }
 
 // Of is what can be named of any workbook, with the model as shipped.
-func Of(m *compute.Model) *Known {
+func Of(m *model.Model) *Known {
 	k := &Known{}
-	keys := func(s *compute.Scope, want func(*compute.Quantity) bool) (out []string) {
+	keys := func(s *model.Scope, want func(*model.Quantity) bool) (out []string) {
 		for _, q := range s.Quantities {
 			if want(q) {
 				out = append(out, q.Key)
@@ -27,9 +27,9 @@ func Of(m *compute.Model) *Known {
 		}
 		return out
 	}
-	figure := func(q *compute.Quantity) bool { return !q.Inner() }
-	k.Assumptions = keys(m.Singles, func(q *compute.Quantity) bool { return q.Role == compute.Assumption })
-	k.Inputs = keys(m.Line, func(q *compute.Quantity) bool { return q.Role == compute.Input })
+	figure := func(q *model.Quantity) bool { return !q.Inner() }
+	k.Assumptions = keys(m.Singles, func(q *model.Quantity) bool { return q.Role == model.Assumption })
+	k.Inputs = keys(m.Line, func(q *model.Quantity) bool { return q.Role == model.Input })
 	k.OfJoint, k.OfOrder = keys(m.Line, figure), keys(m.OrderOf, figure)
 	if cars := m.ClosingScope("cars"); cars != nil {
 		k.OfCar = keys(cars, figure)

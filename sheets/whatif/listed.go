@@ -3,7 +3,7 @@ package whatif
 import (
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
@@ -14,7 +14,7 @@ import (
 // The table on Assumptions then only shows what stands there, so it is typed there.
 
 // listed is the cell of the shop's list of cars that a cell of the table of cars shows.
-func (l *locator) listed(t *compute.Scope, car string, q *compute.Quantity) (book.Typed, bool) {
+func (l *locator) listed(t *model.Scope, car string, q *model.Quantity) (book.Typed, bool) {
 	if l.Cars == nil || t.Name != "cars" {
 		return book.Typed{}, false
 	}

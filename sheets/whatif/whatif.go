@@ -10,7 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
@@ -77,7 +77,7 @@ func Ask(ctx context.Context, o sheets.PriceOptions, sets []string) (*Report, er
 	second := o
 	second.In, second.Out, second.InPlace, second.From, second.Settle, second.With = first.Out, "", false, nil, nil, nil
 	second.Lines = false
-	var m *compute.Model
+	var m *model.Model
 	if r.Cells, m, err = located(ctx, second, asked); err != nil {
 		return nil, ofInput(o.In, second.In, err)
 	}
@@ -100,13 +100,13 @@ func Ask(ctx context.Context, o sheets.PriceOptions, sets []string) (*Report, er
 }
 
 // changes fills in the figures of both, a car that only one of them has included.
-func (r *Report) changes(m *compute.Model) error {
+func (r *Report) changes(m *model.Model) error {
 	order, car, err := front.Figures(m)
 	if err != nil {
 		return err
 	}
 	r.Order = changesOf(order, r.Was.Order, r.Would.Order)
-	would := map[string]compute.Figures{}
+	would := map[string]model.Figures{}
 	for _, c := range r.Would.Cars {
 		would[c.Car] = c.Figures
 	}
@@ -122,15 +122,15 @@ func (r *Report) changes(m *compute.Model) error {
 	return nil
 }
 
-func changesOf(of []*compute.Quantity, was, would compute.Figures) (out []Change) {
-	at := func(f compute.Figures, key string) float64 {
+func changesOf(of []*model.Quantity, was, would model.Figures) (out []Change) {
+	at := func(f model.Figures, key string) float64 {
 		if x, ok := f[key]; ok {
 			return x
 		}
 		return math.NaN()
 	}
 	for _, q := range of {
-		out = append(out, Change{q.Key, q.Heading, compute.UnitName(q), at(was, q.Key), at(would, q.Key)})
+		out = append(out, Change{q.Key, q.Heading, model.UnitName(q), at(was, q.Key), at(would, q.Key)})
 	}
 	return out
 }

@@ -6,13 +6,14 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 )
 
-func CutMark(table string) (string, bool) { return strings.CutSuffix(table, compute.ColumnMark) }
+func CutMark(table string) (string, bool) { return strings.CutSuffix(table, model.ColumnMark) }
 
 // block writes a table of Workings. Rows that are not in use fold away.
 func (s *Sheet) block(bl *Block) error {
@@ -128,7 +129,7 @@ func rowsCalled(scope string) string {
 }
 
 // Home is the first block of a scope: the one that holds the numbers.
-func (s *Sheet) Home(sc *compute.Scope) *Block {
+func (s *Sheet) Home(sc *model.Scope) *Block {
 	for _, bl := range append(s.Blocks, s.joint) {
 		if bl.scope == sc {
 			return bl
@@ -223,7 +224,7 @@ func (s *Sheet) chart(sb *SingleBlock) look.Chart {
 
 // column is the sums of a figure in a block of sums; the number of the row
 // that a line belongs to stands in the second column.
-func (t *tallyBlock) column(q *compute.Quantity) (string, error) {
+func (t *tallyBlock) column(q *model.Quantity) (string, error) {
 	col := 0
 	if q != nil && q.Key == t.scope.By {
 		col = tallyNo
@@ -254,7 +255,7 @@ func (s *Sheet) tally(t *tallyBlock) error {
 	p.Put(t.at.First-1, page.Text(tallyList, look.Heading, "Sheet", page.Static))
 	for k, q := range t.sums {
 		h := s.Heading(q)
-		if q.Role == compute.Check {
+		if q.Role == model.Check {
 			h = "Rows"
 		}
 		p.Put(t.at.First-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
@@ -284,6 +285,6 @@ func (s *Sheet) tally(t *tallyBlock) error {
 }
 
 // Unit is the unit beside a figure, with the book's sign for money.
-func (s *Sheet) Unit(q *compute.Quantity) string {
-	return strings.ReplaceAll(compute.UnitLabel(q), "$", s.Currency())
+func (s *Sheet) Unit(q *model.Quantity) string {
+	return strings.ReplaceAll(model.UnitLabel(q), "$", s.Currency())
 }

@@ -3,7 +3,7 @@ package workings
 import (
 	"fmt"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -11,7 +11,7 @@ import (
 )
 
 // TallyColumn is a column of the sums by list on Workings.
-func (s *Sheet) TallyColumn(of *compute.Scope, q *compute.Quantity) (string, error) {
+func (s *Sheet) TallyColumn(of *model.Scope, q *model.Quantity) (string, error) {
 	c, err := s.tallyOf(of.Name).column(q)
 	return grid.QuoteSheet(s.P.Title) + "!" + c, err
 }
@@ -23,7 +23,7 @@ func (s *Sheet) OrderCell(key string) string {
 
 // CellAt is a cell of Workings for formulas on other sheets: the figure of
 // row i of its scope, counted from 0.
-func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
+func (s *Sheet) CellAt(q *model.Quantity, i int) string {
 	ref, ok := s.RowCell(q, i)
 	switch {
 	case !ok && s.found:
@@ -39,7 +39,7 @@ func (s *Sheet) CellAt(q *compute.Quantity, i int) string {
 }
 
 // NameAt is what a row of a scope is called, read from Workings.
-func (s *Sheet) NameAt(sc *compute.Scope, i int) page.Cell {
+func (s *Sheet) NameAt(sc *model.Scope, i int) page.Cell {
 	bl := s.Home(sc)
 	no := sc.Quantity(sc.By).Num(s.Values.Rows(sc).Frames[i])
 	return page.Text(book.SumName, look.CalcText, s.RowName(bl, i, no).Text, page.Ours).
@@ -47,7 +47,7 @@ func (s *Sheet) NameAt(sc *compute.Scope, i int) page.Cell {
 }
 
 // UsedColumn is a figure of the rows in use of a table of Workings.
-func (s *Sheet) UsedColumn(q *compute.Quantity) (string, error) {
+func (s *Sheet) UsedColumn(q *model.Quantity) (string, error) {
 	sheet, at, ok := page.SplitRef(s.CellAt(q, 0))
 	if !ok {
 		return "", fmt.Errorf("%s has no column on %s", q.Where(), s.P.Title)
@@ -79,5 +79,5 @@ func (s *Sheet) Looks() (formula string, n int) {
 		}
 	}
 	sheet := grid.QuoteSheet(s.P.Title) + "!"
-	return fmt.Sprintf(`COUNTIF(%s,"%s")`, sheet+s.verdicts(), compute.WordLook), n
+	return fmt.Sprintf(`COUNTIF(%s,"%s")`, sheet+s.verdicts(), model.WordLook), n
 }

@@ -5,7 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/functions"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -28,30 +29,30 @@ func (s *Sheet) tallyOf(scope string) *tallyBlock {
 // input, or the headings of checks.
 func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 	switch table {
-	case compute.ShopCells + compute.ColumnMark:
+	case functions.ShopCells + model.ColumnMark:
 		return l.Below(l.Shop[key].Col), nil
-	case "checks" + compute.ColumnMark:
+	case "checks" + model.ColumnMark:
 		r := &s.Model.Roles
-		above := func(q *compute.Quantity) string {
+		above := func(q *model.Quantity) string {
 			return grid.QuoteSheet(l.Title) + "!" + page.Absolute(l.DataRow-1, l.Ours[q])
 		}
 		switch key {
-		case compute.FineFlags:
+		case functions.FineFlags:
 			return l.Below(l.Ours[r.Fine]), nil
-		case compute.FineAbove:
+		case functions.FineAbove:
 			return above(r.Fine), nil
-		case compute.WordsHead:
+		case functions.WordsHead:
 			return above(r.Words), nil
 		}
 		all := s.Model.Checks()
 		last := all[len(all)-1]
-		if key == compute.RefusingChecks {
-			last = all[compute.Refusals(all)-1]
+		if key == functions.RefusingChecks {
+			last = all[model.Refusals(all)-1]
 		}
 		return page.RangeRef(l.Title, grid.Range{Row1: l.HeadRow, Col1: l.Ours[all[0]], Row2: l.HeadRow, Col2: l.Ours[last]}), nil
 	}
-	if key == compute.AllCells {
-		return strings.Join(l.Areas(), compute.AndCells), nil
+	if key == functions.AllCells {
+		return strings.Join(l.Areas(), functions.AndCells), nil
 	}
 	q := s.Model.Line.Quantity(key)
 	if q == nil || l.Ours[q] == 0 {
@@ -62,7 +63,7 @@ func (s *Sheet) listColumn(l *joints.List, table, key string) (string, error) {
 
 // recount is what a sheet can say live of what a run has found, "" where it
 // cannot.
-func (s *Sheet) recount(q *compute.Quantity) string {
+func (s *Sheet) recount(q *model.Quantity) string {
 	column := func(col, last int) string {
 		return page.RangeRef(s.AssumeOn, grid.Range{Row1: s.Assume.FirstKey, Col1: col, Row2: last, Col2: col})
 	}
@@ -71,9 +72,9 @@ func (s *Sheet) recount(q *compute.Quantity) string {
 	names := s.Names.Use
 	switch r := &s.Model.Roles; q {
 	case r.Outside:
-		return count(column(book.AssumeInside, s.Assume.LastKey), compute.WordOutside)
+		return count(column(book.AssumeInside, s.Assume.LastKey), model.WordOutside)
 	case r.Changed:
-		return count(column(book.AssumeChanged, s.Assume.LastKey), compute.WordChanged)
+		return count(column(book.AssumeChanged, s.Assume.LastKey), model.WordChanged)
 	case r.Moved:
 		return count(places, "moved")
 	case r.BelowRoom:
@@ -98,11 +99,11 @@ func (s *Sheet) verdicts() string {
 // orderChecks are the checks that the sheet has room for: one made by an
 // earlier version has less. Of sheets for the bid there is one where there are
 // such sheets.
-func (s *Sheet) orderChecks() []*compute.Quantity {
-	var out []*compute.Quantity
+func (s *Sheet) orderChecks() []*model.Quantity {
+	var out []*model.Quantity
 	for _, q := range s.Model.Ready.Quantities {
-		onBids := slices.ContainsFunc(q.Reaches(), func(t compute.Target) bool { return t.Quantity == s.Model.Roles.Disagreeing })
-		if q.Role == compute.Check && (!onBids || len(s.Bids) > 0) {
+		onBids := slices.ContainsFunc(q.Reaches(), func(t model.Target) bool { return t.Quantity == s.Model.Roles.Disagreeing })
+		if q.Role == model.Check && (!onBids || len(s.Bids) > 0) {
 			out = append(out, q)
 		}
 	}
@@ -113,7 +114,7 @@ func (s *Sheet) orderChecks() []*compute.Quantity {
 // are laid out after this sheet has its places.
 func (s *Sheet) mostChecks() (n int) {
 	for _, q := range s.Model.Ready.Quantities {
-		if q.Role == compute.Check {
+		if q.Role == model.Check {
 			n++
 		}
 	}
@@ -121,7 +122,7 @@ func (s *Sheet) mostChecks() (n int) {
 }
 
 // CheckRow is the row of a check of the order, 0 if it has none.
-func (s *Sheet) CheckRow(q *compute.Quantity) int {
+func (s *Sheet) CheckRow(q *model.Quantity) int {
 	if i := slices.Index(s.orderChecks(), q); i >= 0 {
 		return s.rowFor("checks", s.checks, i, q.Heading)
 	}
@@ -149,7 +150,7 @@ func (s *Sheet) check() error {
 		p.Put(at, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
 		amount := book.FigureCell(q, frame, book.SumFirst, look.Calc)
 		p.Put(at, book.Showing(amount.Live(t), q, 0)) // "" leaves a count of the run
-		if q.Level != compute.LevelOK {
+		if q.Level != model.LevelOK {
 			p.Put(at, page.Text(book.SumFirst+1, look.CalcText, q.Verdict(amount.Num), page.Ours).Live(q.VerdictFormula(grid.Ref(at, book.SumFirst))))
 		}
 	}
@@ -164,8 +165,8 @@ func (s *Sheet) check() error {
 }
 
 // heads are the fields of the header that stand here.
-func (s *Sheet) heads() []compute.Head {
-	return slices.DeleteFunc(slices.Clone(s.Model.Heads), func(h compute.Head) bool { return h.Letter })
+func (s *Sheet) heads() []model.Head {
+	return slices.DeleteFunc(slices.Clone(s.Model.Heads), func(h model.Head) bool { return h.Letter })
 }
 
 // head is the title and the header of the quote.
@@ -221,16 +222,16 @@ type modelLine struct {
 // and where from.
 func (s *Sheet) modelLines() []modelLine {
 	var out []modelLine
-	scopes := append(append([]*compute.Scope{s.Model.Singles}, s.Model.Tables...), s.Model.Line)
+	scopes := append(append([]*model.Scope{s.Model.Singles}, s.Model.Tables...), s.Model.Line)
 	for _, sc := range append(scopes, s.Model.Closing...) {
 		for _, q := range sc.Order() {
-			if q.Role != compute.Figure && sc != s.Model.Ready {
+			if q.Role != model.Figure && sc != s.Model.Ready {
 				continue
 			}
 			for i, t := range broken(q.Spelled(), lineWidth-20) {
 				l := modelLine{text: t, role: look.Label}
 				if i == 0 {
-					l.heading, l.unit = q.Heading, compute.UnitLabel(q)
+					l.heading, l.unit = q.Heading, model.UnitLabel(q)
 				}
 				out = append(out, l)
 			}

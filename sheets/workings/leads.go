@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -16,7 +16,7 @@ const arrow = "→"
 
 // lead writes, left of a check, the link to what it is about; where there was one and
 // there is none any more it goes. Labels keep their cells, by which they are found.
-func (s *Sheet) lead(q *compute.Quantity, row int) {
+func (s *Sheet) lead(q *model.Quantity, row int) {
 	var c page.Cell
 	switch to := s.leadsTo(q); {
 	case to != "":
@@ -33,7 +33,7 @@ func (s *Sheet) lead(q *compute.Quantity, row int) {
 
 // leadsTo is the cell where a check was found not to hold, else the name of what it
 // counts; "" if it counts what has no place.
-func (s *Sheet) leadsTo(q *compute.Quantity) string {
+func (s *Sheet) leadsTo(q *model.Quantity) string {
 	if cell := s.FoundAt[q.Key]; cell != "" {
 		i := strings.LastIndex(cell, "!")
 		return grid.QuoteSheet(cell[:i]) + cell[i:]

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -18,8 +18,8 @@ import (
 type Block struct {
 	Key     string
 	Title   string
-	scope   *compute.Scope
-	figures []*compute.Quantity
+	scope   *model.Scope
+	figures []*model.Quantity
 	at      page.Rows
 }
 
@@ -27,8 +27,8 @@ type Block struct {
 // sums of that list alone.
 type tallyBlock struct {
 	key   string
-	scope *compute.Scope
-	sums  []*compute.Quantity
+	scope *model.Scope
+	sums  []*model.Quantity
 	at    page.Rows
 	rows  []tallyRow
 }
@@ -38,7 +38,7 @@ type tallyRow struct{ list, no int }
 // SingleBlock is a block of figures of the order, one below the other.
 type SingleBlock struct {
 	Key, Title string
-	figures    []*compute.Quantity
+	figures    []*model.Quantity
 	at         page.Rows
 	chart      string // title of its chart, "" for none
 	charted    int    // figures that the chart shows, from the first on
@@ -127,10 +127,10 @@ func (s *Sheet) Fill() (*page.Plan, error) {
 
 // collect makes the list of blocks from the model.
 func (s *Sheet) collect() {
-	of := func(sc *compute.Scope, group string) []*compute.Quantity {
-		var out []*compute.Quantity
+	of := func(sc *model.Scope, group string) []*model.Quantity {
+		var out []*model.Quantity
 		for _, q := range sc.Quantities {
-			if q.Role == compute.Figure && q.Group == group {
+			if q.Role == model.Figure && q.Group == group {
 				out = append(out, q)
 			}
 		}
@@ -174,15 +174,15 @@ func (s *Sheet) collect() {
 }
 
 // ScopeOf is the table of that name that is worked out after the lines.
-func (s *Sheet) ScopeOf(name string) *compute.Scope { return s.Model.ClosingScope(name) }
+func (s *Sheet) ScopeOf(name string) *model.Scope { return s.Model.ClosingScope(name) }
 
 // blockOf finds where the figures of a scope's rows stand.
-func (s *Sheet) blockOf(q *compute.Quantity) (bl *Block, col int) {
+func (s *Sheet) blockOf(q *model.Quantity) (bl *Block, col int) {
 	for _, bl := range append(s.Blocks, s.joint) {
 		if bl.scope != q.Scope {
 			continue
 		}
-		if q.Role == compute.Number {
+		if q.Role == model.Number {
 			return bl, book.SumNo
 		}
 		if k := slices.Index(bl.figures, q); k >= 0 && s.colFor(bl, k) > 0 {
@@ -193,7 +193,7 @@ func (s *Sheet) blockOf(q *compute.Quantity) (bl *Block, col int) {
 }
 
 // RowCell finds the figure of a scope's row: i from 0.
-func (s *Sheet) RowCell(q *compute.Quantity, i int) (string, bool) {
+func (s *Sheet) RowCell(q *model.Quantity, i int) (string, bool) {
 	bl, col := s.blockOf(q)
 	if bl == nil {
 		return "", false
@@ -202,7 +202,7 @@ func (s *Sheet) RowCell(q *compute.Quantity, i int) (string, bool) {
 }
 
 // columnOf is the whole column of a figure in its block.
-func (s *Sheet) columnOf(q *compute.Quantity) (string, bool) {
+func (s *Sheet) columnOf(q *model.Quantity) (string, bool) {
 	bl, col := s.blockOf(q)
 	if bl == nil {
 		return "", false
@@ -213,7 +213,7 @@ func (s *Sheet) columnOf(q *compute.Quantity) (string, bool) {
 // print is a formula for a cell. On a sheet that is only looked at some figures
 // may have none: what rests on them has no formula that could be told; known is
 // false.
-func (s *Sheet) print(q *compute.Quantity, sc *compute.Scope, i int) (text string, known bool, err error) {
+func (s *Sheet) print(q *model.Quantity, sc *model.Scope, i int) (text string, known bool, err error) {
 	text, err = q.Formula().Print(s.Cells(sc, i))
 	if err != nil && len(s.other) > 0 {
 		return "", false, nil
@@ -222,8 +222,8 @@ func (s *Sheet) print(q *compute.Quantity, sc *compute.Scope, i int) (text strin
 }
 
 // Cells resolves the formulas of row i of a scope of Workings.
-func (s *Sheet) Cells(sc *compute.Scope, i int) book.Resolver {
-	base := book.Lookups(s.Model, s.Names, sc, func(q *compute.Quantity) (string, bool) {
+func (s *Sheet) Cells(sc *model.Scope, i int) book.Resolver {
+	base := book.Lookups(s.Model, s.Names, sc, func(q *model.Quantity) (string, bool) {
 		if sc == s.Model.OrderOf {
 			return page.Absolute(s.OrderRows[q.Key], book.SumFirst), s.OrderRows[q.Key] > 0
 		}
@@ -238,18 +238,18 @@ func (s *Sheet) Cells(sc *compute.Scope, i int) book.Resolver {
 			return page.Absolute(s.OrderRows[key], book.SumFirst), nil
 		case table == s.Model.Run.Name:
 			return s.recount(s.Model.Run.Quantity(key)), nil
-		case table == s.Model.Ready.Name+compute.ColumnMark:
+		case table == s.Model.Ready.Name+model.ColumnMark:
 			return s.verdicts(), nil
-		case sc == s.Model.Lists && strings.HasSuffix(table, compute.ColumnMark):
+		case sc == s.Model.Lists && strings.HasSuffix(table, model.ColumnMark):
 			return s.listColumn(s.All[i], table, key)
-		case table == s.Model.Line.Name+compute.ColumnMark:
+		case table == s.Model.Line.Name+model.ColumnMark:
 			for _, t := range s.tallies {
 				if t.scope == sc {
 					return t.column(s.Model.Line.Quantity(key))
 				}
 			}
 		}
-		if t, err := s.Model.Find(sc, table, key); err == nil && t.Reach == compute.ReachColumn {
+		if t, err := s.Model.Find(sc, table, key); err == nil && t.Reach == model.ReachColumn {
 			if c, ok := s.columnOf(t.Quantity); ok {
 				return c, nil
 			}

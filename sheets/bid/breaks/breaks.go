@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -32,12 +32,12 @@ type breaks struct {
 	*layout.Laid
 	cars   []int // rows of the cars, from 0, that it goes through
 	counts int   // numbers of cars a spec, the ordered one last
-	scope  *compute.Scope
+	scope  *model.Scope
 	tube   map[int]string // cells with each car's tube of a stock line, by its number
 	falls  *layout.Block
 	rows   map[[2]int]*layout.Row // of the table, by car and number
-	wanted []*compute.Quantity
-	moved  map[*compute.Quantity]bool // by the number ordered
+	wanted []*model.Quantity
+	moved  map[*model.Quantity]bool // by the number ordered
 }
 
 // Fill lays out Breaks: what one car costs if another number of its spec
@@ -207,7 +207,7 @@ func (b *breaks) of(car, k int) (s *layout.Placed, n layout.Amount, err error) {
 	return b.Scene(layout.Scene{
 		Title:  fmt.Sprintf("Working: %s of %s", countWords(k, n.Value), name),
 		Values: v, Wanted: b.wanted, Moved: b.moved,
-		Instead: func(p *layout.Placed, q *compute.Quantity, i int) (string, error) {
+		Instead: func(p *layout.Placed, q *model.Quantity, i int) (string, error) {
 			switch {
 			case q == qty && i == car:
 				return b.at(car, k, "cars_of_it"), nil
@@ -235,7 +235,7 @@ func (b *breaks) matrix() {
 		at := [3]int{r.List, int(stockNo.Num(&r.Line.Frame)), int(carNo.Num(&r.Line.Frame))}
 		amount[at] += used.Num(&r.Line.Frame)
 	}
-	b.Section("Working: tube that one car of each spec takes of each size (" + compute.UnitName(used) + ")")
+	b.Section("Working: tube that one car of each spec takes of each size (" + model.UnitName(used) + ")")
 	head := b.Row
 	b.Heads(layout.ColNo, "No.", "Car; above, the numbers of the sizes")
 	for k, f := range stock {
@@ -254,7 +254,7 @@ func (b *breaks) matrix() {
 		}
 		b.Row++
 	}
-	numberOf := func(f *formula.Frame, sc *compute.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
+	numberOf := func(f *formula.Frame, sc *model.Scope) int { return int(sc.Quantity(sc.By).Num(f)) }
 	for _, l := range b.All {
 		for c := range cars {
 			line(l.Title, c, func(k, row int) layout.Amount {

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/bottles"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -15,9 +15,9 @@ import (
 type gasLine struct {
 	bottles.Line
 	name    string
-	each    []string          // figures of a joint: what it gives for one weld
-	argon   *compute.Quantity // what it gives in all
-	whole   string            // and how many bottles that is
+	each    []string        // figures of a joint: what it gives for one weld
+	argon   *model.Quantity // what it gives in all
+	whole   string          // and how many bottles that is
 	empties []emptied
 }
 

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/compute/nest"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/look"
@@ -31,7 +31,7 @@ func sawNotes(unit, cut string) []string {
 func (b *buying) cutList(plans []stockPlan) {
 	cut := b.Scoped("buying_saw").Quantity("cut_width").Num(b.OnceRow(b.Scoped("buying_saw")).Frame)
 	b.Section("For the saw: cut list, stick by stick")
-	for _, note := range sawNotes(compute.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", cut)) {
+	for _, note := range sawNotes(model.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", cut)) {
 		for _, line := range broken(note, sawLine) {
 			b.atSaw(page.Text(layout.ColNo, look.Plain, line, page.Ours))
 			b.Row++

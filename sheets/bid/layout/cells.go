@@ -6,8 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/functions"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -28,7 +29,7 @@ func (f *Laid) writeBlocks() error {
 		for i, r := range f.lines[s] {
 			for _, q := range shownOf(s) {
 				spot := b.spots[q]
-				if r.Lacks(q) || q.Role == compute.Given && q.IsText() && q.Text(r.Frame) == "" {
+				if r.Lacks(q) || q.Role == model.Given && q.IsText() && q.Text(r.Frame) == "" {
 					continue
 				}
 				c, err := f.bidCell(r, q, i, spot.col)
@@ -36,7 +37,7 @@ func (f *Laid) writeBlocks() error {
 					return err
 				}
 				switch {
-				case q.IsText() && q.Role == compute.Given && c.Formula == "":
+				case q.IsText() && q.Role == model.Given && c.Formula == "":
 					c.Style.Role = b.Label
 				case b.total:
 					c.Style.Role = look.Total
@@ -44,7 +45,7 @@ func (f *Laid) writeBlocks() error {
 				if !b.across && !b.total && spot.col == ColData && q.IsText() {
 					c.Style.Align = look.Right
 				}
-				if b.across && q.Role != compute.Given {
+				if b.across && q.Role != model.Given {
 					c.Style.Format = look.Dashed(c.Style.Format)
 				}
 				f.P.Put(b.Rows.First+i+spot.down, c)
@@ -58,7 +59,7 @@ func (f *Laid) writeBlocks() error {
 }
 
 // bidCell is the cell of a figure of row i of its scope.
-func (f *Laid) bidCell(r *Row, q *compute.Quantity, i, col int) (page.Cell, error) {
+func (f *Laid) bidCell(r *Row, q *model.Quantity, i, col int) (page.Cell, error) {
 	t, err := f.bidFormula(r, q, i)
 	if err != nil {
 		return page.Cell{}, err
@@ -84,28 +85,28 @@ func (f *Laid) bidCell(r *Row, q *compute.Quantity, i, col int) (page.Cell, erro
 }
 
 // bidFormula is what the cell of a figure has; "" where it keeps a value.
-func (f *Laid) bidFormula(r *Row, q *compute.Quantity, i int) (string, error) {
+func (f *Laid) bidFormula(r *Row, q *model.Quantity, i int) (string, error) {
 	switch {
 	case q.Kept:
 		return "", nil
-	case q.Role == compute.Given:
+	case q.Role == model.Given:
 		return r.refs[q], nil
-	case q.Role == compute.Number:
+	case q.Role == model.Number:
 		return r.Beside(q.Scope.Beside.Quantity(q.Key)), nil
 	}
 	return q.Formula().Print(f.bidCells(r, q.Scope, i))
 }
 
 // bidCells resolves the formulas of row i of a scope on the sheet.
-func (f *Laid) bidCells(r *Row, s *compute.Scope, i int) book.Resolver {
-	own := func(q *compute.Quantity) (string, error) { return f.ownCell(r, s, q, i) }
+func (f *Laid) bidCells(r *Row, s *model.Scope, i int) book.Resolver {
+	own := func(q *model.Quantity) (string, error) { return f.ownCell(r, s, q, i) }
 	return func(table, key string) (string, error) {
-		name, around, grouped := strings.Cut(table, compute.AroundMark)
+		name, around, grouped := strings.Cut(table, functions.AroundMark)
 		switch {
-		case table == s.Name+compute.DownToMark:
+		case table == s.Name+functions.DownToMark:
 			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
 			return fmt.Sprintf("%s$%d:%s", grid.ColName(col), b.Rows.First, grid.Ref(b.Rows.First+i, col)), nil
-		case table == s.Name+compute.AboveMark:
+		case table == s.Name+functions.AboveMark:
 			col, b := f.blocks[s].spots[s.Quantity(key)].col, f.blocks[s]
 			return fmt.Sprintf("%s$%d:%s", grid.ColName(col), b.Rows.First-1, grid.Ref(b.Rows.First+i-1, col)), nil
 		case grouped && name == s.Name:
@@ -119,11 +120,11 @@ func (f *Laid) bidCells(r *Row, s *compute.Scope, i int) book.Resolver {
 			return "", err
 		}
 		switch t.Reach {
-		case compute.ReachRow:
+		case model.ReachRow:
 			return own(t.Quantity)
-		case compute.ReachBeside:
+		case model.ReachBeside:
 			return r.Beside(t.Quantity), nil
-		case compute.ReachFound:
+		case model.ReachFound:
 			no := ""
 			if t.By.Scope == s {
 				no, err = own(t.By)
@@ -131,7 +132,7 @@ func (f *Laid) bidCells(r *Row, s *compute.Scope, i int) book.Resolver {
 				no = r.Beside(t.By)
 			}
 			return "INDEX(" + book.ColumnName(f.Names, t.Scope, key) + "," + no + ")", err
-		case compute.ReachOnce:
+		case model.ReachOnce:
 			switch {
 			case t.Scope == f.Model.Singles:
 				return f.Names.Use(key), nil
@@ -147,7 +148,7 @@ func (f *Laid) bidCells(r *Row, s *compute.Scope, i int) book.Resolver {
 }
 
 // ownCell is a cell of the own row. What has none has its formula there.
-func (f *Laid) ownCell(r *Row, s *compute.Scope, q *compute.Quantity, i int) (string, error) {
+func (f *Laid) ownCell(r *Row, s *model.Scope, q *model.Quantity, i int) (string, error) {
 	if b := f.blocks[s]; b != nil {
 		if spot, ok := b.spots[q]; ok {
 			if s.Once() {
@@ -160,19 +161,19 @@ func (f *Laid) ownCell(r *Row, s *compute.Scope, q *compute.Quantity, i int) (st
 	switch {
 	case err != nil || t == "":
 		return "", fmt.Errorf("%s has no cell: %w", q.ID(), err)
-	case q.Role == compute.Given || q.Role == compute.Number:
+	case q.Role == model.Given || q.Role == model.Number:
 		return t, nil
 	}
 	return "(" + t + ")", nil
 }
 
 // onceCell is the cell of a figure of a block of one row.
-func (f *Laid) onceCell(q *compute.Quantity) (string, error) {
+func (f *Laid) onceCell(q *model.Quantity) (string, error) {
 	return f.ownCell(f.OnceRow(q.Scope), q.Scope, q, 0)
 }
 
 // around are the first and the last of the rows around row i that say the same.
-func (f *Laid) around(s *compute.Scope, by *compute.Quantity, i int) (from, to int) {
+func (f *Laid) around(s *model.Scope, by *model.Quantity, i int) (from, to int) {
 	lines := f.lines[s]
 	same := func(k int) bool {
 		return k >= 0 && k < len(lines) && by.Num(lines[k].Frame) == by.Num(lines[i].Frame)
@@ -186,7 +187,7 @@ func (f *Laid) around(s *compute.Scope, by *compute.Quantity, i int) (from, to i
 
 // wholeColumn is a column of a table on Assumptions, on Workings or in a scene, or of
 // a block of the sheet.
-func (f *Laid) wholeColumn(r *Row, q *compute.Quantity) (string, error) {
+func (f *Laid) wholeColumn(r *Row, q *model.Quantity) (string, error) {
 	switch {
 	case q.Scope.Apart:
 		return r.Columns(q), nil

@@ -1,7 +1,7 @@
 package layout
 
 import (
-	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -42,11 +42,11 @@ func (f *Laid) writeChecks() error {
 		}
 		for i, r := range f.lines[s] {
 			for _, q := range s.Quantities {
-				if q.Role != compute.Check {
+				if q.Role != model.Check {
 					continue
 				}
 				f.P.Put(row, page.Text(ColName, look.Label, q.HeadingOn(r.Frame), page.Ours))
-				for k, side := range []*compute.Quantity{q.Here, q.There} {
+				for k, side := range []*model.Quantity{q.Here, q.There} {
 					c, err := f.bidCell(r, side, i, checkHere+k)
 					if err != nil {
 						return err

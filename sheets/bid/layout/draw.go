@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 )
@@ -14,9 +15,9 @@ import (
 // Block is where a scope of the model stands on a sheet for the bid. Its cells
 // are written when the whole sheet is laid out: any block may name any other.
 type Block struct {
-	scope  *compute.Scope
+	scope  *model.Scope
 	Rows   page.Rows
-	spots  map[*compute.Quantity]spotOn
+	spots  map[*model.Quantity]spotOn
 	Label  look.Role // of texts that no formula gives
 	total  bool
 	across bool // it is a table: a figure a column
@@ -32,15 +33,15 @@ func (b *Block) Col(key string) int { return b.spots[b.scope.Quantity(key)].col 
 // Row is a row of a scope, and where it finds what stands elsewhere.
 type Row struct {
 	*compute.BidRow
-	Beside  func(*compute.Quantity) string // the cell of what the row that it follows has
-	Scene   *Placed                        // in which it stands; nil: the order as it is
-	Columns func(*compute.Quantity) string // of the scopes that have rows of their own in every scene
-	refs    map[*compute.Quantity]string   // of givens
-	Formats map[*compute.Quantity]string   // where a row has others than its scope
+	Beside  func(*model.Quantity) string // the cell of what the row that it follows has
+	Scene   *Placed                      // in which it stands; nil: the order as it is
+	Columns func(*model.Quantity) string // of the scopes that have rows of their own in every scene
+	refs    map[*model.Quantity]string   // of givens
+	Formats map[*model.Quantity]string   // where a row has others than its scope
 }
 
 // Scoped is a scope of the sheet.
-func (f *Laid) Scoped(name string) *compute.Scope { return f.Model.BidScope(name) }
+func (f *Laid) Scoped(name string) *model.Scope { return f.Model.BidScope(name) }
 
 // RowsOf are the rows of a scope.
 func (f *Laid) RowsOf(name string) []*Row { return f.lines[f.Scoped(name)] }
@@ -48,15 +49,15 @@ func (f *Laid) RowsOf(name string) []*Row { return f.lines[f.Scoped(name)] }
 // AddRow adds a row to a scope.
 func (f *Laid) AddRow(name string, in *compute.Values, beside *formula.Frame) *Row {
 	s := f.Scoped(name)
-	r := &Row{BidRow: f.Bid.Add(s, in, beside), refs: map[*compute.Quantity]string{}}
+	r := &Row{BidRow: f.Bid.Add(s, in, beside), refs: map[*model.Quantity]string{}}
 	f.lines[s] = append(f.lines[s], r)
 	return r
 }
 
 // OnceRow is the row of a scope that has no more.
-func (f *Laid) OnceRow(s *compute.Scope) *Row {
+func (f *Laid) OnceRow(s *model.Scope) *Row {
 	if f.lines[s] == nil {
-		f.lines[s] = []*Row{{BidRow: f.Bid.Rows(s)[0], refs: map[*compute.Quantity]string{}}}
+		f.lines[s] = []*Row{{BidRow: f.Bid.Rows(s)[0], refs: map[*model.Quantity]string{}}}
 	}
 	return f.lines[s][0]
 }
@@ -76,7 +77,7 @@ func (f *Laid) JointRows(name string) []*Row {
 	for i := range f.Joints {
 		joint := &f.Joints[i]
 		r := f.AddRow(name, nil, &joint.Line.Frame)
-		r.Beside = func(q *compute.Quantity) string { return f.JointCell(joint, q) }
+		r.Beside = func(q *model.Quantity) string { return f.JointCell(joint, q) }
 		r.Set("joint_no", float64(i+1), "")
 		r.Say("joint", joint.Mark, "")
 	}
@@ -84,7 +85,7 @@ func (f *Laid) JointRows(name string) []*Row {
 }
 
 // Amount is what a figure of a scope of one row came to, and its cell or formula.
-func (f *Laid) Amount(q *compute.Quantity) (Amount, error) {
+func (f *Laid) Amount(q *model.Quantity) (Amount, error) {
 	if q.Scope == f.Model.OrderOf {
 		return f.OrderAmount(q.Key), nil
 	}
@@ -101,13 +102,13 @@ func (f *Laid) FollowRow(name string, i int, in *Placed) *Row {
 	}
 	r := f.AddRow(name, v, v.Rows(s.Beside).Frames[i])
 	r.Scene = in
-	r.Beside = func(q *compute.Quantity) string {
+	r.Beside = func(q *model.Quantity) string {
 		if in != nil {
 			return in.At(q, i).Formula
 		}
 		return f.Workings.CellAt(q, i)
 	}
-	if q := s.Quantity("name"); q != nil && q.Role == compute.Given {
+	if q := s.Quantity("name"); q != nil && q.Role == model.Given {
 		c := f.Workings.NameAt(s.Beside, i)
 		r.Say(q.Key, c.Text, c.Formula)
 	}
@@ -128,14 +129,14 @@ func (r *Row) Say(key, text, ref string) {
 }
 
 // shownOf are the quantities of a scope that have cells in its block.
-func shownOf(s *compute.Scope) []*compute.Quantity {
-	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *compute.Quantity) bool { return q.Heading == "" || q.Role == compute.Check })
+func shownOf(s *model.Scope) []*model.Quantity {
+	return slices.DeleteFunc(slices.Clone(s.Quantities), func(q *model.Quantity) bool { return q.Heading == "" || q.Role == model.Check })
 }
 
 // Asked are the figures of a scope that some scopes of the sheet name: what a scene
 // has to have.
-func (f *Laid) Asked(of *compute.Scope, names ...string) []*compute.Quantity {
-	var out []*compute.Quantity
+func (f *Laid) Asked(of *model.Scope, names ...string) []*model.Quantity {
+	var out []*model.Quantity
 	for _, name := range names {
 		for _, q := range f.Scoped(name).Quantities {
 			for _, t := range q.Reaches() {
@@ -149,7 +150,7 @@ func (f *Laid) Asked(of *compute.Scope, names ...string) []*compute.Quantity {
 }
 
 // title begins a block with its title, if it has one.
-func (f *Laid) title(s *compute.Scope) {
+func (f *Laid) title(s *model.Scope) {
 	if s.Title != "" {
 		f.Section(strings.ReplaceAll(s.Title, "$", f.Currency()))
 	}
@@ -182,9 +183,9 @@ func (f *Laid) Down(name string) *Block {
 }
 
 // unitBeside is the unit beside an amount: of a count, what is counted.
-func (f *Laid) unitBeside(q *compute.Quantity) string {
+func (f *Laid) unitBeside(q *model.Quantity) string {
 	u := f.Workings.Unit(q)
-	if name := compute.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
+	if name := model.UnitName(q); u == "" && name == q.UnitOf && name != "%" {
 		return name
 	}
 	return u
@@ -219,7 +220,7 @@ func (f *Laid) Under(name string, above *Block) error {
 }
 
 // columns lays out the headings and columns; the rows begin at f.row.
-func (f *Laid) columns(s *compute.Scope) *Block {
+func (f *Laid) columns(s *model.Scope) *Block {
 	b := f.block(s, len(f.lines[s]))
 	b.Rows.First++
 	b.across = true
@@ -233,7 +234,7 @@ func (f *Laid) columns(s *compute.Scope) *Block {
 		}
 		b.spots[q] = spotOn{0, at}
 		head := f.Workings.Heading(q)
-		if strings.Contains(s.Title, "$") && compute.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
+		if strings.Contains(s.Title, "$") && model.UnitLabel(q) == "$" || strings.HasSuffix(q.Heading, ")") { // it is said already
 			head = strings.ReplaceAll(q.Heading, "$", f.Currency())
 		}
 		f.P.Put(f.Row, page.Text(at, look.Heading, head, page.Ours))
@@ -276,11 +277,11 @@ func (f *Laid) underline(to int) {
 // HeadNumber is the heading of the narrow column on the left.
 const HeadNumber = "No."
 
-func (f *Laid) block(s *compute.Scope, rows int) *Block {
+func (f *Laid) block(s *model.Scope, rows int) *Block {
 	if s.Once() {
 		f.OnceRow(s)
 	}
-	b := &Block{scope: s, Rows: page.Rows{First: f.Row, Count: rows}, spots: map[*compute.Quantity]spotOn{}, Label: look.CalcText}
+	b := &Block{scope: s, Rows: page.Rows{First: f.Row, Count: rows}, spots: map[*model.Quantity]spotOn{}, Label: look.CalcText}
 	f.blocks[s] = b
 	return b
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -28,9 +29,9 @@ type Laid struct {
 	right int        // the last column of its tables
 	ink   *look.Book // for the heights of rows
 
-	Bid      *compute.Bid              // what is worked out on it
-	lines    map[*compute.Scope][]*Row // by scope
-	blocks   map[*compute.Scope]*Block
+	Bid      *compute.Bid            // what is worked out on it
+	lines    map[*model.Scope][]*Row // by scope
+	blocks   map[*model.Scope]*Block
 	Notes    []func() // what is written beside blocks, once all is worked out
 	checksAt page.Rows
 	Told     string      // in a line, what the sheet comes to; "" for nothing
@@ -46,7 +47,7 @@ type Run struct {
 
 // Unseen is a sheet that is worked out, and that nobody sees.
 func Unseen(s *workings.Sheet, kind book.Kind) *Laid {
-	return &Laid{Sheet: s.Sheet, Workings: s, Kind: kind, Bid: compute.NewBid(s.Values, kind.Key), lines: map[*compute.Scope][]*Row{}, blocks: map[*compute.Scope]*Block{}}
+	return &Laid{Sheet: s.Sheet, Workings: s, Kind: kind, Bid: compute.NewBid(s.Values, kind.Key), lines: map[*model.Scope][]*Row{}, blocks: map[*model.Scope]*Block{}}
 }
 
 // New begins a sheet of a kind, beside Workings.
@@ -125,12 +126,12 @@ func (f *Laid) head() {
 	f.P.Row(RowVerdict).Height = 24
 	count := f.Cell(RowVerdict, ColData)
 	verdicts := page.RangeRef(f.P.Title, f.verdicts())
-	word, ref := compute.WordOK, grid.Ref(RowVerdict, ColData)
+	word, ref := model.WordOK, grid.Ref(RowVerdict, ColData)
 	if n > 0 {
-		word = compute.WordLook
+		word = model.WordLook
 	}
-	f.P.Put(RowVerdict, page.Text(ColName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, compute.WordOK, compute.WordLook)))
-	f.P.Put(RowVerdict, page.Number(ColData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, compute.WordLook)))
+	f.P.Put(RowVerdict, page.Text(ColName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, model.WordOK, model.WordLook)))
+	f.P.Put(RowVerdict, page.Number(ColData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, model.WordLook)))
 	f.P.Put(RowVerdict, page.Text(ColData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
 	f.Names.Define(book.NameAgrees+f.Kind.Key, count)
 	f.P.Shell.Flags = append(f.P.Shell.Flags, grid.Ref(RowVerdict, ColName))

@@ -3,6 +3,7 @@ package layout
 import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
@@ -17,27 +18,27 @@ import (
 type Scene struct {
 	Title  string
 	Values *compute.Values // worked out so
-	Wanted []*compute.Quantity
-	Moved  map[*compute.Quantity]bool
+	Wanted []*model.Quantity
+	Moved  map[*model.Quantity]bool
 	// instead gives the formula of a figure on row i of its table, from 0, where
 	// that is not the model's; "" where it is. nil: nowhere.
-	Instead func(p *Placed, q *compute.Quantity, i int) (string, error)
+	Instead func(p *Placed, q *model.Quantity, i int) (string, error)
 	// sums gives the column with a figure of the joint lines, and for the key that
 	// a table goes by the column of numbers beside it.
-	Sums func(of *compute.Scope, figure *compute.Quantity) (string, error)
+	Sums func(of *model.Scope, figure *model.Quantity) (string, error)
 }
 
 // Placed is a scene on its sheet.
 type Placed struct {
 	Scene
 	f    *Laid
-	rows map[*compute.Scope]page.Rows
-	cols map[*compute.Quantity]int
+	rows map[*model.Scope]page.Rows
+	cols map[*model.Quantity]int
 }
 
 // Scene is a scene that is to be placed.
 func (f *Laid) Scene(s Scene) *Placed {
-	return &Placed{Scene: s, f: f, rows: map[*compute.Scope]page.Rows{}, cols: map[*compute.Quantity]int{}}
+	return &Placed{Scene: s, f: f, rows: map[*model.Scope]page.Rows{}, cols: map[*model.Quantity]int{}}
 }
 
 // Place writes the scene at the next free row of the sheet.
@@ -45,11 +46,11 @@ func (p *Placed) Place() error {
 	f := p.f
 	behind := f.Model.Behind(p.Wanted...)
 	f.Section(p.Title)
-	scopes := append([]*compute.Scope{f.Model.OrderOf}, f.Model.Summary...)
+	scopes := append([]*model.Scope{f.Model.OrderOf}, f.Model.Summary...)
 	for _, sc := range scopes {
 		col := ColData
 		for _, q := range sc.Quantities {
-			if q.Role == compute.Figure && p.Moved[q] && behind[q] {
+			if q.Role == model.Figure && p.Moved[q] && behind[q] {
 				p.cols[q] = col
 				col++
 			}
@@ -74,7 +75,7 @@ func (p *Placed) Place() error {
 }
 
 // count is how many rows a scope has.
-func (p *Placed) count(sc *compute.Scope) int {
+func (p *Placed) count(sc *model.Scope) int {
 	if sc == p.f.Model.OrderOf {
 		return 1
 	}
@@ -82,7 +83,7 @@ func (p *Placed) count(sc *compute.Scope) int {
 }
 
 // write writes the headings and rows of one scope.
-func (p *Placed) write(sc *compute.Scope) error {
+func (p *Placed) write(sc *model.Scope) error {
 	f, at := p.f, p.rows[sc]
 	head := at.First - 1
 	f.P.Put(head, page.Text(ColNo, look.Heading, "No.", page.Ours))
@@ -117,7 +118,7 @@ func (p *Placed) write(sc *compute.Scope) error {
 }
 
 // formula is what a figure's cell has.
-func (p *Placed) formula(q *compute.Quantity, i int) (string, error) {
+func (p *Placed) formula(q *model.Quantity, i int) (string, error) {
 	if p.Instead != nil {
 		if t, err := p.Instead(p, q, i); err != nil || t != "" {
 			return t, err
@@ -127,9 +128,9 @@ func (p *Placed) formula(q *compute.Quantity, i int) (string, error) {
 }
 
 // cells resolves the formulas of row i of a scope.
-func (p *Placed) cells(sc *compute.Scope, i int) book.Resolver {
+func (p *Placed) cells(sc *model.Scope, i int) book.Resolver {
 	f, m := p.f, p.f.Model
-	base := book.Lookups(m, f.Names, sc, func(q *compute.Quantity) (string, bool) {
+	base := book.Lookups(m, f.Names, sc, func(q *model.Quantity) (string, bool) {
 		if q.Key == sc.By {
 			return grid.Ref(p.rows[sc].First+i, ColNo), true
 		}
@@ -155,7 +156,7 @@ func (p *Placed) cells(sc *compute.Scope, i int) book.Resolver {
 }
 
 // Column is a figure of all rows of a table of Workings, here or there.
-func (p *Placed) Column(q *compute.Quantity) (string, error) {
+func (p *Placed) Column(q *model.Quantity) (string, error) {
 	if col := p.cols[q]; col > 0 {
 		return p.rows[q.Scope].Column(col), nil
 	}
@@ -164,7 +165,7 @@ func (p *Placed) Column(q *compute.Quantity) (string, error) {
 
 // At is a figure: on row i of its table, from 0; of the order with i 0. It is
 // here if it moves, else on Workings.
-func (p *Placed) At(q *compute.Quantity, i int) Amount {
+func (p *Placed) At(q *model.Quantity, i int) Amount {
 	if q.Scope == p.f.Model.OrderOf {
 		x := q.Num(p.Values.Order)
 		if col := p.cols[q]; col > 0 {

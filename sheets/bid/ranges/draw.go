@@ -9,6 +9,7 @@ import (
 	"golang.org/x/text/message"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -158,13 +159,13 @@ func (r *ranges) swings() {
 		row := r.AddRow("range_swings", nil, nil)
 		row.Set("swing_no", float64(i+1), "")
 		row.Say("assumption", x.q.Heading, "")
-		row.Say("swing_unit", compute.UnitName(x.q), "")
+		row.Say("swing_unit", model.UnitName(x.q), "")
 		row.Say("range_basis", x.basis, "")
 		row.Set("cost_at_low", x.costs[0], "")
 		row.Set("cost_at_high", x.costs[1], "")
 		row.Set("hours_at_low", x.hours[0], "")
 		row.Set("hours_at_high", x.hours[1], "")
-		row.Formats = map[*compute.Quantity]string{}
+		row.Formats = map[*model.Quantity]string{}
 		for _, end := range []struct {
 			then, now string
 			value     float64

@@ -5,6 +5,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/backlog"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
@@ -22,14 +23,14 @@ func DrawnHours(s *assumptions.Sheet) ([]backlog.Drawn, func() (*compute.Sweep, 
 	if err := r.choose(); err != nil {
 		return nil, nil, err
 	}
-	used := map[*compute.Quantity]ranged{}
+	used := map[*model.Quantity]ranged{}
 	for _, x := range r.used {
 		used[x.q] = x
 	}
 	hours := s.Model.OrderOf.Quantity("order_hours")
 	priced := hours.Num(s.Values.Order)
 	var out []backlog.Drawn
-	var varied []*compute.Quantity
+	var varied []*model.Quantity
 	for _, q := range s.Model.Singles.Quantities {
 		x, drawn := used[q]
 		if drawn && math.Max(math.Abs(x.hours[0]-priced), math.Abs(x.hours[1]-priced)) > 1e-9*priced {
@@ -42,6 +43,6 @@ func DrawnHours(s *assumptions.Sheet) ([]backlog.Drawn, func() (*compute.Sweep, 
 		lines[i] = s.Joints[i].Line
 	}
 	return out, func() (*compute.Sweep, error) {
-		return compute.NewSweep(s.Values, lines, varied, []*compute.Quantity{hours})
+		return compute.NewSweep(s.Values, lines, varied, []*model.Quantity{hours})
 	}, nil
 }

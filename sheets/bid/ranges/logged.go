@@ -3,7 +3,7 @@ package ranges
 import (
 	"slices"
 
-	"seamtally/compute"
+	"seamtally/compute/model"
 )
 
 // standsFor are the figures of a joint line that each factor of the shop's own
@@ -22,8 +22,8 @@ func standsFor() map[string][]string {
 // logged, and nothing else of the hours. The factor is drawn in their place.
 func (r *ranges) leaveLogged() {
 	m := r.Model
-	behind := func(factor string) map[*compute.Quantity]bool {
-		var figures []*compute.Quantity
+	behind := func(factor string) map[*model.Quantity]bool {
+		var figures []*model.Quantity
 		for _, key := range standsFor()[factor] {
 			figures = append(figures, m.Line.Quantity(key))
 		}
@@ -35,7 +35,7 @@ func (r *ranges) leaveLogged() {
 	}
 	r.used = slices.DeleteFunc(r.used, func(x ranged) bool {
 		stages, open := 0, 0
-		for _, stage := range compute.StageFactors() {
+		for _, stage := range model.StageFactors() {
 			if behind(stage)[x.q] {
 				stages++
 				if !logged[stage] {

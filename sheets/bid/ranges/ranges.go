@@ -11,6 +11,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid/layout"
@@ -19,7 +20,7 @@ import (
 
 // ranged is an assumption with a range, and what the order costs at its ends.
 type ranged struct {
-	q            *compute.Quantity
+	q            *model.Quantity
 	row          int // on Assumptions
 	spread       chance.Triangle
 	basis        string
@@ -29,7 +30,7 @@ type ranged struct {
 
 // outOfRange is an assumption that Range leaves as it is, and why.
 type outOfRange struct {
-	q   *compute.Quantity
+	q   *model.Quantity
 	why string
 }
 
@@ -41,7 +42,7 @@ type ranges struct {
 	cost   chance.Sorted // direct
 	hours  chance.Sorted
 	trials int
-	drawn  []*compute.Quantity // that the sweeps vary
+	drawn  []*model.Quantity // that the sweeps vary
 	sweeps [workers]*compute.Sweep
 }
 
@@ -85,7 +86,7 @@ func (r *ranges) choose() error {
 	m := r.Model
 	behind := m.Behind(m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("order_hours"))
 	for _, q := range m.Singles.Quantities {
-		if q.Role != compute.Assumption || q.IsText() || !behind[q] && !slices.ContainsFunc(q.Spreads, func(c *compute.Quantity) bool { return behind[c] }) {
+		if q.Role != model.Assumption || q.IsText() || !behind[q] && !slices.ContainsFunc(q.Spreads, func(c *model.Quantity) bool { return behind[c] }) {
 			continue
 		}
 		x := ranged{q: q, row: r.Workings.Assume.Key[q.Key], spread: chance.Triangle{Mode: q.Num(r.Values.Singles)}, basis: r.basisOf(q)}
@@ -122,7 +123,7 @@ func (r *ranges) choose() error {
 }
 
 // basisOf is the basis of a single assumption.
-func (r *ranges) basisOf(q *compute.Quantity) string {
+func (r *ranges) basisOf(q *model.Quantity) string {
 	if row := r.Workings.Assume.Key[q.Key]; r.Own.Assumptions != "" && !r.Workings.Assume.Arrived(row) {
 		return book.CellText(*r.Own.Cell(row, book.AssumeBasis))
 	}
@@ -134,10 +135,10 @@ const inventedPrices = "invented"
 
 // invented reports whether some joint goes by a line of such a column that stands
 // as shipped, with a price that is nobody's.
-func (r *ranges) invented(q *compute.Quantity) bool {
+func (r *ranges) invented(q *model.Quantity) bool {
 	for by, t := range r.Model.LookUps() {
 		basis := t.Quantity("basis")
-		if !slices.ContainsFunc(q.Spreads, func(c *compute.Quantity) bool { return c.Scope == t }) {
+		if !slices.ContainsFunc(q.Spreads, func(c *model.Quantity) bool { return c.Scope == t }) {
 			continue
 		}
 		for i := range r.Joints {
@@ -160,7 +161,7 @@ func (r *ranges) sweep() error {
 		r.drawn = append(r.drawn, x.q)
 	}
 	m := r.Model
-	wanted := []*compute.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")}
+	wanted := []*model.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")}
 	var err error
 	if r.sweeps[0], err = compute.NewSweep(r.Values, lines, r.drawn, wanted); err != nil {
 		return err
@@ -272,7 +273,7 @@ func (r *ranges) simulate() error {
 
 // ofTime reports whether an assumption is a time, or a share of columns of times: these
 // go up and down together.
-func ofTime(q *compute.Quantity) bool {
+func ofTime(q *model.Quantity) bool {
 	return isTime(q.Unit) || len(q.Spreads) > 0 && isTime(q.Spreads[0].Unit)
 }
 

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -116,8 +116,8 @@ func shutTable(f *layout.Laid) (shut []dayShut, lists []string) {
 		if formula.IsBlank(from.Num(line)) {
 			continue
 		}
-		ref := func(q *compute.Quantity) string { return page.CellRef(f.Workings.AssumeOn, at.First+i, at.Cols[q]) }
-		d := dayShut{from: from.Num(line), to: compute.ZeroIfBlank(to.Num(line)), why: why.Text(line), fromRef: ref(from), toRef: ref(to), whyRef: ref(why)}
+		ref := func(q *model.Quantity) string { return page.CellRef(f.Workings.AssumeOn, at.First+i, at.Cols[q]) }
+		d := dayShut{from: from.Num(line), to: model.ZeroIfBlank(to.Num(line)), why: why.Text(line), fromRef: ref(from), toRef: ref(to), whyRef: ref(why)}
 		if d.to < d.from && d.to != 0 {
 			f.Note(book.LevelWarning, "days shut", f.Workings.AssumeOn+"!"+grid.Ref(at.First+i, at.Cols[to]), lastBefore, writeDate)
 		}

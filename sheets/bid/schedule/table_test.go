@@ -79,15 +79,15 @@ func TestScheduleKnowsTheTableOfDaysShut(t *testing.T) {
 
 		moved := shutDown(t, again, 1, [3]string{"stock-taking", "2026-12-07", "2026-12-11"}) // the whole week, no new run
 		more := shutDown(t, again, 2, [3]string{"moving house", "2027-03-01", ""})
-		grids := sheetstest.RecalculateAll(t, out, moved, more)
+		read, _ := shop.Price(t, more)
+		grids := sheetstest.RecalculateAll(t, out, moved, more, read)
 		for i, shut := range [][][2]string{shut, {shut[0], {"2026-12-07", "2026-12-11"}, shut[2]}} {
 			live := grids[i]["Schedule"]
 			assert.Equal(t, doneOn(t, start, week, days, shut...), dayOf(shop.Beside(t, live, "The last car is done on", "C").Num), name)
 			assert.Equal(t, "ok", live["B3"].Text, name)
 		}
 		assert.Equal(t, "LOOK", grids[2]["Schedule"]["B3"].Text, "%s: a line that no run has read", name)
-		read, _ := shop.Price(t, more)
-		live := sheetstest.Recalculate(t, read)["Schedule"]
+		live := grids[3]["Schedule"]
 		assert.Equal(t, "ok", live["B3"].Text, name)
 		assert.Equal(t, doneOn(t, start, week, days, append(shut, [2]string{"2027-03-01", "2027-03-01"})...), dayOf(shop.Beside(t, live, "The last car is done on", "C").Num), name)
 	}

@@ -3,8 +3,8 @@ package schedule
 import (
 	"cmp"
 
-	"seamtally/compute"
 	"seamtally/compute/backlog"
+	"seamtally/compute/model"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
@@ -42,7 +42,7 @@ func TimetableOf(s *assumptions.Sheet) (*Timetable, error) {
 	}
 	of := func(scope string, row int, key string) float64 {
 		sc := f.Scoped(scope)
-		return compute.ZeroIfBlank(sc.Quantity(key).Num(f.Bid.Rows(sc)[row].Frame))
+		return model.ZeroIfBlank(sc.Quantity(key).Num(f.Bid.Rows(sc)[row].Frame))
 	}
 	t := &Timetable{
 		Order: backlog.Order{Weekdays: f.Single("days_per_week"), DayHours: of("schedule_shop", 0, "day_hours"), Hours: of("schedule_shop", 0, "hours_all")},

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -18,12 +19,12 @@ const mostRates = 15_000
 // rates is Rates while it is laid out.
 type rates struct {
 	*layout.Laid
-	scope    *compute.Scope             // the cars
-	moved    map[*compute.Quantity]bool // by the set-up
-	kept     []bool                     // joints that keep their own set-up
+	scope    *model.Scope             // the cars
+	moved    map[*model.Quantity]bool // by the set-up
+	kept     []bool                   // joints that keep their own set-up
 	tries    []*tried
-	cols     map[*compute.Quantity]int // of the working rows
-	figures  []*compute.Quantity       // of the line, that they have
+	cols     map[*model.Quantity]int // of the working rows
+	figures  []*model.Quantity       // of the line, that they have
 	checkCol int
 	scenes   []*layout.Placed
 	listed   *layout.Block // the whole order: as listed, then under each set-up
@@ -32,7 +33,7 @@ type rates struct {
 }
 
 // wanted is what the whole order is asked for.
-func (b *rates) wanted() []*compute.Quantity {
+func (b *rates) wanted() []*model.Quantity {
 	return append(b.Asked(b.scope, "rates_order"), b.Asked(b.Model.OrderOf, "rates_order", "rates_kits")...)
 }
 
@@ -134,7 +135,7 @@ func (b *rates) listedRows() {
 	for _, t := range b.tries {
 		s := b.Scene(layout.Scene{
 			Title: "Working: the order under " + t.name + ", wherever it fits", Values: t.values, Wanted: b.wanted(), Moved: b.moved,
-			Sums: func(of *compute.Scope, q *compute.Quantity) (string, error) {
+			Sums: func(of *model.Scope, q *model.Quantity) (string, error) {
 				if b.cols[q] == 0 {
 					return "", fmt.Errorf("%s does not rest on the set-up", q.Where())
 				}
@@ -154,7 +155,7 @@ func (b *rates) listedRows() {
 }
 
 // column is the column of a figure that every set-up has on its own working rows.
-func (t *tried) column(q *compute.Quantity) string {
+func (t *tried) column(q *model.Quantity) string {
 	if q.Key == "size" {
 		return t.at.Column(workSize)
 	}

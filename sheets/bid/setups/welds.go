@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -37,7 +37,7 @@ func (b *rates) weldRows() {
 		listed := &b.Joints[i]
 		for _, t := range b.tries {
 			r := b.AddRow("rates_welds", t.values, &t.lines[i].Frame)
-			r.Beside = func(q *compute.Quantity) string {
+			r.Beside = func(q *model.Quantity) string {
 				if col := b.cols[q]; col > 0 {
 					return grid.Ref(t.at.First+i, col)
 				}

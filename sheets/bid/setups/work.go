@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/sheets/bid/layout"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -75,7 +76,7 @@ func (b *rates) tryOut(no int, probe *compute.Engine) (*tried, error) {
 // keeps reports whether a row has a figure typed over that rests on the set-up.
 func (b *rates) keeps(line *compute.Line) bool {
 	for _, q := range b.Model.Line.Quantities {
-		if q.Role == compute.Figure && b.moved[q] && line.Given(q) {
+		if q.Role == model.Figure && b.moved[q] && line.Given(q) {
 			return true
 		}
 	}
@@ -99,10 +100,10 @@ const (
 func (b *rates) layWork() {
 	m := b.Model
 	behind := m.Behind(append(b.wanted(), b.Asked(m.Line, "rates_welds")...)...)
-	b.cols = map[*compute.Quantity]int{m.Line.Quantity("setup_no"): workUsed, m.Line.Quantity("car_no"): workCar}
+	b.cols = map[*model.Quantity]int{m.Line.Quantity("setup_no"): workUsed, m.Line.Quantity("car_no"): workCar}
 	col := workFirst
 	for _, q := range m.Line.Order() {
-		if q.Role == compute.Figure && b.moved[q] && behind[q] && b.cols[q] == 0 {
+		if q.Role == model.Figure && b.moved[q] && behind[q] && b.cols[q] == 0 {
 			b.cols[q] = col
 			b.figures = append(b.figures, q)
 			col++
@@ -131,7 +132,7 @@ func (b *rates) work(t *tried) error {
 	p.Row(b.Row).Height = 2 * workings.HeadingHigh
 	b.Row++
 	t.at = page.Rows{First: b.Row, Count: len(t.lines)}
-	printed := map[int]map[*compute.Quantity]page.Template{}
+	printed := map[int]map[*model.Quantity]page.Template{}
 	for i, line := range t.lines {
 		r := &b.Joints[i]
 		if printed[r.List] == nil {
@@ -141,7 +142,7 @@ func (b *rates) work(t *tried) error {
 			}
 			printed[r.List] = all
 		}
-		at := func(q *compute.Quantity, row int) string {
+		at := func(q *model.Quantity, row int) string {
 			return strings.ReplaceAll(printed[r.List][q].At(row), listMark, strconv.Itoa(r.Row))
 		}
 		row := b.Row
@@ -175,7 +176,7 @@ func (b *rates) work(t *tried) error {
 }
 
 // shield writes what says whether the shield that is tried fits.
-func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) string) {
+func (b *rates) shield(t *tried, i, row int, at func(*model.Quantity, int) string) {
 	m, frame := b.Model, t.with[i].Frame
 	kinds := m.Line.Quantity("shield_fits")
 	b.P.Put(row, book.FigureCell(kinds, &frame, b.checkCol, look.Calc).Live(at(kinds, row)))
@@ -187,20 +188,20 @@ func (b *rates) shield(t *tried, i, row int, at func(*compute.Quantity, int) str
 }
 
 // templates prints the formulas of the working rows of one list.
-func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, error) {
+func (b *rates) templates(l *joints.List) (map[*model.Quantity]page.Template, error) {
 	m := b.Model
-	out := map[*compute.Quantity]page.Template{}
-	inList := func(q *compute.Quantity) string {
+	out := map[*model.Quantity]page.Template{}
+	inList := func(q *model.Quantity) string {
 		return grid.QuoteSheet(l.Title) + "!" + grid.ColName(l.Ours[q]) + listMark
 	}
-	used := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
+	used := book.Lookups(m, b.Names, m.Line, func(q *model.Quantity) (string, bool) {
 		if col := b.cols[q]; col > 0 {
 			return grid.ColName(col) + page.RowMark, true
 		}
 		return inList(q), l.Ours[q] > 0
 	})
 	kinds, setupNo := m.Line.Quantity("shield_fits"), m.Line.Quantity("setup_no")
-	tried := book.Lookups(m, b.Names, m.Line, func(q *compute.Quantity) (string, bool) {
+	tried := book.Lookups(m, b.Names, m.Line, func(q *model.Quantity) (string, bool) {
 		switch q {
 		case setupNo:
 			return grid.ColName(workTried) + page.RowMark, true
@@ -209,7 +210,7 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 		}
 		return inList(q), l.Ours[q] > 0
 	})
-	add := func(q *compute.Quantity, cells book.Resolver) error {
+	add := func(q *model.Quantity, cells book.Resolver) error {
 		s, err := q.Formula().Print(cells)
 		out[q] = page.NewTemplate(s)
 		return err
@@ -231,7 +232,7 @@ func (b *rates) templates(l *joints.List) (map[*compute.Quantity]page.Template, 
 }
 
 // column is a figure of all working rows of a set-up.
-func (b *rates) column(t *tried, q *compute.Quantity) string {
+func (b *rates) column(t *tried, q *model.Quantity) string {
 	return t.at.Column(b.cols[q])
 }
 

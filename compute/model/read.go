@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"fmt"
@@ -109,7 +109,7 @@ func (m *Model) readFigure(s *stanza, into *Scope) error {
 		if err != nil {
 			return err
 		}
-		q.adds = append(q.adds, addition{column: strings.TrimSpace(col), src: src, node: n})
+		q.Adds = append(q.Adds, Addition{column: strings.TrimSpace(col), src: src, node: n})
 	}
 	return s.put(q, into)
 }

@@ -1,4 +1,4 @@
-package compute
+package model
 
 // GasFactor is the shop's own factor on argon.
 const GasFactor = "gas_factor"

@@ -1,10 +1,11 @@
-package compute
+package model
 
 import (
 	"fmt"
 	"strconv"
 	"strings"
 
+	"seamtally/compute/formula"
 	"seamtally/compute/units"
 )
 
@@ -69,20 +70,20 @@ func (q *Quantity) Beyond(x float64) bool { return q.HasRange && (x < q.Low || x
 
 // Unusual says what is usual where a number of a line is beyond it, "" where it is
 // not. 0 is no multiple of anything: there is none.
-func (q *Quantity) Unusual(l *Line) string {
-	x := q.Num(&l.Frame)
+func (q *Quantity) Unusual(f *formula.Frame) string {
+	x := q.Num(f)
 	if q.Beyond(x) {
-		return q.rangeText(q.Low, q.High)
+		return q.RangeText(q.Low, q.High)
 	}
 	t := q.Times
 	if t == nil || x == 0 {
 		return ""
 	}
-	of := t.Of.Num(&l.Frame)
+	of := t.Of.Num(f)
 	if of <= 0 || x >= t.Low*of && x <= t.High*of {
 		return ""
 	}
-	return q.rangeText(rough(t.Low*of), rough(t.High*of)) + " at that " + t.Of.Name()
+	return q.RangeText(rough(t.Low*of), rough(t.High*of)) + " at that " + t.Of.Name()
 }
 
 // rough is a number to three figures: a rule of thumb.
@@ -91,7 +92,7 @@ func rough(x float64) float64 {
 	return x
 }
 
-func (q *Quantity) rangeText(low, high float64) string {
+func (q *Quantity) RangeText(low, high float64) string {
 	return shownValue(q, low) + " to " + shownValue(q, high)
 }
 

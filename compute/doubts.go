@@ -6,89 +6,25 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 )
-
-// Guard is how a column of a table is guarded: its usual range stands in the
-// quantity (Low, High), its words in Choices.
-type Guard struct {
-	// Blank is what a blank cell stands for; "" where it is asked about.
-	Blank string
-	// Where is the condition, of the line's own columns, under which a blank is
-	// asked about; nil: on every line.
-	where formula.Node
-	src   formula.Source
-	// Never is a number that cannot be meant: this and all above it.
-	Never float64
-	// Zero is what to do where 0 is asked about too; "" where it says that there is none.
-	Zero string
-	// Rises: each line's number is over that of the line above; a blank is the last.
-	Rises bool
-	// Look: the price does not suffer.
-	Look bool
-	// live is the check of the order that counts its blanks and words that are none.
-	live *Quantity
-}
-
-// farOff is how many times its usual range a number may be off before it is not
-// believed.
-const farOff = 10
-
-// readGuard reads the last two parts of a column: "low to high" or "low to high
-// never x", in the unit of the US book; and what a blank cell is: "blank: ..."
-// says what it stands for, "asked" or "told" that it is asked about, for some lines
-// "asked where" a condition; "asked, 0 too:" what to do, where 0 is no more believed than
-// a blank. Behind a range that the lines are to rise through stands "rising".
-func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) error {
-	g := &Guard{}
-	q.Guard = g
-	usual, g.Rises = strings.CutSuffix(usual, " rising")
-	ends, never, _ := strings.Cut(usual, " never ")
-	err := m.readUsual(ends, q)
-	g.Never = farOff * q.High
-	if err == nil && never != "" {
-		g.Never, err = m.usual(never, q.UnitOf)
-	}
-	if err != nil {
-		return err
-	}
-	blank, g.Zero, _ = strings.Cut(blank, ", 0 too: ")
-	said, where, some := strings.Cut(blank, " where ")
-	stands, means := strings.CutPrefix(blank, "blank: ")
-	switch {
-	case means:
-		g.Blank = stands
-		return nil
-	case said == "told":
-		g.Look = true
-	case said != "asked":
-		return fmt.Errorf(`what a blank %s is, is written "blank: what it stands for", "asked" or "told"`, q.Key)
-	}
-	if some {
-		at.Text = where
-		g.src = at
-		var err error
-		g.where, err = formula.Parse(g.src)
-		return err
-	}
-	return nil
-}
 
 // Doubt is what is doubtful about a cell of a table on a line that the order uses.
 type Doubt struct {
-	Table  *Scope
+	Table  *model.Scope
 	Row    int // from 1
-	Column *Quantity
+	Column *model.Quantity
 	What   string
 	Fix    string
-	Look   bool      // odd; any other keeps the order from being complete
-	Check  *Quantity // the check of the order that counts it live; nil: the run counts it
+	Look   bool            // odd; any other keeps the order from being complete
+	Check  *model.Quantity // the check of the order that counts it live; nil: the run counts it
 }
 
 // lookUp is a figure of the line that is the number of a line of a table, and which
 // lines it has been.
 type lookUp struct {
-	by   *Quantity
-	of   *Scope
+	by   *model.Quantity
+	of   *model.Scope
 	rows []bool
 }
 
@@ -109,7 +45,7 @@ func (e *Engine) look(l *Line) {
 
 // uses reports whether some joint has found that line of a table; a table that no
 // joint looks up is used whole.
-func (e *Engine) uses(t *Scope, row int) bool {
+func (e *Engine) uses(t *model.Scope, row int) bool {
 	looked := false
 	for _, u := range e.lookUps {
 		if u.of != t {
@@ -127,19 +63,19 @@ func (e *Engine) uses(t *Scope, row int) bool {
 func (e *Engine) Doubts() ([]Doubt, error) {
 	var out []Doubt
 	for _, t := range e.Model.Tables {
-		where := map[*Quantity]formula.Code{}
+		where := map[*model.Quantity]formula.Code{}
 		for _, q := range t.Quantities {
-			if q.Guard == nil || q.Guard.where == nil {
+			if q.Guard == nil || q.Guard.Where == nil {
 				continue
 			}
-			code, err := e.compileNode(t, q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool})
+			code, err := e.compile(t, q.Guard.Where)
 			if err != nil {
 				return nil, err
 			}
 			where[q] = code
 		}
 		for i, f := range e.Values.Rows(t).Frames {
-			if !e.uses(t, i+1) || t.isEmpty(f) {
+			if !e.uses(t, i+1) || isEmpty(t, f) {
 				continue
 			}
 			for _, q := range t.Quantities {
@@ -147,7 +83,7 @@ func (e *Engine) Doubts() ([]Doubt, error) {
 					continue
 				}
 				asked := q.Guard.Blank == "" && (where[q].Num == nil || where[q].Num(f) == 1)
-				if d, is := q.doubt(f, asked); is {
+				if d, is := doubtOf(q, f, asked); is {
 					d.Table, d.Row, d.Column = t, i+1, q
 					out = append(out, d)
 				}
@@ -166,16 +102,16 @@ func (e *Engine) Doubts() ([]Doubt, error) {
 // Doubts is [Engine.Doubts].
 func (o *Order) Doubts() ([]Doubt, error) { return o.engine.Doubts() }
 
-// doubt holds a cell against its guard; asked is whether a blank is asked about.
-func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
+// doubtOf holds a cell against its guard; asked is whether a blank is asked about.
+func doubtOf(q *model.Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
 	g := q.Guard
 	if q.IsText() {
 		s := q.Text(f)
 		switch {
 		case s == "" && asked:
-			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.live}, true
-		case s != "" && q.Choices != nil && !Among(q.Choices, s):
-			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.live}, true
+			return Doubt{What: q.Name() + " is blank", Fix: "type it", Look: g.Look, Check: g.Live}, true
+		case s != "" && q.Choices != nil && !model.Among(q.Choices, s):
+			return Doubt{What: fmt.Sprintf("%s is %q, which is none of its words", q.Name(), s), Fix: "choose " + strings.Join(q.Choices, " or "), Check: g.Live}, true
 		}
 		return Doubt{}, false
 	}
@@ -184,7 +120,7 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{What: q.Name() + " is blank, and the line is passed over", Fix: "type the day", Look: true}, asked
 	}
 	if formula.IsBlank(x) {
-		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.live}, asked
+		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.Live}, asked
 	}
 	if x == 0 && g.Zero != "" {
 		return Doubt{What: q.Name() + " is 0", Fix: g.Zero}, true
@@ -194,15 +130,15 @@ func (q *Quantity) doubt(f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{}, false
 	}
 	return Doubt{
-		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.rangeText(q.Low, q.High)),
-		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*farOff >= q.Low, // no price comes from a day
+		What: fmt.Sprintf("%s is %s, and is usually %s", q.Name(), q.AmountText(x), q.RangeText(q.Low, q.High)),
+		Fix:  "check it and its unit", Look: q.IsDay() || x < g.Never && x*model.FarOff >= q.Low, // no price comes from a day
 	}, true
 }
 
 // twice is that of two lines which a look-up takes for the same, and which are not
 // alike, only the first is found.
-func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
-	key, frames := t.byKey["key"], e.Values.Rows(t).Frames
+func (e *Engine) twice(t *model.Scope, i int) (Doubt, bool) {
+	key, frames := t.Quantity("key"), e.Values.Rows(t).Frames
 	if key == nil || key.Text(frames[i]) == "" {
 		return Doubt{}, false
 	}
@@ -211,7 +147,7 @@ func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
 			continue
 		}
 		for _, q := range t.Quantities {
-			if q.Role == Column && q.Key != "basis" && !q.Same(frames[i], frames[j]) {
+			if q.Role == model.Column && q.Key != "basis" && !q.Same(frames[i], frames[j]) {
 				return Doubt{Table: t, Row: j + 1, Column: t.Quantities[0],
 					What: fmt.Sprintf("the same as line %d, with another %s; only the first is found", i+1, q.Name()),
 					Fix:  "take one of the two out"}, true
@@ -223,7 +159,7 @@ func (e *Engine) twice(t *Scope, i int) (Doubt, bool) {
 
 // falls tells of the first line of a table whose lines are to rise that does not, whether
 // or not it is used: what is looked for may stop before it.
-func (e *Engine) falls(t *Scope) (Doubt, bool) {
+func (e *Engine) falls(t *model.Scope) (Doubt, bool) {
 	for _, q := range t.Quantities {
 		if q.Guard == nil || !q.Guard.Rises {
 			continue
@@ -231,7 +167,7 @@ func (e *Engine) falls(t *Scope) (Doubt, bool) {
 		above, last := math.Inf(-1), 0
 		for i, f := range e.Values.Rows(t).Frames {
 			switch x := q.Num(f); {
-			case t.isEmpty(f):
+			case isEmpty(t, f):
 			case last > 0:
 				return Doubt{Table: t, Row: last, Column: q, What: q.Name() + " is blank, and lines stand below it", Fix: "a blank is for the last line alone: type it, or move the line to the end"}, true
 			case formula.IsBlank(x):
@@ -247,9 +183,9 @@ func (e *Engine) falls(t *Scope) (Doubt, bool) {
 }
 
 // isEmpty reports whether nothing is typed on a line.
-func (t *Scope) isEmpty(f *formula.Frame) bool {
+func isEmpty(t *model.Scope, f *formula.Frame) bool {
 	for _, q := range t.Quantities {
-		if q.Role == Column && q.Digits(f) != "" {
+		if q.Role == model.Column && q.Digits(f) != "" {
 			return false
 		}
 	}

@@ -1,17 +1,13 @@
-package compute
+package model
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"seamtally/compute/formula"
 )
-
-// sumKey is a line figure that some table of the summary adds up, by the
-// number that says which of its rows a line belongs to; by nil over the whole
-// list.
-type sumKey struct{ figure, by *Quantity }
 
 // Reach says where a formula finds what a name stands for.
 type Reach uint8
@@ -101,24 +97,45 @@ func (m *Model) among(s *Scope) []*Scope {
 	return m.scopes()
 }
 
-// view is what the formulas of one scope can see. Without values it serves to
-// check them; with values, to work them out.
-type view struct {
-	m *Model
-	s *Scope
-	v *Values
-	q *Quantity // whose formula is checked; what it reaches is noted
-
-	beside **formula.Frame // where the row is that the one worked out follows
+// Worked is what stands behind the names of formulas once they are worked out.
+type Worked interface {
+	// Once is the one row of a scope that has no more.
+	Once(*Scope) *formula.Frame
+	// Rows are those of a table.
+	Rows(*Scope) *Rows
+	// SumAt is the sum of that place among the model's LineSums, over one list and for
+	// one number; ok is false where no line of the list has it.
+	SumAt(list, place int, no float64) (x float64, ok bool)
+	// SumOf is the same over all lists.
+	SumOf(place int, no float64) float64
+	// Counted is the count of that place among the model's Counts, on one list.
+	Counted(list, place int) float64
 }
 
+// View is what the formulas of one scope can see. Without values it serves to
+// check them; with values, to work them out.
+type View struct {
+	Model  *Model
+	Scope  *Scope
+	Values Worked
+	Beside **formula.Frame // where the row is that the one worked out follows
+
+	q *Quantity // whose formula is checked; what it reaches is noted
+}
+
+// Functions finds the functions that a model has besides a spreadsheet's own.
+type Functions func(w *View, name string) (formula.Func, bool)
+
+// Func finds a function of a formula.
+func (w *View) Func(name string) (formula.Func, bool) { return w.Model.functions(w, name) }
+
 // Name resolves a name of a formula.
-func (w *view) Name(table, key string) (formula.Ref, error) {
-	t, err := w.m.Find(w.s, table, key)
+func (w *View) Name(table, key string) (formula.Ref, error) {
+	t, err := w.Model.Find(w.Scope, table, key)
 	if err != nil {
 		return formula.Ref{}, err
 	}
-	w.note(t)
+	w.Note(t.Quantity, t.Reach, t.By)
 	switch t.Reach {
 	case ReachRow:
 		return ownRef(t.Quantity), nil
@@ -130,10 +147,10 @@ func (w *view) Name(table, key string) (formula.Ref, error) {
 	return w.foundRef(t), nil
 }
 
-// note keeps what a formula reaches, when the model is loaded.
-func (w *view) note(targets ...Target) {
+// Note keeps what a formula reaches, when the model is loaded.
+func (w *View) Note(q *Quantity, reach Reach, by *Quantity) {
 	if w.q != nil {
-		w.q.reaches = append(w.q.reaches, targets...)
+		w.q.reaches = append(w.q.reaches, Target{q, reach, by})
 	}
 }
 
@@ -147,71 +164,64 @@ func (m *Model) tableCalled(prefix string) *Scope {
 	return nil
 }
 
-func typeOf(q *Quantity) formula.Type {
+// Type is the type that a quantity has in formulas.
+func (q *Quantity) Type() formula.Type {
 	return formula.Type{Kind: q.Kind, Unit: q.Unit}
 }
 
 func ownRef(q *Quantity) formula.Ref {
 	slot := q.Slot
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string { return f.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string { return f.Text[slot] }}
 	}
 	if q.Role == Column {
-		return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
+		return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
+	return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return f.Num[slot] }}
 }
 
-// ZeroIfBlank is how a spreadsheet reckons with an empty cell.
-func ZeroIfBlank(x float64) float64 {
-	if formula.IsBlank(x) {
-		return 0
-	}
-	return x
-}
-
-func (w *view) onceRef(q *Quantity) formula.Ref {
+func (w *View) onceRef(q *Quantity) formula.Ref {
 	slot, once := q.Slot, (*formula.Frame)(nil)
-	if w.v != nil {
-		once = w.v.Once(q.Scope)
+	if w.Values != nil {
+		once = w.Values.Once(q.Scope)
 	}
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(*formula.Frame) string { return once.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(*formula.Frame) string { return once.Text[slot] }}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
+	return formula.Ref{Type: q.Type(), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
 }
 
 // besideRef is what the row has that the own row follows.
-func (w *view) besideRef(q *Quantity) formula.Ref {
-	ref, beside := ownRef(q), w.beside
+func (w *View) besideRef(q *Quantity) formula.Ref {
+	ref, beside := ownRef(q), w.Beside
 	if q.IsText() {
 		return formula.Ref{Type: ref.Type, Text: func(*formula.Frame) string { return ref.Text(*beside) }}
 	}
 	return formula.Ref{Type: ref.Type, Num: func(*formula.Frame) float64 { return ref.Num(*beside) }}
 }
 
-func (w *view) foundRef(t Target) formula.Ref {
+func (w *View) foundRef(t Target) formula.Ref {
 	q, slot, no := t.Quantity, t.Slot, ownRef(t.By).Num
-	if t.By.Scope != w.s {
+	if t.By.Scope != w.Scope {
 		no = w.besideRef(t.By).Num
 	}
 	var rows *Rows
-	if w.v != nil {
-		rows = w.v.Rows(q.Scope)
+	if w.Values != nil {
+		rows = w.Values.Rows(q.Scope)
 	}
 	if q.IsText() {
-		return formula.Ref{Type: typeOf(q), Text: func(f *formula.Frame) string {
+		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string {
 			if r := rows.At(no(f)); r != nil {
 				return r.Text[slot]
 			}
 			return formula.ErrorText
 		}}
 	}
-	return formula.Ref{Type: typeOf(q), Num: func(f *formula.Frame) float64 {
+	return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 {
 		if r := rows.At(no(f)); r != nil {
 			return ZeroIfBlank(r.Num[slot])
 		}
-		return nan
+		return math.NaN()
 	}}
 }
 
@@ -220,7 +230,7 @@ func (w *view) foundRef(t Target) formula.Ref {
 func (m *Model) check() error {
 	for _, s := range m.all() {
 		for _, q := range s.Quantities {
-			w := &view{m: m, s: s, q: q}
+			w := &View{Model: m, Scope: s, q: q}
 			if err := w.checkQuantity(q); err != nil {
 				return err
 			}
@@ -245,24 +255,28 @@ func (m *Model) check() error {
 		}
 	}
 	for _, s := range m.Summary { // rows counted tell which lines of a table are in use
-		m.noteSum(sumKey{m.Roles.Fine, m.Line.byKey[s.By]})
+		m.NoteSum(m.Roles.Fine, m.Line.byKey[s.By])
 	}
-	var err error
-	if m.closing, err = sortTogether(m.Closing); err != nil {
+	if err := m.checkCounts(); err != nil {
 		return err
 	}
-	m.bids, err = sortTogether(m.Bids)
+	var err error
+	if m.ClosingOrder, err = sortTogether(m.Closing); err != nil {
+		return err
+	}
+	m.BidOrder, err = sortTogether(m.Bids)
 	return err
 }
 
-func (w *view) checkQuantity(q *Quantity) error {
-	for i := range q.adds {
-		if err := w.checkAddition(q, &q.adds[i]); err != nil {
+func (w *View) checkQuantity(q *Quantity) error {
+	for i := range q.Adds {
+		if err := w.checkAddition(q, &q.Adds[i]); err != nil {
 			return err
 		}
 	}
-	if q.Guard != nil && q.Guard.where != nil {
-		if _, err := formula.Check(q.Guard.where, q.Guard.src, formula.Type{Kind: formula.KindBool}, &view{m: w.m, s: w.s}); err != nil {
+	if g := q.Guard; g != nil && g.where != nil {
+		var err error
+		if g.Where, err = formula.Check(g.where, g.src, formula.Type{Kind: formula.KindBool}, &View{Model: w.Model, Scope: w.Scope}); err != nil {
 			return err
 		}
 	}
@@ -283,30 +297,33 @@ func wanted(q *Quantity) formula.Type {
 	if q.Role == Check && !q.Scope.Once() && q.Scope.Sheet == "" {
 		return formula.Type{Kind: formula.KindBool}
 	}
-	t := typeOf(q)
+	t := q.Type()
 	t.Blank = q.Role == Figure && !q.IsText()
 	return t
 }
 
-// addition is one cell of the line that a look-up adds to its table when it
+// Addition is one cell of the line that a look-up adds to its table when it
 // finds nothing.
-type addition struct {
+type Addition struct {
+	Column  *Quantity
+	Formula *formula.Formula
+
 	column string
 	src    formula.Source
 	node   formula.Node
 }
 
-func (w *view) checkAddition(q *Quantity, a *addition) error {
-	call, ok := q.node.(*formula.Call)
-	if !ok || call.Name != "match" {
+func (w *View) checkAddition(q *Quantity, a *Addition) error {
+	call := q.Call("match")
+	if call == nil {
 		return fmt.Errorf("%s: only a match can add a line", q.Where())
 	}
-	t := w.m.Table(call.Args[0].(*formula.Name).Table)
-	col := t.byKey[a.column]
-	if col == nil {
+	t := w.Model.Table(call.Args[0].(*formula.Name).Table)
+	if a.Column = t.byKey[a.column]; a.Column == nil {
 		return fmt.Errorf("%s: the table %s has no column %s", q.Where(), t.Name, a.column)
 	}
-	_, err := formula.Check(a.node, a.src, typeOf(col), w)
+	var err error
+	a.Formula, err = formula.Check(a.node, a.src, a.Column.Type(), w)
 	return err
 }
 
@@ -383,3 +400,8 @@ func sortQuantities(list []*Quantity) ([]*Quantity, error) {
 func (q *Quantity) ID() string {
 	return strings.Join([]string{q.Scope.Name, q.Key}, ".")
 }
+
+// ColumnMark ends the table in a name that a formula prints for a whole column:
+// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
+// means the price on the line that the row has found.
+const ColumnMark = "[]"

@@ -1,9 +1,8 @@
-package compute
+package model
 
 import (
 	"fmt"
 	"io/fs"
-	"seamtally/compute/formula"
 	"strings"
 )
 
@@ -60,7 +59,7 @@ func (m *Model) findRoles(fs.FS) error {
 			return role.of.lacks(role.key)
 		}
 	}
-	if call, is := r.PartsOpen.node.(*formula.Call); !is || call.Name != "unfilled" {
+	if r.PartsOpen.Call("unfilled") == nil {
 		return fmt.Errorf("%s: %s counts the lines that are to be settled, by unfilled and nothing else", r.PartsOpen.Where(), r.PartsOpen.Key)
 	}
 	for of, keys := range named() {
@@ -102,6 +101,7 @@ func (s *Scope) lacks(key string) error {
 // it is drawn.
 func named() map[string]string {
 	return map[string]string{
+		"lists":             "list_first_error",
 		"schedule_shop":     "begins day_hours hours_all shut_now week weeks_left",
 		"schedule_stages":   "",
 		"schedule_weeks":    "bench monday other saw week_hours week_no weld",

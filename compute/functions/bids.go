@@ -1,4 +1,4 @@
-package compute
+package functions
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
@@ -17,7 +18,7 @@ const (
 )
 
 // bidFuncs finds the functions of the sheets for the bid.
-func (w *view) bidFuncs(name string) (formula.Func, bool) {
+func (w view) bidFuncs(name string) (formula.Func, bool) {
 	switch name {
 	case "running":
 		return w.running(), true
@@ -53,18 +54,18 @@ func (w *view) bidFuncs(name string) (formula.Func, bool) {
 
 // ownColumn resolves an argument that must name a number of the own row, on a
 // scope with rows.
-func (w *view) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
+func (w view) ownColumn(c *formula.Checker, n formula.Node) (formula.Type, error) {
 	name, ok := n.(*formula.Name)
-	if !ok || name.Table != "" || w.s.byKey[name.Key] == nil || w.s.Sheet == "" || w.s.Once() {
+	if !ok || name.Table != "" || w.Scope.Quantity(name.Key) == nil || w.Scope.Sheet == "" || w.Scope.Once() {
 		return formula.Type{}, c.Errorf(n, "a figure of the own row is needed here", "use it on a sheet for the bid, with a name without a table")
 	}
 	return c.Type(n)
 }
 
 // over goes through a number of the rows of the own scope.
-func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
-	q := w.s.byKey[n.(*formula.Name).Key]
-	for _, f := range w.v.Rows(w.s).Frames {
+func (w view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool)) {
+	q := w.Scope.Quantity(n.(*formula.Name).Key)
+	for _, f := range w.Values.Rows(w.Scope).Frames {
 		if !do(f, f.Num[q.Slot]) {
 			return
 		}
@@ -73,7 +74,7 @@ func (w *view) over(n formula.Node, do func(f *formula.Frame, x float64) (on boo
 
 // downTo works out a number from a figure of the rows down to one; mark says which
 // they are.
-func (w *view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
+func (w view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -86,26 +87,26 @@ func (w *view) downTo(name, doc, mark, prints string, num func(n formula.Node, o
 			return formula.Code{Num: func(own *formula.Frame) float64 { return num(call.Args[0], own) }}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+mark, call.Args[0].(*formula.Name).Key)
+			cells, err := p.Name(w.Scope.Name+mark, call.Args[0].(*formula.Name).Key)
 			return prints + "(" + cells + ")", err
 		},
 	}
 }
 
 // running adds up a figure from the first row to the own.
-func (w *view) running() formula.Func {
+func (w view) running() formula.Func {
 	return w.downTo("running", "running(x): x of all rows down to this one, added up", DownToMark, "SUM", func(n formula.Node, own *formula.Frame) float64 {
-		var t tally
+		var t Tally
 		w.over(n, func(f *formula.Frame, x float64) bool {
-			t.add(ZeroIfBlank(x))
+			t.Add(model.ZeroIfBlank(x))
 			return f != own
 		})
-		return t.value()
+		return t.Sum()
 	})
 }
 
 // least is the least of a figure on the rows that say the same.
-func (w *view) least() formula.Func {
+func (w view) least() formula.Func {
 	return formula.Func{
 		Name: "least",
 		Doc:  "least(x, k): the least x of the rows around this one, and it, with the same k",
@@ -119,7 +120,7 @@ func (w *view) least() formula.Func {
 			return w.ownColumn(c, call.Args[0])
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			k := w.s.byKey[call.Args[1].(*formula.Name).Key]
+			k := w.Scope.Quantity(call.Args[1].(*formula.Name).Key)
 			return formula.Code{Num: func(own *formula.Frame) float64 {
 				least, past := math.Inf(1), false
 				w.over(call.Args[0], func(f *formula.Frame, x float64) bool {
@@ -138,14 +139,14 @@ func (w *view) least() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			cells, err := p.Name(w.s.Name+AroundMark+call.Args[1].(*formula.Name).Key, call.Args[0].(*formula.Name).Key)
+			cells, err := p.Name(w.Scope.Name+AroundMark+call.Args[1].(*formula.Name).Key, call.Args[0].(*formula.Name).Key)
 			return "MIN(" + cells + ")", err
 		},
 	}
 }
 
 // endOf is the number of a column that goes before all others.
-func (w *view) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
+func (w view) endOf(name, doc, print string, before func(x, other float64) bool) formula.Func {
 	f := w.tableCount(name, doc, print, nil)
 	count := f.Check
 	f.Check = func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
@@ -153,7 +154,7 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 			return formula.Type{}, err
 		}
 		q, err := w.column(c, call.Args[0])
-		return typeOf(q.Quantity), err
+		return q.Type(), err
 	}
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
@@ -176,7 +177,7 @@ func (w *view) endOf(name, doc, print string, before func(x, other float64) bool
 }
 
 // distinct counts the different numbers of a column.
-func (w *view) distinct() formula.Func {
+func (w view) distinct() formula.Func {
 	f := w.tableCount("distinct", "distinct(t.x): how many different numbers over 0 a column has", "ROUND(SUMPRODUCT(({}>0)/COUNTIF({},{})),0)", nil)
 	f.Compile = func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
 		q, rows := w.columnOf(call.Args[0])
@@ -194,7 +195,7 @@ func (w *view) distinct() formula.Func {
 }
 
 // above is the greatest of a figure on the rows above.
-func (w *view) above() formula.Func {
+func (w view) above() formula.Func {
 	return w.downTo("above", "above(x): the greatest x of the rows above this one, 0 on the first", AboveMark, "MAX", func(n formula.Node, own *formula.Frame) float64 {
 		most, first := 0.0, true
 		w.over(n, func(f *formula.Frame, x float64) bool {
@@ -208,7 +209,7 @@ func (w *view) above() formula.Func {
 }
 
 // sumProduct adds up, row by row, the product of two columns of as many rows.
-func (w *view) sumProduct() formula.Func {
+func (w view) sumProduct() formula.Func {
 	return formula.Func{
 		Name: "sum_product",
 		Doc:  "sum_product(t.x, u.y): x times y, row by row, added up",
@@ -231,23 +232,19 @@ func (w *view) sumProduct() formula.Func {
 			y, others := w.columnOf(call.Args[1])
 			return formula.Code{Num: func(*formula.Frame) float64 {
 				if len(rows.Frames) != len(others.Frames) {
-					return nan
+					return math.NaN()
 				}
-				var t tally
+				var t Tally
 				for i, r := range rows.Frames {
-					t.add(ZeroIfBlank(r.Num[x.Slot]) * ZeroIfBlank(others.Frames[i].Num[y.Slot]))
+					t.Add(model.ZeroIfBlank(r.Num[x.Slot]) * model.ZeroIfBlank(others.Frames[i].Num[y.Slot]))
 				}
-				return t.value()
+				return t.Sum()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var cols [2]string
-			for i, a := range call.Args {
-				name := a.(*formula.Name)
-				var err error
-				if cols[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
-					return "", err
-				}
+			cols, err := printColumns(p, call.Args)
+			if err != nil {
+				return "", err
 			}
 			return "SUMPRODUCT(" + cols[0] + "," + cols[1] + ")", nil
 		},
@@ -256,7 +253,7 @@ func (w *view) sumProduct() formula.Func {
 
 // done is how far rows have come that follow one another on a line of days: of each
 // what lies before a day. Each is worked on evenly.
-func (w *view) done() formula.Func {
+func (w view) done() formula.Func {
 	return formula.Func{
 		Name: "done",
 		Doc:  "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
@@ -281,21 +278,21 @@ func (w *view) done() formula.Func {
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			day, err := c.Compile(call.Args[0])
-			cols, rows := make([]*Quantity, len(call.Args)), make([]*Rows, len(call.Args))
+			cols, rows := make([]*model.Quantity, len(call.Args)), make([]*model.Rows, len(call.Args))
 			for i, n := range call.Args[1:] {
 				cols[i+1], rows[i+1] = w.columnOf(n)
 			}
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				n := day.Num(f)
-				var t tally
+				var t Tally
 				for i, r := range rows[1].Frames {
-					to, days, rate := ZeroIfBlank(r.Num[cols[1].Slot]), ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
+					to, days, rate := model.ZeroIfBlank(r.Num[cols[1].Slot]), model.ZeroIfBlank(rows[2].Frames[i].Num[cols[2].Slot]), 1.0
 					if len(cols) > 3 {
-						rate = ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
+						rate = model.ZeroIfBlank(rows[3].Frames[i].Num[cols[3].Slot])
 					}
-					t.add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
+					t.Add(rate * (math.Abs(n-to+days) - math.Abs(n-to) + days))
 				}
-				return t.value() / 2
+				return t.Sum() / 2
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -351,7 +348,7 @@ func unless() formula.Func {
 				case 1:
 					return formula.Blank()
 				}
-				return nan
+				return math.NaN()
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -392,15 +389,6 @@ func bare() formula.Func {
 	}
 }
 
-// Otherwise is the word that stands where the quantity has no number, "" if none
-// does.
-func (q *Quantity) Otherwise() string {
-	if call, ok := q.node.(*formula.Call); ok && call.Name == "unless" {
-		return call.Args[1].(*formula.Text).Value
-	}
-	return ""
-}
-
 // lastDay is the last that a spreadsheet knows, 9999-12-31.
 const lastDay = 2958465
 
@@ -422,28 +410,17 @@ func workday() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[2], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			from, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			n, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			week, err := c.Compile(call.Args[2])
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				return nthWorkday(math.Floor(from.Num(f))-1, math.Floor(n.Num(f)), strings.Count(week.Text(f), "0"))
+				return nthWorkday(math.Floor(of[0].Num(f))-1, math.Floor(of[1].Num(f)), strings.Count(of[2].Text(f), "0"))
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var arg [3]string
-			for i, n := range call.Args {
-				var err error
-				if arg[i], err = p.Node(n); err != nil {
-					return "", err
-				}
+			of, err := each(call.Args, p.Node)
+			if err != nil {
+				return "", err
 			}
-			return "WORKDAY.INTL(" + arg[0] + "-1," + arg[1] + "," + arg[2] + ")", nil
+			return "WORKDAY.INTL(" + of[0] + "-1," + of[1] + "," + of[2] + ")", nil
 		},
 	}
 }
@@ -452,7 +429,7 @@ func workday() formula.Func {
 // first so many days of a week, from Monday on, worked.
 func nthWorkday(after, n float64, week int) float64 {
 	if math.IsNaN(after+n) || week == 0 {
-		return nan
+		return math.NaN()
 	}
 	weeks := math.Floor((n - 1) / float64(week)) // whole ones, so that few days are left to step through
 	day := after + 7*weeks
@@ -463,7 +440,7 @@ func nthWorkday(after, n float64, week int) float64 {
 		}
 	}
 	if day > lastDay {
-		return nan
+		return math.NaN()
 	}
 	return day
 }
@@ -523,23 +500,18 @@ func workdaysTo() formula.Func {
 			return formula.Type{}, c.WantKind(call.Args[1], formula.KindText)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			to, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			week, err := c.Compile(call.Args[1])
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				days, worked := math.Max(math.Floor(to.Num(f)), monday)-monday+1, float64(strings.Count(week.Text(f), "0"))
+				days, worked := math.Max(math.Floor(of[0].Num(f)), monday)-monday+1, float64(strings.Count(of[1].Text(f), "0"))
 				return worked*math.Floor(days/daysOfWeek) + math.Min(worked, math.Mod(days, daysOfWeek))
 			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			to, err := p.Node(call.Args[0])
+			of, err := each(call.Args, p.Node)
 			if err != nil {
 				return "", err
 			}
-			week, err := p.Node(call.Args[1])
-			return fmt.Sprintf("NETWORKDAYS.INTL(%[1]d,MAX(%[1]d,%[2]s),%[3]s)", monday, to, week), err
+			return fmt.Sprintf("NETWORKDAYS.INTL(%[1]d,MAX(%[1]d,%[2]s),%[3]s)", monday, of[0], of[1]), nil
 		},
 	}
 }

@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"bufio"
@@ -201,7 +201,7 @@ func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
 		if t == nil || t.byKey[key] == nil || t.byKey[key].Guard == nil {
 			return s.errorf("there is no column %q", id)
 		}
-		t.byKey[key].Guard.live = q
+		t.byKey[key].Guard.Live = q
 	}
 	if q.node == nil {
 		return s.errorf("has no formula; add a line that begins with =")
@@ -251,4 +251,16 @@ func (m *Model) readHead(fsys fs.FS) error {
 		}
 	}
 	return sc.Err()
+}
+
+// Refusals is how many of the checks of a joint row, the gravest first, refuse
+// it.
+func Refusals(checks []*Quantity) int {
+	n := 0
+	for _, q := range checks {
+		if q.Level == LevelRefuse {
+			n++
+		}
+	}
+	return n
 }

@@ -1,7 +1,7 @@
-// Package compute holds the model of the job: what a joint row may say, what
-// is worked out from it, and how lines become cars and cars an order. The
-// model itself is text, under templates/; this package reads it, checks it,
-// and works it out. It knows nothing of cells, sheets or files.
+// Package model reads the model of the job from its texts, under templates/, and
+// checks it: which quantities there are, in which units, what each is worked out
+// from, what a joint row may say, what is usual. It knows nothing of amounts that
+// are worked out, of the functions that formulas may call, or of cells and sheets.
 //
 // Every quantity belongs to a scope: the single assumptions, a table that the
 // estimator keeps, the joint line, a table of the summary, or the order. A
@@ -11,7 +11,7 @@
 //
 // What the unit check cannot catch: two quantities of one unit put in each
 // other's place, such as a torch flow for a trail flow.
-package compute
+package model
 
 import (
 	"fmt"
@@ -107,10 +107,11 @@ type Quantity struct {
 	// ChoicesOf names the column whose entries are the choices ("kinds.name").
 	ChoicesOf string
 
+	Adds []Addition // cells of the line that a look-up adds to its table
+
 	src     formula.Source
 	node    formula.Node
 	formula *formula.Formula
-	adds    []addition
 	reaches []Target
 }
 
@@ -256,11 +257,13 @@ type Model struct {
 	Basis    []Head // what the estimate says of itself; no Value
 	Cautions []string
 
-	closing []*Quantity // figures of Closing, in order of need
-	bids    []*Quantity // and of Bids
-	spreads []spread
-	sums    []sumKey   // line figures that are summed, and by which number
-	counts  []countKey // what is counted on the joint lists
+	ClosingOrder []*Quantity // figures of Closing, in order of need
+	BidOrder     []*Quantity // and of Bids
+	LineSums     []LineSum   // line figures that are summed, and by which number
+	Counts       []Count     // what is counted on the joint lists
+
+	functions Functions
+	spreads   []spread
 }
 
 // Table returns the table of that name, or nil.
@@ -321,10 +324,11 @@ func (m *Model) scopes() []*Scope {
 
 // Load reads the model from its text files and checks every formula: names,
 // kinds, units, and that nothing needs itself. An error names the file and the
-// line, and points at the place in the formula.
-func Load(fsys fs.FS, system System) (*Model, error) {
+// line, and points at the place in the formula. What the formulas may call besides
+// a spreadsheet's own functions comes from who loads it.
+func Load(fsys fs.FS, system System, functions Functions) (*Model, error) {
 	m := &Model{
-		System: system, Units: map[string]UnitRow{},
+		System: system, functions: functions, Units: map[string]UnitRow{},
 		Singles: newScope("singles", "Assumptions"), Line: newScope("lines", "Joint list"),
 	}
 	m.Singles.once = true
@@ -339,4 +343,32 @@ func Load(fsys fs.FS, system System) (*Model, error) {
 		return nil, err
 	}
 	return m, nil
+}
+
+// Twin is the quantity of the model that is called as one of another, which was
+// loaded from the same texts.
+func (m *Model) Twin(q *Quantity) *Quantity {
+	for _, s := range m.scopes() {
+		if mine := s.byKey[q.Key]; mine != nil && s.Name == q.Scope.Name && mine.Role == q.Role {
+			return mine
+		}
+	}
+	return q
+}
+
+// Call is the formula of a quantity that is but a call of that function; else nil.
+func (q *Quantity) Call(name string) *formula.Call {
+	if call, is := q.node.(*formula.Call); is && call.Name == name {
+		return call
+	}
+	return nil
+}
+
+// Otherwise is the word that stands where the quantity has no number, "" if none
+// does.
+func (q *Quantity) Otherwise() string {
+	if call := q.Call("unless"); call != nil {
+		return call.Args[1].(*formula.Text).Value
+	}
+	return ""
 }

@@ -1,4 +1,4 @@
-package compute
+package model
 
 // Behind are all quantities that some figures are worked out from, through
 // joint lines, tables, cars and the order; the figures themselves are among

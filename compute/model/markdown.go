@@ -1,4 +1,4 @@
-package compute
+package model
 
 import (
 	"bufio"
@@ -67,7 +67,7 @@ func (m *Model) assumptionTable() markdownTable {
 			value = shownValue(q, q.Value)
 		}
 		if q.HasRange {
-			usual = q.rangeText(q.Low, q.High)
+			usual = q.RangeText(q.Low, q.High)
 		}
 		t.add(code(q.Key), UnitName(q), value, usual, q.Heading, q.Source)
 	}
@@ -84,13 +84,13 @@ func (m *Model) columnTable() markdownTable {
 			}
 			usual := strings.Join(q.Choices, ", ")
 			if q.HasRange {
-				usual = q.rangeText(q.Low, q.High)
+				usual = q.RangeText(q.Low, q.High)
 			}
 			blank := q.Guard.Blank
 			if blank == "" {
 				blank = "asked about"
 			}
-			if q.Guard.where != nil {
+			if q.Guard.Where != nil {
 				blank += ", where " + code(q.Guard.src.Text)
 			}
 			t.add(table.Title, q.Heading, UnitName(q), usual, blank)

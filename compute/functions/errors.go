@@ -1,6 +1,9 @@
-package compute
+package functions
 
-import "seamtally/compute/formula"
+import (
+	"seamtally/compute/formula"
+	"seamtally/compute/model"
+)
 
 // BesideChecks are the calculated cells of a joint row that its checks do not work
 // out, as arguments of a sum.
@@ -21,7 +24,7 @@ const (
 
 // showsError reports whether a calculated cell of the row shows an error. A run
 // leaves such a row out; a cell may show one once the row was changed.
-func (w *view) showsError() formula.Func {
+func (w view) showsError() formula.Func {
 	return formula.Func{
 		Name: "shows_error",
 		Doc:  "whether a calculated cell of the row shows an error",
@@ -32,19 +35,19 @@ func (w *view) showsError() formula.Func {
 			return formula.Code{Num: func(*formula.Frame) float64 { return 0 }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			cells, err := p.Name("checks"+ColumnMark, BesideChecks)
+			cells, err := p.Name("checks"+model.ColumnMark, BesideChecks)
 			return "ISERROR(SUM(" + cells + "))", err
 		},
 	}
 }
 
 // firstError is the check cell of the first row of a joint list that shows an error.
-func (w *view) firstError() formula.Func {
+func (w view) firstError() formula.Func {
 	return formula.Func{
 		Name: "first_error",
 		Doc:  "the check cell of the first row of the joint list in which a calculated cell shows an error",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if !w.s.PerList {
+			if !w.Scope.PerList {
 				return formula.Type{}, c.Errorf(call, "cells are looked for list by list", "look in a row of lists")
 			}
 			return formula.Type{Kind: formula.KindText}, c.Args(call, 0, 0)
@@ -53,12 +56,9 @@ func (w *view) firstError() formula.Func {
 			return formula.Code{Text: func(*formula.Frame) string { return "" }}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			var cells [3]string
-			for i, key := range []string{FineFlags, FineAbove, WordsHead} {
-				var err error
-				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
-					return "", err
-				}
+			cells, err := printChecks(p, FineFlags, FineAbove, WordsHead)
+			if err != nil {
+				return "", err
 			}
 			return "IFERROR(ADDRESS(MATCH(0," + cells[0] + ",0)+ROW(" + cells[1] + "),COLUMN(" + cells[2] + `)),"")`, nil
 		},

@@ -1,4 +1,8 @@
-package compute
+// Package functions holds the functions that formulas of the model may call besides
+// a spreadsheet's own: of each, how it is checked, worked out and printed. It knows
+// the model and what stands behind its names, and nothing of how lines and orders
+// are worked out, of cells, sheets or files.
+package functions
 
 import (
 	"fmt"
@@ -6,12 +10,17 @@ import (
 	"strings"
 
 	"seamtally/compute/formula"
+	"seamtally/compute/model"
 	"seamtally/compute/units"
 )
 
-// Func finds the functions that the model has besides a spreadsheet's own.
+// view is what the formulas of one scope can see.
+type view struct{ *model.View }
+
+// Find finds the functions that the model has besides a spreadsheet's own.
 // Each prints as plain spreadsheet functions.
-func (w *view) Func(name string) (formula.Func, bool) {
+func Find(v *model.View, name string) (formula.Func, bool) {
+	w := view{v}
 	switch name {
 	case "match":
 		return w.match(), true
@@ -49,40 +58,35 @@ func (w *view) Func(name string) (formula.Func, bool) {
 	return w.tableCounts(name)
 }
 
-// ColumnMark ends the table in a name that a formula prints for a whole column:
-// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
-// means the price on the line that the row has found.
-const ColumnMark = "[]"
-
 // column resolves an argument that must name a column of another table, and
 // notes it.
-func (w *view) column(c *formula.Checker, n formula.Node) (Target, error) {
+func (w view) column(c *formula.Checker, n formula.Node) (model.Target, error) {
 	name, ok := n.(*formula.Name)
 	if !ok || name.Table == "" {
-		return Target{}, c.Errorf(n, "a column is needed here", "write table.column")
+		return model.Target{}, c.Errorf(n, "a column is needed here", "write table.column")
 	}
-	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+model.ColumnMark, name.Key)
 	if err != nil {
-		return Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
+		return model.Target{}, c.Errorf(n, err.Error(), "name a column or a figure of that table")
 	}
-	w.note(t)
+	w.Note(t.Quantity, t.Reach, t.By)
 	return t, nil
 }
 
 // columnOf is a column that was checked, and the rows that it has; those of the
 // joint lines are nobody's to keep.
-func (w *view) columnOf(n formula.Node) (q *Quantity, rows *Rows) {
+func (w view) columnOf(n formula.Node) (q *model.Quantity, rows *model.Rows) {
 	name := n.(*formula.Name)
-	t, err := w.m.Find(w.s, name.Table+ColumnMark, name.Key)
+	t, err := w.Model.Find(w.Scope, name.Table+model.ColumnMark, name.Key)
 	if err != nil {
 		return nil, nil // refused when the model was loaded
 	}
-	return t.Quantity, w.v.Rows(t.Scope)
+	return t.Quantity, w.Values.Rows(t.Scope)
 }
 
 // columnsOf are several columns of a table.
-func (w *view) columnsOf(nodes []formula.Node) []*Quantity {
-	out := make([]*Quantity, len(nodes))
+func (w view) columnsOf(nodes []formula.Node) []*model.Quantity {
+	out := make([]*model.Quantity, len(nodes))
 	for i, n := range nodes {
 		out[i], _ = w.columnOf(n)
 	}
@@ -91,11 +95,23 @@ func (w *view) columnsOf(nodes []formula.Node) []*Quantity {
 
 // printColumns prints columns of tables, each whole.
 func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
-	out := make([]string, len(nodes))
-	for i, n := range nodes {
+	return each(nodes, func(n formula.Node) (string, error) {
 		name := n.(*formula.Name)
+		return p.Name(name.Table+model.ColumnMark, name.Key)
+	})
+}
+
+// printChecks prints cells of a joint list that have to do with its checks.
+func printChecks(p *formula.Printer, keys ...string) ([]string, error) {
+	return each(keys, func(key string) (string, error) { return p.Name("checks"+model.ColumnMark, key) })
+}
+
+// each does something to every one, up to the first error.
+func each[A, B any](all []A, do func(A) (B, error)) ([]B, error) {
+	out := make([]B, len(all))
+	for i, one := range all {
 		var err error
-		if out[i], err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+		if out[i], err = do(one); err != nil {
 			return nil, err
 		}
 	}
@@ -104,16 +120,16 @@ func printColumns(p *formula.Printer, nodes []formula.Node) ([]string, error) {
 
 // printSearch prints what a look-up goes through and what it looks for.
 func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err error) {
-	name := call.Args[0].(*formula.Name)
-	if col, err = p.Name(name.Table+ColumnMark, name.Key); err != nil {
+	cols, err := printColumns(p, call.Args[:1])
+	if err != nil {
 		return "", "", err
 	}
 	what, err = p.Node(call.Args[1])
-	return col, what, err
+	return cols[0], what, err
 }
 
 // match finds the line of a table: match(setups.name, setup).
-func (w *view) match() formula.Func {
+func (w view) match() formula.Func {
 	return formula.Func{
 		Name: "match",
 		Doc:  "the number of the line whose column is that text",
@@ -145,7 +161,7 @@ func (w *view) match() formula.Func {
 					return float64(lastNo)
 				}
 				if s == "" {
-					return nan
+					return math.NaN()
 				}
 				for i, r := range rows.Frames {
 					if strings.EqualFold(r.Text[slot], s) {
@@ -153,7 +169,7 @@ func (w *view) match() formula.Func {
 						return float64(lastNo)
 					}
 				}
-				return nan
+				return math.NaN()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
@@ -165,7 +181,7 @@ func (w *view) match() formula.Func {
 
 // band finds the line of a table whose bounds rise: the first whose bound is
 // not under x; the line without a bound holds for the rest.
-func (w *view) band() formula.Func {
+func (w view) band() formula.Func {
 	return formula.Func{
 		Name: "band",
 		Doc:  "the number of the first line whose bound is not under the amount",
@@ -223,25 +239,17 @@ func mentions() formula.Func {
 			return formula.Type{Kind: formula.KindBool}, nil
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			in, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			what, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
+			of, err := each(call.Args, c.Compile)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				return truth(strings.Contains(strings.ToLower(in.Text(f)), strings.ToLower(what.Text(f))))
-			}}, nil
+				return truth(strings.Contains(strings.ToLower(of[0].Text(f)), strings.ToLower(of[1].Text(f))))
+			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			in, err := p.Node(call.Args[0])
+			of, err := each(call.Args, p.Node)
 			if err != nil {
 				return "", err
 			}
-			what, err := p.Node(call.Args[1])
-			return "ISNUMBER(SEARCH(" + what + "," + in + "))", err
+			return "ISNUMBER(SEARCH(" + of[1] + "," + of[0] + "))", nil
 		},
 	}
 }
@@ -255,7 +263,7 @@ func truth(b bool) float64 {
 
 // cup is the bore of a gas cup that is written as a length or by its number.
 // Reading has turned numbers into lengths already; a cell has to do it live.
-func (w *view) cup() formula.Func {
+func (w view) cup() formula.Func {
 	return formula.Func{
 		Name: "cup",
 		Doc:  "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
@@ -273,7 +281,7 @@ func (w *view) cup() formula.Func {
 			if err != nil {
 				return "", err
 			}
-			length := w.m.Units["length"]
+			length := w.Model.Units["length"]
 			f, err := units.Conversion(length.US, length.Unit)
 			return fmt.Sprintf(`IF(LEFT(%[1]s)="#",SUBSTITUTE(%[1]s,"#","")/16%[2]s,%[1]s)`, cell, f.Text()), err
 		},
@@ -281,10 +289,10 @@ func (w *view) cup() formula.Func {
 }
 
 // blank tells a cell of a table's line that is blank from one that says 0.
-func (w *view) blank() formula.Func {
-	column := func(n formula.Node) *Quantity {
-		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.s.byKey[name.Key] != nil && w.s.byKey[name.Key].Role == Column {
-			return w.s.byKey[name.Key]
+func (w view) blank() formula.Func {
+	column := func(n formula.Node) *model.Quantity {
+		if name, ok := n.(*formula.Name); ok && name.Table == "" && w.Scope.Quantity(name.Key) != nil && w.Scope.Quantity(name.Key).Role == model.Column {
+			return w.Scope.Quantity(name.Key)
 		}
 		return nil
 	}
@@ -321,7 +329,7 @@ func (w *view) blank() formula.Func {
 // over the angle p round the branch; its length is the mean of
 // SQRT(1+(dz/dp/r)^2), taken at midpoints, which converge fast round a circle.
 // Half a turn serves: the other half repeats it.
-func (w *view) branchEdge() formula.Func {
+func (w view) branchEdge() formula.Func {
 	return formula.Func{
 		Name: "branch_edge",
 		Doc:  "length of a coped edge, over the circumference of the branch",
@@ -332,24 +340,17 @@ func (w *view) branchEdge() formula.Func {
 			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
-			for _, q := range w.m.Table("edge").Quantities {
-				w.note(Target{q, ReachColumn, nil})
+			for _, q := range w.Model.Table("edge").Quantities {
+				w.Note(q, model.ReachColumn, nil)
 			}
-			return formula.Type{}, c.Want(call.Args[1], w.m.Units["°"].Unit)
+			return formula.Type{}, c.Want(call.Args[1], w.Model.Units["°"].Unit)
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
-			ratio, err := c.Compile(call.Args[0])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			angle, err := c.Compile(call.Args[1])
-			if err != nil {
-				return formula.Code{}, err
-			}
-			t := w.m.Table("edge")
-			sin, cos, rows := t.byKey["sin"].Slot, t.byKey["cos"].Slot, w.v.Rows(t)
+			of, err := each(call.Args, c.Compile)
+			t := w.Model.Table("edge")
+			sin, cos, rows := t.Quantity("sin").Slot, t.Quantity("cos").Slot, w.Values.Rows(t)
 			return formula.Code{Num: func(f *formula.Frame) float64 {
-				b, a := ratio.Num(f), angle.Num(f)*math.Pi/180
+				b, a := of[0].Num(f), of[1].Num(f)*math.Pi/180
 				sinT, cosT := math.Sincos(a)
 				total := 0.0
 				for _, r := range rows.Frames {
@@ -358,22 +359,18 @@ func (w *view) branchEdge() formula.Func {
 					total += math.Sqrt(1 + slope*slope)
 				}
 				return total / float64(len(rows.Frames))
-			}}, nil
+			}}, err
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			var arg [4]string
-			var err error
-			for i, name := range []string{"sin", "cos"} {
-				if arg[i], err = p.Name("edge"+ColumnMark, name); err != nil {
-					return "", err
-				}
+			cols, err := each([]string{"sin", "cos"}, func(key string) (string, error) { return p.Name("edge"+model.ColumnMark, key) })
+			if err != nil {
+				return "", err
 			}
-			for i, n := range call.Args {
-				if arg[2+i], err = p.Node(n); err != nil {
-					return "", err
-				}
+			of, err := each(call.Args, p.Node)
+			if err != nil {
+				return "", err
 			}
-			return strings.NewReplacer("{S}", arg[0], "{C}", arg[1], "{B}", arg[2], "{T}", arg[3]).Replace(edgeFormula), err
+			return strings.NewReplacer("{S}", cols[0], "{C}", cols[1], "{B}", of[0], "{T}", of[1]).Replace(edgeFormula), nil
 		},
 	}
 }
@@ -383,34 +380,31 @@ func (w *view) branchEdge() formula.Func {
 const edgeFormula = "SUMPRODUCT(SQRT(1+(({B}*{S}*{C}/SQRT(1-({B}*{S})^2)+{S}*COS(RADIANS({T})))/SIN(RADIANS({T})))^2))/ROWS({S})"
 
 // firstCheck is the number of the first check that is raised on the row.
-func (w *view) firstCheck() formula.Func {
+func (w view) firstCheck() formula.Func {
 	return formula.Func{
 		Name: "first_check",
 		Doc:  "the number of the first check that is raised on the row",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			for _, q := range w.m.Checks() {
-				w.note(Target{q, ReachRow, nil})
+			for _, q := range w.Model.Checks() {
+				w.Note(q, model.ReachRow, nil)
 			}
 			return formula.Type{}, c.Args(call, 0, 0)
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
-			checks := w.m.Checks()
+			checks := w.Model.Checks()
 			return formula.Code{Num: func(f *formula.Frame) float64 {
 				for i, q := range checks {
 					if x := f.Num[q.Slot]; x == 1 {
 						return float64(i + 1)
 					}
 				}
-				return nan
+				return math.NaN()
 			}}, nil
 		},
 		Print: func(p *formula.Printer, _ *formula.Call) (string, error) {
-			var cells [3]string
-			for i, key := range []string{RefusingFlags, "flags", w.m.Roles.Fine.Key} {
-				var err error
-				if cells[i], err = p.Name("checks"+ColumnMark, key); err != nil {
-					return "", err
-				}
+			cells, err := printChecks(p, RefusingFlags, "flags", w.Model.Roles.Fine.Key)
+			if err != nil {
+				return "", err
 			}
 			// A row that shows an error has only what refuses it: there is nothing to divide by else.
 			return "IFERROR(MATCH(1," + cells[0] + ",0),MATCH(1," + cells[1] + ",0)/" + cells[2] + ")", nil
@@ -419,7 +413,7 @@ func (w *view) firstCheck() formula.Func {
 }
 
 // checkWords is the heading of the check of that number.
-func (w *view) checkWords() formula.Func {
+func (w view) checkWords() formula.Func {
 	return formula.Func{
 		Name: "check_words",
 		Doc:  "the heading of the check of that number",
@@ -434,7 +428,7 @@ func (w *view) checkWords() formula.Func {
 			if err != nil {
 				return formula.Code{}, err
 			}
-			checks := w.m.Checks()
+			checks := w.Model.Checks()
 			return formula.Code{Text: func(f *formula.Frame) string {
 				if n := no.Num(f); n >= 1 && n <= float64(len(checks)) {
 					return checks[int(n)-1].Heading
@@ -443,7 +437,7 @@ func (w *view) checkWords() formula.Func {
 			}}, nil
 		},
 		Print: func(p *formula.Printer, call *formula.Call) (string, error) {
-			words, err := p.Name("checks"+ColumnMark, "words")
+			words, err := p.Name("checks"+model.ColumnMark, "words")
 			if err != nil {
 				return "", err
 			}
