@@ -55,6 +55,10 @@ func (b *Book) print(s Sheet) error {
 	}
 	if p.TitleRows != "" {
 		ref, err := fixed(p.TitleRows, false)
+		if err == nil && p.TitleCols != "" {
+			from, to, _ := strings.Cut(p.TitleCols, ":")
+			ref = "$" + from + ":$" + to + "," + quoted(s.Title) + "!" + ref
+		}
 		if err == nil {
 			err = b.name(s.Title, "_xlnm.Print_Titles", ref)
 		}
