@@ -31,6 +31,20 @@ func TestCounts(t *testing.T) {
 	}
 }
 
+// A mark may look like a number of pieces, and is one all the same.
+func TestCountsInMark(t *testing.T) {
+	m := measures(t)
+	for _, mark := range []string{"X-1", "X1", "x 12", "2X", "2 x", "A-01", "DX-3"} {
+		said, all := m.CountsInMark(mark)
+		assert.Empty(t, append(said, all...), mark)
+	}
+	for _, mark := range []string{"bracket x 2", "X-1 (2x)", "2x flange", "A-01, 2 off"} {
+		n, ok := m.PiecesInMark(mark)
+		assert.True(t, ok, mark)
+		assert.Equal(t, 2.0, n, mark)
+	}
+}
+
 func TestMarks(t *testing.T) {
 	for text, want := range map[string][2]int{"W1-W4": {1, 4}, "W1 to 4": {1, 4}, "w1–W2": {1, 2}, "3/4": {3, 4}, "W1 + W2": {1, 2}} {
 		first, last, ok := Marks(text)
