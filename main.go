@@ -230,6 +230,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 					&cli.PathFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `OUT`"},
 					force("OUT"),
 					&cli.StringFlag{Name: "car", Usage: "of this `CAR` alone, as Summary names it"},
+					yes("print what the shop has noted on the joints' rows too, where a bench may read it", "notes"),
 					&cli.StringFlag{Name: "numbers", Usage: "of these cars of the run alone: a `NUMBER`, or two as 3-5"},
 					yes("write those of an incomplete order too, marked as a draft", "draft"),
 				),
@@ -626,7 +627,7 @@ func makeTravellers(c *cli.Context) error {
 	report, err := opened(c, func(ctx context.Context, password string) (*traveller.Report, error) {
 		return traveller.Make(ctx, traveller.Options{
 			In: path, Out: c.Path("output"), Password: password, Force: c.Bool("force"),
-			Draft: c.Bool("draft"), Car: c.String("car"), From: from, To: to,
+			Draft: c.Bool("draft"), Notes: c.Bool("notes"), Car: c.String("car"), From: from, To: to,
 		})
 	})
 	if err != nil {

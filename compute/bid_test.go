@@ -134,7 +134,7 @@ func scheduleByHand(t require.TestingT) {
 		}
 		s.shows("schedule_end", 0, map[string]any{"first_end": 2, "end": 9})
 		if start == 0 {
-			s.shows("schedule_shop", 0, map[string]any{"begins": 0, "before_start": 0})
+			s.shows("schedule_shop", 0, map[string]any{"begins": 0})
 			s.shows("schedule_cars", 0, map[string]any{"first_day": none{}, "last_day": none{}})
 			s.shows("schedule_cars", 2, map[string]any{"shut_first": 7, "shut_last": 9})
 			s.shows("schedule_end", 0, map[string]any{"first_car": none{}, "end_day": none{}})

@@ -123,7 +123,11 @@ func doubtOf(q *model.Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
 		return Doubt{What: q.Name() + " is blank, and counts as nothing", Fix: "type it; 0 where there is none", Look: g.Look, Check: g.Live}, asked
 	}
 	if x == 0 && g.Zero != "" {
-		return Doubt{What: q.Name() + " is 0", Fix: g.Zero}, true
+		what := q.Name() + " is 0"
+		if g.Blank != "" {
+			what += ", and counts as a blank: " + g.Blank
+		}
+		return Doubt{What: what, Fix: g.Zero}, true
 	}
 	// 0 says that there is none.
 	if x == 0 || !q.Beyond(x) {

@@ -74,6 +74,8 @@ func TestDoubtsOfTables(t *testing.T) {
 		"no purge flow, said":              {set: cells("setups", row{"purge_flow": 0}), want: "setups 1 purge_flow: purge flow, filling is 0"},
 		"no torch flow, said":              {set: cells("setups", row{"torch_flow": 0}), want: "setups 1 torch_flow: torch flow is 0"},
 		"no trail flow, said":              {set: cells("setups", row{"trail_flow": 0})},
+		"a bid of 0":                       {set: cells("cars", row{"bid": 0}), want: "cars 1 bid: bid for one car is 0, and counts as a blank: none is offered"},
+		"no bid":                           {set: blankCell("cars", "bid")},
 		"no share of the bore":             {set: blankCell("setups", "bead_share"), want: "setups 1 bead_share: share of the bore welded before a stop is blank, and counts as nothing"},
 		"no share, and a longest run":      {set: both(blankCell("setups", "bead_share"), cells("setups", row{"longest_run": 3}))},
 		"a share in percent":               {set: cells("setups", row{"bead_share": 5}), want: "setups 1 bead_share: share of the bore welded before a stop is 500 %, and is usually 20 to 80"},

@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/page"
+	"seamtally/sheets/paper"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
@@ -78,14 +79,14 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 	}
 	var patch workbook.Changes
 	for i, s := range b.Workbook.Sheets {
-		cols := bySheet[s.Name]
-		if len(cols) == 0 {
+		cols, pages := bySheet[s.Name], clearedNames(b, i, &patch)
+		if len(cols) == 0 && pages == nil {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := clearList(b, e, i, cols, &patch); err != nil {
+		if err := clearList(b, e, i, cols, pages, &patch); err != nil {
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
 		report.Columns += len(cols)
@@ -110,7 +111,7 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 
 // clearList takes our columns out of a sheet, and out of the table or filter
 // that was widened over them.
-func clearList(b *book.Book, e *opc.Edit, sheet int, cols map[int]int, patch *workbook.Changes) error {
+func clearList(b *book.Book, e *opc.Edit, sheet int, cols map[int]int, pages *paper.Names, patch *workbook.Changes) error {
 	s := b.Workbook.Sheets[sheet]
 	ed := &columnEraser{cols: map[int]bool{}}
 	var order []int
@@ -144,6 +145,9 @@ func clearList(b *book.Book, e *opc.Edit, sheet int, cols map[int]int, patch *wo
 		return err
 	}
 	edit := worksheet.Edit{Editor: ed, Strings: b.Strings, Shrink: true, Extent: "A1"}
+	if pages != nil {
+		edit.Print = pages.Clears(info.Pages)
+	}
 	if used.Row1 > 0 {
 		edit.Extent = used.String()
 	}

@@ -42,7 +42,7 @@ func TestHeaderFollows(t *testing.T) {
 			feet++
 		}
 	}
-	assert.Equal(t, 3, feet, "footers of Summary, Workings and Assumptions")
+	assert.Equal(t, 4, feet, "footers of the list, Summary, Workings and Assumptions")
 	again, _ := shop.Price(t, out)
 	assert.Equal(t, shop.Content(t, out), shop.Content(t, again))
 

@@ -137,6 +137,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	patch.SetNames = append(patch.SetNames, r.Names.Defined...)
 	patch.SetNames = append(patch.SetNames, r.FilterNames...)
+	patch.RemoveNames = append(patch.RemoveNames, r.NamesGone...)
 	patch.SetNames = append(patch.SetNames, r.PrintLog(at)...)
 	patch.FullCalcOnLoad = true
 	return r.PutWorkbook(e, patch)

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
@@ -26,12 +27,29 @@ func (r *Run) own(title string, row *worksheet.Row, have *worksheet.Cell, c page
 		"change what it is worked out from; what is bid for a car has its column under Cars on Assumptions")
 }
 
-// Labelled says what a cell of our own sheets is, by the words before it.
+// Labelled says what a cell of our own sheets is: by the words right behind it where
+// nothing stands before it, as a count has them; else by the first words of its row.
 func Labelled(r *worksheet.Row, col int) string {
+	words, before, behind := "", false, ""
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col < col && c.Kind == worksheet.Text && joints.Filled(c) {
-			return fmt.Sprintf("the cell of %q", OneLine(c.Text))
+		c := &r.Cells[i]
+		is := c.Kind == worksheet.Text && strings.ContainsFunc(c.Text, unicode.IsLetter)
+		switch {
+		case !joints.Filled(c):
+		case c.Col == col-1:
+			before = true
+		case c.Col == col+1 && is:
+			behind = c.Text
+		}
+		if is && c.Col < col && words == "" {
+			words = c.Text
 		}
 	}
-	return "this cell"
+	if behind != "" && !before {
+		words = behind
+	}
+	if words == "" {
+		return "this cell"
+	}
+	return fmt.Sprintf("the cell of %q", OneLine(words))
 }

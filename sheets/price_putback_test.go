@@ -11,6 +11,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/book"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -93,4 +94,29 @@ func TestCalculationByHandIsTold(t *testing.T) {
 	_, plain := shop.Price(t, shop.TwoButts(t))
 	assert.Zero(t, count(plain))
 	assert.Equal(t, plain.Verdict, rep.Verdict)
+}
+
+// A cell is called as its row is, a count beside the rows as the words behind it; an arrow
+// that leads somewhere is no name.
+func TestWhatACellIsCalled(t *testing.T) {
+	row := func(texts map[int]string) *worksheet.Row {
+		r := &worksheet.Row{Num: 4}
+		for col := 1; col <= 12; col++ {
+			if text, ok := texts[col]; ok {
+				r.Cells = append(r.Cells, worksheet.Cell{Col: col, Kind: worksheet.Text, Text: text})
+			}
+		}
+		return r
+	}
+	for want, c := range map[string]struct {
+		texts map[int]string
+		col   int
+	}{
+		`the cell of "fields of the quote's head"`: {map[int]string{1: "head_customer", 2: "Customer", 3: "Demo", 11: "", 12: "fields of the quote's head"}, 11},
+		`the cell of "shop_rate"`:                  {map[int]string{1: "shop_rate", 2: "Shop rate", 4: "$/h", 6: "$/h"}, 5},
+		`the cell of "Rows"`:                       {map[int]string{1: "→", 2: "Rows"}, 3},
+		"this cell":                                {map[int]string{1: "→"}, 3},
+	} {
+		assert.Equal(t, want, sheets.Labelled(row(c.texts), c.col))
+	}
 }

@@ -37,8 +37,8 @@ const FarOff = 10
 // readGuard reads the last two parts of a column: "low to high" or "low to high
 // never x", in the unit of the US book; and what a blank cell is: "blank: ..."
 // says what it stands for, "asked" or "told" that it is asked about, for some lines
-// "asked where" a condition; "asked, 0 too:" what to do, where 0 is no more believed than
-// a blank. Behind a range that the lines are to rise through stands "rising".
+// "asked where" a condition; ", 0 too:" what to do, where 0 is no more believed than a
+// blank, or says no more. Behind a range that the lines are to rise through stands "rising".
 func (m *Model) readGuard(q *Quantity, usual, blank string, at formula.Source) error {
 	g := &Guard{}
 	q.Guard = g

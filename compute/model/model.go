@@ -81,8 +81,9 @@ type Quantity struct {
 	Level   Level // of a check
 	Kept    bool  // its cell keeps what it came to in the run, and has no formula
 	Fix     string
-	Cells   []string // the inputs that a check may be about, the usual one first; of an order's, the columns whose blanks it counts
-	Slot    int      // its place in the frames of its scope
+	Cells   []string  // the inputs that a check may be about, the usual one first; of an order's, the columns whose blanks it counts
+	Chosen  *Quantity // of a check of a row: the assumption for a blank cell, which then wants a basis of the shop's own
+	Slot    int       // its place in the frames of its scope
 	Scope   *Scope
 
 	// Of a check of a sheet for the bid: the two amounts that have to be equal.

@@ -62,7 +62,7 @@ func (m *Model) readInput(s *stanza) error {
 }
 
 func (m *Model) readCheck(s *stanza) error {
-	if err := s.only("level", "heading", "fix", "cell", "="); err != nil {
+	if err := s.only("level", "heading", "fix", "cell", "chosen", "="); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
@@ -78,6 +78,11 @@ func (m *Model) readCheck(s *stanza) error {
 	case "ok":
 	default:
 		return s.errorf("level is refuse, warn or ok")
+	}
+	if s.has("chosen") {
+		if q.Chosen = m.Singles.byKey[s.text("chosen")]; q.Chosen == nil || len(q.Cells) == 0 {
+			return s.errorf("chosen names a single assumption that stands for a blank cell, and cell names the cell")
+		}
 	}
 	return s.put(q, m.Line)
 }

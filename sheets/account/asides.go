@@ -6,13 +6,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
-	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 )
@@ -121,66 +119,4 @@ const mostConnecting = 3
 // price comes of: a page, a drawing.
 func (b *Ledger) ownLabel(text string) bool {
 	return slices.ContainsFunc(entry.WordsIn(text), func(w string) bool { return b.Quick.Recognise(w).Own })
-}
-
-// nameIn finds a car of which nobody has said how many are ordered in a text that has
-// more than its name.
-func (b *Ledger) nameIn(text string) (car, rest string) {
-	low := strings.ToLower(text)
-	for _, name := range slices.Sorted(maps.Keys(b.doubtful)) {
-		if before, after, has := strings.Cut(low, name); has && name != "" && !endsInName(before) && !beginsInName(after) {
-			return name, before + " " + after
-		}
-	}
-	return "", ""
-}
-
-func endsInName(s string) bool {
-	r, _ := utf8.DecodeLastRuneInString(s)
-	return unicode.IsLetter(r) || unicode.IsDigit(r)
-}
-
-func beginsInName(s string) bool {
-	r, _ := utf8.DecodeRuneInString(s)
-	return unicode.IsLetter(r) || unicode.IsDigit(r)
-}
-
-// carsSaid looks for the cars ordered on a sheet that is not read.
-type carsSaid struct {
-	b     *Ledger
-	above map[int]string // cells of the row above that name a car, by column
-	times map[string]int // how often each is named in cells of its own
-	what  string
-	cell  string
-}
-
-// row takes a row of the sheet in.
-func (s *carsSaid) row(r *worksheet.Row) {
-	say := func(col int, what string, args ...any) {
-		if s.what == "" {
-			s.what, s.cell = fmt.Sprintf(what, args...), grid.Ref(r.Num, col)
-		}
-	}
-	here := map[int]string{}
-	for i := range r.Cells {
-		c := &r.Cells[i]
-		switch {
-		case !joints.Filled(c):
-		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.b.IsDate(c.Style):
-			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
-		case c.Kind == worksheet.Text:
-			text := strings.TrimSpace(c.Text)
-			if s.b.doubtful[strings.ToLower(text)] {
-				here[c.Col] = strings.Clone(text)
-				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
-					say(c.Col, "it names the car %q more than once, as does a list with a row for each car", text)
-				}
-			} else if car, rest := s.b.nameIn(text); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), sayings.IsCount) {
-				say(c.Col, "%q names the car %q and a number", text, car)
-			} else if s.b.texts.SaysOrdered(strings.TrimSuffix(text, ":")) {
-				say(c.Col, "%q is a heading of the cars ordered", text)
-			}
-		}
-	}
-	s.above = here
 }

@@ -54,7 +54,7 @@ func (ac *account) beside(text, key string) (s besideSaid) {
 	kindAt := slices.IndexFunc(ac.Cols, func(c joints.Column) bool { return c.Q.Key == "kind" })
 	taken, given := b.Model.Line.Quantity("kind").Text(&ac.Line.Frame), joints.Filled(ac.Inputs[kindAt])
 	kind := b.texts.Kind(words)
-	if s := ac.contradicts(text); s.what != "" {
+	if s := ac.contradicts(text, key); s.what != "" {
 		return s
 	}
 	if key == "" {

@@ -10,12 +10,16 @@ import (
 // contradicts looks for pieces in words beside a joint whose row gives another number of
 // them: "2 off" beside a 4. Words that name several numbers may do so piece by piece, as
 // in "2x left, 2x right".
-func (ac *account) contradicts(text string) (s besideSaid) {
+func (ac *account) contradicts(text, key string) (s besideSaid) {
 	b, q := ac.b, ac.Cols[ac.QtyAt].Q
 	if !joints.Filled(ac.Inputs[ac.QtyAt]) {
 		return s
 	}
-	said, all := b.Measures.Counts(text)
+	counts := b.Measures.Counts
+	if key == "mark" {
+		counts = b.Measures.CountsInMark
+	}
+	said, all := counts(text)
 	if len(said) == 0 {
 		return s
 	}

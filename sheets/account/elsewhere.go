@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
@@ -48,15 +49,13 @@ func (b *Ledger) marksRead() map[string]*account {
 	for _, ac := range b.accounts {
 		for key := range ac.seen {
 			mark, _, _ := strings.Cut(key, "\x00")
-			if strings.ContainsFunc(mark, isLetter) {
+			if strings.ContainsFunc(mark, unicode.IsLetter) {
 				out[strings.ToLower(mark)] = ac
 			}
 		}
 	}
 	return out
 }
-
-func isLetter(r rune) bool { return endsInName(string(r)) && (r < '0' || r > '9') }
 
 // row takes a row of the sheet in.
 func (e *elsewhere) row(r *worksheet.Row) {

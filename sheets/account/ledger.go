@@ -26,7 +26,8 @@ type Ledger struct {
 	accounts    []*account               // of the lists, in their order
 	behindPrice map[*model.Quantity]bool // what the price comes from; nil until it is asked for
 	texts       *sayings.Reader
-	doubtful    map[string]bool // cars of which nobody has said how many are ordered, in small letters
+	Bases       map[*model.Quantity]string // what the shop has written beside single assumptions; none for those as shipped
+	doubtful    map[string]bool            // cars of which nobody has said how many are ordered, in small letters
 }
 
 // New opens the account of joint lists.
@@ -179,6 +180,7 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)
 	ac.tellBeyond(r.Num)
+	ac.tellUnchosen(r.Num)
 	ac.tellIdle(r.Num)
 	ac.compareTwins(r)
 }

@@ -43,10 +43,16 @@ func (ac *account) block() string {
 // lacksPieces reports whether the list has no column of pieces.
 func (ac *account) lacksPieces() bool { return ac.L.Shop["qty"].Col == 0 }
 
-// bareCount reads a text that is nothing but a whole number.
-func bareCount(text string) (float64, bool) {
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	return float64(n), err == nil && n >= 0
+// countIn reads a text that is nothing but the word of a number, or, while no column gives
+// pieces, one that begins with a number of them.
+func (ac *account) countIn(text string) (x float64, ok bool) {
+	if n, ok := ac.b.Measures.WholeNumber(text); ok {
+		return float64(n), true
+	}
+	if ac.lacksPieces() {
+		return ac.b.texts.PiecesAtFirst(text)
+	}
+	return 0, false
 }
 
 // mayCount reports whether a column under a heading of the shop's own may be pieces.
@@ -66,7 +72,7 @@ type markCounts struct {
 
 // lookAtMark takes the mark of a row into account, and whether it stood above already.
 func (ac *account) lookAtMark(row int, mark string, again bool) {
-	n, ok := bareCount(mark)
+	n, ok := ac.b.Measures.WholeNumber(mark)
 	if ac.markCounts.name = ac.markCounts.name || !ok || n > mostOwnPieces; again && ac.markCounts.cell == "" {
 		ac.markCounts.cell, ac.markCounts.what = ac.L.Ref(row, ac.MarkCol), mark
 	}

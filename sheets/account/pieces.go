@@ -46,7 +46,11 @@ func (ac *account) lookAtPieces(r *worksheet.Row) {
 			m.said, m.last = append(m.said, said), last
 			return
 		}
-		if n, ok := ac.b.Measures.Pieces(c.Text); ok {
+		pieces := ac.b.Measures.Pieces
+		if key == "mark" {
+			pieces = ac.b.Measures.PiecesInMark
+		}
+		if n, ok := pieces(c.Text); ok {
 			said.pieces = n
 			ac.tellPieces(said)
 			return

@@ -92,18 +92,18 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	case c.Kind == worksheet.Number && ac.b.IsDate(c.Style):
 		return
 	case c.Kind == worksheet.Text && s.own:
-		got, ok := bareCount(c.Text)
+		got, ok := ac.b.Measures.WholeNumber(c.Text)
 		if !ok {
 			if !sayings.Nothing(c.Text) {
 				s.word(strings.TrimSpace(c.Text))
 			}
 			return
 		}
-		x = got
+		x = float64(got)
 	case c.Kind == worksheet.Text:
 		got, unit, has, ok := ac.b.texts.Quantity(c.Text)
-		if !ok && ac.L.Shop["qty"].Col == 0 {
-			got, ok = sayings.PiecesAtFirst(c.Text)
+		if !ok {
+			got, ok = ac.countIn(c.Text)
 		}
 		if !ok {
 			s.onFirst = s.onFirst || ac.L.Rows.Read == 1

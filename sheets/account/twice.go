@@ -107,6 +107,9 @@ func (b *Ledger) again(k, l *account) (n int, what string) {
 
 const underOtherMarks = "are as those on %s in all but their marks"
 
+// leastAlike is how many joints make lists the same, marks and all.
+const leastAlike = 3
+
 // leastBare is how many joints without marks make lists the same.
 const leastBare = 2
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
 	"seamtally/sheets/book"
@@ -70,6 +71,24 @@ func (b *Sheet) carsCell(c *worksheet.Cell) *joints.CarCell {
 		}
 	}
 	return nil
+}
+
+// typedAt is where what is doubtful is to be corrected: on the shop's own list of cars,
+// where the line follows that; else in the cell itself.
+func (b *Sheet) typedAt(d compute.Doubt, cell string) string {
+	if b.Cars == nil || d.Table.Name != "cars" {
+		return cell
+	}
+	at := d.Row - 1
+	e := b.Cars.Entry(d.Table.Quantity("name").Text(b.Values.Rows(d.Table).Frames[at]))
+	if e == nil || at < b.Loaded[d.Table] && !b.IsLinked(d.Table, at, d.Column) && !b.isBlank(d.Table, at, d.Column) {
+		return cell
+	}
+	of := map[string]*joints.CarCell{"ordered": e.Ordered, "bid": e.Bid}[d.Column.Key]
+	if of == nil {
+		return cell
+	}
+	return b.Cars.Title + "!" + strings.ReplaceAll(of.Ref, "$", "")
 }
 
 // isBlank reports whether nothing stands in a cell of a table's line.

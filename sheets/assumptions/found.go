@@ -53,7 +53,7 @@ func (b *Sheet) doubts(at *Places, title string) error {
 	var unsettled, odd float64
 	for _, d := range list {
 		rule := book.FindTable + " " + d.Table.Name + " " + d.Column.Key
-		cell := title + "!" + grid.Ref(at.Table[d.Table].First+d.Row-1, at.Table[d.Table].Cols[d.Column])
+		cell := b.typedAt(d, title+"!"+grid.Ref(at.Table[d.Table].First+d.Row-1, at.Table[d.Table].Cols[d.Column]))
 		what := d.Table.Title + ": " + d.What
 		switch {
 		case d.Look:

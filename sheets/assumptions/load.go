@@ -34,6 +34,7 @@ func (b *Sheet) Load() error {
 	for _, q := range b.Model.Singles.Quantities {
 		if row := at.Key[q.Key]; q.Role == model.Assumption && row > 0 {
 			b.loadSingle(q, row, fault)
+			b.keepBasis(q, b.Own.Cell(row, book.AssumeBasis))
 		}
 	}
 	for _, t := range b.Model.Tables {
@@ -48,6 +49,14 @@ func (b *Sheet) Load() error {
 		return unreadable(faults)
 	}
 	return nil
+}
+
+// keepBasis keeps what the shop has written as the basis of a single assumption.
+func (b *Sheet) keepBasis(q *model.Quantity, c *worksheet.Cell) {
+	if b.Bases == nil {
+		b.Bases = map[*model.Quantity]string{}
+	}
+	b.Bases[q] = book.CellText(*c)
 }
 
 // ownFault is what is wrong with a cell of Assumptions, and what to do.

@@ -51,7 +51,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.contents()
 	a.footMoved()
 	b.Names.Define(book.NameAssumptions, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
+	p.Shell.Print = look.Print{TitleRows: "1:2", TitleCols: "A:B", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
 	return p, nil
 }
 
@@ -75,7 +75,7 @@ func (a *Plan) printed() string {
 
 // assumeWidths are the widths of the columns of Assumptions.
 func assumeWidths() []float64 {
-	return []float64{17, 50, 12, 9, 12, 9, 10, 10, 8, 11, 9, 36, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
+	return []float64{17, 50, 12, 9, 12, 9, 10, 10, 11, 11, 9, 36, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
 }
 
 // widest is the last column that a table takes.
@@ -230,7 +230,8 @@ func (a *Plan) derived(q *model.Quantity, row int) error {
 		return err
 	}
 	a.p.Put(row, book.Showing(page.Number(book.AssumeUsed, look.Calc, q.Shown, q.Num(a.Values.Singles), page.Ours).Live(f), q, 0))
-	a.p.Put(row, page.Text(book.AssumeBasis, look.CalcText, q.Source, page.Static))
+	a.p.Put(row, wrapped(page.Text(book.AssumeBasis, look.CalcText, q.Source, page.Static)))
+	a.tall(row, book.AssumeBasis, q.Source)
 	return nil
 }
 

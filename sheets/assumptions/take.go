@@ -108,6 +108,7 @@ func (b *Sheet) takeSingle(q *model.Quantity, shipped *compute.Values) {
 		return
 	}
 	compute.CopySet(b.Values.Singles, e.Values.Singles, []*model.Quantity{q})
+	b.keepBasis(q, e.Own.Cell(row, book.AssumeBasis))
 	cell := func(col int) *worksheet.Cell { return e.Own.Cell(row, col) }
 	other := is != was
 	if other {

@@ -1,14 +1,12 @@
 package book
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"os"
 
 	"seamtally/compute"
 	"seamtally/sheets/disk"
-	"seamtally/sheets/encryption"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/opc"
@@ -42,8 +40,7 @@ func loadVocabulary() (vocabulary, error) {
 // Book is a shop's workbook while it is being read and filled.
 type Book struct {
 	vocabulary
-	File     *os.File
-	Opened   os.FileInfo // the file when it was opened
+	shopFile
 	Package  *opc.Package
 	Workbook *workbook.Workbook
 	Strings  worksheet.Strings
@@ -57,9 +54,6 @@ type Book struct {
 	Fingerprint    string       // of the model's formulas
 	dates          map[int]bool // cell formats that show dates
 	Findings       []Finding
-
-	Password  string
-	Container *encryption.Container // of an encrypted file
 
 	over map[string][]worksheet.Cell // by part, see [Book.TypeOver]
 }
@@ -84,7 +78,7 @@ func Open(path, password string) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Book{vocabulary: v, File: f, Password: password, Order: &compute.Order{}, dates: map[int]bool{}}
+	b := &Book{vocabulary: v, shopFile: shopFile{File: f, Password: password}, Order: &compute.Order{}, dates: map[int]bool{}}
 	if err := b.open(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)
@@ -123,19 +117,6 @@ func (b *Book) open() error {
 	}
 	b.Looks = page.NewLooks(b.Styles)
 	return nil
-}
-
-func (b *Book) Close() { b.File.Close() }
-
-// StillTheSame fails if the workbook was written to, or replaced by another,
-// since it was opened: what was read may be of both, and what somebody has
-// saved meanwhile must not be written over.
-func (b *Book) StillTheSame() error {
-	now, err := os.Stat(b.File.Name())
-	if err == nil && disk.SameState(b.Opened, now) {
-		return nil
-	}
-	return errors.New("the workbook was changed while it was being read; run it again")
 }
 
 // ReadPart streams a worksheet.

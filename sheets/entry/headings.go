@@ -64,6 +64,7 @@ type meaning struct {
 	question string
 	loose    bool
 	own      bool
+	ownAs    string // the first word of its line, which stands for the kind
 	bare     string // the question that is asked where no unit stands beside it
 }
 
@@ -143,7 +144,7 @@ func (h *Headings) add(f field, after []field) error {
 		h.columns = append(h.columns, Column{Key: f.text, Table: "lines"})
 		return nil
 	case "own":
-		return h.addSpellings(f, meaning{own: true})
+		return h.addSpellings(f, meaning{own: true, ownAs: f.list()[0]})
 	case "ask":
 		if len(after) == 0 || after[0].name != "because" {
 			return f.fault("a spelling is questioned without a question; add a because line below")

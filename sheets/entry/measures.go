@@ -19,6 +19,7 @@ const wordsFile = "words.txt"
 type Measures struct {
 	units  map[string]units.Unit
 	gauges map[int64]*big.Rat // wall in inches
+	counts *wordList          // words of numbers, each a word of its digits
 }
 
 // LoadMeasures reads the units and gauges of words.txt in fsys. An error names
@@ -28,7 +29,11 @@ func LoadMeasures(fsys fs.FS) (*Measures, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Measures{units: map[string]units.Unit{}, gauges: map[int64]*big.Rat{}}
+	words, err := LoadWords(fsys)
+	if err != nil {
+		return nil, err
+	}
+	m := &Measures{counts: words.lists["count"], units: map[string]units.Unit{}, gauges: map[int64]*big.Rat{}}
 	var unit units.Unit
 	inUnit := false
 	for _, f := range fields {

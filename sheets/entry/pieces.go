@@ -14,7 +14,27 @@ const mostPieces = 200
 // stands in a column of words: "2x", "flange (4 off)", "tip, 2 pcs", "3 off boss".
 // A number with a unit of pieces counts at the beginning, at the end, or in brackets.
 func (m *Measures) Pieces(raw string) (n float64, ok bool) {
-	said, _ := m.Counts(raw)
+	return most(m.Counts(raw))
+}
+
+// PiecesInMark is the same of a joint's mark, which may look like a number of pieces
+// itself: "X-1", "2X".
+func (m *Measures) PiecesInMark(raw string) (n float64, ok bool) {
+	return most(m.CountsInMark(raw))
+}
+
+// CountsInMark are the Counts of a mark that is more than one of them.
+func (m *Measures) CountsInMark(raw string) (said, all []float64) {
+	if list := tokens(cleanWords(raw)); len(list) > 0 {
+		if _, used, found := m.count(list); found && used == len(list) {
+			return nil, nil
+		}
+	}
+	return m.Counts(raw)
+}
+
+// most is the first number over one.
+func most(said, _ []float64) (n float64, ok bool) {
 	for _, n := range said {
 		if n > 1 {
 			return n, true
@@ -26,7 +46,7 @@ func (m *Measures) Pieces(raw string) (n float64, ok bool) {
 // Counts are the numbers of pieces that a text speaks of so, and all that it has, also in
 // the midst of other words.
 func (m *Measures) Counts(raw string) (said, all []float64) {
-	if len(raw) > longestHeading || !strings.ContainsAny(raw, "0123456789") {
+	if len(raw) > longestHeading || !m.mayCount(raw) {
 		return nil, nil
 	}
 	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
@@ -59,6 +79,9 @@ func (m *Measures) countsIn(list []token) (said, all []float64) {
 // many tokens it takes.
 func (m *Measures) count(list []token) (n, used int, ok bool) {
 	text := list[0].text
+	if digits, ok := m.countWord(text); ok && digits != "1" { // "one piece" says how it is made
+		text = digits
+	}
 	digits, unit := leadingDigits(text)
 	if digits == "" {
 		if rest, cut := strings.CutPrefix(text, "x"); cut && rest != "" {

@@ -9,13 +9,13 @@ import (
 func TestPieces(t *testing.T) {
 	m := measures(t)
 	for text, want := range map[string]float64{
-		"2x": 2, "2 x flange": 2, "flange x2": 2, "A-01 (4 off)": 4, "4 off": 4, "tip, 2 pcs": 2, "Endtopf, 2 Stk": 2, "boss (x3)": 3, "boss x 3": 3,
+		"2x": 2, "2 x flange": 2, "flange x2": 2, "A-01 (4 off)": 4, "4 off": 4, "tip, 2 pcs": 2, "Endtopf, 2 Stk": 2, "boss (x3)": 3, "boss x 3": 3, "flange (four off)": 4, "zwei Stk": 2,
 	} {
 		n, ok := m.Pieces(text)
 		assert.True(t, ok, text)
 		assert.Equal(t, want, n, text)
 	}
-	for _, text := range []string{"", "A-01", "1 off", "sleeve 2 x 0.035", "2 x 0.035", "3 x2", "see 2", "weld 2 off then turn", "900 off", "DX-1", "2 in"} {
+	for _, text := range []string{"", "A-01", "1 off", "sleeve 2 x 0.035", "2 x 0.035", "3 x2", "see 2", "weld 2 off then turn", "900 off", "DX-1", "2 in", "one piece", "four", "two in a row"} {
 		_, ok := m.Pieces(text)
 		assert.False(t, ok, text)
 	}
@@ -28,6 +28,20 @@ func TestCounts(t *testing.T) {
 	} {
 		said, all := m.Counts(text)
 		assert.Equal(t, want, [2][]float64{said, all}, text)
+	}
+}
+
+// A mark may look like a number of pieces, and is one all the same.
+func TestCountsInMark(t *testing.T) {
+	m := measures(t)
+	for _, mark := range []string{"X-1", "X1", "x 12", "2X", "2 x", "A-01", "DX-3"} {
+		said, all := m.CountsInMark(mark)
+		assert.Empty(t, append(said, all...), mark)
+	}
+	for _, mark := range []string{"bracket x 2", "X-1 (2x)", "2x flange", "A-01, 2 off"} {
+		n, ok := m.PiecesInMark(mark)
+		assert.True(t, ok, mark)
+		assert.Equal(t, 2.0, n, mark)
 	}
 }
 

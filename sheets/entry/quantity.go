@@ -18,12 +18,13 @@ type Want struct {
 	Gauge    bool       // may be a wall gauge: "18 ga"
 	Cup      bool       // may be a cup's number: "#16", in sixteenths of an inch of bore
 	Round    bool       // a diameter sign may stand before it: `Ø3"`
+	Count    bool       // a plain number, which may be a word: "two"
 }
 
 // Want is what the cells of the column hold, in a book whose unit for it is
 // dim and below a heading of unit heading (dim where it names none).
 func (c Column) Want(dim, heading units.Unit) Want {
-	return Want{Key: c.Key, Dim: dim, Heading: heading, Relative: c.Relative, Gauge: c.Gauge, Round: c.Round}
+	return Want{Key: c.Key, Dim: dim, Heading: heading, Relative: c.Relative, Gauge: c.Gauge, Round: c.Round, Count: c.Takes == TakesCount}
 }
 
 // Reading is a quantity as it was read.
@@ -48,7 +49,7 @@ const longestQuantity = 120
 
 // Quantity reads a text as a quantity. The text may carry its own unit
 // (`3"`, "76.2 mm", "90°", "85%"), be a fraction (2 1/2, 2-1/2, 2½), or, where
-// w allows it, a wall gauge, a cup's number or a multiple of the diameter;
+// w allows it, a wall gauge, a cup's number, a multiple of the diameter or a word of a number;
 // feet with inches (2' 6") and degrees with minutes (22° 30') are read, and so
 // is the currency sign of a sum of money. The value is exact until it is rounded to the nearest float64. The error is an
 // *Unreadable.
@@ -78,6 +79,9 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	}
 	if q.w.Dim.Dimension() == "money" {
 		text = strings.TrimSpace(strings.TrimFunc(text, func(r rune) bool { return unicode.Is(unicode.Sc, r) }))
+	}
+	if w.Count {
+		text = m.inDigits(text)
 	}
 	if named, found := q.prefixed(text); found {
 		return named()

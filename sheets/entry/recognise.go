@@ -17,6 +17,7 @@ type Match struct {
 	Question string // why the heading is not taken as it stands, and what to do
 	Nearest  string // for a heading that is not known: the nearest known one, or ""
 	Own      bool   // a column that lists have and no price comes of: a drawing's number, a date
+	OwnAs    string // the word that stands for all of its kind: "drawing" for "Dwg no."
 	Exact    bool   // false: a loose spelling ("dia" for od), which gives way to an exact one
 }
 
@@ -55,7 +56,7 @@ func (h *Headings) recognise(raw string) Match {
 		if m.bare != "" {
 			return Match{Question: m.bare, Nearest: h.head(m.key)}
 		}
-		return Match{Key: m.key, Question: m.question, Own: m.own, Exact: m.key != "" && !m.loose}
+		return Match{Key: m.key, Question: m.question, Own: m.own, OwnAs: m.ownAs, Exact: m.key != "" && !m.loose}
 	}
 	for _, w := range h.windows(list) {
 		rest := w.without(list)
@@ -166,13 +167,13 @@ func (h *Headings) unitBelow(m Match, unit units.Unit, lower string) Match {
 		m.Key, m.Exact = "", false
 		return m
 	}
-	return h.withUnit(meaning{key: m.Key, question: m.Question, own: m.Own, loose: !m.Exact}, unit, text)
+	return h.withUnit(meaning{key: m.Key, question: m.Question, own: m.Own, ownAs: m.OwnAs, loose: !m.Exact}, unit, text)
 }
 
 // withUnit is the match of a heading with a unit that it names. A unit that
 // does not fit what the key takes is questioned.
 func (h *Headings) withUnit(m meaning, unit units.Unit, text string) Match {
-	match := Match{Key: m.key, Question: m.question, Own: m.own, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
+	match := Match{Key: m.key, Question: m.question, Own: m.own, OwnAs: m.ownAs, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
 	if m.key == "" {
 		return match
 	}

@@ -128,7 +128,7 @@ func (w *explainer) step(f Figure, known map[string]Figure) Step {
 		if p.Value == 0 {
 			continue
 		}
-		share := Share{Key: p.Name, Cell: p.Cell, Value: p.Value, Shown: p.Shown, Of: math.NaN()}
+		share := Share{Key: p.Name, Heading: p.Words, Cell: p.Cell, Value: p.Value, Shown: p.Shown, Of: math.NaN()}
 		if used, ok := known[p.Name]; ok {
 			share.Heading = used.Heading
 		}
@@ -201,11 +201,11 @@ func (w *explainer) terms(p place, f *formula.Formula) []Part {
 			if !ok || u.q.IsText() {
 				return nil
 			}
-			part, unit = Part{Name: nameInFormula(n.Table, n.Key), Cell: w.cellOf(u), Value: countedAs(u.q, u.q.Num(u.f))}, u.q.Unit
+			part, unit = Part{Name: nameInFormula(n.Table, n.Key), Words: u.q.Heading, Cell: w.cellOf(u), Value: countedAs(u.q, u.q.Num(u.f))}, u.q.Unit
 		case *formula.Call:
 			if known = n.Name == "sum" || n.Name == "total"; known {
 				s := w.sum(p, n)
-				part, unit = Part{Name: s.Of, Value: s.Total}, s.q.Unit
+				part, unit = Part{Name: s.Of, Words: sumWords(s, n), Value: s.Total}, s.q.Unit
 			}
 		default:
 			known = false
@@ -215,7 +215,7 @@ func (w *explainer) terms(p place, f *formula.Formula) []Part {
 			return nil
 		case !known:
 			odd = len(out)
-			part.Name = formula.Format(t.Node)
+			part.Name, part.Words = formula.Format(t.Node), w.nodeWords(p, t.Node)
 		default:
 			by, err := units.Conversion(unit, p.q.Unit)
 			if err != nil {

@@ -12,7 +12,7 @@ import (
 type Options struct {
 	In       string // the shop's workbook, priced or not
 	Password string // of an encrypted workbook
-	Mark     string // a joint's mark, Sheet!14 or Sheet!F14, a car's name, or order
+	Mark     string // a joint's mark, Sheet!14 or Sheet!F14, a car's name, order, or a figure of it
 	Figure   string // a figure's name or heading; "" = all of them
 }
 
@@ -107,6 +107,7 @@ type Sum struct {
 // Times, the cars ordered; Times is 0 where a row counts once.
 type Part struct {
 	Name, Cell string
+	Words      string // for a name that is a formula's; else ""
 	Value      float64
 	Times      float64
 	Shown      string
@@ -129,18 +130,11 @@ func Figures(ctx context.Context, o Options) (*Explanation, error) {
 }
 
 func explain(t *sheets.Run, o Options) (*Explanation, error) {
-	to, err := subjectOf(t, o.Mark)
+	w, only, err := asked(t, o)
 	if err != nil {
 		return nil, err
 	}
-	w, err := newExplainer(t, to)
-	if err != nil {
-		return nil, err
-	}
-	only, err := w.figureCalled(o.Figure)
-	if err != nil {
-		return nil, err
-	}
+	to := w.to
 	out := &Explanation{
 		Input: o.In, System: t.Model.System, Currency: t.Currency(), Of: to.of, Name: to.name,
 		Priced: t.Own.Workings != "", Notes: to.notes,

@@ -213,13 +213,13 @@ func TestExplainNotFound(t *testing.T) {
 	require.NoError(t, err)
 	defer o.Close()
 	for _, c := range []struct{ mark, figure, says string }{
-		{"", "", "nothing is named to be explained; name a joint's mark, a car, or order"},
+		{"", "", "nothing is named to be explained; name a joint's mark, a car, order, or a figure of the order"},
 		{"A-2", "", `no joint and no car is called "A-2"; near to it: `},
 		{"coupe demo-x", "", "near to it: Coupe Demo-A"},
 		{"Holidays!3", "", `the sheet "Holidays" has no joint list`},
 		{"Joints!3", "", "Joints!3 is no joint of the list on Joints; its joints are on rows 7 to 52"},
 		{"A-02", "arc_tme", `no figure is called "arc_tme"; near to it: arc_time`},
-		{"Coupe Demo-A", "argon", `"argon" is the heading of 2 figures; name one of car_argon, argon_money`},
+		{"Coupe Demo-A", "argon", `"argon" is the heading of 2 figures; name one of car_argon (Argon (ft³)), argon_money (Argon ($))`},
 		{"A-02", "car_hours", "car_hours is a figure of a car; name a car in place of the mark"},
 		{"order", "arc_time", "arc_time is a figure of a joint; name a joint's mark in place of the mark"},
 		{"A-02", "qqqqqqqq", `no figure is called "qqqqqqqq"; leave it out to see all of them`},

@@ -33,7 +33,7 @@ type subject struct {
 func subjectOf(t *sheets.Run, mark string) (*subject, error) {
 	mark = strings.TrimSpace(mark)
 	if mark == "" {
-		return nil, fmt.Errorf("nothing is named to be explained; name a joint's mark, a car, or %s", orderWord)
+		return nil, fmt.Errorf("nothing is named to be explained; name a joint's mark, a car, %s, or a figure of the order", orderWord)
 	}
 	rows := marked(t, mark)
 	var also []string
@@ -173,12 +173,7 @@ func notFound(t *sheets.Run, mark string) error {
 			return leftOutError(strconv.Quote(mark), fmt.Sprintf("%s!%d", l.Title, row), why)
 		}
 	}
-	near := ""
-	if names := entry.Near(mark, append(known, orderWord)); len(names) > 0 {
-		near = "; near to it: " + strings.Join(names, ", ")
-	}
-	return fmt.Errorf("no joint and no car is called %q%s; name a joint's mark, its cell as in %s!%d, a car, or %s",
-		mark, near, t.All[0].Title, t.All[0].DataRow, orderWord)
+	return &unnamedError{mark, fmt.Sprintf("%s!%d", t.All[0].Title, t.All[0].DataRow), entry.Near(mark, append(known, orderWord))}
 }
 
 // rowMarked finds the row of a list that has that mark, priced or not; 0 if
@@ -213,6 +208,9 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	if q := quantityCalled(home.q.Scope, name); q != nil {
 		return &place{q, home.f, home.no}, nil
 	}
+	if q, err := w.leading(name); q != nil || err != nil {
+		return &place{q, home.f, home.no}, err
+	}
 	if table, key, dotted := strings.Cut(strings.ToLower(name), "."); dotted {
 		if p, ok := w.lookup(home, table, key); ok {
 			return &p, nil
@@ -221,28 +219,24 @@ func (w *explainer) figureCalled(name string) (*place, error) {
 	if q := quantityCalled(w.Model.Singles, name); q != nil {
 		return &place{q: q, f: w.Values.Singles}, nil
 	}
-	byHeading := func(s *model.Scope) (keys []string) {
-		for _, q := range s.Quantities {
-			if strings.EqualFold(q.Heading, name) || strings.EqualFold(w.Heading(q), name) {
-				keys = append(keys, q.Key)
-			}
-		}
-		return keys
+	switch found := w.headed(home.q.Scope, name); {
+	case len(found) == 1:
+		return &place{found[0], home.f, home.no}, nil
+	case len(found) > 1:
+		return nil, fmt.Errorf("%q is the heading of %d figures; name one of %s", name, len(found), w.choices(found))
 	}
-	switch keys := byHeading(home.q.Scope); {
-	case len(keys) == 1:
-		return &place{home.q.Scope.Quantity(keys[0]), home.f, home.no}, nil
-	case len(keys) > 1:
-		return nil, fmt.Errorf("%q is the heading of %d figures; name one of %s", name, len(keys), strings.Join(keys, ", "))
+	if found := w.headed(w.Model.Singles, name); len(found) == 1 {
+		return &place{q: found[0], f: w.Values.Singles}, nil
 	}
-	if keys := byHeading(w.Model.Singles); len(keys) == 1 {
-		return &place{q: w.Model.Singles.Quantity(keys[0]), f: w.Values.Singles}, nil
+	if found := saying(home.q.Scope.Quantities, name); len(found) == 1 {
+		return &place{found[0], home.f, home.no}, nil
 	}
 	return nil, w.noFigure(name)
 }
 
+// quantityCalled is the quantity of that name, which may be typed with spaces.
 func quantityCalled(s *model.Scope, key string) *model.Quantity {
-	q := s.Quantity(strings.ToLower(key))
+	q := s.Quantity(strings.Join(strings.Fields(strings.ToLower(key)), "_"))
 	if q != nil && q.Role == model.Number {
 		return nil
 	}
@@ -251,22 +245,18 @@ func quantityCalled(s *model.Scope, key string) *model.Quantity {
 
 // noFigure says that there is no such figure here, and where there is.
 func (w *explainer) noFigure(name string) error {
-	elsewhere := []struct {
-		s          *model.Scope
-		of, toName string
-	}{
+	for _, e := range []kind{
 		{w.Model.Line, "a joint", "a joint's mark"}, {w.summary.ScopeOf("cars"), "a car", "a car"}, {w.Model.OrderOf, "the order", orderWord},
-	}
-	for _, e := range elsewhere {
+	} {
 		if q := quantityCalled(e.s, name); q != nil {
-			return fmt.Errorf("%s is a figure of %s; name %s in place of the mark", q.Key, e.of, e.toName)
+			return &oddFigureError{key: q.Key, of: &e, say: fmt.Sprintf("%s is a figure of %s; name %s in place of the mark", q.Key, e.is, e.named)}
 		}
 	}
 	near := w.nearFigures(name)
 	if len(near) == 0 {
-		return fmt.Errorf("no figure is called %q; leave it out to see all of them, or see: seamtally formulas", name)
+		return &oddFigureError{say: fmt.Sprintf("no figure is called %q; leave it out to see all of them, or see: seamtally formulas", name)}
 	}
-	return fmt.Errorf("no figure is called %q; near to it: %s", name, strings.Join(near, ", "))
+	return &oddFigureError{near: near, say: fmt.Sprintf("no figure is called %q; near to it: %s", name, strings.Join(near, ", "))}
 }
 
 // nearFigures are the figures, assumptions and columns of tables that a name may
@@ -304,7 +294,16 @@ func (w *explainer) nearFigures(name string) []string {
 		}
 	}
 	var near []string
-	for _, n := range entry.Near(name, known) {
+	for _, q := range saying(home.q.Scope.Quantities, name) {
+		known = slices.Insert(known, 0, q.Key) // what is headed so goes before what is spelled so
+	}
+	close := entry.Near(name, known)
+	if len(close) == 0 {
+		for _, q := range misspelt(home.q.Scope.Quantities, name) {
+			close = append(close, q.Key)
+		}
+	}
+	for _, n := range close[:min(len(close), mostNamed)] {
 		key := typed[n]
 		if !strings.EqualFold(heading[key], key) {
 			key += " (" + heading[key] + ")"

@@ -133,6 +133,12 @@ func cellHabits() []habit {
 		written("quantities in words", "qty", func(_ *shopBook, v float64) any {
 			return []string{"none", "one", "two", "three", "four", "five", "six"}[int(v)]
 		}).asHard(),
+		written("quantities in German words", "qty", func(_ *shopBook, v float64) any {
+			return []string{"keine", "eins", "zwei", "drei", "vier", "fünf", "sechs"}[int(v)]
+		}).asHard(),
+		written("quantities in words with off", "qty", func(_ *shopBook, v float64) any {
+			return []string{"none", "one off", "two off", "three off", "four off", "five off", "six off"}[int(v)]
+		}).asHard(),
 		written("quantities as tallies", "qty", func(_ *shopBook, v float64) any { return strings.Repeat("I", int(v)) }).asHard(),
 		written("quantities as sums in text", "qty", func(_ *shopBook, v float64) any {
 			if v < 2 {

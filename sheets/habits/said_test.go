@@ -157,11 +157,11 @@ func saidHabits() []habit {
 				}
 			}
 			return b.each("qty", func(l *list, _ *column) {
-				l.cols = append(l.cols, &column{head: "Remarks", own: func(i int) any {
-					if i >= len(l.lines) || l.lines[i].j == nil || i%3 == 1 {
+				l.cols = append(l.cols, &column{head: "Remarks", show: func(j joint) any {
+					if j == nil {
 						return nil
 					}
-					return pick(b.r, sprintf("%v off", l.lines[i].j["qty"]), sprintf("tube 3 x 0.049, %v off", l.lines[i].j["qty"]))
+					return pick[any](b.r, nil, sprintf("%v off", j["qty"]), sprintf("tube 3 x 0.049, %v off", j["qty"]))
 				}})
 			})
 		}).need("qty").of("own-Remarks own-Notes cells-qty head-qty"),

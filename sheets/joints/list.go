@@ -31,8 +31,9 @@ type List struct {
 	merged  map[int][]grid.Range // merged cells among the joints, by column, from top to bottom
 	headings.Found
 	Calculated
-	Rows  Rows
-	sizes sizes
+	Rows   Rows
+	sizes  sizes
+	filled *filled // cells of the sheet
 }
 
 // Calculated are our columns on a list.
@@ -109,8 +110,10 @@ func (b *Lists) Find() error {
 			continue
 		}
 		var rows sheetRows
+		cells := b.newFilled(s.Name)
 		info, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			rows.keep(r)
+			cells.note(r)
 			return nil
 		})
 		if err != nil {
@@ -127,7 +130,7 @@ func (b *Lists) Find() error {
 		var found []*List
 		for _, h := range heads.Find(rows.rows, s.Name, info) {
 			l := &List{
-				No: len(b.All), sheet: i, Title: s.Name, Part: s.PartName, Info: info, LastRow: info.LastRow,
+				No: len(b.All), sheet: i, Title: s.Name, Part: s.PartName, Info: info, LastRow: info.LastRow, filled: cells,
 				Found: *h, Calculated: Calculated{newHeads: map[*model.Quantity]string{}},
 			}
 			if n := len(found); n > 0 {

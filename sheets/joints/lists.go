@@ -14,9 +14,10 @@ type Lists struct {
 	All         []*List
 	Cars        *CarList
 	Changed     ChangedFigures
-	Unread      []Unread        // sheets that are neither
-	firsts      map[string]bool // lists and texts, and whether these begin with a word of the list
-	FilterNames []workbook.DefinedName
+	Unread      []Unread               // sheets that are neither
+	firsts      map[string]bool        // lists and texts, and whether these begin with a word of the list
+	FilterNames []workbook.DefinedName // of filters and of print, as they are to be
+	NamesGone   []workbook.DefinedName
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end
 	Refill      bool         // numbers typed over calculated cells give way to their formulas

@@ -55,6 +55,10 @@ func (b *Book) print(s Sheet) error {
 	}
 	if p.TitleRows != "" {
 		ref, err := fixed(p.TitleRows, false)
+		if err == nil && p.TitleCols != "" {
+			from, to, _ := strings.Cut(p.TitleCols, ":")
+			ref = "$" + from + ":$" + to + "," + quoted(s.Title) + "!" + ref
+		}
 		if err == nil {
 			err = b.name(s.Title, "_xlnm.Print_Titles", ref)
 		}
@@ -83,7 +87,18 @@ func Footer(left string) string {
 		left = string(r[:longestFoot-1]) + "…"
 	}
 	left = strings.Join(strings.Fields(strings.ReplaceAll(left, "&", "&&")), " ")
-	return "&L&8 " + left + "\n&F — &A&R&8 &P of &N, &D"
+	return footBefore + left + footBehind
+}
+
+// What a footer of ours has around the shop and the order.
+const (
+	footBefore = "&L&8 "
+	footBehind = "\n&F — &A&R&8 &P of &N, &D"
+)
+
+// IsFooter reports whether a footer is one that Footer gives.
+func IsFooter(text string) bool {
+	return strings.HasPrefix(text, footBefore) && strings.HasSuffix(text, footBehind)
 }
 
 // fixed gives a range of cells, or of whole rows, as names need it: with "$".

@@ -77,6 +77,7 @@ type Chart struct {
 type Print struct {
 	Area      string // such as "A1:H60", or several with commas between; "" = all that is used
 	TitleRows string // repeated on every page, such as "5:5"
+	TitleCols string // repeated on pages of what stands right of them, such as "B:B"; wants rows too
 	Portrait  bool   // else landscape
 	Foot      string // left of the footer: shop and order, in plain words
 	PagesWide int    // 0 = 1

@@ -80,6 +80,14 @@ func TestShellReadsBackAsBuilt(t *testing.T) {
 	}
 }
 
+// Columns that are repeated go before the rows, as programs that read names take them.
+func TestColumnsRepeatedInPrint(t *testing.T) {
+	b := New("Calibri", 11)
+	sheet := Sheet{Title: "Lists", Print: Print{TitleRows: "1:2", TitleCols: "A:B", Area: "A1:L9,M3:T9"}}
+	require.NoError(t, b.AddSheet(sheet))
+	assert.Contains(t, b.Names(), Name{"Lists", "_xlnm.Print_Titles", "'Lists'!$A:$B,'Lists'!$1:$2"})
+}
+
 func TestShellHoldsNoCells(t *testing.T) {
 	_, src := shell(t)
 	assert.NotContains(t, entryText(t, src, "xl/worksheets/sheet2.xml"), "<c ")

@@ -252,6 +252,11 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	if src, err = worksheet.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
 		return nil, nil, err
 	}
+	if rows, ok := p.Breaks(size); ok {
+		if src, err = worksheet.SetRowBreaks(name, src, rows); err != nil {
+			return nil, nil, err
+		}
+	}
 	ed := p.editor(xf)
 	ed.see = to.See
 	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}

@@ -54,11 +54,11 @@ func thousands(text string) (float64, bool) {
 }
 
 // PiecesAtFirst is the number that a text begins with, where it may be one of pieces and
-// words stand behind it: "4 (L+R)".
-func PiecesAtFirst(text string) (n float64, ok bool) {
+// words stand behind it: "4 (L+R)", "two places".
+func (b *Reader) PiecesAtFirst(text string) (n float64, ok bool) {
 	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	count, err := strconv.Atoi(first)
-	return float64(count), err == nil && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
+	count, ok := b.Measures.WholeNumber(first)
+	return float64(count), ok && count > 0 && strings.ContainsFunc(rest, unicode.IsLetter)
 }
 
 // tube finds a size in words: an outside diameter, and a wall behind it.

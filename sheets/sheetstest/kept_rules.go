@@ -21,7 +21,10 @@ var mayAdd = map[string][][2]string{
 		{"cellXfs", "xf"}, {"styleSheet", "dxfs"}, {"dxfs", "dxf"},
 	},
 	partTable: {{"tableColumns", "tableColumn"}},
-	partSheet: {{"worksheet", "sheetFormatPr"}}, // to say how deep columns fold
+	partSheet: {
+		{"worksheet", "sheetFormatPr"}, // to say how deep columns fold
+		{"worksheet", "sheetPr"}, {"sheetPr", "pageSetUpPr"}, {"worksheet", "pageMargins"}, {"worksheet", "pageSetup"}, {"worksheet", "headerFooter"},
+	},
 }
 
 // anyPlace are the parents whose new children need not come last.
@@ -34,7 +37,7 @@ var mayChange = map[string][][2]string{
 		{"numFmts", "count"}, {"fonts", "count"}, {"fills", "count"}, {"borders", "count"}, {"cellXfs", "count"}, {"dxfs", "count"},
 	},
 	partTable: {{"table", "ref"}, {"autoFilter", "ref"}, {"sortState", "ref"}, {"tableColumns", "count"}},
-	partSheet: {{"dimension", "ref"}, {"row", "spans"}, {"sheetFormatPr", "outlineLevelCol"}, {"autoFilter", "ref"}},
+	partSheet: {{"dimension", "ref"}, {"row", "spans"}, {"sheetFormatPr", "outlineLevelCol"}, {"autoFilter", "ref"}, {"pageSetUpPr", "fitToPage"}},
 }
 
 // mayLose says which elements may go: those of the calculation chain, and a
@@ -59,8 +62,14 @@ func (k *keeping) compare(part, kind string, a, b *node) {
 			drop(c)
 		}
 	}
+	if kind == partSheet {
+		k.printKept(part, a, b)
+	}
 	drop(a)
 	drop(b)
+	if kind == partWorkbook {
+		printNames(a, b)
+	}
 	if d := grown(kind, a, b, ""); d != "" {
 		k.say("%s%s", part, d)
 	}

@@ -121,7 +121,7 @@ func stepLines(s explain.Step, above bool) []string {
 		if name == "" {
 			name = p.Key
 		}
-		rows = append(rows, []string{"  " + cut(plain(name), longestPartRow), plain(p.Shown), share(p.Of), plain(p.Cell)})
+		rows = append(rows, []string{"  " + cut(plain(name), mostColumn-2), plain(p.Shown), share(p.Of), plain(p.Cell)})
 	}
 	if s.More.Count > 0 {
 		rows = append(rows, []string{fmt.Sprintf("  %d more", s.More.Count), plain(s.More.Shown), share(s.More.Of), ""})

@@ -81,6 +81,16 @@ func travellerNotes(r *traveller.Report) []string {
 		}
 		tell(x.Cell, "warning", "%q of %s is left out: a bench would read a setting in it; reword the cell, price again, and write the travellers again", x.What, x.Joint)
 	}
+	for i, x := range r.Unsaid {
+		if i == mostNamed {
+			tell("", "warning", "more notes that are left out: %d", len(r.Unsaid)-i)
+			break
+		}
+		tell(x.Cell, "warning", "the note %q of %s is left out: a bench could read a setting or an estimate in it; keep to words, sizes and angles with their unit, and marks", x.What, x.Joint)
+	}
+	if r.Unasked > 0 {
+		tell("", "note", "left off: %s of the list; --notes prints them too", counted(r.Unasked, "note"))
+	}
 	if len(r.Bare) > 0 {
 		tell("", "note", "no traveller for %s: no joint, or none ordered of those asked for", strings.Join(r.Bare, ", "))
 	}

@@ -152,6 +152,11 @@ func (w *writer) joint(j *joint) {
 		w.Across(6, w.last(), j.why, s, plain.Size)
 		w.Next(5)
 	}
+	if j.note != "" {
+		w.Next(16)
+		w.Across(2, w.last(), fmt.Sprintf(w.words.text["note"], j.note), plain.Style{Wrap: true}, plain.Size)
+		w.Next(5)
+	}
 	for n := 1; n <= j.pieces; n++ {
 		w.Next(boxHigh)
 		w.boxes(func(from, to int, _ string) {

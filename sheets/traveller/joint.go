@@ -22,6 +22,7 @@ import (
 type reader struct {
 	sheets.Unwatched
 	words *words
+	own   *ownColumns
 	rows  map[rowAt]shopWords
 }
 
@@ -33,6 +34,7 @@ type shopWords struct {
 	section, reason string
 	sectionCell     string
 	colourCell      string
+	drawing, note   ownWords
 }
 
 // Row keeps the words of a row.
@@ -42,14 +44,23 @@ func (r *reader) Row(ed *joints.Editor, row *worksheet.Row, _ []worksheet.NewCel
 	if c := l.Shop["colour"]; c.Col > 0 {
 		s.colourCell = l.Ref(row.Num, c.Col)
 	}
+	drawing, note := r.words.text["own_drawing"], r.words.text["own_note"]
 	for _, c := range row.Cells {
 		text := strings.Clone(strings.TrimSpace(book.CellText(c)))
 		switch {
 		case text == "":
 		case c.Col == l.Shop[nameSection].Col:
 			s.section, s.sectionCell = text, l.Ref(row.Num, c.Col)
-		case r.givesReason(l.Heads[c.Col]) && blueWord.MatchString(text):
-			s.reason = plain.Clipped(text, 2*longest)
+		default:
+			if r.givesReason(l.Heads[c.Col]) && blueWord.MatchString(text) {
+				s.reason = plain.Clipped(text, 2*longest)
+			}
+			switch r.own.kind(l, c.Col) {
+			case drawing:
+				s.drawing.add(text, l.Ref(row.Num, c.Col))
+			case note:
+				s.note.add(text, l.Ref(row.Num, c.Col))
+			}
 		}
 	}
 	r.rows[rowAt{l.No, row.Num}] = s
@@ -125,6 +136,8 @@ func (s *sayer) value(name string, bare bool) string {
 		return s.j.Marked()
 	case nameSection:
 		return s.own.section
+	case nameDrawing:
+		return s.own.drawing.text
 	case namePurging:
 		return s.purging()
 	}

@@ -68,7 +68,7 @@ func TestTravellerTellsNothing(t *testing.T) {
 			again := filepath.Join(t.TempDir(), "again.xlsx")
 			rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: out, Out: again, Lines: true})
 			require.NoError(t, err)
-			r := made(t, traveller.Options{In: again, Draft: true, From: 1, To: 2})
+			r := made(t, traveller.Options{In: again, Draft: true, Notes: true, From: 1, To: 2})
 
 			all, _ := shop.Everything(t, r.Output)
 			m, err := compute.Load(templates.FS, rep.System)

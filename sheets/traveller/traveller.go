@@ -19,6 +19,7 @@ type Options struct {
 	Password string // of an encrypted input
 	Force    bool   // an existing output is replaced
 	Draft    bool   // an incomplete order gets them too, and every page says DRAFT
+	Notes    bool   // what the shop has noted on a joint's row stands below it
 	Car      string // of this car alone; "" = of all
 	From, To int    // of these cars of the run alone; 0 = from the first, to the last
 }
@@ -33,6 +34,8 @@ type Report struct {
 	Bare          []string // cars that have no joint, or are not ordered: they have no page
 	NoReason      []Place  // joints that may be blue, and no reason is typed
 	Hidden        []Place  // words of the shop that are left out, for they tell of an estimate
+	Unsaid        []Place  // notes that are left out, for they may
+	Unasked       int      // notes that were not asked for
 
 	Priced    bool // the input has a sheet of assumptions
 	Encrypted bool // the input is; the travellers are not
@@ -56,6 +59,7 @@ type joint struct {
 	says   [][]string // by column
 	blue   bool
 	why    string
+	note   string
 }
 
 // Place is a joint and a cell, and in What the shop's words there.
@@ -76,7 +80,11 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	read := &reader{words: w, rows: map[rowAt]shopWords{}}
+	own, err := newOwnColumns()
+	if err != nil {
+		return nil, err
+	}
+	read := &reader{words: w, own: own, rows: map[rowAt]shopWords{}}
 	t, err := sheets.Watch(ctx, o.In, o.Password, read, false)
 	if err != nil {
 		return nil, err
@@ -124,7 +132,7 @@ func gather(t *sheets.Run, o Options, w *words, read *reader) (*Report, error) {
 		if o.To > 0 {
 			car.Last = min(o.To, car.Ordered)
 		}
-		r.gatherJoints(t, w, read, &car)
+		r.gatherJoints(t, w, read, &car, o.Notes)
 		if car.Pieces == 0 || car.Last < car.First {
 			r.Bare = append(r.Bare, c.Car)
 			continue
@@ -159,10 +167,11 @@ func carNames(t *sheets.Run) string {
 }
 
 // gatherJoints gathers the joints of a car, in the order of their lists.
-func (r *Report) gatherJoints(t *sheets.Run, w *words, read *reader, car *Car) {
+func (r *Report) gatherJoints(t *sheets.Run, w *words, read *reader, car *Car, notes bool) {
 	basis := colourBasis(t)
 	name := t.Model.Line.Quantity("car_no")
 	cars := t.Model.Table("cars")
+	codes := codesOf(t.Order.Joints)
 	for i := range t.Order.Joints {
 		j := &t.Order.Joints[i]
 		row := t.Values.Rows(cars).Frames[int(name.Num(&j.Line.Frame))-1]
@@ -179,6 +188,7 @@ func (r *Report) gatherJoints(t *sheets.Run, w *words, read *reader, car *Car) {
 		car.Pieces += line.pieces
 		car.Welds += int(math.Round(welds))
 		line.blue, line.why = r.heed(s, basis)
+		line.note = r.noted(s, line.why, codes, notes)
 		for _, c := range w.columns {
 			line.says = append(line.says, s.says(c))
 		}
@@ -193,6 +203,10 @@ func (r *Report) heed(s *sayer, basis field) (blue bool, why string) {
 	if telling.MatchString(s.own.section) {
 		r.Hidden = append(r.Hidden, Place{s.j.Name(), s.own.sectionCell, s.own.section})
 		s.own.section = hidden
+	}
+	if d := s.own.drawing; tellingDrawing(d.text) {
+		r.Hidden = append(r.Hidden, Place{s.j.Name(), d.cell, d.text})
+		s.own.drawing.text = hidden
 	}
 	if setup := s.named["setup"]; telling.MatchString(setup) {
 		r.Hidden = append(r.Hidden, Place{s.j.Name(), s.j.Where(), setup})

@@ -65,7 +65,7 @@ func TestTravellerSaysWhatTheRowsSay(t *testing.T) {
 			s := g[fmt.Sprint(cell("B").Text, " ", n)]
 			at := rowOf(t, s, cell("A").Text)
 			said := func(col string) string { return s[fmt.Sprint(col, at)].Text }
-			assert.Equal(t, cell("C").Text, said("B"))
+			assert.Equal(t, cell("C").Text+"\ndrawing "+cell("W").Text, said("B"))
 			assert.Equal(t, strings.ToLower(cell("D").Text), strings.Split(said("C"), "\n")[0])
 			if cell("F").Kind == sheetstest.Number && cell("G").Kind == sheetstest.Number {
 				assert.Contains(t, said("D"), fmt.Sprintf("%v in × %v in", cell("F").Num, cell("G").Num))
@@ -86,7 +86,7 @@ func TestTravellerSaysWhatTheRowsSay(t *testing.T) {
 	s := g["Coupe Demo-A 3"]
 	at := rowOf(t, s, "A-02")
 	for col, want := range map[string]string{
-		"A": "A-02", "B": "Front pipe, down bend", "C": "pie cut", "D": "3 in × 0.047 in\nbend 45°\nCLR 4.5 in\ntube 6 in",
+		"A": "A-02", "B": "Front pipe, down bend\ndrawing D-101", "C": "pie cut", "D": "3 in × 0.047 in\nbend 45°\nCLR 4.5 in\ntube 6 in",
 		"E": "grade 2\nrod of grade 2", "F": "saw 7.5°\nturn 15°", "G": "welds: 3\ntacks each: 4", "H": "cup, stop and start\npurged by itself", "I": "straw",
 	} {
 		assert.Equal(t, want, s[fmt.Sprint(col, at)].Text, col)
@@ -94,7 +94,7 @@ func TestTravellerSaysWhatTheRowsSay(t *testing.T) {
 	assert.Equal(t, "car 3 of 8", s["F1"].Text)
 	priced, err := os.ReadFile(r.Input)
 	require.NoError(t, err)
-	rowOf(t, s, fmt.Sprintf("SHA-256 of the priced workbook: %x", sha256.Sum256(priced)))
+	rowOf(t, s, fmt.Sprintf("Fingerprint (SHA-256) of the priced workbook: %x", sha256.Sum256(priced)))
 	assert.Equal(t, "Traveller", s["H1"].Text)
 	at = rowOf(t, s, "A-24")
 	assert.Contains(t, s[fmt.Sprint("D", at)].Text, "onto 3 in\n", "the main tube of a branch")

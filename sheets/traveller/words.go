@@ -22,6 +22,7 @@ type words struct {
 	columns []column
 	stages  []string
 	reasons []string // headings, lower case
+	unsaid  []string // lower case
 }
 
 // field is one thing of the head of Assumptions, with what is typed there.
@@ -50,6 +51,7 @@ var named = regexp.MustCompile(`\{([a-z_.]+)\}`)
 const (
 	nameMark    = "mark"
 	nameSection = "section"
+	nameDrawing = "drawing"
 	namePurging = "purging"
 )
 
@@ -59,7 +61,7 @@ func readWords() (*words, error) {
 	if err := entry.EachLine(templates.FS, wordsFile, w.read); err != nil {
 		return nil, err
 	}
-	return w, entry.NeedWords(wordsFile, w.text, "title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "purge_own", "purge_many", "purge_shared", "purge_none")
+	return w, entry.NeedWords(wordsFile, w.text, "title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "note", "own_drawing", "own_note", "purge_own", "purge_many", "purge_shared", "purge_none")
 }
 
 // read takes a line of the template.
@@ -74,15 +76,23 @@ func (w *words) read(key, rest string) error {
 	case key == "stage":
 		w.stages = append(w.stages, rest)
 	case key == "reason":
-		for heading := range strings.SplitSeq(rest, ";") {
-			w.reasons = append(w.reasons, strings.ToLower(strings.TrimSpace(heading)))
-		}
+		w.reasons = append(w.reasons, listed(rest)...)
+	case key == "unsaid":
+		w.unsaid = append(w.unsaid, listed(rest)...)
 	case strings.HasPrefix(key, book.HeadPrefix):
 		w.fields = append(w.fields, field{key: key, label: rest})
 	default:
 		w.text[key] = rest
 	}
 	return nil
+}
+
+// listed are words with semicolons between, in small letters.
+func listed(text string) (out []string) {
+	for word := range strings.SplitSeq(text, ";") {
+		out = append(out, strings.ToLower(strings.TrimSpace(word)))
+	}
+	return out
 }
 
 func (w *words) readColumn(text string) error {
@@ -126,7 +136,7 @@ func (w *words) readLine(text string) error {
 func (w *words) check(m *model.Model) error {
 	for _, name := range w.names() {
 		switch name {
-		case nameMark, nameSection, namePurging:
+		case nameMark, nameSection, nameDrawing, namePurging:
 			continue
 		}
 		if _, err := find(m, name); err != nil {

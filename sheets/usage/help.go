@@ -67,8 +67,8 @@ It may be given several times, and is kept in the workbook.
 --set asks a question without editing: with --dry-run, what would the order come to
 if this were typed? PLACE is an assumption by its name (any unit that it takes), an
 input of a joint as MARK.column (SHEET!MARK.column, or SHEET!ROW.column, where a mark
-is there twice), or a cell of a table as table.line.column. It may be given several
-times. The order is told as it is, as it would be, and the difference, and which cells
+is there twice), or a cell of a table as table.line.column. VALUE is as you type it
+into the cell: 110, $110, 1,200, 15%, 4 mm. It may be given several times. The order is told as it is, as it would be, and the difference, and which cells
 to type into if that is what you want.
 
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
@@ -112,17 +112,18 @@ Examples:
 	AboutExplain = `What a figure is, as FILE stands, and what it is made of, the largest part first
 with its share. MARK is the mark in the joint list, a cell or row of it (Coupe!F14,
 Coupe!14) where marks are missing or repeat, the name of a car, or the word order.
-FIGURE, a name or a heading, is one figure of it. --all gives the whole working:
-every figure with its cell, its formula in names and with numbers, and where each
-number comes from. Each part can be asked for in turn. Nothing is written, and FILE
-need not be priced. Exit status: 0, or 2 where there is nothing to explain.
+FIGURE, a name, a heading or a word of one, is one figure of it. Such a word in place
+of MARK is one of the order: price, cost, hours, margin, "working days". --all gives
+the whole working: every figure with its cell, its formula in names and with numbers,
+and where each number comes from. Each part can be asked for in turn. Nothing is
+written, and FILE need not be priced. Exit status: 0, or 2 where there is nothing to explain.
 
 Examples:
+   seamtally explain order.xlsx price
    seamtally explain order.xlsx J7
    seamtally explain order.xlsx J7 arc_time
    seamtally explain order.xlsx J7 --all
-   seamtally explain order.xlsx Coupe!14 --json
-   seamtally explain order.xlsx order order_price`
+   seamtally explain order.xlsx Coupe!14 --json`
 
 	AboutClear = `Calculated columns and sheets go, the shop's own cells stay. The copy goes where
 that of "price" would, unless -o or --in-place says otherwise.
@@ -181,13 +182,18 @@ Examples:
    seamtally load quotes/*.xlsx --day-hours 13.6 --json > load.json`
 
 	AboutTraveller = `A workbook of its own for the bench, a sheet for each car of the run, from the rows
-that are priced: mark, where, kind, sizes, metals, saw angle and turn, welds and
-tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
+that are priced: mark, where, the drawing's number where the list has one, kind, sizes,
+metals, saw angle and turn, welds and tacks, set-up and purge, colour limit. Below each joint are boxes for procedure
 number, welder, oxygen measured, repair and colour seen; at the end those for the
-minutes at saw, bench and weld, the cautions, and the digest of FILE.
+minutes at saw, bench and weld, the cautions, and FILE's fingerprint.
 
 Nothing of the estimate is on it: no travel, gas, time, stop or money. An estimate is not
 a welding procedure: follow the qualified procedure.
+
+--notes prints what the shop has noted on a joint's row, in columns headed Note,
+Remarks, Description or the like. A note that an estimate could be read off stays out
+and is named: one with travel, flow, minutes, a price and the like, or with a number
+that is no size or angle with its unit (2 mm, 1/2", 45°) and no joint's mark.
 
 A joint that may be blue wants its reason: a note on its row that names the colour
 ("blue: the customer accepts it inside the tail pipe"), or the basis beside the
@@ -230,7 +236,7 @@ on each gas line, rods, repairs by kind of joint, whether the whole job was logg
 and a note. No minutes, gas or money of the estimate are on that page: who sees what
 was expected, logs what was expected. What the model makes of each car, with every
 factor at 100 % and nothing learned, is on a second sheet, for the estimator alone,
-with the SHA-256 of FILE: so the time sheet can be used when FILE has changed since.
+with FILE's fingerprint: so the time sheet can be used when FILE has changed since.
 
 No time sheet is needed where you keep minutes in your own workbook: calibrate reads
 columns headed "Actual min", "Act hrs" or "Logged (min)" beside joints (of the row, on

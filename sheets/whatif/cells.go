@@ -300,9 +300,13 @@ func (l *locator) number(c *Cell, q *model.Quantity, unit units.Unit, text strin
 		c.New = l.amount(worksheet.Cell{Kind: worksheet.Number, Num: day}, q, unit)
 		return nil
 	}
-	r, err := l.Measures.Quantity(text, entry.Want{Key: q.Key, Dim: unit, Heading: unit})
+	asTyped, err := l.asTyped(text, unit)
 	if err != nil {
 		return err
+	}
+	r, err := l.Measures.Quantity(asTyped, entry.Want{Key: q.Key, Dim: unit, Heading: unit})
+	if err != nil {
+		return l.unclear(text, unit, err)
 	}
 	// 0.4, and 1.2 where no share is so low, may be typed for 40 % and 120 %.
 	if low := q.HasRange && r.Value >= q.Low; unit.String() == "%" && r.Plain && r.Value > 0 && (r.Value <= 0.01 || r.Value <= 0.03 && !low) {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -15,8 +16,9 @@ import (
 // named, it comes to what was asked.
 func TestAskedOfAListedCar(t *testing.T) {
 	priced, _ := shop.Price(t, shop.Demo("order.xlsx"))
+	spyder := shop.TableRow(t, sheetstest.Read(t, priced), "Spyder Demo-B")
 	for set, cell := range map[string]string{
-		"cars.Track Demo-C.ordered=5": "Order!B9", "cars.Track Demo-C.bid=12000": "Order!C9", "cars.Spyder Demo-B.bid=12000": "Assumptions!D299",
+		"cars.Track Demo-C.ordered=5": "Order!B9", "cars.Track Demo-C.bid=12000": "Order!C9", "cars.Spyder Demo-B.bid=12000": "Assumptions!D" + strconv.Itoa(spyder),
 	} {
 		got, err := ask(t, priced, set)
 		require.NoError(t, err, set)

@@ -39,7 +39,7 @@ func Fill(f *layout.Laid) error {
 			from = append(from, b.jointNum(i, key))
 		}
 	}
-	if err := f.Made("Cut to the fewest sticks by linear programming and search (Gilmore and Gomory, 1961), then so that the drops that are left are long.", from...); err != nil {
+	if err := f.Made("Laid out on as few sticks as could be found, and then so that the drops are long. No cut list takes fewer sticks than stand under Fewest that could do.", from...); err != nil {
 		return err
 	}
 	b.planned(plans)

@@ -34,7 +34,7 @@ func (r *ranges) write() error {
 	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
 	p.Shell.FreezeRow = layout.RowVerdict
 	r.About("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. Of set-ups and of the prices of tube and rod a share of the whole column is drawn; other work is taken as it is.")
-	how := fmt.Sprintf("%d trials from seed %d; triangular; rank correlation of the times %g", r.trials, int(r.Single("seed")), r.Single("time_correlation"))
+	how := message.NewPrinter(language.English).Sprintf("%d trials, from starting number %d. Each value is drawn between its low and its high, most often near its likely one; times go up and down together by %g (0: not at all, 1: fully).", r.trials, int(r.Single("seed")), r.Single("time_correlation"))
 	if err := r.Made(how, r.from()...); err != nil {
 		return err
 	}
@@ -79,7 +79,7 @@ func (r *ranges) odds() {
 	}
 	at := map[float64]string{}
 	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
-		p.Put(r.Row, page.Text(layout.ColName, look.Label, fmt.Sprintf("P%g: with %g %% it is no more", share*100, share*100), page.Ours))
+		p.Put(r.Row, page.Text(layout.ColName, look.Label, fmt.Sprintf("P%g: %g %% chance that it is no more", share*100, share*100), page.Ours))
 		put(layout.ColData, "#,##0.00", r.cost.At(share))
 		put(layout.ColData+1, "0.00", r.cost.Error(share))
 		put(layout.ColData+2, "#,##0.00", r.hours.At(share))

@@ -182,7 +182,7 @@ func TestRangeOfAStraightLine(t *testing.T) {
 	at := func(minutes float64) float64 {
 		return direct(shop.ReportOf(t, shop.Assume(t, base, shop.Setting{Key: "clean_fit", Value: minutes})))
 	}
-	for share, label := range map[float64]string{0.1: "P10: with 10 % it is no more", 0.5: "P50: with 50 % it is no more", 0.8: "P80: with 80 % it is no more", 0.9: "P90: with 90 % it is no more"} {
+	for share, label := range map[float64]string{0.1: "P10: 10 % chance that it is no more", 0.5: "P50: 50 % chance that it is no more", 0.8: "P80: 80 % chance that it is no more", 0.9: "P90: 90 % chance that it is no more"} {
 		minutes := triangle(share, 2, 5, 10)
 		assert.InDelta(t, at(minutes), shop.Beside(t, r, label, "C").Num, 4*shop.Beside(t, r, label, "D").Num+0.02, label)
 		assert.Positive(t, shop.Beside(t, r, label, "D").Num)
@@ -223,17 +223,17 @@ func TestRangeSaysWhereThePricedCostLies(t *testing.T) {
 		r := sheetstest.Read(t, out)["Range"]
 		at := func(label string) float64 { return shop.Beside(t, r, label, "C").Num }
 		const stray = 0.02 // four times what 10,000 trials stray
-		assert.InDelta(t, share(direct(likely)), at("Trials that cost no more than the direct cost priced"), stray)
-		assert.InDelta(t, share(rep.Order["order_cost"]), at("Trials that cost no more than that and what is carried"), stray)
+		assert.InDelta(t, share(direct(likely)), at("Chance that it is no more than the direct cost priced"), stray)
+		assert.InDelta(t, share(rep.Order["order_cost"]), at("Chance that it is no more than that and the contingency carried"), stray)
 		assert.InDelta(t, 1-share(bid), at("Chance that it costs more than it brings"), stray, "at any contingency")
-		assert.InDelta(t, at("P50: with 50 % it is no more")-direct(likely), at("Contingency that P50 would need"), 0.005)
-		assert.InDelta(t, at("P80: with 80 % it is no more")-direct(likely), at("Contingency that P80 would need"), 0.005)
+		assert.InDelta(t, at("P50: 50 % chance that it is no more")-direct(likely), at("Contingency that P50 would need"), 0.005)
+		assert.InDelta(t, at("P80: 80 % chance that it is no more")-direct(likely), at("Contingency that P80 would need"), 0.005)
 		assert.InDelta(t, rep.Order["money_contingency"], at("Contingency that is carried"), 0.005)
 		said := ""
 		for row := 1; row < 60; row++ {
 			said += r[fmt.Sprint("B", row)].Text + "\n"
 		}
-		assert.Contains(t, said, fmt.Sprintf("is at P%.0f; the direct cost alone is at P%.0f.", 100*at("Trials that cost no more than that and what is carried"), 100*at("Trials that cost no more than the direct cost priced")))
+		assert.Contains(t, said, fmt.Sprintf("is at P%.0f; the direct cost alone is at P%.0f.", 100*at("Chance that it is no more than that and the contingency carried"), 100*at("Chance that it is no more than the direct cost priced")))
 		assert.Contains(t, said, "P50 lies above the direct cost as priced because 1 of the 1 values")
 	}
 }
@@ -271,7 +271,7 @@ func TestRangeTellsWhenItIsOld(t *testing.T) {
 	out, _ := shop.PriceWith(t, shop.Small(t, shop.Butt("J-1")), "range")
 	other, _ := shop.Price(t, shop.Assume(t, out, shop.Setting{Key: "seed", Value: 2}))
 	a, b := sheetstest.Read(t, out)["Range"], sheetstest.Read(t, other)["Range"]
-	const p80 = "P80: with 80 % it is no more"
+	const p80 = "P80: 80 % chance that it is no more"
 	assert.NotEqual(t, shop.Beside(t, a, p80, "C").Num, shop.Beside(t, b, p80, "C").Num)
 	assert.InDelta(t, shop.Beside(t, a, p80, "C").Num, shop.Beside(t, b, p80, "C").Num, 6*shop.Beside(t, a, p80, "D").Num)
 	g := sheetstest.Read(t, out)
@@ -370,6 +370,6 @@ func TestRangeInASentence(t *testing.T) {
 	assert.InDelta(t, shop.Beside(t, g, "Chance that it costs more than it brings", "C").Num, float64(lost)/float64(trials), 1e-9)
 	said := strings.ReplaceAll(g["B4"].Text, ",", "")
 	assert.Contains(t, said, fmt.Sprintf("the $ %.0f that the order brings", shop.Beside(t, g, "What the order brings, bid or price", "C").Num))
-	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", shop.Beside(t, g, "P80: with 80 % it is no more", "C").Num))
-	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", shop.Beside(t, g, "P90: with 90 % it is no more", "C").Num))
+	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", shop.Beside(t, g, "P80: 80 % chance that it is no more", "C").Num))
+	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", shop.Beside(t, g, "P90: 90 % chance that it is no more", "C").Num))
 }

@@ -134,7 +134,7 @@ func TestScheduleOfAShopThatIsNeverShut(t *testing.T) {
 	}
 	says := false
 	for _, v := range grids[0]["Schedule"] {
-		says = says || strings.HasPrefix(v.Text, "type a day at start_date")
+		says = says || strings.HasPrefix(v.Text, "for a date, type at start_date")
 	}
 	assert.True(t, says)
 }

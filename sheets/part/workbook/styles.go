@@ -149,6 +149,19 @@ func (s *Styles) Struck(xf int) bool {
 	return strike != nil && strike.Get("val") != "0" && strike.Get("val") != "false"
 }
 
+// Points is the size of the letters of a cell format, 0 where it does not say.
+func (s *Styles) Points(xf int) float64 {
+	xfs, fonts := s.lists["cellXfs"].items, s.lists["fonts"].items
+	if xf < 0 || xf >= len(xfs) {
+		return 0
+	}
+	font := markup.Int(xfs[xf].Get("fontId"), 0)
+	if font < 0 || font >= len(fonts) {
+		return 0
+	}
+	return markup.Float(fonts[font].Child("sz").Get("val"))
+}
+
 func (s *Styles) code(id int) string {
 	if c, ok := s.codes[id]; ok {
 		return c

@@ -55,6 +55,18 @@ type Info struct {
 	Rows             int      // number of row elements
 	Cells            int      // number of cell elements
 	Formats          Formats  // of cells, rows and columns
+	Pages            Pages
+}
+
+// Pages is how a sheet is set up for print.
+type Pages struct {
+	Setup       string // the tag pageSetup, or ""
+	Fits        bool   // to a number of pages
+	Foot        bool   // there is a header or a footer
+	RowBreaks   bool
+	ColBreaks   bool
+	Margins     bool    // they are given
+	Left, Right float64 // margins in inches
 }
 
 // Formats has which numbers of cell formats stand on a sheet, be they in the
@@ -135,7 +147,7 @@ func (rd *sheetReader) element() error {
 // parentOf names the parent of the third-level elements that are looked at.
 func parentOf(local string) string {
 	switch local {
-	case "outlinePr":
+	case "outlinePr", "pageSetUpPr":
 		return "sheetPr"
 	case "sheetView":
 		return "sheetViews"
@@ -145,6 +157,8 @@ func parentOf(local string) string {
 		return "mergeCells"
 	case "tablePart":
 		return "tableParts"
+	case "brk":
+		return "colBreaks"
 	}
 	return ""
 }
@@ -181,6 +195,18 @@ func (rd *sheetReader) setting(local string, tag []byte) error {
 	case "outlinePr":
 		info.SummaryLeft = !markup.Bool(get("summaryRight"), true)
 		info.SummaryAbove = !markup.Bool(get("summaryBelow"), true)
+	case "pageSetUpPr":
+		info.Pages.Fits = markup.Bool(get("fitToPage"), false)
+	case "pageMargins":
+		info.Pages.Margins, info.Pages.Left, info.Pages.Right = true, markup.Float(get("left")), markup.Float(get("right"))
+	case "pageSetup":
+		info.Pages.Setup = string(tag)
+	case "headerFooter":
+		info.Pages.Foot = true
+	case "rowBreaks":
+		info.Pages.RowBreaks = true
+	case "brk":
+		info.Pages.ColBreaks = true
 	case "dimension":
 		info.Dimension = get("ref")
 	case "sheetView":

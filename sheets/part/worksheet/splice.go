@@ -84,6 +84,7 @@ type Edit struct {
 	SummaryRight    *bool // where outline buttons of columns sit; nil = keep
 	OutlineLevelRow int   // least outline depth of rows to declare
 	AutoFilterRef   string
+	Print           *Print // nil leaves the pages as they are
 }
 
 // SharedMasterError is an edit of a cell that holds the formula of others
@@ -174,7 +175,7 @@ func newSplicer(dst io.Writer, src io.Reader, ed Edit) *splicer {
 	p := markup.NewReader(src)
 	p.Keep(0)
 	s := &splicer{out: bufio.NewWriterSize(dst, 64<<10), p: p, ed: ed, rows: newRowScan(p, ed.Strings)}
-	if ed.SummaryRight != nil && !*ed.SummaryRight {
+	if ed.SummaryRight != nil && !*ed.SummaryRight || ed.fits() {
 		s.todo = append(s.todo, section{"sheetPr", s.newSheetPr})
 	}
 	if s.outlineCols() > 0 || ed.OutlineLevelRow > 0 {
@@ -189,6 +190,7 @@ func newSplicer(dst io.Writer, src io.Reader, ed Edit) *splicer {
 	if ed.AutoFilterRef != "" {
 		s.todo = append(s.todo, section{"autoFilter", s.newAutoFilter})
 	}
+	s.printSections()
 	return s
 }
 
@@ -268,6 +270,13 @@ func (s *splicer) emptySheet(root markup.Token) error {
 func (s *splicer) child(tok markup.Token) error {
 	s.upTo(tok.Off)
 	if !tok.Main {
+		if s.last.Local == "" || sectionRank(s.last.Local) < sectionRank("sheetData") {
+			return s.copyElement()
+		}
+		// What stands there in another's words comes behind the page setup.
+		if err := s.insertBefore("drawing", s.p.Above(1).Prefix); err != nil {
+			return err
+		}
 		return s.copyElement()
 	}
 	if err := s.inOrder(tok); err != nil {
@@ -291,6 +300,12 @@ func (s *splicer) child(tok markup.Token) error {
 		}
 	case "autoFilter":
 		return s.autoFilter()
+	case "pageMargins":
+		return s.pageMargins()
+	case "pageSetup":
+		return s.pageSetup()
+	case "headerFooter":
+		return s.headerFooter()
 	}
 	return s.copyElement()
 }
@@ -306,8 +321,12 @@ func (s *splicer) inOrder(tok markup.Token) error {
 	return nil
 }
 
-// anyOrder is the rank of what is not looked at any closer.
-const anyOrder = 9
+// Ranks of what is not looked at any closer: between the filter and the page, and
+// behind both.
+const (
+	anyOrder  = 9
+	behindAll = 13
+)
 
 // copyElement copies the element just started, as it comes.
 func (s *splicer) copyElement() error {
@@ -340,8 +359,8 @@ func (s *splicer) insertBefore(local, prefix string) error {
 }
 
 // sectionRank gives the place of an element among the children of a worksheet
-// (CT_Worksheet, ISO/IEC 29500-1, 18.3.1.99): exact up to autoFilter, behind
-// which nothing is put in.
+// (CT_Worksheet, ISO/IEC 29500-1, 18.3.1.99), as far as something may be put in
+// before it.
 func sectionRank(local string) int {
 	switch local {
 	case "sheetPr":
@@ -360,6 +379,15 @@ func sectionRank(local string) int {
 		return 7
 	case "autoFilter":
 		return 8
+	case "sortState", "dataConsolidate", "customSheetViews", "mergeCells", "phoneticPr", "conditionalFormatting",
+		"dataValidations", "hyperlinks", "printOptions":
+		return anyOrder
+	case "pageMargins":
+		return 10
+	case "pageSetup":
+		return 11
+	case "headerFooter":
+		return 12
 	}
-	return anyOrder
+	return behindAll
 }

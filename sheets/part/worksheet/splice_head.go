@@ -24,29 +24,43 @@ func (s *splicer) editTag(change func(tag []byte) []byte) error {
 }
 
 func (s *splicer) sheetPr() error {
-	if s.ed.SummaryRight == nil {
+	if s.ed.Print != nil && s.ed.Print.Remove && s.ed.Print.Setup {
+		return s.unfit()
+	}
+	right := s.ed.SummaryRight == nil || *s.ed.SummaryRight
+	fits := s.ed.fits()
+	if s.ed.SummaryRight == nil && !fits {
 		return s.copyElement()
 	}
-	right := *s.ed.SummaryRight
 	tok := s.p.Tok
 	tag := append([]byte(nil), s.p.Raw()...)
-	if tok.Closed && right {
+	if tok.Closed && right && !fits {
 		return s.copyElement()
 	}
 	if tok.Closed {
 		s.put(markup.OpenedTag(tag))
-		s.put(outlinePr(tok.Prefix))
+		s.putPr(tok.Prefix, !right, fits)
 		s.put(markup.AppendEnd(nil, tok.Prefix, tok.Local))
 		s.skipTo(tok.End)
 		return s.p.Next()
 	}
-	return s.outlineIn(tok, right)
+	return s.outlineIn(tok, right, fits)
 }
 
-// outlineIn finds the outlinePr of the sheetPr just started, or its place:
-// behind tabColor.
-func (s *splicer) outlineIn(sheetPr markup.Token, right bool) error {
-	done := right // true is the default, so nothing to put in
+// putPr puts in what a sheetPr lacks.
+func (s *splicer) putPr(prefix string, outline, fits bool) {
+	if outline {
+		s.put(outlinePr(prefix))
+	}
+	if fits {
+		s.put(fitPr(prefix))
+	}
+}
+
+// outlineIn finds the outlinePr and the pageSetUpPr of the sheetPr just started, or
+// their places: behind tabColor, and one behind the other.
+func (s *splicer) outlineIn(sheetPr markup.Token, right, fits bool) error {
+	outline := !right // true is the default, so nothing to put in
 	inside := s.p.Depth()
 	for {
 		if err := s.p.Next(); err != nil {
@@ -56,20 +70,27 @@ func (s *splicer) outlineIn(sheetPr markup.Token, right bool) error {
 		switch {
 		case s.p.Depth() < inside:
 			s.upTo(tok.Off)
-			if !done {
-				s.put(outlinePr(sheetPr.Prefix))
-			}
+			s.putPr(sheetPr.Prefix, outline, fits)
 			s.upTo(tok.End)
 			return nil
 		case tok.Kind != markup.Start || s.p.Depth() != inside+1 || !tok.Main:
 		case tok.Local == "outlinePr":
 			s.upTo(tok.Off)
-			s.put(markup.SetTagBool(s.startTag(), "summaryRight", right, true))
-			done = true
-		case tok.Local != "tabColor" && !done:
+			if s.ed.SummaryRight != nil {
+				s.put(markup.SetTagBool(s.startTag(), "summaryRight", right, true))
+			}
+			outline = false
+		case tok.Local == "pageSetUpPr":
 			s.upTo(tok.Off)
-			s.put(outlinePr(sheetPr.Prefix))
-			done = true
+			s.putPr(sheetPr.Prefix, outline, false)
+			if fits {
+				s.put(markup.SetTagBool(s.startTag(), "fitToPage", true, false))
+			}
+			outline, fits = false, false
+		case tok.Local != "tabColor" && outline:
+			s.upTo(tok.Off)
+			s.putPr(sheetPr.Prefix, outline, false)
+			outline = false
 		}
 	}
 }
@@ -80,7 +101,7 @@ func outlinePr(prefix string) []byte {
 
 func (s *splicer) newSheetPr(prefix string) error {
 	s.put(markup.AppendStart(nil, prefix, "sheetPr", false))
-	s.put(outlinePr(prefix))
+	s.putPr(prefix, s.ed.SummaryRight != nil && !*s.ed.SummaryRight, s.ed.fits())
 	s.put(markup.AppendEnd(nil, prefix, "sheetPr"))
 	return nil
 }

@@ -1,4 +1,4 @@
-package account
+package unread
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 // turned looks for a joint list that lies on its side, on a sheet that is not read: its
 // headings stand below each other.
 type turned struct {
-	b    *Ledger
+	of   *Workbook
 	keys map[int]map[string]bool // inputs that headings of a column name
 	what string
 	cell string
@@ -28,7 +28,7 @@ func (t *turned) row(r *worksheet.Row) {
 		if c.Kind != worksheet.Text {
 			continue
 		}
-		key := t.b.Quick.Recognise(strings.TrimSuffix(strings.TrimSpace(c.Text), ":")).Key
+		key := t.of.Quick.Recognise(strings.TrimSuffix(strings.TrimSpace(c.Text), ":")).Key
 		if key != "od" && key != "wall" {
 			continue
 		}

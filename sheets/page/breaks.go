@@ -1,0 +1,180 @@
+package page
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamtally/sheets/look"
+	"seamtally/sheets/part/grid"
+)
+
+// A page of our own sheets, in inches without its margins: the widest and the lowest of
+// two common sizes of paper, so that no more is taken to fit than does.
+const (
+	uprightWide, uprightHigh = 7.7, 10.0
+	onSideWide, onSideHigh   = 10.9, 7.2
+)
+
+// Widths of columns in points: of a digit, and of a column without a width.
+const (
+	digit       = 5.25
+	columnUnset = 48
+)
+
+// standardPoints are the letters for which a row has the standard height.
+const standardPoints = 11
+
+// block is rows that belong together in print: a title, its headings, and what stands
+// below them.
+type block struct {
+	from, to int
+	head     int // the last of its first rows that are to stay with two more
+	body     bool
+}
+
+// Breaks are the rows that begin a new page: those that the plan asks for, and such
+// that no title or heading stands alone at a foot and no block is cut that has room on
+// a page, unless the page before it would be nearly empty. It is not ok where pages are not the plan's to break.
+//
+// points is the size of the workbook's usual letters, which rows without a height of
+// their own go by.
+func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
+	pages := p.Shell.Print
+	area, err := grid.ParseRange(pages.Area)
+	if pages.OnePage || pages.PagesWide > 1 || err != nil {
+		return nil, false
+	}
+	usual := StandardHeight * points / standardPoints
+	if points <= 0 {
+		usual = StandardHeight
+	}
+	high := p.pageHeight(area)
+	titles := 0.0
+	if from, to, both := strings.Cut(pages.TitleRows, ":"); both {
+		a, err1 := strconv.Atoi(from)
+		b, err2 := strconv.Atoi(to)
+		for r := a; r <= b && err1 == nil && err2 == nil; r++ {
+			titles += p.rowHeight(r, usual)
+		}
+	}
+	used, row := 0.0, 1
+	flow := func(to int) {
+		for ; row <= to; row++ {
+			h := p.rowHeight(row, usual)
+			if slices.Contains(pages.Breaks, row) && row > 1 {
+				rows, used = append(rows, row), titles
+			}
+			if used+h > high {
+				used = titles
+			}
+			used += h
+		}
+	}
+	for _, b := range p.blocks(area.Row2) {
+		flow(b.from - 1)
+		all, head := p.between(b.from, b.to, usual), p.between(b.from, min(b.head+2, b.to), usual)
+		fixed := slices.Contains(pages.Breaks, b.from)
+		if !fixed && used > titles && b.from > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/4) {
+			rows, used = append(rows, b.from), titles
+		}
+		flow(b.to)
+	}
+	return rows, true
+}
+
+// pageHeight is how much of the sheet is as high as a page, once it fits in width.
+func (p *Plan) pageHeight(area grid.Range) float64 {
+	wide, high := onSideWide*72, onSideHigh*72
+	if p.Shell.Print.Portrait {
+		wide, high = uprightWide*72, uprightHigh*72
+	}
+	all := 0.0
+	for col := area.Col1; col <= area.Col2; col++ {
+		w := float64(columnUnset)
+		if col <= len(p.Shell.Widths) && p.Shell.Widths[col-1] > 0 {
+			w = p.Shell.Widths[col-1] * digit
+		}
+		all += w
+	}
+	return high / min(1, wide/max(all, 1))
+}
+
+func (p *Plan) rowHeight(row int, usual float64) float64 {
+	r := p.Rows[row]
+	switch {
+	case r == nil || r.Height <= 0 && !r.Hidden:
+		return usual
+	case r.Hidden:
+		return 0
+	}
+	return r.Height
+}
+
+func (p *Plan) between(from, to int, usual float64) (all float64) {
+	for row := from; row <= to; row++ {
+		all += p.rowHeight(row, usual)
+	}
+	return all
+}
+
+// blocks are those of the rows up to the last, and charts between them. One of words
+// alone goes with the next.
+func (p *Plan) blocks(last int) []block {
+	out := p.tables(last)
+	for _, c := range p.Shell.Charts {
+		at, err := grid.ParseRange(c.At)
+		high := c.Height
+		if high == 0 {
+			high = 320
+		}
+		b := block{from: at.Row1, to: at.Row1 + high*72/96/StandardHeight, head: at.Row1 + high*72/96/StandardHeight, body: true}
+		if err == nil && b.to <= last && !slices.ContainsFunc(out, func(o block) bool { return o.from <= b.to && b.from <= o.to }) {
+			out = append(out, b)
+		}
+	}
+	slices.SortFunc(out, func(a, b block) int { return a.from - b.from })
+	return out
+}
+
+func (p *Plan) tables(last int) (out []block) {
+	open := false
+	for row := 1; row <= last; row++ {
+		title, words, filled := p.kindOf(row)
+		switch {
+		case !filled:
+			open = open && !out[len(out)-1].body // a blank row between a title and its table
+		case !open || title && out[len(out)-1].body:
+			out, open = append(out, block{from: row, to: row, head: row, body: !words}), true
+		default:
+			b := &out[len(out)-1]
+			if words && !b.body {
+				b.head = row
+			}
+			b.to, b.body = row, b.body || !words
+		}
+	}
+	return out
+}
+
+// kindOf says of a row whether it begins with a title, whether nothing but words stands
+// in it, and whether anything does.
+func (p *Plan) kindOf(row int) (title, words, filled bool) {
+	r := p.Rows[row]
+	if r == nil {
+		return false, false, false
+	}
+	words = true
+	for _, c := range r.Cells {
+		switch {
+		case c.Gone || c.Text == "" && c.Formula == "" && c.Num == 0:
+			continue
+		case c.Style.Role == look.Title || c.Style.Role == look.Section:
+			title = true
+		case c.Style.Role != look.Heading && c.Style.Role != look.GroupHeading && c.Style.Role != look.Words && c.Style.Role != look.Note:
+			words = false
+		}
+		filled = true
+	}
+	return title, words, filled
+}

@@ -1,0 +1,75 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"seamtally/sheets/look"
+)
+
+// tables has tables of so many rows each, one below the other: a title, headings, rows,
+// and a blank row.
+func tables(sizes ...int) *Plan {
+	p := &Plan{Rows: map[int]*Row{}}
+	row := 1
+	for _, n := range sizes {
+		p.Rows[row] = &Row{Cells: []Cell{{Col: 1, Text: "t", Style: look.Style{Role: look.Section}}}}
+		p.Rows[row+1] = &Row{Cells: []Cell{{Col: 1, Text: "h", Style: look.Style{Role: look.Heading}}}}
+		for i := range n {
+			p.Rows[row+2+i] = &Row{Cells: []Cell{{Col: 1, Num: 1, Style: look.Style{Role: look.Calc}}}}
+		}
+		row += n + 3
+	}
+	p.Shell.Print = look.Print{Area: "A1:B400"}
+	return p
+}
+
+// A page of these plans holds 34 rows.
+func TestBreaks(t *testing.T) {
+	for name, c := range map[string]struct {
+		p    *Plan
+		want []int
+	}{
+		"all on one page":               {tables(10, 10), nil},
+		"one that would be cut":         {tables(20, 20), []int{24}},
+		"one longer than a page flows":  {tables(20, 60), nil},
+		"its head is not left behind":   {tables(28, 60), []int{32}},
+		"no page nearly empty for it":   {tables(3, 30), nil},
+		"a third goes on the next page": {tables(20, 20, 20), []int{24, 47}},
+	} {
+		rows, ok := c.p.Breaks(11)
+		assert.True(t, ok, name)
+		assert.Equal(t, c.want, rows, name)
+	}
+
+	asked := tables(10, 10)
+	asked.Shell.Print.Breaks = []int{14}
+	rows, _ := asked.Breaks(0)
+	assert.Equal(t, []int{14}, rows, "a break that the plan asks for, once")
+
+	hidden := tables(20, 20)
+	for row := 5; row < 20; row++ {
+		hidden.Rows[row].Hidden = true
+	}
+	rows, _ = hidden.Breaks(11)
+	assert.Empty(t, rows, "folded rows take no room")
+
+	repeated := tables(20, 30)
+	repeated.Shell.Print.TitleRows = "1:3"
+	rows, _ = repeated.Breaks(11)
+	assert.Empty(t, rows, "with the rows repeated it has no room on a page either")
+
+	chart := tables(20)
+	chart.Shell.Charts = []look.Chart{{At: "A25"}}
+	rows, _ = chart.Breaks(11)
+	assert.Equal(t, []int{25}, rows, "a chart is not cut")
+
+	upright := tables(20, 20)
+	upright.Shell.Print.Portrait = true
+	rows, _ = upright.Breaks(11)
+	assert.Empty(t, rows)
+	upright.Shell.Print.OnePage = true
+	_, ok := upright.Breaks(11)
+	assert.False(t, ok)
+}

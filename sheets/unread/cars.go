@@ -1,0 +1,54 @@
+package unread
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
+)
+
+// carsSaid looks for the cars ordered on a sheet that is not read.
+type carsSaid struct {
+	of    *Workbook
+	above map[int]string // cells of the row above that name a car, by column
+	times map[string]int // how often each is named in cells of its own
+	what  string
+	cell  string
+}
+
+// row takes a row of the sheet in.
+func (s *carsSaid) row(r *worksheet.Row) {
+	say := func(col int, what string, args ...any) {
+		if s.what == "" {
+			s.what, s.cell = fmt.Sprintf(what, args...), grid.Ref(r.Num, col)
+		}
+	}
+	here := map[int]string{}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		switch {
+		case !joints.Filled(c):
+		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style):
+			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
+		case c.Kind == worksheet.Text:
+			text := strings.TrimSpace(c.Text)
+			if s.of.Doubtful[strings.ToLower(text)] {
+				here[c.Col] = strings.Clone(text)
+				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
+					say(c.Col, "it names the car %q more than once, as does a list with a row for each car", text)
+				}
+			} else if car, rest := sayings.NameIn(text, s.of.Doubtful); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), sayings.IsCount) {
+				say(c.Col, "%q names the car %q and a number", text, car)
+			} else if s.of.SaysOrdered(strings.TrimSuffix(text, ":")) {
+				say(c.Col, "%q is a heading of the cars ordered", text)
+			}
+		}
+	}
+	s.above = here
+}
