@@ -252,6 +252,7 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	if src, err = worksheet.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
 		return nil, nil, err
 	}
+	_, size := to.Styles.DefaultFont()
 	if rows, ok := p.Breaks(size); ok {
 		if src, err = worksheet.SetRowBreaks(name, src, rows); err != nil {
 			return nil, nil, err
