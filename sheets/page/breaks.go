@@ -35,7 +35,8 @@ type block struct {
 
 // Breaks are the rows that begin a new page: those that the plan asks for, and such
 // that no title or heading stands alone at a foot and no block is cut that has room on
-// a page, unless the page before it would be nearly empty. It is not ok where pages are not the plan's to break.
+// a page, unless the page before it would be left half empty. It is not ok where pages are
+// not the plan's to break.
 //
 // points is the size of the workbook's usual letters, which rows without a height of
 // their own go by.
@@ -75,7 +76,7 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 		flow(b.from - 1)
 		all, head := p.between(b.from, b.to, usual), p.between(b.from, min(b.head+2, b.to), usual)
 		fixed := slices.Contains(pages.Breaks, b.from)
-		if !fixed && used > titles && b.from > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/4) {
+		if !fixed && used > titles && b.from > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/2) {
 			rows, used = append(rows, b.from), titles
 		}
 		flow(b.to)
