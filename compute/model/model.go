@@ -77,43 +77,55 @@ type Quantity struct {
 	Shown   string // number format
 	Why     string
 	Source  string
-	Needed  bool  // an input without a default
-	Level   Level // of a check
-	Kept    bool  // its cell keeps what it came to in the run, and has no formula
-	Fix     string
-	Cells   []string  // the inputs that a check may be about, the usual one first; of an order's, the columns whose blanks it counts
-	Chosen  *Quantity // of a check of a row: the assumption for a blank cell, which then wants a basis of the shop's own
-	Slot    int       // its place in the frames of its scope
+	Needed  bool // an input without a default
+	Slot    int  // its place in the frames of its scope
 	Scope   *Scope
-
-	// Of a check of a sheet for the bid: the two amounts that have to be equal.
-	Here, There *Quantity
-
-	Guard *Guard // of a column
-
-	// Of an assumption, in Unit; an input and a column have a usual range too.
-	Value     float64
-	TextValue string
-	Low, High float64
-	HasRange  bool
-	Times     *Multiple   // an input is usual as a multiple of another too; nil: none
-	Spreads   []*Quantity // columns of tables of which an assumption is the share that Range draws
-	Under     *Quantity   // the assumption that is drawn instead, once it rests on logged work
-	Decided   bool        // an assumption that is a decision of the shop's, and no estimate of what may happen
-	Anew      bool        // an assumption that each order settles for itself
-	MoreThan  float64     // below 0 where 0 is allowed
-	LessThan  float64
-	Section   string
+	Usual
+	Told
+	Settable
 
 	// ChoicesOf names the column whose entries are the choices ("kinds.name").
 	ChoicesOf string
 
-	Adds []Addition // cells of the line that a look-up adds to its table
+	Guard *Guard     // of a column
+	Adds  []Addition // cells of the line that a look-up adds to its table
 
 	src     formula.Source
 	node    formula.Node
 	formula *formula.Formula
 	reaches []Target
+}
+
+// Usual is between what an assumption, an input or a column is as a rule, in its unit.
+type Usual struct {
+	Low, High float64
+	HasRange  bool
+	Times     *Multiple // an input is usual as a multiple of another too; nil: none
+}
+
+// Told is what there is to a check: what its words are about, and what it holds against
+// what.
+type Told struct {
+	Level  Level
+	Kept   bool // its cell keeps what it came to in the run, and has no formula
+	Fix    string
+	Cells  []string  // the inputs that it may be about, the usual one first; of an order's, the columns whose blanks it counts
+	Chosen *Quantity // of a check of a row: the assumption for a blank cell, which then wants a basis of the shop's own
+
+	Here, There *Quantity // on a sheet for the bid: the two amounts that have to be equal
+}
+
+// Settable is what there is to an assumption, in its unit.
+type Settable struct {
+	Value     float64
+	TextValue string
+	MoreThan  float64 // below 0 where 0 is allowed
+	LessThan  float64
+	Section   string
+	Decided   bool        // a decision of the shop's, and no estimate of what may happen
+	Anew      bool        // each order settles it for itself
+	Spreads   []*Quantity // columns of tables of which it is the share that Range draws
+	Under     *Quantity   // the assumption that is drawn instead, once it rests on logged work
 }
 
 // IsText reports whether the quantity holds text.
@@ -158,8 +170,17 @@ type Scope struct {
 	Title      string
 	Quantities []*Quantity
 	Groups     []Group // of the joint line, in the order of its columns
+	Table
+	Closing
+	OnSheet
 
-	// Of a table that the estimator keeps.
+	where string // it is described, as file:line
+	byKey map[string]*Quantity
+	order []*Quantity // figures, each after all that it needs
+}
+
+// Table is what there is to a table that the estimator keeps.
+type Table struct {
 	Prefix string
 	Alias  string
 	About  string
@@ -167,24 +188,24 @@ type Scope struct {
 	Closed bool // the shop changes values but adds no lines
 	Later  bool // a workbook that was priced before it was there gets it
 	Rows   []TableRow
+}
 
-	// Of a table that is worked out after the joint lines. One that follows a table
-	// names it, and the line figure that says which of its lines a joint row belongs
-	// to; PerList has a row for each joint list. A table with neither is one row.
+// Closing is what there is to a table that is worked out after the joint lines. One that
+// follows a table names it, and the line figure that says which of its lines a joint row
+// belongs to; PerList has a row for each joint list. A table with neither is one row.
+type Closing struct {
 	Of      *Scope
 	By      string
 	PerList bool
 	once    bool
+}
 
-	// Of what stands on a sheet for the bid: the sheet; the table whose rows it
-	// follows, nil for none; Apart has rows of their own in every scene.
+// OnSheet is what there is to what stands on a sheet for the bid: the sheet; the table
+// whose rows it follows, nil for none; Apart has rows of their own in every scene.
+type OnSheet struct {
 	Sheet  string
 	Beside *Scope
 	Apart  bool
-
-	where string // it is described, as file:line
-	byKey map[string]*Quantity
-	order []*Quantity // figures, each after all that it needs
 }
 
 // Group is a run of columns of the joint list. Its columns fold, but for the

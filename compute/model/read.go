@@ -92,7 +92,7 @@ func (m *Model) readFigure(s *stanza, into *Scope) error {
 	if err := s.only(figureFields...); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Figure, Kept: s.has("kept")}
+	q := &Quantity{Role: Figure, Told: Told{Kept: s.has("kept")}}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
@@ -143,7 +143,7 @@ func (m *Model) readAssumption(s *stanza, section string) error {
 	if err := s.only("what", "unit", "value", "us", "metric", "usual", "choice", "shown", "basis", "more_than", "less_than", "decided", "spreads", "under", "anew"); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Assumption, Section: section}
+	q := &Quantity{Role: Assumption, Settable: Settable{Section: section}}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}

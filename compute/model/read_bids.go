@@ -83,7 +83,7 @@ func (m *Model) readAgreement(s *stanza, into *Scope) error {
 	if !s.has("here") && !s.has("there") || !s.has("places") {
 		return s.errorf("needs its places, and a formula: here, there, or both")
 	}
-	q := &Quantity{Role: Check, Level: LevelWarn}
+	q := &Quantity{Role: Check, Told: Told{Level: LevelWarn}}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}

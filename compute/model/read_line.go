@@ -65,7 +65,7 @@ func (m *Model) readCheck(s *stanza) error {
 	if err := s.only("level", "heading", "fix", "cell", "chosen", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
+	q := &Quantity{Role: Check, Told: Told{Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
@@ -196,7 +196,7 @@ func (m *Model) readOrderCheck(s *stanza, into *Scope) error {
 	if err := s.only("of", "level", "heading", "fix", "cell", "unit", "why", "="); err != nil {
 		return err
 	}
-	q := &Quantity{Role: Check, Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}
+	q := &Quantity{Role: Check, Told: Told{Fix: s.text("fix"), Cells: strings.Fields(s.text("cell"))}}
 	if err := m.describe(s, q); err != nil {
 		return err
 	}
