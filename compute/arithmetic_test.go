@@ -31,7 +31,7 @@ func mayCalculate() map[string]string {
 		effort  = "work of the machine, not of the shop"
 	)
 	return map[string]string{
-		"look": layout, "plain": layout, "tell": shown,
+		"look": layout, "page": layout, "paper": layout, "plain": layout, "tell": shown, "joints.widths": layout, "joints.digitWidth": layout,
 		"assumptions.wide": layout, "assumptions.tall": layout, "buying.atSaw": layout, "schedule.weeks": layout, "schedule.weeksTaken": layout,
 		"ranges.curve": layout, "calibrate.say": layout, "calibrate.roundUp": layout, "compare.bars": layout, "compare.draw": layout, "compare.floorTo": layout,
 		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.keep": layout, "traveller.ending": layout, "offer.picture": layout,
