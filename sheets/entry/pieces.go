@@ -49,12 +49,16 @@ func (m *Measures) Counts(raw string) (said, all []float64) {
 	if len(raw) > longestHeading || !m.mayCount(raw) {
 		return nil, nil
 	}
+	raw = numbered.ReplaceAllString(raw, "$1")
 	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
 		one, more := m.countsIn(tokens(cleanWords(part)))
 		said, all = append(said, one...), append(all, more...)
 	}
 	return said, all
 }
+
+// numbered is a code such as X-103, of a drawing or a joint.
+var numbered = regexp.MustCompile(`(?i)(^|[^\pL])x-\d+`)
 
 // countsIn are those between two commas.
 func (m *Measures) countsIn(list []token) (said, all []float64) {

@@ -15,7 +15,7 @@ func TestPieces(t *testing.T) {
 		assert.True(t, ok, text)
 		assert.Equal(t, want, n, text)
 	}
-	for _, text := range []string{"", "A-01", "1 off", "sleeve 2 x 0.035", "2 x 0.035", "3 x2", "see 2", "weld 2 off then turn", "900 off", "DX-1", "2 in", "one piece", "four", "two in a row"} {
+	for _, text := range []string{"", "A-01", "1 off", "sleeve 2 x 0.035", "2 x 0.035", "3 x2", "see 2", "weld 2 off then turn", "900 off", "DX-1", "X-103", "see x-2", "2 in", "one piece", "four", "two in a row"} {
 		_, ok := m.Pieces(text)
 		assert.False(t, ok, text)
 	}
