@@ -6,8 +6,10 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,7 +40,8 @@ func drawn(t *testing.T, wide, high int, as string) []byte {
 func withPictures(t *testing.T, in, sheet string, at map[string]*excelize.Picture) string {
 	f, err := excelize.OpenFile(in)
 	require.NoError(t, err)
-	for cell, p := range at {
+	for _, cell := range slices.Sorted(maps.Keys(at)) {
+		p := at[cell]
 		p.Format = &excelize.GraphicOptions{}
 		require.NoError(t, f.AddPictureFromBytes(sheet, cell, p))
 	}
