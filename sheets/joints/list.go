@@ -33,7 +33,7 @@ type List struct {
 	Calculated
 	Rows   Rows
 	sizes  sizes
-	filled *filled // cells of the sheet
+	filled filled // cells of the sheet
 }
 
 // Calculated are our columns on a list.
@@ -110,7 +110,7 @@ func (b *Lists) Find() error {
 			continue
 		}
 		var rows sheetRows
-		cells := b.newFilled(s.Name)
+		cells := filled{}
 		info, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			rows.keep(r)
 			cells.note(r)

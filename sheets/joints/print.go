@@ -2,6 +2,7 @@ package joints
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/paper"
@@ -9,38 +10,49 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
-// filled is what is known of the cells of a sheet that hold something.
-type filled struct {
-	ours    map[int]bool // columns
-	last    int          // column of the shop's
-	formats map[int]int  // how many cells have a format
-}
+// filled counts the cells of a sheet that hold something, by column and format.
+type filled map[int]map[int]int
 
-func (b *Lists) newFilled(sheet string) *filled {
-	f := &filled{ours: map[int]bool{}, formats: map[int]int{}}
-	for _, r := range b.Own.Records {
-		if r.Ours && strings.EqualFold(r.Sheet, sheet) {
-			f.ours[r.Col] = true
-		}
-	}
-	return f
-}
-
-func (f *filled) note(r *worksheet.Row) {
+func (f filled) note(r *worksheet.Row) {
 	for i := range r.Cells {
-		if c := &r.Cells[i]; Filled(c) && !f.ours[c.Col] {
-			f.last = max(f.last, c.Col)
-			f.formats[c.Style]++
+		if c := &r.Cells[i]; Filled(c) {
+			if f[c.Col] == nil {
+				f[c.Col] = map[int]int{}
+			}
+			f[c.Col][c.Style]++
 		}
 	}
 }
 
-// points is the smallest size of letters that a tenth of the cells have: a remark at
+// shops is what of it is the shop's, on a sheet with these lists: the last column, and
+// how many cells have a format.
+func (b *Lists) shops(eds []*Editor) (last int, formats map[int]int) {
+	ours := map[int]bool{}
+	for _, r := range b.Own.Records {
+		if r.Ours && strings.EqualFold(r.Sheet, eds[0].L.Title) {
+			ours[r.Col] = true
+		}
+	}
+	formats = map[int]int{}
+	for col, of := range eds[0].L.filled {
+		// A list on a copied sheet is known by its headings, and by no record.
+		if ours[col] || slices.ContainsFunc(eds, func(ed *Editor) bool { return ed.OurCell(col) }) {
+			continue
+		}
+		last = max(last, col)
+		for style, n := range of {
+			formats[style] += n
+		}
+	}
+	return last, formats
+}
+
+// pointsOf is the smallest size of letters that a tenth of the cells have: a remark at
 // the foot is no reason to print the list over more pages.
-func (f *filled) points(st *workbook.Styles) float64 {
+func pointsOf(formats map[int]int, st *workbook.Styles) float64 {
 	all, of := 0, map[float64]int{}
 	_, usual := st.DefaultFont()
-	for xf, n := range f.formats {
+	for xf, n := range formats {
 		size := st.Points(xf)
 		if size <= 0 {
 			size = usual
@@ -110,10 +122,11 @@ func (b *Lists) widths(info *worksheet.Info, laid []worksheet.Col) func(col int)
 // printed lays out the print of a sheet's lists, and sets the names that it goes by.
 func (b *Lists) printed(eds []*Editor, laid []worksheet.Col) *worksheet.Print {
 	first := eds[0].L
+	last, formats := b.shops(eds)
 	l := paper.List{
 		Title: first.Title, Pages: first.Info.Pages, Names: paper.NamesOf(b.Workbook, first.sheet),
 		TopRow: first.TopRow, HeadEnd: first.DataRow - 1, Several: len(eds) > 1, Mark: eds[0].MarkCol,
-		ShopLast: first.filled.last, Width: b.widths(first.Info, laid), Size: first.filled.points(b.Styles), Foot: b.Foot(),
+		ShopLast: last, Width: b.widths(first.Info, laid), Size: pointsOf(formats, b.Styles), Foot: b.Foot(),
 	}
 	results := map[int]bool{}
 	for _, ed := range eds {
