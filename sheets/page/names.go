@@ -85,6 +85,10 @@ func (n *Names) Renamed() (wanted, actual []string) {
 	return wanted, actual
 }
 
+// NamePrint begins the names by which a joint list keeps how it prints, for its sheet
+// alone; those of our own sheets hold in the whole workbook.
+const NamePrint = "seamtally.print"
+
 // onCopy reports whether a name is one of those that came with a copy of a sheet
 // of ours: it holds on that sheet alone, where no formula of ours stands.
 func (n *Names) onCopy(d workbook.DefinedName) bool {
@@ -92,7 +96,7 @@ func (n *Names) onCopy(d workbook.DefinedName) bool {
 		return false
 	}
 	for _, o := range n.wb.Names {
-		if o.Sheet == d.Sheet && strings.HasPrefix(strings.ToLower(o.Name), "seamtally.") {
+		if name := strings.ToLower(o.Name); o.Sheet == d.Sheet && strings.HasPrefix(name, "seamtally.") && !strings.HasPrefix(name, NamePrint) {
 			return true
 		}
 	}

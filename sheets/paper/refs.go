@@ -42,7 +42,7 @@ func (n Names) Changed(to Names, sheet int) (set, gone []workbook.DefinedName) {
 
 // keys are the names as the workbook has them, in the order of the fields.
 func keys() []string {
-	return []string{"_xlnm.Print_Area", "_xlnm.Print_Titles", "seamtally.print", "seamtally.print.area", "seamtally.print.titles"}
+	return []string{"_xlnm.Print_Area", "_xlnm.Print_Titles", page.NamePrint, page.NamePrint + ".area", page.NamePrint + ".titles"}
 }
 
 func (n *Names) fields() []*string {

@@ -88,7 +88,11 @@ func (l *locator) unclear(text string, unit units.Unit, err error) error {
 	if name := unit.String(); name != "" && name != "1" {
 		with = fmt.Sprintf(", or %s %s", n, strings.ReplaceAll(name, "$", l.Currency()))
 	}
-	return fmt.Errorf("%q is not understood; write %s%s", text, n, with)
+	what := why.What
+	if strings.Contains(what, " is text ") { // no more than that
+		what = fmt.Sprintf("%q is not understood", text)
+	}
+	return fmt.Errorf("%s; write %s%s", what, n, with)
 }
 
 func digits(r rune) rune {
