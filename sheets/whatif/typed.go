@@ -89,7 +89,7 @@ func (l *locator) unclear(text string, unit units.Unit, err error) error {
 		with = fmt.Sprintf(", or %s %s", n, strings.ReplaceAll(name, "$", l.Currency()))
 	}
 	what := why.What
-	if strings.Contains(what, " is text ") { // no more than that
+	if strings.HasSuffix(what, `"`) { // that it is such a text, and no more
 		what = fmt.Sprintf("%q is not understood", text)
 	}
 	return fmt.Errorf("%s; write %s%s", what, n, with)
