@@ -62,6 +62,43 @@ func TestPlantedMistakesAreRefused(t *testing.T) {
 	}
 }
 
+// The model's own functions refuse what they cannot take, with the file and the line.
+func TestMisusedFunctionsAreRefused(t *testing.T) {
+	for _, c := range []struct{ file, old, planted string }{
+		{"bids_schedule.txt", "= weekday(week)", "= weekday()"},
+		{"bids_schedule.txt", "= weekday(week)", "= weekday(hours_all)"},
+		{"bids_schedule.txt", "= worked_days(week)", "= worked_days(week, 1)"},
+		{"bids_schedule.txt", "workday(start_date, 1, worked)", "workday(start_date, 1)"},
+		{"bids_schedule.txt", "workday(start_date, 1, worked)", "workday(start_date, 1, week)"},
+		{"bids_schedule.txt", "workday(start_date, 1, worked)", "workday(start_date, hours_all, worked)"},
+		{"bids_schedule.txt", "= workdays_to(begins-1, worked)", "= workdays_to(begins-1)"},
+		{"bids_schedule.txt", "= workdays_to(begins-1, worked)", "= workdays_to(hours_all, worked)"},
+		{"bids_schedule.txt", "= workdays_to(begins-1, worked)", "= workdays_to(begins-1, week)"},
+		{"bids_schedule.txt", "= running(days_spec)", "= running()"},
+		{"bids_schedule.txt", "= running(days_spec)", "= running(days_spec+1)"},
+		{"bids_schedule.txt", "= saw_by-above(saw_by)", "= saw_by-above()"},
+		{"bids_schedule.txt", "= saw_by-above(saw_by)", "= saw_by-above(saw_by+1)"},
+		{"bids_schedule.txt", "= lowest(schedule_cars.first)", "= lowest()"},
+		{"bids_schedule.txt", "= lowest(schedule_cars.first)", "= lowest(week)"},
+		{"bids_schedule.txt", "= done(upto, schedule_shut.upto, schedule_shut.lost)", "= done(upto, schedule_shut.upto)"},
+		{"bids_schedule.txt", "= done(upto, schedule_shut.upto, schedule_shut.lost)", "= done(schedule_shop.hours_all, schedule_shut.upto, schedule_shut.lost)"},
+		{"bids_schedule.txt", "= done(upto, schedule_shut.upto, schedule_shut.lost)", "= done(upto, 1, schedule_shut.lost)"},
+		{"bids_rates.txt", "= distinct(rates_work.size)", "= distinct()"},
+		{"bids_rates.txt", "= distinct(rates_work.size)", "= distinct(1)"},
+		{"bids_rates.txt", "= sum_product(rates_work.fits, rates_joints.welds_all)", "= sum_product(rates_work.fits)"},
+		{"bids_rates.txt", "= sum_product(rates_work.fits, rates_joints.welds_all)", "= sum_product(rates_work.fits, 1)"},
+		{"bids_rates.txt", "unless(saves_weld<=0, \"never\", whole_up(kits/saves_weld))", "unless(saves_weld<=0, \"never\")"},
+		{"bids_rates.txt", "unless(saves_weld<=0, \"never\", whole_up(kits/saves_weld))", "unless(saves_weld, \"never\", whole_up(kits/saves_weld))"},
+		{"bids_rates.txt", "least(weld_cost, weld_no)", "least(weld_cost)"},
+		{"bids_rates.txt", "least(weld_cost, weld_no)", "least(weld_cost, 1)"},
+		{"bids_rates.txt", "bare(lines.od)", "bare()"},
+		{"bids_rates.txt", "bare(lines.od)", "bare(\"x\")"},
+	} {
+		_, err := compute.Load(copyOf(t, c.file, c.old, c.planted), model.US)
+		assert.ErrorContains(t, err, c.file+":", c.planted)
+	}
+}
+
 // Every figure of the model is checked: another unit beside any of them is
 // refused, naming the line of its formula.
 func TestNoFigureTakesAnotherUnit(t *testing.T) {
