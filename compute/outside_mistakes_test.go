@@ -66,6 +66,10 @@ func TestPlantedMistakesAreRefused(t *testing.T) {
 func TestMisusedFunctionsAreRefused(t *testing.T) {
 	for _, c := range []struct{ file, old, planted string }{
 		{"bids_schedule.txt", "= weekday(week)", "= weekday()"},
+		{"order.txt", "total(cars.tube_money)", "total()"},
+		{"order.txt", "total(cars.tube_money)", "total(tube.offcut)"},
+		{"order.txt", "sum(tube.offcut)", "sum()"},
+		{"order.txt", "sum(tube.offcut)", "sum(tube.offcut, 1)"},
 		{"bids_schedule.txt", "= weekday(week)", "= weekday(hours_all)"},
 		{"bids_schedule.txt", "= worked_days(week)", "= worked_days(week, 1)"},
 		{"bids_schedule.txt", "workday(start_date, 1, worked)", "workday(start_date, 1)"},
