@@ -95,6 +95,7 @@ func TestPrintedTextGivesTheStoredValue(t *testing.T) {
 	bare := having(t, "od;run_od;bore;tube;travel;arc_time;pause;shift;flow;n;oxygen;theta")
 	bare.funcs["RADIANS"] = formula.Func{
 		Name:  "RADIANS",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) { return c.Type(call.Args[0]) },
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			x, err := c.Compile(call.Args[0])

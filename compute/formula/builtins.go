@@ -11,27 +11,27 @@ import (
 // documentation.
 func Functions() []Func {
 	return []Func{
-		{Name: "IF", Doc: `IF(condition,a,b): a where the condition holds, else b; both in one unit; one may be "" (blank)`, Check: checkIf, Compile: compileIf, Spell: spellIf, loose: true},
-		{Name: "AND", Doc: "AND(a,b,..): whether all hold", Check: checkTruths, Compile: compileAnd, Spell: spellBetween("and"), loose: true},
-		{Name: "OR", Doc: "OR(a,b,..): whether any holds", Check: checkTruths, Compile: compileOr, Spell: spellBetween("or"), loose: true},
-		{Name: "NOT", Doc: "NOT(a): whether a does not hold", Check: checkNot, Compile: compileOne(func(x float64) float64 { return 1 - x })},
-		{Name: "MIN", Doc: "MIN(a,b,..): the least, in one unit", Check: checkAlike, Compile: compileChain(least)},
-		{Name: "MAX", Doc: "MAX(a,b,..): the greatest, in one unit", Check: checkAlike, Compile: compileChain(greatest)},
-		{Name: "ROUND", Doc: "ROUND(x,n): x to n places, a tie away from zero; keeps the unit", Check: checkRound, Compile: compileRound(Round)},
-		{Name: "ROUNDUP", Doc: "ROUNDUP(x,n): x to n places, away from zero; keeps the unit", Check: checkRound, Compile: compileRound(RoundUp)},
-		{Name: "ROUNDDOWN", Doc: "ROUNDDOWN(x,n): x to n places, toward zero; keeps the unit", Check: checkRound, Compile: compileRound(RoundDown)},
-		{Name: "whole_up", Doc: "whole_up(x): the plain number x up to a whole one; dust beyond 6 places does not count", Check: checkPlain, Compile: compileOne(wholeUp), Print: printAround("ROUNDUP(ROUND(", ",6),0)")},
-		{Name: "whole_down", Doc: "whole_down(x): the plain number x down to a whole one; dust beyond 6 places does not count", Check: checkPlain, Compile: compileOne(wholeDown), Print: printAround("ROUNDDOWN(ROUND(", ",6),0)")},
-		{Name: "amount", Doc: `amount(x,"in"): the plain number that x is in that unit`, Check: checkAmount, Compile: compileFirst, inline: true},
-		{Name: "ABS", Doc: "ABS(x): x without its sign; keeps the unit", Check: checkKeep, Compile: compileOne(math.Abs)},
+		{Name: "IF", Doc: `IF(condition,a,b): a where the condition holds, else b; both in one unit; one may be "" (blank)`, Least: 3, Most: 3, Check: checkIf, Compile: compileIf, Spell: spellIf, loose: true},
+		{Name: "AND", Doc: "AND(a,b,..): whether all hold", Least: 1, Most: -1, Check: checkTruths, Compile: compileAnd, Spell: spellBetween("and"), loose: true},
+		{Name: "OR", Doc: "OR(a,b,..): whether any holds", Least: 1, Most: -1, Check: checkTruths, Compile: compileOr, Spell: spellBetween("or"), loose: true},
+		{Name: "NOT", Doc: "NOT(a): whether a does not hold", Least: 1, Most: 1, Check: checkTruths, Compile: compileOne(func(x float64) float64 { return 1 - x })},
+		{Name: "MIN", Doc: "MIN(a,b,..): the least, in one unit", Least: 1, Most: -1, Check: checkAlike, Compile: compileChain(least)},
+		{Name: "MAX", Doc: "MAX(a,b,..): the greatest, in one unit", Least: 1, Most: -1, Check: checkAlike, Compile: compileChain(greatest)},
+		{Name: "ROUND", Doc: "ROUND(x,n): x to n places, a tie away from zero; keeps the unit", Least: 2, Most: 2, Check: checkRound, Compile: compileRound(Round)},
+		{Name: "ROUNDUP", Doc: "ROUNDUP(x,n): x to n places, away from zero; keeps the unit", Least: 2, Most: 2, Check: checkRound, Compile: compileRound(RoundUp)},
+		{Name: "ROUNDDOWN", Doc: "ROUNDDOWN(x,n): x to n places, toward zero; keeps the unit", Least: 2, Most: 2, Check: checkRound, Compile: compileRound(RoundDown)},
+		{Name: "whole_up", Doc: "whole_up(x): the plain number x up to a whole one; dust beyond 6 places does not count", Least: 1, Most: 1, Check: checkPlain, Compile: compileOne(wholeUp), Print: printAround("ROUNDUP(ROUND(", ",6),0)")},
+		{Name: "whole_down", Doc: "whole_down(x): the plain number x down to a whole one; dust beyond 6 places does not count", Least: 1, Most: 1, Check: checkPlain, Compile: compileOne(wholeDown), Print: printAround("ROUNDDOWN(ROUND(", ",6),0)")},
+		{Name: "amount", Doc: `amount(x,"in"): the plain number that x is in that unit`, Least: 2, Most: 2, Check: checkAmount, Compile: compileFirst, inline: true},
+		{Name: "ABS", Doc: "ABS(x): x without its sign; keeps the unit", Least: 1, Most: 1, Check: checkKeep, Compile: compileOne(math.Abs)},
 		{Name: "PI", Doc: "PI(): 3.14159265358979", Check: checkPi, Compile: compilePi, Spell: func(*Speller, *Call) string { return "π" }},
-		{Name: "SQRT", Doc: "SQRT(x): square root; halves the powers of the unit", Check: checkSqrt, Compile: compileOne(func(x float64) float64 { return finite(math.Sqrt(x)) })},
-		{Name: "POWER", Doc: "POWER(a,b): a^b; a dimension needs a whole power", Check: checkPower, Compile: compilePower},
-		{Name: "SIN", Doc: "SIN(x): sine of an angle, or of a plain number of radians", Check: checkAngle, Compile: compileAngle(math.Sin), Print: printAngle},
-		{Name: "COS", Doc: "COS(x): cosine of an angle, or of a plain number of radians", Check: checkAngle, Compile: compileAngle(math.Cos), Print: printAngle},
-		{Name: "TAN", Doc: "TAN(x): tangent of an angle, or of a plain number of radians", Check: checkAngle, Compile: compileAngle(math.Tan), Print: printAngle},
-		{Name: "LN", Doc: "LN(x): natural logarithm of a plain number", Check: checkPlain, Compile: compileOne(func(x float64) float64 { return finite(math.Log(x)) })},
-		{Name: "EXP", Doc: "EXP(x): e to the power of a plain number", Check: checkPlain, Compile: compileOne(func(x float64) float64 { return finite(math.Exp(x)) })},
+		{Name: "SQRT", Doc: "SQRT(x): square root; halves the powers of the unit", Least: 1, Most: 1, Check: checkSqrt, Compile: compileOne(func(x float64) float64 { return finite(math.Sqrt(x)) })},
+		{Name: "POWER", Doc: "POWER(a,b): a^b; a dimension needs a whole power", Least: 2, Most: 2, Check: checkPower, Compile: compilePower},
+		{Name: "SIN", Doc: "SIN(x): sine of an angle, or of a plain number of radians", Least: 1, Most: 1, Check: checkAngle, Compile: compileAngle(math.Sin), Print: printAngle},
+		{Name: "COS", Doc: "COS(x): cosine of an angle, or of a plain number of radians", Least: 1, Most: 1, Check: checkAngle, Compile: compileAngle(math.Cos), Print: printAngle},
+		{Name: "TAN", Doc: "TAN(x): tangent of an angle, or of a plain number of radians", Least: 1, Most: 1, Check: checkAngle, Compile: compileAngle(math.Tan), Print: printAngle},
+		{Name: "LN", Doc: "LN(x): natural logarithm of a plain number", Least: 1, Most: 1, Check: checkPlain, Compile: compileOne(func(x float64) float64 { return finite(math.Log(x)) })},
+		{Name: "EXP", Doc: "EXP(x): e to the power of a plain number", Least: 1, Most: 1, Check: checkPlain, Compile: compileOne(func(x float64) float64 { return finite(math.Exp(x)) })},
 	}
 }
 
@@ -60,9 +60,6 @@ func wholeDown(x float64) float64 { return RoundDown(Round(x, 6), 0) }
 // where they differ, where only one of them has a unit, and where one is
 // blank, since a blank cannot be converted afterwards.
 func checkIf(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 3, 3); err != nil {
-		return Type{}, err
-	}
 	hint := c.hint
 	cond := call.Args[0]
 	if err := c.WantKind(cond, KindBool); err != nil {
@@ -124,9 +121,6 @@ func (c *Checker) blankable(n Node, t Type, hint *units.Unit) (Type, error) {
 }
 
 func checkTruths(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, -1); err != nil {
-		return Type{}, err
-	}
 	for _, arg := range call.Args {
 		if err := c.WantKind(arg, KindBool); err != nil {
 			return Type{}, err
@@ -135,17 +129,7 @@ func checkTruths(c *Checker, call *Call) (Type, error) {
 	return Type{Kind: KindBool}, nil
 }
 
-func checkNot(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, 1); err != nil {
-		return Type{}, err
-	}
-	return checkTruths(c, call)
-}
-
 func checkAlike(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, -1); err != nil {
-		return Type{}, err
-	}
 	hint := c.hint
 	types := make([]Type, len(call.Args))
 	for i, arg := range call.Args {
@@ -163,9 +147,6 @@ func checkAlike(c *Checker, call *Call) (Type, error) {
 }
 
 func checkRound(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 2, 2); err != nil {
-		return Type{}, err
-	}
 	x := call.Args[0]
 	t, err := c.number(x, c.hint)
 	if err != nil {
@@ -187,9 +168,6 @@ func checkRound(c *Checker, call *Call) (Type, error) {
 }
 
 func checkPlain(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, 1); err != nil {
-		return Type{}, err
-	}
 	t, err := c.number(call.Args[0], nil)
 	if err != nil {
 		return t, err
@@ -202,18 +180,12 @@ func checkPlain(c *Checker, call *Call) (Type, error) {
 }
 
 func checkKeep(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, 1); err != nil {
-		return Type{}, err
-	}
 	return c.number(call.Args[0], c.hint)
 }
 
-func checkPi(c *Checker, call *Call) (Type, error) { return Type{}, c.Args(call, 0, 0) }
+func checkPi(c *Checker, call *Call) (Type, error) { return Type{}, nil }
 
 func checkAmount(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 2, 2); err != nil {
-		return Type{}, err
-	}
 	text, ok := call.Args[1].(*Text)
 	if !ok {
 		return Type{}, c.Errorf(call.Args[1], "the unit is not written out", `write amount(x,"in")`)
@@ -226,9 +198,6 @@ func checkAmount(c *Checker, call *Call) (Type, error) {
 }
 
 func checkSqrt(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, 1); err != nil {
-		return Type{}, err
-	}
 	t, err := c.number(call.Args[0], nil)
 	if err != nil {
 		return t, err
@@ -245,16 +214,10 @@ func checkSqrt(c *Checker, call *Call) (Type, error) {
 }
 
 func checkPower(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 2, 2); err != nil {
-		return Type{}, err
-	}
 	return c.power(call, call.Args[0], call.Args[1])
 }
 
 func checkAngle(c *Checker, call *Call) (Type, error) {
-	if err := c.Args(call, 1, 1); err != nil {
-		return Type{}, err
-	}
 	t, err := c.number(call.Args[0], nil)
 	if err != nil {
 		return t, err

@@ -62,6 +62,8 @@ type Scope interface {
 type Func struct {
 	Name string
 	Doc  string // one line: arguments, meaning, units
+	// Least and Most are how many arguments a call has; Most below 0 sets no upper limit.
+	Least, Most int
 	// Check types the call, or refuses it with Checker.Errorf.
 	Check func(c *Checker, call *Call) (Type, error)
 	// Compile gives the code for the call.
@@ -193,9 +195,8 @@ func fixForKind(is, needed Kind) string {
 	return "use a text, in double quotes if it is meant as it stands"
 }
 
-// Args refuses a call with too few or too many arguments. most below 0 sets
-// no upper limit.
-func (c *Checker) Args(call *Call, least, most int) error {
+// args refuses a call with too few or too many arguments.
+func (c *Checker) args(call *Call, least, most int) error {
 	n := len(call.Args)
 	if n >= least && (most < 0 || n <= most) {
 		return nil

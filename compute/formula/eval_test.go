@@ -152,11 +152,9 @@ func TestAngles(t *testing.T) {
 func TestFunctionsFromOutside(t *testing.T) {
 	q := having(t, "lines.labour $; car_no; pause s")
 	q.funcs["total"] = formula.Func{
-		Name: "total",
+		Name:  "total",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			name, ok := call.Args[0].(*formula.Name)
 			if !ok {
 				return formula.Type{}, c.Errorf(call.Args[0], "no column", "write table.key")

@@ -75,6 +75,9 @@ func (c *Checker) call(n *Call, hint *units.Unit) (Type, error) {
 		return Type{}, c.Errorf(n, n.Name+" is no function here", fix)
 	}
 	c.f.funcs[n] = fn
+	if err := c.args(n, fn.Least, fn.Most); err != nil {
+		return Type{}, err
+	}
 	outer := c.hint
 	c.hint = hint
 	t, err := fn.Check(c, n)

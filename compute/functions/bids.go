@@ -77,10 +77,8 @@ func (w view) over(n formula.Node, do func(f *formula.Frame, x float64) (on bool
 func (w view) downTo(name, doc, mark, prints string, num func(n formula.Node, own *formula.Frame) float64) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			return w.ownColumn(c, call.Args[0])
 		},
 		Compile: func(_ *formula.Compiler, call *formula.Call) (formula.Code, error) {
@@ -108,12 +106,10 @@ func (w view) running() formula.Func {
 // least is the least of a figure on the rows that say the same.
 func (w view) least() formula.Func {
 	return formula.Func{
-		Name: "least",
-		Doc:  "least(x, k): the least x of the rows around this one, and it, with the same k",
+		Name:  "least",
+		Doc:   "least(x, k): the least x of the rows around this one, and it, with the same k",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			if _, err := w.ownColumn(c, call.Args[1]); err != nil {
 				return formula.Type{}, err
 			}
@@ -211,12 +207,10 @@ func (w view) above() formula.Func {
 // sumProduct adds up, row by row, the product of two columns of as many rows.
 func (w view) sumProduct() formula.Func {
 	return formula.Func{
-		Name: "sum_product",
-		Doc:  "sum_product(t.x, u.y): x times y, row by row, added up",
+		Name:  "sum_product",
+		Doc:   "sum_product(t.x, u.y): x times y, row by row, added up",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			x, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -255,12 +249,10 @@ func (w view) sumProduct() formula.Func {
 // what lies before a day. Each is worked on evenly.
 func (w view) done() formula.Func {
 	return formula.Func{
-		Name: "done",
-		Doc:  "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
+		Name:  "done",
+		Doc:   "done(n, t.to, t.days, u.rate): by day n, what comes of rows that take their days up to day to, at a rate a day; without a rate, how many days",
+		Least: 3, Most: 4,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 3, 4); err != nil {
-				return formula.Type{}, err
-			}
 			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
@@ -316,12 +308,10 @@ func (w view) done() formula.Func {
 // unless is a number where there is one, and else a word that says why not.
 func unless() formula.Func {
 	return formula.Func{
-		Name: "unless",
-		Doc:  `unless(condition, "word", x): no number where the condition holds, but that word; else x`,
+		Name:  "unless",
+		Doc:   `unless(condition, "word", x): no number where the condition holds, but that word; else x`,
+		Least: 3, Most: 3,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 3, 3); err != nil {
-				return formula.Type{}, err
-			}
 			if _, ok := call.Args[1].(*formula.Text); !ok {
 				return formula.Type{}, c.Errorf(call.Args[1], "the word is not written out", `unless(x<=0, "never", 1/x)`)
 			}
@@ -366,12 +356,10 @@ func unless() formula.Func {
 // matter which unit it had.
 func bare() formula.Func {
 	return formula.Func{
-		Name: "bare",
-		Doc:  "bare(x): the number that x is in its own unit",
+		Name:  "bare",
+		Doc:   "bare(x): the number that x is in its own unit",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			t, err := c.Type(call.Args[0])
 			if err == nil && (t.Kind != formula.KindNumber || t.Blank) {
 				err = c.Errorf(call.Args[0], "this is no number, or may be none", "give it a number")
@@ -396,12 +384,10 @@ const lastDay = 2958465
 // spreadsheets do: 2 is a Monday (1900-01-02, in their calendar).
 func workday() formula.Func {
 	return formula.Func{
-		Name: "workday",
-		Doc:  "workday(d, n, w): the n-th working day from day d on, with the days of a week as worked_days has them",
+		Name:  "workday",
+		Doc:   "workday(d, n, w): the n-th working day from day d on, with the days of a week as worked_days has them",
+		Least: 3, Most: 3,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 3, 3); err != nil {
-				return formula.Type{}, err
-			}
 			for _, n := range call.Args[:2] {
 				if err := c.Want(n, units.Unit{}); err != nil {
 					return formula.Type{}, err
@@ -456,12 +442,10 @@ const (
 // told.
 func workedDays() formula.Func {
 	return formula.Func{
-		Name: "worked_days",
-		Doc:  `worked_days(n): which days of a week are worked (0) and not (1), from Monday on; "0000011" for 5`,
+		Name:  "worked_days",
+		Doc:   `worked_days(n): which days of a week are worked (0) and not (1), from Monday on; "0000011" for 5`,
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
@@ -488,12 +472,10 @@ const monday = 2
 // between two days is a difference.
 func workdaysTo() formula.Func {
 	return formula.Func{
-		Name: "workdays_to",
-		Doc:  "workdays_to(d, w): how many working days there are up to and with day d, from the first Monday that spreadsheets know",
+		Name:  "workdays_to",
+		Doc:   "workdays_to(d, w): how many working days there are up to and with day d, from the first Monday that spreadsheets know",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
@@ -520,12 +502,10 @@ func workdaysTo() formula.Func {
 func weekday() formula.Func {
 	names := [daysOfWeek]string{"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"}
 	return formula.Func{
-		Name: "weekday",
-		Doc:  `weekday(n): the n-th day of a week in words, from "Monday" on`,
+		Name:  "weekday",
+		Doc:   `weekday(n): the n-th day of a week in words, from "Monday" on`,
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {

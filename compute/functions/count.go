@@ -95,12 +95,10 @@ func wild(pattern, text string) bool {
 // in another table.
 func (w view) count() formula.Func {
 	return formula.Func{
-		Name: "count",
-		Doc:  "count(lists.x, c): the cells of a column that answer to c, as COUNTIF has it",
+		Name:  "count",
+		Doc:   "count(lists.x, c): the cells of a column that answer to c, as COUNTIF has it",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -152,7 +150,7 @@ func (w view) countCells(name string, print func(p *formula.Printer) (string, er
 				return formula.Type{}, c.Errorf(call, "cells are counted list by list", "count them in a row of lists, and sum that")
 			}
 			w.NoteCount(nil, nil, name)
-			return formula.Type{}, c.Args(call, 0, 0)
+			return formula.Type{}, nil
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
 			return w.counted(func(k model.Count) bool { return k.What == name }), nil
@@ -225,7 +223,7 @@ func (w view) checkNumber(name, key string, n func() int) formula.Func {
 		Name: name,
 		Doc:  "how many checks of a joint row there are: that refuse it, or in all",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			return formula.Type{}, c.Args(call, 0, 0)
+			return formula.Type{}, nil
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
 			x := float64(n())
@@ -242,12 +240,10 @@ func (w view) checkNumber(name, key string, n func() int) formula.Func {
 // something.
 func (w view) sumWhere() formula.Func {
 	return formula.Func{
-		Name: "sum_where",
-		Doc:  "sum_where(cars.x, cars.y, c): x over the rows whose y answers to c, as SUMIF has it",
+		Name:  "sum_where",
+		Doc:   "sum_where(cars.x, cars.y, c): x over the rows whose y answers to c, as SUMIF has it",
+		Least: 3, Most: 3,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 3, 3); err != nil {
-				return formula.Type{}, err
-			}
 			x, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -291,10 +287,8 @@ func (w view) sumWhere() formula.Func {
 func (w view) tableCount(name, doc, print string, is func(q *model.Quantity, f *formula.Frame) bool) formula.Func {
 	return formula.Func{
 		Name: name, Doc: doc,
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			_, err := w.column(c, call.Args[0])
 			return formula.Type{}, err
 		},
@@ -322,12 +316,10 @@ func (w view) tableCount(name, doc, print string, is func(q *model.Quantity, f *
 // holds something.
 func (w view) blankBeside() formula.Func {
 	return formula.Func{
-		Name: "blank_beside",
-		Doc:  "blank_beside(parts.x, parts.y, parts.z): the lines of a table whose x is blank and whose y and z, of one line, do not come to 0",
+		Name:  "blank_beside",
+		Doc:   "blank_beside(parts.x, parts.y, parts.z): the lines of a table whose x is blank and whose y and z, of one line, do not come to 0",
+		Least: 2, Most: 3,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 3); err != nil {
-				return formula.Type{}, err
-			}
 			for _, n := range call.Args {
 				if q, err := w.column(c, n); err != nil {
 					return formula.Type{}, err
@@ -402,12 +394,10 @@ func Settle(v *model.View, figure *model.Quantity, word string) map[*formula.Fra
 // unfilled counts the lines of a table that are neither filled in nor said to be none.
 func (w view) unfilled() formula.Func {
 	return formula.Func{
-		Name: "unfilled",
-		Doc:  `unfilled(parts.w, parts.x, "words", parts.y, parts.z): the lines of a table that have a w, whose x does not begin with the words, in either case, and on which y and z are 0 or blank`,
+		Name:  "unfilled",
+		Doc:   `unfilled(parts.w, parts.x, "words", parts.y, parts.z): the lines of a table that have a w, whose x does not begin with the words, in either case, and on which y and z are 0 or blank`,
+		Least: 4, Most: 5,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 4, 5); err != nil {
-				return formula.Type{}, err
-			}
 			if _, ok := call.Args[2].(*formula.Text); !ok {
 				return formula.Type{}, c.Errorf(call.Args[2], "these are no words", `write them between quotation marks`)
 			}
@@ -482,12 +472,10 @@ func (w view) tableCounts(name string) (formula.Func, bool) {
 // raised counts the checks of the own scope by their verdict.
 func (w view) raised() formula.Func {
 	return formula.Func{
-		Name: "raised",
-		Doc:  `raised("LOOK"): how many checks here have that verdict`,
+		Name:  "raised",
+		Doc:   `raised("LOOK"): how many checks here have that verdict`,
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			for _, q := range w.Scope.Quantities {
 				if q.Role == model.Check {
 					w.Note(q, model.ReachRow, nil)

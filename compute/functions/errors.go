@@ -29,7 +29,7 @@ func (w view) showsError() formula.Func {
 		Name: "shows_error",
 		Doc:  "whether a calculated cell of the row shows an error",
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			return formula.Type{Kind: formula.KindBool}, c.Args(call, 0, 0)
+			return formula.Type{Kind: formula.KindBool}, nil
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
 			return formula.Code{Num: func(*formula.Frame) float64 { return 0 }}, nil
@@ -50,7 +50,7 @@ func (w view) firstError() formula.Func {
 			if !w.Scope.PerList {
 				return formula.Type{}, c.Errorf(call, "cells are looked for list by list", "look in a row of lists")
 			}
-			return formula.Type{Kind: formula.KindText}, c.Args(call, 0, 0)
+			return formula.Type{Kind: formula.KindText}, nil
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
 			return formula.Code{Text: func(*formula.Frame) string { return "" }}, nil

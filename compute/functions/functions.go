@@ -131,12 +131,10 @@ func printSearch(p *formula.Printer, call *formula.Call) (col, what string, err 
 // match finds the line of a table: match(setups.name, setup).
 func (w view) match() formula.Func {
 	return formula.Func{
-		Name: "match",
-		Doc:  "the number of the line whose column is that text",
+		Name:  "match",
+		Doc:   "the number of the line whose column is that text",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -183,12 +181,10 @@ func (w view) match() formula.Func {
 // not under x; the line without a bound holds for the rest.
 func (w view) band() formula.Func {
 	return formula.Func{
-		Name: "band",
-		Doc:  "the number of the first line whose bound is not under the amount",
+		Name:  "band",
+		Doc:   "the number of the first line whose bound is not under the amount",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -225,12 +221,10 @@ const bandPlaces = 6
 
 func mentions() formula.Func {
 	return formula.Func{
-		Name: "mentions",
-		Doc:  "whether a text has another in it",
+		Name:  "mentions",
+		Doc:   "whether a text has another in it",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			for _, a := range call.Args {
 				if err := c.WantKind(a, formula.KindText); err != nil {
 					return formula.Type{}, err
@@ -265,12 +259,10 @@ func truth(b bool) float64 {
 // Reading has turned numbers into lengths already; a cell has to do it live.
 func (w view) cup() formula.Func {
 	return formula.Func{
-		Name: "cup",
-		Doc:  "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
+		Name:  "cup",
+		Doc:   "the bore of a gas cup, written as a length or by its number in sixteenths of an inch",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			return c.Type(call.Args[0])
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
@@ -297,12 +289,10 @@ func (w view) blank() formula.Func {
 		return nil
 	}
 	return formula.Func{
-		Name: "blank",
-		Doc:  "whether a column of the own line is blank",
+		Name:  "blank",
+		Doc:   "whether a column of the own line is blank",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			if q := column(call.Args[0]); q == nil || q.IsText() {
 				return formula.Type{}, c.Errorf(call.Args[0], "a column of numbers of the own line is needed here", "only what is typed can be blank")
 			}
@@ -331,12 +321,10 @@ func (w view) blank() formula.Func {
 // Half a turn serves: the other half repeats it.
 func (w view) branchEdge() formula.Func {
 	return formula.Func{
-		Name: "branch_edge",
-		Doc:  "length of a coped edge, over the circumference of the branch",
+		Name:  "branch_edge",
+		Doc:   "length of a coped edge, over the circumference of the branch",
+		Least: 2, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 2, 2); err != nil {
-				return formula.Type{}, err
-			}
 			if err := c.Want(call.Args[0], units.Unit{}); err != nil {
 				return formula.Type{}, err
 			}
@@ -388,7 +376,7 @@ func (w view) firstCheck() formula.Func {
 			for _, q := range w.Model.Checks() {
 				w.Note(q, model.ReachRow, nil)
 			}
-			return formula.Type{}, c.Args(call, 0, 0)
+			return formula.Type{}, nil
 		},
 		Compile: func(*formula.Compiler, *formula.Call) (formula.Code, error) {
 			checks := w.Model.Checks()
@@ -415,12 +403,10 @@ func (w view) firstCheck() formula.Func {
 // checkWords is the heading of the check of that number.
 func (w view) checkWords() formula.Func {
 	return formula.Func{
-		Name: "check_words",
-		Doc:  "the heading of the check of that number",
+		Name:  "check_words",
+		Doc:   "the heading of the check of that number",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			return formula.Type{Kind: formula.KindText}, c.Want(call.Args[0], units.Unit{})
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {

@@ -12,12 +12,10 @@ import (
 // that belong to a row, over the lines of a joint list, or over every row.
 func (w view) sum() formula.Func {
 	return formula.Func{
-		Name: "sum",
-		Doc:  "sum(lines.x,k): x over the joint lines whose k is the row's own, and in a row of a joint list sum(lines.x) over its lines; sum(parts.x,n): over the parts of car n; sum(cars.x): over all rows",
+		Name:  "sum",
+		Doc:   "sum(lines.x,k): x over the joint lines whose k is the row's own, and in a row of a joint list sum(lines.x) over its lines; sum(parts.x,n): over the parts of car n; sum(cars.x): over all rows",
+		Least: 1, Most: 2,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 2); err != nil {
-				return formula.Type{}, err
-			}
 			q, err := w.column(c, call.Args[0])
 			if err != nil {
 				return formula.Type{}, err
@@ -130,12 +128,10 @@ func (w view) printSum(p *formula.Printer, call *formula.Call) (string, error) {
 // total adds up a figure of one car over all the cars ordered.
 func (w view) total() formula.Func {
 	return formula.Func{
-		Name: "total",
-		Doc:  "total(cars.x): each car's x times the cars ordered of it, added up",
+		Name:  "total",
+		Doc:   "total(cars.x): each car's x times the cars ordered of it, added up",
+		Least: 1, Most: 1,
 		Check: func(c *formula.Checker, call *formula.Call) (formula.Type, error) {
-			if err := c.Args(call, 1, 1); err != nil {
-				return formula.Type{}, err
-			}
 			q, err := w.column(c, call.Args[0])
 			if err == nil && q.Scope.Quantity("car_qty") == nil {
 				err = c.Errorf(call, "only figures of the cars have a total", "total(cars.x)")
