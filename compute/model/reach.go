@@ -4,21 +4,7 @@ package model
 // joint lines, tables, cars and the order; the figures themselves are among
 // them.
 func (m *Model) Behind(figures ...*Quantity) map[*Quantity]bool {
-	out := map[*Quantity]bool{}
-	var mark func(*Quantity)
-	mark = func(q *Quantity) {
-		if out[q] {
-			return
-		}
-		out[q] = true
-		for _, u := range q.needs() {
-			mark(u)
-		}
-	}
-	for _, q := range figures {
-		mark(q)
-	}
-	return out
+	return reached(figures, (*Quantity).needs)
 }
 
 // Moved are all quantities that may be other when some are; these themselves
@@ -32,19 +18,21 @@ func (m *Model) Moved(changed ...*Quantity) map[*Quantity]bool {
 			}
 		}
 	}
+	return reached(changed, func(q *Quantity) []*Quantity { return used[q] })
+}
+
+// reached are all quantities that are come to from some, these included.
+func reached(from []*Quantity, next func(*Quantity) []*Quantity) map[*Quantity]bool {
 	out := map[*Quantity]bool{}
-	var mark func(*Quantity)
-	mark = func(q *Quantity) {
-		if out[q] {
-			return
-		}
-		out[q] = true
-		for _, by := range used[q] {
-			mark(by)
+	var mark func([]*Quantity)
+	mark = func(list []*Quantity) {
+		for _, q := range list {
+			if !out[q] {
+				out[q] = true
+				mark(next(q))
+			}
 		}
 	}
-	for _, q := range changed {
-		mark(q)
-	}
+	mark(from)
 	return out
 }
