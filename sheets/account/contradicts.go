@@ -15,11 +15,7 @@ func (ac *account) contradicts(text, key string) (s besideSaid) {
 	if !joints.Filled(ac.Inputs[ac.QtyAt]) {
 		return s
 	}
-	counts := b.Measures.Counts
-	if key == "mark" {
-		counts = b.Measures.CountsInMark
-	}
-	said, all := counts(text)
+	said, all := b.Measures.Counts(text, key == "mark")
 	if len(said) == 0 {
 		return s
 	}

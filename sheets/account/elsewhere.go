@@ -106,7 +106,7 @@ func (e *elsewhere) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
 	if c.Kind == worksheet.Number {
 		pieces, has := e.of.pieces[mark]
 		col.differ = col.differ || !has || pieces != c.Num
-	} else if n, ok := e.b.Measures.Pieces(c.Text); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.said.Otherwise(c.Text) != "") {
+	} else if n, ok := e.b.Measures.Pieces(c.Text, false); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.said.Otherwise(c.Text) != "") {
 		col.said = grid.Ref(r.Num, c.Col)
 	}
 }

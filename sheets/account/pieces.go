@@ -46,11 +46,7 @@ func (ac *account) lookAtPieces(r *worksheet.Row) {
 			m.said, m.last = append(m.said, said), last
 			return
 		}
-		pieces := ac.b.Measures.Pieces
-		if key == "mark" {
-			pieces = ac.b.Measures.PiecesInMark
-		}
-		if n, ok := pieces(c.Text); ok {
+		if n, ok := ac.b.Measures.Pieces(c.Text, key == "mark"); ok {
 			said.pieces = n
 			ac.tellPieces(said)
 			return

@@ -13,28 +13,9 @@ const mostPieces = 200
 // Pieces reads how many pieces a text speaks of, where it names a joint as well or
 // stands in a column of words: "2x", "flange (4 off)", "tip, 2 pcs", "3 off boss".
 // A number with a unit of pieces counts at the beginning, at the end, or in brackets.
-func (m *Measures) Pieces(raw string) (n float64, ok bool) {
-	return most(m.Counts(raw))
-}
-
-// PiecesInMark is the same of a joint's mark, which may look like a number of pieces
-// itself: "X-1", "2X".
-func (m *Measures) PiecesInMark(raw string) (n float64, ok bool) {
-	return most(m.CountsInMark(raw))
-}
-
-// CountsInMark are the Counts of a mark that is more than one of them.
-func (m *Measures) CountsInMark(raw string) (said, all []float64) {
-	if list := tokens(cleanWords(raw)); len(list) > 0 {
-		if _, used, found := m.count(list); found && used == len(list) {
-			return nil, nil
-		}
-	}
-	return m.Counts(raw)
-}
-
-// most is the first number over one.
-func most(said, _ []float64) (n float64, ok bool) {
+// mark is as for Counts.
+func (m *Measures) Pieces(raw string, mark bool) (n float64, ok bool) {
+	said, _ := m.Counts(raw, mark)
 	for _, n := range said {
 		if n > 1 {
 			return n, true
@@ -44,9 +25,9 @@ func most(said, _ []float64) (n float64, ok bool) {
 }
 
 // Counts are the numbers of pieces that a text speaks of so, and all that it has, also in
-// the midst of other words.
-func (m *Measures) Counts(raw string) (said, all []float64) {
-	if len(raw) > longestHeading || !m.mayCount(raw) {
+// the midst of other words. A joint's mark may look like one and be no more: "X1", "2X".
+func (m *Measures) Counts(raw string, mark bool) (said, all []float64) {
+	if len(raw) > longestHeading || !m.mayCount(raw) || mark && m.isCount(raw) {
 		return nil, nil
 	}
 	raw = numbered.ReplaceAllString(raw, "$1")
@@ -55,6 +36,16 @@ func (m *Measures) Counts(raw string) (said, all []float64) {
 		said, all = append(said, one...), append(all, more...)
 	}
 	return said, all
+}
+
+// isCount reports whether a text is a number of pieces and nothing else.
+func (m *Measures) isCount(raw string) bool {
+	list := tokens(cleanWords(raw))
+	if len(list) == 0 {
+		return false
+	}
+	_, used, found := m.count(list)
+	return found && used == len(list)
 }
 
 // numbered is a code such as X-103, of a drawing or a joint.
