@@ -124,12 +124,7 @@ func (s *Scenes) With(set func(*Values)) (*Values, error) {
 		return s.anew(set)
 	}
 	v, m := s.e.Values, s.e.Model
-	CopySet(v.Singles, s.o.Values.Singles, m.Singles.Quantities)
-	for _, t := range m.Tables {
-		for i, f := range s.o.Values.Rows(t).Frames {
-			CopySet(v.Rows(t).Frames[i], f, t.Quantities)
-		}
-	}
+	v.SetAs(s.o.Values)
 	set(v)
 	for _, st := range s.e.singles {
 		run(st.q, st.code, v.Singles)

@@ -113,13 +113,23 @@ func (v *Values) Find(q *model.Quantity, x float64) { v.once[v.Model.Run].Num[q.
 // the lines of the tables. Nothing is worked out in it, and nothing held.
 func (v *Values) Clone() *Values {
 	c := Empty(v.Model)
-	CopySet(c.Singles, v.Singles, v.Model.Singles.Quantities)
 	for _, t := range v.Model.Tables {
-		for _, f := range v.rows[t].Frames {
-			CopySet(c.AddRow(t), f, t.Quantities)
+		for range v.rows[t].Frames {
+			c.AddRow(t)
 		}
 	}
+	c.SetAs(v)
 	return c
+}
+
+// SetAs sets what is set in others, whose tables have as many lines.
+func (v *Values) SetAs(from *Values) {
+	CopySet(v.Singles, from.Singles, v.Model.Singles.Quantities)
+	for _, t := range v.Model.Tables {
+		for i, f := range from.rows[t].Frames {
+			CopySet(v.rows[t].Frames[i], f, t.Quantities)
+		}
+	}
 }
 
 // CopySet copies what the estimator has set of some quantities.

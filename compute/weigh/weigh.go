@@ -199,12 +199,7 @@ func sameSet(q *model.Quantity, x, y *formula.Frame) bool {
 // restore makes the values what they were.
 func (w *weigher) restore() {
 	w.v.LetGo()
-	compute.CopySet(w.v.Singles, w.s.order.Set.Singles, w.s.order.Model.Singles.Quantities)
-	for _, t := range w.s.order.Model.Tables {
-		for i, f := range w.s.order.Set.Rows(t).Frames {
-			compute.CopySet(w.v.Rows(t).Frames[i], f, t.Quantities)
-		}
-	}
+	w.v.SetAs(w.s.order.Set)
 	w.closer.Renew()
 }
 
