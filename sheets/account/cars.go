@@ -44,7 +44,7 @@ func (b *Ledger) tellCars() {
 	for _, ac := range b.accounts {
 		l := ac.L
 		for _, car := range slices.Sorted(maps.Keys(ac.cars)) {
-			if b.Cars.Entry(car) != nil || told[car] || !b.doubtful[car] {
+			if b.Cars.Entry(car) != nil || b.Cars.Asks(car) || told[car] || !b.doubtful[car] {
 				continue
 			}
 			told[car] = true

@@ -76,6 +76,7 @@ type wordsAround struct {
 	titles []titleRow // rows of them among the joints
 	asides []aside    // those above the joints, and below them
 	said   *sayings.Said
+	places map[string]bool // what stands under Section, in small letters
 }
 
 // span is from where to where on the sheet a list goes.
@@ -139,7 +140,7 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L)},
 		marksSeen:     marksSeen{seen: map[string]seenMark{}},
 		carsSeen:      carsSeen{cars: map[string]carPlace{}, left: map[string]bool{}},
-		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols)},
+		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols), places: map[string]bool{}},
 	}
 	ac.blanks = ac.yesOrNos()
 	for i := range ed.L.Before {

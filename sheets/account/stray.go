@@ -1,10 +1,10 @@
 package account
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"seamtally/compute/model"
@@ -40,6 +40,10 @@ type stray struct {
 	counting        counting
 }
 
+// ofPeople stands for the shop's own columns that name who did a thing: a number in words
+// there is a name.
+const ofPeople = "welder"
+
 // mostTexts bounds how many different words are kept of a column.
 const mostTexts = 50
 
@@ -57,7 +61,7 @@ func (ac *account) stray(col int) *stray {
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = l.Meaning(ac.b.Headings, col)
-	if s.own = s.heading.Own; s.own && (all || !ac.lacksPieces()) {
+	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces()) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -70,6 +74,9 @@ func (ac *account) stray(col int) *stray {
 func (ac *account) lookAtStrays(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
+		if c.Kind == worksheet.Text && ac.Keys[c.Col] == "section" {
+			ac.places[strings.ToLower(strings.TrimSpace(c.Text))] = true
+		}
 		if ac.L.Retired(c.Col) || c.Col < len(ac.At) && ac.At[c.Col] != 0 || !joints.Filled(c) || c.Kind == worksheet.Error {
 			continue
 		}
@@ -93,7 +100,7 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		return
 	case c.Kind == worksheet.Text && s.own:
 		got, ok := ac.b.Measures.WholeNumber(c.Text)
-		if !ok {
+		if _, err := strconv.Atoi(strings.TrimSpace(c.Text)); !ok || err != nil && s.heading.OwnAs == ofPeople {
 			if !sayings.Nothing(c.Text) {
 				s.word(strings.TrimSpace(c.Text))
 			}
@@ -286,7 +293,8 @@ func (ac *account) mayBe(s *stray) []string {
 // fits reports whether the values of a column can be those of an input.
 func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if q.IsText() {
-		return s.numbers == 0 && ac.wordsFit(s, q, desc)
+		another := s.heading.Key != "" && s.heading.Key != q.Key // whose cells cannot be these words
+		return s.numbers == 0 && !another && ac.wordsFit(s, q, desc)
 	}
 	if s.numbers == 0 {
 		return false
@@ -311,49 +319,6 @@ func (ac *account) inUnit(s *stray, q *model.Quantity, x float64) float64 {
 		}
 	}
 	return x
-}
-
-// wordsFit reports whether all words of a column are those of an input's list.
-func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool {
-	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
-		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Rows.Read))
-	}
-	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
-	for word := range s.texts {
-		_, _, err := ac.b.Words.Read(desc.List, word, names)
-		var u *entry.Unknown
-		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.texts.NamesKind(word)) {
-			return false
-		}
-		some = some || !sayings.Nothing(word)
-	}
-	return some
-}
-
-// yesOrNo reports whether a list of words is only that.
-func yesOrNo(words []string) bool { return model.Among(words, "yes") }
-
-// inBlocks reports whether each of several words stands on rows one below the other, as
-// the car does in a list of several: on all of them, or on the first of each block only.
-func (s *stray) inBlocks(joints int) bool {
-	return len(s.names) > 1 && s.runs == len(s.names) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
-}
-
-// areCars reports whether words name cars that are known: those of the shop's list
-// of cars, or of Assumptions.
-func (b *Ledger) areCars(words map[string]int) bool {
-	known := map[string]bool{}
-	if b.Cars != nil {
-		for _, e := range b.Cars.Entries {
-			known[strings.ToLower(e.Name)] = true
-		}
-	}
-	for word := range words {
-		if !known[strings.ToLower(word)] {
-			return false
-		}
-	}
-	return len(words) > 0
 }
 
 // tellHeadings tells of headings that are questioned, that are not known but near

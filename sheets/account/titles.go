@@ -98,7 +98,7 @@ func (ac *account) tellTitles() {
 	var first *titleRow
 	for i := range ac.titles {
 		t := &ac.titles[i]
-		if !t.leads || t.told || b.isPlace(t) || ac.saidAbove(t.words) {
+		if !t.leads || t.told || ac.places[strings.ToLower(t.words)] && !b.namesCar(t.words) || b.isPlace(t) || ac.saidAbove(t.words) {
 			continue
 		}
 		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.words, t.words) }) {

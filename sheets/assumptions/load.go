@@ -245,7 +245,7 @@ func (b *Sheet) textForNumber(q *model.Quantity, s string) string {
 	if q.IsDay() {
 		return fmt.Sprintf("%q is a text; type it as a date", s)
 	}
-	r, err := b.Measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit})
+	r, err := b.Measures.Quantity(s, entry.Want{Key: q.Heading, Dim: q.Unit, Heading: q.Unit, Count: q.UnitOf == "each"})
 	if err != nil {
 		return err.Error()
 	}

@@ -77,6 +77,8 @@ type Headings struct {
 	sameWords []string           // the words of same, in file order
 	meanings  map[string]meaning // by compared form
 	groups    map[string]bool    // rows above the headings that change nothing
+	apart     map[string]bool    // words of what no input is
+	called    map[string]bool    // the words of spellings that mean an input, or are questioned
 	spellings []string           // compared forms that mean a key, in file order
 	seen      *seen              // nil: every text is read anew
 }
@@ -98,6 +100,8 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 		same:     map[string]string{},
 		meanings: map[string]meaning{},
 		groups:   map[string]bool{},
+		apart:    map[string]bool{},
+		called:   map[string]bool{},
 	}
 	// Words that mean the same come first, wherever they stand in the file:
 	// every other spelling is read through them.
@@ -138,6 +142,15 @@ func (h *Headings) add(f field, after []field) error {
 	case "group":
 		for _, g := range f.list() {
 			h.groups[h.form(tokens(cleanWords(g)), false)] = true
+		}
+		return nil
+	case "apart":
+		for _, word := range f.list() {
+			list := tokens(cleanWords(word))
+			if len(list) != 1 {
+				return f.fault("%q is more than one word; write an own line", word)
+			}
+			h.apart[list[0].text] = true
 		}
 		return nil
 	case "key":
@@ -202,7 +215,11 @@ func (h *Headings) addColumnField(f field, c *Column) error {
 
 func (h *Headings) addSpellings(f field, m meaning) error {
 	for _, item := range f.list() {
-		form := h.form(tokens(cleanWords(item)), false)
+		list := tokens(cleanWords(item))
+		if !m.own {
+			h.callAfter(list)
+		}
+		form := h.form(list, false)
 		old, taken := h.meanings[form]
 		if taken && (old.key != m.key || old.question != m.question || old.own != m.own) {
 			return f.fault("%q is already a spelling of %s; keep one", item, old.name())

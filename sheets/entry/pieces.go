@@ -32,7 +32,8 @@ func (m *Measures) Counts(raw string, mark bool) (said, all []float64) {
 	}
 	raw = numbered.ReplaceAllString(raw, "$1")
 	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
-		one, more := m.countsIn(tokens(cleanWords(part)))
+		text := cleanWords(part)
+		one, more := m.countsIn(text, tokens(text))
 		said, all = append(said, one...), append(all, more...)
 	}
 	return said, all
@@ -52,12 +53,12 @@ func (m *Measures) isCount(raw string) bool {
 var numbered = regexp.MustCompile(`(?i)(^|[^\pL])x-\d+`)
 
 // countsIn are those between two commas.
-func (m *Measures) countsIn(list []token) (said, all []float64) {
+func (m *Measures) countsIn(text string, list []token) (said, all []float64) {
 	for i, t := range list {
 		begins := i == 0 || list[i-1].bracket != t.bracket
 		count, unit, found := m.count(list[i:])
 		last := i + unit - 1
-		if !found || count <= 0 || count > mostPieces || sizeAround(list, i, last) {
+		if !found || count <= 0 || count > mostPieces || sizeAround(text, list, i, last) {
 			continue
 		}
 		all = append(all, float64(count))
@@ -99,10 +100,17 @@ func (m *Measures) count(list []token) (n, used int, ok bool) {
 }
 
 // sizeAround reports whether a number stands beside the one that was read, as in "2 x
-// 0.035" or "3 x2".
-func sizeAround(list []token, first, last int) bool {
-	return first > 0 && digitAt(list[first-1].text, 0) && list[first-1].bracket == list[first].bracket ||
+// 0.035" or "3 x2". That of a mark is none: "A-01 x2".
+func sizeAround(text string, list []token, first, last int) bool {
+	return first > 0 && digitAt(list[first-1].text, 0) && !endsMark(text, list[:first]) && list[first-1].bracket == list[first].bracket ||
 		last+1 < len(list) && digitAt(list[last+1].text, 0) && list[last+1].bracket == list[last].bracket
+}
+
+// endsMark reports whether a hyphen or the like ties the last word, a number, to letters
+// before it.
+func endsMark(text string, list []token) bool {
+	n := len(list)
+	return n > 1 && list[n-2].end+1 == list[n-1].start && strings.ContainsRune("-_.", rune(text[list[n-2].end])) && strings.ContainsFunc(list[n-2].text, unicode.IsLetter)
 }
 
 // markRange is two marks with a sign or a word between: "W1-W4", "W1 to 4".

@@ -34,11 +34,11 @@ func TestCounts(t *testing.T) {
 // A mark may look like a number of pieces, and is one all the same.
 func TestCountsInMark(t *testing.T) {
 	m := measures(t)
-	for _, mark := range []string{"X-1", "X1", "x 12", "2X", "2 x", "A-01", "DX-3"} {
+	for _, mark := range []string{"X-1", "X1", "x 12", "2X", "2 x", "A-01", "DX-3", "reducer 3 x 2"} {
 		said, all := m.Counts(mark, true)
 		assert.Empty(t, append(said, all...), mark)
 	}
-	for _, mark := range []string{"bracket x 2", "X-1 (2x)", "2x flange", "A-01, 2 off"} {
+	for _, mark := range []string{"bracket x 2", "X-1 (2x)", "2x flange", "A-01, 2 off", "A-01 x 2", "A-01 x2", "A-01 2 off", "W_3 2x"} {
 		n, ok := m.Pieces(mark, true)
 		assert.True(t, ok, mark)
 		assert.Equal(t, 2.0, n, mark)

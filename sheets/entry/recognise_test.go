@@ -254,6 +254,18 @@ func TestRecogniseUnknown(t *testing.T) {
 	}
 }
 
+// A heading that is in no table may say by one of its words that no input stands below.
+func TestSaysNoInput(t *testing.T) {
+	h := headings(t)
+	for _, raw := range []string{"Flange price", "Tube $/ft", "Wt (lb)", "Torque (Nm)", "Design temp (°F)", "Overlap %", "Model year", "OD tol. (mm)", "Jig no", "Vendor #", "Spool No.", "Chargen-Nr.", "Kg/m"} {
+		assert.True(t, h.SaysNoInput(raw), "%q", raw)
+	}
+	for _, raw := range []string{"", "To weld", "No of runs", "Pie no", "Purges no", "Bead no", "Pieces no.", "Layer #", "Set no", "Runs 2 no", "no", "Gas flow (cfh)", "Speed ipm", "Trouble min", "Wall now",
+		"how much the flange costs at the price of last year in all"} {
+		assert.False(t, h.SaysNoInput(raw), "%q", raw)
+	}
+}
+
 func TestRecognise2(t *testing.T) {
 	h := headings(t)
 	for _, c := range []struct{ upper, lower, key, unit, question, nearest string }{

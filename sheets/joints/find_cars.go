@@ -3,6 +3,7 @@ package joints
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"seamtally/sheets/book"
@@ -38,8 +39,8 @@ type CarCell struct {
 // OpenCar is what the list of cars leaves open.
 type OpenCar struct {
 	Cell, What, Fix string
-	Name            string
-	IfListed        bool // only if the car has joints
+	Name            string // of the car, "" where it is about none
+	IfListed        bool   // only if the car has joints
 }
 
 // findCars looks for the cars ordered: a heading row with the car and how many
@@ -123,18 +124,23 @@ func (b *Lists) strayOfCar(r *worksheet.Row) {
 // readCar reads a row of the list of cars.
 func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	e := CarEntry{Row: r.Num, Col: car}
+	if i := slices.IndexFunc(r.Cells, func(c worksheet.Cell) bool { return c.Col == car }); i >= 0 {
+		e.Name = book.CellText(r.Cells[i])
+	}
 	var faults []OpenCar
 	odd := func(c worksheet.Cell, what, fix string) {
-		faults = append(faults, OpenCar{Cell: grid.Ref(r.Num, c.Col), What: what, Fix: fix})
+		faults = append(faults, OpenCar{Cell: grid.Ref(r.Num, c.Col), Name: e.Name, What: what, Fix: fix})
 	}
 	for _, c := range r.Cells {
 		switch {
-		case c.Col == car:
-			e.Name = book.CellText(c)
 		case c.Col == ordered && c.Kind == worksheet.Number:
 			e.Ordered = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
 		case c.Col == ordered && Filled(&c):
-			odd(c, fmt.Sprintf("the cars ordered are %q, which is no number", book.CellText(c)), "type a number, and set the cell's format to a number")
+			number := "a number"
+			if n, ok := b.Measures.WholeNumber(book.CellText(c)); ok {
+				number = strconv.Itoa(n)
+			}
+			odd(c, fmt.Sprintf("the cars ordered are %q, which is no number", book.CellText(c)), "type "+number+", and set the cell's format to a number")
 		case bid > 0 && c.Col == bid && c.Kind == worksheet.Number:
 			e.Bid = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
 		case bid > 0 && c.Col == bid && Filled(&c):
@@ -166,6 +172,11 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	if e.Ordered != nil {
 		b.Cars.Entries = append(b.Cars.Entries, e)
 	}
+}
+
+// Asks reports whether the list leaves open what it says of a car.
+func (c *CarList) Asks(name string) bool {
+	return slices.ContainsFunc(c.Open, func(o OpenCar) bool { return o.Name != "" && strings.EqualFold(o.Name, name) })
 }
 
 // Entry finds a car of the shop's own list.

@@ -57,9 +57,9 @@ func (b *Reader) isPieces(word string) bool {
 	if !known || word == "" || StartsNumber(word) {
 		return false
 	}
-	_, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
+	two, err := b.Measures.Quantity("2 "+word, desc.Want(q.Unit, q.Unit))
 	_, _, apiece := b.Words.Read("apiece", word, nil)
-	return err == nil || apiece == nil
+	return err == nil && two.Value == 2 || apiece == nil // 2 % are none
 }
 
 // IsCount reports whether a word is a number that may count things.

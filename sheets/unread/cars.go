@@ -16,10 +16,31 @@ import (
 // carsSaid looks for the cars ordered on a sheet that is not read.
 type carsSaid struct {
 	of    *Workbook
-	above map[int]string // cells of the row above that name a car, by column
-	times map[string]int // how often each is named in cells of its own
+	above map[int]string   // cells of the row above that name a car, by column
+	heads map[int]headCell // headings of the cars ordered, by column
+	times map[string]int   // how often each is named in cells of its own
 	what  string
 	cell  string
+}
+
+// headCell is a heading and where it stands.
+type headCell struct {
+	text string
+	row  int
+}
+
+// number tells of a heading of the cars ordered once a number stands below it, or beside it.
+func (s *carsSaid) number(row int, c *worksheet.Cell) {
+	many := c.Kind == worksheet.Number && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style)
+	if c.Kind == worksheet.Text {
+		_, word := s.of.Measures.WholeNumber(c.Text)
+		many = word || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), sayings.IsCount)
+	}
+	for _, col := range [...]int{c.Col, c.Col - 1} {
+		if h := s.heads[col]; many && s.what == "" && h.row > 0 && (h.row < row) == (col == c.Col) {
+			s.what, s.cell = fmt.Sprintf("%q is a heading of the cars ordered", h.text), grid.Ref(h.row, col)
+		}
+	}
 }
 
 // row takes a row of the sheet in.
@@ -32,6 +53,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 	here := map[int]string{}
 	for i := range r.Cells {
 		c := &r.Cells[i]
+		s.number(r.Num, c)
 		switch {
 		case !joints.Filled(c):
 		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style):
@@ -46,7 +68,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 			} else if car, rest := sayings.NameIn(text, s.of.Doubtful); car != "" && slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(rest, "x", " ")), sayings.IsCount) {
 				say(c.Col, "%q names the car %q and a number", text, car)
 			} else if s.of.SaysOrdered(strings.TrimSuffix(text, ":")) {
-				say(c.Col, "%q is a heading of the cars ordered", text)
+				s.heads[c.Col] = headCell{strings.Clone(text), r.Num}
 			}
 		}
 	}

@@ -26,7 +26,7 @@ type Sheet struct {
 func (w *Workbook) Sheet(near *headings.Near) *Sheet {
 	return &Sheet{
 		sizes: profile{of: w, near: near, cols: map[int]*colProfile{}},
-		cars:  carsSaid{of: w, times: map[string]int{}},
+		cars:  carsSaid{of: w, heads: map[int]headCell{}, times: map[string]int{}},
 		side:  turned{of: w, keys: map[int]map[string]bool{}},
 	}
 }

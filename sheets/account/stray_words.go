@@ -1,0 +1,53 @@
+package account
+
+import (
+	"errors"
+	"strings"
+
+	"seamtally/compute/model"
+	"seamtally/sheets/entry"
+	"seamtally/sheets/sayings"
+)
+
+// wordsFit reports whether all words of a column are those of an input's list.
+func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool {
+	if desc.Takes != entry.TakesWords || len(s.texts) == 0 {
+		return q.Key == "car" && (ac.b.areCars(s.texts) || s.inBlocks(ac.L.Rows.Read))
+	}
+	names, some := ac.b.TableNames(ac.b.TableOfWords(desc.List)), false
+	for word := range s.texts {
+		_, _, err := ac.b.Words.Read(desc.List, word, names)
+		var u *entry.Unknown
+		if err != nil && (!errors.As(err, &u) || u.Question == "") && !(q.Key == "kind" && s.words == ac.L.Rows.Read && ac.b.texts.NamesKind(word)) {
+			return false
+		}
+		some = some || !sayings.Nothing(word)
+	}
+	return some
+}
+
+// yesOrNo reports whether a list of words is only that.
+func yesOrNo(words []string) bool { return model.Among(words, "yes") }
+
+// inBlocks reports whether each of several words stands on rows one below the other, as
+// the car does in a list of several: on all of them, or on the first of each block only.
+func (s *stray) inBlocks(joints int) bool {
+	return len(s.names) > 1 && s.runs == len(s.names) && (s.words >= 2*s.runs || s.onFirst && s.words == s.runs && joints >= 2*s.runs)
+}
+
+// areCars reports whether words name cars that are known: those of the shop's list
+// of cars, or of Assumptions.
+func (b *Ledger) areCars(words map[string]int) bool {
+	known := map[string]bool{}
+	if b.Cars != nil {
+		for _, e := range b.Cars.Entries {
+			known[strings.ToLower(e.Name)] = true
+		}
+	}
+	for word := range words {
+		if !known[strings.ToLower(word)] {
+			return false
+		}
+	}
+	return len(words) > 0
+}
