@@ -285,16 +285,17 @@ func TestTypedOverFiguresAreUsed(t *testing.T) {
 	}
 }
 
-// A text that was typed over is looked up as typed: the tube of another size
-// is bought, and metal of another family refused.
-func TestTypedOverTexts(t *testing.T) {
+// What was typed over is looked up as typed: the tube of another line is
+// bought, and metal of another family refused.
+func TestTypedOverLookups(t *testing.T) {
 	f := newFloor(t)
-	out, l := f.do(0, with(row{"tube_key": "grade 2|4000|49"}))
-	require.False(t, out.Refused)
 	stock := f.Model.Table("stock")
-	found := f.Values.Rows(stock).Frames[int(f.get(l, "stock_no"))-1]
-	assert.Equal(t, 4.0, stock.Quantity("od").Num(found))
-	assert.Equal(t, stock.Quantity("price").Num(found), f.get(l, "tube_rate"))
+	other := f.Values.Rows(stock).Frames[2]
+	out, l := f.do(0, with(row{"stock_no": 3}))
+	require.False(t, out.Refused)
+	_, found := f.do(0, with(nil))
+	require.NotEqual(t, 3.0, f.get(found, "stock_no"))
+	assert.Equal(t, stock.Quantity("price").Num(other), f.get(l, "tube_rate"))
 	out, _ = f.do(0, with(row{"to_family": "stainless"}))
 	require.True(t, out.Refused)
 	assert.Equal(t, "family_wrong", out.Why.Key)
@@ -318,7 +319,7 @@ func TestLineIsCleared(t *testing.T) {
 	f := newFloor(t)
 	_, clean := f.do(0, with(nil))
 	l := compute.NewLine(f.Model)
-	f.set(l, pieCut(row{"car": "Coupe", "colour": "bright", "gap": 0.03, "tube_key": "grade 2|4000|49", "labour": 1}))
+	f.set(l, pieCut(row{"car": "Coupe", "colour": "bright", "gap": 0.03, "stock_no": 3, "labour": 1}))
 	_, err := f.Work(l, 0)
 	require.NoError(t, err)
 	require.NotEmpty(t, l.Raised)

@@ -81,8 +81,6 @@ func (s *shop) words(r row) map[string]string {
 	}
 	return map[string]string{
 		"family": family(alloy), "to_family": family(r.text("to_alloy", alloy)), "shield_fits": fits,
-		"tube_key": size(row{"alloy": alloy, "od": r["od"], "wall": r["wall"]}, "od", "wall"),
-		"rod_key":  size(row{"alloy": alloy, "wire": r.num("wire", s.a("default_wire"))}, "wire"),
 	}
 }
 

@@ -402,6 +402,6 @@ func (q *Quantity) ID() string {
 }
 
 // ColumnMark ends the table in a name that a formula prints for a whole column:
-// match(stock.key, tube_key) asks for stock[].key, where stock.price alone
-// means the price on the line that the row has found.
+// match(setups.name, setup) asks for setups[].name, where setup.travel alone
+// means the travel on the line that the row has found.
 const ColumnMark = "[]"

@@ -289,7 +289,7 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 		}
 	}
 	for _, col := range headings.Ordered(l.Heads) {
-		if !mine[col] {
+		if !mine[col] && !l.Retired(col) {
 			add(keys[col], book.WhoseShop, units[col], col)
 		}
 	}

@@ -64,7 +64,6 @@ func TestNumberTypedOverAnInputAsRead(t *testing.T) {
 	out, rep := shop.Price(t, shop.TypedOver(t, clean, "wall", 2, 0.047))
 	g := sheetstest.Read(t, out)
 	assert.Equal(t, sheetstest.Value{Kind: sheetstest.Number, Num: 0.047}, shop.Figure(t, g, "Joints", "wall", 2))
-	assert.Equal(t, "grade 2|3000|47", shop.Figure(t, g, "Joints", "tube_key", 2).Text)
 	assert.Equal(t, 0.049, g["Joints"][shop.ColWall+"2"].Num, "the shop's own cell")
 	assert.Equal(t, 1.0, shop.OnWorkings(t, g, shop.LabelTyped))
 	assert.True(t, shop.HasFinding(rep, "warning", "Wall", "typed over"), "%v", rep.Findings)
