@@ -174,9 +174,9 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 	}
 	series := []excelize.ChartSeries{
 		{Values: cells(colBase), Fill: excelize.Fill{Type: "pattern"}, Line: excelize.LineOptions{Type: excelize.LineNone}},
-		{Values: cells(colEnd), Fill: ink("262626")},
-		{Values: cells(colUp), Fill: ink("6E6E6E")},
-		{Values: cells(colDown), Fill: ink("C0C0C0")},
+		{Values: cells(colEnd), Fill: look.SeriesFill(2)},
+		{Values: cells(colUp), Fill: look.SeriesFill(0)},
+		{Values: cells(colDown), Fill: look.SeriesFill(1)},
 	}
 	for i := range series {
 		series[i].Name = fmt.Sprintf("'%s'!$%s$%d", bridgeSheet, grid.ColName(colBase+i), rows[0]-1)
@@ -192,7 +192,7 @@ func (w *bridgeWriter) draw(f *excelize.File, rows [2]int) error {
 	}
 	return f.AddChart(bridgeSheet, grid.Ref(w.chartRow, colWhat), &excelize.Chart{
 		Type: excelize.ColStacked, Series: series,
-		Dimension: excelize.ChartDimension{Width: 1240, Height: bridgeChartHigh},
+		Dimension: excelize.ChartDimension{Width: look.Pixels(bridgeWidths()[:colRunning]), Height: bridgeChartHigh},
 		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: w.title()},
 		Legend:    excelize.ChartLegend{Position: "none"},
 		Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{

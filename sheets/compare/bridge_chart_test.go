@@ -3,6 +3,7 @@ package compare
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -26,13 +27,17 @@ func TestChartSaysWhereItsAxisBegins(t *testing.T) {
 		require.NoError(t, err)
 		z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 		require.NoError(t, err)
-		chart := ""
+		chart, drawn := "", ""
 		for _, f := range z.File {
-			if strings.HasPrefix(f.Name, "xl/charts/chart") {
+			if strings.HasPrefix(f.Name, "xl/charts/chart") || strings.HasPrefix(f.Name, "xl/drawings/drawing") {
 				in, err := f.Open()
 				require.NoError(t, err)
 				text, err := io.ReadAll(in)
 				require.NoError(t, err)
+				if strings.HasPrefix(f.Name, "xl/drawings/") {
+					drawn += string(text)
+					continue
+				}
 				chart += string(text)
 			}
 		}
@@ -40,5 +45,6 @@ func TestChartSaysWhereItsAxisBegins(t *testing.T) {
 		assert.Equal(t, c.says, strings.Contains(chart, "the axis does not begin at 0"), "%v to %v", c.old, c.new)
 		begins := !strings.Contains(chart, `<c:min val="0"`) && !strings.Contains(chart, `<min val="0"`)
 		assert.Equal(t, c.says, begins, "what it says is what the axis does")
+		assert.Contains(t, drawn, fmt.Sprintf(`<xdr:ext cx="%d"`, (36+24+24+24+15+15)*7*9525), "it ends where print does, with all its bars")
 	}
 }

@@ -31,6 +31,7 @@ const (
 	tileRow    = 5
 	chartRow   = 9
 	chartRows  = 15
+	chartGap   = 8 // pixels
 	firstRow   = chartRow + chartRows + 1
 
 	nameCol  = 1
@@ -162,7 +163,8 @@ func (f *sheet) charts() error {
 		if err != nil {
 			return err
 		}
-		c.At, c.Width, c.Height = grid.Ref(chartRow, at[i]), []int{490, 465}[i], chartRows*20-10
+		wide := look.Pixels(f.p.Shell.Widths[at[i]-1 : []int{at[1] - 1, lastCol}[i]])
+		c.At, c.Width, c.Height = grid.Ref(chartRow, at[i]), int(wide)-[]int{chartGap, 0}[i], chartRows*20-10
 		c.Format = "#,##0"
 		f.p.Shell.Charts = append(f.p.Shell.Charts, c)
 	}

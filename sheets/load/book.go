@@ -248,11 +248,11 @@ func (w *writer) draw(f *excelize.File) error {
 	cells := func(col int) string {
 		return fmt.Sprintf("'%s'!$%s$%d:$%[2]s$%[4]d", loadSheet, grid.ColName(col), w.first, w.last)
 	}
-	series := func(col int, ink string) excelize.ChartSeries {
+	series := func(col int, fill excelize.Fill) excelize.ChartSeries {
 		return excelize.ChartSeries{
 			Name:       fmt.Sprintf("'%s'!$%s$%d", loadSheet, grid.ColName(col), w.first-1),
 			Categories: cells(colWeek), Values: cells(col),
-			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{ink}},
+			Fill: fill,
 		}
 	}
 	font := excelize.Font{Family: "Calibri", Size: 9, Color: "000000"}
@@ -261,7 +261,7 @@ func (w *writer) draw(f *excelize.File) error {
 	gap, same, zero := uint(40), 100, 0.0
 	stacked := &excelize.Chart{
 		Type:      excelize.ColStacked,
-		Dimension: excelize.ChartDimension{Width: 1235, Height: chartHigh},
+		Dimension: excelize.ChartDimension{Width: look.Pixels(widths()), Height: chartHigh},
 		Format:    excelize.GraphicOptions{Positioning: "oneCell", AltText: w.title()},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &font},
 		Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: "Hours to be expected in each week, and what the floor has", Font: &title}}},
@@ -270,12 +270,12 @@ func (w *writer) draw(f *excelize.File) error {
 		YAxis:  excelize.ChartAxis{MajorGridLines: true, Minimum: &zero, Font: font, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "#,##0"}},
 		Border: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"595959"}}},
 	}
-	for i, ink := range []string{"262626", "C0C0C0", "6E6E6E", "E8E8E8"} {
-		stacked.Series = append(stacked.Series, series(colStage+i, ink))
+	for i := range 4 {
+		stacked.Series = append(stacked.Series, series(colStage+i, look.SeriesFill(i)))
 	}
 	over := &excelize.Chart{Type: excelize.Line, XAxis: stacked.XAxis, YAxis: stacked.YAxis}
 	for i, col := range []int{colCapacity, colMost} {
-		s := series(col, []string{"000000", "7F7F7F"}[i])
+		s := series(col, excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{[]string{"000000", "7F7F7F"}[i]}})
 		s.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 2.25, Dash: []excelize.LineDashType{excelize.LineDashSolid, excelize.LineDashSysDash}[i]}
 		s.Marker = excelize.ChartMarker{Symbol: "none"}
 		over.Series = append(over.Series, s)

@@ -60,12 +60,11 @@ func (b *Book) Bytes() ([]byte, error) {
 	if err := b.unsigned(); err != nil {
 		return nil, err
 	}
-	InOrder(b.file)
-	var out bytes.Buffer
-	if err := b.file.Write(&out); err != nil {
+	out, err := Written(b.file)
+	if err != nil {
 		return nil, fmt.Errorf("look: writing the scratch workbook: %w", err)
 	}
-	return out.Bytes(), nil
+	return out, nil
 }
 
 // Filled gives the shell as a file, once cells and charts have been put into it. Equal
@@ -83,10 +82,7 @@ func (b *Book) Filled(fill func(*excelize.File) error) ([]byte, error) {
 	if err := fill(f); err != nil {
 		return nil, err
 	}
-	InOrder(f)
-	var out bytes.Buffer
-	err = f.Write(&out)
-	return out.Bytes(), err
+	return Written(f)
 }
 
 // InOrder puts in order what the library gathers from a map.

@@ -96,6 +96,7 @@ func TestWordsStandOutFromTheirFill(t *testing.T) {
 	}
 	for i, grey := range fills() {
 		assert.GreaterOrEqual(t, contrast(t, inks()[i], grey), 4.5, "series %d", i+1)
+		assert.GreaterOrEqual(t, contrast(t, paper, grey), 3.0, "series %d and the paper: success criterion 1.4.11 (from memory)", i+1)
 		if i > 0 {
 			assert.GreaterOrEqual(t, contrast(t, fills()[i-1], grey), 2.0, "series %d and its neighbour", i+1)
 		}

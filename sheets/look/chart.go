@@ -10,10 +10,30 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// fills are the colours of a chart's series, dark and light in turn so that
-// neighbours differ on any printer; inks write on them.
-func fills() []string { return []string{"2F5D62", "C9DBD8", "54737F", "E6EEEB"} }
-func inks() []string  { return []string{paper, black, paper, black} }
+// fills are the colours of a chart's series: neighbours differ on any printer, and each
+// stands out from the paper. inks write on them.
+func fills() []string { return []string{"2F5D62", "7A9996", "1B3A42", "54737F"} }
+func inks() []string  { return []string{paper, black, paper, paper} }
+
+// SeriesFill is how the bars of a chart's series are filled, from 0 on.
+func SeriesFill(i int) excelize.Fill { return fill(solid, fills()[i]) }
+
+// axisFormat is how a scale shows its numbers.
+const axisFormat = "#,##0"
+
+// digitPixels is the width of a digit, in which columns are measured, in the letters of
+// our own workbooks.
+const digitPixels = 7
+
+// Pixels is how wide columns of these widths are together on a screen: what a chart over
+// them may take, or print cuts it off.
+func Pixels(widths []float64) uint {
+	all := uint(0)
+	for _, w := range widths {
+		all += uint(w * digitPixels)
+	}
+	return all
+}
 
 func (b *Book) draw(s Sheet) error {
 	for _, c := range s.Charts {
@@ -90,7 +110,7 @@ func (b *Book) chart(sheet string, c Chart) error {
 		least, names = nil, excelize.ChartTickLabelLow // not among the bars
 	}
 	up := excelize.ChartAxis{
-		MajorGridLines: true, Minimum: least, Font: b.ink(charcoal),
+		MajorGridLines: true, Minimum: least, Font: b.ink(charcoal), NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat},
 		Title: excelize.ChartTitle{Paragraph: run(c.Unit, b.ink(charcoal))},
 	}
 	if len(all) == 1 && !c.Signed { // every bar has its number: a scale says nothing more
@@ -135,6 +155,7 @@ func (b *Book) curve(sheet string, c Chart) error {
 		return excelize.ChartAxis{MajorGridLines: true, Font: b.ink(charcoal), Title: excelize.ChartTitle{Paragraph: run(text, b.ink(charcoal))}}
 	}
 	along, up := axis(c.Along), axis(c.Unit)
+	along.NumFmt = excelize.ChartNumFmt{CustomNumFmt: axisFormat}
 	up.Minimum, up.Maximum = &zero, &one
 	up.NumFmt = excelize.ChartNumFmt{CustomNumFmt: "0%"}
 	b.charts++
