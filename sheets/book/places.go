@@ -34,7 +34,10 @@ const (
 	WhoseShop = "yours"
 )
 
-const PrintArea = "_xlnm.Print_Area"
+const (
+	PrintArea   = "_xlnm.Print_Area"
+	printTitles = "_xlnm.Print_Titles"
+)
 
 // Beginnings of the names of what stands at the head of Assumptions.
 const (

@@ -2,6 +2,7 @@ package book
 
 import (
 	"fmt"
+	"strings"
 
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -70,20 +71,26 @@ func (b *Book) Target(see func(string, *worksheet.Row, *worksheet.Cell, page.Cel
 	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, See: see}
 }
 
-// PrintWhole has the print area of a sheet that is there follow its length.
-func (b *Book) PrintWhole(p *page.Plan) []workbook.DefinedName {
+// PrintWhole has what is printed of a sheet that is there, and what is repeated on each
+// page, follow what stands on it now.
+func (b *Book) PrintWhole(p *page.Plan) (changed []workbook.DefinedName) {
 	i := b.Workbook.Sheet(p.Title)
 	r, err := grid.ParseRange(p.Shell.Print.Area)
 	if p.Build || i < 0 || err != nil {
 		return nil
 	}
+	want := map[string]string{PrintArea: page.RangeRef(p.Title, r)}
+	if from, to, ok := strings.Cut(p.Shell.Print.TitleRows, ":"); ok {
+		sheet, _, _ := strings.Cut(want[PrintArea], "!")
+		want[printTitles] = sheet + "!$" + from + ":$" + to
+	}
 	for _, d := range b.Workbook.Names {
-		if d.Name == PrintArea && d.Sheet == i && d.Ref != page.RangeRef(p.Title, r) {
-			d.Ref = page.RangeRef(p.Title, r)
-			return []workbook.DefinedName{d}
+		if ref := want[d.Name]; d.Sheet == i && ref != "" && d.Ref != ref {
+			d.Ref = ref
+			changed = append(changed, d)
 		}
 	}
-	return nil
+	return changed
 }
 
 // NoteCarried tells what the shop had typed on a sheet of ours and what stands

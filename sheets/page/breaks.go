@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -33,10 +34,11 @@ type block struct {
 	body     bool
 }
 
-// Breaks are the rows that begin a new page: those that the plan asks for, and such
-// that no title or heading stands alone at a foot and no block is cut that has room on
-// a page, unless the page before it would be left half empty. It is not ok where pages are
-// not the plan's to break.
+// Breaks are the rows that begin a new page: those that the plan asks for, and such that no title or heading stands alone at a foot and no block is cut that
+// has room on a page, unless the page before it would be left half empty; and before these where a page is reckoned to be full, or a page
+// that holds more would leave the next one short. The blank row
+// above a title goes with it, so that it stands clear of the rows that are repeated. It is
+// not ok where pages are not the plan's to break.
 //
 // points is the size of the workbook's usual letters, which rows without a height of
 // their own go by.
@@ -46,42 +48,80 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 	if pages.OnePage || pages.PagesWide > 1 || err != nil {
 		return nil, false
 	}
-	usual := StandardHeight * points / standardPoints
-	if points <= 0 {
-		usual = StandardHeight
-	}
+	usual := usualHeight(points)
 	high := p.pageHeight(area)
-	titles := 0.0
+	titles, below := 0.0, 0 // what is repeated, and below which row
 	if from, to, both := strings.Cut(pages.TitleRows, ":"); both {
 		a, err1 := strconv.Atoi(from)
 		b, err2 := strconv.Atoi(to)
 		for r := a; r <= b && err1 == nil && err2 == nil; r++ {
-			titles += p.rowHeight(r, usual)
+			titles, below = titles+p.rowHeight(r, usual), r
 		}
 	}
 	used, row := 0.0, 1
+	var full []int // pages that are full, since the last row that is meant
+	begin := func(at int, meant bool) {
+		if full, used = append(full, at), 0; meant {
+			rows, full = append(rows, full...), nil
+		}
+		if at > below {
+			used = titles
+		}
+	}
 	flow := func(to int) {
 		for ; row <= to; row++ {
 			h := p.rowHeight(row, usual)
-			if slices.Contains(pages.Breaks, row) && row > 1 {
-				rows, used = append(rows, row), titles
-			}
-			if used+h > high {
-				used = titles
+			if asked := slices.Contains(pages.Breaks, row); row > 1 && (asked || used+h > high) {
+				begin(row, asked)
 			}
 			used += h
 		}
 	}
 	for _, b := range p.blocks(area.Row2) {
-		flow(b.from - 1)
-		all, head := p.between(b.from, b.to, usual), p.between(b.from, min(b.head+2, b.to), usual)
+		first := b.from
+		if _, _, filled := p.kindOf(first - 1); !filled && first-1 >= max(row, 2) {
+			first--
+		}
+		flow(first - 1)
+		all, head := p.between(first, b.to, usual), p.between(first, min(b.head+2, b.to), usual)
 		fixed := slices.Contains(pages.Breaks, b.from)
-		if !fixed && used > titles && b.from > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/2) {
-			rows, used = append(rows, b.from), titles
+		if !fixed && used > titles && first > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/2) {
+			begin(first, true)
+			used += p.between(first, first, usual)
+			row = first + 1
 		}
 		flow(b.to)
 	}
-	return rows, true
+	return rows, true // below the last of them nothing is reckoned from a page's end
+}
+
+// usualHeight is that of a row without one of its own.
+func usualHeight(points float64) float64 {
+	if points <= 0 {
+		return StandardHeight
+	}
+	return StandardHeight * points / standardPoints
+}
+
+// Repeat has the headings of the longest table repeated on every page below it, if no page
+// has room for it; else the first row, which says what the sheet is.
+func (p *Plan) Repeat(points float64) {
+	p.Shell.Print.TitleRows = "1:1"
+	area, err := grid.ParseRange(p.Shell.Print.Area)
+	if err != nil {
+		return
+	}
+	longest := p.pageHeight(area)
+	for _, b := range p.blocks(area.Row2) {
+		if all := p.between(b.from, b.to, usualHeight(points)); all > longest && p.isHeads(b.head) {
+			longest, p.Shell.Print.TitleRows = all, fmt.Sprintf("%d:%[1]d", b.head)
+		}
+	}
+}
+
+// isHeads reports whether a row has headings of columns.
+func (p *Plan) isHeads(row int) bool {
+	return p.Rows[row] != nil && slices.ContainsFunc(p.Rows[row].Cells, func(c Cell) bool { return c.Style.Role == look.Heading && !c.Gone })
 }
 
 // pageHeight is how much of the sheet is as high as a page, once it fits in width.
@@ -145,7 +185,7 @@ func (p *Plan) tables(last int) (out []block) {
 		switch {
 		case !filled:
 			open = open && !out[len(out)-1].body // a blank row between a title and its table
-		case !open || title && out[len(out)-1].body:
+		case !open || (title || words && p.isHeads(row)) && out[len(out)-1].body:
 			out, open = append(out, block{from: row, to: row, head: row, body: !words}), true
 		default:
 			b := &out[len(out)-1]

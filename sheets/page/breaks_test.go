@@ -32,11 +32,11 @@ func TestBreaks(t *testing.T) {
 		want []int
 	}{
 		"all on one page":               {tables(10, 10), nil},
-		"one that would be cut":         {tables(20, 20), []int{24}},
+		"one that would be cut":         {tables(20, 20), []int{23}},
 		"one longer than a page flows":  {tables(20, 60), nil},
-		"its head is not left behind":   {tables(28, 60), []int{32}},
+		"its head is not left behind":   {tables(28, 60), []int{31}},
 		"no page nearly empty for it":   {tables(3, 30), nil},
-		"a third goes on the next page": {tables(20, 20, 20), []int{24, 47}},
+		"a third goes on the next page": {tables(20, 20, 20), []int{23, 46}},
 	} {
 		rows, ok := c.p.Breaks(11)
 		assert.True(t, ok, name)
@@ -60,10 +60,28 @@ func TestBreaks(t *testing.T) {
 	rows, _ = repeated.Breaks(11)
 	assert.Empty(t, rows, "with the rows repeated it has no room on a page either")
 
+	full := tables(60, 20, 20)
+	rows, _ = full.Breaks(11)
+	assert.Equal(t, []int{35, 63, 86}, rows, "a full page before one that is meant")
+
+	sticks := tables(60)
+	for _, row := range []int{22, 42} {
+		sticks.Rows[row].Cells[0].Style.Role = look.Heading
+	}
+	rows, _ = sticks.Breaks(11)
+	assert.Equal(t, []int{22, 42}, rows, "a table with headings between its rows is cut before them")
+
+	long := tables(10, 60)
+	long.Repeat(11)
+	assert.Equal(t, "15:15", long.Shell.Print.TitleRows, "the headings of the table that no page has room for")
+	short := tables(10, 20)
+	short.Repeat(11)
+	assert.Equal(t, "1:1", short.Shell.Print.TitleRows, "what the sheet is")
+
 	chart := tables(20)
 	chart.Shell.Charts = []look.Chart{{At: "A25"}}
 	rows, _ = chart.Breaks(11)
-	assert.Equal(t, []int{25}, rows, "a chart is not cut")
+	assert.Equal(t, []int{24}, rows, "a chart is not cut")
 
 	upright := tables(20, 20)
 	upright.Shell.Print.Portrait = true

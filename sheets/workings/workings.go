@@ -121,7 +121,9 @@ func (s *Sheet) Fill() (*page.Plan, error) {
 		s.carry()
 	}
 	s.Names.Define(book.NameWorkings, page.RangeRef(s.P.Title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	s.P.Shell.Print = look.Print{TitleRows: "1:3", Foot: s.Foot(), Area: "A1:" + grid.Ref(s.wordsAt.Last()+1, book.SumLast)}
+	s.P.Shell.Print = look.Print{Foot: s.Foot(), Area: "A1:" + grid.Ref(s.wordsAt.Last()+1, book.SumLast)}
+	_, size := s.Styles.DefaultFont()
+	s.P.Repeat(size)
 	return s.P, nil
 }
 

@@ -66,6 +66,8 @@ func (f *Laid) Complete() error {
 	}
 	f.head()
 	f.P.Shell.Print.Foot = f.Foot()
+	_, size := f.Styles.DefaultFont()
+	f.P.Repeat(size)
 	wide := f.P.Whole
 	if err := f.carry(); err != nil {
 		return err
