@@ -128,7 +128,13 @@ func TestRowHeight(t *testing.T) {
 	assert.Greater(t, b.RowHeight(Title, "Summary", 10), one)
 	assert.InDelta(t, 2*(one-1), b.RowHeight(Words, "one\ntwo", 40)-1, 0.5)
 	assert.InDelta(t, 3*(one-1), b.RowHeight(Words, "aaaaaaaaa bbbbbbbbb ccccccccc", 10)-1, 0.5)
-	assert.InDelta(t, 3*(one-1), b.RowHeight(Words, "aaaaaaaaaaaaaaaaaaaaaaaaaaaaaa", 10)-1, 0.5)
+	assert.InDelta(t, 3*(one-1), b.RowHeight(Words, "aaaaaaaaaaaaaaaaaaaaaaaaaaa", 10)-1, 0.5)
+
+	assert.InDelta(t, 8, Digits("12345678"), 1e-9)
+	assert.Equal(t, 2, Lines("Price, all cars ($)", 13), "of letters as they are, not of so many digits")
+	assert.Equal(t, 1, Lines("little tilt", 8), "narrow letters")
+	assert.Equal(t, 2, Lines("Mm Ww Mm Ww", 11), "wide ones")
+	assert.Equal(t, 2, Lines("Spyder Demo-B", 12.5), "broken behind a hyphen")
 
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringMatching(`([a-z°é]{1,15}[ \n]?){0,40}`).Draw(t, "text")

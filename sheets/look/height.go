@@ -10,35 +10,34 @@ import (
 // programs do not fit rows to wrapped words when they open a file, so a row
 // with more than one line, or with large letters, needs its height in the file.
 //
-// The estimate counts a letter as the width of a digit, a little more than most
-// are, and a line as 1.36 times the size of its letters (from the metrics of
+// The estimate counts a line as 1.36 times the size of its letters (from the metrics of
 // common screen fonts, no source).
 func (b *Book) RowHeight(r Role, text string, width float64) float64 {
 	x := b.format(Style{Role: r})
-	size, rows := x.Font.Size, 1.0
+	size, rows := x.Font.Size, 1
 	if x.Alignment.WrapText && width > 0 {
-		across := width * b.size / size
-		if x.Font.Bold {
-			across *= 0.92
-		}
-		rows = wrapped(text, math.Max(across, 1))
+		rows = Lines(text, width*b.size/size)
 	}
-	return math.Ceil(rows*size*1.36*4)/4 + 1
+	return math.Ceil(float64(rows)*size*1.36*4)/4 + 1
 }
 
-// wrapped counts the lines of text that is broken at blanks to lines of so many
-// letters.
-func wrapped(text string, across float64) float64 {
-	lines, used := 1.0, 0.0
-	word := 0
+// edges of a cell are left free on both sides of its words, in digits.
+const edges = 0.75
+
+// Lines counts those of a text that is broken in a column of so many digits: at blanks, and
+// behind a hyphen, as some programs do.
+func Lines(text string, across float64) int {
+	across = math.Max(across-edges, 1)
+	lines, used := 1, 0.0
+	word := ""
 	end := func(blank float64) {
-		w := float64(word)
-		word = 0
+		w := Digits(word)
+		word = ""
 		if used > 0 && used+w > across {
 			lines, used = lines+1, 0
 		}
 		if w > across { // broken within
-			lines += math.Ceil(w/across) - 1
+			lines += int(math.Ceil(w/across)) - 1
 			w = math.Mod(w, across)
 		}
 		used += w + blank
@@ -51,9 +50,12 @@ func wrapped(text string, across float64) float64 {
 			end(0)
 			lines, used = lines+1, 0
 		case ' ':
-			end(1)
+			end(Digits(" "))
 		default:
-			word++
+			word += string(r)
+			if r == '-' {
+				end(0)
+			}
 		}
 	}
 	end(0)

@@ -35,8 +35,8 @@ type block struct {
 }
 
 // Breaks are the rows that begin a new page: those that the plan asks for, and such that no title or heading stands alone at a foot and no block is cut that
-// has room on a page, unless the page before it would be left half empty; and before these where a page is reckoned to be full, or a page
-// that holds more would leave the next one short. The blank row
+// has room on a page, unless the page before it would be left half empty. A page that is full ends too, or paper that holds more rows would
+// put a title at its foot. The blank row
 // above a title goes with it, so that it stands clear of the rows that are repeated. It is
 // not ok where pages are not the plan's to break.
 //
@@ -59,11 +59,8 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 		}
 	}
 	used, row := 0.0, 1
-	var full []int // pages that are full, since the last row that is meant
-	begin := func(at int, meant bool) {
-		if full, used = append(full, at), 0; meant {
-			rows, full = append(rows, full...), nil
-		}
+	begin := func(at int) {
+		rows, used = append(rows, at), 0
 		if at > below {
 			used = titles
 		}
@@ -71,8 +68,8 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 	flow := func(to int) {
 		for ; row <= to; row++ {
 			h := p.rowHeight(row, usual)
-			if asked := slices.Contains(pages.Breaks, row); row > 1 && (asked || used+h > high) {
-				begin(row, asked)
+			if row > 1 && (slices.Contains(pages.Breaks, row) || used+h > high) {
+				begin(row)
 			}
 			used += h
 		}
@@ -86,13 +83,13 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 		all, head := p.between(first, b.to, usual), p.between(first, min(b.head+2, b.to), usual)
 		fixed := slices.Contains(pages.Breaks, b.from)
 		if !fixed && used > titles && first > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/2) {
-			begin(first, true)
+			begin(first)
 			used += p.between(first, first, usual)
 			row = first + 1
 		}
 		flow(b.to)
 	}
-	return rows, true // below the last of them nothing is reckoned from a page's end
+	return rows, true
 }
 
 // usualHeight is that of a row without one of its own.

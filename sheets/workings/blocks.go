@@ -15,6 +15,16 @@ import (
 
 func CutMark(table string) (string, bool) { return strings.CutSuffix(table, model.ColumnMark) }
 
+// fitHeads makes a row of headings as high as their words.
+func (s *Sheet) fitHeads(row int) {
+	r, ink, widths := s.P.Row(row), look.New(s.Styles.DefaultFont()), s.P.Shell.Widths
+	for _, c := range r.Cells {
+		if c.Col <= len(widths) {
+			r.Height = max(r.Height, ink.RowHeight(look.Heading, c.Text, widths[c.Col-1]))
+		}
+	}
+}
+
 // block writes a table of Workings. Rows that are not in use fold away.
 func (s *Sheet) block(bl *Block) error {
 	p, first := s.P, s.Blocks[0]
@@ -33,7 +43,7 @@ func (s *Sheet) block(bl *Block) error {
 		p.Put(top, page.Text(book.SumFirst+k, look.Heading, s.Heading(q), page.Ours))
 	}
 	p.Put(top, page.Text(bl.noteCol(), look.Heading, wordNote, page.Static))
-	p.Row(top).Height = HeadingHigh
+	s.fitHeads(top)
 	frames := s.Values.Rows(bl.scope).Frames
 	for i := range bl.at.Count {
 		row := bl.at.First + i
@@ -260,7 +270,7 @@ func (s *Sheet) tally(t *tallyBlock) error {
 		}
 		p.Put(t.at.First-1, page.Text(tallyFirst+k, look.Heading, h, page.Ours))
 	}
-	p.Row(t.at.First - 1).Height = HeadingHigh
+	s.fitHeads(t.at.First - 1)
 	by := s.Model.Line.Quantity(t.scope.By)
 	for i := range t.at.Count {
 		row := t.at.First + i

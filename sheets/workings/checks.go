@@ -263,6 +263,7 @@ func (s *Sheet) words() {
 	for i, h := range []string{"Figure", "Unit", "Worked out as"} {
 		p.Put(row, page.Text(book.SumName+i, look.Heading, h, page.Ours))
 	}
+	s.fitHeads(row)
 	for _, l := range s.modelLines() {
 		row++
 		if l.heading != "" {

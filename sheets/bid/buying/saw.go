@@ -71,7 +71,7 @@ func (b *buying) atSaw(c page.Cell) {
 	c.Style.Large = true
 	lines := 1
 	if w := b.P.Shell.Widths; c.Kind == worksheet.Text && c.Style.Role != look.Plain && c.Col <= len(w) {
-		lines = len(broken(c.Text, int(1.15*w[c.Col-1]/look.LargeTimes)))
+		lines = look.Lines(c.Text, w[c.Col-1]/look.LargeTimes)
 	}
 	r := b.P.Row(b.Row)
 	r.Height = max(r.Height, float64(lines)*look.LargeTimes*page.StandardHeight)
