@@ -100,7 +100,9 @@ func tableCell(q *model.Quantity, f *formula.Frame, col int) page.Cell {
 		o, role, words = page.Ours, look.Calc, look.CalcText
 	}
 	if q.IsText() {
-		return page.Text(col, words, q.Text(f), o)
+		c := page.Text(col, words, q.Text(f), o)
+		c.Style.Shrink = q.Key != "basis" // names and choices; a sentence would be too small
+		return c
 	}
 	x := q.Num(f)
 	switch {

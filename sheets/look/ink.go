@@ -130,6 +130,7 @@ func (b *Book) format(s Style) *excelize.Style {
 	if s.Wrap {
 		x.Alignment.WrapText = true
 	}
+	x.Alignment.ShrinkToFit = x.Alignment.ShrinkToFit || s.Shrink
 	if s.Large {
 		font.Size = b.size * LargeTimes
 		x.Alignment.WrapText, x.Alignment.ShrinkToFit = align == "left" || align == "center", align == "right"

@@ -51,6 +51,7 @@ type Style struct {
 	Format string // spreadsheet number format, such as "0.00"; "" = General
 	Align  Align
 	Wrap   bool // words go on in further lines
+	Shrink bool // a word longer than its column gets smaller letters, in place of being cut
 	Large  bool // in letters to be read from a step away: words wrap, and numbers shrink rather than not be shown
 }
 

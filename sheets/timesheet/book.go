@@ -121,12 +121,14 @@ func (w *writer) floor() {
 		w.Put(i+1, c.heading, plain.Style{Bold: true, Pale: true, Boxed: true, Wrap: true, Size: smallSize})
 		w.Fit(c.heading, plain.Size, i+1, i+1)
 	}
+	cars := 0
 	for _, car := range w.e.Cars {
 		for n := 1; n <= car.Ordered; n++ {
 			w.blank(columns, car.Name, n)
+			cars++
 		}
 	}
-	for range spareLines {
+	for range spareLines(cars) {
 		w.blank(columns, nil, 0)
 	}
 	w.choices(columns, head+1, w.Row)

@@ -39,8 +39,16 @@ type Cars struct {
 // mostLines is what a floor fills in by hand, and more than that.
 const mostLines = 5000
 
-// spareLines are left for cars that nobody has thought of.
-const spareLines = 10
+// Lines that are left for cars that nobody has thought of, and all that one page holds
+// above the cautions (looked at, on the lower of two common sizes of paper).
+const (
+	leastSpare = 3
+	mostSpare  = 10
+	pageLines  = 18
+)
+
+// spareLines are as many as leave the cautions on the first page, if they can.
+func spareLines(cars int) int { return min(max(pageLines-cars, leastSpare), mostSpare) }
 
 // Make works a workbook out and writes the time sheet of its cars, as a workbook of its
 // own. An error means that nothing was written.

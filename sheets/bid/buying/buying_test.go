@@ -294,7 +294,7 @@ func TestHalvesLieOnTheNextStraights(t *testing.T) {
 		assert.Equal(t, c.want, got, c.why)
 		assert.InDelta(t, loose, g[fmt.Sprint("M", buyingRow(t, g, "B", "grade 2, 3 x 0.049", 1))].Num, 0, c.why)
 		assert.Equal(t, "ok", g["B3"].Text, "a bend may begin at a flange: %s", c.why)
-		check := buyingRow(t, g, "B", "Tube that stays in the joints, as laid on sticks and as on the list", 1)
+		check := buyingRow(t, g, "B", "Tube left in the joints, cut list and joint list", 1)
 		assert.Equal(t, "ok", g[fmt.Sprint("F", check)].Text, c.why)
 	}
 }

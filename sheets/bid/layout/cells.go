@@ -42,6 +42,7 @@ func (f *Laid) writeBlocks() error {
 				case b.total:
 					c.Style.Role = look.Total
 				}
+				c.Style.Shrink = b.across && q.IsText()
 				if !b.across && !b.total && spot.col == ColData && q.IsText() {
 					c.Style.Align = look.Right
 				}
