@@ -16,7 +16,7 @@ import (
 // carsSaid looks for the cars ordered on a sheet that is not read.
 type carsSaid struct {
 	of    *Workbook
-	above map[int]string   // cells of the row above that name a car, by column
+	above map[int]string   // cells of the last row with anything in it that name a car, by column
 	heads map[int]headCell // headings of the cars ordered, by column
 	times map[string]int   // how often each is named in cells of its own
 	what  string
@@ -50,10 +50,11 @@ func (s *carsSaid) row(r *worksheet.Row) {
 			s.what, s.cell = fmt.Sprintf(what, args...), grid.Ref(r.Num, col)
 		}
 	}
-	here := map[int]string{}
+	here, blank := map[int]string{}, true
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		s.number(r.Num, c)
+		blank = blank && !joints.Filled(c)
 		switch {
 		case !joints.Filled(c):
 		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style):
@@ -72,5 +73,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 			}
 		}
 	}
-	s.above = here
+	if !blank { // a row in which nothing stands may be left out of the file as well
+		s.above = here
+	}
 }
