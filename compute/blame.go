@@ -1,12 +1,20 @@
 package compute
 
-import "seamtally/compute/model"
+import (
+	"slices"
 
-// Blame is the input of a refused line that a check is about: of those that the
-// check names, the first that the row gives and that, left blank, would silence it.
-func (o *Order) Blame(l *Line, check *model.Quantity) *model.Quantity {
+	"seamtally/compute/model"
+)
+
+// Blame is what of a refused line a check is about: of what is typed over, and then of
+// the inputs that the check names, the first that the row gives and that, left blank,
+// would silence it.
+func (o *Order) Blame(l *Line, check *model.Quantity, typed []*model.Quantity) *model.Quantity {
+	about := slices.Clone(typed)
 	for _, key := range check.Cells {
-		q := o.Model.Line.Quantity(key)
+		about = append(about, o.Model.Line.Quantity(key))
+	}
+	for _, q := range about {
 		if !l.given[q.Slot] {
 			continue
 		}
@@ -17,5 +25,5 @@ func (o *Order) Blame(l *Line, check *model.Quantity) *model.Quantity {
 			return q
 		}
 	}
-	return o.Model.Line.Quantity(check.Cells[0])
+	return about[len(typed)]
 }

@@ -42,6 +42,36 @@ func TestBlame(t *testing.T) {
 		o, l, out := workedLine(t, c.row)
 		require.True(t, out.Refused, "%v", c.row)
 		require.Equal(t, c.check, out.Why.Key)
-		assert.Equal(t, c.want, o.Blame(l, out.Why).Key, "%v", c.row)
+		assert.Equal(t, c.want, o.Blame(l, out.Why, nil).Key, "%v", c.row)
+	}
+}
+
+// It stands at what is typed over, where that is the cause.
+func TestBlameOfTypedOver(t *testing.T) {
+	for _, c := range []struct {
+		typed map[string]float64
+		want  string
+	}{
+		{map[string]float64{"setup_no": 9}, "setup_no"},
+		{map[string]float64{"labour": 5, "setup_no": 9}, "setup_no"}, // the other has nothing to do with it
+		{map[string]float64{"labour": 5, "bad": -7}, "tube"},
+	} {
+		r := row{"setup": "cup, stop and start"}
+		if x, is := c.typed["bad"]; is {
+			r["tube"] = x
+			delete(c.typed, "bad")
+		}
+		o, l, _ := workedLine(t, r)
+		var typed []*model.Quantity
+		for _, q := range o.Model.Line.Quantities {
+			if x, is := c.typed[q.Key]; is {
+				l.Set(q, x)
+				typed = append(typed, q)
+			}
+		}
+		out, err := o.Work(l, 0)
+		require.NoError(t, err)
+		require.True(t, out.Refused)
+		assert.Equal(t, c.want, o.Blame(l, out.Why, typed).Key, "%v", c.typed)
 	}
 }

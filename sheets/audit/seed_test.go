@@ -224,6 +224,18 @@ func seedlings() []seedling {
 				ref, v := b.ofLine(l, "floor_time")
 				return b.put(l.Sheet, ref, "", v.Num+33.25)
 			}},
+		{name: "text typed over", rule: "text typed over a figure", grade: audit.Wrong,
+			also: []string{audit.RuleJointsChanged, audit.RuleStale, audit.RuleUnsettled, audit.RuleOtherRows},
+			sow: func(b *seedBed, l sheets.LineReport) string {
+				ref, v := b.ofLine(l, "floor_time")
+				return b.put(l.Sheet, ref, "", fmt.Sprintf("%.4f", v.Num))
+			}},
+		{name: "look-up typed over", rule: "row left out", grade: audit.Wrong,
+			also: []string{audit.RuleJointsChanged, audit.RuleStale, audit.RuleUnsettled, audit.RuleOtherRows},
+			sow: func(b *seedBed, l sheets.LineReport) string {
+				ref, _ := b.ofLine(l, "setup_no")
+				return b.put(l.Sheet, ref, "", 99.0)
+			}},
 		{name: "link to another workbook", rule: "link to another workbook", grade: audit.Wrong, effect: typedEffect("floor_time"),
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				ref, v := b.ofLine(l, "floor_time")

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"seamtally/compute"
-	"seamtally/compute/formula"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
 	"seamtally/sheets/joints"
@@ -50,8 +49,8 @@ func (a *auditor) standIn(ed *joints.Editor, at weigh.Row) {
 			line.Set(c.Q, have.Num)
 		case have != nil && have.Kind == worksheet.Bool:
 			line.Set(c.Q, have.Num)
-		default:
-			line.Set(c.Q, formula.Blank())
+		default: // a text, or nothing: a sum of the column passes it over
+			line.Set(c.Q, 0)
 		}
 	}
 	for q := range a.Model.LookUps() {

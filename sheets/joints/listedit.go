@@ -2,6 +2,7 @@ package joints
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -428,7 +429,19 @@ func (ed *Editor) refusal(q *model.Quantity, row int) string {
 	if q.Role != model.Check {
 		what, fix, key = book.Heading(q)+" cannot be worked out", "check the row's inputs and the tables on Assumptions", "od"
 	} else {
-		key = ed.b.Blame(ed.Line, q).Key
+		blamed := ed.b.Blame(ed.Line, q, ed.typedOver())
+		if i := slices.IndexFunc(ed.Came.Typed, func(i int) bool { return ed.Cols[i].Q == blamed }); i >= 0 {
+			c := ed.Cols[ed.Came.Typed[i]]
+			if over := "typed over its formula"; c.Q == q {
+				what += ", which is " + over
+			} else {
+				what += fmt.Sprintf(", as %s is %s", book.Heading(c.Q), over)
+			}
+			fix = "clear the cell and price again, or type what fits"
+			ed.b.Fails(book.CheckLeftOut, q.Key, ed.L.Ref(row, c.col), what, fix)
+			return what + "; " + fix
+		}
+		key = blamed.Key
 	}
 	col := ed.L.Shop[key].Col
 	if col == 0 {
@@ -439,6 +452,14 @@ func (ed *Editor) refusal(q *model.Quantity, row int) string {
 	}
 	ed.b.Fails(book.CheckLeftOut, q.Key, ed.L.Ref(row, col), what, fix)
 	return what + "; " + fix
+}
+
+// typedOver are the quantities whose cells on the row are typed over.
+func (ed *Editor) typedOver() (out []*model.Quantity) {
+	for _, i := range ed.Came.Typed {
+		out = append(out, ed.Cols[i].Q)
+	}
+	return out
 }
 
 // warn tells of what is odd with a row that is priced.
