@@ -62,7 +62,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		a.cells++
 		cell := seenCell{
 			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
-			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.List, c.Q.Key),
+			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.List, c.Q.Key), format: c.Q.Shown,
 		}
 		a.looksAt(cell)
 		switch {
@@ -155,6 +155,8 @@ type seenCell struct {
 	line  weigh.Row
 	q     *model.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
+
+	format string // of the number, as a run writes it
 }
 
 // hold gives the number that the cell shows to what a fault does.
@@ -181,7 +183,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
-	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String()}
+	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String(), format: c.Style.Format}
 	if c.Formula == "" {
 		a.looksAt(cell)
 		a.seeKept(cell)

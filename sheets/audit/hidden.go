@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
@@ -20,6 +21,9 @@ func (a *auditor) looksAt(c seenCell) {
 		x = 0 // it says that a set-up fits; its colour may hide it still
 	}
 	why := a.Styles.Hides(c.have.Style, x, c.want.Kind == worksheet.Text)
+	if why == "" && c.want.Kind == worksheet.Number {
+		why = a.Styles.Mistakes(c.have.Style, c.format)
+	}
 	if why == "" {
 		return
 	}
@@ -29,16 +33,34 @@ func (a *auditor) looksAt(c seenCell) {
 	})
 }
 
-// hiddenFaults tells of rows and columns that are hidden, without the button of a group,
-// where the order's results stand.
+// hiddenFaults tells of our sheets that are hidden, and of rows and columns that are,
+// without the button of a group, where the order's results stand. On Assumptions a shop
+// may put out of sight what it does not use.
 func (a *auditor) hiddenFaults() error {
-	for _, title := range []string{a.Own.Bid[book.FrontKey], a.Own.Workings} {
+	for _, title := range a.Own.Titles() {
+		if i := a.Workbook.Sheet(title); i >= 0 && a.Workbook.Sheets[i].State != "visible" {
+			f := Fault{Grade: WorthKnowing, Rule: RuleHidden, Cell: title, What: "the sheet " + title + " is hidden", Found: a.Workbook.Sheets[i].State, Expected: "visible", Fix: "show it"}
+			if title == a.Own.Bid[book.FrontKey] {
+				f.Grade = Doubtful
+			}
+			a.add("hidden sheet "+title, f)
+		}
+		if strings.EqualFold(title, a.Own.Assumptions) {
+			continue
+		}
 		if err := a.hiddenOn(title); err != nil {
 			return err
 		}
 	}
 	return nil
 }
+
+// flat and narrow are the height of a row, in points, and the width of a column, in
+// characters, in which nothing can be read: this project's choice.
+const flat, narrow = 2, 0.5
+
+// squeezed reports whether a measure that is given leaves no room.
+func squeezed(given, least float64) bool { return given > 0 && given < least }
 
 func (a *auditor) hiddenOn(title string) error {
 	i := a.Workbook.Sheet(title)
@@ -59,7 +81,7 @@ func (a *auditor) hiddenOn(title string) error {
 				any, filled[r.Cells[k].Col] = true, true
 			}
 		}
-		if any && r.Hidden && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) {
+		if any && (r.Hidden || squeezed(r.Height, flat)) && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) {
 			rows = append(rows, r.Num)
 		}
 		return nil
@@ -74,7 +96,7 @@ func (a *auditor) hiddenOn(title string) error {
 	}
 	for _, c := range info.Cols {
 		for col := c.Min; col <= min(c.Max, info.LastCol); col++ {
-			if c.Hidden && c.OutlineLevel == 0 && filled[col] {
+			if (c.Hidden || squeezed(c.Width, narrow)) && c.OutlineLevel == 0 && filled[col] {
 				tell(grid.Ref(1, col), "columns", "column "+grid.ColName(col)+" hidden")
 			}
 		}

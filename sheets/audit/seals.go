@@ -10,6 +10,14 @@ import (
 // sealFaults tells of what was touched since the last run that no formula holds and
 // no figure comes from, by what that run has sealed.
 func (a *auditor) sealFaults() {
+	if !a.earlier() {
+		for _, title := range a.Unsealed() {
+			a.add("seal gone "+title, Fault{
+				Grade: Doubtful, Rule: RuleTouched, Cell: a.Own.Assumptions, What: "what the last run left on " + title + " is gone from the record at the foot, so that what was changed there since cannot be told",
+				Found: "nothing", Fix: "hold the workbook against an earlier copy with --against; or look it through, and price again",
+			})
+		}
+	}
 	for _, s := range a.Touched() {
 		if !a.Own.IsOurs(s.Title) || a.byKey[misplacedKey+s.Title] != nil {
 			continue

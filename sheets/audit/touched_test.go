@@ -65,7 +65,8 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 			require.NoError(t, f.SetCellStyle(sheet, ref, ref, id))
 		}
 	}
-	literal, nothing := `"1,000.00"`, ";;;"
+	literal, nothing, euro := `"1,000.00"`, ";;;", `[$EUR] #,##0.00`
+	sealed := "C" + words("Assumptions", "As written")[1:]
 	total := "C" + price[1:]
 	for _, c := range []struct {
 		name  string
@@ -92,6 +93,15 @@ func TestTouchedSinceTheLastRun(t *testing.T) {
 		{"check hidden by a format", style("Joints", shop.OurColumn(t, g, "Joints", "check")+"2", &excelize.Style{CustomNumFmt: &nothing}), audit.RuleDisguised, "Joints!" + shop.OurColumn(t, g, "Joints", "check") + "2", audit.Doubtful},
 		{"white on white", style("Workings", total, &excelize.Style{Font: &excelize.Font{Color: "FFFFFF"}}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
 		{"row of a car hidden", func(f *excelize.File) { require.NoError(t, f.SetRowVisible("Workings", 9, false)) }, audit.RuleHidden, "Workings!A9", audit.Doubtful},
+		{"row without height", func(f *excelize.File) { require.NoError(t, f.SetRowHeight("Workings", 9, 0.5)) }, audit.RuleHidden, "Workings!A9", audit.Doubtful},
+		{"column without width", func(f *excelize.File) { require.NoError(t, f.SetColWidth("Workings", "K", "K", 0.1)) }, audit.RuleHidden, "Workings!K1", audit.Doubtful},
+		{"row of a sheet for the bid hidden", func(f *excelize.File) { require.NoError(t, f.SetRowVisible("Buying", 10, false)) }, audit.RuleHidden, "Buying!A10", audit.Doubtful},
+		{"sheet hidden", func(f *excelize.File) { require.NoError(t, f.SetSheetVisible("Summary", false)) }, audit.RuleHidden, "Summary", audit.Doubtful},
+		{"share by a format", style("Workings", total, &excelize.Style{NumFmt: 10}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
+		{"day by a format", style("Workings", total, &excelize.Style{NumFmt: 14}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
+		{"other money by a format", style("Workings", total, &excelize.Style{CustomNumFmt: &euro}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
+		{"small letters", style("Workings", total, &excelize.Style{Font: &excelize.Font{Size: 1}}), audit.RuleDisguised, "Workings!" + total, audit.Doubtful},
+		{"seal cleared", set("Assumptions", map[string]any{sealed: nil}), audit.RuleTouched, "Assumptions", audit.Doubtful},
 		{"column hidden", func(f *excelize.File) { require.NoError(t, f.SetColVisible("Workings", "K", false)) }, audit.RuleHidden, "Workings!K1", audit.Doubtful},
 		{"precision", func(f *excelize.File) {
 			no := false

@@ -126,6 +126,23 @@ func (b *Log) readSeal(of string) (ids []string, seals map[string]string) {
 	return ids, seals
 }
 
+// Unsealed are the sheets whose seal the record lacks, though it has others of that run.
+func (b *Log) Unsealed() (titles []string) {
+	has := map[string]bool{}
+	for _, s := range b.ReadState() {
+		if ids, _ := b.readSeal(s.Name); s.What == StateSeal {
+			has[s.Name] = len(ids) > 0 || s.Value == noSeal
+		}
+	}
+	for _, s := range b.Sealed {
+		if len(has) > 0 && !has[s.Of] {
+			has[s.Of] = true
+			titles = append(titles, s.Title)
+		}
+	}
+	return titles
+}
+
 // Touched are the things that are not as the last run left them.
 func (b *Log) Touched() []Sealed {
 	records := map[string]map[string]string{}

@@ -24,10 +24,17 @@ func (s *Styles) Hides(xf int, x float64, text bool) string {
 		if why == "" && alike(s.paint(xfs[xf]), s.ground(xfs[xf])) {
 			why = "its words have the colour of the cell"
 		}
+		if points := s.Points(xf); why == "" && points > 0 && points < leastPoints {
+			why = "its letters are too small to be read"
+		}
 		s.hides[of] = why
 	}
 	return why
 }
+
+// leastPoints is the size of the smallest letters that are taken to be read: this
+// project's choice.
+const leastPoints = 4
 
 // shownBy is all that it depends on whether a value is seen.
 type shownBy struct {
@@ -107,6 +114,47 @@ func codeHides(code string, x float64, text bool) string {
 		return "its number format shows thousandths"
 	}
 	return ""
+}
+
+// Mistakes says how the number format of a cell makes another sort of amount of a number
+// than a format code does: a share, a day, an amount in other money; "" if it does not.
+func (s *Styles) Mistakes(xf int, wanted string) string {
+	if xf < 0 || xf >= s.lists["cellXfs"].len() {
+		return ""
+	}
+	_, have := s.NumFmt(xf)
+	if have == wanted {
+		return ""
+	}
+	switch is, should := sortOf(have), sortOf(wanted); {
+	case is.share != should.share:
+		return "its number format makes a share of it, or none of one"
+	case is.day && !should.day:
+		return "its number format makes a day or a time of it"
+	case is.money != "" && is.money != should.money:
+		return "its number format makes " + is.money + " of it"
+	}
+	return ""
+}
+
+// amountSort is which sort of amount a number format makes of a number.
+type amountSort struct {
+	share, day bool
+	money      string // as a sign or a code of three letters
+}
+
+var (
+	moneySign = regexp.MustCompile(`[$€£¥]|\b[A-Z]{3}\b`)
+	ofLocale  = regexp.MustCompile(`\[\$([^\]-]*)[^\]]*\]`)
+	dayPlace  = regexp.MustCompile(`(?i)[ymdhs]`)
+	general   = regexp.MustCompile(`(?i)general|standard`)
+)
+
+func sortOf(code string) amountSort {
+	quoted := ofLocale.ReplaceAllString(code, `"$1"`)
+	bare, literal, _ := sections(quoted)
+	shown := general.ReplaceAllString(bare[0], "")
+	return amountSort{strings.Contains(shown, "%"), dayPlace.MatchString(shown), moneySign.FindString(literal[0] + moneySign.FindString(shown))}
 }
 
 // paint is the colour of a format's words, ground that of its cell; "" where it is

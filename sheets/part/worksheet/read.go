@@ -267,10 +267,11 @@ func readCol(p *markup.Reader, tag []byte) (Col, error) {
 			col.Max = min(markup.Int(text, 0), grid.MaxCol)
 		case "width":
 			col.Width = markup.Float(text)
+			col.Hidden = col.Hidden || col.Width <= 0 // the same to whoever looks at it
 		case "style":
 			col.Style = markup.Int(text, -1)
 		case "hidden":
-			col.Hidden = markup.Bool(text, false)
+			col.Hidden = col.Hidden || markup.Bool(text, false)
 		case "outlineLevel":
 			col.OutlineLevel = markup.Int(text, 0)
 		case "collapsed":

@@ -103,7 +103,7 @@ func (s *rowScan) rowAttrs() error {
 			}
 			s.row.Num = num
 		case "hidden":
-			s.row.Hidden = markup.Bool(markup.AttrText(a.Value), false)
+			s.row.Hidden = s.row.Hidden || markup.Bool(markup.AttrText(a.Value), false)
 		case "collapsed":
 			s.row.Collapsed = markup.Bool(markup.AttrText(a.Value), false)
 		case "outlineLevel":
@@ -112,6 +112,7 @@ func (s *rowScan) rowAttrs() error {
 			s.formats.note(markup.Int(markup.AttrText(a.Value), 0))
 		case "ht":
 			s.row.Height = markup.Float(markup.AttrText(a.Value))
+			s.row.Hidden = s.row.Hidden || s.row.Height <= 0 // the same to whoever looks at it
 		}
 	}
 	if s.row.Num <= last {
