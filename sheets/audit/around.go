@@ -130,14 +130,11 @@ func (a *auditor) bookFaults() {
 
 // nameFaults looks at the names that formulas use.
 func (a *auditor) nameFaults() {
+	ends := a.blockEnds()
 	for _, want := range a.Names.Defined {
-		have := ""
-		for _, d := range a.Workbook.Names {
-			if d.Sheet < 0 && strings.EqualFold(d.Name, want.Name) {
-				have = d.Ref
-			}
-		}
-		if leadsTo(have, want.Ref) || have != "" && strings.HasPrefix(want.Name, "seamtally.") {
+		have := a.nameNow(want.Name)
+		leads := leadsTo(have, want.Ref)
+		if leads && !endsBefore(have, ends[blockOf(want.Ref)]) || have != "" && strings.HasPrefix(want.Name, "seamtally.") {
 			continue // those with a dot only say where the program's blocks stand
 		}
 		if have == "" && a.earlier() {
@@ -145,11 +142,58 @@ func (a *auditor) nameFaults() {
 		}
 		f := Fault{Grade: Wrong, Rule: RuleBrokenName, Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
 			Found: have, Expected: want.Ref, Fix: "price again, which sets it right"}
-		if have == "" {
+		switch {
+		case have == "":
 			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
+		case leads:
+			f.What = fmt.Sprintf("the name %s ends above the other columns of its table, and passes over the lines below", want.Name)
 		}
 		a.holdName(a.add("name "+want.Name, f), want.Name, have)
 	}
+}
+
+// nameNow is what a name of the workbook leads to, "" if there is none.
+func (a *auditor) nameNow(name string) (ref string) {
+	for _, d := range a.Workbook.Names {
+		if d.Sheet < 0 && strings.EqualFold(d.Name, name) {
+			ref = d.Ref
+		}
+	}
+	return ref
+}
+
+// blockEnds are the last rows that most names of a table's columns have now, by the
+// block that they should lead to. They are one behind the other once lines were typed
+// below; a single one is behind the others only if somebody has made it so.
+func (a *auditor) blockEnds() map[string]int {
+	counts, ends := map[string]map[int]int{}, map[string]int{}
+	for _, want := range a.Names.Defined {
+		of := blockOf(want.Ref)
+		if _, at, ok := page.SplitRef(a.nameNow(want.Name)); ok && of != "" {
+			if counts[of] == nil {
+				counts[of] = map[int]int{}
+			}
+			if counts[of][at.Row2]++; counts[of][at.Row2] > counts[of][ends[of]] {
+				ends[of] = at.Row2
+			}
+		}
+	}
+	return ends
+}
+
+// blockOf are the sheet and rows of a block, "" for a single cell.
+func blockOf(ref string) string {
+	sheet, at, ok := page.SplitRef(ref)
+	if !ok || at.Row1 == at.Row2 {
+		return ""
+	}
+	return fmt.Sprint(strings.ToLower(sheet), " ", at.Row1, " ", at.Row2)
+}
+
+// endsBefore reports whether a block ends before a row.
+func endsBefore(ref string, row int) bool {
+	_, at, ok := page.SplitRef(ref)
+	return ok && at.Row2 < row
 }
 
 // holdName has the name of an assumption stand for the number of the cell that it

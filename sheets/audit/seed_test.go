@@ -275,6 +275,11 @@ func seedlings() []seedling {
 				b.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, "${1}Assumptions!#REF!<")
 				return "shop_rate"
 			}},
+		{name: "name that ends early", rule: "broken name", grade: audit.Wrong,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				b.workbook(`(<definedName name="setup_travel"[^>]*>[^<!]*!)([$A-Z0-9]+):[$A-Z0-9]+<`, "${1}${2}:${2}<")
+				return "setup_travel"
+			}},
 		{name: "manual", rule: "manual calculation", grade: audit.Doubtful,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				b.workbook(`<calcPr`, `<calcPr calcMode="manual"`)
