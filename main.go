@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -56,8 +57,16 @@ var (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second one ends the program at once
-	os.Exit(run(ctx, os.Args, os.Stdout, os.Stderr))
+	ballast := make([]byte, ballastBytes)
+	code := run(ctx, os.Args, os.Stdout, os.Stderr)
+	runtime.KeepAlive(ballast)
+	os.Exit(code)
 }
+
+// ballastBytes are set aside and never touched, so that they take no memory. The garbage
+// collector waits until twice as much is in use as was after its last round: without
+// them it goes round every few megabytes, and takes a fifth of the time of a usual order.
+const ballastBytes = 32 << 20
 
 // run is the program with everything that it touches handed in.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
