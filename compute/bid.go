@@ -112,7 +112,7 @@ func (b *Bid) Work() error {
 	for _, q := range b.model.BidOrder {
 		for _, r := range b.rows[q.Scope] {
 			if r.lack(q, b.values) {
-				r.Num[q.Slot], r.Text[q.Slot] = formula.Blank(), ""
+				q.Blank(r.Frame)
 				continue
 			}
 			code, known := b.codes[r.in][q]

@@ -31,7 +31,7 @@ func tellOrder(t require.TestingT, s model.System) told {
 func (o told) put(s *model.Scope, f *formula.Frame, amounts row) *formula.Frame {
 	fill(o.t, o.m, s, amounts,
 		func(q *model.Quantity, x float64) { f.Num[q.Slot] = x },
-		func(q *model.Quantity, text string) { f.Text[q.Slot] = text })
+		func(q *model.Quantity, text string) { f.Text[q.TextSlot] = text })
 	return f
 }
 

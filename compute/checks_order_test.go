@@ -25,7 +25,7 @@ func countOrder(t require.TestingT, found float64, set func(*model.Model, *compu
 	cars := m.Table("cars")
 	for i, name := range []string{"Demo one", "Demo two"} {
 		f := v.AddRow(cars)
-		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = name, float64(2*i+2)
+		f.Text[cars.Quantity("name").TextSlot], f.Num[cars.Quantity("ordered").Slot] = name, float64(2*i+2)
 	}
 	set(m, v)
 	e, err := compute.NewEngine(v)
@@ -127,7 +127,7 @@ func (c counted) check(key string) float64 { return c.m.Ready.Quantity(key).Num(
 func listsAndChecks(t require.TestingT) {
 	c := countOrder(t, 1, func(m *model.Model, v *compute.Values) {
 		parts := m.Table("parts")
-		v.AddRow(parts).Text[parts.Quantity("car").Slot] = "Nobody"
+		v.AddRow(parts).Text[parts.Quantity("car").TextSlot] = "Nobody"
 	})
 	cost := func(list int, cars ...int) (sum float64) {
 		for _, no := range cars {
@@ -174,7 +174,7 @@ func listsAndChecks(t require.TestingT) {
 		copy(f.Text, v.Rows(stock).Frames[0].Text)
 		copy(f.Num, v.Rows(stock).Frames[0].Num)
 		f.Num[stock.Quantity("od").Slot], f.Num[stock.Quantity("wall").Slot], f.Num[stock.Quantity("price").Slot] = 3.375, 0.047, 30
-		f.Text[stock.Quantity("alloy").Slot] = "grade 2"
+		f.Text[stock.Quantity("alloy").TextSlot] = "grade 2"
 	}
 	priced := countOrder(t, 0, withStock)
 	assert.True(t, priced.v.Complete(), "%v", priced.v.Failing())
@@ -185,7 +185,7 @@ func listsAndChecks(t require.TestingT) {
 	bare := countOrder(t, 0, func(m *model.Model, v *compute.Values) {
 		cars := m.Table("cars")
 		f := v.AddRow(cars)
-		f.Text[cars.Quantity("name").Slot], f.Num[cars.Quantity("ordered").Slot] = "Spare", 2
+		f.Text[cars.Quantity("name").TextSlot], f.Num[cars.Quantity("ordered").Slot] = "Spare", 2
 	})
 	assert.Equal(t, 1.0, bare.check("cars_without_joints"))
 
@@ -196,7 +196,7 @@ func listsAndChecks(t require.TestingT) {
 	least := func(m *model.Model, v *compute.Values) { // one size by whole sticks, one as used, and the least that an order may cost
 		withStock(m, v)
 		stock := m.Table("stock")
-		v.Rows(stock).Frames[11].Text[stock.Quantity("charge").Slot] = "whole sticks"
+		v.Rows(stock).Frames[11].Text[stock.Quantity("charge").TextSlot] = "whole sticks"
 		v.Singles.Num[m.Singles.Quantity("minimum_order").Slot] = 90_000
 	}
 	held := countOrder(t, 0, least)

@@ -37,7 +37,7 @@ func priced(alloy string, od, wall float64) turn {
 	return func(b *bench) {
 		s := b.m.Table("stock")
 		f := b.v.AddRow(s)
-		f.Text[s.Quantity("alloy").Slot] = alloy
+		f.Text[s.Quantity("alloy").TextSlot] = alloy
 		for key, x := range map[string]float64{"od": od, "wall": wall, "price": 40} {
 			f.Num[s.Quantity(key).Slot] = x
 		}
@@ -48,7 +48,7 @@ func priced(alloy string, od, wall float64) turn {
 func fits(kinds string) turn {
 	return func(b *bench) {
 		s := b.m.Table("setups")
-		b.v.Rows(s).Frames[0].Text[s.Quantity("fits").Slot] = kinds
+		b.v.Rows(s).Frames[0].Text[s.Quantity("fits").TextSlot] = kinds
 	}
 }
 

@@ -289,10 +289,10 @@ func (st *closeStep) follows() bool {
 }
 
 func (c *Closer) work(st *closeStep, r *closeRow) {
-	slot := st.q.Slot
-	was, said := r.f.Num[slot], r.f.Text[slot]
-	c.e.work(st.q, st.code, r.f, r.no)
-	if !r.fresh && math.Float64bits(was) == math.Float64bits(r.f.Num[slot]) && said == r.f.Text[slot] {
+	q, slot := st.q, st.q.Slot
+	was, said := r.f.Num[slot], q.Text(r.f)
+	c.e.work(q, st.code, r.f, r.no)
+	if !r.fresh && math.Float64bits(was) == math.Float64bits(r.f.Num[slot]) && said == q.Text(r.f) {
 		return
 	}
 	st.at.touch(r)

@@ -28,11 +28,11 @@ func newClosing(t *testing.T, figures ...string) *closing {
 	v := Defaults(m)
 	for _, name := range []string{"Demo one", "Demo two", "Demo three"} {
 		car := v.AddRow(m.Table("cars"))
-		car.Text[m.Table("cars").Quantity("name").Slot] = name
+		car.Text[m.Table("cars").Quantity("name").TextSlot] = name
 		car.Num[m.Table("cars").Quantity("ordered").Slot] = 2
 	}
 	for i, f := range v.Rows(m.Table("stock")).Frames { // some of it is charged by whole sticks
-		f.Text[m.Table("stock").Quantity("charge").Slot] = []string{"used", "whole sticks"}[i%2]
+		f.Text[m.Table("stock").Quantity("charge").TextSlot] = []string{"used", "whole sticks"}[i%2]
 	}
 	c := &closing{m: m, lines: make([]*Line, 12), in: make([]Amounts, 12)}
 	c.engine, err = NewEngine(v)

@@ -59,8 +59,8 @@ func (l *Line) Clear() {
 	for i := range l.given {
 		l.given[i] = false
 		l.Frame.Num[i] = formula.Blank()
-		l.Frame.Text[i] = ""
 	}
+	clear(l.Frame.Text)
 	l.Raised = l.Raised[:0]
 }
 
@@ -103,10 +103,14 @@ func (l *Line) Set(q *model.Quantity, x float64) {
 	l.Frame.Num[q.Slot], l.given[q.Slot] = x, true
 }
 
-// SetText gives the text of an input.
+// SetText gives the text of an input; a number in whose cell there is one is given, and
+// stays as blank as it was.
 func (l *Line) SetText(q *model.Quantity, s string) {
 	l.own()
-	l.Frame.Text[q.Slot], l.given[q.Slot] = s, true
+	if q.IsText() {
+		l.Frame.Text[q.TextSlot] = s
+	}
+	l.given[q.Slot] = true
 }
 
 // Take sets a quantity to what another line has.
@@ -121,7 +125,8 @@ func (l *Line) Take(from *Line, q *model.Quantity) {
 // Release takes back a number or a text that was set: it is worked out again.
 func (l *Line) Release(q *model.Quantity) {
 	l.own()
-	l.Frame.Num[q.Slot], l.Frame.Text[q.Slot], l.given[q.Slot] = formula.Blank(), "", false
+	q.Blank(&l.Frame)
+	l.given[q.Slot] = false
 }
 
 // Given reports whether the quantity was set rather than worked out.
@@ -208,7 +213,7 @@ func (e *Engine) work(q *model.Quantity, code formula.Code, f *formula.Frame, ro
 // run works out one quantity into its frame.
 func run(q *model.Quantity, code formula.Code, f *formula.Frame) {
 	if q.IsText() {
-		f.Text[q.Slot] = code.Text(f)
+		f.Text[q.TextSlot] = code.Text(f)
 		return
 	}
 	f.Num[q.Slot] = code.Num(f)
@@ -318,7 +323,7 @@ func (e *Engine) do(s *step, l *Line, out *Outcome) error {
 	row := e.Values.AddRow(s.to)
 	for _, a := range s.adds {
 		if a.col.IsText() {
-			row.Text[a.col.Slot] = a.code.Text(&l.Frame)
+			row.Text[a.col.TextSlot] = a.code.Text(&l.Frame)
 		} else {
 			row.Num[a.col.Slot] = a.code.Num(&l.Frame)
 		}

@@ -18,7 +18,7 @@ import (
 func textCell(table, key, s string) turn {
 	return func(b *bench) {
 		t := b.m.Table(table)
-		b.v.Rows(t).Frames[0].Text[t.Quantity(key).Slot] = s
+		b.v.Rows(t).Frames[0].Text[t.Quantity(key).TextSlot] = s
 	}
 }
 

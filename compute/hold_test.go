@@ -17,7 +17,7 @@ func TestHeldFigures(t *testing.T) {
 	price := func(hold func(*Values)) (cost, price float64) {
 		v := Defaults(m)
 		car := v.AddRow(m.Table("cars"))
-		car.Text[m.Table("cars").Quantity("name").Slot] = "Demo car"
+		car.Text[m.Table("cars").Quantity("name").TextSlot] = "Demo car"
 		car.Num[m.Table("cars").Quantity("ordered").Slot] = 2
 		hold(v)
 		e, err := NewEngine(v)

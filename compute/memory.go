@@ -27,7 +27,7 @@ func (m *Memory) Work(l *Line, list int) (Outcome, error) {
 		l.own()
 		for slot, given := range l.given {
 			if !given {
-				l.Frame.Num[slot], l.Frame.Text[slot] = was.Frame.Num[slot], was.Frame.Text[slot]
+				m.e.Model.Line.Quantities[slot].Copy(&l.Frame, &was.Frame)
 			}
 		}
 		l.Raised = append(l.Raised, was.Raised...)
@@ -53,9 +53,13 @@ func (m *Memory) keyOf(l *Line) []byte {
 			continue
 		}
 		key = binary.AppendUvarint(key, uint64(slot))
-		key = binary.BigEndian.AppendUint64(key, math.Float64bits(l.Frame.Num[slot]))
-		key = binary.AppendUvarint(key, uint64(len(l.Frame.Text[slot])))
-		key = append(key, l.Frame.Text[slot]...)
+		q := m.e.Model.Line.Quantities[slot]
+		if !q.IsText() {
+			key = binary.BigEndian.AppendUint64(key, math.Float64bits(q.Num(&l.Frame)))
+			continue
+		}
+		key = binary.AppendUvarint(key, uint64(len(q.Text(&l.Frame))))
+		key = append(key, q.Text(&l.Frame)...)
 	}
 	m.key = key
 	return key

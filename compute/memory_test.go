@@ -43,7 +43,7 @@ func TestMemoryIsTheEngine(t *testing.T) {
 			require.Equal(t, a.Raised[i].Key, b.Raised[i].Key)
 		}
 		for _, q := range plain.Model.Line.Quantities {
-			require.Equal(t, a.Frame.Text[q.Slot], b.Frame.Text[q.Slot], "%s of %v", q.Key, r)
+			require.Equal(t, q.Text(&a.Frame), q.Text(&b.Frame), "%s of %v", q.Key, r)
 			require.Equal(t, math.Float64bits(a.Frame.Num[q.Slot]), math.Float64bits(b.Frame.Num[q.Slot]), "%s of %v", q.Key, r)
 		}
 	}

@@ -78,7 +78,7 @@ func workJob(t require.TestingT, m *model.Model, j job) *worked {
 	v := compute.Defaults(m)
 	fill(t, m, m.Singles, j.singles,
 		func(q *model.Quantity, x float64) { v.Singles.Num[q.Slot] = x },
-		func(q *model.Quantity, s string) { v.Singles.Text[q.Slot] = s })
+		func(q *model.Quantity, s string) { v.Singles.Text[q.TextSlot] = s })
 	for name, rows := range j.tables {
 		s := m.Table(name)
 		require.NotNil(t, s, name)
@@ -87,7 +87,7 @@ func workJob(t require.TestingT, m *model.Model, j job) *worked {
 			f := v.AddRow(s)
 			fill(t, m, s, r,
 				func(q *model.Quantity, x float64) { f.Num[q.Slot] = x },
-				func(q *model.Quantity, s string) { f.Text[q.Slot] = s })
+				func(q *model.Quantity, s string) { f.Text[q.TextSlot] = s })
 		}
 	}
 	e, err := compute.NewEngine(v)

@@ -24,7 +24,7 @@ func newBench(t require.TestingT, s model.System) *bench {
 	v := compute.Defaults(m)
 	car := m.Table("cars")
 	row := v.AddRow(car)
-	row.Text[car.Quantity("name").Slot] = "Coupe"
+	row.Text[car.Quantity("name").TextSlot] = "Coupe"
 	row.Num[car.Quantity("ordered").Slot] = 1
 	return &bench{t, m, v}
 }

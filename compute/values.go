@@ -86,7 +86,7 @@ func Empty(m *model.Model) *Values {
 	v.Singles = v.once[m.Singles]
 	for _, q := range m.Singles.Quantities {
 		if q.Role == model.Assumption {
-			v.Singles.Num[q.Slot], v.Singles.Text[q.Slot] = q.Value, q.TextValue
+			q.SetShipped(v.Singles)
 		}
 	}
 	for _, s := range m.Tables {
@@ -136,7 +136,7 @@ func (v *Values) SetAs(from *Values) {
 func CopySet(to, from *formula.Frame, list []*model.Quantity) {
 	for _, q := range list {
 		if q.Role == model.Assumption || q.Role == model.Column {
-			to.Num[q.Slot], to.Text[q.Slot] = from.Num[q.Slot], from.Text[q.Slot]
+			q.Copy(to, from)
 		}
 	}
 }

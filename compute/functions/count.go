@@ -42,9 +42,9 @@ func NewCriterion(text string) Criterion {
 func (c Criterion) Met(q *model.Quantity, f *formula.Frame) bool {
 	if q.IsText() {
 		if c.plain {
-			return !c.numeric && c.op == "=" && strings.EqualFold(c.pattern, f.Text[q.Slot])
+			return !c.numeric && c.op == "=" && strings.EqualFold(c.pattern, q.Text(f))
 		}
-		return !c.numeric && c.op == "=" && wild(c.pattern, strings.ToLower(f.Text[q.Slot]))
+		return !c.numeric && c.op == "=" && wild(c.pattern, strings.ToLower(q.Text(f)))
 	}
 	x := f.Num[q.Slot]
 	if math.IsNaN(x) || !c.numeric {
@@ -384,7 +384,7 @@ func Settle(v *model.View, figure *model.Quantity, word string) map[*formula.Fra
 	out := map[*formula.Frame]bool{}
 	for _, r := range rows.Frames {
 		if open.has(r) {
-			r.Text[open.says.Slot] = word
+			r.Text[open.says.TextSlot] = word
 			out[r] = true
 		}
 	}
@@ -439,7 +439,7 @@ func (w view) unfilled() formula.Func {
 func (w view) tableCounts(name string) (formula.Func, bool) {
 	failed := func(q *model.Quantity, f *formula.Frame) bool {
 		if q.IsText() {
-			return f.Text[q.Slot] == formula.ErrorText
+			return q.Text(f) == formula.ErrorText
 		}
 		return math.IsNaN(f.Num[q.Slot]) && !formula.IsBlank(f.Num[q.Slot])
 	}
@@ -453,7 +453,7 @@ func (w view) tableCounts(name string) (formula.Func, bool) {
 		return w.tableCount(name, "filled(cars.name): the cells of a column that hold anything", "COUNTA({})",
 			func(q *model.Quantity, f *formula.Frame) bool {
 				if q.IsText() {
-					return f.Text[q.Slot] != ""
+					return q.Text(f) != ""
 				}
 				return !formula.IsBlank(f.Num[q.Slot])
 			}), true

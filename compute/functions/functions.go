@@ -146,7 +146,7 @@ func (w view) match() formula.Func {
 		},
 		Compile: func(c *formula.Compiler, call *formula.Call) (formula.Code, error) {
 			q, rows := w.columnOf(call.Args[0])
-			slot := q.Slot
+			slot := q.TextSlot
 			what, err := c.Compile(call.Args[1])
 			if err != nil {
 				return formula.Code{}, err

@@ -170,9 +170,9 @@ func (q *Quantity) Type() formula.Type {
 }
 
 func ownRef(q *Quantity) formula.Ref {
-	slot := q.Slot
+	slot, said := q.Slot, q.TextSlot
 	if q.IsText() {
-		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string { return f.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string { return f.Text[said] }}
 	}
 	if q.Role == Column {
 		return formula.Ref{Type: q.Type(), Num: func(f *formula.Frame) float64 { return ZeroIfBlank(f.Num[slot]) }}
@@ -181,12 +181,12 @@ func ownRef(q *Quantity) formula.Ref {
 }
 
 func (w *View) onceRef(q *Quantity) formula.Ref {
-	slot, once := q.Slot, (*formula.Frame)(nil)
+	slot, said, once := q.Slot, q.TextSlot, (*formula.Frame)(nil)
 	if w.Values != nil {
 		once = w.Values.Once(q.Scope)
 	}
 	if q.IsText() {
-		return formula.Ref{Type: q.Type(), Text: func(*formula.Frame) string { return once.Text[slot] }}
+		return formula.Ref{Type: q.Type(), Text: func(*formula.Frame) string { return once.Text[said] }}
 	}
 	return formula.Ref{Type: q.Type(), Num: func(*formula.Frame) float64 { return once.Num[slot] }}
 }
@@ -201,7 +201,7 @@ func (w *View) besideRef(q *Quantity) formula.Ref {
 }
 
 func (w *View) foundRef(t Target) formula.Ref {
-	q, slot, no := t.Quantity, t.Slot, ownRef(t.By).Num
+	q, slot, said, no := t.Quantity, t.Slot, t.TextSlot, ownRef(t.By).Num
 	if t.By.Scope != w.Scope {
 		no = w.besideRef(t.By).Num
 	}
@@ -212,7 +212,7 @@ func (w *View) foundRef(t Target) formula.Ref {
 	if q.IsText() {
 		return formula.Ref{Type: q.Type(), Text: func(f *formula.Frame) string {
 			if r := rows.At(no(f)); r != nil {
-				return r.Text[slot]
+				return r.Text[said]
 			}
 			return formula.ErrorText
 		}}

@@ -23,7 +23,7 @@ func (r *Rows) At(no float64) *formula.Frame {
 
 // NewFrame is an empty row of the scope: every number blank, every text "".
 func (s *Scope) NewFrame() *formula.Frame {
-	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, len(s.Quantities))}
+	f := &formula.Frame{Num: make([]float64, len(s.Quantities)), Text: make([]string, s.texts)}
 	for i := range f.Num {
 		f.Num[i] = formula.Blank()
 	}
@@ -33,8 +33,40 @@ func (s *Scope) NewFrame() *formula.Frame {
 // Num and Text read a quantity of a frame.
 func (q *Quantity) Num(f *formula.Frame) float64 { return f.Num[q.Slot] }
 
-// Text reads a text quantity of a frame.
-func (q *Quantity) Text(f *formula.Frame) string { return f.Text[q.Slot] }
+// Text reads a text quantity of a frame; of a number it is "".
+func (q *Quantity) Text(f *formula.Frame) string {
+	if !q.IsText() {
+		return ""
+	}
+	return f.Text[q.TextSlot]
+}
+
+// Blank takes what a frame has of a quantity out.
+func (q *Quantity) Blank(f *formula.Frame) {
+	if q.IsText() {
+		f.Text[q.TextSlot] = ""
+		return
+	}
+	f.Num[q.Slot] = formula.Blank()
+}
+
+// Copy gives a frame what another has of a quantity.
+func (q *Quantity) Copy(to, from *formula.Frame) {
+	if q.IsText() {
+		to.Text[q.TextSlot] = from.Text[q.TextSlot]
+		return
+	}
+	to.Num[q.Slot] = from.Num[q.Slot]
+}
+
+// SetShipped gives a frame the value that an assumption is shipped with.
+func (q *Quantity) SetShipped(f *formula.Frame) {
+	if q.IsText() {
+		f.Text[q.TextSlot] = q.TextValue
+		return
+	}
+	f.Num[q.Slot] = q.Value
+}
 
 // Digits is a value as text, for comparing: with every digit that it has.
 func (q *Quantity) Digits(f *formula.Frame) string {

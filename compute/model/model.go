@@ -78,8 +78,11 @@ type Quantity struct {
 	Why     string
 	Source  string
 	Needed  bool // an input without a default
-	Slot    int  // its place in the frames of its scope
+	Slot    int  // its place in its scope, and among the numbers of the frames of that
 	Scope   *Scope
+	// TextSlot is the place of a text among the texts of such frames, -1 for a number:
+	// of a joint line's quantities, of which many are kept, few are texts.
+	TextSlot int
 	Usual
 	Told
 	Settable
@@ -177,6 +180,7 @@ type Scope struct {
 	where string // it is described, as file:line
 	byKey map[string]*Quantity
 	order []*Quantity // figures, each after all that it needs
+	texts int         // how many quantities are texts
 }
 
 // Table is what there is to a table that the estimator keeps.
@@ -234,7 +238,11 @@ func (s *Scope) add(q *Quantity) error {
 	if s.byKey[q.Key] != nil {
 		return fmt.Errorf("%s: %s is there twice", s.Name, q.Key)
 	}
-	q.Slot, q.Scope = len(s.Quantities), s
+	q.Slot, q.TextSlot, q.Scope = len(s.Quantities), -1, s
+	if q.IsText() {
+		q.TextSlot = s.texts
+		s.texts++
+	}
 	s.Quantities = append(s.Quantities, q)
 	s.byKey[q.Key] = q
 	return nil

@@ -323,7 +323,7 @@ func (t *Scope) readRow(text string) error {
 		cell := strings.TrimSpace(parts[i])
 		switch {
 		case q.IsText():
-			r.Text[i] = cell
+			r.Text[q.TextSlot] = cell
 		case cell != "":
 			x, err := number(cell)
 			if err != nil {
@@ -356,7 +356,7 @@ func (t *Scope) readSteps(text string) error {
 }
 
 func (t *Scope) blankRow() TableRow {
-	r := TableRow{Num: make([]float64, len(t.Quantities)), Text: make([]string, len(t.Quantities))}
+	r := TableRow{Num: make([]float64, len(t.Quantities)), Text: make([]string, t.texts)}
 	for i := range r.Num {
 		r.Num[i] = math.NaN()
 	}

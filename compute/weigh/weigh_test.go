@@ -51,7 +51,7 @@ func trials(a *compute.Order, rng *rand.Rand) (what string, values func(*compute
 		{"margin", single("margin"), nil},
 		{"shop rate", single("shop_rate"), nil},
 		{"set-up by default", func(v *compute.Values) {
-			v.Singles.Text[m.Singles.Quantity("default_setup").Slot] = v.Rows(m.Table("setups")).Frames[1].Text[0]
+			v.Singles.Text[m.Singles.Quantity("default_setup").TextSlot] = v.Rows(m.Table("setups")).Frames[1].Text[0]
 		}, nil},
 		{"travel", column("setups", "travel", rng.IntN(3)), nil},
 		{"wall band", column("walls", "to", 1), nil},
@@ -67,7 +67,9 @@ func trials(a *compute.Order, rng *rand.Rand) (what string, values func(*compute
 			rows := v.Rows(m.Table("stock"))
 			rows.Frames = rows.Frames[1:]
 		}, nil},
-		{"line of the set-ups called otherwise", func(v *compute.Values) { v.Rows(m.Table("setups")).Frames[1].Text[0] = "Demo" }, nil},
+		{"line of the set-ups called otherwise", func(v *compute.Values) {
+			v.Rows(m.Table("setups")).Frames[1].Text[m.Table("setups").Quantity("name").TextSlot] = "Demo"
+		}, nil},
 		{"held cost of a car", func(v *compute.Values) {
 			v.Hold(compute.Place{Figure: cars.Quantity("cost_car"), Row: 1}, 10*up)
 		}, nil},

@@ -134,7 +134,7 @@ func (ac *account) tellTitles() {
 // no column for it and another kind is taken.
 func (ac *account) tellKinds() {
 	b, l := ac.b, ac.L
-	taken := b.Values.Singles.Text[b.Model.Singles.Quantity("default_kind").Slot]
+	taken := b.Model.Singles.Quantity("default_kind").Text(b.Values.Singles)
 	if l.Shop["kind"].Col > 0 {
 		return
 	}

@@ -35,8 +35,8 @@ func (b *Sheet) LinkCars() error {
 		}
 		if row == nil {
 			row, at = b.Values.AddRow(t), len(b.Values.Rows(t).Frames)-1
-			row.Text[name.Slot] = e.Name
-			row.Text[t.Quantity("basis").Slot] = "from the sheet " + b.Cars.Title
+			row.Text[name.TextSlot] = e.Name
+			row.Text[t.Quantity("basis").TextSlot] = "from the sheet " + b.Cars.Title
 		}
 		if at >= b.Loaded[t] || b.IsLinked(t, at, ordered) {
 			row.Num[ordered.Slot] = e.Ordered.Num

@@ -112,7 +112,7 @@ func (b *Sheet) loadSingle(q *model.Quantity, row int, fault func(int, int, stri
 	f := b.Values.Singles
 	if q.IsText() {
 		if s := book.CellText(*c); s != "" {
-			f.Text[q.Slot] = s
+			f.Text[q.TextSlot] = s
 		} else {
 			fault(row, book.AssumeValue, "%s is blank; type it", q.Key)
 		}
@@ -175,7 +175,7 @@ func (b *Sheet) loadTable(t *model.Scope, at TableAt, fault func(int, int, strin
 			c := b.Own.Cell(row, col)
 			switch {
 			case q.IsText():
-				f.Text[q.Slot] = book.CellText(*c)
+				f.Text[q.TextSlot] = book.CellText(*c)
 			case book.Stale(c, nil) != "":
 				fault(row, col, "%s is %s; open the workbook in your spreadsheet program and save it once", book.Heading(q), book.Stale(c, nil))
 			case c.Kind == worksheet.Number && c.Num < 0:

@@ -204,7 +204,7 @@ func setState(q *model.Quantity, f *formula.Frame, text string) {
 		if s, err := strconv.Unquote(text); err == nil {
 			text = s
 		}
-		f.Text[q.Slot] = text
+		f.Text[q.TextSlot] = text
 		return
 	}
 	number, _, _ := strings.Cut(text, " ")

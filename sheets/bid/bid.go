@@ -42,7 +42,7 @@ func Choose(b *book.Book, with []string) error {
 			return fmt.Errorf("there is no sheet %q to write; choose from %s", w, strings.Join(Sheets(), ", "))
 		}
 		q := b.Model.Singles.Quantity(withPrefix + strings.ToLower(w))
-		b.Values.Singles.Text[q.Slot] = "yes"
+		b.Values.Singles.Text[q.TextSlot] = "yes"
 	}
 	return nil
 }

@@ -225,7 +225,7 @@ func bit(set bool) byte {
 // blank empties a line: a part that is blank costs nothing.
 func blank(f *formula.Frame, qs []*model.Quantity) {
 	for _, q := range qs {
-		f.Num[q.Slot], f.Text[q.Slot] = formula.Blank(), ""
+		q.Blank(f)
 	}
 }
 

@@ -201,8 +201,8 @@ func edits(of *sheets.Run, rng *rand.Rand) []edit {
 		{"part", func(r *revision) {
 			t := r.m.Table(PartsTable)
 			f := r.set.AddRow(t)
-			f.Text[t.Quantity("item").Slot], f.Text[t.Quantity("car").Slot] = "Demo bracket", []string{"all", car(r)}[rng.IntN(2)]
-			f.Text[t.Quantity("per").Slot] = []string{"car", "order"}[rng.IntN(2)]
+			f.Text[t.Quantity("item").TextSlot], f.Text[t.Quantity("car").TextSlot] = "Demo bracket", []string{"all", car(r)}[rng.IntN(2)]
+			f.Text[t.Quantity("per").TextSlot] = []string{"car", "order"}[rng.IntN(2)]
 			f.Num[t.Quantity("quantity").Slot], f.Num[t.Quantity("cost_each").Slot] = 2, 40*up
 			f.Num[t.Quantity("hours_each").Slot] = 1
 		}},
@@ -268,7 +268,7 @@ func edits(of *sheets.Run, rng *rand.Rand) []edit {
 			r.rows[row(r)].Line.SetText(r.m.Line.Quantity("setup"), "Demo chamber")
 		}},
 		{"by default", func(r *revision) {
-			r.set.Singles.Text[r.m.Singles.Quantity("default_setup").Slot] = setup()
+			r.set.Singles.Text[r.m.Singles.Quantity("default_setup").TextSlot] = setup()
 		}},
 		{"density", func(r *revision) {
 			r.set.Rows(r.m.Table("alloys")).Frames[0].Num[r.m.Table("alloys").Quantity("density").Slot] *= up

@@ -76,8 +76,8 @@ func (w *explainer) fromAssumption(p place, e *Figure) {
 
 // shippedFrame holds the shipped value of a single assumption.
 func (w *explainer) shippedFrame(q *model.Quantity) *formula.Frame {
-	f := &formula.Frame{Num: make([]float64, q.Slot+1), Text: make([]string, q.Slot+1)}
-	f.Num[q.Slot], f.Text[q.Slot] = q.Value, q.TextValue
+	f := q.Scope.NewFrame()
+	q.SetShipped(f)
 	return f
 }
 
@@ -119,14 +119,11 @@ func (w *explainer) fromTable(p place, e *Figure) {
 // shippedLine is the line of a table as shipped that has the same name.
 func shippedLine(t *model.Scope, f *formula.Frame) *formula.Frame {
 	for _, r := range t.Rows {
-		shipped := &formula.Frame{Num: make([]float64, len(t.Quantities)), Text: make([]string, len(t.Quantities))}
-		for i := range t.Quantities {
-			shipped.Num[i] = formula.Blank()
-			if i < len(r.Num) && !math.IsNaN(r.Num[i]) {
-				shipped.Num[i] = r.Num[i]
-			}
-			if i < len(r.Text) {
-				shipped.Text[i] = r.Text[i]
+		shipped := t.NewFrame()
+		copy(shipped.Text, r.Text)
+		for i, x := range r.Num {
+			if !math.IsNaN(x) {
+				shipped.Num[i] = x
 			}
 		}
 		same := true

@@ -97,7 +97,7 @@ func (ed *Editor) fill(row int) {
 			cell.Style = ed.besideShop(ed.Inputs[ed.OdAt], c.style)
 		}
 		if c.Q.IsText() {
-			cell.Kind, cell.Text = worksheet.Text, f.Text[c.Q.Slot]
+			cell.Kind, cell.Text = worksheet.Text, c.Q.Text(f)
 		} else if x := f.Num[c.Q.Slot]; formula.IsBlank(x) {
 			cell.Kind = worksheet.Text
 		} else {

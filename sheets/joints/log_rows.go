@@ -24,7 +24,7 @@ func (ed *Editor) digestRow(leftOut bool) uint64 {
 		}
 		h.Write([]byte(q.Key))
 		if q.IsText() {
-			h.Write([]byte("\x00" + ed.Line.Frame.Text[q.Slot] + "\x00"))
+			h.Write([]byte("\x00" + q.Text(&ed.Line.Frame) + "\x00"))
 			continue
 		}
 		binary.BigEndian.PutUint64(number[:], math.Float64bits(ed.Line.Frame.Num[q.Slot]))

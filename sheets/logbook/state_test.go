@@ -31,7 +31,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 			}
 			columns = append(columns, q)
 			if q.IsText() {
-				f.Text[q.Slot] = rapid.StringMatching(`[ -~é"\\;\n]{0,12}`).Draw(t, q.Key)
+				f.Text[q.TextSlot] = rapid.StringMatching(`[ -~é"\\;\n]{0,12}`).Draw(t, q.Key)
 			} else if rapid.Bool().Draw(t, "set") {
 				f.Num[q.Slot] = rapid.Float64Range(0, 1e6).Draw(t, q.Key)
 			}
@@ -40,7 +40,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 		keys, cells := StateCells(record)
 		for _, q := range columns {
 			switch {
-			case q.IsText() && f.Text[q.Slot] == "", !q.IsText() && ValueOf(q, f) == book.StateBlank: // a day 0 too
+			case q.IsText() && f.Text[q.TextSlot] == "", !q.IsText() && ValueOf(q, f) == book.StateBlank: // a day 0 too
 				assert.NotContains(t, keys, q.Key)
 			default:
 				assert.Equal(t, ValueOf(q, f), cells[q.Key])
@@ -50,7 +50,7 @@ func TestRecordOfALineGivesItsCellsBack(t *testing.T) {
 
 		q := rapid.SampledFrom(columns).Draw(t, "changed")
 		if q.IsText() {
-			f.Text[q.Slot] += "x"
+			f.Text[q.TextSlot] += "x"
 		} else {
 			f.Num[q.Slot] = math.Trunc(f.Num[q.Slot]) + 7
 			if math.IsNaN(f.Num[q.Slot]) {

@@ -47,8 +47,8 @@ const (
 
 // Style is how a cell looks. Equal Styles are one format of the workbook.
 type Style struct {
-	Role   Role
 	Format string // spreadsheet number format, such as "0.00"; "" = General
+	Role   Role
 	Align  Align
 	Wrap   bool // words go on in further lines
 	Shrink bool // a word longer than its column gets smaller letters, in place of being cut

@@ -102,7 +102,7 @@ func TestStarterRowsArePriceable(t *testing.T) {
 		stock := map[string]bool{}
 		for _, row := range s.model.Table("stock").Rows {
 			key := s.model.Table("stock")
-			stock[row.Text[key.Quantity("alloy").Slot]+"|"+num(row.Num[key.Quantity("od").Slot])+"|"+num(row.Num[key.Quantity("wall").Slot])] = true
+			stock[row.Text[key.Quantity("alloy").TextSlot]+"|"+num(row.Num[key.Quantity("od").Slot])+"|"+num(row.Num[key.Quantity("wall").Slot])] = true
 		}
 		kinds := map[string]bool{}
 		marks := map[string]bool{}
@@ -142,7 +142,7 @@ func TestStarterRowsArePriceable(t *testing.T) {
 			}
 		}
 		for _, row := range s.model.Table("kinds").Rows {
-			name := row.Text[s.model.Table("kinds").Quantity("name").Slot]
+			name := row.Text[s.model.Table("kinds").Quantity("name").TextSlot]
 			assert.True(t, kinds[name], "no example of a %s", name)
 		}
 		assert.GreaterOrEqual(t, len(s.rows), 8)
@@ -158,7 +158,7 @@ func TestStarterOffersTheSetupsAsShipped(t *testing.T) {
 		for i, row := range table.Rows {
 			cell, err := s.file.GetCellValue("Choices", "A"+strconv.Itoa(5+i))
 			require.NoError(t, err)
-			assert.Equal(t, row.Text[table.Quantity("name").Slot], cell)
+			assert.Equal(t, row.Text[table.Quantity("name").TextSlot], cell)
 		}
 		rules, err := s.file.GetDataValidations("Joints")
 		require.NoError(t, err)

@@ -125,7 +125,7 @@ func (r *Row) Set(key string, x float64, ref string) {
 // Say does the same with a text.
 func (r *Row) Say(key, text, ref string) {
 	q := r.Of().Quantity(key)
-	r.Text[q.Slot], r.refs[q] = text, ref
+	r.Text[q.TextSlot], r.refs[q] = text, ref
 }
 
 // shownOf are the quantities of a scope that have cells in its block.
