@@ -16,7 +16,7 @@ func (f *Laid) Checks(here, there string) {
 	f.checksAt = page.Rows{First: f.Row, Count: len(f.Bid.Checks())}
 	f.Row += f.checksAt.Count + 1
 	f.P.Shell.Flags = append(f.P.Shell.Flags, f.verdicts().String())
-	f.P.Shell.Print.Area = "A1:"+grid.Ref(f.Row, max(f.right, checkVerdict))
+	f.P.Shell.Print.Area = "A1:" + grid.Ref(f.Row, max(f.right, checkVerdict))
 }
 
 // Columns of the checks.
