@@ -153,12 +153,12 @@ func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook
 	if err != nil {
 		return err
 	}
-	// The print area goes by how long the sheet is, and the program's own names are set with it.
+	// What is printed goes by how long the sheet is, and the program's own names are set with it.
 	isSet := func(name string) bool {
 		return slices.ContainsFunc(r.Names.Defined, func(o workbook.DefinedName) bool { return strings.EqualFold(o.Name, name) })
 	}
 	for _, d := range names {
-		if d.Name == book.PrintArea && d.Sheet == r.Workbook.Sheet(p.Title) {
+		if book.IsPrint(d.Name) && d.Sheet == r.Workbook.Sheet(p.Title) {
 			continue
 		}
 		if d.Sheet >= 0 || !isSet(d.Name) {
@@ -166,7 +166,7 @@ func (r *Run) follow(e *opc.Edit, gone grid.Moved, p *page.Plan, patch *workbook
 		}
 	}
 	for _, l := range lost {
-		if l.Where == book.PrintArea || isSet(l.Where) {
+		if book.IsPrint(l.Where) || isSet(l.Where) {
 			continue
 		}
 		r.Note(book.LevelWarning, "points at what is gone", l.Where, fmt.Sprintf("points at %s, and what stood there has no place of its own any more", l.Ref), "point it at the cell that is meant")

@@ -39,6 +39,10 @@ const (
 	printTitles = "_xlnm.Print_Titles"
 )
 
+// IsPrint reports whether a name is one by which a sheet of ours is printed: PrintWhole
+// sets them.
+func IsPrint(name string) bool { return name == PrintArea || name == printTitles }
+
 // Beginnings of the names of what stands at the head of Assumptions.
 const (
 	HeadPrefix  = "head_"
