@@ -49,3 +49,43 @@ func CellText(c worksheet.Cell) string {
 	}
 	return ""
 }
+
+// Beside is what a cell format writes beside a number: its words, and a percent sign.
+func (b *Book) Beside(xf int) string {
+	said, known := b.beside[xf]
+	if !known {
+		_, code := b.Styles.NumFmt(xf)
+		said = besideNumber(code)
+		b.beside[xf] = said
+	}
+	return said
+}
+
+// besideNumber is what a format's first section writes beside the number.
+func besideNumber(code string) string {
+	var out strings.Builder
+	inQuotes, inBrackets := false, false
+	for i := 0; i < len(code); i++ {
+		c := code[i]
+		switch {
+		case c == '"':
+			inQuotes = !inQuotes
+		case inQuotes:
+			out.WriteByte(c)
+		case c == ';' && !inBrackets:
+			return strings.TrimSpace(out.String())
+		case c == '[':
+			inBrackets = true
+		case c == ']':
+			inBrackets = false
+		case c == '_' || c == '*':
+			i++
+		case c == '\\' && i+1 < len(code):
+			i++
+			out.WriteByte(code[i])
+		case c == '%' && !inBrackets:
+			out.WriteByte(c)
+		}
+	}
+	return strings.TrimSpace(out.String())
+}

@@ -51,8 +51,9 @@ type Book struct {
 	*compute.Order // from when its units are known
 	Own            Ours
 	Names          *page.Names
-	Fingerprint    string       // of the model's formulas
-	dates          map[int]bool // cell formats that show dates
+	Fingerprint    string         // of the model's formulas
+	dates          map[int]bool   // cell formats that show dates
+	beside         map[int]string // what they write beside a number
 	Findings       []Finding
 
 	over map[string][]worksheet.Cell // by part, see [Book.TypeOver]
@@ -78,7 +79,7 @@ func Open(path, password string) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Book{vocabulary: v, shopFile: shopFile{File: f, Password: password}, Order: &compute.Order{}, dates: map[int]bool{}}
+	b := &Book{vocabulary: v, shopFile: shopFile{File: f, Password: password}, Order: &compute.Order{}, dates: map[int]bool{}, beside: map[int]string{}}
 	if err := b.open(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -193,7 +193,7 @@ func (b *Lists) ReadCell(r *Reader, c *worksheet.Cell, line *compute.Line) (spec
 			return "", &Misread{rule: book.FindDate, What: fmt.Sprintf("%s is a date", r.Name()), fix: "the spreadsheet took a fraction for a date: type it as a decimal, and set the cell's format to a number"}
 		}
 		line.Set(r.Q, r.Scale.Apply(c.Num))
-		return "", nil
+		return "", b.shownOtherwise(r, c)
 	}
 	return b.readQuantity(r, c, line)
 }

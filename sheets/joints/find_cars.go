@@ -133,6 +133,8 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	}
 	for _, c := range r.Cells {
 		switch {
+		case c.Col == ordered && c.Kind == worksheet.Number && b.carsShown(&c) != "":
+			odd(c, "the cars ordered are "+b.carsShown(&c), formatFix)
 		case c.Col == ordered && c.Kind == worksheet.Number:
 			e.Ordered = &CarCell{page.Absolute(r.Num, c.Col), c.Num}
 		case c.Col == ordered && Filled(&c):
