@@ -61,9 +61,8 @@ func (ac *account) beside(text, key string) (s besideSaid) {
 		if !joints.Filled(ac.Inputs[ac.QtyAt]) && b.texts.Has("pair", words) != "" {
 			return besideSaid{what: "speaks of a pair, and the row gives no number of pieces", rule: "pair", fix: `give each row its number under "Qty per car"`}
 		}
-		other := ac.said.OtherNumber(words, func(at int, x float64) bool { return sayings.Near(ac.Cols[at].Q.Num(&ac.Line.Frame), x) })
-		if other != "" {
-			return besideSaid{what: "may give another " + other + " than the row has", rule: "number beside", fix: "write in the row what is meant"}
+		if what, fix := ac.saysOtherwise(text, words); what != "" {
+			return besideSaid{what: what, rule: "number beside", fix: fix}
 		}
 	}
 	switch {

@@ -2,34 +2,72 @@ package account
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
+	"seamtally/compute/model"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/sayings"
 )
 
 // contradicts looks for pieces in words beside a joint whose row gives another number of
-// them: "2 off" beside a 4. Words that name several numbers may do so piece by piece, as
+// them: "2 off" beside a 4, "L/R" beside a 1. Words that name several numbers may do so piece by piece, as
 // in "2x left, 2x right".
 func (ac *account) contradicts(text, key string) (s besideSaid) {
-	b, q := ac.b, ac.Cols[ac.QtyAt].Q
-	if !joints.Filled(ac.Inputs[ac.QtyAt]) {
-		return s
-	}
+	b, given := ac.b, ac.Cols[ac.QtyAt].Q.Num(&ac.Line.Frame)
+	filled := joints.Filled(ac.Inputs[ac.QtyAt])
 	said, all := b.Measures.Counts(text, key == "mark")
-	if len(said) == 0 {
-		return s
+	if !filled {
+		said, all = nil, nil // asked about where pieces are looked for
 	}
-	given, sum := q.Num(&ac.Line.Frame), 0.0
+	sum := 0.0
 	for _, n := range all {
 		if sum += n; n == given {
 			return s
 		}
 	}
-	if sum == given || 2*sum == given && b.texts.Has("pair", sayings.Words(text)) != "" { // "2 each side"
+	if len(said) > 0 && (sum == given || 2*sum == given && b.texts.Has("pair", sayings.Words(text)) != "") { // "2 each side"
 		return s
 	}
-	return besideSaid{
-		what: fmt.Sprintf("speaks of %v pieces, and the row gives %v: %v is taken", said[0], given, given), rule: "pieces beside",
-		fix: fmt.Sprintf("write the number that is meant under %q", ac.L.Shop["qty"].Head),
+	if len(said) == 0 {
+		said = slices.DeleteFunc(b.texts.Pieces(text, key == "mark"), func(n float64) bool {
+			return filled && math.Mod(given, n) == 0 || n == ac.Input("sides")
+		})
 	}
+	switch {
+	case len(said) == 0:
+	case !filled:
+		return besideSaid{what: fmt.Sprintf("speaks of %v pieces, and the row gives no number of them", said[0]), rule: "pair", fix: `give each row its number under "Qty per car"`}
+	default:
+		return besideSaid{
+			what: fmt.Sprintf("speaks of %v pieces, and the row gives %v: %v is taken", said[0], given, given), rule: "pieces beside",
+			fix: fmt.Sprintf("write the number that is meant under %q", ac.L.Shop["qty"].Head),
+		}
+	}
+	return s
+}
+
+// Input is the number of an input of the row.
+func (ac *account) Input(key string) float64 { return ac.b.Model.Line.Quantity(key).Num(&ac.Line.Frame) }
+
+// saysOtherwise is what words of the shop's own beside a joint say against its row.
+func (ac *account) saysOtherwise(text string, words []string) (what, fix string) {
+	t, f := ac.b.texts, &ac.Line.Frame
+	if t.NotOurs(text) {
+		return "may say that the joint is not to be welded, or only partly", "take the row out if it is not"
+	}
+	has := func(x float64) bool {
+		return slices.ContainsFunc(ac.Cols, func(c joints.Column) bool { return c.Reader != nil && !c.Q.IsText() && sayings.Near(c.Q.Num(f), x) })
+	}
+	other := ac.said.OtherInput(words, func(at int, x float64) bool { return sayings.Near(ac.Cols[at].Q.Num(f), x) })
+	if other == "" {
+		other = ac.said.OtherWord(words, func(q *model.Quantity) string { return q.Text(f) })
+	}
+	switch {
+	case other != "":
+		return "may give another " + other + " than the row has", "write in the row what is meant"
+	case t.OtherAmount(text, has):
+		return "may give another number than the row has", "write in the row what is meant"
+	}
+	return "", ""
 }

@@ -139,6 +139,12 @@ func (s *Said) Otherwise(text string) string {
 	if key := s.saysNumber(words, whole); key != "" {
 		return "give another " + key + " than the rows have"
 	}
+	if b.Inside(text) {
+		return "say that sizes are not over the outside"
+	}
+	if b.OneSide(text) {
+		return "say that joints are there on another side too"
+	}
 	if alloy := s.saysAlloy(words); alloy != "" {
 		return fmt.Sprintf("say that the metal is %s, which no row has", alloy)
 	}
@@ -225,13 +231,18 @@ func (s *Said) saysNumber(words []string, whole bool) string {
 // OtherNumber is the name of the first input that words give a number of which is not
 // had, "" for none.
 func (s *Said) OtherNumber(words []string, had func(at int, x float64) bool) string {
+	return s.otherNumber(words, had, false)
+}
+
+// otherNumber looks for it among all inputs, or among those that words around joints give.
+func (s *Said) otherNumber(words []string, had func(at int, x float64) bool, all bool) string {
 	if !slices.ContainsFunc(words, StartsNumber) {
 		return ""
 	}
 	for i, w := range words {
 		key := s.b.InputOf(w)
 		at := slices.IndexFunc(s.cols, func(c joints.Column) bool { return c.Q.Key == key })
-		if !mayBeSaid(key) || at < 0 || s.cols[at].Reader == nil {
+		if at < 0 || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !(all && s.b.Quick.Recognise(w).Exact) {
 			continue
 		}
 		if x, ok := s.numberBeside(words, i, at); ok && !had(at, x) {
@@ -268,7 +279,11 @@ func (s *Said) numberBeside(words []string, i, at int) (x float64, ok bool) {
 			continue
 		}
 		for _, to := range [...]int{min(from+2, len(words)), from + 1} {
-			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), s.cols[at].Reader.Want)
+			want := s.cols[at].Reader.Want
+			if desc, _ := s.b.Headings.Column(s.cols[at].Q.Key); s.cols[at].Reader.Shop.Col == 0 {
+				want = desc.Want(s.cols[at].Q.Unit, s.cols[at].Q.Unit)
+			}
+			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), want)
 			if err == nil && !got.PerOD {
 				return got.Value, true
 			}
