@@ -32,6 +32,9 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 			continue
 		}
 		text := strings.TrimSpace(c.Text)
+		if key == "" && !ac.meantSo(c.Col, key) {
+			ac.keepReferring(r.Num, c.Col, text)
+		}
 		s := ac.beside(text, key)
 		if s.what == "" || ac.meantSo(c.Col, key) || key == "" && s.rule != "pair" && ac.b.settledOwn(ac.L, book.OfAll) {
 			continue
@@ -106,8 +109,11 @@ func (ac *account) tellSayings() {
 		if slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row == a.row && t.words != "" }) {
 			continue
 		}
-		for _, c := range a.cells {
+		for i, c := range a.cells {
 			if c.text != "" {
+				if i+1 < len(a.cells) && a.cells[i+1].text == "" { // "No. of cars", and 8 beside it
+					c.text = fmt.Sprintf("%s %g", c.text, a.cells[i+1].num)
+				}
 				ac.tellSaying(&titleRow{row: a.row, col: c.col, words: c.text}, map[bool]string{true: "below", false: "above"}[a.below])
 			}
 		}
@@ -116,7 +122,7 @@ func (ac *account) tellSayings() {
 
 // tellSaying tells of one such text, and says whether there is something to tell.
 func (ac *account) tellSaying(t *titleRow, where string) bool {
-	what := ac.said.Otherwise(t.words)
+	what := ac.otherwise(t.words)
 	if what == "" && where != "above" && !t.leads && t.row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.words) {
 		what = "be the name of a car"
 	}

@@ -36,6 +36,7 @@ func (b *Ledger) tellCars() {
 			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.Cell, o.What, o.Fix)
 		}
 	}
+	b.tellCarWords()
 	var names []string
 	for _, e := range b.Cars.Entries {
 		names = append(names, e.Name)

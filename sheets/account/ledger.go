@@ -77,6 +77,8 @@ type wordsAround struct {
 	asides []aside    // those above the joints, and below them
 	said   *sayings.Said
 	places map[string]bool // what stands under Section, in small letters
+	amount [3]float64      // rows, pieces and welds of its priced joints
+	refer  []referring
 }
 
 // span is from where to where on the sheet a list goes.
@@ -123,6 +125,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellStrays()
 			ac.tellMarkCounts()
 			ac.tellBesides()
+			ac.tellReferring()
 			ac.tellMarks()
 			ac.tellRepeats()
 			ac.tellTwins()
@@ -177,6 +180,9 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.keepCar(r.Num)
 	ac.keepAlike()
 	ac.said.Keep(ac.Line)
+	ac.amount[0]++
+	ac.amount[1] += ac.Input("qty")
+	ac.amount[2] += ac.Input("qty") * ac.Input("welds_per_joint")
 	ac.besideJoint(r)
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)

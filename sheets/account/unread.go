@@ -2,8 +2,11 @@ package account
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/unread"
 )
@@ -20,9 +23,13 @@ func (b *Ledger) tellUnread() error {
 		}
 		alone := w.Sheet(&u.Near)
 		others := elsewhere{b: b, marks: marks, found: map[string]bool{}, cols: map[int]*beside{}}
+		says, at := "", ""
 		if _, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			alone.Row(r)
 			others.row(r)
+			if says == "" {
+				says, at = b.wordsOf(r)
+			}
 			return nil
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.Sheet.Name, err)
@@ -35,6 +42,9 @@ func (b *Ledger) tellUnread() error {
 			what, cell = alone.Cars()
 		}
 		if what == "" {
+			what, cell = says, at
+		}
+		if what == "" {
 			continue
 		}
 		b.whole = append(b.whole, u.Sheet.Name)
@@ -42,4 +52,24 @@ func (b *Ledger) tellUnread() error {
 			"mend its headings, or say that it is none of the price's business: "+book.SettleAs(u.Sheet.Name, book.OwnWord))
 	}
 	return nil
+}
+
+// wordsOf is what words in a row of a sheet that is not read may say of the joints, and
+// in which cell: "" for nothing. A row with a number beside its words is a table's.
+func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
+	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number }) {
+		return "", ""
+	}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Kind != worksheet.Text {
+			continue
+		}
+		for _, ac := range b.accounts {
+			if says := ac.otherwise(c.Text); says != "" {
+				return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
+			}
+		}
+	}
+	return "", ""
 }

@@ -22,6 +22,7 @@ type CarList struct {
 	Entries []CarEntry
 	Open    []OpenCar      // what it leaves open
 	strays  map[int]string // headings that mean nothing to the program
+	Words   []CarWords     // beside the cars, and around them
 	bidHead string         // over bids, where it does not say that they are per car
 }
 
@@ -34,6 +35,30 @@ type CarEntry struct {
 type CarCell struct {
 	Ref string // absolute, on its sheet: $B$7
 	Num float64
+}
+
+// CarWords are words on the sheet of the cars, beside a car or, without one, around them.
+type CarWords struct {
+	Cell, Text string
+	Car        *CarEntry
+}
+
+// mostCarWords bounds how many are kept.
+const mostCarWords = 200
+
+// keepWords keeps the words of a row, but for the car's name.
+func (b *Lists) keepWords(r *worksheet.Row, read [3]int, above bool) {
+	var of *CarEntry
+	for _, c := range r.Cells {
+		if c.Col == read[0] {
+			of = b.Cars.Entry(book.CellText(c))
+		}
+	}
+	for _, c := range r.Cells {
+		if c.Kind == worksheet.Text && (of == nil && !above || of != nil && !slices.Contains(read[:], c.Col)) && len(b.Cars.Words) < mostCarWords {
+			b.Cars.Words = append(b.Cars.Words, CarWords{grid.Ref(r.Num, c.Col), strings.TrimSpace(strings.Clone(c.Text)), of})
+		}
+	}
 }
 
 // OpenCar is what the list of cars leaves open.
@@ -77,6 +102,9 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 			if r.Num > b.Cars.headRow && r.Num < end && (!above || named && r.Num == next) {
 				next = r.Num + 1
 				b.readCar(r, car.Col, ordered.Col, cols["bid"].Col)
+			}
+			if r.Num != b.Cars.headRow && r.Num < end {
+				b.keepWords(r, [3]int{car.Col, ordered.Col, cols["bid"].Col}, above)
 			}
 			return nil
 		})
@@ -132,6 +160,10 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 		faults = append(faults, OpenCar{Cell: grid.Ref(r.Num, c.Col), Name: e.Name, What: what, Fix: fix})
 	}
 	for _, c := range r.Cells {
+		if c.Col == ordered && b.Styles.Struck(c.Style) && Filled(&c) {
+			odd(c, "the cars ordered are struck out", "delete the row, or take the line through it off")
+			continue
+		}
 		switch {
 		case c.Col == ordered && c.Kind == worksheet.Number && b.carsShown(&c) != "":
 			odd(c, "the cars ordered are "+b.carsShown(&c), formatFix)

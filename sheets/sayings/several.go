@@ -49,7 +49,7 @@ func (b *Reader) Numbers(text string) (out []float64) {
 		x := func(i int) bool { return i >= 0 && i < len(words) && words[i] == "x" }
 		switch {
 		case x(i-1) && i > 1 && StartsNumber(words[i-2]), x(i+1) && i+2 < len(words) && StartsNumber(words[i+2]): // a size
-		case times, x(i-1), x(i+1), b.counted(words[i+1:]), at >= 0 && b.in("counting", words[at]):
+		case times, x(i-1), x(i+1), b.counted(words[i+1:]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
 			out = append(out, n)
 		}
 	}
@@ -59,7 +59,7 @@ func (b *Reader) Numbers(text string) (out []float64) {
 // number is the whole number that a word is, 0 for none: "2", "two", "x2"; times is that
 // it says so by itself: "x2", "twin".
 func (b *Reader) number(w string) (n float64, times bool) {
-	if name := b.OneOf("fold", w); name != "" {
+	if name := b.fold(w); name != "" {
 		n, _ := strconv.Atoi(name)
 		return float64(n), true
 	}
@@ -73,6 +73,14 @@ func (b *Reader) number(w string) (n float64, times bool) {
 // counted reports whether words begin with one for what may be counted of a car's joints.
 func (b *Reader) counted(words []string) bool {
 	return len(words) > 0 && (b.in("counted", words[0]) || len(words) > 1 && b.in("counted", words[0]+" "+words[1]))
+}
+
+// fold is the number that a word is by itself, "" for none: "twin".
+func (b *Reader) fold(w string) string {
+	if StartsNumber(w) {
+		return "" // the list's own names
+	}
+	return b.OneOf("fold", w)
 }
 
 func (b *Reader) in(list, words string) bool {
@@ -92,7 +100,7 @@ func (b *Reader) Pieces(text string, mark bool) (out []float64) {
 	}
 	for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(";()\n", r) }) {
 		for _, words := range byComma(parted(part)) {
-			if n := b.pieces(words); n > 1 && !slices.Contains(out, n) {
+			if n := b.pieces(words, mark); n > 1 && !slices.Contains(out, n) {
 				out = append(out, n)
 			}
 		}
@@ -143,12 +151,12 @@ func (b *Reader) mayBeMany(noun string) bool {
 }
 
 // pieces is the number of pieces that words say, 0 for none.
-func (b *Reader) pieces(words []string) float64 {
+func (b *Reader) pieces(words []string, mark bool) float64 {
 	for i, w := range words {
 		rest := words[i+1:]
 		switch {
 		case i+2 < len(words) && b.opposite(w, words[i+1], words[i+2]):
-			if i == 0 || b.in("joining", words[i-1]) || b.named(words[:i]) {
+			if i == 0 || mark || b.in("joining", words[i-1]) || b.named(words[:i]) {
 				return 2
 			}
 		case b.in("many", w) && len(rest) > 0 && b.in("fold part", strings.TrimSuffix(rest[0], "s")) && b.named(words[:i]):
@@ -160,7 +168,7 @@ func (b *Reader) pieces(words []string) float64 {
 	for len(words) > 1 && (b.in("joining", words[0]) || b.in("whole", words[0])) {
 		words = words[1:]
 	}
-	if len(words) > 1 && !b.in("counting", words[0]) {
+	if len(words) > 1 && !mark && !b.in("counting", words[0]) {
 		noun := words[1]
 		_, _, _, unit := b.Quantity("2 " + noun)
 		if n, _ := b.number(words[0]); n > 1 && n <= 24 && !unit && len(noun) > 3 && b.mayBeMany(noun) && b.InputOf(noun) == "" && b.Kind([]string{noun}) == "" {
@@ -206,7 +214,7 @@ func (b *Reader) OneSide(text string) bool {
 		}
 		like = like || b.in("likewise", w) || b.in("many", w) && b.in("fold part", next)
 	}
-	return part && like || slices.Contains([]string{"+", "plus", "add"}, words[0]) && part || len(words) <= MostShort && slices.ContainsFunc(words, func(w string) bool { return b.in("fold", w) })
+	return part && like || slices.Contains([]string{"+", "plus", "add"}, words[0]) && part || len(words) <= MostShort && slices.ContainsFunc(words, func(w string) bool { return b.fold(w) != "" })
 }
 
 // Inside reports whether words say that sizes are none over the outside: "sizes are ID".
