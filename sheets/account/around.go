@@ -30,59 +30,13 @@ func (ac *account) keepReferring(row, col int, text string) {
 func (ac *account) tellReferring() {
 	told := map[int]bool{}
 	for _, r := range ac.refer {
-		if other := ac.marksIn(r.text); told[r.col] || ac.open[r.col] || !slices.ContainsFunc(other, func(m string) bool { return m != r.mark }) {
+		if other := ac.said.MarksIn(r.text); told[r.col] || ac.open[r.col] || !slices.ContainsFunc(other, func(m string) bool { return m != r.mark }) {
 			continue
 		}
 		told[r.col] = true
 		ac.b.unsettled(book.CheckInputs, "joint beside", r.cell, fmt.Sprintf("%q beside the joint may say that it is there already, as another", r.text),
 			"take the row out if it is; if not, say what the column is: "+book.SettleAs(ac.L.ColumnName(r.col), book.OwnWord))
 	}
-}
-
-// marksIn are the marks of joints of the list in a text. A number alone may be of anything.
-func (ac *account) marksIn(text string) (out []string) {
-	for _, w := range sayings.Words(text) {
-		if _, has := ac.pieces[w]; has && !sayings.StartsNumber(w) && strings.ContainsAny(w, "0123456789") {
-			out = append(out, w)
-		}
-	}
-	return out
-}
-
-// otherwise is what words around the joints, or on a sheet that is not read, may say of
-// the joints of the list that their rows do not: "" for nothing.
-func (ac *account) otherwise(text string) string {
-	t := ac.b.texts
-	if what := ac.said.Otherwise(text); what != "" {
-		return what
-	}
-	words := sayings.Words(text)
-	if marks := ac.marksIn(text); len(marks) > 0 && len(words) <= mostOfMark &&
-		(len(t.Numbers(text)) > 0 || t.Changed(words) || t.NotOurs(text) || t.Has("dropped", words)+t.Has("optional", words)+t.Has("repeat", words) != "") {
-		return fmt.Sprintf("change the joint %s", strings.ToUpper(marks[0]))
-	}
-	for _, n := range t.Numbers(text) {
-		if !ac.isCount(n) {
-			return fmt.Sprintf("say that there are %g of something, of which the list has another number", n)
-		}
-	}
-	return ""
-}
-
-// mostOfMark is how many words a text about a joint has at most.
-const mostOfMark = 10
-
-// isCount reports whether a number is one of rows, pieces or welds of the list, or of cars
-// ordered.
-func (ac *account) isCount(n float64) bool {
-	t, all := ac.b.Model.Table("cars"), 0.0
-	for _, f := range ac.b.Values.Rows(t).Frames {
-		ordered := t.Quantity("ordered").Num(f)
-		if all += ordered; ordered == n {
-			return true
-		}
-	}
-	return n == all || slices.Contains(ac.amount[:], n)
 }
 
 // tellCarWords tells of words on the sheet of the cars that may say how many are ordered
@@ -96,7 +50,7 @@ func (b *Ledger) tellCarWords() {
 			says = t.NotOurs(w.Text) || t.Has("dropped", words)+t.Has("optional", words) != "" || t.OtherAmount(w.Text, func(x float64) bool { return x == ordered }) ||
 				slices.ContainsFunc(t.Numbers(w.Text), func(n float64) bool { return n != ordered })
 		} else {
-			says = slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.otherwise(w.Text) != "" })
+			says = slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" })
 		}
 		if says {
 			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+w.Cell, fmt.Sprintf("%q stands beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text),

@@ -57,13 +57,13 @@ func (ac *account) beside(text, key string) (s besideSaid) {
 	kindAt := slices.IndexFunc(ac.Cols, func(c joints.Column) bool { return c.Q.Key == "kind" })
 	taken, given := b.Model.Line.Quantity("kind").Text(&ac.Line.Frame), joints.Filled(ac.Inputs[kindAt])
 	kind := b.texts.Kind(words)
+	if key == "" && !joints.Filled(ac.Inputs[ac.QtyAt]) && b.texts.Has("pair", words) != "" {
+		return besideSaid{what: "speaks of a pair, and the row gives no number of pieces", rule: "pair", fix: `give each row its number under "Qty per car"`}
+	}
 	if s := ac.contradicts(text, key); s.what != "" {
 		return s
 	}
 	if key == "" {
-		if !joints.Filled(ac.Inputs[ac.QtyAt]) && b.texts.Has("pair", words) != "" {
-			return besideSaid{what: "speaks of a pair, and the row gives no number of pieces", rule: "pair", fix: `give each row its number under "Qty per car"`}
-		}
 		if what, fix := ac.saysOtherwise(text, words); what != "" {
 			return besideSaid{what: what, rule: "number beside", fix: fix}
 		}
@@ -122,7 +122,7 @@ func (ac *account) tellSayings() {
 
 // tellSaying tells of one such text, and says whether there is something to tell.
 func (ac *account) tellSaying(t *titleRow, where string) bool {
-	what := ac.otherwise(t.words)
+	what := ac.said.Otherwise(t.words)
 	if what == "" && where != "above" && !t.leads && t.row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.words) {
 		what = "be the name of a car"
 	}

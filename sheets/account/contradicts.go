@@ -31,24 +31,25 @@ func (ac *account) contradicts(text, key string) (s besideSaid) {
 	}
 	if len(said) == 0 {
 		said = slices.DeleteFunc(b.texts.Pieces(text, key == "mark"), func(n float64) bool {
-			return filled && math.Mod(given, n) == 0 || n == ac.Input("sides")
+			return filled && math.Mod(given, n) == 0 || n == ac.Input("sides") || n == ac.Input("welds_per_joint")
 		})
 	}
-	switch {
-	case len(said) == 0:
-	case !filled:
-		return besideSaid{what: fmt.Sprintf("speaks of %v pieces, and the row gives no number of them", said[0]), rule: "pair", fix: `give each row its number under "Qty per car"`}
-	default:
+	if len(said) > 0 && filled {
 		return besideSaid{
 			what: fmt.Sprintf("speaks of %v pieces, and the row gives %v: %v is taken", said[0], given, given), rule: "pieces beside",
 			fix: fmt.Sprintf("write the number that is meant under %q", ac.L.Shop["qty"].Head),
 		}
 	}
+	if len(said) > 0 {
+		s = besideSaid{what: fmt.Sprintf("speaks of %v pieces, and the row gives no number of them", said[0]), rule: "pair", fix: `give each row its number under "Qty per car"`}
+	}
 	return s
 }
 
 // Input is the number of an input of the row.
-func (ac *account) Input(key string) float64 { return ac.b.Model.Line.Quantity(key).Num(&ac.Line.Frame) }
+func (ac *account) Input(key string) float64 {
+	return ac.b.Model.Line.Quantity(key).Num(&ac.Line.Frame)
+}
 
 // saysOtherwise is what words of the shop's own beside a joint say against its row.
 func (ac *account) saysOtherwise(text string, words []string) (what, fix string) {
@@ -63,11 +64,11 @@ func (ac *account) saysOtherwise(text string, words []string) (what, fix string)
 	if other == "" {
 		other = ac.said.OtherWord(words, func(q *model.Quantity) string { return q.Text(f) })
 	}
-	switch {
-	case other != "":
-		return "may give another " + other + " than the row has", "write in the row what is meant"
-	case t.OtherAmount(text, has):
-		return "may give another number than the row has", "write in the row what is meant"
+	if other == "" && t.OtherAmount(text, has) {
+		other = "number"
 	}
-	return "", ""
+	if other == "" {
+		return "", ""
+	}
+	return "may give another " + other + " than the row has", "write in the row what is meant"
 }

@@ -77,7 +77,6 @@ type wordsAround struct {
 	asides []aside    // those above the joints, and below them
 	said   *sayings.Said
 	places map[string]bool // what stands under Section, in small letters
-	amount [3]float64      // rows, pieces and welds of its priced joints
 	refer  []referring
 }
 
@@ -179,10 +178,7 @@ func (ac *account) row(r *worksheet.Row) {
 	}
 	ac.keepCar(r.Num)
 	ac.keepAlike()
-	ac.said.Keep(ac.Line)
-	ac.amount[0]++
-	ac.amount[1] += ac.Input("qty")
-	ac.amount[2] += ac.Input("qty") * ac.Input("welds_per_joint")
+	ac.said.Keep(ac.Line, ac.Came.Mark)
 	ac.besideJoint(r)
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)

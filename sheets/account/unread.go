@@ -62,11 +62,8 @@ func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
 	}
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Kind != worksheet.Text {
-			continue
-		}
 		for _, ac := range b.accounts {
-			if says := ac.otherwise(c.Text); says != "" {
+			if says := ac.said.Otherwise(c.Text); c.Kind == worksheet.Text && says != "" {
 				return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
 			}
 		}

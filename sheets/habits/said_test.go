@@ -165,6 +165,15 @@ func saidHabits() []habit {
 				}})
 			})
 		}).need("qty").of("own-Remarks own-Notes cells-qty head-qty"),
+		words("one side of two, or how many, over or under the list", 2, true, "Right bank: as left", "RH as LH", "Dual exhaust, one side listed", "Symmetrical, half listed", "7 sets per car", "Batch of 17", "Two of everything for 23 vehicles",
+			"Sizes are ID", "LH shown, RH opposite", "Left bank only; right bank same"),
+		words("counts under the list that are none of its own", 2, false, "Page 1 of 2", "Sheet 3 of 5", "Use jig 4", "Titanium grade 2 throughout, certified", "Week 14"),
+		beside("opposite places and parts under Where", "Where on it", "L/R", "both banks", "upper and lower", "each cylinder").lacking("qty"),
+		beside("pieces in other words under Remarks", "Remarks", "29 places", "qty now 31", "need 37", "41 primaries").need("qty"),
+		beside("not the shop's under Remarks", "Remarks", "bought in", "not welded", "existing", "counted above").need("mark"),
+		tabs("one side of two on a sheet of their own", true, func(b *shopBook) *tab {
+			return sheetOf("Memo", []any{pick(b.r, "Right bank same as left", "only one side listed", "43 systems per car", "sizes are ID")})
+		}),
 		beside("kinds under Remarks", "Remarks", "pie cut", "fillet weld", "long seam weld").lacking("kind"),
 		idle("pie_angle", 7.5),
 		idle("clr", 6.5),

@@ -25,11 +25,13 @@ type Said struct {
 	cols          []joints.Column
 	kinds, alloys map[string]bool
 	numbers       map[int]map[float64]bool // by the column that is filled
+	marks         map[string]bool          // in small letters
+	amount        [3]float64               // rows, pieces and welds
 }
 
 // Of keeps what the joints of a list with those columns are.
 func (b *Reader) Of(cols []joints.Column) *Said {
-	s := &Said{b, cols, map[string]bool{}, map[string]bool{}, map[int]map[float64]bool{}}
+	s := &Said{b: b, cols: cols, kinds: map[string]bool{}, alloys: map[string]bool{}, numbers: map[int]map[float64]bool{}, marks: map[string]bool{}}
 	for i, c := range cols {
 		if mayBeSaid(c.Q.Key) {
 			s.numbers[i] = map[float64]bool{}
@@ -41,12 +43,20 @@ func (b *Reader) Of(cols []joints.Column) *Said {
 // mostSaid bounds how many different values are kept of an input.
 const mostSaid = 200
 
+// mostMarks bounds how many marks are kept of a list.
+const mostMarks = 100000
+
 // mayBeSaid are the inputs whose numbers words around joints give.
 func mayBeSaid(key string) bool { return key == "od" || key == "wall" || key == "passes" }
 
 // Keep keeps what a priced joint is.
-func (s *Said) Keep(line *compute.Line) {
+func (s *Said) Keep(line *compute.Line, mark string) {
 	f := &line.Frame
+	if len(s.marks) < mostMarks && mark != "" {
+		s.marks[strings.ToLower(mark)] = true
+	}
+	qty, welds := s.b.Model.Line.Quantity("qty").Num(f), s.b.Model.Line.Quantity("welds_per_joint").Num(f)
+	s.amount[0], s.amount[1], s.amount[2] = s.amount[0]+1, s.amount[1]+qty, s.amount[2]+qty*welds
 	s.kinds[s.b.Model.Line.Quantity("kind").Text(f)] = true
 	for _, key := range [...]string{"alloy", "to_alloy"} {
 		s.alloys[s.b.Model.Line.Quantity(key).Text(f)] = true
@@ -145,6 +155,12 @@ func (s *Said) Otherwise(text string) string {
 	if b.OneSide(text) {
 		return "say that joints are there on another side too"
 	}
+	if mark := s.ofMark(text, words); mark != "" {
+		return "change the joint " + mark
+	}
+	if n := s.otherCount(text, words); n != "" {
+		return fmt.Sprintf("say that there are %s of something, of which the list has another number", n)
+	}
 	if alloy := s.saysAlloy(words); alloy != "" {
 		return fmt.Sprintf("say that the metal is %s, which no row has", alloy)
 	}
@@ -242,7 +258,7 @@ func (s *Said) otherNumber(words []string, had func(at int, x float64) bool, all
 	for i, w := range words {
 		key := s.b.InputOf(w)
 		at := slices.IndexFunc(s.cols, func(c joints.Column) bool { return c.Q.Key == key })
-		if at < 0 || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !(all && s.b.Quick.Recognise(w).Exact) {
+		if at < 0 || key == "qty" || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !(all && s.b.Quick.Recognise(w).Exact) {
 			continue
 		}
 		if x, ok := s.numberBeside(words, i, at); ok && !had(at, x) {

@@ -49,7 +49,7 @@ func (b *Reader) Numbers(text string) (out []float64) {
 		x := func(i int) bool { return i >= 0 && i < len(words) && words[i] == "x" }
 		switch {
 		case x(i-1) && i > 1 && StartsNumber(words[i-2]), x(i+1) && i+2 < len(words) && StartsNumber(words[i+2]): // a size
-		case times, x(i-1), x(i+1), b.counted(words[i+1:]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
+		case times, x(i - 1), x(i + 1), b.counted(words[i+1:]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
 			out = append(out, n)
 		}
 	}
@@ -171,7 +171,7 @@ func (b *Reader) pieces(words []string, mark bool) float64 {
 	if len(words) > 1 && !mark && !b.in("counting", words[0]) {
 		noun := words[1]
 		_, _, _, unit := b.Quantity("2 " + noun)
-		if n, _ := b.number(words[0]); n > 1 && n <= 24 && !unit && len(noun) > 3 && b.mayBeMany(noun) && b.InputOf(noun) == "" && b.Kind([]string{noun}) == "" {
+		if n, _ := b.number(words[0]); n > 1 && n <= 24 && !unit && len(noun) > 3 && b.mayBeMany(noun) && !b.in("made of", noun) && b.InputOf(noun) == "" && b.Kind([]string{noun}) == "" {
 			return n
 		}
 	}
@@ -250,15 +250,16 @@ func (s *Said) OtherInput(words []string, has func(at int, x float64) bool) stri
 // it has not, "" for none: "no filler", "grade 9". One word alone may be of anything.
 func (s *Said) OtherWord(words []string, has func(q *model.Quantity) string) (name string) {
 	for _, key := range [...]string{"filler", "alloy", "ends"} {
+		q, agrees := s.b.Model.Line.Quantity(key), false
+		name = ""
 		s.b.windows(key, words, func(text string, _ int) bool {
-			q := s.b.Model.Line.Quantity(key)
 			said, _, err := s.b.Words.Read(key, text, nil)
-			if err == nil && (strings.Contains(text, " ") || len(text) > leastAlone) && said != has(q) {
-				name = q.Name()
+			if err == nil && (strings.Contains(text, " ") || len(text) > leastAlone && key != "ends") {
+				name, agrees = q.Name(), agrees || said == has(q) // "no filler" has "filler" in it
 			}
-			return name != ""
+			return agrees
 		})
-		if name != "" {
+		if name != "" && !agrees {
 			return name
 		}
 	}
