@@ -15,25 +15,20 @@ type referring struct {
 	col              int
 }
 
-// mostReferring bounds how many are kept of a list.
-const mostReferring = 50
-
-// keepReferring keeps a text of the shop's own that may point at another joint: whether
-// it does is known once all marks are.
+// keepReferring keeps a text that may point at another joint until all marks are known.
 func (ac *account) keepReferring(row, col int, text string) {
-	if len(ac.refer) < mostReferring && ac.b.texts.Refers(sayings.Words(text)) {
+	if len(ac.refer) < mostAsides && ac.b.texts.Refers(sayings.Words(text)) {
 		ac.refer = append(ac.refer, referring{ac.L.Ref(row, col), strings.Clone(text), strings.ToLower(ac.Came.Mark), col})
 	}
 }
 
 // tellReferring tells of the first such text in each column.
 func (ac *account) tellReferring() {
-	told := map[int]bool{}
 	for _, r := range ac.refer {
-		if other := ac.said.MarksIn(r.text); told[r.col] || ac.open[r.col] || !slices.ContainsFunc(other, func(m string) bool { return m != r.mark }) {
+		if other := ac.said.MarksIn(r.text); ac.open[r.col] || !slices.ContainsFunc(other, func(m string) bool { return m != r.mark }) {
 			continue
 		}
-		told[r.col] = true
+		ac.open[r.col] = true
 		ac.b.unsettled(book.CheckInputs, "joint beside", r.cell, fmt.Sprintf("%q beside the joint may say that it is there already, as another", r.text),
 			"take the row out if it is; if not, say what the column is: "+book.SettleAs(ac.L.ColumnName(r.col), book.OwnWord))
 	}
@@ -46,9 +41,8 @@ func (b *Ledger) tellCarWords() {
 	for _, w := range b.Cars.Words {
 		words, says := sayings.Words(w.Text), false
 		if w.Car != nil {
-			ordered := w.Car.Ordered.Num
-			says = t.NotOurs(w.Text) || t.Has("dropped", words)+t.Has("optional", words) != "" || t.OtherAmount(w.Text, func(x float64) bool { return x == ordered }) ||
-				slices.ContainsFunc(t.Numbers(w.Text), func(n float64) bool { return n != ordered })
+			says = t.NotOurs(w.Text) || t.Has("dropped", words)+t.Has("optional", words) != "" || t.OtherAmount(w.Text, func(x float64) bool { return x == w.Car.Ordered.Num }) ||
+				slices.ContainsFunc(t.Numbers(w.Text), func(n float64) bool { return n != w.Car.Ordered.Num })
 		} else {
 			says = slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" })
 		}

@@ -54,11 +54,11 @@ func (ac *account) Input(key string) float64 {
 // saysOtherwise is what words of the shop's own beside a joint say against its row.
 func (ac *account) saysOtherwise(text string, words []string) (what, fix string) {
 	t, f := ac.b.texts, &ac.Line.Frame
-	if t.NotOurs(text) {
-		return "may say that the joint is not to be welded, or only partly", "take the row out if it is not"
-	}
 	has := func(x float64) bool {
 		return slices.ContainsFunc(ac.Cols, func(c joints.Column) bool { return c.Reader != nil && !c.Q.IsText() && sayings.Near(c.Q.Num(f), x) })
+	}
+	if t.NotOurs(text) {
+		return "may say that the joint is not to be welded, or only partly", "take the row out if it is not"
 	}
 	other := ac.said.OtherInput(words, func(at int, x float64) bool { return sayings.Near(ac.Cols[at].Q.Num(f), x) })
 	if other == "" {

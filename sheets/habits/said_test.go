@@ -127,7 +127,7 @@ func saidHabits() []habit {
 		named("a subtotal without a mark between", lining, func(b *shopBook) (some bool) {
 			for _, l := range b.lists {
 				at, ok := l.between(b.r)
-				if !ok || l.dead {
+				if !ok || l.dead || l.col("od") == nil || l.col("wall") == nil {
 					continue
 				}
 				above, n := l.lines[at-1].j, &line{over: map[*column]any{}}
