@@ -43,13 +43,13 @@ func (b *Reader) Numbers(text string) (out []float64) {
 			continue
 		}
 		at := i - 1
-		for at > 0 && b.OneOf("joining", words[at]) != "" {
+		for at > 0 && (b.OneOf("joining", words[at]) != "" || b.in("changed", words[at])) {
 			at--
 		}
 		x := func(i int) bool { return i >= 0 && i < len(words) && words[i] == "x" }
 		switch {
 		case x(i-1) && i > 1 && StartsNumber(words[i-2]), x(i+1) && i+2 < len(words) && StartsNumber(words[i+2]): // a size
-		case times, x(i - 1), x(i + 1), b.counted(words[i+1:]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
+		case times, x(i - 1), x(i + 1), b.counted(words[i+1:]), i > 0 && b.in("counting", words[i-1]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
 			out = append(out, n)
 		}
 	}
@@ -161,7 +161,7 @@ func (b *Reader) pieces(words []string, mark bool) float64 {
 			}
 		case b.in("many", w) && len(rest) > 0 && b.in("fold part", strings.TrimSuffix(rest[0], "s")) && b.named(words[:i]):
 			return 2
-		case len(words) == 1 && b.in("alike", w):
+		case len(words) == 1 && (b.in("alike", w) || b.in("pair", w)):
 			return 2
 		}
 	}
@@ -248,19 +248,18 @@ func (s *Said) OtherInput(words []string, has func(at int, x float64) bool) stri
 
 // OtherWord is the name of the first input that words beside a joint give a word of which
 // it has not, "" for none: "no filler", "grade 9". One word alone may be of anything.
-func (s *Said) OtherWord(words []string, has func(q *model.Quantity) string) (name string) {
+func (s *Said) OtherWord(words []string, has func(q *model.Quantity) string) string {
 	for _, key := range [...]string{"filler", "alloy", "ends"} {
-		q, agrees := s.b.Model.Line.Quantity(key), false
-		name = ""
+		q, longest, says := s.b.Model.Line.Quantity(key), "", ""
 		s.b.windows(key, words, func(text string, _ int) bool {
 			said, _, err := s.b.Words.Read(key, text, nil)
-			if err == nil && (strings.Contains(text, " ") || len(text) > leastAlone && key != "ends") {
-				name, agrees = q.Name(), agrees || said == has(q) // "no filler" has "filler" in it
+			if err == nil && len(text) > len(longest) && (strings.Contains(text, " ") || len(text) > leastAlone && key != "ends") {
+				longest, says = text, said // "no filler" has "filler" in it
 			}
-			return agrees
+			return false
 		})
-		if name != "" && !agrees {
-			return name
+		if longest != "" && says != has(q) {
+			return q.Name()
 		}
 	}
 	return ""
