@@ -126,7 +126,7 @@ func crop(t *testing.T, from, to string) {
 	}
 	require.False(t, ink.Empty(), "%s is blank", from)
 	ink = ink.Inset(-8).Intersect(page.Bounds())
-	shown := image.NewGray(image.Rectangle{Max: ink.Size()})
+	shown := image.NewRGBA(image.Rectangle{Max: ink.Size()})
 	draw.Draw(shown, shown.Bounds(), page, ink.Min, draw.Src)
 	out, err := os.Create(to)
 	require.NoError(t, err)
