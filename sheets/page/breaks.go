@@ -38,16 +38,14 @@ type block struct {
 // has room on a page, unless the page before it would be left half empty. A page that is full ends too, or paper that holds more rows would
 // put a title at its foot. The blank row
 // above a title goes with it, so that it stands clear of the rows that are repeated. It is
-// not ok where pages are not the plan's to break: of a sheet with an area apart, which
-// is the shop's once it is made, they are so at first.
+// not ok where pages are not the plan's to break.
 //
 // points is the size of the workbook's usual letters, which rows without a height of
 // their own go by.
 func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 	pages := p.Shell.Print
-	upper, _, apart := strings.Cut(pages.Area, ",")
-	area, err := grid.ParseRange(upper)
-	if pages.OnePage || pages.PagesWide > 1 || apart && !p.Build || err != nil {
+	area, err := grid.ParseRange(pages.Area)
+	if pages.OnePage || pages.PagesWide > 1 || err != nil {
 		return nil, false
 	}
 	usual := usualHeight(points)
