@@ -92,8 +92,8 @@ func TestAccount(t *testing.T) {
 		offer string // an answer that the message offers
 	}{
 		{"a plain list", []tab{with()}, "", "", ""},
-		{"pieces under words in no table", []tab{coupe(column("To weld", 2, 4, 1)...)}, "Coupe!E1", "may be Qty per car", `--settle "Coupe!E=qty"`},
-		{"pieces in words under words in no table", []tab{coupe(column("To weld", "two", "four", "one")...)}, "Coupe!E1", "may be Qty per car", `--settle "Coupe!E=qty"`},
+		{"pieces under words in no table", []tab{coupe(column("To weld", 2, 4, 1)...)}, "Coupe!E1", "may be Qty per car", `--settle 'Coupe!E=qty'`},
+		{"pieces in words under words in no table", []tab{coupe(column("To weld", "two", "four", "one")...)}, "Coupe!E1", "may be Qty per car", `--settle 'Coupe!E=qty'`},
 		{"pieces in words, and where they are", []tab{coupe(column("To weld", "two places", "vier", "one")...)}, "Coupe!E1", "may be Qty per car", ""},
 		{"pieces in words under a heading of the shop's own", []tab{coupe(column("Page", "two", "four", "two")...)}, "Coupe!E1", "may be Qty per car", ""},
 		{"passes in words", []tab{with(column("Runs round", "two", "one", "two"))}, "Coupe!F1", "holds numbers", ""},
@@ -102,20 +102,20 @@ func TestAccount(t *testing.T) {
 		{"words that begin with a number", []tab{with(column("How made", "one piece", "two halves", "drawn"))}, "", "", ""},
 		{"pieces that count up", []tab{coupe(column("To weld", 1, 2, 3)...)}, "Coupe!E1", "may be Qty per car", ""},
 		{"rows that are counted beside pieces", []tab{with(column("Nr.", 1, 2, 3), column("On sheet", 11, 12, 13))}, "", "", ""},
-		{"numbers without a heading", []tab{with(column(nil, 7.5, 9, 10))}, "Coupe!F1", "without a heading", `"Coupe!F=own"`},
+		{"numbers without a heading", []tab{with(column(nil, 7.5, 9, 10))}, "Coupe!F1", "without a heading", `'Coupe!F=own'`},
 		{"lengths as text", []tab{with(column("Runs on", `7"`, `9"`, `10"`))}, "Coupe!F1", "holds numbers", ""},
 		{"kinds under another word", []tab{coupeWithout("Kind", column("Sort of seam", "butt", "pie cut", "butt"))}, "Coupe!E1", "may be Kind", `"Coupe!E=kind"`},
 		{"a gauge beside a wall", []tab{with(column("Gauge", 18, 18, 20))}, "Coupe!F1", "Are these gauge numbers?", ""},
 		{"two walls that differ", []tab{with(column("Wall thickness (in)", 0.047, 0.047, 0.049))}, "Coupe!F1", "the two differ", ""},
 		{"two walls that are the same", []tab{with(column("Wall thickness (in)", 0.047, 0.047, 0.047))}, "", "", ""},
-		{"many columns of numbers", []tab{with(column("Colli", 7, 8, 3), column("Foo", 1, 4, 2))}, "Coupe!F1", "2 columns beside the joints", `"Coupe!*=own"`},
+		{"many columns of numbers", []tab{with(column("Colli", 7, 8, 3), column("Foo", 1, 4, 2))}, "Coupe!F1", "2 columns beside the joints", `'Coupe!*=own'`},
 		{"columns of the shop's own", []tab{with(column("Drawing", 1001, 1002, 1007), column("Rev", 2, 2, 3), column("Weight (kg)", 1.2, 1.4, 1.1),
 			column("Notes", "x", "see 2", "y"), column("Part", "D-1", "D-2", "D-9"), column("Approved", "yes", "no", "yes"))}, "", "", ""},
 		{"headings that say by a word that they are the shop's own", []tab{with(column("Flange price", 14, 18, 14), column("Jig no", 2, 2, 3), column("Torque (Nm)", 20, 25, 20),
 			column("Tacked", "yes", "no", "yes"), column("Wt (lb)", 1.2, 2.1, 0.4), column("Design temp", 650, 600, 600))}, "", "", ""},
-		{"such a heading, and no column of pieces", []tab{coupe(column("Jig no", 2, 1, 2)...)}, "Coupe!E1", "may be Qty per car", `"Coupe!E=own"`},
+		{"such a heading, and no column of pieces", []tab{coupe(column("Jig no", 2, 1, 2)...)}, "Coupe!E1", "may be Qty per car", `'Coupe!E=own'`},
 		{"people called by numbers in words", []tab{coupe(column("Welder", "two", "one", "two")...)}, "", "", ""},
-		{"pieces in a mark", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)"}, {"A-01 x 2", 3, 0.047}, {"A-02", 3, 0.047}}}, order}, "Coupe!A2", "speaks of 2 pieces", `"Coupe!A=mark"`},
+		{"pieces in a mark", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)"}, {"A-01 x 2", 3, 0.047}, {"A-02", 3, 0.047}}}, order}, "Coupe!A2", "speaks of 2 pieces", `'Coupe!A=mark'`},
 		{"a title that stands under Section", []tab{{"Coupe", []shop.Row{{"Joint no", "Where", "OD (in)", "Wall (in)", "Qty"}, {"Fallrohr"}, {"A1", "Fallrohr", 3, 0.047, 1}, {}, {"Einlass"}, {"A2", "Einlass", 3, 0.047, 1}}}, order}, "", "", ""},
 		{"bought in, ordered or not", []tab{with(), {"Purchase list", []shop.Row{{"Article", "Ordered"}, {"clamp", "yes"}, {"flex", "no"}}}}, "", "", ""},
 		{"cars ordered, on a sheet without a car", []tab{with(), {"Purchase list", []shop.Row{{"Article", "Ordered"}, {"exhaust", "two"}}}}, "Purchase list!B1", "is a heading of the cars ordered", ""},
@@ -123,14 +123,14 @@ func TestAccount(t *testing.T) {
 		{"cars in a word", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", "two"}}}}, "Order!B2", "is no number", "type 2"},
 		{"all zero", []tab{with(column("Foo", 0, 0, 0))}, "", "", ""},
 		{"a list with a gauge for its wall", []tab{with(), {"Spyder", []shop.Row{{"Joint no", "Kind", "OD (in)", "Gauge", "Qty"}, {"B1", "butt", 3, 18, 2}}}},
-			"Spyder!A1", `lacks Wall; "Gauge" is questioned`, `--settle "Spyder=own"`},
+			"Spyder!A1", `lacks Wall; "Gauge" is questioned`, `--settle 'Spyder=own'`},
 		{"sizes under words in no table", []tab{with(), {"Spyder", []shop.Row{{"Piece", "Across", "Skin"}, {"B1", 3, 0.047}, {"B2", 2.5, 0.047}, {"B3", 3, 0.049}}}},
 			"Spyder!B2", "look like diameters and walls", ""},
-		{"a list on its side", []tab{with(), {"Spyder", []shop.Row{{"Joint no", "B1", "B2"}, {"OD (in)", 3, 3}, {"Wall (in)", 0.047, 0.047}}}}, "Spyder!A3", "below each other", `"Spyder=own"`},
+		{"a list on its side", []tab{with(), {"Spyder", []shop.Row{{"Joint no", "B1", "B2"}, {"OD (in)", 3, 3}, {"Wall (in)", 0.047, 0.047}}}}, "Spyder!A3", "below each other", `'Spyder=own'`},
 		{"rates, people and dates", []tab{with(), {"Rates", []shop.Row{{"Item", "Rate"}, {"shop", 95}, {"argon", 0.35}, {"rod", 1.2}}}, {"People", []shop.Row{{"Who", "Phone"}, {"nobody", "none"}}}}, "", "", ""},
 		{"a car beside a number", []tab{with(), {"Week", []shop.Row{{"Coupe", 3}}}}, "Week!A1", `names the car "Coupe" beside a whole number`, ""},
 		{"a car beside a number, and known", []tab{with(), order, {"Week", []shop.Row{{"Coupe", 3}}}}, "", "", ""},
-		{"another revision", []tab{renamed(with(), "Coupe rev A"), renamed(with(), "Coupe rev B")}, "Coupe rev B!A1", "may be another revision", `"Coupe rev A=own"`},
+		{"another revision", []tab{renamed(with(), "Coupe rev A"), renamed(with(), "Coupe rev B")}, "Coupe rev B!A1", "may be another revision", `'Coupe rev A=own'`},
 		{"cars as text", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", "a few"}}}}, "Order!B2", "is no number", ""},
 		{"a car twice", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}, {"Coupe", 3}}}}, "Order!A3", "on the list of cars twice", ""},
 		{"cars added up", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", 2}, {"Total", 2}}}}, "", "", ""},
@@ -138,28 +138,28 @@ func TestAccount(t *testing.T) {
 		{"a blank number of cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered"}, {"Coupe", nil}, {"Prices hold for a month", nil}}}}, "Order!B2", "is blank", ""},
 		{"two lists of cars", []tab{with(), order, renamed(order, "Order 2")}, "Order!A1", "listed on Order 2 too", ""},
 		{"words among joints", []tab{{"Joints", []shop.Row{
-			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `"Joints!A2:A4=own"`},
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A1", 3, 0.047, 1}}}}, "Joints!A2", "may be the name of a car", `'Joints!A2:A4=own'`},
 		{"words on a place among joints", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Front"}, {"A1", 3, 0.047, 1}, {}, {"Rear section, in"}, {"A2", 3, 0.047, 1}}}}, "", "", ""},
 		{"pieces in a note beside other pieces", []tab{with(column("Notes", "2 off", nil, nil), column("Hand", "L", "R", "L")), order}, "", "", ""},
-		{"pieces in a note that contradict", []tab{with(column("Notes", nil, nil, "2 off")), order}, "Coupe!F4", "the row gives 3: 3 is taken", `"Coupe!F=own"`},
+		{"pieces in a note that contradict", []tab{with(column("Notes", nil, nil, "2 off")), order}, "Coupe!F4", "the row gives 3: 3 is taken", `'Coupe!F=own'`},
 		{"one piece in a note that contradicts", []tab{with(column("Notes", nil, nil, "boss, 1 off")), order}, "Coupe!F4", "speaks of 1 pieces", ""},
-		{"pieces in a mark that contradict", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1 x 2", 3, 0.047, 4}}}, order}, "Coupe!A2", "speaks of 2 pieces", `"Coupe!A=mark"`},
+		{"pieces in a mark that contradict", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1 x 2", 3, 0.047, 4}}}, order}, "Coupe!A2", "speaks of 2 pieces", `'Coupe!A=mark'`},
 		{"sizes and sides in a note", []tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty", "Notes"}, {"A1", 3, 0.049, 4, "3 x 0.049"},
 			{"A2", 3, 0.049, 4, "2x left, 2x right"}, {"A3", 3, 0.049, 4, "2 each side"}}}, order}, "", "", ""},
-		{"a revision, and no column of pieces", []tab{coupe(column("Rev", 2, 1, 2)...)}, "Coupe!E1", "may be Qty per car", `"Coupe!E=own"`},
-		{"a revision and a page, and no column of pieces", []tab{coupe(append([]shop.Row{{"Rev", "Page"}}, []shop.Row{{2, 1}, {1, 1}, {2, 4}}...)...)}, "Coupe!E1", "2 columns beside the joints", `"Coupe!*=own"`},
+		{"a revision, and no column of pieces", []tab{coupe(column("Rev", 2, 1, 2)...)}, "Coupe!E1", "may be Qty per car", `'Coupe!E=own'`},
+		{"a revision and a page, and no column of pieces", []tab{coupe(append([]shop.Row{{"Rev", "Page"}}, []shop.Row{{2, 1}, {1, 1}, {2, 4}}...)...)}, "Coupe!E1", "2 columns beside the joints", `'Coupe!*=own'`},
 		{"rows that are counted, and no column of pieces", []tab{coupe(append([]shop.Row{{"Sheet no", "Page", "Rev"}}, []shop.Row{{1, 10, 1}, {2, 20, 1}, {3, 30, 1}}...)...)}, "", "", ""},
 		{"numbers of drawings, and no column of pieces", []tab{coupe(column("Drawing no", 1001, 1004, 1002)...)}, "", "", ""},
 		{"letters among revisions, and no column of pieces", []tab{coupe(column("Rev", 2, "A", 3)...)}, "", "", ""},
-		{"small numbers as marks, and no column of pieces", []tab{{"Coupe", []shop.Row{{"Item", "OD (in)", "Wall (in)"}, {2, 3, 0.047}, {4, 3, 0.049}, {2, 2, 0.047}}}}, "Coupe!A4", "may be their pieces", `"Coupe!A=qty"`},
+		{"small numbers as marks, and no column of pieces", []tab{{"Coupe", []shop.Row{{"Item", "OD (in)", "Wall (in)"}, {2, 3, 0.047}, {4, 3, 0.049}, {2, 2, 0.047}}}}, "Coupe!A4", "may be their pieces", `'Coupe!A=qty'`},
 		{"small numbers as marks of two cars", []tab{{"Coupe", []shop.Row{{"Item", "Car", "OD (in)", "Wall (in)"}, {1, "A", 3, 0.047}, {2, "A", 3, 0.049}, {1, "B", 3, 0.047}, {2, "B", 3, 0.049}}},
 			{"Order", []shop.Row{{"Car", "Cars ordered"}, {"A", 1}, {"B", 1}}}}, "", "", ""},
 		{"sizes in both units under groups and beside them", []tab{{"Coupe", []shop.Row{
 			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 2.5, 1.2, 0.047244, 2}}}, order}, "", "", ""},
 		{"sizes in both units under groups that differ", []tab{{"Coupe", []shop.Row{
 			{"Tube data", "OD (in)", "Tube data", "Wall (in)", "Qty"}, {"OD (mm)", nil, "Wall (mm)"}, {63.5, 3, 1.2, 0.047244, 2}}}, order}, "Coupe!B2", "the two differ", ""},
-		{"a copy with other marks", []tab{ofCar("Sheet1", "A"), ofCar("Sheet2", "B"), order}, "Sheet2!A1", "in all but their marks", `"Sheet2!A=mark"`},
+		{"a copy with other marks", []tab{ofCar("Sheet1", "A"), ofCar("Sheet2", "B"), order}, "Sheet2!A1", "in all but their marks", `'Sheet2!A=mark'`},
 		{"both sides of a car", []tab{ofCar("Left", "A"), ofCar("Right", "B"), order}, "", "", ""},
 		{"front and rear of a car", []tab{ofCar("Page 1", "A"), {"Page 2", append(ofCar("", "B").rows[:3:3], shop.Row{"B3", "Coupe", "butt", 3.5, 0.049, 5})}, order}, "", "", ""},
 		{"a list beside a list, further down", []tab{{"Joints", []shop.Row{
@@ -170,11 +170,11 @@ func TestAccount(t *testing.T) {
 			"Joints!E52", "a second joint list stands beside the first", ""},
 		{"a title beside a joint", []tab{{"Joints", []shop.Row{
 			{nil, nil, nil, "OD (in)", "Wall (in)"}, {"Spyder", nil, nil, 3, 0.047}, {"OD (in)", "Wall (in)"}, {2, 0.049}}}},
-			"Joints!A2", "may be the name of a car", `"Joints!A2=own"`},
+			"Joints!A2", "may be the name of a car", `'Joints!A2=own'`},
 		{"lists one below the other, with other columns", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Notes"}, {"A1", 3, 0.047, "check fit"}, {"OD (in)", "Wall (in)", "Kind", "Qty"}, {3, 0.047, "butt", 1}}}}, "", "", ""},
 		{"words below a blank row", []tab{{"Joints", []shop.Row{
-			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `"Joints!A4=own"`},
+			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {}, {"Not on this order"}, {"A2", 3, 0.047, 1}}}}, "Joints!A4", "not part of the order", `'Joints!A4=own'`},
 		{"assemblies that are counted", []tab{{"Joints", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"Rear silencer (2 off)"}, {"A2", 3, 0.047, 1}}}}, "Joints!A3", "how many there are of them", ""},
 		{"a car and its number among joints", []tab{{"Joints", []shop.Row{
@@ -196,7 +196,7 @@ func TestAccount(t *testing.T) {
 		{"pages and drawings above the list", []tab{above(with(), shop.Row{"page", 2, "of", 3}, shop.Row{"Exhaust, drawing", 47})}, "", "", ""},
 		{"cars listed below the joints", []tab{below(with(), shop.Row{}, shop.Row{"Car", "Cars ordered"}, shop.Row{"Coupe", 6})}, "Coupe!B6", "stands below the joints", ""},
 		{"numbers in notes below the joints", []tab{below(with(), shop.Row{}, shop.Row{"Pack 2 off in a box of 6"})}, "", "", ""},
-		{"a row for each car", []tab{with(), {"Build", []shop.Row{{"C-1", "Coupe"}, {"C-2", "Coupe"}}}}, "Build!B2", "more than once", `"Build=own"`},
+		{"a row for each car", []tab{with(), {"Build", []shop.Row{{"C-1", "Coupe"}, {"C-2", "Coupe"}}}}, "Build!B2", "more than once", `'Build=own'`},
 		{"cars along a row", []tab{with(), {"Build", []shop.Row{{"Build of", "Coupe"}, {"pieces", 4}}}}, "Build!B2", "above a whole number", ""},
 		{"cars and their numbers in a cell", []tab{with(), {"Build", []shop.Row{{"Coupe: 4"}}}}, "Build!A1", `names the car "coupe" and a number`, ""},
 		{"cars that are named without a number", []tab{with(), {"Notes", []shop.Row{{"Coupe first, then the rest"}, {"Coupe"}}}}, "", "", ""},
@@ -205,7 +205,7 @@ func TestAccount(t *testing.T) {
 		{"bids for one car", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered", "Bid"}, {"Coupe", 1, 9000}}}}, "", "", ""},
 		{"prices beside the cars", []tab{with(), {"Order", []shop.Row{{"Car", "Cars ordered", "Price"}, {"Coupe", 2, 9000}}}}, "Order!C2", `the column "Price"`, ""},
 		{"marks of the same car again", []tab{cars("Coupe", "Coupe", "Coupe"), order, {"More", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Car"}, {"A1", 2.5, 0.035, "Coupe"}}}},
-			"More!A1", "have marks that joints of the same car on Joints have", `"Joints=own"`},
+			"More!A1", "have marks that joints of the same car on Joints have", `'Joints=own'`},
 		{"other marks of the same car", []tab{cars("Coupe", "Coupe", "Coupe"), order, {"More", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Car"}, {"B1", 3, 0.047, "Coupe"}}}}, "", "", ""},
 		{"a total that repeats a size", []tab{{"Coupe", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
@@ -317,7 +317,7 @@ func TestSettle(t *testing.T) {
 	// All columns at once say nothing of pieces that are read nowhere.
 	all := price(in, "Coupe!*=own", "Week=own")
 	assert.False(t, all.Complete)
-	assert.True(t, shop.HasFinding(all, `"Coupe!E=qty"`), "%v", all.Findings)
+	assert.True(t, shop.HasFinding(all, `'Coupe!E=qty'`), "%v", all.Findings)
 	all = price(all.Output, "Coupe!E=qty")
 	assert.True(t, all.Complete, "%v", all.Findings)
 	assert.Equal(t, 7.0, all.Order["order_welds"])
@@ -349,7 +349,7 @@ func TestSettleWordsAmongJoints(t *testing.T) {
 	assert.False(t, price(in, "Joints!*=own").Complete, "columns are settled by it")
 	one := price(in, "Joints!A2=own")
 	assert.False(t, one.Complete)
-	assert.True(t, shop.HasFinding(one, `"Spyder" stands among the joints`, `"Joints!A4=own"`), "%v", one.Findings)
+	assert.True(t, shop.HasFinding(one, `"Spyder" stands among the joints`, `'Joints!A4=own'`), "%v", one.Findings)
 	settled := price(in, "Joints!A2:A4=own")
 	require.True(t, settled.Complete, "%v", settled.Findings)
 	again, rep := shop.Price(t, settled.Output)
@@ -358,9 +358,9 @@ func TestSettleWordsAmongJoints(t *testing.T) {
 	assert.True(t, rep.Unchanged)
 
 	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A4", "Track, 2 off")))
-	assert.True(t, shop.HasFinding(rep, `"Track, 2 off" stands among the joints`, `"Joints!A4=own"`), "%v", rep.Findings)
+	assert.True(t, shop.HasFinding(rep, `"Track, 2 off" stands among the joints`, `'Joints!A4=own'`), "%v", rep.Findings)
 	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A6", "Spyder"), shop.At("Joints", "A7", "A3"), shop.At("Joints", "B7", 3), shop.At("Joints", "C7", 0.047), shop.At("Joints", "D7", 1)))
-	assert.True(t, shop.HasFinding(rep, `"Spyder" stands among the joints`, `"Joints!A6=own"`), "%v", rep.Findings)
+	assert.True(t, shop.HasFinding(rep, `"Spyder" stands among the joints`, `'Joints!A6=own'`), "%v", rep.Findings)
 	assert.True(t, shop.HasFinding(price(in, "Joints!A9=own"), "no words among joints that are asked about stand there"))
 	_, err := account.ParseSettling("Joints!A4=qty")
 	assert.ErrorContains(t, err, "can only be own")

@@ -37,15 +37,9 @@ func (ac *account) tellReferring() {
 // tellCarWords tells of words on the sheet of the cars that may say how many are ordered
 // otherwise: "now 10", "on hold", "all twice".
 func (b *Ledger) tellCarWords() {
-	t := b.texts
 	for _, w := range b.Cars.Words {
-		words, says := sayings.Words(w.Text), false
-		if w.Car != nil {
-			says = t.NotOurs(w.Text) || t.Has("dropped", words)+t.Has("optional", words) != "" || t.OtherAmount(w.Text, func(x float64) bool { return x == w.Car.Ordered.Num }) ||
-				slices.ContainsFunc(t.Numbers(w.Text), func(n float64) bool { return n != w.Car.Ordered.Num })
-		} else {
-			says = slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" })
-		}
+		says := w.Car != nil && b.texts.OtherCars(w.Text, w.Car.Ordered.Num) ||
+			w.Car == nil && slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" })
 		if says {
 			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+w.Cell, fmt.Sprintf("%q stands beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text),
 				"type how many are ordered, and take the words out")

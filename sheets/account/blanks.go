@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 )
@@ -23,7 +24,7 @@ type blanks struct {
 // yesOrNos are the columns of yes and no of which it is not settled what a blank is.
 func (ac *account) yesOrNos() (out []*blanks) {
 	for i := range ac.Cols {
-		if r := ac.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && yesOrNo(ac.b.Words.List(r.Words)) {
+		if r := ac.Cols[i].Reader; r != nil && r.Shop.Col > 0 && !r.Shop.Settled && model.Among(ac.b.Words.List(r.Words), "yes") {
 			out = append(out, &blanks{input: i, r: r, list: ac.L, typed: map[string]bool{}})
 		}
 	}

@@ -32,13 +32,14 @@ func (b *Ledger) tellNames() {
 			continue
 		}
 		cell := n.list.L.Ref(n.at.row, n.at.col)
+		means := ""
 		if parts := sayings.SeveralNames(n.at.name); len(parts) > 1 {
-			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may name %d cars, and is taken for one", n.at.name, len(parts)),
-				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
-			continue
+			means = fmt.Sprintf("name %d cars", len(parts))
+		} else if b.FirstWord("several", n.at.name) && len(cars) > 1 {
+			means = "mean several cars"
 		}
-		if b.FirstWord("several", n.at.name) && len(cars) > 1 {
-			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may mean several cars, and is taken for one of that name", n.at.name),
+		if means != "" {
+			b.unsettled(book.CheckCars, "cars in a cell", cell, fmt.Sprintf("%q may %s, and is taken for one", n.at.name, means),
 				"write the joint once for each car; if it is one car, type on Assumptions, under Cars, how many are ordered, with your basis beside it")
 			continue
 		}

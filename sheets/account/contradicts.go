@@ -10,11 +10,11 @@ import (
 	"seamtally/sheets/sayings"
 )
 
-// contradicts looks for pieces in words beside a joint whose row gives another number of
-// them: "2 off" beside a 4, "L/R" beside a 1. Words that name several numbers may do so piece by piece, as
-// in "2x left, 2x right".
+// contradicts looks for pieces in words beside a joint whose row gives another number: "2
+// off" beside a 4, "L/R" beside a 1. "2x left, 2x right" gives them piece by piece.
 func (ac *account) contradicts(text, key string) (s besideSaid) {
 	b, given := ac.b, ac.Cols[ac.QtyAt].Q.Num(&ac.Line.Frame)
+	num := func(key string) float64 { return b.Model.Line.Quantity(key).Num(&ac.Line.Frame) }
 	filled := joints.Filled(ac.Inputs[ac.QtyAt])
 	said, all := b.Measures.Counts(text, key == "mark")
 	if !filled {
@@ -31,7 +31,7 @@ func (ac *account) contradicts(text, key string) (s besideSaid) {
 	}
 	if len(said) == 0 {
 		said = slices.DeleteFunc(b.texts.Pieces(text, key == "mark"), func(n float64) bool {
-			return filled && math.Mod(given, n) == 0 || n == ac.Input("sides") || n == ac.Input("welds_per_joint")
+			return filled && math.Mod(given, n) == 0 || n == num("sides") || n == num("welds_per_joint")
 		})
 	}
 	if len(said) > 0 && filled {
@@ -44,11 +44,6 @@ func (ac *account) contradicts(text, key string) (s besideSaid) {
 		s = besideSaid{what: fmt.Sprintf("speaks of %v pieces, and the row gives no number of them", said[0]), rule: "pair", fix: `give each row its number under "Qty per car"`}
 	}
 	return s
-}
-
-// Input is the number of an input of the row.
-func (ac *account) Input(key string) float64 {
-	return ac.b.Model.Line.Quantity(key).Num(&ac.Line.Frame)
 }
 
 // saysOtherwise is what words of the shop's own beside a joint say against its row.

@@ -63,7 +63,7 @@ func TestSaidBesideRows(t *testing.T) {
 		"joints in a sentence":           {[]tab{list(), {"Memo", []shop.Row{{"price includes 6 fillets not listed"}}}}, "Memo!A1", "tells of joints", "Memo=own"},
 		"subtotals between":              {[]tab{list(shop.Row{nil, 3, 0.047, nil, 3}, shop.Row{"A4", 2, 0.035, "butt", 2}, shop.Row{"A5", 2, 0.035, "butt", 1}, shop.Row{nil, 2, 0.035, nil, 3})}, "Coupe!B5", "a total is no joint", ""},
 		"one joint without a mark":       {[]tab{list(shop.Row{nil, 2.5, 0.047, nil, 4}, shop.Row{"A4", 2, 0.035, "butt", 2})}, "", "", ""},
-		"a revision of the same car":     {[]tab{revision("Rev A", "A"), revision("Rev B", "N")}, "Rev B!A1", `"Rev B=own"`, "Rev B=own"},
+		"a revision of the same car":     {[]tab{revision("Rev A", "A"), revision("Rev B", "N")}, "Rev B!A1", `'Rev B=own'`, "Rev B=own"},
 		"a mark that says it is no more": {[]tab{list(shop.Row{"J9 - not used", 3, 0.047, "butt", 2})}, "Coupe!B5", "none any more", ""},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -216,7 +216,7 @@ func (ac *account) tellStrays() {
 	if len(opens) == 1 {
 		b.unsettled(book.CheckColumns, "column", cell,
 			fmt.Sprintf("%s holds %s beside the joints, and is not read; it may be %s", ac.named(first.col), ac.strays[first.col].kind(), first.what),
-			fmt.Sprintf(`head it so, or say what it is: %s, or "%s=own" if it is none of the price's business`, book.SettleAs(place(first), input), place(first)))
+			fmt.Sprintf("head it so, or say what it is: %s, or %s if it is none of the price's business", book.SettleAs(place(first), input), book.Argument(place(first)+"=own")))
 		return
 	}
 	var each []string

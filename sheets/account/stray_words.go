@@ -2,7 +2,6 @@ package account
 
 import (
 	"errors"
-	"strings"
 
 	"seamtally/compute/model"
 	"seamtally/sheets/entry"
@@ -26,9 +25,6 @@ func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool
 	return some
 }
 
-// yesOrNo reports whether a list of words is only that.
-func yesOrNo(words []string) bool { return model.Among(words, "yes") }
-
 // inBlocks reports whether each of several words stands on rows one below the other, as
 // the car does in a list of several: on all of them, or on the first of each block only.
 func (s *stray) inBlocks(joints int) bool {
@@ -38,14 +34,8 @@ func (s *stray) inBlocks(joints int) bool {
 // areCars reports whether words name cars that are known: those of the shop's list
 // of cars, or of Assumptions.
 func (b *Ledger) areCars(words map[string]int) bool {
-	known := map[string]bool{}
-	if b.Cars != nil {
-		for _, e := range b.Cars.Entries {
-			known[strings.ToLower(e.Name)] = true
-		}
-	}
 	for word := range words {
-		if !known[strings.ToLower(word)] {
+		if b.Cars.Entry(word) == nil {
 			return false
 		}
 	}

@@ -1,7 +1,7 @@
 package book
 
 import (
-	"fmt"
+	"runtime"
 	"slices"
 	"strings"
 )
@@ -13,7 +13,17 @@ const OwnWord = "own"
 func IsOwn(settledAs string) bool { return settledAs == "-" || strings.EqualFold(settledAs, OwnWord) }
 
 // SettleAs is how the command line says that a column or a sheet is something.
-func SettleAs(place, as string) string { return fmt.Sprintf(`--settle "%s=%s"`, place, as) }
+func SettleAs(place, as string) string { return "--settle " + Argument(place+"="+as) }
+
+// Argument is a word of a command line as it can be pasted there. Shells take the ! before
+// a cell for a command of theirs, but for between single quotes, and those the prompt of
+// Windows does not know.
+func Argument(word string) string {
+	if runtime.GOOS == "windows" {
+		return `"` + word + `"`
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}
 
 // SettledSheet reports whether a sheet was settled to be the shop's own.
 func (o *Ours) SettledSheet(title string) bool {

@@ -56,6 +56,14 @@ func (b *Reader) Numbers(text string) (out []float64) {
 	return out
 }
 
+// OtherCars reports whether words beside a car may say that other than so many are ordered.
+func (b *Reader) OtherCars(text string, ordered float64) bool {
+	words := Words(text)
+	other := func(n float64) bool { return n != ordered }
+	return b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words) != "" || slices.ContainsFunc(b.Numbers(text), other) ||
+		b.OtherAmount(text, func(x float64) bool { return x == ordered })
+}
+
 // number is the whole number that a word is, 0 for none: "2", "two", "x2"; times is that
 // it says so by itself: "x2", "twin".
 func (b *Reader) number(w string) (n float64, times bool) {

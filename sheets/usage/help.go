@@ -77,7 +77,7 @@ Examples:
    seamtally price order.xlsx
    seamtally price order.xlsx --with rates,breaks
    seamtally price order.xlsx --from last-quote.xlsx
-   seamtally price order.xlsx --settle "Coupe!E=qty" --settle "Rates=own"
+   seamtally price order.xlsx --settle 'Coupe!E=qty' --settle Rates=own
    seamtally price order.xlsx --dry-run         look before writing
    seamtally price order.xlsx --dry-run --set shop_rate=110
    seamtally price order.xlsx --dry-run --set "A-07.setup=trailing shield, on rolls"
