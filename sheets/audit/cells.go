@@ -3,6 +3,7 @@ package audit
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -23,6 +24,8 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		return
 	}
 	a.shopSums(ed, r)
+	// What an earlier version had in a column that goes is no figure any more.
+	cells = slices.DeleteFunc(slices.Clone(cells), func(n worksheet.NewCell) bool { return !ed.OurCell(n.Col) })
 	at := weigh.Row{List: ed.L.No, Row: r.Num}
 	have, any := ed.Present, false
 	for _, c := range have {
