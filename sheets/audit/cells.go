@@ -25,7 +25,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 	}
 	a.shopSums(ed, r)
 	// What an earlier version had in a column that goes is no figure any more.
-	cells = slices.DeleteFunc(slices.Clone(cells), func(n worksheet.NewCell) bool { return !ed.OurCell(n.Col) })
+	cells = slices.DeleteFunc(slices.Clone(cells), func(n worksheet.NewCell) bool { return n.Col >= len(ed.At) || ed.At[n.Col] == 0 })
 	at := weigh.Row{List: ed.L.No, Row: r.Num}
 	have, any := ed.Present, false
 	for _, c := range have {

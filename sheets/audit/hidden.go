@@ -21,7 +21,7 @@ func (a *auditor) looksAt(c seenCell) {
 		x = 0 // it says that a set-up fits; its colour may hide it still
 	}
 	why := a.Styles.Hides(c.have.Style, x, c.want.Kind == worksheet.Text)
-	if why == "" && c.want.Kind == worksheet.Number {
+	if why == "" && c.want.Kind == worksheet.Number && !a.earlier() { // which had formats of its own
 		why = a.Styles.Mistakes(c.have.Style, c.format)
 	}
 	if why == "" {

@@ -165,7 +165,10 @@ func (ed *Editor) sizesMerged(row int) bool {
 	return false
 }
 
-func (ed *Editor) OurCell(col int) bool { return col < len(ed.At) && ed.At[col] > 0 }
+// OurCell reports whether a column is ours, or was an earlier version's.
+func (ed *Editor) OurCell(col int) bool {
+	return col < len(ed.At) && ed.At[col] > 0 || ed.L.Retired(col)
+}
 
 func Filled(c *worksheet.Cell) bool {
 	return c != nil && (c.Kind != worksheet.Empty || c.HasFormula) && !BlankText(c)

@@ -167,7 +167,8 @@ func (b *Reader) pieces(words []string, mark bool) float64 {
 			if i == 0 || mark || b.in("joining", words[i-1]) || b.named(words[:i]) {
 				return 2
 			}
-		case b.in("many", w) && len(rest) > 0 && b.in("fold part", strings.TrimSuffix(rest[0], "s")) && b.named(words[:i]):
+		case b.in("many", w) && len(rest) > 0 && b.in("fold part", strings.TrimSuffix(rest[0], "s")) && b.named(words[:i]) &&
+			(len(rest) == 1 || !b.in("done to sides", rest[1])):
 			return 2
 		case len(words) == 1 && (b.in("alike", w) || b.in("pair", w)):
 			return 2
