@@ -143,9 +143,9 @@ func named() map[string]string {
 		"parts":   "car car_no cost_each item",
 		"shut":    "from to why",
 		"edge":    "point",
-		"lines": "alloy argon bench_time bend car car_no check colour filler_length filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
+		"lines": "alloy argon bench_time bend car car_no check colour ends filler filler_length filler_mass fills finding gap half_turn kind line_cost od paced_time passes pies price_missing " +
 			"purge_gas purges qty rod_no rod_rate run_od run_wall saw_time setup setup_no shield_fits shield_kind shield_large shield_small shield_throat " +
-			"sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_rate tube_used turn wall weld_out weld_time welds",
+			"sides starts stock_no tack_time to_alloy torch_gas trail_gas tube tube_cost tube_rate tube_used turn wall weld_out weld_time welds welds_per_joint",
 		"tube":         "sticks tube_needed",
 		"rods":         "rods",
 		"cars ordered": "basis bid name ordered",

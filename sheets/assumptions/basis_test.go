@@ -96,7 +96,7 @@ func TestEarlierWorkbookGetsItsNewRows(t *testing.T) {
 	require.Len(t, rep.Findings, 3)
 	assert.Contains(t, rep.Findings[0].What, "purge_rig 3 -> 6 min, clean_fit 3 -> 5 min, utilisation 75 -> 85 %")
 	assert.Contains(t, rep.Findings[1].What, "Straightening")
-	assert.Contains(t, rep.Findings[2].What, "other than before: bore, purge_fill, fine, finding, floor_time, argon, check; the price of the order was 1175 and is 1225")
+	assert.Contains(t, rep.Findings[2].What, "other than before: bore, stock_no, rod_no, purge_fill, fine, finding, floor_time, argon, check; the price of the order was 1175 and is 1225")
 	g := sheetstest.Read(t, out)
 	row := shop.Assumption(t, was, "shop_rate")
 	assert.Equal(t, row, shop.Assumption(t, g, "shop_rate"))

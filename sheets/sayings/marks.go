@@ -2,7 +2,6 @@ package sayings
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 )
 
@@ -51,5 +50,5 @@ func (s *Said) isCount(n float64) bool {
 			return true
 		}
 	}
-	return n == all || slices.Contains(s.amount[:], n)
+	return n == all || n == float64(s.rows) || n == s.pieces || n == s.welds
 }

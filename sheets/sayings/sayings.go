@@ -26,7 +26,8 @@ type Said struct {
 	kinds, alloys map[string]bool
 	numbers       map[int]map[float64]bool // by the column that is filled
 	marks         map[string]bool          // in small letters
-	amount        [3]float64               // rows, pieces and welds
+	rows          int
+	pieces, welds float64
 }
 
 // Of keeps what the joints of a list with those columns are.
@@ -55,8 +56,9 @@ func (s *Said) Keep(line *compute.Line, mark string) {
 	if len(s.marks) < mostMarks && mark != "" {
 		s.marks[strings.ToLower(mark)] = true
 	}
-	qty, welds := s.b.Model.Line.Quantity("qty").Num(f), s.b.Model.Line.Quantity("welds_per_joint").Num(f)
-	s.amount[0], s.amount[1], s.amount[2] = s.amount[0]+1, s.amount[1]+qty, s.amount[2]+qty*welds
+	s.rows++
+	s.pieces += s.b.Model.Line.Quantity("qty").Num(f)
+	s.welds += s.b.Model.Line.Quantity("welds").Num(f)
 	s.kinds[s.b.Model.Line.Quantity("kind").Text(f)] = true
 	for _, key := range [...]string{"alloy", "to_alloy"} {
 		s.alloys[s.b.Model.Line.Quantity(key).Text(f)] = true

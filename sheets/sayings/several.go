@@ -211,7 +211,7 @@ func (b *Reader) named(words []string) bool {
 // "RH as LH", "dual, half listed", "right bank identical", "one of two headers".
 func (b *Reader) OneSide(text string) bool {
 	words := parted(text)
-	if len(text) > Longest || len(words) > mostWords {
+	if len(words) == 0 || len(text) > Longest || len(words) > mostWords {
 		return false
 	}
 	part, like := false, false

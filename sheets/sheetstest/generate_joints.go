@@ -83,7 +83,7 @@ func (g *generator) joint() map[string]any {
 		g.sometimes(j, 0.2, "to_alloy", g.spelling(oneOf(g, "grade 2", "Ti-3Al-2.5V")))
 	}
 	g.sometimes(j, 0.5, "drawing", fmt.Sprintf("D-%03d", g.rng.IntN(400)))
-	g.sometimes(j, 0.1, "remark", oneOf[any](g, "check on the car", "left & right", "<see drawing>"))
+	g.sometimes(j, 0.1, "remark", oneOf[any](g, "check on the car", "fit & finish", "<see drawing>"))
 	g.sometimes(j, 0.1, "passes", 2)
 	g.sometimes(j, 0.3, "gap", inBook(s.wall*g.between(0, 0.4, 0.1)))
 	g.sometimes(j, 0.6, "tube", inBook(g.book(g.between(1, 36, 0.125))))
