@@ -237,22 +237,17 @@ func (s *Said) saysAlloy(words []string) (alloy string) {
 // saysNumber is the name of an input that words give a number of, where the joints have
 // another: "" for none. Where all are meant, all have to have it.
 func (s *Said) saysNumber(words []string, whole bool) string {
-	return s.OtherNumber(words, func(at int, x float64) bool {
+	return s.otherNumber(words, func(at int, x float64) bool {
 		has := false
 		for v := range s.numbers[at] {
 			has = has || Near(v, x)
 		}
 		return has && !(whole && len(s.numbers[at]) > 1)
-	})
+	}, false)
 }
 
-// OtherNumber is the name of the first input that words give a number of which is not
-// had, "" for none.
-func (s *Said) OtherNumber(words []string, had func(at int, x float64) bool) string {
-	return s.otherNumber(words, had, false)
-}
-
-// otherNumber looks for it among all inputs, or among those that words around joints give.
+// otherNumber is the name of the first input that words give a number of which is not
+// had, "" for none: among all inputs, or among those that words around joints give.
 func (s *Said) otherNumber(words []string, had func(at int, x float64) bool, all bool) string {
 	if !slices.ContainsFunc(words, StartsNumber) {
 		return ""
