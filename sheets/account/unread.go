@@ -2,6 +2,7 @@ package account
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/book"
@@ -56,16 +57,15 @@ func (b *Ledger) tellUnread() error {
 // wordsOf is what words in a row of a sheet that is not read may say of the joints, and
 // in which cell: "" for nothing. A row with a number beside its words is a table's.
 func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
-	for i := range r.Cells {
-		c := &r.Cells[i]
-		if c.Kind == worksheet.Number {
-			return "", ""
-		}
+	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number }) {
+		return "", ""
+	}
+	for _, c := range r.Cells {
 		for _, ac := range b.accounts {
-			if says := ac.said.Otherwise(c.Text); what == "" && c.Kind == worksheet.Text && says != "" {
-				what, cell = fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
+			if says := ac.said.Otherwise(c.Text); c.Kind == worksheet.Text && says != "" {
+				return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
 			}
 		}
 	}
-	return what, cell
+	return "", ""
 }

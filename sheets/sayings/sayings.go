@@ -17,6 +17,7 @@ type Reader struct {
 	*book.Book
 	beginnings map[string]bool   // of words of lists of words, by the list and a word
 	inputs     map[string]string // that words are headings of
+	meanings   map[[2]string]string
 }
 
 // Said is what the joints of a list are, as far as words may say otherwise.
@@ -318,12 +319,31 @@ func (b *Reader) KindOf(w string) string { return b.OneOf("kind", w) }
 
 // OneOf is what a word means in a list of words, also of several things; "" for nothing.
 func (b *Reader) OneOf(list, w string) string {
-	for _, w := range [...]string{w, strings.TrimSuffix(w, "s")} {
-		if name, _, err := b.Words.Read(list, w, nil); err == nil {
-			return name
-		}
+	if name := b.meaning(list, w); name != "" {
+		return name
 	}
-	return ""
+	return b.meaning(list, strings.TrimSuffix(w, "s"))
+}
+
+// meaning is what words mean in a list of words, "" for nothing. Texts have few different
+// ones, so each is looked up once; what no spelling begins with is not sought among those
+// that are near.
+func (b *Reader) meaning(list, words string) string {
+	key := [2]string{list, words}
+	name, known := b.meanings[key]
+	if known {
+		return name
+	}
+	if b.Words.Begins(list, words) {
+		name, _, _ = b.Words.Read(list, words, nil)
+	}
+	if b.meanings == nil {
+		b.meanings = map[[2]string]string{}
+	}
+	if len(b.meanings) < mostBeginnings {
+		b.meanings[[2]string{list, strings.Clone(words)}] = name
+	}
+	return name
 }
 
 // Nothing reports whether a word only fills its cell: a dash, n/a, none.

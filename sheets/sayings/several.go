@@ -91,10 +91,7 @@ func (b *Reader) fold(w string) string {
 	return b.OneOf("fold", w)
 }
 
-func (b *Reader) in(list, words string) bool {
-	_, _, err := b.Words.Read(list, words, nil)
-	return err == nil
-}
+func (b *Reader) in(list, words string) bool { return b.meaning(list, words) != "" }
 
 // Pieces are the numbers of pieces that words beside a joint speak of in other ways than
 // by a number and its unit, from two: "L/R", "both banks", "4 primaries", "cylinders 1-4".
