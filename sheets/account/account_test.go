@@ -209,6 +209,11 @@ func TestAccount(t *testing.T) {
 		{"other marks of the same car", []tab{cars("Coupe", "Coupe", "Coupe"), order, {"More", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Car"}, {"B1", 3, 0.047, "Coupe"}}}}, "", "", ""},
 		{"a total that repeats a size", []tab{{"Coupe", []shop.Row{
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
+		{"a total that differs", []tab{with(), {"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"Total", nil, nil, nil, 6}}}}, "Track!E4", "the total gives 6, and the joints above it come to 5 pieces on 2 rows", `'Track!E4=own'`},
+		{"totals of pieces, rows, a block, a size, all cars", []tab{order, {"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"Total", nil, nil, nil, 5},
+			{"T3", "Coupe", 3, 0.047, 4}, {"Total of these", nil, nil, nil, 4}, {"Total", nil, nil, nil, 9}, {"Total, rows", nil, nil, nil, 3}, {"Total 3 in", nil, nil, nil, 7}, {"Total of both cars", nil, nil, nil, 18}}}}, "", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := workbook(t, c.tabs...)

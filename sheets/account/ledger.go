@@ -12,6 +12,7 @@ import (
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/totals"
 )
 
 // Ledger is the account of the joint lists of a workbook, and of its other sheets.
@@ -42,8 +43,8 @@ type account struct {
 	carsSeen
 	wordsAround
 	span
-	alike   alikes
-	repeats repeats
+	alike  alikes
+	totals totals.Rows
 }
 
 // columnsBeside are the columns of a list beside those that are read.
@@ -126,7 +127,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellBesides()
 			ac.tellReferring()
 			ac.tellMarks()
-			ac.tellRepeats()
+			ac.tellTotals()
 			ac.tellTwins()
 			ac.tellPassed()
 		}
@@ -166,9 +167,7 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.lastFilled = r.Num
 	ac.lookAtStrays(r)
 	ac.lookAtPieces(r)
-	if !ac.Came.Doubt {
-		ac.lookAtRepeats(r)
-	}
+	ac.takeForTotals(r.Num)
 	for _, i := range ac.Came.Typed {
 		ac.typedNumber(ac.Cols[i].Q, r.Num)
 	}
@@ -191,6 +190,12 @@ func (ac *account) row(r *worksheet.Row) {
 // noJoint takes a row that is no joint into the account.
 func (ac *account) noJoint(r *worksheet.Row) {
 	why := ac.Came.Why
+	if why == joints.IsTotal {
+		ac.typedTotal(r)
+	}
+	if why != "" {
+		ac.totals.Break()
+	}
 	if t := ac.titleOf(r, why); t != nil {
 		ac.titles = append(ac.titles, *t)
 	}

@@ -1,0 +1,79 @@
+package account
+
+import (
+	"fmt"
+	"strings"
+
+	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
+	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/totals"
+)
+
+// takeForTotals takes a joint into what a total may give again.
+func (ac *account) takeForTotals(row int) {
+	l, f := &ac.totals, &ac.Line.Frame
+	if !ac.Came.Doubt {
+		r := totals.Row{Num: row, Cell: ac.L.Ref(row, ac.L.Shop["od"].Col), Mark: ac.Came.Mark, Size: ac.SizeOfRow(), Sums: ac.Came.Sums}
+		for i, c := range ac.Inputs {
+			if joints.Filled(c) {
+				r.Has |= 1 << i
+				r.More = r.More || i != ac.OdAt && i != ac.WallAt && i != ac.QtyAt
+			}
+		}
+		r.Pieces, r.HasPieces = ac.Number(ac.QtyAt)
+		l.Take(r)
+	}
+	n := totals.Count{Rows: 1, Pieces: ac.Cols[ac.QtyAt].Q.Num(f), Welds: 1}
+	if ac.Came.To == joints.Priced {
+		n.Welds = ac.b.Model.Line.Quantity("welds").Num(f)
+	}
+	size := ac.SizeOfRow()
+	l.Add(n, "car "+strings.ToLower(ac.carOfRow()), "kind "+ac.b.Model.Line.Quantity("kind").Text(f), "diameter "+size.OD, "size "+size.OD+"|"+size.Wall)
+}
+
+// typedTotal holds the pieces that a total gives against those of the joints above it: a
+// joint may be lost, or its pieces, where they differ.
+func (ac *account) typedTotal(r *worksheet.Row) {
+	x, has := ac.Number(ac.QtyAt)
+	l, cell := &ac.totals, ac.Inputs[ac.QtyAt]
+	if !has || x == 0 || l.Above().Rows == 0 || strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || l.Gives(x, ac.b.orderedOfEach()...) {
+		return
+	}
+	t := &titleRow{row: r.Num, col: cell.Col, words: "total " + book.CellText(*cell)}
+	if ac.b.settledTitle(ac.L, t) {
+		return
+	}
+	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(r.Num, cell.Col),
+		fmt.Sprintf("the total gives %v, and the joints above it come to %v pieces on %v rows", x, l.Above().Pieces, l.Above().Rows),
+		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settleTitles(ac.L, []*titleRow{t}))
+}
+
+// orderedOfEach are the numbers of cars ordered.
+func (b *Ledger) orderedOfEach() (out []float64) {
+	t := b.Model.Table("cars")
+	for _, f := range b.Values.Rows(t).Frames {
+		out = append(out, t.Quantity("ordered").Num(f))
+	}
+	return out
+}
+
+// tellTotals tells of rows that may be totals, at the end of the list.
+func (ac *account) tellTotals() {
+	for _, t := range ac.totals.OfSizes() {
+		what := "the row gives a size again, with as many pieces as the rows above have of it; a total is no joint"
+		if t.Rows > 1 {
+			what = fmt.Sprintf("the %d rows from here on give each size once, with as many pieces as the rows above have of it; a total of each size is no joint", t.Rows)
+		}
+		ac.b.unsettled(book.CheckInputs, "total of each size", t.Cell, what,
+			`delete such rows, or write "Total" beside each; if they are joints, give them marks and kinds as the others have`)
+	}
+	if ac.L.Shop["mark"].Settled {
+		return
+	}
+	for _, row := range ac.totals.Unlike() {
+		ac.b.unsettled(book.CheckInputs, "row that may be a total", row.Cell,
+			fmt.Sprintf("%q is named unlike the others, and says no more than a size; a total is no joint", row.Mark),
+			`delete the row, or begin its name with "Total"; if it is a joint, name it as the others are`)
+	}
+}
