@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -49,7 +50,7 @@ type Tally struct {
 	Of  map[Size]float64
 }
 
-// Size is a size as its cells say it; without a wall, all walls of the diameter.
+// Size is a size, as text that is the same for the same size; without a wall, all walls of the diameter.
 type Size struct{ OD, Wall string }
 
 // Add counts pieces of a size.
@@ -106,15 +107,18 @@ func (ed *Editor) sumsBlock() bool {
 	return ed.sums.are(pieces, ed.SizeOfRow())
 }
 
-// SizeOfRow is the size on the row, as its cells say it.
-func (ed *Editor) SizeOfRow() (s Size) {
-	if od := ed.Inputs[ed.OdAt]; od != nil {
-		s.OD = strings.TrimSpace(book.CellText(*od))
+// SizeOfRow is the size on the row: its numbers in the units of their columns, whatever
+// unit a cell gives, else what its cells say.
+func (ed *Editor) SizeOfRow() Size { return Size{ed.sizeIn(ed.OdAt), ed.sizeIn(ed.WallAt)} }
+
+func (ed *Editor) sizeIn(input int) string {
+	if x, ok := ed.Number(input); ok {
+		return strconv.FormatFloat(x, 'g', 9, 64)
 	}
-	if wall := ed.Inputs[ed.WallAt]; wall != nil {
-		s.Wall = strings.TrimSpace(book.CellText(*wall))
+	if c := ed.Inputs[input]; c != nil {
+		return strings.TrimSpace(book.CellText(*c))
 	}
-	return s
+	return ""
 }
 
 // Number reads the cell of an input as a number of its column.
