@@ -211,6 +211,19 @@ func TestAccount(t *testing.T) {
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
 		{"a total that differs", []tab{with(), {"Track", []shop.Row{
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"Total", nil, nil, nil, 6}}}}, "Track!E4", "the total gives 6, and the joints above it come to 5 pieces on 2 rows", `'Track!E4=own'`},
+		{"pieces without a size, below", []tab{{"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"T3", nil, nil, nil, 5}}}, order}, "Track!C4", "gives pieces, and no size", `'Track!E4=own'`},
+		{"pieces without a size, between", []tab{{"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", nil, nil, nil, 2}, {"T3", "Coupe", 3, 0.047, 3}}}, order}, "Track!C3", "gives pieces, and no size", ""},
+		{"pieces of what is no tube", []tab{{"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {}, {"Brackets", nil, nil, nil, 4}}}, order}, "Track!C5", "gives pieces, and no size", ""},
+		{"joints above a list, under headings of no list", []tab{{"Track", []shop.Row{
+			{"Mark", "Dia.", "Th", "Pieces"}, {"T1", 2, 0.035, 2}, {"T2", 3, 0.047, 3}, {"T3", 2.5, 0.049, 1}, {},
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"A1", "Coupe", 2, 0.035, 2}}}, order}, "Track!A1", "above the list is not read", `'Track!A1=own'`},
+		{"a list of two headings far down", []tab{{"Track", append(make([]shop.Row, 45), shop.Row{"OD (in)", "Wall (in)"}, shop.Row{2, 0.035},
+			shop.Row{}, shop.Row{"Mark", "OD (in)", "Wall (in)", "Qty"}, shop.Row{"A1", 2, 0.035, 2})}}, "", "", ""},
+		{"marks written ahead", []tab{{"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2"}, {"T3"}}}, order}, "", "", ""},
 		{"totals of pieces, rows, a block, a size, all cars", []tab{order, {"Track", []shop.Row{
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"Total", nil, nil, nil, 5},
 			{"T3", "Coupe", 3, 0.047, 4}, {"Total of these", nil, nil, nil, 4}, {"Total", nil, nil, nil, 9}, {"Total, rows", nil, nil, nil, 3}, {"Total 3 in", nil, nil, nil, 7}, {"Total of both cars", nil, nil, nil, 18}}}}, "", "", ""},

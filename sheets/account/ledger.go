@@ -13,6 +13,7 @@ import (
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 	"seamtally/sheets/totals"
+	"seamtally/sheets/unread"
 )
 
 // Ledger is the account of the joint lists of a workbook, and of its other sheets.
@@ -45,6 +46,7 @@ type account struct {
 	span
 	alike  alikes
 	totals totals.Rows
+	above  *unread.Sheet // what stands above the first list of a sheet
 }
 
 // columnsBeside are the columns of a list beside those that are read.
@@ -121,6 +123,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			return err
 		}
 		for _, ac := range b.accounts[first:] {
+			ac.tellAbove()
 			ac.tellListBeside()
 			ac.tellStrays()
 			ac.tellMarkCounts()
@@ -157,6 +160,7 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.lookBeside(r)
 	switch ac.Came.To {
 	case joints.Unseen:
+		ac.lookAbove(r)
 		return
 	case joints.NoJoint:
 		ac.noJoint(r)
@@ -190,9 +194,7 @@ func (ac *account) row(r *worksheet.Row) {
 // noJoint takes a row that is no joint into the account.
 func (ac *account) noJoint(r *worksheet.Row) {
 	why := ac.Came.Why
-	if why == joints.IsTotal {
-		ac.typedTotal(r)
-	}
+	ac.piecesAlone(r, why)
 	if why != "" {
 		ac.totals.Break()
 	}

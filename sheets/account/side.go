@@ -5,8 +5,11 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/headings"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/unread"
 )
 
 // Two lists may stand beside each other, one of them some rows further down. A row is
@@ -46,6 +49,37 @@ func (ac *account) lookBeside(r *worksheet.Row) {
 	if sizes["od"] > 0 && sizes["wall"] > 0 {
 		ac.side.cell = ac.L.Ref(r.Num, sizes["od"])
 	}
+}
+
+// lookAbove looks at a row above the headings of the first list of a sheet: what no
+// headings were found for may be joints all the same.
+func (ac *account) lookAbove(r *worksheet.Row) {
+	if r.Num >= ac.L.TopRow {
+		return
+	}
+	if ac.above == nil {
+		near := headings.Finder{Book: ac.b.Book}.Nearest(ac.L.Before)
+		ac.above = (&unread.Workbook{Reader: ac.b.texts}).Sheet(&near)
+	}
+	ac.above.Row(r)
+}
+
+// tellAbove tells of rows above a list that may be joints.
+func (ac *account) tellAbove() {
+	if ac.above == nil {
+		return
+	}
+	what, cell := ac.above.Joints()
+	at, err := grid.ParseRange(cell)
+	if what == "" || err != nil {
+		return
+	}
+	t := &titleRow{row: at.Row1, col: at.Col1, words: what}
+	if ac.b.settledTitle(ac.L, t) {
+		return
+	}
+	ac.b.unsettled(book.CheckSheets, "above the list", ac.L.Title+"!"+cell, "what stands above the list is not read, and may be joints of the order: "+what,
+		"mend its headings if it is a list; if it is none: "+settleTitles(ac.L, []*titleRow{t}))
 }
 
 // titleBeside keeps words beside a joint that stand right above the headings of the next

@@ -24,6 +24,8 @@ type titleRow struct {
 	inside bool   // joints stand above it too
 	sums   bool   // it gives the pieces of the rows above
 	told   bool   // what it says is asked about already
+	pieces int    // the column of pieces, where it gives some that are no sum of all; 0 for none
+	gives  bool   // they are a sum of some joints, as of a size
 }
 
 // leadsTo has the words right above a joint lead to it: a blank row or the headings
@@ -77,6 +79,9 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 			t.sums = true
 		case sayings.MayBeCars(c.Num):
 			t.counts = true
+			if ac.Keys[c.Col] == "qty" {
+				t.pieces, t.gives = c.Col, ac.totals.Gives(c.Num, ac.b.orderedOfEach()...)
+			}
 		}
 	}
 	t.words = strings.Join(words, " ")
@@ -98,6 +103,9 @@ func (ac *account) tellTitles() {
 	var first *titleRow
 	for i := range ac.titles {
 		t := &ac.titles[i]
+		if t.pieces > 0 && t.inside && !t.leads && !t.told && !t.sums && !(t.gives && strings.ContainsAny(t.words, "0123456789")) {
+			ac.sizeless(t.row, t.pieces, t.words)
+		}
 		if !t.leads || t.told || ac.places[strings.ToLower(t.words)] && !b.namesCar(t.words) || b.isPlace(t) || ac.saidAbove(t.words) {
 			continue
 		}

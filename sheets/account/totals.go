@@ -32,21 +32,51 @@ func (ac *account) takeForTotals(row int) {
 	l.Add(n, "car "+strings.ToLower(ac.carOfRow()), "kind "+ac.b.Model.Line.Quantity("kind").Text(f), "diameter "+size.OD, "size "+size.OD+"|"+size.Wall)
 }
 
-// typedTotal holds the pieces that a total gives against those of the joints above it: a
-// joint may be lost, or its pieces, where they differ.
-func (ac *account) typedTotal(r *worksheet.Row) {
+// piecesAlone looks at a row that is no joint and gives pieces: it may be a total of the
+// joints above it, or a joint of which nobody has typed the size.
+func (ac *account) piecesAlone(r *worksheet.Row, why string) {
+	cell := ac.Inputs[ac.QtyAt]
 	x, has := ac.Number(ac.QtyAt)
-	l, cell := &ac.totals, ac.Inputs[ac.QtyAt]
-	if !has || x == 0 || l.Above().Rows == 0 || strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || l.Gives(x, ac.b.orderedOfEach()...) {
+	if !has || x == 0 || ac.totals.Above().Rows == 0 || why == joints.IsHeading {
 		return
 	}
-	t := &titleRow{row: r.Num, col: cell.Col, words: "total " + book.CellText(*cell)}
+	mark := ""
+	for i := range r.Cells {
+		if c := &r.Cells[i]; c.Col == ac.MarkCol && joints.Filled(c) {
+			mark = strings.TrimSpace(book.CellText(*c))
+		}
+	}
+	alike := ac.totals.Alike(mark)
+	if why != joints.IsTotal && (mark == "" || alike) && (alike || !ac.totals.Gives(x, ac.b.orderedOfEach()...)) {
+		ac.sizeless(r.Num, cell.Col, strings.TrimSpace(mark+" "+book.CellText(*cell)))
+	} else if why == joints.IsTotal {
+		ac.typedTotal(r.Num, cell, x)
+	}
+}
+
+// typedTotal holds the pieces that a total gives against those of the joints above it: a
+// joint may be lost, or its pieces, where they differ. What a filter leaves is no total.
+func (ac *account) typedTotal(row int, cell *worksheet.Cell, x float64) {
+	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || ac.totals.Gives(x, ac.b.orderedOfEach()...) {
+		return
+	}
+	t := &titleRow{row: row, col: cell.Col, words: "total " + book.CellText(*cell)}
 	if ac.b.settledTitle(ac.L, t) {
 		return
 	}
-	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(r.Num, cell.Col),
-		fmt.Sprintf("the total gives %v, and the joints above it come to %v pieces on %v rows", x, l.Above().Pieces, l.Above().Rows),
+	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(row, cell.Col),
+		fmt.Sprintf("the total gives %v, and the joints above it come to %v pieces on %v rows", x, ac.totals.Above().Pieces, ac.totals.Above().Rows),
 		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settleTitles(ac.L, []*titleRow{t}))
+}
+
+// sizeless tells of a row that may be a joint without its size.
+func (ac *account) sizeless(row, col int, words string) {
+	t := &titleRow{row: row, col: col, words: words}
+	if ac.b.settledTitle(ac.L, t) {
+		return
+	}
+	ac.b.unsettled(book.CheckInputs, "pieces without a size", ac.L.Ref(row, ac.L.Shop["od"].Col), "the row gives pieces, and no size; it is not priced",
+		`type its size if it is a joint; begin it with "Total" if it counts others; else: `+settleTitles(ac.L, []*titleRow{t}))
 }
 
 // orderedOfEach are the numbers of cars ordered.

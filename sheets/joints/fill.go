@@ -40,7 +40,7 @@ type sheetEditor struct {
 // Next asks for no rows: only those that the shop has are filled.
 func (s *sheetEditor) Next(int) int { return 0 }
 
-// Row hands a row to the list that it lies in.
+// Row hands a row to the list that it lies in. What stands above the first is seen only.
 func (s *sheetEditor) Row(row *worksheet.Row) (worksheet.RowEdit, error) {
 	for _, ed := range s.lists {
 		if !ed.L.Has(row.Num) {
@@ -52,6 +52,10 @@ func (s *sheetEditor) Row(row *worksheet.Row) (worksheet.RowEdit, error) {
 			ed.watch.Row(ed, row, edit.Cells)
 		}
 		return edit, err
+	}
+	if first := s.lists[0]; row.Num < first.L.TopRow {
+		first.Came = Came{Typed: first.Came.Typed[:0]}
+		s.seen(first, row)
 	}
 	return worksheet.RowEdit{}, nil
 }

@@ -100,8 +100,9 @@ func (s *sheetRows) keep(r *worksheet.Row) {
 // mostBefore bounds how many rows are kept that stand above a list.
 const mostBefore = 240
 
-// leastHeadings is how many headings a further list on a sheet has at least.
-const leastHeadings = 3
+// leastHeadings is how many headings a further list on a sheet has at least: those of a
+// diameter and of a wall.
+const leastHeadings = 2
 
 // Find looks through the sheets for joint lists and for the list of cars.
 func (b *Lists) Find() error {

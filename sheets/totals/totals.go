@@ -150,6 +150,9 @@ func (p *Rows) Unlike() (out []Row) {
 	return out
 }
 
+// Alike reports whether a text is written as marks of joints above are.
+func (p *Rows) Alike(mark string) bool { return mark != "" && p.shapes[shapeOf(mark)] > 0 }
+
 // shapeOf is how a mark is written: its letters, digits and signs, whatever they are.
 func shapeOf(mark string) string {
 	var out []byte
