@@ -83,7 +83,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		return err
 	}
 	for n, row := range work.Rows {
-		if row.Fold && !row.Hidden && len(row.Cells) > 0 {
+		if row.Fold && !row.Hidden && row.Filled() {
 			r.Unfolded = append(r.Unfolded, n)
 		}
 	}

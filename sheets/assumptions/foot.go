@@ -181,15 +181,19 @@ func (a *Plan) footMoved() {
 		return
 	}
 	for n, r := range a.p.Rows {
-		for i := range r.Cells {
-			r.Cells[i].Anew = r.Cells[i].Anew || a.At.Arrived(n)
+		if !a.At.Arrived(n) {
+			continue
+		}
+		cells := r.Cells()
+		for i := range cells {
+			cells[i].Anew = true
 		}
 	}
 	for _, was := range a.At.gone {
 		for row := was.Row1; row <= was.Row2; row++ {
 			planned := map[int]bool{}
 			if r := a.p.Rows[row]; r != nil {
-				for _, c := range r.Cells {
+				for _, c := range r.Cells() {
 					planned[c.Col] = true
 				}
 			}

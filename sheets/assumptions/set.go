@@ -87,7 +87,7 @@ func (a *Plan) putSettings() {
 		return
 	}
 	for _, x := range a.settings.Of {
-		cells := a.p.Row(a.At.Key[x.Key]).Cells
+		cells := a.p.Row(a.At.Key[x.Key]).Cells()
 		for col, c := range x.cells(a.At) {
 			i := slices.IndexFunc(cells, func(c page.Cell) bool { return c.Col == col && c.Owner == page.Shop })
 			if i < 0 {

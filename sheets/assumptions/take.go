@@ -276,7 +276,7 @@ func (a *Plan) handOn() {
 			continue
 		}
 		hand := func(to, col int) {
-			cells := a.p.Row(row).Cells
+			cells := a.p.Row(row).Cells()
 			i := slices.IndexFunc(cells, func(c page.Cell) bool { return c.Col == to && c.Owner == page.Shop })
 			if i < 0 || col == 0 {
 				return
@@ -293,9 +293,10 @@ func (a *Plan) handOn() {
 				hand(book.AssumeValue, book.AssumeValue)
 				hand(book.AssumeUnit, book.AssumeUnit)
 			} else { // the cell has no such unit to choose
-				for i, c := range a.p.Row(row).Cells {
+				cells := a.p.Row(row).Cells()
+				for i, c := range cells {
 					if c.Col == book.AssumeValue {
-						a.p.Row(row).Cells[i].Num = q.Num(a.Values.Singles)
+						cells[i].Num = q.Num(a.Values.Singles)
 					}
 				}
 			}

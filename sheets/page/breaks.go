@@ -118,7 +118,7 @@ func (p *Plan) Repeat(points float64) {
 
 // isHeads reports whether a row has headings of columns.
 func (p *Plan) isHeads(row int) bool {
-	return p.Rows[row] != nil && slices.ContainsFunc(p.Rows[row].Cells, func(c Cell) bool { return c.Style.Role == look.Heading && !c.Gone })
+	return slices.ContainsFunc(p.cellsOf(row), func(c Cell) bool { return c.Style.Role == look.Heading && !c.Gone })
 }
 
 // pageHeight is how much of the sheet is as high as a page, once it fits in width.
@@ -198,12 +198,11 @@ func (p *Plan) tables(last int) (out []block) {
 // kindOf says of a row whether it begins with a title, whether nothing but words stands
 // in it, and whether anything does.
 func (p *Plan) kindOf(row int) (title, words, filled bool) {
-	r := p.Rows[row]
-	if r == nil {
+	if p.Rows[row] == nil {
 		return false, false, false
 	}
 	words = true
-	for _, c := range r.Cells {
+	for _, c := range p.cellsOf(row) {
 		switch {
 		case c.Gone || c.Text == "" && c.Formula == "" && c.Num == 0:
 			continue

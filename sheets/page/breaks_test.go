@@ -14,10 +14,10 @@ func tables(sizes ...int) *Plan {
 	p := &Plan{Rows: map[int]*Row{}}
 	row := 1
 	for _, n := range sizes {
-		p.Rows[row] = &Row{Cells: []Cell{{Col: 1, Text: "t", Style: look.Style{Role: look.Section}}}}
-		p.Rows[row+1] = &Row{Cells: []Cell{{Col: 1, Text: "h", Style: look.Style{Role: look.Heading}}}}
+		p.Put(row, Cell{Col: 1, Text: "t", Style: look.Style{Role: look.Section}})
+		p.Put(row+1, Cell{Col: 1, Text: "h", Style: look.Style{Role: look.Heading}})
 		for i := range n {
-			p.Rows[row+2+i] = &Row{Cells: []Cell{{Col: 1, Num: 1, Style: look.Style{Role: look.Calc}}}}
+			p.Put(row+2+i, Cell{Col: 1, Num: 1, Style: look.Style{Role: look.Calc}})
 		}
 		row += n + 3
 	}
@@ -66,7 +66,7 @@ func TestBreaks(t *testing.T) {
 
 	sticks := tables(60)
 	for _, row := range []int{22, 42} {
-		sticks.Rows[row].Cells[0].Style.Role = look.Heading
+		sticks.Rows[row].Cells()[0].Style.Role = look.Heading
 	}
 	rows, _ = sticks.Breaks(11)
 	assert.Equal(t, []int{22, 42}, rows, "a table with headings between its rows is cut before them")

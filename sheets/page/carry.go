@@ -23,8 +23,8 @@ func (p *Plan) Carry(was map[int]map[int]worksheet.Cell, moved grid.Moved, isOur
 			last = max(last, col)
 		}
 	}
-	for _, r := range p.Rows {
-		for _, c := range r.Cells {
+	for n := range p.Rows {
+		for _, c := range p.cellsOf(n) {
 			last = max(last, c.Col)
 		}
 	}
@@ -47,8 +47,7 @@ func (p *Plan) Carry(was map[int]map[int]worksheet.Cell, moved grid.Moved, isOur
 				cell.Formula, _ = moved.MoveRefs(cell.Formula, p.Title)
 			}
 			line := p.Row(r)
-			line.Cells = slices.DeleteFunc(line.Cells, func(p Cell) bool { return p.Col == c })
-			line.Cells = append(line.Cells, Cell{Col: c, Kind: cell.Kind, Num: cell.Num, Text: cell.Text, Formula: cell.Formula, Raw: &cell})
+			line.Replace(Cell{Col: c, Kind: cell.Kind, Num: cell.Num, Text: cell.Text, Formula: cell.Formula, Raw: &cell})
 		}
 	}
 	return gone

@@ -39,7 +39,9 @@ type Cell struct {
 
 // Row is one row of a sheet of ours.
 type Row struct {
-	Cells  []Cell
+	cells  []Cell
+	packed string // cells before these
+	looks  *looksSeen
 	Height float64
 	Fold   bool // the row folds
 	Hidden bool // and is folded
@@ -57,6 +59,11 @@ type Plan struct {
 	// what is there and not in the plan is taken out. Cells to the right of them
 	// are the shop's.
 	Whole int
+
+	looks    looksSeen
+	open     int    // the row on which the last cell was put
+	scratch  []byte // to pack rows in
+	unpacked []Cell
 }
 
 // New is an empty plan. With build the sheet is made, else the one of that title
@@ -68,17 +75,23 @@ func New(title string, build bool) *Plan {
 // Row is a row of the plan, made if it is not there yet.
 func (p *Plan) Row(n int) *Row {
 	if p.Rows[n] == nil {
-		p.Rows[n] = &Row{}
+		p.Rows[n] = &Row{looks: &p.looks}
 	}
 	return p.Rows[n]
 }
 
 // Put plans a cell.
-func (p *Plan) Put(row int, c Cell) { r := p.Row(row); r.Cells = append(r.Cells, c) }
+func (p *Plan) Put(row int, c Cell) {
+	if last := p.Rows[p.open]; row != p.open && last != nil {
+		p.scratch = last.pack(p.scratch)
+	}
+	r := p.Row(row)
+	r.cells, p.open = append(r.cells, c), row
+}
 
 // Replace plans a cell in place of another.
 func (r *Row) Replace(c Cell) {
-	r.Cells = append(slices.DeleteFunc(r.Cells, func(o Cell) bool { return o.Col == c.Col }), c)
+	r.SetCells(append(slices.DeleteFunc(r.Cells(), func(o Cell) bool { return o.Col == c.Col }), c))
 }
 
 // Text is a cell with a text, or an empty one if that is empty.
@@ -109,7 +122,7 @@ func Empty(col int, s look.Style, o Owner) Cell { return Cell{Col: col, Style: s
 
 // Cell is what the plan has at a place.
 func (p *Plan) Cell(row, col int) Cell {
-	for _, c := range p.Row(row).Cells {
+	for _, c := range p.cellsOf(row) {
 		if c.Col == col {
 			return c
 		}

@@ -20,7 +20,7 @@ func (p *Plan) styles() []look.Style {
 	seen := map[look.Style]bool{}
 	var out []look.Style
 	for _, n := range p.order() {
-		for _, c := range p.Rows[n].Cells {
+		for _, c := range p.cellsOf(n) {
 			if !seen[c.Style] && c.Raw == nil {
 				seen[c.Style] = true
 				out = append(out, c.Style)
@@ -42,7 +42,7 @@ func (p *Plan) order() []int {
 func (p *Plan) extent() string {
 	rows, col := p.order(), 1
 	for _, n := range rows {
-		for _, c := range p.Rows[n].Cells {
+		for _, c := range p.cellsOf(n) {
 			col = max(col, c.Col)
 		}
 	}
@@ -54,17 +54,15 @@ func (p *Plan) extent() string {
 
 // editor splices a plan into its sheet.
 type editor struct {
-	p    *Plan
-	xf   map[look.Style]int
-	rows []int
-	out  []worksheet.NewCell
-	see  func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
+	p     *Plan
+	xf    map[look.Style]int
+	rows  []int
+	cells []Cell // of the row that is written, from left to right
+	out   []worksheet.NewCell
+	see   func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
 }
 
 func (p *Plan) editor(xf map[look.Style]int) *editor {
-	for _, r := range p.Rows {
-		sort.SliceStable(r.Cells, func(i, j int) bool { return r.Cells[i].Col < r.Cells[j].Col })
-	}
 	return &editor{p: p, xf: xf, rows: p.order()}
 }
 
@@ -80,18 +78,23 @@ func (ed *editor) Next(after int) int {
 // Row writes the planned cells of a row that are not the shop's by now.
 func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	pr := ed.p.Rows[r.Num]
-	if ed.p.Whole > 0 {
-		pr = ed.p.wholeRow(pr, r)
-	}
-	if pr == nil {
+	if pr == nil && ed.p.Whole == 0 {
 		return worksheet.RowEdit{}, nil
 	}
+	ed.cells = ed.cells[:0]
+	if pr != nil {
+		ed.cells = pr.appendTo(ed.cells)
+	}
+	if ed.p.Whole > 0 {
+		pr = ed.wholeRow(pr, r)
+	}
+	slices.SortStableFunc(ed.cells, func(a, b Cell) int { return a.Col - b.Col })
 	there := map[int]*worksheet.Cell{}
 	for i := range r.Cells {
 		there[r.Cells[i].Col] = &r.Cells[i]
 	}
 	ed.out = ed.out[:0]
-	for _, c := range pr.Cells {
+	for _, c := range ed.cells {
 		if c.Gone {
 			ed.out = append(ed.out, worksheet.NewCell{Col: c.Col, Style: -1, Op: worksheet.Remove})
 			continue
@@ -129,23 +132,21 @@ func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 
 // wholeRow is a row of a sheet that is written whole: what the plan has for it,
 // and nothing else of what is there.
-func (p *Plan) wholeRow(pr *Row, there *worksheet.Row) *Row {
+func (ed *editor) wholeRow(pr *Row, there *worksheet.Row) *Row {
 	var out Row
 	planned := map[int]bool{}
 	if pr != nil {
 		out = *pr
-		out.Cells = slices.Clone(pr.Cells)
-		for i := range out.Cells {
-			out.Cells[i].Anew = true
-			planned[out.Cells[i].Col] = true
-		}
+	}
+	for i := range ed.cells {
+		ed.cells[i].Anew = true
+		planned[ed.cells[i].Col] = true
 	}
 	for _, c := range there.Cells {
-		if c.Col <= p.Whole && !planned[c.Col] {
-			out.Cells = append(out.Cells, Cell{Col: c.Col, Gone: true})
+		if c.Col <= ed.p.Whole && !planned[c.Col] {
+			ed.cells = append(ed.cells, Cell{Col: c.Col, Gone: true})
 		}
 	}
-	slices.SortStableFunc(out.Cells, func(a, b Cell) int { return a.Col - b.Col })
 	if out.Height == 0 && there.Height > 0 {
 		out.Height = StandardHeight
 	}

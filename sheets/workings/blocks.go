@@ -18,7 +18,7 @@ func CutMark(table string) (string, bool) { return strings.CutSuffix(table, mode
 // fitHeads makes a row of headings as high as their words.
 func (s *Sheet) fitHeads(row int) {
 	r, ink, widths := s.P.Row(row), look.New(s.Styles.DefaultFont()), s.P.Shell.Widths
-	for _, c := range r.Cells {
+	for _, c := range r.Cells() {
 		if c.Col <= len(widths) {
 			r.Height = max(r.Height, ink.RowHeight(look.Heading, c.Text, widths[c.Col-1]))
 		}

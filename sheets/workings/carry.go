@@ -69,7 +69,7 @@ func (s *Sheet) newCol(row, col int) (int, bool) {
 	if words == "" {
 		return col, true
 	}
-	for _, c := range s.P.Row(at.sec.headings(at.sec.at.First)).Cells {
+	for _, c := range s.P.Row(at.sec.headings(at.sec.at.First)).Cells() {
 		if c.Text == words {
 			return c.Col, true
 		}

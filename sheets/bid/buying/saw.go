@@ -2,7 +2,6 @@ package buying
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -121,9 +120,6 @@ func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 		b.atSaw(page.Number(col, look.Calc, format, x, page.Ours))
 	}
 	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
-	const cells = 13
-	of := b.P.Row(b.Row)
-	of.Cells = slices.Grow(of.Cells, cells)
 	s := b.sides(piece)
 	say(layout.ColName, b.pieceWords(piece))
 	put(layout.ColData+1, lengths, cut.Start)
