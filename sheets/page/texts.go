@@ -10,8 +10,9 @@ import (
 // Words has eachWord, down the sheet, of the program's own words on it: no formula,
 // and nothing for the shop to fill.
 func (p *Plan) Words(eachWord func(row int, c Cell)) {
+	var cells []Cell
 	for _, n := range p.order() {
-		cells := slices.Clone(p.cellsOf(n)) // eachWord may ask for others
+		cells = append(cells[:0], p.cellsOf(n)...) // eachWord may ask for others
 		slices.SortStableFunc(cells, func(a, b Cell) int { return a.Col - b.Col })
 		for _, c := range cells {
 			if c.Kind == worksheet.Text && c.Formula == "" && c.Raw == nil && !c.Gone && c.Owner != Shop && c.Style.Role != look.InputText {
