@@ -61,7 +61,7 @@ type columnsBeside struct {
 
 // marksSeen are the marks of the joints of a list.
 type marksSeen struct {
-	marks      markRanges          // that name a first and a last one
+	marks      marksOfSeveral      // that name several joints
 	seen       map[string]seenMark // by mark and car
 	pieces     map[string]float64  // by mark, in small letters
 	markCounts markCounts

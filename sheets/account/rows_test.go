@@ -37,6 +37,12 @@ func TestRowsAreAccountedFor(t *testing.T) {
 	}{
 		{"marks that count pieces", list(bare, shop.Row{"W1-W2", 3, 0.047}, shop.Row{"W3", 3, 0.047}), "Coupe!A2", "speaks of 2 pieces"},
 		{"marks of two pieces joined", list(bare, shop.Row{"P1-P2", 3, 0.047}, shop.Row{"P2-P3", 3, 0.047}), "", ""},
+		{"marks of more joints than pieces", list(plain, shop.Row{"W1/2/3", "butt", 3, 0.047, 1}, shop.Row{"W4", "butt", 3, 0.047, 1}), "Coupe!A2", "names 3 joints, and the row gives 1 of them"},
+		{"marks of as many joints as pieces", list(plain, shop.Row{"W1/2/3", "butt", 3, 0.047, 6}, shop.Row{"W4", "butt", 3, 0.047, 1}), "", ""},
+		{"marks of other letters that name as many", list(plain, shop.Row{"A1a-d", "butt", 3, 0.047, 1}, shop.Row{"B1a-c", "butt", 3, 0.047, 3}), "Coupe!A2", "names 4 joints"},
+		{"marks of a header and a joint", list(plain, shop.Row{"H1-1", "butt", 3, 0.047, 1}, shop.Row{"H1-2", "butt", 3, 0.047, 1}, shop.Row{"H2-1", "butt", 3, 0.047, 1}), "", ""},
+		{"marks of other cars", list(append(append(shop.Row{}, plain...), "Car"), shop.Row{"W1-2", "butt", 3, 0.047, 1, "Coupe"}, shop.Row{"W1-4", "butt", 3, 0.047, 4, "Spyder"}), "Coupe!A2", "names 2 joints"},
+		{"marks of a drawing", list(plain, shop.Row{"A-X103", "butt", 3, 0.047, 1}, shop.Row{"A-X104", "butt", 3, 0.047}), "", ""},
 		{"marks with a hyphen", list(bare, shop.Row{"A-01", 3, 0.047}, shop.Row{"A-02", 3, 0.047}), "", ""},
 		{"pieces behind a mark", list(bare, shop.Row{"A1 (4 off)", 3, 0.047}), "Coupe!A2", "speaks of 4 pieces"},
 		{"pieces behind a mark and in their column", list(plain, shop.Row{"A1 (4 off)", "butt", 3, 0.047, 4}), "", ""},

@@ -58,7 +58,7 @@ func (m *Measures) countsIn(text string, list []token) (said, all []float64) {
 		begins := i == 0 || list[i-1].bracket != t.bracket
 		count, unit, found := m.count(list[i:])
 		last := i + unit - 1
-		if !found || count <= 0 || count > mostPieces || sizeAround(text, list, i, last) {
+		if !found || t.text[0] == 'x' && i > 0 && tied(text, list[i-1], t) || count <= 0 || count > mostPieces || sizeAround(text, list, i, last) {
 			continue
 		}
 		all = append(all, float64(count))
@@ -110,19 +110,10 @@ func sizeAround(text string, list []token, first, last int) bool {
 // before it.
 func endsMark(text string, list []token) bool {
 	n := len(list)
-	return n > 1 && list[n-2].end+1 == list[n-1].start && strings.ContainsRune("-_.", rune(text[list[n-2].end])) && strings.ContainsFunc(list[n-2].text, unicode.IsLetter)
+	return n > 1 && tied(text, list[n-2], list[n-1]) && strings.ContainsFunc(list[n-2].text, unicode.IsLetter)
 }
 
-// markRange is two marks with a sign or a word between: "W1-W4", "W1 to 4".
-var markRange = regexp.MustCompile(`^\s*(\pL*)\s*(\d+)\s*(?:-|–|—|\.\.+|to|bis|till|thru|through|/|&|\+|,|and|und)\s*(\pL*)\s*(\d+)\s*$`)
-
-// Marks reads a text that names several marks by the first and the last: "W1-W4".
-func Marks(raw string) (first, last int, ok bool) {
-	at := markRange.FindStringSubmatch(plainSigns(raw))
-	if at == nil || at[3] != "" && !strings.EqualFold(at[1], at[3]) || at[1] == "" && strings.ContainsFunc(raw, unicode.IsLetter) {
-		return 0, 0, false
-	}
-	first, err1 := strconv.Atoi(at[2])
-	last, err2 := strconv.Atoi(at[4])
-	return first, last, err1 == nil && err2 == nil && last > first && last-first < mostPieces
+// tied reports whether a hyphen or the like makes two words one: "A-X103".
+func tied(text string, one, other token) bool {
+	return one.end+1 == other.start && strings.ContainsRune("-_.", rune(text[one.end]))
 }
