@@ -29,6 +29,9 @@ func TestRowsAreAccountedFor(t *testing.T) {
 		}
 		return list(rows...)
 	}
+	beside := func(head string, cells ...any) tab {
+		return list(append(append(shop.Row{}, plain...), head), shop.Row{"A1", "butt", 3, 0.047, 1, cells[0]}, shop.Row{"A2", "butt", 3, 0.047, 4, cells[1]})
+	}
 	for _, c := range []struct {
 		name string
 		of   tab
@@ -62,6 +65,12 @@ func TestRowsAreAccountedFor(t *testing.T) {
 		{"a total in words in no table", list(plain, shop.Row{"A1", "butt", 3, 0.047, 1}, shop.Row{"A2", "butt", 3, 0.047, 2}, shop.Row{"so far", nil, 3, 0.047, 3}), "Coupe!C4", "named unlike the others"},
 		{"a joint in words", list(plain, shop.Row{"A1", "butt", 3, 0.047, 1}, shop.Row{"A2", "butt", 3, 0.047, 2}, shop.Row{"tip", nil, 3, 0.047, 5}), "", ""},
 		{"a total of a size with two walls", list(plain, shop.Row{"A1", "butt", 3, 0.047, 1}, shop.Row{"A2", "butt", 3, 0.049, 2}, shop.Row{"A3", "butt", 3, 0.047, 5}, shop.Row{"Subtotal", nil, 3, 0.047, 6}), "", ""},
+		{"pieces as they were", beside("Old qty", 2, 3), "Coupe!F1", "may give otherwise what stands under \"Qty\", and differs"},
+		{"pieces that are the same still", beside("New qty", 1, 4), "", ""},
+		{"by how much pieces change", beside("+/-", nil, "-2"), "Coupe!F1", "may say that their rows are otherwise"},
+		{"by how much nothing changes", beside("Change", 0, 0), "", ""},
+		{"a wall as it was", beside("Wall was (in)", 0.049, 0.047), "Coupe!F1", "may give otherwise what stands under \"Wall (in)\""},
+		{"the revision of rows", beside("Latest rev", "B", "C"), "", ""},
 		{"filler under another word", twins("Zusatz", "yes", "no", "yes"), "Coupe!D1", "may be Filler"},
 		{"ticks under another word", twins("Zusatz", "x", "-", "x"), "Coupe!D1", "may be Filler"},
 		{"nothing under another word", twins("Coating", "none", "none", "-"), "", ""},

@@ -34,6 +34,7 @@ type stray struct {
 	differs         bool // from the column that its heading repeats
 	repeats         int  // the column whose heading it repeats; 0: none
 	heading         entry.Match
+	otherwise       bool  // it is headed as what is otherwise, or was
 	twin            *twin // where it is headed as a figure of ours
 	all             bool  // the shop has settled all columns of the list, and not this one
 	own             bool  // its heading is one of the shop's own, and it may be pieces all the same
@@ -61,6 +62,11 @@ func (ac *account) stray(col int) *stray {
 	}
 	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
 	s.heading = l.Meaning(ac.b.Headings, col)
+	if m := s.heading; m.Key == "" && !m.Own && m.Question == "" && !ac.lacksPieces() {
+		if of, is := ac.b.Headings.Otherwise(l.HeadingText(col)); is && (of.Key == "" || l.Shop[of.Key].Col > 0 && !harmless(of.Key)) {
+			s.heading, s.otherwise = of, true
+		}
+	}
 	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces()) {
 		s = nil
 	} else {
@@ -111,6 +117,10 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 		got, unit, has, ok := ac.b.texts.Quantity(c.Text)
 		if !ok {
 			got, ok = ac.countIn(c.Text)
+		}
+		if !ok && s.otherwise {
+			signed, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(c.Text), "−", "-"), 64)
+			got, ok = signed, err == nil
 		}
 		if !ok {
 			s.onFirst = s.onFirst || ac.L.Rows.Read == 1
@@ -184,7 +194,7 @@ func (ac *account) tellStrays() {
 	var opens []open
 	for _, col := range cols {
 		s := ac.strays[col]
-		if s.heading.Question != "" || s.repeats > 0 || s.isTwin() {
+		if s.heading.Question != "" || s.repeats > 0 || s.otherwise || s.isTwin() {
 			continue // told by its heading, or beside ours
 		}
 		may := ac.mayBe(s)
@@ -341,6 +351,10 @@ func (ac *account) tellHeadings() {
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
+		case s.otherwise && (!s.counts() || s.least == 0 && s.most == 0 || s.repeats > 0 && !s.differs):
+		case s.otherwise:
+			ac.open[col] = true
+			b.unsettled(book.CheckColumns, "otherwise", cell, ac.otherwise(col, s), "write in the rows what is meant, and take the column out, or settle it: "+book.SettleAs(place, book.OwnWord))
 		case s.repeats > 0:
 			again[m.Key] = cell
 			what := fmt.Sprintf("the heading %q says again what %s says; that one is taken", text, l.Ref(l.HeadRow, l.Shop[m.Key].Col))
@@ -363,6 +377,14 @@ func (ac *account) tellHeadings() {
 		ac.side.cell = again["od"]
 		ac.tellListBeside()
 	}
+}
+
+// otherwise is what is said of a column that is headed as what is otherwise, or was.
+func (ac *account) otherwise(col int, s *stray) string {
+	if s.repeats > 0 {
+		return fmt.Sprintf("%s may give otherwise what stands under %q, and differs; it is not read", ac.named(col), ac.L.Shop[s.heading.Key].Head)
+	}
+	return fmt.Sprintf("%s holds numbers beside the joints, and may say that their rows are otherwise; it is not read", ac.named(col))
 }
 
 // harmless reports whether an input only says which joint it is.

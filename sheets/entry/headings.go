@@ -78,6 +78,7 @@ type Headings struct {
 	meanings  map[string]meaning // by compared form
 	groups    map[string]bool    // rows above the headings that change nothing
 	apart     map[string]bool    // words of what no input is
+	otherwise map[string]bool    // words that say that an input is otherwise, or was
 	called    map[string]bool    // the words of spellings that mean an input, or are questioned
 	spellings []string           // compared forms that mean a key, in file order
 	seen      *seen              // nil: every text is read anew
@@ -96,12 +97,13 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 		return nil, err
 	}
 	h := &Headings{
-		measures: measures,
-		same:     map[string]string{},
-		meanings: map[string]meaning{},
-		groups:   map[string]bool{},
-		apart:    map[string]bool{},
-		called:   map[string]bool{},
+		measures:  measures,
+		same:      map[string]string{},
+		meanings:  map[string]meaning{},
+		groups:    map[string]bool{},
+		apart:     map[string]bool{},
+		otherwise: map[string]bool{},
+		called:    map[string]bool{},
 	}
 	// Words that mean the same come first, wherever they stand in the file:
 	// every other spelling is read through them.
@@ -134,6 +136,18 @@ func (h *Headings) addSame(f field) {
 	}
 }
 
+// words takes in the words of a field, one by one.
+func (f field) words(into map[string]bool) error {
+	for _, word := range f.list() {
+		list := tokens(cleanWords(word))
+		if len(list) != 1 {
+			return f.fault("%q is more than one word; write each of them", word)
+		}
+		into[list[0].text] = true
+	}
+	return nil
+}
+
 // add takes in one field; after holds the fields behind it.
 func (h *Headings) add(f field, after []field) error {
 	switch f.name {
@@ -145,14 +159,9 @@ func (h *Headings) add(f field, after []field) error {
 		}
 		return nil
 	case "apart":
-		for _, word := range f.list() {
-			list := tokens(cleanWords(word))
-			if len(list) != 1 {
-				return f.fault("%q is more than one word; write an own line", word)
-			}
-			h.apart[list[0].text] = true
-		}
-		return nil
+		return f.words(h.apart)
+	case "otherwise":
+		return f.words(h.otherwise)
 	case "key":
 		h.columns = append(h.columns, Column{Key: f.text, Table: "lines"})
 		return nil

@@ -465,3 +465,20 @@ func TestWithoutNearest(t *testing.T) {
 	}
 	assert.NotZero(t, differ, "what is left out")
 }
+
+// Headings that say that what stands below is otherwise than elsewhere, or was.
+func TestOtherwise(t *testing.T) {
+	h, err := LoadHeadings(templates.FS)
+	require.NoError(t, err)
+	for raw, key := range map[string]string{
+		"New qty": "qty", "Qty (old)": "qty", "Qty rev B": "qty", "Wall was (in)": "wall", "Was": "", "+/-": "", "Δ": "", "Rev. B": "", "Anzahl neu": "qty",
+	} {
+		of, is := h.Otherwise(raw)
+		assert.True(t, is, raw)
+		assert.Equal(t, key, of.Key, raw)
+	}
+	for _, raw := range []string{"", "Qty", "New jig", "Latest rev", "Newt qty", "/", "Issue"} {
+		_, is := h.Otherwise(raw)
+		assert.False(t, is, raw)
+	}
+}
