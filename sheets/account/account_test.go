@@ -379,7 +379,7 @@ func TestSettleWordsAmongJoints(t *testing.T) {
 	assert.True(t, shop.HasFinding(rep, `"Track, 2 off" stands among the joints`, `'Joints!A4=own'`), "%v", rep.Findings)
 	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A6", "Spyder"), shop.At("Joints", "A7", "A3"), shop.At("Joints", "B7", 3), shop.At("Joints", "C7", 0.047), shop.At("Joints", "D7", 1)))
 	assert.True(t, shop.HasFinding(rep, `"Spyder" stands among the joints`, `'Joints!A6=own'`), "%v", rep.Findings)
-	assert.True(t, shop.HasFinding(price(in, "Joints!A9=own"), "no words among joints that are asked about stand there"))
+	assert.True(t, shop.HasFinding(price(in, "Joints!A9=own"), "no words that are asked about stand there"))
 	_, err := account.ParseSettling("Joints!A4=qty")
 	assert.ErrorContains(t, err, "can only be own")
 }

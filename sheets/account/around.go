@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sayings"
 )
 
@@ -35,14 +36,15 @@ func (ac *account) tellReferring() {
 }
 
 // tellCarWords tells of words on the sheet of the cars that may say how many are ordered
-// otherwise: "now 10", "on hold", "all twice".
+// otherwise: "now 10", "on hold", "in dozens".
 func (b *Ledger) tellCarWords() {
 	for _, w := range b.Cars.Words {
 		says := w.Car != nil && b.texts.OtherCars(w.Text, w.Car.Ordered.Num) ||
-			w.Car == nil && slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" })
-		if says {
-			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+w.Cell, fmt.Sprintf("%q stands beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text),
-				"type how many are ordered, and take the words out")
+			w.Car == nil && (b.texts.NotByOnes(sayings.Words(w.Text)) || slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" }))
+		if says && !b.settledWords(b.Cars.Title, w.Row, w.Col, w.Text) {
+			cell := b.Cars.Title + "!" + grid.Ref(w.Row, w.Col)
+			b.unsettled(book.CheckCars, "words at cars", cell, fmt.Sprintf("%q stands beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text),
+				"type how many are ordered, and take the words out; if they say nothing of it: "+book.SettleAs(cell, book.OwnWord))
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Words among joints are settled one by one, by what they say and where they stand:
+// Words among joints, and beside the cars ordered, are settled one by one, by what they say and where they stand:
 // others that come to stand there, or elsewhere, are asked about.
 
 // settleTitles is how the command line says that titles of a list are the shop's own.
@@ -23,21 +23,26 @@ func settleTitles(l *joints.List, titles []*titleRow) string {
 	return book.SettleAs(l.Title+"!"+at.String(), book.OwnWord)
 }
 
-// settledTitle reports whether the shop has settled that a title is its own, and keeps
-// it for the Columns table.
+// settledTitle reports whether the shop has settled that a title is its own.
 func (b *Ledger) settledTitle(l *joints.List, t *titleRow) bool {
-	by := slices.ContainsFunc(b.Own.Among, func(r book.ColumnRecord) bool {
-		return strings.EqualFold(r.Sheet, l.Title) && r.Row == t.row && entry.SameWords(r.Words, t.words) && book.IsOwn(r.SettledAs)
-	})
+	return b.settledWords(l.Title, t.row, t.col, t.words)
+}
+
+// settledWords reports whether the shop has settled that words are its own, and keeps it
+// for the Columns table.
+func (b *Ledger) settledWords(sheet string, row, col int, words string) bool {
+	are := func(r book.ColumnRecord) bool {
+		return strings.EqualFold(r.Sheet, sheet) && r.Row == row && entry.SameWords(r.Words, words) && book.IsOwn(r.SettledAs)
+	}
+	by := slices.ContainsFunc(b.Own.Among, are)
 	for i := range b.cells {
 		s := &b.cells[i]
-		if strings.EqualFold(s.Sheet, l.Title) && s.Cells.Contains(t.row, t.col) {
+		if strings.EqualFold(s.Sheet, sheet) && s.Cells.Contains(row, col) {
 			by, s.used = true, true
 		}
 	}
-	at := func(r book.ColumnRecord) bool { return strings.EqualFold(r.Sheet, l.Title) && r.Row == t.row }
-	if by && !slices.ContainsFunc(b.titles, at) {
-		b.titles = append(b.titles, book.ColumnRecord{Sheet: l.Title, Words: t.words, Row: t.row, Col: t.col, SettledAs: book.OwnWord})
+	if by && !slices.ContainsFunc(b.titles, are) {
+		b.titles = append(b.titles, book.ColumnRecord{Sheet: sheet, Words: words, Row: row, Col: col, SettledAs: book.OwnWord})
 	}
 	return by
 }
@@ -52,7 +57,7 @@ type settledCells struct {
 func (b *Ledger) tellIdleCells() {
 	for _, s := range b.cells {
 		if !s.used {
-			b.Note(book.LevelWarning, "settled", s.Sheet+"!"+s.Cells.String(), fmt.Sprintf("no words among joints that are asked about stand there; %s settles nothing", book.SettleAs(s.Sheet+"!"+s.Cells.String(), s.As)), "write the cells that the run names")
+			b.Note(book.LevelWarning, "settled", s.Sheet+"!"+s.Cells.String(), fmt.Sprintf("no words that are asked about stand there; %s settles nothing", book.SettleAs(s.Sheet+"!"+s.Cells.String(), s.As)), "write the cells that the run names")
 		}
 	}
 }

@@ -39,8 +39,9 @@ type CarCell struct {
 
 // CarWords are words on the sheet of the cars, beside a car or, without one, around them.
 type CarWords struct {
-	Cell, Text string
-	Car        *CarEntry
+	Row, Col int
+	Text     string
+	Car      *CarEntry
 }
 
 // mostCarWords bounds how many are kept.
@@ -56,7 +57,7 @@ func (b *Lists) keepWords(r *worksheet.Row, read [3]int, above bool) {
 	}
 	for _, c := range r.Cells {
 		if c.Kind == worksheet.Text && (of == nil && !above || of != nil && !slices.Contains(read[:], c.Col)) && len(b.Cars.Words) < mostCarWords {
-			b.Cars.Words = append(b.Cars.Words, CarWords{grid.Ref(r.Num, c.Col), strings.TrimSpace(strings.Clone(c.Text)), of})
+			b.Cars.Words = append(b.Cars.Words, CarWords{r.Num, c.Col, strings.TrimSpace(strings.Clone(c.Text)), of})
 		}
 	}
 }

@@ -46,8 +46,20 @@ func TestWordsAround(t *testing.T) {
 	for text, want := range map[string]bool{"sizes are ID": true, "sizes in inches": false, "": false} {
 		assert.Equal(t, want, r.Inside(text), text)
 	}
-	for text, want := range map[string]bool{"now 10": true, "on hold": true, "8 cars": false, "red": false, "": false} {
+	for text, want := range map[string]bool{"now 10": true, "on hold": true, "8 cars": false, "red": false, "": false,
+		"in dozens": true, "per month": true, "sets of 2": true, "wöchentlich": true, "pcs": false, "sets": false, "kit car": false} {
 		assert.Equal(t, want, r.OtherCars(text, 8), text)
+	}
+}
+
+// Words around the cars say so of their numbers, and a sentence of all of them.
+func TestNotByOnes(t *testing.T) {
+	r := reader(t)
+	for text, want := range map[string]bool{
+		"Order, cars per month": true, "all figures on this page are in dozens": true, "": false, "Bid per car": false,
+		"we will send you a report of the work each week until it is done": false,
+	} {
+		assert.Equal(t, want, r.NotByOnes(sayings.Words(text)), text)
 	}
 }
 

@@ -60,8 +60,14 @@ func (b *Reader) Numbers(text string) (out []float64) {
 func (b *Reader) OtherCars(text string, ordered float64) bool {
 	words := Words(text)
 	other := func(n float64) bool { return n != ordered }
-	return b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words) != "" || slices.ContainsFunc(b.Numbers(text), other) ||
+	return b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words) != "" || b.NotByOnes(words) || slices.ContainsFunc(b.Numbers(text), other) ||
 		b.OtherAmount(text, func(x float64) bool { return x == ordered })
+}
+
+// NotByOnes reports whether words say that a number counts no single things, or that it
+// comes again: "in dozens", "per month". A sentence is of something else, unless it is of all.
+func (b *Reader) NotByOnes(words []string) bool {
+	return (len(words) <= MostShort || b.Has("whole", words) != "") && b.Has("not by ones", words) != ""
 }
 
 // number is the whole number that a word is, 0 for none: "2", "two", "x2"; times is that
