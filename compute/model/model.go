@@ -104,6 +104,7 @@ type Usual struct {
 	Low, High float64
 	HasRange  bool
 	Times     *Multiple // an input is usual as a multiple of another too; nil: none
+	Counts    *Counting // an input may be taken for a number of parts; nil: it is not
 }
 
 // Told is what there is to a check: what its words are about, and what it holds against

@@ -47,7 +47,7 @@ func (m *Model) readGroups(s *stanza) error {
 }
 
 func (m *Model) readInput(s *stanza) error {
-	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "usual", "why"); err != nil {
+	if err := s.only("heading", "unit", "text", "default", "needed", "shown", "usual", "counts", "why"); err != nil {
 		return err
 	}
 	q := &Quantity{Role: Input}
@@ -57,6 +57,11 @@ func (m *Model) readInput(s *stanza) error {
 	q.Group = "read"
 	if err := m.readUsual(s.text("usual"), q); err != nil {
 		return s.errorf("%v", err)
+	}
+	if s.has("counts") {
+		if err := m.readCounting(s.text("counts"), q); err != nil {
+			return s.errorf("%v", err)
+		}
 	}
 	return s.put(q, m.Line)
 }

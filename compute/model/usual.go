@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -13,6 +14,46 @@ import (
 type Multiple struct {
 	Of        *Quantity
 	Low, High float64
+}
+
+// Counting is what the number of an input may be in place of an amount: how many parts of
+// another input there are, each of them usually as large as an assumption says.
+type Counting struct {
+	Into *Quantity
+	Each *Quantity // a single assumption
+}
+
+// readCounting reads "parts of bend, each default_pie_angle".
+func (m *Model) readCounting(text string, q *Quantity) error {
+	of, each, _ := strings.Cut(strings.TrimPrefix(text, "parts of "), ", each ")
+	c := &Counting{Into: m.Line.byKey[of], Each: m.Singles.byKey[each]}
+	for _, other := range []*Quantity{c.Into, c.Each} {
+		if other == nil || other.IsText() || !other.Unit.SameDim(q.Unit) {
+			return fmt.Errorf("%s counts, as it is written, parts of an input above it, each a single assumption, of its unit", q.Key)
+		}
+	}
+	q.Counts = c
+	return nil
+}
+
+// nearer is how many times nearer to what is usual a number has to be, taken for one of
+// parts, to be asked about.
+const nearer = 1.25
+
+// MayCount reports whether a whole number of a line may be that of its parts, and how
+// large each would be then: 6 pies of a bend of 90 ° are usual, and pies of 6 ° are not.
+func (q *Quantity) MayCount(line, singles *formula.Frame) (each float64, may bool) {
+	c := q.Counts
+	if c == nil {
+		return 0, false
+	}
+	x, whole, usual := q.Num(line), c.Into.Num(line), c.Each.Num(singles)
+	if x < 1 || x != math.Trunc(x) || whole <= 0 || usual <= 0 {
+		return 0, false
+	}
+	off := func(x float64) float64 { return max(x/usual, usual/x) }
+	each = whole / x
+	return each, nearer*off(each) <= off(x)
 }
 
 // readUsual reads a usual range, of which there may be none: "low to high" in the
