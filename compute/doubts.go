@@ -88,6 +88,11 @@ func (e *Engine) Doubts() ([]Doubt, error) {
 					out = append(out, d)
 				}
 			}
+			odd, err := e.unlike(t, i)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, odd...)
 			if d, is := e.twice(t, i); is {
 				out = append(out, d)
 			}

@@ -100,6 +100,12 @@ func TestDoubtsOfTables(t *testing.T) {
 		"travel a little fast":             {set: cells("setups", row{"travel": 21}), want: "setups 1 travel: travel is 21 in/min, and is usually 0.5 to 20", look: true},
 		"a density in g":                   {set: cells("alloys", row{"density": 4.51}), want: "alloys 1 density: density is 4.51 lb/in³, and is usually 0.09 to 0.35"},
 		"a mount in hours":                 {set: cells("setups", row{"mount": 0.01}), want: "setups 1 mount: mount, one weld is 0.01 min, and is usually 0.2 to 30"},
+		"a tube at ten times the price":    {set: cells("stock", row{"price": 195}), want: "stock 1 price: price is 195 $/ft; by the other lines of grade 2 it would be about 19.2 $/ft", look: true},
+		"a tube at a tenth of the price":   {set: cells("stock", row{"price": 1.95}), want: "stock 1 price: price is 1.95 $/ft; by the other lines of grade 2 it would be about 19.2 $/ft", look: true},
+		"a tube for nothing":               {set: cells("stock", row{"price": 0}), want: "stock 1 price: price is 0 $/ft; by the other lines of grade 2 it would be about 19.2 $/ft", look: true},
+		"a tube at four times the price":   {set: cells("stock", row{"price": 78})},
+		"a rod at six times the price":     {set: cells("fillers", row{"price": 490}), want: "fillers 1 price: price is 490 $/lb; by the other lines of grade 2 it would be about 81 $/lb", look: true},
+		"a tube of an alloy that is alone": {set: both(textCell("stock", "alloy", "304L"), cells("stock", row{"price": 195})), row: row{"alloy": "304L", "wire": 0.045}},
 		"no colour rule":                   {set: textCell("alloys", "colour_rule", ""), want: "alloys 1 colour_rule: colour rule is blank"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -163,11 +169,15 @@ func TestGuardsThatCannotBeRead(t *testing.T) {
 	old := "column travel | Travel | travel | 0.5 to 20 | asked\n"
 	require.Contains(t, string(data), old)
 	for now, says := range map[string]string{
-		"column travel | Travel | travel\n":                               "five parts",
-		"column travel | Travel | travel | 0.5 | asked\n":                 "written low to high",
-		"column travel | Travel | travel | 0.5 to 20 | maybe\n":           "what a blank travel is",
-		"column travel | Travel | travel | 0.5 to 20 | asked where (a\n":  "tables.txt",
-		"column travel | Travel | travel | 0.5 to 20 | asked where a=1\n": "nothing is called a here",
+		"column travel | Travel | travel\n":                                                "five parts",
+		"column travel | Travel | travel | 0.5 | asked\n":                                  "written low to high",
+		"column travel | Travel | travel | 0.5 to 20 | maybe\n":                            "what a blank travel is",
+		"column travel | Travel | travel | 0.5 to 20 | asked where (a\n":                   "tables.txt",
+		"column travel | Travel | travel | alike of one bore | asked\n":                    "alike of one word",
+		"column travel | Travel | travel | alike by cup_bore, of one name | asked\n":       "with its unit",
+		"column travel | Travel | travel | alike by cup_bore, s, of one name | asked\n":    "length",
+		"column travel | Travel | travel | alike by cup_bore, ells, of one name | asked\n": "ells",
+		"column travel | Travel | travel | 0.5 to 20 | asked where a=1\n":                  "nothing is called a here",
 	} {
 		_, err := compute.Load(copyOf(t, "tables.txt", old, now), model.US)
 		require.Error(t, err, now)

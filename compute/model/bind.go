@@ -280,6 +280,13 @@ func (w *View) checkQuantity(q *Quantity) error {
 			return err
 		}
 	}
+	if g := q.Guard; g != nil && g.Alike != nil && g.Alike.by != nil {
+		var err error
+		a := g.Alike
+		if a.By, err = formula.Check(a.by, a.src, formula.Type{Kind: formula.KindNumber, Unit: a.unit}, &View{Model: w.Model, Scope: w.Scope}); err != nil {
+			return err
+		}
+	}
 	if q.node == nil {
 		return nil
 	}

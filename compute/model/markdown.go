@@ -86,6 +86,12 @@ func (m *Model) columnTable() markdownTable {
 			if q.HasRange {
 				usual = q.RangeText(q.Low, q.High)
 			}
+			if a := q.Guard.Alike; a != nil {
+				usual = "as other lines of one " + a.Within.Key
+				if a.By != nil {
+					usual += ", by " + code(a.src.Text)
+				}
+			}
 			blank := q.Guard.Blank
 			if blank == "" {
 				blank = "asked about"

@@ -307,7 +307,7 @@ func (m *Model) readColumn(t *Scope, f field, at formula.Source) error {
 	if q.IsText() {
 		q.UnitOf = "text"
 	}
-	if err := m.readGuard(q, strings.TrimSpace(parts[3]), strings.TrimSpace(parts[4]), at); err != nil {
+	if err := m.readGuard(t, q, strings.TrimSpace(parts[3]), strings.TrimSpace(parts[4]), at); err != nil {
 		return err
 	}
 	return t.add(q)

@@ -103,7 +103,7 @@ func (m *Model) usual(text, purpose string) (float64, error) {
 	if err != nil || f.IsOne() {
 		return x, err
 	}
-	return rough(x * f.Float()), nil
+	return Rough(x * f.Float()), nil
 }
 
 // Beyond reports whether a number is beyond what is usual.
@@ -124,11 +124,11 @@ func (q *Quantity) Unusual(f *formula.Frame) string {
 	if of <= 0 || x >= t.Low*of && x <= t.High*of {
 		return ""
 	}
-	return q.RangeText(rough(t.Low*of), rough(t.High*of)) + " at that " + t.Of.Name()
+	return q.RangeText(Rough(t.Low*of), Rough(t.High*of)) + " at that " + t.Of.Name()
 }
 
-// rough is a number to three figures: a rule of thumb.
-func rough(x float64) float64 {
+// Rough is a number to three figures: a rule of thumb.
+func Rough(x float64) float64 {
 	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
 	return x
 }
