@@ -19,21 +19,14 @@ func TestPieAngleThatMayCount(t *testing.T) {
 	v := compute.Defaults(m)
 	angle, bend := m.Line.Quantity("pie_angle"), m.Line.Quantity("bend")
 	line := compute.NewLine(m)
-	for _, c := range []struct {
-		bend, typed, each float64
-		may               bool
-	}{
-		{90, 6, 15, true}, {45, 3, 15, true}, {90, 4, 22.5, true}, {180, 12, 15, true}, {90, 8, 11.25, true}, {15, 1, 15, true},
-		{90, 15, 6, false}, {90, 10, 9, false}, {45, 9, 5, false}, {90, 7.5, 12, false}, {0, 6, 0, false}, {90, 0, 0, false}, {90, 9, 10, false}, {30, 6, 5, false},
+	for _, c := range []struct{ bend, typed, each, nearer float64 }{
+		{90, 6, 15, 2.5}, {45, 3, 15, 5}, {90, 4, 22.5, 2.5}, {180, 12, 15, 1.25}, {60, 5, 12, 2.4}, {15, 1, 15, 15}, // more likely so many pies
+		{90, 15, 6, 0.4}, {90, 10, 9, 0.9}, {45, 9, 5, 5.0 / 9}, {30, 6, 5, 5.0 / 6}, // more likely an angle
+		{90, 7.5, 0, 0}, {0, 6, 0, 0}, {90, 0, 0, 0}, // no number of pies
 	} {
-		line.Frame.Num[bend.Slot] = c.bend
-		line.Frame.Num[angle.Slot] = c.typed
-		each, may := angle.MayCount(&line.Frame, v.Singles)
-		assert.Equal(t, c.may, may, c)
-		if may {
-			assert.Equal(t, c.each, each, c)
-		}
+		line.Frame.Num[bend.Slot], line.Frame.Num[angle.Slot] = c.bend, c.typed
+		each, nearer := angle.AsParts(&line.Frame, v.Singles)
+		assert.InDelta(t, c.each, each, 1e-12, c)
+		assert.InDelta(t, c.nearer, nearer, 1e-12, c)
 	}
-	_, may := bend.MayCount(&line.Frame, v.Singles)
-	assert.False(t, may, "no number of parts")
 }

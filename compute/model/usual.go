@@ -36,24 +36,18 @@ func (m *Model) readCounting(text string, q *Quantity) error {
 	return nil
 }
 
-// nearer is how many times nearer to what is usual a number has to be, taken for one of
-// parts, to be asked about.
-const nearer = 1.25
-
-// MayCount reports whether a whole number of a line may be that of its parts, and how
-// large each would be then: 6 pies of a bend of 90 ° are usual, and pies of 6 ° are not.
-func (q *Quantity) MayCount(line, singles *formula.Frame) (each float64, may bool) {
+// AsParts takes a number of a line for one of parts: how large each is then, and how many
+// times nearer to what is usual than the number itself. 6 pies of a bend of 90 ° are usual,
+// and pies of 6 ° are not. It is 0 times where it cannot be one.
+func (q *Quantity) AsParts(line, singles *formula.Frame) (each, nearer float64) {
 	c := q.Counts
-	if c == nil {
-		return 0, false
-	}
 	x, whole, usual := q.Num(line), c.Into.Num(line), c.Each.Num(singles)
 	if x < 1 || x != math.Trunc(x) || whole <= 0 || usual <= 0 {
-		return 0, false
+		return 0, 0
 	}
 	off := func(x float64) float64 { return max(x/usual, usual/x) }
 	each = whole / x
-	return each, nearer*off(each) <= off(x)
+	return each, off(x) / off(each)
 }
 
 // readUsual reads a usual range, of which there may be none: "low to high" in the

@@ -2,11 +2,7 @@ package account
 
 import (
 	"fmt"
-	"slices"
-	"strings"
-	"unicode"
 
-	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 )
@@ -19,7 +15,7 @@ func (ac *account) tellBeyond(row int) {
 		if c.Reader == nil || c.Reader.Shop.Col == 0 || c.Q.IsText() || !joints.Filled(ac.Inputs[i]) || c.Reader.Shop.Settled && c.Reader.Shop.HasUnit {
 			continue
 		}
-		ac.tellCounting(i, row)
+		ac.lookAtParts(i, row)
 		usual := c.Q.Unusual(&ac.Line.Frame)
 		if usual == "" {
 			continue
@@ -32,28 +28,6 @@ func (ac *account) tellBeyond(row int) {
 			fmt.Sprintf("%s is %s, and is usually %s", c.Reader.Name(), c.Q.AmountText(c.Q.Num(&ac.Line.Frame)), usual),
 			fix+"; if it is meant, settle the column: "+book.SettleAs(ac.L.ColumnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String()))
 	}
-}
-
-// tellCounting tells of a bare number that may be one of parts, where its heading names no
-// unit.
-func (ac *account) tellCounting(i, row int) {
-	c, line := &ac.Cols[i], &ac.Line.Frame
-	each, may := c.Q.MayCount(line, ac.b.Values.Singles)
-	if !may || c.Reader.Shop.HasUnit || ac.namesUnit(c.Reader.Shop.Head, c.Q) || ac.namesUnit(book.CellText(*ac.Inputs[i]), c.Q) {
-		return
-	}
-	x, into := c.Q.Num(line), c.Q.Counts.Into
-	ac.b.unsettled(book.CheckInputs, "counts "+c.Q.Key, ac.L.Ref(row, c.Reader.Shop.Col),
-		fmt.Sprintf("%s is %v without a unit, and is taken for %s; it may be how many there are in %s, each %s", c.Reader.Name(), x, c.Q.AmountText(x), into.AmountText(into.Num(line)), c.Q.AmountText(each)),
-		fmt.Sprintf("write %s; if %s is meant, settle the column: %s", c.Q.AmountText(each), c.Q.AmountText(x), book.SettleAs(ac.L.ColumnName(c.Reader.Shop.Col), c.Q.Key+", "+c.Q.Unit.String())))
-}
-
-// namesUnit reports whether a text has a unit in it that an input is measured in.
-func (ac *account) namesUnit(text string, q *model.Quantity) bool {
-	return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '°' }), func(w string) bool {
-		_, unit, has, _ := ac.b.texts.Quantity("2 " + w)
-		return has && unit.SameDim(q.Unit)
-	})
 }
 
 // tellIdle tells of inputs of a priced row that move nothing: the kind of the joint

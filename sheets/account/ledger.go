@@ -44,6 +44,7 @@ type account struct {
 	carsSeen
 	wordsAround
 	span
+	partsSeen
 	alike  alikes
 	totals totals.Rows
 	above  *unread.Sheet // what stands above the first list of a sheet
@@ -130,6 +131,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellBesides()
 			ac.tellReferring()
 			ac.tellMarks()
+			ac.tellParts()
 			ac.tellTotals()
 			ac.tellTwins()
 			ac.tellPassed()

@@ -55,6 +55,8 @@ func TestRowsAreAccountedFor(t *testing.T) {
 		{"pies in place of their angle", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 6, 4.5}), "Coupe!F2", "may be how many there are in 90 °, each 15 °"},
 		{"an angle of pies with its sign", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, "6°", 9}), "", ""},
 		{"an angle of pies under degrees", list(shop.Row{"Joint no", "Kind", "OD (in)", "Wall (in)", "Bend", "Deg per pie", "CLR (in)"}, shop.Row{"A1", "pie cut", 3, 0.047, 90, 6, 9}), "", ""},
+		{"pies that may be either, alone", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 180, 10, 9}), "Coupe!F2", "each 18 °"},
+		{"pies that may be either, beside angles", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 180, 10, 9}, shop.Row{"A2", "pie cut", 3, 0.047, 30, 10, 9}), "", ""},
 		{"the usual angle of pies", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 4.5}, shop.Row{"A2", "pie cut", 3, 0.047, 45, 15, 4.5}), "", ""},
 		{"a radius in diameters", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 2}), "Coupe!G2", "as in 1.5D"},
 		{"a radius of one diameter", list(bend, shop.Row{"A1", "pie cut", 3, 0.047, 90, 15, 3}), "", ""},
