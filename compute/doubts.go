@@ -148,7 +148,10 @@ func doubtOf(q *model.Quantity, f *formula.Frame, asked bool) (Doubt, bool) {
 // alike, only the first is found.
 func (e *Engine) twice(t *model.Scope, i int) (Doubt, bool) {
 	key, frames := t.Quantity("key"), e.Values.Rows(t).Frames
-	if key == nil || key.Text(frames[i]) == "" {
+	if key == nil {
+		return countedTwice(t, frames, i)
+	}
+	if key.Text(frames[i]) == "" {
 		return Doubt{}, false
 	}
 	for j := i + 1; j < len(frames); j++ {
@@ -161,6 +164,37 @@ func (e *Engine) twice(t *model.Scope, i int) (Doubt, bool) {
 					What: fmt.Sprintf("the same as line %d, with another %s; only the first is found", i+1, q.Name()),
 					Fix:  "take one of the two out"}, true
 			}
+		}
+	}
+	return Doubt{}, false
+}
+
+// countedTwice is that of a line of money that has all words of one above it: nothing is
+// looked up there, so that both count.
+func countedTwice(t *model.Scope, frames []*formula.Frame, i int) (Doubt, bool) {
+	money, name := false, t.Quantities[0]
+	for _, q := range t.Quantities {
+		money = money || q.UnitOf == "$" && q.Role == model.Column
+	}
+	if !money || name.Text(frames[i]) == "" {
+		return Doubt{}, false
+	}
+	for j := range frames[:i] {
+		words, numbers, some := true, true, false
+		for _, q := range t.Quantities {
+			switch {
+			case q.Role != model.Column || q.Key == "basis":
+			case q.IsText():
+				words = words && strings.EqualFold(q.Text(frames[i]), q.Text(frames[j]))
+			default:
+				numbers = numbers && q.Same(frames[i], frames[j])
+				some = some || q.Num(frames[i]) != 0 && !formula.IsBlank(q.Num(frames[i]))
+			}
+		}
+		if words && some {
+			return Doubt{Table: t, Row: i + 1, Column: name, Look: !numbers,
+				What: fmt.Sprintf("%q is on line %d too, for the same cars; both count", name.Text(frames[i]), j+1),
+				Fix:  "take one of the two out, or call them differently"}, true
 		}
 	}
 	return Doubt{}, false

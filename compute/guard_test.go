@@ -106,6 +106,9 @@ func TestDoubtsOfTables(t *testing.T) {
 		"a tube at four times the price":   {set: cells("stock", row{"price": 78})},
 		"a rod at six times the price":     {set: cells("fillers", row{"price": 490}), want: "fillers 1 price: price is 490 $/lb; by the other lines of grade 2 it would be about 81 $/lb", look: true},
 		"a tube of an alloy that is alone": {set: both(textCell("stock", "alloy", "304L"), cells("stock", row{"price": 195})), row: row{"alloy": "304L", "wire": 0.045}},
+		"work twice":                       {set: both(cells("parts", row{"quantity": 1, "hours_each": 10}), copied("parts", "hours_each", 10)), want: "parts 21 item: \"Flanges\" is on line 1 too, for the same cars; both count"},
+		"work twice, of other hours":       {set: both(cells("parts", row{"quantity": 1, "hours_each": 10}), copied("parts", "hours_each", 12)), want: "parts 21 item: \"Flanges\" is on line 1 too, for the same cars; both count", look: true},
+		"work twice, of nothing":           {set: both(blankCell("parts", "quantity"), copied("parts", "hours_each", 0))},
 		"no colour rule":                   {set: textCell("alloys", "colour_rule", ""), want: "alloys 1 colour_rule: colour rule is blank"},
 	} {
 		t.Run(name, func(t *testing.T) {
