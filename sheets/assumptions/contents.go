@@ -44,9 +44,6 @@ func (a *Plan) contents() {
 		top = there.Row1
 	}
 	p.Put(top, page.Text(contentsLeft, look.Section, "To set before a bid", page.Static))
-	for col := contentsLeft + 1; col <= contentsRight; col++ {
-		p.Put(top, page.Empty(col, look.Style{Role: look.Section}, page.Static))
-	}
 	for i, s := range all {
 		row := top + 1 + i
 		p.Put(row, page.Number(contentsCount, look.Calc, look.Dashed("0"), float64(s.left), page.Ours).Live(s.formula))
@@ -70,9 +67,6 @@ func (a *Plan) contents() {
 func (a *Plan) links(row int) int {
 	p := a.p
 	p.Put(row, page.Text(contentsLeft, look.Section, "On this sheet", page.Static))
-	for col := contentsLeft + 1; col <= contentsRight; col++ {
-		p.Put(row, page.Empty(col, look.Style{Role: look.Section}, page.Static))
-	}
 	left, right := row+1, row+1
 	put := func(at *int, col int, name, words string) {
 		p.Put(*at, a.lead(col, name, words))

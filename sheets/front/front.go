@@ -107,11 +107,11 @@ func (f *sheet) head(title string, reasons []Reason) {
 	if text == model.WordComplete {
 		words = fine
 	}
-	says := page.Text(dataCol, look.Label, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, model.WordComplete, page.Quoted(fine), page.Quoted(not)))
+	says := page.Text(dataCol, look.CalcText, words, page.Ours).Live(fmt.Sprintf(`IF(%s="%s",%s,%s)`, own, model.WordComplete, page.Quoted(fine), page.Quoted(not)))
 	says.Record = true // as of the run
 	p.Put(verdictRow, says)
 	count, n := f.Looks()
-	more := page.Text(dataCol, look.Label, "", page.Ours)
+	more := page.Text(dataCol, look.CalcText, "", page.Ours)
 	if n > 0 {
 		more.Text = looksAt + fmt.Sprint(n)
 	}
@@ -173,13 +173,7 @@ func (f *sheet) charts() error {
 
 // section begins a block with its title.
 func (f *sheet) section(title string) {
-	for col := nameCol; col <= lastCol; col++ {
-		words := ""
-		if col == nameCol {
-			words = title
-		}
-		f.p.Put(f.row, page.Text(col, look.Section, words, page.Ours))
-	}
+	f.p.Put(f.row, page.Text(nameCol, look.Section, title, page.Ours))
 	f.row++
 }
 
@@ -266,7 +260,7 @@ func (f *sheet) buying() {
 	f.table("rods", "Rods to buy", "Rod", f.Model.ClosingScope("rods"))
 	f.section("Argon to buy")
 	for _, q := range f.w.gas {
-		f.p.Put(f.row, page.Text(nameCol, look.Label, q.Heading, page.Ours))
+		f.p.Put(f.row, page.Text(nameCol, look.CalcText, q.Heading, page.Ours))
 		c := book.FigureCell(q, f.Values.Order, dataCol, look.Calc)
 		c.Style.Format = dashed(c.Style.Format)
 		f.p.Put(f.row, book.Showing(c.Live(f.OrderCell(q.Key)), q, 0))

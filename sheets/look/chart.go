@@ -140,7 +140,7 @@ func (b *Book) chart(sheet string, c Chart) error {
 	}
 	b.charts++
 	if lying {
-		return b.settle(fmt.Sprintf("xl/charts/chart%d.xml", b.charts))
+		return b.settle(fmt.Sprintf("xl/charts/chart%d.xml", b.charts), up.None)
 	}
 	return nil
 }
@@ -176,10 +176,16 @@ func (b *Book) curve(sheet string, c Chart) error {
 	})
 }
 
+// barsIn is where the bars of a chart without a scale lie, as shares of the chart: left of
+// them their names, right of the longest the number at its end, which some programs would
+// write over the frame.
+const barsIn = `<layout><manualLayout><layoutTarget val="inner"></layoutTarget><xMode val="edge"></xMode><yMode val="edge"></yMode>` +
+	`<x val="0.33"></x><y val="0.14"></y><w val="0.51"></w><h val="0.82"></h></manualLayout></layout>`
+
 // settle mends what the library cannot say of lying bars: with the names from
 // the top down the axis of the values would stand above the bars and its title
-// on end.
-func (b *Book) settle(name string) error {
+// on end. Without a scale the bars leave room for their numbers.
+func (b *Book) settle(name string, noScale bool) error {
 	stored, ok := b.file.Pkg.Load(name)
 	if !ok {
 		return fmt.Errorf("the chart is not in %s", name)
@@ -192,6 +198,9 @@ func (b *Book) settle(name string) error {
 	head, axis := src[:at], src[at:]
 	axis = bytes.Replace(axis, []byte(`<crosses val="autoZero">`), []byte(`<crosses val="max">`), 1)
 	axis = bytes.Replace(axis, []byte(`rot="-5400000"`), []byte(`rot="0"`), 1)
+	if noScale {
+		head = bytes.Replace(head, []byte("<plotArea>"), []byte("<plotArea>"+barsIn), 1)
+	}
 	b.file.Pkg.Store(name, append(bytes.Clone(head), axis...))
 	return nil
 }

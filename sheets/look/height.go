@@ -21,6 +21,11 @@ func (b *Book) RowHeight(r Role, text string, width float64) float64 {
 	return math.Ceil(float64(rows)*size*1.36*4)/4 + 1
 }
 
+// Across is how wide a text is in the letters of role r, in digits of the usual ones.
+func (b *Book) Across(r Role, text string) float64 {
+	return Digits(text) * b.format(Style{Role: r}).Font.Size / b.size
+}
+
 // edges of a cell are left free on both sides of its words, in digits.
 const edges = 0.75
 

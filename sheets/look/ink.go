@@ -124,7 +124,7 @@ func (b *Book) format(s Style) *excelize.Style {
 		align = "center"
 	}
 	x.Alignment.Horizontal = align
-	if align == "left" && indented(s.Role) {
+	if align == "left" && (s.Off || indented(s.Role)) {
 		x.Alignment.Indent = 1
 	}
 	if s.Wrap {
@@ -155,7 +155,7 @@ func small(size float64) float64 { return max(size-2, min(size, 8)) }
 // indented keeps words off the number that ends in the column before.
 func indented(r Role) bool {
 	switch r {
-	case InputText, CalcText, OverrideText, Refused, Caution, Link:
+	case InputText, CalcText, OverrideText, Refused, Caution, Link, TotalText:
 		return true
 	}
 	return false

@@ -52,6 +52,7 @@ type Style struct {
 	Align  Align
 	Wrap   bool // words go on in further lines
 	Shrink bool // a word longer than its column gets smaller letters, in place of being cut
+	Off    bool // words keep off what stands in the column before
 	Large  bool // in letters to be read from a step away: words wrap, and numbers shrink rather than not be shown
 }
 

@@ -103,6 +103,13 @@ func Text(col int, role look.Role, s string, o Owner) Cell {
 	return c
 }
 
+// Beside is a cell with a side remark that keeps off what stands in the column before.
+func Beside(col int, s string, o Owner) Cell {
+	c := Text(col, look.Note, s, o)
+	c.Style.Off = true
+	return c
+}
+
 // Number is a cell with a number.
 func Number(col int, role look.Role, format string, x float64, o Owner) Cell {
 	return Cell{Col: col, Style: look.Style{Role: role, Format: format}, Kind: worksheet.Number, Num: x, Owner: o}

@@ -212,6 +212,7 @@ type Target struct {
 
 // Into makes the sheet of a plan, or fills the one that is there.
 func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []workbook.DefinedName, err error) {
+	p.rule(look.New(to.Styles.DefaultFont()))
 	if to.SeeOnly && !p.Build {
 		return nil, nil, p.show(e, to)
 	}

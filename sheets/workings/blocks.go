@@ -215,7 +215,7 @@ func (s *Sheet) single(sb *SingleBlock) error {
 		}
 		p.Put(row, page.Text(book.SumName, look.Label, q.Heading, page.Ours))
 		p.Put(row, book.Showing(book.FigureCell(q, s.Values.Order, book.SumFirst, look.Calc).Live(t), q, 0))
-		p.Put(row, page.Text(book.SumFirst+1, look.Label, s.Unit(q), page.Ours))
+		p.Put(row, page.Text(book.SumFirst+1, look.CalcText, s.Unit(q), page.Ours))
 	}
 	return nil
 }

@@ -173,7 +173,7 @@ func (s *Sheet) heads() []model.Head {
 func (s *Sheet) head() {
 	p := s.P
 	p.Put(1, page.Text(book.SumNo, look.Title, book.WorkingsTitle, page.Static))
-	p.Put(3, page.Text(book.SumFirst, look.Note, "COMPLETE stands here once every joint row is priced and every check below holds; Joint lists names the first row that shows an error. An estimate is not a welding procedure.", page.Static))
+	p.Put(3, page.Beside(book.SumFirst, "COMPLETE stands here once every joint row is priced and every check below holds; Joint lists names the first row that shows an error. An estimate is not a welding procedure.", page.Static))
 	col := book.SumFirst
 	for _, h := range s.heads() {
 		v := book.CellText(*s.HeadValue(h))

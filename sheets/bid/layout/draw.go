@@ -162,7 +162,6 @@ func (f *Laid) Down(name string) *Block {
 	f.title(s)
 	b := f.block(s, 1)
 	row := f.OnceRow(s)
-	f.underline(ColData + 1)
 	for i, q := range shownOf(s) {
 		b.spots[q] = spotOn{i, ColData}
 		f.P.Put(f.Row, page.Text(ColName, look.Label, q.HeadingOn(row.Frame), page.Ours))
@@ -172,7 +171,7 @@ func (f *Laid) Down(name string) *Block {
 		for _, q := range shownOf(s) {
 			c := page.Text(ColData+1, look.CalcText, f.unitBeside(q), page.Ours)
 			if formula.IsBlank(q.Num(row.Frame)) && !q.IsText() && q.Why != "" {
-				c = page.Text(ColData+1, look.Note, q.Why, page.Ours)
+				c = page.Beside(ColData+1, q.Why, page.Ours)
 			}
 			if c.Text != "" {
 				f.P.Put(b.Rows.First+b.spots[q].down, c)
@@ -241,7 +240,6 @@ func (f *Laid) columns(s *model.Scope) *Block {
 		height = max(height, f.headHeight(at, head))
 	}
 	f.P.Row(f.Row).Height = height
-	f.underline(col - 1)
 	f.P.Whole = max(f.P.Whole, col-1)
 	f.right = max(f.right, col-1)
 	f.Row++
@@ -262,17 +260,6 @@ func (f *Laid) headHeight(col int, words string) float64 {
 
 // usualWidth of a column that has none of its own, in characters.
 const usualWidth = 8.43
-
-// underline draws the line under the title on the row above the next free one as far
-// as a column, if a title stands there.
-func (f *Laid) underline(to int) {
-	if f.titled != f.Row-1 {
-		return
-	}
-	for col := ColNo + 1; col <= to; col++ {
-		f.P.Put(f.titled, page.Empty(col, look.Style{Role: look.Section}, page.Ours))
-	}
-}
 
 // HeadNumber is the heading of the narrow column on the left.
 const HeadNumber = "No."

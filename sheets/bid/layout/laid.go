@@ -24,8 +24,6 @@ type Laid struct {
 	P        *page.Plan
 	Row      int // the next that is free
 
-	titled int // the last that has the title of a block
-
 	right int        // the last column of its tables
 	ink   *look.Book // for the heights of rows
 
@@ -99,7 +97,6 @@ func (f *Laid) Cell(row, col int) string {
 // Section begins a block of the sheet with its title, on the next free row.
 func (f *Laid) Section(title string) {
 	f.P.Put(f.Row, page.Text(ColNo, look.Section, title, page.Ours))
-	f.titled = f.Row
 	f.Row++
 }
 
@@ -112,7 +109,6 @@ func (f *Laid) Heads(col int, words ...string) {
 		height = max(height, f.headHeight(col+i, w))
 	}
 	f.P.Row(f.Row).Height = height
-	f.underline(col + len(words) - 1)
 	f.Row++
 }
 
@@ -134,7 +130,7 @@ func (f *Laid) head() {
 	}
 	f.P.Put(RowVerdict, page.Text(ColName, look.Master, word, page.Ours).Live(fmt.Sprintf(`IF(%s=0,"%s","%s")`, ref, model.WordOK, model.WordLook)))
 	f.P.Put(RowVerdict, page.Number(ColData, look.Calc, "0", float64(n), page.Ours).Live(fmt.Sprintf(`COUNTIF(%s,"%s")`, verdicts, model.WordLook)))
-	f.P.Put(RowVerdict, page.Text(ColData+1, look.Note, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
+	f.P.Put(RowVerdict, page.Beside(ColData+1, "of the checks below do not hold. The program writes this sheet anew at every run, up to the last column that it fills; notes are safe to the right of that.", page.Ours))
 	f.Names.Define(book.NameAgrees+f.Kind.Key, count)
 	f.P.Shell.Flags = append(f.P.Shell.Flags, grid.Ref(RowVerdict, ColName))
 }
