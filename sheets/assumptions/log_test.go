@@ -51,7 +51,7 @@ func TestLogBegins(t *testing.T) {
 	assert.Equal(t, "Demo estimator", l.Text("Who"))
 	assert.Equal(t, "v0 demo", l.Text("Program"))
 	// SHA-256 as FIPS 180-4 has it, by the standard library, of the file given.
-	assert.Equal(t, fmt.Sprintf("%x", sha256.Sum256([]byte(shop.Content(t, in)))), l.Text("SHA-256 of file"))
+	assert.Equal(t, fmt.Sprintf("%x", sha256.Sum256([]byte(shop.Content(t, in)))), l.Text("Check number of file"))
 	assert.Equal(t, [3]float64{3, 2, 1}, [3]float64{l.Cells["Rows read"].Num, l.Cells["Priced"].Num, l.Cells["Left out"].Num})
 	assert.Equal(t, rep.Order["order_price"], l.Cells["Price"].Num)
 	assert.InDelta(t, rep.Order["order_cost"], l.Cells["Cost"].Num, 1e-6)

@@ -75,8 +75,16 @@ func (a *Plan) table(t *model.Scope) error {
 			}
 			p.Put(row, c)
 		}
+		a.fold(row, t.Quantity("basis") == nil)
 	}
 	return nil
+}
+
+// fold puts a row out of sight that the shop has nothing to set in, where the sheet is made.
+func (a *Plan) fold(row int, nothing bool) {
+	if r := a.p.Row(row); a.p.Build && nothing {
+		r.Fold, r.Hidden = true, true
+	}
 }
 
 // below reports whether something is typed in the line below a table's room.
@@ -97,7 +105,7 @@ func (b *Sheet) below(t *model.Scope, at *Places) bool {
 func tableCell(q *model.Quantity, f *formula.Frame, col int) page.Cell {
 	o, role, words := page.Shop, look.Input, look.InputText
 	if q.Role == model.Figure {
-		o, role, words = page.Ours, look.Calc, look.CalcText
+		o, role, words = page.Ours, look.Calc, look.Key // its words are for the program's own use
 	}
 	if q.IsText() {
 		c := page.Text(col, words, q.Text(f), o)
@@ -203,12 +211,13 @@ func (a *Plan) tableChoices(t *model.Scope, q *model.Quantity, at TableAt) {
 func (a *Plan) units() {
 	p, row := a.p, a.At.UnitFirst
 	p.Put(row-3, page.Text(tableCol, look.Section, "Units", page.Static))
-	p.Put(row-2, page.Text(tableCol, look.Note, "What one unit is in another; exact.", page.Static))
+	p.Put(row-2, page.Text(tableCol, look.Note, "What one unit is in another; exact. For the formulas: folded away.", page.Static))
 	p.Put(row-1, page.Text(tableCol, look.Heading, "From and to", page.Static))
 	p.Put(row-1, page.Text(tableCol+1, look.Heading, "Factor", page.Static))
 	for i, u := range a.At.pairs {
 		p.Put(row+i, page.Text(tableCol, look.CalcText, u.from+">"+u.to, page.Ours))
 		p.Put(row+i, page.Number(tableCol+1, look.Calc, "", u.factor.Apply(1), page.Ours).Live("1"+u.factor.Text()))
+		a.fold(row+i, true)
 	}
 	last := row + len(a.At.pairs) - 1
 	a.Names.Define("unit_pair", page.RangeRef(p.Title, grid.Range{Row1: row, Col1: tableCol, Row2: last, Col2: tableCol}))

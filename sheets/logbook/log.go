@@ -89,24 +89,22 @@ func (r *Log) Record(also ...string) {
 	r.Logged = append(r.changes(), also...)
 }
 
-// logHeadHigh is the height of the log's headings, of two lines, in points.
-const logHeadHigh = 30
-
 // logHeads are the headings of the log.
 func logHeads() []string {
-	return []string{"No.", "What changed", "Date", "Rows read", "Priced", "Left out", "SHA-256 of file", "Program", "Cost", "Price", "Who", "Why", "Formulas"}
+	return []string{"No.", "What changed", "Date", "Rows read", "Priced", "Left out", "Check number of file", "Program", "Cost", "Price", "Who", "Why", "Formulas"}
 }
 
 // Draw writes the lines that this run adds to the log, in the rows that it has. Those
 // that are there are not touched. Its headings are anew if they arrive in this run.
 func (r *Log) Draw(p *page.Plan, at page.Rows, arrive bool, ink *look.Book) error {
 	p.Put(at.First-3, page.Text(ColNo, look.Section, "Log", page.Static))
-	p.Put(at.First-2, page.Text(ColNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out.", page.Static))
+	p.Put(at.First-2, page.Text(ColNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out. The check number is the SHA-256 of the file that was read: click on it to see all of it.", page.Static))
+	head := p.Row(at.First - 1)
 	for i, h := range logHeads() {
 		p.Put(at.First-1, page.Text(ColNo+i, look.Heading, h, page.Static))
-	}
-	if h := p.Row(at.First - 1); arrive {
-		h.Height, h.Tall = logHeadHigh, true
+		if arrive {
+			head.Height, head.Tall = max(head.Height, ink.RowHeight(look.Heading, h, p.Shell.Widths[ColNo+i-1])), true
+		}
 	}
 	was := r.ReadLog()
 	row := at.First
@@ -142,16 +140,18 @@ func (r *Log) line(p *page.Plan, row, no int, what, sum string, ink *look.Book) 
 	count := func(col, n int) page.Cell { return page.Number(col, look.Calc, "0", float64(n), page.Ours) }
 	no1 := count(ColNo, no)
 	no1.Style.Align = look.Left
-	words := page.Text(logWhat, look.CalcText, what, page.Ours)
-	if across := p.Shell.Widths[logWhat-1]; ink.RowHeight(look.Words, what, across) > ink.RowHeight(look.Words, "", across) {
-		words.Style.Role = look.Words
-		h := p.Row(row)
-		h.Height, h.Tall = ink.RowHeight(look.Words, what, across), true
+	words, version := page.Text(logWhat, look.CalcText, what, page.Ours), page.Text(logProgram, look.CalcText, r.Stamp.Version, page.Ours)
+	for _, c := range []*page.Cell{&words, &version} {
+		if across := p.Shell.Widths[c.Col-1]; ink.RowHeight(look.Words, c.Text, across) > ink.RowHeight(look.Words, "", across) {
+			c.Style.Role = look.Words
+			h := p.Row(row)
+			h.Height, h.Tall = max(h.Height, ink.RowHeight(look.Words, c.Text, across)), true
+		}
 	}
 	for _, c := range []page.Cell{
 		no1, words, page.Text(logDate, look.CalcText, r.Stamp.Date, page.Ours),
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
-		page.Text(logFile, look.CalcText, sum, page.Ours), page.Text(logProgram, look.CalcText, r.Stamp.Version, page.Ours),
+		page.Text(logFile, look.CalcText, sum, page.Ours), version,
 		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, r.Stamp.By, page.Ours),
 		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, r.Fingerprint, page.Ours),
 	} {

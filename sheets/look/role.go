@@ -57,7 +57,7 @@ type Style struct {
 }
 
 // LargeTimes is how many times as large such letters are.
-const LargeTimes = 1.6
+const LargeTimes = 1.4
 
 // Dashed is a number format that shows zero as a dash; one that has parts of its own,
 // or shows days, stays as it is.

@@ -186,7 +186,7 @@ func versionLog(b *ruleBook) (out []breach, n int) {
 		for col := at.Col1; col <= at.Col2; col++ {
 			head := a.cell(col, at.Row1-1).Text
 			c := a.cell(col, row)
-			if c.Kind == sheetstest.Empty && head != "Who" && head != "Why" || head == "SHA-256 of file" && !wholeSum.MatchString(c.Text) {
+			if c.Kind == sheetstest.Empty && head != "Who" && head != "Why" || head == "Check number of file" && !wholeSum.MatchString(c.Text) {
 				out = append(out, breach{"assume.log", sheetAssumptions, "a line without its " + head})
 			}
 		}

@@ -1,6 +1,10 @@
 package page
 
-import "seamtally/sheets/look"
+import (
+	"slices"
+
+	"seamtally/sheets/look"
+)
 
 // unsetWide is a column without a width of its own, in characters.
 const unsetWide = 8.43
@@ -11,23 +15,26 @@ const unsetWide = 8.43
 func (p *Plan) rule(ink *look.Book) {
 	for _, row := range p.order() {
 		r := p.Rows[row]
-		for _, title := range r.Cells {
+		for _, title := range slices.Clone(r.Cells) {
 			if title.Style.Role != look.Section || title.Text == "" || title.Gone {
 				continue
 			}
 			r.Height = max(r.Height, ink.RowHeight(look.Section, title.Text, 0))
 			last, free := p.rightOf(row, title.Col), ink.Across(look.Section, title.Text)-p.wide(title.Col)
-			for col := title.Col + 1; (col <= last || free > 0) && p.Cell(row, col).Col == 0; col++ {
+			for col := title.Col + 1; col <= last || free > 0; col++ {
+				if c := p.Cell(row, col); c.Col > 0 && !c.Gone {
+					break
+				}
 				free -= p.wide(col)
 				line := Empty(col, look.Style{Role: look.Section}, title.Owner)
 				line.Fresh, line.Anew = title.Fresh, title.Anew
-				p.Put(row, line)
+				r.Replace(line)
 			}
 		}
 	}
 }
 
-// rightOf is the last column of what stands below a title, down to a blank row or the
+// rightOf is the last column of what of ours stands below a title, down to a blank row or the
 // next title.
 func (p *Plan) rightOf(row, col int) (last int) {
 	for at := row + 1; p.Rows[at] != nil || last == 0 && p.Rows[at+1] != nil; at++ {
@@ -38,7 +45,7 @@ func (p *Plan) rightOf(row, col int) (last int) {
 			if c.Text != "" && c.Style.Role == look.Section && c.Col <= col {
 				return last
 			}
-			if c.Col >= col && !c.Gone {
+			if c.Col >= col && !c.Gone && c.Raw == nil {
 				last = max(last, c.Col)
 			}
 		}

@@ -197,3 +197,40 @@ func texts(p sheetstest.Printed) (all []sheetstest.PrintedText) {
 	}
 	return all
 }
+
+// Our own sheets print in letters of 8 points at least, but for side remarks and the foot
+// of a page: also on the smaller of two common sizes of paper.
+func TestOwnSheetsPrintLegibly(t *testing.T) {
+	out, _ := shop.PriceWith(t, shop.Unpriced(t, "order.xlsx"), "rates", "breaks", "buying", "range", "schedule")
+	f, err := excelize.OpenFile(out)
+	require.NoError(t, err)
+	defer f.Close()
+	for _, sheet := range []string{"Summary", "Workings", "Assumptions", "Set-ups", "Breaks", "Buying", "Range", "Schedule"} {
+		layout, err := f.GetPageLayout(sheet)
+		require.NoError(t, err)
+		across := 11 - 2*0.4 // inches, on its side, without the margins
+		if *layout.Orientation == "portrait" {
+			across = 210/25.4 - 2*0.4
+		}
+		wide := 0.0
+		for _, d := range f.GetDefinedName() {
+			if d.Scope != sheet || d.Name != "_xlnm.Print_Area" {
+				continue
+			}
+			first, _, _ := strings.Cut(d.RefersTo, ",")
+			_, last, _ := strings.Cut(first, ":")
+			end, _, _ := strings.Cut(strings.TrimPrefix(last, "$"), "$")
+			n, err := excelize.ColumnNameToNumber(end)
+			require.NoError(t, err)
+			for col := 1; col <= n; col++ {
+				name, err := excelize.ColumnNumberToName(col)
+				require.NoError(t, err)
+				w, err := f.GetColWidth(sheet, name)
+				require.NoError(t, err)
+				wide += w * 7 / 96 // a digit has 7 points of a screen of 96 to the inch
+			}
+		}
+		require.Positive(t, wide, sheet)
+		assert.GreaterOrEqual(t, 11*min(1, across/wide), 8.0, sheet)
+	}
+}

@@ -80,7 +80,7 @@ func orderOver() map[string]string {
 // it is, on a sheet that is only looked at.
 func New(b *assumptions.Sheet, title, assumeOn string, assume *assumptions.Places, found bool) (*Sheet, error) {
 	s := &Sheet{Sheet: b, P: page.New(title, b.Own.Workings == ""), Assume: assume, AssumeOn: assumeOn, OrderRows: map[string]int{}, other: map[string]section{}}
-	s.P.Shell.Widths = []float64{5, 58, 12, 12, 12, 12, 12, 12, 12, 12, 12, 12, 13, 30}
+	s.P.Shell.Widths = []float64{5, 44, 12, 10, 10, 10, 10, 11, 10, 10, 12, 11, 13, 23}
 	s.P.Shell.FreezeRow = 3
 	var err error
 	if s.notes, err = readNotes(b.Lists.Book); err != nil {

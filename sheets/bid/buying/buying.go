@@ -21,7 +21,7 @@ func (b *buying) jointNum(i int, key string) float64 {
 func Fill(f *layout.Laid) error {
 	b := &buying{Laid: f}
 	p := f.P
-	p.Shell.Widths = []float64{5, 46, 12, 12, 16, 12, 10, 12, 12, 12, 10, 10, 13, 12, 26}
+	p.Shell.Widths = []float64{5, 40, 11, 11, 13, 11, 9, 10, 11, 11, 10, 9, 10, 10, 20}
 	p.Shell.FreezeRow = layout.RowVerdict
 	f.About("What the order needs, and how its tube is cut. Check sizes, quantities and prices with the supplier before you order.")
 	b.joint, b.tube, b.paid = f.JointRows("buying_joints"), f.Follow("buying_tube"), f.Follow("buying_paid")

@@ -164,7 +164,7 @@ func (f *Laid) Down(name string) *Block {
 	row := f.OnceRow(s)
 	for i, q := range shownOf(s) {
 		b.spots[q] = spotOn{i, ColData}
-		f.P.Put(f.Row, page.Text(ColName, look.Label, q.HeadingOn(row.Frame), page.Ours))
+		f.label(q.HeadingOn(row.Frame))
 		f.Row++
 	}
 	f.Notes = append(f.Notes, func() {
@@ -179,6 +179,16 @@ func (f *Laid) Down(name string) *Block {
 		}
 	})
 	return b
+}
+
+// label says on the next free row what stands beside it, in as many lines as it takes.
+func (f *Laid) label(words string) {
+	c := page.Text(ColName, look.Label, words, page.Ours)
+	if w := f.P.Shell.Widths[ColName-1]; look.Lines(words, w) > 1 {
+		c.Style.Wrap = true
+		f.P.Row(f.Row).Height = f.ink.RowHeight(look.Words, words, w)
+	}
+	f.P.Put(f.Row, c)
 }
 
 // unitBeside is the unit beside an amount: of a count, what is counted.

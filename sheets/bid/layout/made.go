@@ -26,7 +26,7 @@ func (f *Laid) Made(how string, from ...any) error {
 	}
 	f.P.Put(f.Row, page.Text(ColName, look.Note, how, page.Ours))
 	f.Row++
-	f.P.Put(f.Row, page.Text(ColName, look.Label, "Worked out on; fingerprint of what it rests on", page.Ours))
+	f.P.Put(f.Row, page.Text(ColName, look.Label, "Worked out on; check number of what it rests on", page.Ours))
 	f.P.Put(f.Row, page.Text(ColData, look.CalcText, day, page.Ours))
 	f.P.Put(f.Row, page.Text(ColData+1, look.CalcText, digest, page.Ours))
 	f.Names.Define(book.NameMade+f.Kind.Key, f.Cell(f.Row, ColData+1))

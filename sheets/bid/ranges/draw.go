@@ -31,10 +31,10 @@ const (
 
 func (r *ranges) write() error {
 	p := r.P
-	p.Shell.Widths = []float64{5, 54, 12, 12, 12, 12, 14, 14, 13, 12, 12, 12, 44}
+	p.Shell.Widths = []float64{5, 46, 12, 10, 10, 10, 11, 11, 11, 9, 9, 9, 38}
 	p.Shell.FreezeRow = layout.RowVerdict
 	r.About("How far direct cost and hours may go, if each assumption lies in its range on Assumptions, most likely at its value. Narrow the ranges to what you know of this order. Of set-ups and of the prices of tube and rod a share of the whole column is drawn; other work is taken as it is.")
-	how := message.NewPrinter(language.English).Sprintf("%d trials, from starting number %d. Each value is drawn between its low and its high, most often near its likely one; times go up and down together by %g (0: not at all, 1: fully).", r.trials, int(r.Single("seed")), r.Single("time_correlation"))
+	how := message.NewPrinter(language.English).Sprintf("%d orders are drawn by chance, beginning from the number %d. In each value lies between its low and its high, most often near its likely one; times go up and down together by %g (0: not at all, 1: fully).", r.trials, int(r.Single("seed")), r.Single("time_correlation"))
 	if err := r.Made(how, r.from()...); err != nil {
 		return err
 	}
@@ -61,7 +61,7 @@ func (r *ranges) answer() string {
 		}
 	}
 	c := r.Currency()
-	return p.Sprintf("In %d of %d trials the direct cost is more than the %s %.0f that the order brings; in 8 of 10 it is %s %.0f or less, in 1 of 10 more than %s %.0f. Of the %d ranges behind this %d have a basis of this shop's own.",
+	return p.Sprintf("In %d of %d orders drawn by chance the direct cost is more than the %s %.0f that the order brings; in 8 of 10 it is %s %.0f or less, in 1 of 10 more than %s %.0f. Of the %d ranges behind this %d have a basis of this shop's own.",
 		lost, r.trials, c, brings, c, r.cost.At(0.8), c, r.cost.At(0.9), len(r.used), mine)
 }
 
@@ -132,7 +132,7 @@ func (r *ranges) curve() {
 	p := r.P
 	r.Row = rangeCurve
 	r.Section("How likely it costs no more")
-	r.Heads(layout.ColName, "Share of the trials", "Direct cost ("+r.Currency()+")", "Hours (h)")
+	r.Heads(layout.ColName, "Chance of no more", "Direct cost ("+r.Currency()+")", "Hours (h)")
 	first := r.Row
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
@@ -146,7 +146,7 @@ func (r *ranges) curve() {
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Curve, At: grid.Ref(rangeCurve+1, layout.ColData+3), Title: "How likely the order costs no more",
-		Names: cells(layout.ColData), Values: cells(layout.ColName), Unit: "share of the trials", Along: "direct cost of the order, " + r.Currency(), Width: 760, Height: 420,
+		Names: cells(layout.ColData), Values: cells(layout.ColName), Unit: "chance of no more", Along: "direct cost of the order, " + r.Currency(), Width: 760, Height: 420,
 	})
 }
 

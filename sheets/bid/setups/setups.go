@@ -44,7 +44,7 @@ func Fill(f *layout.Laid) error {
 	b := &rates{Laid: f, scope: f.Workings.ScopeOf("cars"), moved: f.Model.Moved(f.Model.Line.Quantity("setup_no"))}
 	p := f.P
 	p.Whole = 16 // also where it is left empty
-	p.Shell.Widths = []float64{5, 44, 13, 12, 12, 24, 12, 12, 13, 12, 12, 12, 12, 12, 12, 12}
+	p.Shell.Widths = []float64{5, 30, 11, 10, 10, 20, 9, 12, 12, 9, 9, 10, 9, 9, 8, 9, 9}
 	p.Shell.FreezeRow = layout.RowVerdict
 	f.About("Shielding set-ups compared: what a weld takes under each, and what the whole order would come to under each, wherever it fits; other joints keep theirs.")
 	if n := len(f.Joints) * len(b.setups()); n > mostRates {
