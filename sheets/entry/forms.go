@@ -141,7 +141,7 @@ func (q query) compound(n number, rest string) (*big.Rat, units.Unit, bool) {
 // sum adds up the parts if their units go together. Only the last may have a
 // fraction, and each but the first is less than one of the unit before.
 func (q query) sum(parts []part) (*big.Rat, units.Unit, bool) {
-	first, ok := q.m.unit(parts[0].unit)
+	first, ok := q.m.Unit(parts[0].unit)
 	per, signs := int64(12), []string{"ft", "in"}
 	switch first.String() {
 	case "°":
@@ -179,6 +179,6 @@ func (q query) isSign(text, sign string) bool {
 	if text == sign {
 		return true
 	}
-	unit, ok := q.m.unit(text)
+	unit, ok := q.m.Unit(text)
 	return ok && unit.String() == sign
 }

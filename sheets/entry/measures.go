@@ -81,8 +81,8 @@ func (m *Measures) addGauge(f field) error {
 	return nil
 }
 
-// unit reads a unit as it is written in a cell or a heading.
-func (m *Measures) unit(text string) (units.Unit, bool) {
+// Unit reads a unit as it is written in a cell or a heading.
+func (m *Measures) Unit(text string) (units.Unit, bool) {
 	list := tokens(cleanWords(text))
 	if len(list) == 0 {
 		return units.Unit{}, false

@@ -187,7 +187,7 @@ func (q query) behind(n number, rest string) (Reading, error) {
 		strings.HasPrefix(rest, "..") || strings.HasPrefix(strings.ToLower(rest), "to ") {
 		return Reading{}, q.fault("a range", "write one value")
 	}
-	if unit, ok := q.m.unit(rest); ok && !digitAt(rest, 0) {
+	if unit, ok := q.m.Unit(rest); ok && !digitAt(rest, 0) {
 		return q.reading(n.value, unit)
 	}
 	value, unit, ok := q.compound(n, rest)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/sheets/book"
 	"seamtally/sheets/paper"
 	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
@@ -146,6 +147,9 @@ func (b *Lists) printed(eds []*Editor, laid []worksheet.Col) *worksheet.Print {
 	}
 	l.Mixed = len(results) <= l.Last-l.First
 	names, p := l.Plan()
+	if had := l.Names.Ours != ""; !had && names.Ours != "" && names.WasArea != "" {
+		b.Note(book.LevelNote, "print", first.Title, "its print area is yours and stays; the results print behind it, on pages of their own", "")
+	}
 	set, gone := l.Names.Changed(names, first.sheet)
 	b.FilterNames, b.NamesGone = append(b.FilterNames, set...), append(b.NamesGone, gone...)
 	return p

@@ -68,8 +68,9 @@ It may be given several times, and is kept in the workbook.
 if this were typed? PLACE is an assumption by its name (any unit that it takes), an
 input of a joint as MARK.column (SHEET!MARK.column, or SHEET!ROW.column, where a mark
 is there twice), or a cell of a table as table.line.column. VALUE is as you type it
-into the cell: 110, $110, 1,200, 15%, 4 mm. It may be given several times. The order is told as it is, as it would be, and the difference, and which cells
-to type into if that is what you want.
+into the cell: 110, $110, 110 per hour, 1,200, 15%, 4 mm. It may be given several
+times. The order is told as it is, as it would be, and the difference, and which
+cells to type into if that is what you want.
 
 Exit status: 0 the order is COMPLETE, 1 it is INCOMPLETE, 2 nothing written.
 

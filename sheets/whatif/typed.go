@@ -67,12 +67,23 @@ func (l *locator) withoutSign(text string, unit units.Unit) (string, error) {
 	switch rest = strings.TrimSpace(strings.TrimPrefix(rest, "$")); {
 	case n == "" || rest == "":
 		return n + rest, nil
-	case per != "" && strings.HasPrefix(rest, "/"):
-		return n + " $" + rest, nil
-	case per != "" && strings.HasPrefix(rest, "per "):
-		return n + " $/" + strings.TrimSpace(rest[len("per "):]), nil
+	case per == "":
+		return n + " " + rest, nil
+	}
+	for _, begins := range []string{"/", "per ", "an ", "a "} {
+		if of, ok := strings.CutPrefix(rest, begins); ok {
+			return n + " $/" + l.unitWord(strings.TrimSpace(of)), nil
+		}
 	}
 	return n + " " + rest, nil
+}
+
+// unitWord is a unit as formulas have it, of one in words or in signs.
+func (l *locator) unitWord(text string) string {
+	if u, ok := l.Measures.Unit(text); ok {
+		return u.String()
+	}
+	return text
 }
 
 // unclear says of a value that is not taken what to type: the number in it, with the

@@ -16,7 +16,8 @@ func TestAmountsAsTyped(t *testing.T) {
 	in, _ := shop.Price(t, shop.Demo("order.xlsx"))
 	for text, want := range map[string]string{
 		"shop_rate=110": "110 $/h", "shop_rate=$110": "110 $/h", "shop_rate=110 $": "110 $/h", "shop_rate=110/h": "110 $/h", "shop_rate=$110 / h": "110 $/h",
-		"shop_rate=110 per h": "110 $/h", "shop_rate=1,200": "1200 $/h", "shop_rate=$1,200.50": "1200.5 $/h", "minimum_order=1,234,567": "1234567 $",
+		"shop_rate=110 per h": "110 $/h", "shop_rate=110 per hour": "110 $/h", "shop_rate=$110/hr": "110 $/h", "shop_rate=110 an hour": "110 $/h",
+		"shop_rate=2 per minute": "120 $/h", "shop_rate=1,200": "1200 $/h", "shop_rate=$1,200.50": "1200.5 $/h", "minimum_order=1,234,567": "1234567 $",
 		"minimum_order=$ 1,500": "1500 $", "margin=15%": "15 %", "margin=15 %": "15 %", "cars.Coupe Demo-A.bid=$8,400": "8400 $", "tack_arc=2.5": "2.5 s",
 	} {
 		cells, err := cellsOf(t, in, text)
@@ -31,7 +32,8 @@ func TestAmountsAsTyped(t *testing.T) {
 		"minimum_order=1'500.25":  `"1'500.25" has its thousands set apart; write 1500.25`,
 		"tack_arc=1,200":          "thousands or a decimal; write 1.200 or 1200",
 		"shop_rate=1,2":           "write 1.2",
-		"shop_rate=110 per hour":  `"110 per hour" is not understood; write 110, or 110 $/h`,
+		"shop_rate=110 per lunch": `"110 per lunch" is not understood; write 110, or 110 $/h`,
+		"shop_rate=110 per inch":  "$/in where money/time is wanted; write 110, or 110 $/h",
 		"shop_rate=USD 110":       `"USD 110" is not understood; write 110, or 110 $/h`,
 		"shop_rate=about 110 now": `"about 110 now" is not understood; write 110, or 110 $/h`,
 		"shop_rate=110 or 120":    `shop_rate is text "110 or 120"`,
