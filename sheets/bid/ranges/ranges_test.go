@@ -365,7 +365,7 @@ func TestRangeInASentence(t *testing.T) {
 	out, _ := shop.PriceWith(t, shop.Demo("order.xlsx"), "range")
 	g := sheetstest.Read(t, out)["Range"]
 	var lost, trials int
-	_, err := fmt.Sscanf(strings.ReplaceAll(g["B4"].Text, ",", ""), "In %d of %d trials", &lost, &trials)
+	_, err := fmt.Sscanf(strings.ReplaceAll(g["B4"].Text, ",", ""), "In %d of %d orders drawn by chance", &lost, &trials)
 	require.NoError(t, err, g["B4"].Text)
 	assert.InDelta(t, shop.Beside(t, g, "Chance that it costs more than it brings", "C").Num, float64(lost)/float64(trials), 1e-9)
 	said := strings.ReplaceAll(g["B4"].Text, ",", "")
