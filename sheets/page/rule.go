@@ -1,10 +1,6 @@
 package page
 
-import (
-	"slices"
-
-	"seamtally/sheets/look"
-)
+import "seamtally/sheets/look"
 
 // unsetWide is a column without a width of its own, in characters.
 const unsetWide = 8.43
@@ -13,12 +9,16 @@ const unsetWide = 8.43
 // shorter than its words. What is planned beside a title ends its line. A row with a
 // title is as high as its letters.
 func (p *Plan) rule(ink *look.Book) {
+	var titles []Cell
 	for _, row := range p.order() {
-		r := p.Rows[row]
-		for _, title := range slices.Clone(r.Cells) {
-			if title.Style.Role != look.Section || title.Text == "" || title.Gone {
-				continue
+		titles = titles[:0]
+		for _, c := range p.cellsOf(row) {
+			if c.Style.Role == look.Section && c.Text != "" && !c.Gone {
+				titles = append(titles, c)
 			}
+		}
+		r := p.Rows[row]
+		for _, title := range titles {
 			r.Height = max(r.Height, ink.RowHeight(look.Section, title.Text, 0))
 			last, free := p.rightOf(row, title.Col), ink.Across(look.Section, title.Text)-p.wide(title.Col)
 			for col := title.Col + 1; col <= last || free > 0; col++ {
@@ -41,7 +41,7 @@ func (p *Plan) rightOf(row, col int) (last int) {
 		if p.Rows[at] == nil {
 			continue // a blank row between a title and its table
 		}
-		for _, c := range p.Rows[at].Cells {
+		for _, c := range p.cellsOf(at) {
 			if c.Text != "" && c.Style.Role == look.Section && c.Col <= col {
 				return last
 			}
