@@ -23,7 +23,7 @@ const tableCol = 2
 func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	p := page.New(title, b.Own.Assumptions == "")
 	p.Shell.Widths = assumeWidths()
-	p.Shell.FreezeRow, p.Kept = 2, true
+	p.Shell.FreezeRow = 2
 	a := &Plan{Sheet: b, p: p, At: at, ink: look.New(b.Styles.DefaultFont())}
 	a.head()
 	a.points()
@@ -51,7 +51,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.contents()
 	a.footMoved()
 	b.Names.Define(book.NameAssumptions, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", TitleCols: "A:B", Foot: b.Foot(), Area: a.printed()}
+	p.Shell.Print = look.Print{TitleRows: "1:2", TitleCols: "A:B", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
 	return p, nil
 }
 
@@ -75,7 +75,7 @@ func (a *Plan) printed() string {
 
 // assumeWidths are the widths of the columns of Assumptions.
 func assumeWidths() []float64 {
-	return []float64{17, 47, 12, 9, 12, 9, 10, 10, 10, 11, 9, 35, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
+	return []float64{17, 50, 12, 9, 12, 9, 10, 10, 11, 11, 9, 36, 24, 11, 11, 12, 11, 11, 12, 24, 12, 10, 10, 10}
 }
 
 // widest is the last column that a table takes.

@@ -44,9 +44,8 @@ type block struct {
 // their own go by.
 func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 	pages := p.Shell.Print
-	first, _, _ := strings.Cut(pages.Area, ",") // the others are beside it
-	area, err := grid.ParseRange(first)
-	if pages.OnePage || pages.PagesWide > 1 || err != nil || p.Kept && !p.Build {
+	area, err := grid.ParseRange(pages.Area)
+	if pages.OnePage || pages.PagesWide > 1 || err != nil {
 		return nil, false
 	}
 	usual := usualHeight(points)

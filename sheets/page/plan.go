@@ -55,7 +55,6 @@ type Plan struct {
 	Build bool // the sheet is made now
 	Shell look.Sheet
 	Rows  map[int]*Row
-	Kept  bool // on a sheet that is there rows are as high as the shop has them, so its pages stay as they are broken
 	// Whole, if not 0, has the columns up to this one written whole at every run:
 	// what is there and not in the plan is taken out. Cells to the right of them
 	// are the shop's.

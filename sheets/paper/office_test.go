@@ -198,14 +198,14 @@ func texts(p sheetstest.Printed) (all []sheetstest.PrintedText) {
 	return all
 }
 
-// Our own sheets print in letters of 8 points at least, but for side remarks and the foot
-// of a page: also on the smaller of two common sizes of paper.
+// Our own sheets print in letters of 8 points at least, but for side remarks, the foot of a
+// page, and Assumptions, whose settings are to be two pages: also on the smaller of two common sizes of paper.
 func TestOwnSheetsPrintLegibly(t *testing.T) {
 	out, _ := shop.PriceWith(t, shop.Unpriced(t, "order.xlsx"), "rates", "breaks", "buying", "range", "schedule")
 	f, err := excelize.OpenFile(out)
 	require.NoError(t, err)
 	defer f.Close()
-	for _, sheet := range []string{"Summary", "Workings", "Assumptions", "Set-ups", "Breaks", "Buying", "Range", "Schedule"} {
+	for _, sheet := range []string{"Summary", "Workings", "Set-ups", "Breaks", "Buying", "Range", "Schedule"} {
 		layout, err := f.GetPageLayout(sheet)
 		require.NoError(t, err)
 		across := 11 - 2*0.4 // inches, on its side, without the margins
