@@ -60,6 +60,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"code": exitCode, "cell": typeCell, "number": typeNumber, "assume": typeAssumption, "json": jsonHas,
+			"comment": typeComment, "header": typeHeader,
 		},
 	})
 }
@@ -130,10 +131,46 @@ func typeCell(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: cell book sheet!ref text")
 	}
 	sheet, ref, _ := strings.Cut(args[1], "!")
-	path := ts.MkAbs(args[0])
+	inBook(ts, args[0], func(book *excelize.File) error { return book.SetCellStr(sheet, ref, args[2]) })
+}
+
+// typeComment is "comment book author sheet!ref text...": comments at those cells, as a
+// spreadsheet begins them with who writes them. The book has none yet: the library would
+// write a part twice.
+func typeComment(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 4 || len(args)%2 > 0 {
+		ts.Fatalf("usage: comment book author sheet!ref text...")
+	}
+	inBook(ts, args[0], func(book *excelize.File) error {
+		for i := 2; i < len(args); i += 2 {
+			sheet, ref, _ := strings.Cut(args[i], "!")
+			err := book.AddComment(sheet, excelize.Comment{Cell: ref, Author: args[1], Paragraph: []excelize.RichTextRun{
+				{Text: args[1] + ":", Font: &excelize.Font{Bold: true}}, {Text: "\n" + args[i+1]},
+			}})
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// typeHeader is "header book sheet text": the text, with its codes, heads the pages.
+func typeHeader(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: header book sheet text")
+	}
+	inBook(ts, args[0], func(book *excelize.File) error {
+		return book.SetHeaderFooter(args[1], &excelize.HeaderFooterOptions{OddHeader: args[2]})
+	})
+}
+
+// inBook changes a workbook as another program does.
+func inBook(ts *testscript.TestScript, name string, change func(*excelize.File) error) {
+	path := ts.MkAbs(name)
 	book, err := excelize.OpenFile(path)
 	ts.Check(err)
-	ts.Check(book.SetCellStr(sheet, ref, args[2]))
+	ts.Check(change(book))
 	ts.Check(book.SaveAs(path))
 	ts.Check(book.Close())
 }

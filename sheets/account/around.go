@@ -23,10 +23,20 @@ func (ac *account) keepReferring(row, col int, text string) {
 	}
 }
 
+// refersTo reports whether a text beside a joint points at another one.
+func (ac *account) refersTo(text, mark string) bool {
+	return ac.b.texts.Refers(sayings.Words(text)) && ac.pointsFrom(mark, text)
+}
+
+// pointsFrom reports whether a text has the mark of another joint.
+func (ac *account) pointsFrom(mark, text string) bool {
+	return slices.ContainsFunc(ac.said.MarksIn(text), func(m string) bool { return m != mark })
+}
+
 // tellReferring tells of the first such text in each column.
 func (ac *account) tellReferring() {
 	for _, r := range ac.refer {
-		if other := ac.said.MarksIn(r.text); ac.open[r.col] || !slices.ContainsFunc(other, func(m string) bool { return m != r.mark }) {
+		if ac.open[r.col] || !ac.pointsFrom(r.mark, r.text) {
 			continue
 		}
 		ac.open[r.col] = true
@@ -39,12 +49,16 @@ func (ac *account) tellReferring() {
 // otherwise: "now 10", "on hold", "in dozens".
 func (b *Ledger) tellCarWords() {
 	for _, w := range b.Cars.Words {
-		says := w.Car != nil && b.texts.OtherCars(w.Text, w.Car.Ordered.Num) ||
-			w.Car == nil && (b.texts.NotByOnes(sayings.Words(w.Text)) || slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.said.Otherwise(w.Text) != "" }))
-		if says && !b.settledWords(b.Cars.Title, w.Row, w.Col, w.Text) {
-			cell := b.Cars.Title + "!" + grid.Ref(w.Row, w.Col)
-			b.unsettled(book.CheckCars, "words at cars", cell, fmt.Sprintf("%q stands beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text),
-				"type how many are ordered, and take the words out; if they say nothing of it: "+book.SettleAs(cell, book.OwnWord))
+		says := slices.ContainsFunc(append([]string{w.Text}, w.Ways...), func(text string) bool {
+			return w.Car != nil && b.texts.OtherCars(text, w.Car.Ordered.Num) || w.Car == nil && (b.texts.NotByOnes(sayings.Words(text)) || b.saidOfJoints(text) != "")
+		})
+		t, place := &titleRow{row: w.Row, col: w.Col, words: w.Text}, "stands"
+		if len(w.Ways) > 0 {
+			place = "stands in a comment"
+		}
+		if says && !b.settledTitle(b.Cars.Title, t) {
+			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+grid.Ref(w.Row, w.Col), fmt.Sprintf("%q %s beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text, place),
+				"type how many are ordered, and take the words out; if they say nothing of it: "+settleTitles(b.Cars.Title, []*titleRow{t}))
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
-	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 )
@@ -18,8 +17,9 @@ import (
 
 // besideSaid is what words in a column beside the joints say that their rows do not.
 type besideSaid struct {
-	cell, text, what, rule, fix string
-	more                        int
+	sayings.Beside
+	cell, text string
+	more       int
 }
 
 // besideJoint looks for words beside a joint that say its kind or its pieces, where the
@@ -35,8 +35,8 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 		if key == "" && !ac.meantSo(c.Col, key) {
 			ac.keepReferring(r.Num, c.Col, text)
 		}
-		s := ac.beside(text, key)
-		if s.what == "" || ac.meantSo(c.Col, key) || key == "" && s.rule != "pair" && ac.b.settledOwn(ac.L, book.OfAll) {
+		s := besideSaid{Beside: ac.said.Beside(ac.Editor, text, key)}
+		if s.What == "" || ac.meantSo(c.Col, key) || key == "" && s.Rule != sayings.RulePair && ac.b.settledOwn(ac.L, book.OfAll) {
 			continue
 		}
 		if was, has := ac.besides[c.Col]; has {
@@ -51,36 +51,6 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 	}
 }
 
-// beside is what a text beside a joint says.
-func (ac *account) beside(text, key string) (s besideSaid) {
-	b, words := ac.b, sayings.Words(text)
-	kindAt := slices.IndexFunc(ac.Cols, func(c joints.Column) bool { return c.Q.Key == "kind" })
-	taken, given := b.Model.Line.Quantity("kind").Text(&ac.Line.Frame), joints.Filled(ac.Inputs[kindAt])
-	kind := b.texts.Kind(words)
-	if key == "" && !joints.Filled(ac.Inputs[ac.QtyAt]) && b.texts.Has("pair", words) != "" {
-		return besideSaid{what: "speaks of a pair, and the row gives no number of pieces", rule: "pair", fix: `give each row its number under "Qty per car"`}
-	}
-	if s := ac.contradicts(text, key); s.what != "" {
-		return s
-	}
-	if key == "" {
-		if what, fix := ac.saysOtherwise(text, words); what != "" {
-			return besideSaid{what: what, rule: "number beside", fix: fix}
-		}
-	}
-	switch {
-	case kind == "" || kind == taken || !given && b.texts.KindAmong(words, taken):
-	case !given:
-		s = besideSaid{what: fmt.Sprintf("names the kind %s, and the row gives none: %s is taken", kind, taken), rule: "kind beside", fix: `write it under "Kind"`}
-		if _, has := ac.L.Shop["kind"]; !has && key == "" {
-			s.fix = `head a column "Kind" and write it there`
-		}
-	case key == "" && strings.EqualFold(strings.Join(slices.DeleteFunc(words, sayings.StartsNumber), " "), kind): // "pie cut 90"
-		s = besideSaid{what: fmt.Sprintf("is another kind than the row gives: %s is taken", taken), rule: "kind beside", fix: fmt.Sprintf("write the one that is meant under %q", ac.L.Shop["kind"].Head)}
-	}
-	return s
-}
-
 // tellBesides tells of the columns with such words that are not asked about already.
 func (ac *account) tellBesides() {
 	for _, col := range slices.Sorted(maps.Keys(ac.besides)) {
@@ -91,11 +61,11 @@ func (ac *account) tellBesides() {
 		if as == "" {
 			as = book.OwnWord
 		}
-		what := fmt.Sprintf("%q beside the joint %s", s.text, s.what)
+		what := fmt.Sprintf("%q beside the joint %s", s.text, s.What)
 		if s.more > 0 {
 			what += fmt.Sprintf(" (so do other words of the column, on %d more rows)", s.more)
 		}
-		ac.b.unsettled(book.CheckInputs, s.rule, s.cell, what, s.fix+"; if none is meant, say what the column is: "+book.SettleAs(ac.L.ColumnName(col), as))
+		ac.b.unsettled(book.CheckInputs, s.Rule, s.cell, what, s.Fix+"; if none is meant, say what the column is: "+book.SettleAs(ac.L.ColumnName(col), as))
 	}
 }
 
@@ -106,24 +76,30 @@ func (ac *account) tellSayings() {
 		t.told = t.words != "" && ac.tellSaying(t, "among")
 	}
 	for _, a := range ac.asides {
-		if slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row == a.row && t.words != "" }) {
+		if slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row == a.Row && t.words != "" }) {
 			continue
 		}
-		for i, c := range a.cells {
-			if c.text != "" {
-				if i+1 < len(a.cells) && a.cells[i+1].text == "" { // "No. of cars", and 8 beside it
-					c.text = fmt.Sprintf("%s %g", c.text, a.cells[i+1].num)
+		for i, c := range a.Cells {
+			if c.Text != "" {
+				if i+1 < len(a.Cells) && a.Cells[i+1].Text == "" { // "No. of cars", and 8 beside it
+					c.Text = fmt.Sprintf("%s %g", c.Text, a.Cells[i+1].Num)
 				}
-				ac.tellSaying(&titleRow{row: a.row, col: c.col, words: c.text}, map[bool]string{true: "below", false: "above"}[a.below])
+				ac.tellSaying(&titleRow{row: a.Row, col: c.Col, words: c.Text}, map[bool]string{true: "below", false: "above"}[a.Below])
 			}
 		}
 	}
 }
 
-// tellSaying tells of one such text, and says whether there is something to tell.
-func (ac *account) tellSaying(t *titleRow, where string) bool {
+// tellSaying tells of one such text, also read in other ways, and says whether there is
+// something to tell.
+func (ac *account) tellSaying(t *titleRow, where string, ways ...string) bool {
 	what := ac.said.Otherwise(t.words)
-	if what == "" && where != "above" && !t.leads && t.row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.words) {
+	for _, text := range ways {
+		if what == "" {
+			what = ac.said.Otherwise(text)
+		}
+	}
+	if what == "" && (where == "among" || where == "below") && !t.leads && t.row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.words) {
 		what = "be the name of a car"
 	}
 	if what == "" {
@@ -132,10 +108,10 @@ func (ac *account) tellSaying(t *titleRow, where string) bool {
 	if where == "among" && t.row > ac.lastJoint {
 		where = "below"
 	}
-	if !ac.b.settledTitle(ac.L, t) {
+	if !ac.b.settledTitle(ac.L.Title, t) {
 		ac.b.unsettled(book.CheckInputs, "words "+where, ac.L.Ref(t.row, t.col),
 			fmt.Sprintf("%q stands %s the joints, and may %s; it is not read", t.words, where, what),
-			"write what it says in the rows that it is about; if it says nothing of them: "+settleTitles(ac.L, []*titleRow{t}))
+			"write what it says in the rows that it is about; if it says nothing of them: "+settleTitles(ac.L.Title, []*titleRow{t}))
 	}
 	return true
 }

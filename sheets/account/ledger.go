@@ -9,6 +9,7 @@ import (
 	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/notes"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
@@ -25,6 +26,7 @@ type Ledger struct {
 	whole       []string                 // sheets of which it is to be settled, as a whole, what they are
 	cells       []settledCells           // what the command line settles of words among joints
 	titles      []book.ColumnRecord      // such words that are settled
+	notes       map[string]*notes.Sheet  // comments, by the part of their sheet
 	accounts    []*account               // of the lists, in their order
 	behindPrice map[*model.Quantity]bool // what the price comes from; nil until it is asked for
 	texts       *sayings.Reader
@@ -33,7 +35,9 @@ type Ledger struct {
 }
 
 // New opens the account of joint lists.
-func New(l *joints.Lists) *Ledger { return &Ledger{Lists: l, texts: &sayings.Reader{Book: l.Book}} }
+func New(l *joints.Lists) *Ledger {
+	return &Ledger{Lists: l, texts: &sayings.Reader{Book: l.Book}, notes: map[string]*notes.Sheet{}}
+}
 
 // account is that of one joint list.
 type account struct {
@@ -77,11 +81,13 @@ type carsSeen struct {
 
 // wordsAround are the words around the joints of a list, and what they may say otherwise.
 type wordsAround struct {
-	titles []titleRow // rows of them among the joints
-	asides []aside    // those above the joints, and below them
+	titles []titleRow      // rows of them among the joints
+	asides []sayings.Aside // those above the joints, and below them
 	said   *sayings.Said
 	places map[string]bool // what stands under Section, in small letters
 	refer  []referring
+	notes  *notes.Sheet // comments of the sheet
+	noted  []noted      // those at joints
 }
 
 // span is from where to where on the sheet a list goes.
@@ -110,14 +116,22 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 	if err != nil {
 		return err
 	}
+	if err := b.takeCarNotes(); err != nil {
+		return err
+	}
 	for _, lists := range b.BySheet() {
 		eds, err := filler.Editors(lists)
 		if err != nil {
 			return err
 		}
 		of, first := map[*joints.Editor]*account{}, len(b.accounts)
+		commented, err := b.notesOf(lists[0].Part)
+		if err != nil {
+			return err
+		}
 		for _, ed := range eds {
 			of[ed] = b.accountOf(ed)
+			of[ed].notes = commented
 			b.accounts = append(b.accounts, of[ed])
 		}
 		if err := filler.Fill(eds, func(ed *joints.Editor, r *worksheet.Row) { of[ed].row(r) }); err != nil {
@@ -130,12 +144,14 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellReferring()
+			ac.tellNotes()
 			ac.tellMarks()
 			ac.tellParts()
 			ac.tellTotals()
 			ac.tellTwins()
 			ac.tellPassed()
 		}
+		tellAround(b.accounts[first:])
 	}
 	b.tellBlanks()
 	return nil
@@ -179,12 +195,14 @@ func (ac *account) row(r *worksheet.Row) {
 	}
 	if ac.Came.To == joints.LeftOut {
 		ac.left[strings.ToLower(ac.carOfRow())] = true
+		ac.notes.Take(r.Num)
 		return
 	}
 	ac.keepCar(r.Num)
 	ac.keepAlike()
 	ac.said.Keep(ac.Line, ac.Came.Mark)
 	ac.besideJoint(r)
+	ac.keepNotes(r.Num)
 	ac.warnTwice(r)
 	ac.lookAtBlanks(r.Num)
 	ac.tellBeyond(r.Num)

@@ -1,10 +1,15 @@
 package account_test
 
 import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
 	"seamtally/sheets/account"
@@ -92,6 +97,54 @@ func TestSaidBesideRows(t *testing.T) {
 			require.NoError(t, err)
 			assert.True(t, rep.Complete, "%v", rep.Findings)
 		})
+	}
+}
+
+// A comment at a joint says what the same words in a column beside it would; one that is
+// settled is asked about again where it has other words.
+func TestComments(t *testing.T) {
+	write := func(c ...excelize.Comment) string {
+		f := excelize.NewFile()
+		require.NoError(t, f.SetSheetName("Sheet1", "Coupe"))
+		for i, row := range []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Kind", "Qty"}, {"A1", 3, 0.047, "butt", 2}, {"A2", 2.5, 0.047, "butt", 4}} {
+			require.NoError(t, f.SetSheetRow("Coupe", fmt.Sprintf("A%d", i+1), (*[]any)(&row)))
+		}
+		_, err := f.NewSheet("Cars")
+		require.NoError(t, err)
+		require.NoError(t, f.SetSheetCol("Cars", "A1", &[]any{"Car", "Coupe"}))
+		require.NoError(t, f.SetSheetCol("Cars", "B1", &[]any{"Cars ordered", 8}))
+		for _, c := range c {
+			sheet, cell, _ := strings.Cut(c.Cell, "!")
+			require.NoError(t, f.AddComment(sheet, excelize.Comment{Cell: cell, Author: "A. Fitter", Text: c.Text}))
+		}
+		return shop.Saved(t, f)
+	}
+	for text, want := range map[string]string{
+		"A. Fitter:\nx3 on this car": "3 pieces", "A. Fitter:\nx2": "", "wall 0.065": "another wall", "wall 0.047": "", "deleted": "not part", "by others": "not part", "pie cut": "another kind",
+		"see A2": "as another", "see A1": "", "12 March": "", "checked": "", "A. Fitter:": "", "bead ok\nskip": "not to be welded",
+	} {
+		_, rep := shop.Price(t, write(excelize.Comment{Cell: "Coupe!G2", Text: text}))
+		assert.Equal(t, want == "", rep.Complete, text)
+		i := slices.IndexFunc(rep.Findings, func(f book.Finding) bool { return f.Level == book.LevelError })
+		if want != "" && assert.GreaterOrEqual(t, i, 0, text) {
+			assert.Equal(t, "Coupe!G2", rep.Findings[i].Cell, text)
+			assert.Contains(t, rep.Findings[i].What, want, text)
+		}
+	}
+	for at, text := range map[string]string{"Coupe!A1": "double all", "Coupe!C9": "mirror", "Cars!A2": "now 10", "Cars!D9": "double all"} {
+		in := write(excelize.Comment{Cell: at, Text: text})
+		_, rep := shop.Price(t, in)
+		assert.False(t, rep.Complete, text)
+		s, err := account.ParseSettling(at + "=own")
+		require.NoError(t, err)
+		out := filepath.Join(t.TempDir(), "priced.xlsx")
+		rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []account.Settling{s}})
+		require.NoError(t, err)
+		assert.True(t, rep.Complete, "%v", rep.Findings)
+		_, rep = shop.Price(t, out)
+		assert.True(t, rep.Complete, "kept: %v", rep.Findings)
+		_, rep = shop.Price(t, shop.Repacked(t, out, "xl/comments1.xml", func(s string) string { return strings.Replace(s, text, "all x12", 1) }))
+		assert.False(t, rep.Complete, "%s: other words", at)
 	}
 }
 

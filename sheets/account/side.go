@@ -75,11 +75,11 @@ func (ac *account) tellAbove() {
 		return
 	}
 	t := &titleRow{row: at.Row1, col: at.Col1, words: what}
-	if ac.b.settledTitle(ac.L, t) {
+	if ac.b.settledTitle(ac.L.Title, t) {
 		return
 	}
 	ac.b.unsettled(book.CheckSheets, "above the list", ac.L.Title+"!"+cell, "what stands above the list is not read, and may be joints of the order: "+what,
-		"mend its headings if it is a list; if it is none: "+settleTitles(ac.L, []*titleRow{t}))
+		"mend its headings if it is a list; if it is none: "+settleTitles(ac.L.Title, []*titleRow{t}))
 }
 
 // titleBeside keeps words beside a joint that stand right above the headings of the next

@@ -112,7 +112,7 @@ func (ac *account) tellTitles() {
 		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.words, t.words) }) {
 			all = append(all, t)
 		}
-		if b.settledTitle(l, t) {
+		if b.settledTitle(l.Title, t) {
 			continue
 		}
 		open = append(open, t)
@@ -135,7 +135,7 @@ func (ac *account) tellTitles() {
 	}
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, first.col),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settleTitles(l, open))
+		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settleTitles(l.Title, open))
 }
 
 // tellKinds tells of a row of words over joints that says their kind, where the list has
@@ -149,12 +149,12 @@ func (ac *account) tellKinds() {
 	for _, t := range ac.titles {
 		for _, w := range entry.WordsIn(t.words) {
 			kind := b.texts.KindOf(w)
-			if !t.leads || kind == "" || kind == taken || b.settledTitle(l, &t) {
+			if !t.leads || kind == "" || kind == taken || b.settledTitle(l.Title, &t) {
 				continue
 			}
 			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, t.col),
 				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.words, taken),
-				`head a column "Kind" and write it in each row; if it says no kind: `+settleTitles(l, []*titleRow{&t}))
+				`head a column "Kind" and write it in each row; if it says no kind: `+settleTitles(l.Title, []*titleRow{&t}))
 			return
 		}
 	}
@@ -193,8 +193,8 @@ func (b *Ledger) placeWord(w string) bool {
 // saidAbove reports whether words stand above the headings of a list too, as on every
 // page of it.
 func (ac *account) saidAbove(words string) bool {
-	return slices.ContainsFunc(ac.asides, func(a aside) bool {
-		return !a.below && slices.ContainsFunc(a.cells, func(c asideCell) bool { return c.text != "" && entry.SameWords(c.text, words) })
+	return slices.ContainsFunc(ac.asides, func(a sayings.Aside) bool {
+		return !a.Below && slices.ContainsFunc(a.Cells, func(c sayings.AsideCell) bool { return c.Text != "" && entry.SameWords(c.Text, words) })
 	})
 }
 

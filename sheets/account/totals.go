@@ -61,22 +61,22 @@ func (ac *account) typedTotal(row int, cell *worksheet.Cell, x float64) {
 		return
 	}
 	t := &titleRow{row: row, col: cell.Col, words: "total " + book.CellText(*cell)}
-	if ac.b.settledTitle(ac.L, t) {
+	if ac.b.settledTitle(ac.L.Title, t) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(row, cell.Col),
 		fmt.Sprintf("the total gives %v, and the joints above it come to %v pieces on %v rows", x, ac.totals.Above().Pieces, ac.totals.Above().Rows),
-		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settleTitles(ac.L, []*titleRow{t}))
+		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settleTitles(ac.L.Title, []*titleRow{t}))
 }
 
 // sizeless tells of a row that may be a joint without its size.
 func (ac *account) sizeless(row, col int, words string) {
 	t := &titleRow{row: row, col: col, words: words}
-	if ac.b.settledTitle(ac.L, t) {
+	if ac.b.settledTitle(ac.L.Title, t) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, "pieces without a size", ac.L.Ref(row, ac.L.Shop["od"].Col), "the row gives pieces, and no size; it is not priced",
-		`type its size if it is a joint; begin it with "Total" if it counts others; else: `+settleTitles(ac.L, []*titleRow{t}))
+		`type its size if it is a joint; begin it with "Total" if it counts others; else: `+settleTitles(ac.L.Title, []*titleRow{t}))
 }
 
 // orderedOfEach are the numbers of cars ordered.

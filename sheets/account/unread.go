@@ -34,6 +34,12 @@ func (b *Ledger) tellUnread() error {
 		}); err != nil {
 			return fmt.Errorf("sheet %q: %w", u.Sheet.Name, err)
 		}
+		if says == "" {
+			var err error
+			if says, at, err = b.wordsOfNotes(u.Sheet.PartName); err != nil {
+				return err
+			}
+		}
 		what, cell := alone.Joints()
 		if what == "" {
 			what, cell = others.may()
@@ -61,10 +67,11 @@ func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
 		return "", ""
 	}
 	for _, c := range r.Cells {
-		for _, ac := range b.accounts {
-			if says := ac.said.Otherwise(c.Text); c.Kind == worksheet.Text && says != "" {
-				return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
-			}
+		if c.Kind != worksheet.Text {
+			continue
+		}
+		if says := b.saidOfJoints(c.Text); says != "" {
+			return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)
 		}
 	}
 	return "", ""

@@ -42,6 +42,7 @@ type CarWords struct {
 	Row, Col int
 	Text     string
 	Car      *CarEntry
+	Ways     []string // the texts as which a comment is to be read; of words in a cell none
 }
 
 // mostCarWords bounds how many are kept.
@@ -57,7 +58,7 @@ func (b *Lists) keepWords(r *worksheet.Row, read [3]int, above bool) {
 	}
 	for _, c := range r.Cells {
 		if c.Kind == worksheet.Text && (of == nil && !above || of != nil && !slices.Contains(read[:], c.Col)) && len(b.Cars.Words) < mostCarWords {
-			b.Cars.Words = append(b.Cars.Words, CarWords{r.Num, c.Col, strings.TrimSpace(strings.Clone(c.Text)), of})
+			b.Cars.Words = append(b.Cars.Words, CarWords{Row: r.Num, Col: c.Col, Text: strings.TrimSpace(strings.Clone(c.Text)), Car: of})
 		}
 	}
 }

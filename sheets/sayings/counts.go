@@ -87,3 +87,12 @@ func (b *Reader) CountsKind(text string) bool {
 	}
 	return false
 }
+
+// KindAmong reports whether a kind is among the words of a text.
+func (b *Reader) KindAmong(words []string, kind string) (is bool) {
+	b.windows("kind", words, func(text string, _ int) bool {
+		is = b.KindOf(text) == kind
+		return is
+	})
+	return is
+}

@@ -3,10 +3,12 @@ package sayings
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
 	"seamtally/compute"
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/joints"
@@ -25,19 +27,30 @@ type Said struct {
 	b             *Reader
 	cols          []joints.Column
 	kinds, alloys map[string]bool
-	numbers       map[int]map[float64]bool // by the column that is filled
-	marks         map[string]bool          // in small letters
+	numbers       map[string]map[float64]bool // by inputs, and by what is counted on a row
+	texts         map[string]map[string]bool  // by inputs
+	kept          []*model.Quantity           // whose numbers these are
+	marks         map[string]bool             // in small letters
 	rows          int
 	pieces, welds float64
 }
 
 // Of keeps what the joints of a list with those columns are.
 func (b *Reader) Of(cols []joints.Column) *Said {
-	s := &Said{b: b, cols: cols, kinds: map[string]bool{}, alloys: map[string]bool{}, numbers: map[int]map[float64]bool{}, marks: map[string]bool{}}
-	for i, c := range cols {
-		if mayBeSaid(c.Q.Key) {
-			s.numbers[i] = map[float64]bool{}
+	s := &Said{
+		b: b, cols: cols, kinds: map[string]bool{}, alloys: map[string]bool{}, marks: map[string]bool{},
+		numbers: map[string]map[float64]bool{}, texts: map[string]map[string]bool{}, kept: b.counts(),
+	}
+	for _, c := range cols {
+		if c.Reader != nil && !c.Q.IsText() && c.Q.Key != "qty" {
+			s.kept = append(s.kept, c.Q)
 		}
+	}
+	for _, q := range s.kept {
+		s.numbers[q.Key] = map[float64]bool{}
+	}
+	for _, key := range saidWords {
+		s.texts[key] = map[string]bool{}
 	}
 	return s
 }
@@ -47,6 +60,9 @@ const mostSaid = 200
 
 // mostMarks bounds how many marks are kept of a list.
 const mostMarks = 100000
+
+// saidWords are the inputs whose words are said beside joints and around them.
+var saidWords = [...]string{"filler", "alloy", "ends"}
 
 // mayBeSaid are the inputs whose numbers words around joints give.
 func mayBeSaid(key string) bool { return key == "od" || key == "wall" || key == "passes" }
@@ -64,9 +80,14 @@ func (s *Said) Keep(line *compute.Line, mark string) {
 	for _, key := range [...]string{"alloy", "to_alloy"} {
 		s.alloys[s.b.Model.Line.Quantity(key).Text(f)] = true
 	}
-	for i, values := range s.numbers {
-		if len(values) < mostSaid {
-			values[s.cols[i].Q.Num(f)] = true
+	for _, q := range s.kept {
+		if values := s.numbers[q.Key]; len(values) < mostSaid {
+			values[q.Num(f)] = true
+		}
+	}
+	for _, key := range saidWords {
+		if values := s.texts[key]; len(values) < mostSaid {
+			values[s.b.Model.Line.Quantity(key).Text(f)] = true
 		}
 	}
 }
@@ -111,14 +132,17 @@ func (b *Reader) begins(list, word string) bool {
 const mostBeginnings = 5000
 
 // Words are the words of a text as lists of words have them: a point that ends a
-// sentence is none of a number's.
+// sentence is none of a number's, and a note's own number none of its words.
 func Words(text string) []string {
-	out := entry.WordsIn(text)
+	out := entry.WordsIn(numbered.ReplaceAllString(text, ""))
 	for i := range out {
 		out[i] = strings.TrimRight(out[i], ".")
 	}
 	return slices.DeleteFunc(out, func(w string) bool { return w == "" })
 }
+
+// numbered is the number of a note in a list of them: "1. Tack before welding".
+var numbered = regexp.MustCompile(`^\s*\d{1,2}[.)]\s+`)
 
 // Has reports whether words of a list stand in a text.
 func (b *Reader) Has(list string, words []string) (found string) {
@@ -146,6 +170,10 @@ func (s *Said) Otherwise(text string) string {
 		return "say that joints are there more often than their rows say"
 	case (len(words) <= MostShort || pointing || things) && b.Has("dropped", words)+b.Has("optional", words) != "":
 		return "say that joints are not part of the order"
+	case b.adds(text, words):
+		return "say that joints are there more often than their rows say"
+	case b.notOursAround(words) || b.unmeant(words) || b.partly(text, func(x float64) bool { return false }):
+		return "say that joints are not to be welded, or only partly"
 	case s.saysTube(text):
 		return "name a joint that is not on the list"
 	}
@@ -167,9 +195,20 @@ func (s *Said) Otherwise(text string) string {
 	if alloy := s.saysAlloy(words); alloy != "" {
 		return fmt.Sprintf("say that the metal is %s, which no row has", alloy)
 	}
+	if key := s.changes(words, s.listed()); key != "" {
+		return "give another " + key + " than the rows have"
+	}
+	if key := s.OtherWord(words, s.listed().words); key != "" {
+		return "give another " + key + " than the rows have"
+	}
+	if b.onlyAbout(words, "changed") && b.OtherAmount(text, func(x float64) bool {
+		return slices.ContainsFunc(s.kept, func(q *model.Quantity) bool { return q.Role == model.Input && s.hasNear(q, x) }) || s.isCount(x)
+	}) {
+		return "give another number than the rows have"
+	}
 	if kind := b.Kind(words); kind != "" {
 		all, some := whole && things, s.kinds[kind]
-		if pointing && !some || all && !(some && len(s.kinds) == 1) {
+		if (pointing || b.Changed(words)) && !some || all && !(some && len(s.kinds) == 1) {
 			return fmt.Sprintf("say that joints are of the kind %s, which rows do not", kind)
 		}
 	}
@@ -238,28 +277,32 @@ func (s *Said) saysAlloy(words []string) (alloy string) {
 // saysNumber is the name of an input that words give a number of, where the joints have
 // another: "" for none. Where all are meant, all have to have it.
 func (s *Said) saysNumber(words []string, whole bool) string {
-	return s.otherNumber(words, func(at int, x float64) bool {
-		has := false
-		for v := range s.numbers[at] {
-			has = has || Near(v, x)
-		}
-		return has && !(whole && len(s.numbers[at]) > 1)
-	}, false)
+	return s.otherNumber(s.b.linked(words), func(q *model.Quantity, x float64) bool {
+		return s.hasNear(q, x) && !(whole && len(s.numbers[q.Key]) > 1)
+	})
+}
+
+// hasNear reports whether a joint of the list has about such a number.
+func (s *Said) hasNear(q *model.Quantity, x float64) bool {
+	return s.listed().has(q, func(v float64) bool { return Near(v, x) })
 }
 
 // otherNumber is the name of the first input that words give a number of which is not
-// had, "" for none: among all inputs, or among those that words around joints give.
-func (s *Said) otherNumber(words []string, had func(at int, x float64) bool, all bool) string {
+// had, "" for none.
+func (s *Said) otherNumber(words []string, had func(q *model.Quantity, x float64) bool) string {
 	if !slices.ContainsFunc(words, StartsNumber) {
 		return ""
 	}
 	for i, w := range words {
-		key := s.b.InputOf(w)
+		key, end := s.b.InputOf(w), i+1
+		if key == "" && i+2 < len(words) && StartsNumber(words[i+2]) && !StartsNumber(words[i+1]) { // "pie angle 10"
+			key, end = s.b.InputOf(w+" "+words[i+1]), i+2
+		}
 		at := slices.IndexFunc(s.cols, func(c joints.Column) bool { return c.Q.Key == key })
-		if at < 0 || key == "qty" || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !(all && s.b.Quick.Recognise(w).Exact) {
+		if at < 0 || key == "qty" || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !s.b.Quick.Recognise(strings.Join(words[i:end], " ")).Exact {
 			continue
 		}
-		if x, ok := s.numberBeside(words, i, at); ok && !had(at, x) {
+		if x, ok := s.numberBeside(words, i, end, at); ok && !had(s.cols[at].Q, x) {
 			return s.cols[at].Q.Name()
 		}
 	}
@@ -285,10 +328,10 @@ func (b *Reader) InputOf(word string) string {
 	return key
 }
 
-// numberBeside reads the number of an input beside a word of a text, with the unit that
+// numberBeside reads the number of an input beside its words, from i to end, of a text, with the unit that
 // may stand behind it.
-func (s *Said) numberBeside(words []string, i, at int) (x float64, ok bool) {
-	for _, from := range [...]int{i + 1, i - 1, i - 2} {
+func (s *Said) numberBeside(words []string, i, end, at int) (x float64, ok bool) {
+	for _, from := range [...]int{end, i - 1, i - 2} {
 		if from < 0 || from >= len(words) || !StartsNumber(words[from]) {
 			continue
 		}
@@ -353,13 +396,4 @@ func Nothing(word string) bool {
 		return true
 	}
 	return false
-}
-
-// KindAmong reports whether a kind is among the words of a text.
-func (b *Reader) KindAmong(words []string, kind string) (is bool) {
-	b.windows("kind", words, func(text string, _ int) bool {
-		is = b.KindOf(text) == kind
-		return is
-	})
-	return is
 }

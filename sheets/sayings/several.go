@@ -49,6 +49,7 @@ func (b *Reader) Numbers(text string) (out []float64) {
 		x := func(i int) bool { return i >= 0 && i < len(words) && words[i] == "x" }
 		switch {
 		case x(i-1) && i > 1 && StartsNumber(words[i-2]), x(i+1) && i+2 < len(words) && StartsNumber(words[i+2]): // a size
+		case i > 0 && b.in("done to sides", words[i-1]): // "measured 2 times"
 		case times, x(i - 1), x(i + 1), b.counted(words[i+1:]), i > 0 && b.in("counting", words[i-1]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
 			out = append(out, n)
 		}
@@ -218,6 +219,9 @@ func (b *Reader) OneSide(text string) bool {
 		return false
 	}
 	part, like := false, false
+	if slices.ContainsFunc(words, func(w string) bool { return b.in("done to sides", w) }) {
+		return false // "deburr both ends"
+	}
 	for i, w := range words {
 		part = part || b.OneOf("opposite", w) != "" || b.OneOf("fold part", strings.TrimSuffix(w, "s")) != ""
 		next := ""
@@ -254,23 +258,23 @@ func (b *Reader) Refers(words []string) bool { return b.Has("referring", words) 
 
 // OtherInput is the name of the first input that words beside a joint give a number of
 // which it has not, "" for none.
-func (s *Said) OtherInput(words []string, has func(at int, x float64) bool) string {
-	return s.otherNumber(slices.DeleteFunc(slices.Clone(words), func(w string) bool { return s.b.in("changed", w) }), has, true)
+func (s *Said) OtherInput(words []string, has func(q *model.Quantity, x float64) bool) string {
+	return s.otherNumber(s.b.linked(words), has)
 }
 
 // OtherWord is the name of the first input that words beside a joint give a word of which
 // it has not, "" for none: "no filler", "grade 9". One word alone may be of anything.
-func (s *Said) OtherWord(words []string, has func(q *model.Quantity) string) string {
-	for _, key := range [...]string{"filler", "alloy", "ends"} {
+func (s *Said) OtherWord(words []string, has func(q *model.Quantity, word string) bool) string {
+	for _, key := range saidWords {
 		q, longest, says := s.b.Model.Line.Quantity(key), "", ""
 		s.b.windows(key, words, func(text string, _ int) bool {
 			said, _, err := s.b.Words.Read(key, text, nil)
-			if err == nil && len(text) > len(longest) && (strings.Contains(text, " ") || len(text) > leastAlone && key != "ends") {
+			if err == nil && len(text) > len(longest) && (strings.Contains(text, " ") || len(text) > leastAlone && key != "ends" || len(words) == 1 && len(text) == leastAlone && !s.b.in("yes", text)) {
 				longest, says = text, said // "no filler" has "filler" in it
 			}
 			return false
 		})
-		if longest != "" && says != has(q) {
+		if longest != "" && !has(q, says) {
 			return q.Name()
 		}
 	}
@@ -284,8 +288,16 @@ const leastAlone = 5
 // theirs is one that a joint has.
 func (b *Reader) OtherAmount(text string, has func(x float64) bool) bool {
 	words := Words(text)
+	dated := func(i int) bool {
+		return i >= 0 && i < len(words) && (b.in("month", words[i]) || b.in("issued", words[i]))
+	}
 	if len(words) > 8 || !b.Changed(words) {
 		return false
+	}
+	for i, w := range words {
+		if StartsNumber(w) && (strings.ContainsAny(w, "/:") || strings.Count(w, ".")+strings.Count(w, "-") > 1 || dated(i-1) || dated(i+1)) {
+			return false // "changed 12 March", "now at rev 3"
+		}
 	}
 	some := false
 	for _, m := range amounts.FindAllString(text, -1) {

@@ -60,9 +60,10 @@ type Info struct {
 
 // Pages is how a sheet is set up for print.
 type Pages struct {
-	Setup       string // the tag pageSetup, or ""
-	Fits        bool   // to a number of pages
-	Foot        bool   // there is a header or a footer
+	Setup       string   // the tag pageSetup, or ""
+	Fits        bool     // to a number of pages
+	Foot        bool     // there is a header or a footer
+	Words       []string // of headers and footers, with the codes for their look
 	RowBreaks   bool
 	ColBreaks   bool
 	Margins     bool    // they are given
@@ -138,6 +139,8 @@ func (rd *sheetReader) element() error {
 	switch {
 	case depth == 3 && parent == "sheetData" && rd.p.Tok.Local == "row":
 		return rd.row()
+	case depth == 3 && parent == "headerFooter":
+		return rd.pageWords()
 	case depth == 2 || depth == 3 && parentOf(rd.p.Tok.Local) == parent:
 		return rd.setting(rd.p.Tok.Local, rd.p.Raw())
 	}
@@ -181,6 +184,18 @@ func (rd *sheetReader) row() error {
 		return nil
 	}
 	return rd.each(row)
+}
+
+// mostPageWords is the longest header or footer that is kept, in bytes; a spreadsheet
+// takes 255 characters. There are six of them at the most.
+const mostPageWords, mostPages = 2000, 6
+
+func (rd *sheetReader) pageWords() error {
+	text, err := rd.p.Text(nil)
+	if err == nil && len(text) > 0 && len(text) <= mostPageWords && len(rd.info.Pages.Words) < mostPages {
+		rd.info.Pages.Words = append(rd.info.Pages.Words, markup.DecodeEscapes(string(text)))
+	}
+	return err
 }
 
 func (rd *sheetReader) setting(local string, tag []byte) error {
