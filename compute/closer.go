@@ -160,6 +160,14 @@ func (c *Closer) Work(l *Line) (Amounts, error) {
 	return c.Amounts(l), nil
 }
 
+// WorkAsShown works a line out as the formulas on its row do: one that a check refuses
+// counts on, and the check is told. They are nil if a figure comes to no number.
+func (c *Closer) WorkAsShown(l *Line) (Amounts, error) {
+	c.e.counts = true
+	defer func() { c.e.counts = false }()
+	return c.Work(l)
+}
+
 // Amounts are those of a line that was worked out.
 func (c *Closer) Amounts(l *Line) Amounts {
 	a := make(Amounts, 0, len(c.scopes)-1+len(c.sums))

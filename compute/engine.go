@@ -20,6 +20,7 @@ type Engine struct {
 	tables map[*model.Scope][]step
 	nums   []*model.Quantity // numeric figures, which must come out as numbers
 	check  []*model.Quantity
+	counts bool // refused lines count, see [Order.AgainAsShown]
 
 	singles, closing []step // of what is worked out once, before the lines and after them
 	counters         []counter
@@ -288,7 +289,7 @@ func (e *Engine) workLine(l *Line) (Outcome, error) {
 		}
 	}
 	for _, q := range e.check {
-		if q.Level == model.LevelRefuse && l.Frame.Num[q.Slot] != 0 {
+		if q.Level == model.LevelRefuse && l.Frame.Num[q.Slot] != 0 && !e.counts {
 			out.Refused, out.Why = true, q
 			return out, nil
 		}

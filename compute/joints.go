@@ -128,10 +128,21 @@ func (o *Order) BlankRow(t *model.Scope) (*formula.Frame, error) { return o.engi
 // out. Joints that cannot be worked out so are named. The order itself stays as
 // it is.
 func (o *Order) Again(v *Values, change func(*Joint, *Line) bool) (refused []*Joint, err error) {
+	return o.again(v, change, false)
+}
+
+// AgainAsShown does the same as the workbook's formulas do: a joint that a check refuses
+// counts on until the next run leaves its row out.
+func (o *Order) AgainAsShown(v *Values, change func(*Joint, *Line) bool) (refused []*Joint, err error) {
+	return o.again(v, change, true)
+}
+
+func (o *Order) again(v *Values, change func(*Joint, *Line) bool, asShown bool) (refused []*Joint, err error) {
 	engine, err := NewEngine(v)
 	if err != nil {
 		return nil, err
 	}
+	engine.counts = asShown
 	for i := range o.Joints {
 		j := &o.Joints[i]
 		line := j.Line.Clone()

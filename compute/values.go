@@ -40,12 +40,19 @@ type listSum struct {
 }
 
 // Hold makes a figure keep a number whatever its formula gives: the order is
-// then worked out as a workbook does in which somebody has typed over it.
+// then worked out as a workbook does in which somebody has typed over it. A spare line
+// of a table becomes one of its lines: the workbook's sums go over it.
 func (v *Values) Hold(at Place, x float64) {
+	at.Figure = v.Model.Twin(at.Figure)
+	if t := at.Figure.Scope; slices.Contains(v.Model.Tables, t) {
+		for len(v.rows[t].Frames) < at.Row {
+			v.AddRow(t)
+		}
+	}
 	if v.held == nil {
 		v.held = map[Place]float64{}
 	}
-	v.held[Place{v.Model.Twin(at.Figure), at.Row}] = x
+	v.held[at] = x
 }
 
 // HoldSum does the same for a figure added up over the lines of one list that

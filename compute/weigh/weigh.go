@@ -240,9 +240,13 @@ func (w *weigher) others(anew []bool, only []int, change func(*compute.Joint, *c
 
 // weigh works the order out with other rows, and with the values as they are
 // now. After it the sums are as before.
-func (w *weigher) weigh(rows []otherRow) (*Weight, error) {
+func (w *weigher) weigh(rows []otherRow, asShown bool) (*Weight, error) {
 	refused := w.refused
 	now := make([]compute.Amounts, len(rows))
+	work := w.closer.Work
+	if asShown {
+		work = w.closer.WorkAsShown
+	}
 	for k, o := range rows {
 		list := w.s.order.Joints[o.i].List
 		if w.in[o.i] == nil {
@@ -253,7 +257,7 @@ func (w *weigher) weigh(rows []otherRow) (*Weight, error) {
 			continue
 		}
 		var err error
-		if now[k], err = w.closer.Work(o.line); err != nil {
+		if now[k], err = work(o.line); err != nil {
 			return nil, err
 		}
 		if now[k] == nil {
@@ -275,6 +279,16 @@ func (w *weigher) weigh(rows []otherRow) (*Weight, error) {
 // or, by false, leave out; either may be nil. If rows is not nil, change concerns no
 // other rows. It gives nil where enough was worked out already.
 func (s *Scales) Otherwise(values func(*compute.Values), rows []Row, change func(*compute.Joint, *compute.Line) bool) (*Weight, error) {
+	return s.otherwise(values, rows, change, false)
+}
+
+// AsShown does the same for a workbook that no run has seen since: a joint that a check
+// refuses counts there until the next run leaves it out.
+func (s *Scales) AsShown(values func(*compute.Values), rows []Row, change func(*compute.Joint, *compute.Line) bool) (*Weight, error) {
+	return s.otherwise(values, rows, change, true)
+}
+
+func (s *Scales) otherwise(values func(*compute.Values), rows []Row, change func(*compute.Joint, *compute.Line) bool, asShown bool) (*Weight, error) {
 	w, err := s.weigher()
 	if err != nil {
 		return nil, err
@@ -284,7 +298,7 @@ func (s *Scales) Otherwise(values func(*compute.Values), rows []Row, change func
 		v, ok := s.order.Set.Clone(), false
 		values(v)
 		if anew, ok = w.reaches(v); !ok {
-			return s.afresh(v, change)
+			return s.afresh(v, change, asShown)
 		}
 	}
 	others := w.others(anew, w.joints(rows), change)
@@ -296,7 +310,7 @@ func (s *Scales) Otherwise(values func(*compute.Values), rows []Row, change func
 		w.closer.Renew()
 		defer w.restore()
 	}
-	out, err := w.weigh(others)
+	out, err := w.weigh(others, asShown)
 	if err != nil {
 		s.on = nil // its sums are no more what they were
 	}
@@ -353,11 +367,15 @@ func (s *Scales) affords(lines int) bool {
 }
 
 // afresh works the order out with a new engine.
-func (s *Scales) afresh(v *compute.Values, change func(*compute.Joint, *compute.Line) bool) (*Weight, error) {
+func (s *Scales) afresh(v *compute.Values, change func(*compute.Joint, *compute.Line) bool, asShown bool) (*Weight, error) {
 	if !s.affords(len(s.order.Joints)) {
 		return nil, nil
 	}
-	refused, err := s.order.Again(v, change)
+	again := s.order.Again
+	if asShown {
+		again = s.order.AgainAsShown
+	}
+	refused, err := again(v, change)
 	if err != nil {
 		return nil, err
 	}

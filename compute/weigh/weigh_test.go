@@ -104,7 +104,7 @@ func TestWeighedAsWorkedOutAfresh(t *testing.T) {
 			if values != nil {
 				values(v)
 			}
-			want, err := on.afresh(v, change)
+			want, err := on.afresh(v, change, false)
 			require.NoError(t, err, what)
 			got, err := on.Otherwise(values, nil, change)
 			require.NoError(t, err, what)

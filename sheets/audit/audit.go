@@ -43,6 +43,9 @@ type Fault struct {
 	// stands, less as it should be, in the book's currency. NaN where that
 	// cannot be told.
 	Cost, Price float64
+	// With and Without are the price of the order with the fault, and without it;
+	// of other faults they know nothing.
+	With, Without float64
 }
 
 // Report is what an audit has found.
@@ -105,6 +108,13 @@ func (a *auditor) sorted() *Report {
 		LeftOut: a.Run.Report.LeftOut, Verdict: a.Run.Report.Verdict,
 	}
 	for _, f := range a.found {
+		if math.IsNaN(f.Price) && a.nothingRestsOn(f) {
+			f.effect(0, 0)
+		}
+		f.With, f.Without = a.scales.Price+f.Price, a.scales.Price
+		if f.counted {
+			f.With, f.Without = a.scales.Price, a.scales.Price-f.Price
+		}
 		r.Faults = append(r.Faults, f.Fault)
 	}
 	slices.SortStableFunc(r.Faults, func(a, b Fault) int {

@@ -158,12 +158,14 @@ type seenCell struct {
 	line  weigh.Row
 	q     *model.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
+	still bool // no figure rests on it
 
 	format string // of the number, as a run writes it
 }
 
 // hold gives the number that the cell shows to what a fault does.
 func (c *seenCell) hold(f *auditFault) {
+	f.still = f.still || c.still
 	if c.have == nil || c.have.Kind != worksheet.Number {
 		return
 	}
@@ -187,6 +189,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
 	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String(), format: c.Style.Format}
+	cell.still = c.Kind == worksheet.Text && strings.EqualFold(title, a.Own.Workings) // words and verdicts
 	if c.Formula == "" {
 		a.looksAt(cell)
 		a.seeKept(cell)
@@ -248,11 +251,8 @@ func (a *auditor) formulaGone(c seenCell) {
 		Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
 		Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
 	})
-	if c.q != nil && !c.q.IsText() {
-		f.show(c.line, c.q, 0)
-	} else if c.holds != nil {
-		f.held = append(f.held, func(v *compute.Values) { c.holds(v, 0) })
-	}
+	c.have = &worksheet.Cell{Kind: worksheet.Number} // as which formulas read it
+	c.hold(f)
 }
 
 // otherFormula tells how a formula is not the one that belongs there.

@@ -24,6 +24,9 @@ type auditFault struct {
 	freed map[weigh.Row][]*model.Quantity           // figures that were typed over
 	gone  map[weigh.Row]bool                        // rows that the workbook does not count
 	held  []func(*compute.Values)                   // other figures as their cells show them
+	still bool                                      // no figure rests on the cell
+
+	counted bool // the price as it should be has it in it
 }
 
 // auditor is one audit.

@@ -6,10 +6,24 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/weigh"
+	"seamtally/sheets/page"
 )
+
+// nothingRestsOn reports whether the price does not move for a fault: it is about how
+// something looks, or what rests on nothing, or stands on a sheet from which no price
+// comes.
+func (a *auditor) nothingRestsOn(f *auditFault) bool {
+	sheet, _, _ := page.SplitRef(f.Cell)
+	switch f.Rule {
+	case RuleDisguised, RuleHidden, RuleHiddenSheet, RuleHiddenRow, RuleTouched, RuleNoBasis:
+		return true
+	}
+	return f.still || a.ofBid(sheet)
+}
 
 // undo weighs a fault by what the order comes to without it.
 func (a *auditor) undo(f *auditFault, values func(*compute.Values), change func(*compute.Joint, *compute.Line) bool) {
+	f.counted = true
 	if w, err := a.scales.Otherwise(values, nil, change); err == nil && w != nil && w.Refused == 0 {
 		f.effect(-w.Cost, -w.Price)
 	}
@@ -27,6 +41,7 @@ func (a *auditor) weigh() error {
 			return err
 		case w == nil:
 		case len(f.freed) > 0:
+			f.counted = true
 			f.effect(-w.Cost, -w.Price) // as it stands is with the typed figure
 		default:
 			f.effect(w.Cost, w.Price)
@@ -42,7 +57,11 @@ func (a *auditor) weighed(f *auditFault) (*weigh.Weight, error) {
 	if len(f.held) > 0 {
 		values = f.hold
 	}
-	return a.scales.Otherwise(values, f.rows(), func(r *compute.Joint, line *compute.Line) bool {
+	otherwise := a.scales.AsShown
+	if len(f.freed) > 0 {
+		otherwise = a.scales.Otherwise // what a run makes of it without what is typed
+	}
+	return otherwise(values, f.rows(), func(r *compute.Joint, line *compute.Line) bool {
 		at := weigh.Row{List: r.List, Row: r.Row}
 		for q, x := range f.shown[at] {
 			line.Set(q, x)

@@ -141,7 +141,7 @@ func (f *sheet) tiles() {
 		p.Put(tileRow, page.Text(col, look.TileLabel, q.Heading, page.Ours))
 		c := book.FigureCell(q, f.Values.Order, col, look.Tile)
 		c.Style.Format = wholes(q.Shown)
-		p.Put(tileRow+1, book.Showing(c.Live(f.OrderCell(q.Key)), q, 0))
+		p.Put(tileRow+1, c.Live(f.OrderCell(q.Key)))
 		p.Put(tileRow+2, page.Text(col, look.TileUnit, f.Unit(q), page.Ours))
 	}
 }
@@ -228,7 +228,7 @@ func (f *sheet) table(key, title, first string, scope *model.Scope) {
 		for k, q := range f.w.tables[key] {
 			c := book.FigureCell(q, frame, dataCol+k, look.Calc)
 			c.Style.Format = dashed(c.Style.Format)
-			f.p.Put(f.row, book.Showing(c.Live(f.CellAt(q, i)), q, int(scope.Quantity(scope.By).Num(frame))))
+			f.p.Put(f.row, c.Live(f.CellAt(q, i)))
 		}
 		f.row++
 	}
@@ -236,7 +236,7 @@ func (f *sheet) table(key, title, first string, scope *model.Scope) {
 	for k, q := range f.w.tables[key] {
 		if o := f.w.under[q]; o != nil {
 			under = true
-			f.p.Put(f.row, book.Showing(book.FigureCell(o, f.Values.Order, dataCol+k, look.Total).Live(f.OrderCell(o.Key)), o, 0))
+			f.p.Put(f.row, book.FigureCell(o, f.Values.Order, dataCol+k, look.Total).Live(f.OrderCell(o.Key)))
 		}
 	}
 	if under {
@@ -263,7 +263,7 @@ func (f *sheet) buying() {
 		f.p.Put(f.row, page.Text(nameCol, look.CalcText, q.Heading, page.Ours))
 		c := book.FigureCell(q, f.Values.Order, dataCol, look.Calc)
 		c.Style.Format = dashed(c.Style.Format)
-		f.p.Put(f.row, book.Showing(c.Live(f.OrderCell(q.Key)), q, 0))
+		f.p.Put(f.row, c.Live(f.OrderCell(q.Key)))
 		f.row++
 	}
 	f.row++

@@ -58,8 +58,14 @@ func faultLines(p *message.Printer, f audit.Fault, currency string) []string {
 	}
 	add("there", f.Found)
 	add("should", f.Expected)
-	if !math.IsNaN(f.Price) {
-		add("effect", p.Sprintf("cost %+.2f, price %+.2f (%s)", f.Cost, f.Price, currency))
+	switch {
+	case math.IsNaN(f.Price):
+	case f.Price != 0:
+		add("effect", p.Sprintf("price %.2f, without it %.2f; cost %+.2f (%s)", f.With, f.Without, f.Cost, currency))
+	case f.Cost != 0:
+		add("effect", p.Sprintf("the price is not moved; cost %+.2f (%s)", f.Cost, currency))
+	case f.Grade != audit.WorthKnowing:
+		add("effect", "the price is not moved")
 	}
 	add("to do", f.Fix)
 	return out
@@ -78,11 +84,11 @@ func auditJSON(w io.Writer, r *audit.Report) error {
 	for _, f := range r.Faults {
 		faults = append(faults, object{
 			"grade": f.Grade, "kind": f.Rule, "cell": f.Cell, "more": f.More, "what": f.What, "found": f.Found,
-			"expected": f.Expected, "fix": f.Fix, "effect": object{"order_cost": number(f.Cost), "order_price": number(f.Price)},
+			"expected": f.Expected, "fix": f.Fix, "effect": object{"order_cost": number(f.Cost), "order_price": number(f.Price), "price_with": number(f.With), "price_without": number(f.Without)},
 		})
 	}
 	return writeJSON(w, object{
 		"input": r.Input, "against": r.Against, "currency": r.Currency, "cells": r.Cells, "rows": r.Rows,
-		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "clean": r.Clean(), "complete": r.Complete, "reasons": reasons(r.Verdict),
+		"order": object{"order_cost": r.Cost, "order_price": r.Price}, "faults": faults, "unweighed": r.Unweighed, "clean": r.Clean(), "complete": r.Complete, "reasons": reasons(r.Verdict),
 	})
 }

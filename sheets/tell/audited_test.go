@@ -20,7 +20,7 @@ func auditReport() *audit.Report {
 		Faults: []audit.Fault{
 			{
 				Grade: audit.Wrong, Rule: "formula changed", Cell: "Joints!F7", More: 2, What: "the formula of Floor time is not the column's",
-				Found: "=A7&\"\u009b31m\"", Expected: "=A7", Fix: "price again", Cost: 1234.5, Price: -10,
+				Found: "=A7&\"\u009b31m\"", Expected: "=A7", Fix: "price again", Cost: 1234.5, Price: -10, With: 92640, Without: 92650,
 			},
 			{Grade: audit.WorthKnowing, Rule: "hidden row priced", Cell: "Joints!F9", What: "the row is hidden", Fix: "show it", Cost: math.NaN(), Price: math.NaN()},
 		},
@@ -35,7 +35,7 @@ as it should be: cost 64,689.79, price 92,650.00 ($)
 wrong: Joints!F7 and 2 more: formula changed: the formula of Floor time is not the column's
    there    =A7&" 31m"
    should   =A7
-   effect   cost +1,234.50, price -10.00 ($)
+   effect   price 92,640.00, without it 92,650.00; cost +1,234.50 ($)
    to do    price again
 worth knowing: Joints!F9: hidden row priced: the row is hidden
    to do    show it
