@@ -37,7 +37,7 @@ func mayCalculate() map[string]string {
 		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.keep": layout, "traveller.ending": layout, "offer.picture": layout,
 
 		"joints.readQuantity": reading, "account.saysSame": reading, "account.compareTwins": reading, "account.lookAt": reading, "assumptions.loadSingle": reading,
-		"book.operated": reading, "book.typed": reading, "audit.slipOf": reading, "timesheet.amountIn": reading, "timesheet.estimates": reading, "whatif.number": reading,
+		"book.operated": reading, "book.typed": reading, "timesheet.amountIn": reading, "timesheet.estimates": reading, "whatif.number": reading,
 
 		"joints.Add": counts, "account.keepPieces": counts, "account.contradicts": counts, "account.take": counts, "account.totalOfSizes": counts, "sayings.Keep": counts, "sayings.isCount": counts, "offer.priced": counts, "load.open": counts,
 		"breaks.matrix": "a table of what its own formulas add up", "load.twins": "hours of two quotes are held against each other",

@@ -22,7 +22,7 @@ func Watch(ctx context.Context, in, password string, watch Observer, lenient boo
 		return nil, err
 	}
 	t := newRun(ctx, b, PriceOptions{In: in, Password: password}, watch)
-	t.Lenient, t.ReadOnly, t.keepRows = lenient, true, true
+	t.Lenient, t.ReadOnly, t.keepRows, t.AsWritten = lenient, true, true, true
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := t.all(edit); err != nil {

@@ -20,6 +20,7 @@ func (a *Plan) seal() error {
 	a.sealWords()
 	a.sealSingles()
 	a.sealTables()
+	a.sealBook()
 	if err := a.sealChoices(); err != nil {
 		return err
 	}
@@ -74,6 +75,11 @@ func (a *Plan) sealSingles() {
 			}
 			a.Seal(s)
 		}
+		shipped := own(row, book.AssumeShipped, "shipped "+q.Key+" "+formula.GeneralText(q.Value), "the shipped value of "+q.Key, formula.GeneralText(q.Value), a.there(row, book.AssumeShipped))
+		if shipped.Matters = true; !q.IsText() { // words are sealed with the others
+			shipped.Leaves = shipped.Program
+			a.Seal(shipped)
+		}
 		s := own(row, book.AssumeBasis, logbook.BasisID+q.Key, "the basis of "+q.Key, q.Source, a.there(row, book.AssumeBasis))
 		if from > 0 {
 			s.Leaves = taken(book.AssumeBasis)
@@ -84,6 +90,21 @@ func (a *Plan) sealSingles() {
 		s := own(row, book.AssumeValue, "money", "the sign of money (no amount is converted)", a.Currency(), a.Currency())
 		s.Matters = true
 		a.Seal(s)
+	}
+}
+
+// sealBook seals what is about the workbook as a whole: from when its days count, and how
+// the calculated columns are headed.
+func (a *Plan) sealBook() {
+	from := map[bool]string{false: "1900", true: "1904"}[a.Workbook.Date1904]
+	a.Seal(logbook.Sealed{Of: logbook.SealAssumptions, ID: "days count from", What: "the year from which days count", Matters: true, Stands: from, Leaves: from})
+	for _, l := range a.All {
+		for _, q := range a.Model.Line.Quantities {
+			if col := l.Ours[q]; col > 0 {
+				a.Seal(logbook.Sealed{Of: logbook.SealAssumptions, Title: l.Title, ID: "heading " + l.Title + " " + q.Key, Row: l.HeadRow, Col: col, Matters: true,
+					What: fmt.Sprintf("the heading of the calculated column %q", a.Heading(q)), Program: a.Heading(q), Stands: l.HeadingFound(col), Leaves: l.Written[col]})
+			}
+		}
 	}
 }
 

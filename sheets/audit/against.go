@@ -8,6 +8,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 	"seamtally/sheets"
 	"seamtally/sheets/revisions"
 )
@@ -116,7 +117,7 @@ func (a *auditor) unitAgainst(r, was *compute.Joint) {
 			continue
 		}
 		x, y := q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)
-		if why, is := slipOf(x, y); is && a.byKey[unitKey(a.All[r.List], q, r.Row)] == nil {
+		if why, is := units.Slip(x, y); is && a.byKey[unitKey(a.All[r.List], q, r.Row)] == nil {
 			a.add(unitKey(a.All[r.List], q, r.Row), Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: a.All[r.List].Ref(r.Row, a.All[r.List].Shop[q.Key].Col),
 				What:  fmt.Sprintf("%s: %s is that of %s %s", r.Name(), a.Heading(q), a.o.Against, why),
@@ -144,7 +145,7 @@ func (a *auditor) jointChanged(r, was *compute.Joint) {
 			Grade: Doubtful, Rule: RuleJointChanged, Cell: a.All[r.List].Ref(r.Row, col), What: fmt.Sprintf("%s: %s is not that of %s", r.Name(), a.Heading(q), a.o.Against),
 			Found: after, Expected: before, Fix: "see that the change is meant",
 		}
-		if why, is := slipOf(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
+		if why, is := units.Slip(q.Num(&r.Line.Frame), q.Num(&was.Line.Frame)); is && !q.IsText() {
 			f.Rule, f.What = RuleUnit, fmt.Sprintf("%s: %s is that of %s %s", r.Name(), a.Heading(q), a.o.Against, why)
 			f.Fix = "check the value and its unit"
 			if a.byKey[unitKey(a.All[r.List], q, r.Row)] != nil {

@@ -3,10 +3,13 @@ package audit
 import (
 	"fmt"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 
 	"seamtally/compute"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 	"seamtally/compute/weigh"
 	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
@@ -132,8 +135,9 @@ func (a *auditor) bookFaults() {
 func (a *auditor) nameFaults() {
 	ends := a.blockEnds()
 	for _, want := range a.Names.Defined {
+		a.shadowed(want.Name, want.Ref)
 		have := a.nameNow(want.Name)
-		leads := leadsTo(have, want.Ref)
+		leads := leadsTo(have, want.Ref) && strings.Count(have, "$") >= strings.Count(want.Ref, "$")
 		if leads && !endsBefore(have, ends[blockOf(want.Ref)]) || have != "" && strings.HasPrefix(want.Name, "seamtally.") {
 			continue // those with a dot only say where the program's blocks stand
 		}
@@ -143,12 +147,31 @@ func (a *auditor) nameFaults() {
 		f := Fault{Grade: Wrong, Rule: RuleBrokenName, Cell: want.Name, What: fmt.Sprintf("the name %s does not lead where it should", want.Name),
 			Found: have, Expected: want.Ref, Fix: "price again, which sets it right"}
 		switch {
+		case leadsTo(have, want.Ref) && !leads:
+			f.What = fmt.Sprintf("the name %s has lost a $, and leads elsewhere from every other cell", want.Name)
 		case have == "":
 			f.Found, f.What = "no such name", fmt.Sprintf("the name %s is gone", want.Name)
 		case leads:
 			f.What = fmt.Sprintf("the name %s ends above the other columns of its table, and passes over the lines below", want.Name)
 		}
 		a.holdName(a.add("name "+want.Name, f), want.Name, have)
+	}
+}
+
+// shadowed tells of a name that a sheet with formulas of ours has for itself: there it
+// stands before that of the workbook.
+func (a *auditor) shadowed(name, ref string) {
+	for _, d := range a.Workbook.Names {
+		if d.Sheet < 0 || d.Sheet >= len(a.Workbook.Sheets) || !strings.EqualFold(d.Name, name) || leadsTo(d.Ref, ref) {
+			continue
+		}
+		title := a.Workbook.Sheets[d.Sheet].Name
+		if a.Own.IsOurs(title) || slices.ContainsFunc(a.All, func(l *joints.List) bool { return l.Title == title }) {
+			a.add("shadow "+name+title, Fault{
+				Grade: Wrong, Rule: RuleBrokenName, Cell: name, What: fmt.Sprintf("%s has a name %s of its own, which its formulas go by", title, name),
+				Found: d.Ref, Expected: ref, Fix: "delete the name of that sheet, where the spreadsheet program lists names",
+			})
+		}
 	}
 }
 
@@ -200,8 +223,12 @@ func endsBefore(ref string, row int) bool {
 // leads to: that is what the workbook works with.
 func (a *auditor) holdName(f *auditFault, name, ref string) {
 	q := a.Model.Singles.Quantity(name)
+	if x, err := strconv.ParseFloat(ref, 64); err == nil && q != nil && !q.IsText() {
+		f.held = append(f.held, func(v *compute.Values) { v.Singles.Num[q.Slot] = x })
+		return
+	}
 	sheet, at, ok := page.SplitRef(ref)
-	if q == nil || q.IsText() || !ok || !strings.EqualFold(sheet, a.Own.Assumptions) {
+	if ok = ok && strings.Count(ref, "$") > 1; q == nil || q.IsText() || !ok || !strings.EqualFold(sheet, a.Own.Assumptions) {
 		return
 	}
 	if c := a.Own.Cell(at.Row1, at.Col1); c.Kind == worksheet.Number {
@@ -243,7 +270,7 @@ func (a *auditor) assumptionFaults(at *assumptions.Places) {
 			a.add("date "+q.Key, Fault{Grade: Wrong, Rule: RuleDate, Cell: cell, What: q.Key + " is shown as a date", Found: shownText(value), Fix: "type the number, and set the cell's format to a number"})
 		}
 		x := q.Num(a.Set.Singles)
-		if why, is := slipOf(x, q.Value); is && (x < a.Own.Cell(row, book.AssumeLow).Num || x > a.Own.Cell(row, book.AssumeHigh).Num) {
+		if why, is := units.Slip(x, q.Value); is && (x < a.Own.Cell(row, book.AssumeLow).Num || x > a.Own.Cell(row, book.AssumeHigh).Num) {
 			f := a.add("slip "+q.Key, Fault{
 				Grade: Doubtful, Rule: RuleUnit, Cell: cell, What: fmt.Sprintf("%s is the shipped value %s", q.Key, why),
 				Found: fmt.Sprint(q.Num(a.Set.Singles)), Expected: fmt.Sprint(q.Value), Fix: "check the value and its unit",

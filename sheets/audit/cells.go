@@ -2,7 +2,6 @@ package audit
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -11,6 +10,7 @@ import (
 	"seamtally/compute/model"
 	"seamtally/compute/weigh"
 	"seamtally/sheets"
+	"seamtally/sheets/audit/formulas"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/logbook"
@@ -71,7 +71,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		switch {
 		case n.Formula == "" && n.Op == worksheet.Set && c.Q.Key != "check":
 			a.typedOver(ed, &c, cell)
-		case c.Q.Key == "car" && cell.have != nil && (ed.L.Called != "" || sheetRenamed(cell.have.Formula, n.Formula)):
+		case c.Q.Key == "car" && cell.have != nil && (ed.L.Called != "" || formulas.SameButTexts(cell.have.Formula, n.Formula)):
 			if !joints.Filled(ed.Inputs[i]) {
 				a.add("renamed "+ed.L.Title, Fault{
 					Grade: Doubtful, Rule: RuleSheetRenamed, Cell: cell.at.String(), What: "the joints without a car are of the car that their sheet is called after, and it is called otherwise now",
@@ -130,11 +130,6 @@ func isOldReading(c *joints.Column, row int, have *worksheet.Cell, want workshee
 	return have != nil && have.HasFormula && want.Formula != "" && !book.SameFormula(have.Formula, want.Formula) && isReading(c, row, have.Formula)
 }
 
-// sheetRenamed reports whether two formulas differ in their texts alone.
-func sheetRenamed(have, want string) bool {
-	return have != "" && !book.SameFormula(have, want) && book.SameFormula(quotedText.ReplaceAllString(have, `""`), quotedText.ReplaceAllString(want, `""`))
-}
-
 func formulaOf(c *worksheet.Cell) string {
 	if c == nil {
 		return ""
@@ -181,6 +176,10 @@ func (c *seenCell) hold(f *auditFault) {
 // seePlan compares a calculated cell of a sheet of ours. Where rows are not what
 // they were at the last run, that is done once these stand in for them.
 func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
+	a.place(title, r.Num, c)
+	if c.Owner == page.Shop && have != nil && have.Kind == worksheet.Number && !a.stoodIn { // a value that figures come from
+		a.looksAt(seenCell{at: cellAt{title, r.Num, c.Col}, have: have, want: worksheet.NewCell{Kind: have.Kind, Num: have.Num}, what: sheets.Labelled(r, c.Col), key: cellAt{title, r.Num, c.Col}.String(), format: c.Style.Format})
+	}
 	number := c.Kind == worksheet.Number && !strings.EqualFold(title, a.Own.Assumptions)
 	if c.Owner != page.Ours || c.Formula == "" && !number || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
 		return
@@ -257,7 +256,7 @@ func (a *auditor) formulaGone(c seenCell) {
 
 // otherFormula tells how a formula is not the one that belongs there.
 func (a *auditor) otherFormula(c seenCell) {
-	rule, what := formulaChange(c.have.Formula, c.want.Formula)
+	rule, what := formulas.Change(c.have.Formula, c.want.Formula)
 	f := Fault{
 		Grade: Wrong, Rule: rule, Cell: c.at.String(), What: fmt.Sprintf("the formula of %s %s", c.what, what),
 		Found: "=" + c.have.Formula, Expected: "=" + c.want.Formula, Fix: "price again, which puts it back; to keep a value of your own, type the number",
@@ -273,51 +272,6 @@ func (a *auditor) otherFormula(c seenCell) {
 	if len(fault.shown)+len(fault.held) == 0 && f.Grade == Doubtful {
 		fault.effect(0, 0)
 	}
-}
-
-var (
-	literal    = regexp.MustCompile(`(^|[^A-Za-z_$.0-9"])([0-9]+(?:\.[0-9]*)?)`)
-	quotedText = regexp.MustCompile(`"[^"]*"`)
-)
-
-// formulaChange names what was done to a formula.
-func formulaChange(have, want string) (rule, what string) {
-	bare := func(s string) string { return strings.ReplaceAll(book.TidyFormula(s), "$", "") }
-	upper, wanted := strings.ToUpper(quotedText.ReplaceAllString(have, `""`)), strings.ToUpper(want)
-	numbers := func(s string) map[string]int {
-		out := map[string]int{}
-		for _, m := range literal.FindAllStringSubmatch(quotedText.ReplaceAllString(s, `""`), -1) {
-			out[m[2]]++
-		}
-		return out
-	}
-	has := func(words ...string) bool {
-		for _, w := range words {
-			if strings.Contains(upper, w) && !strings.Contains(wanted, w) {
-				return true
-			}
-		}
-		return false
-	}
-	switch {
-	case strings.Contains(upper, "#REF!"), strings.Contains(upper, "#NAME?"):
-		return RuleReference, "points at cells or names that are gone"
-	case strings.Contains(have, "[") && !strings.Contains(want, "["):
-		return RuleLink, "takes a value from another workbook"
-	case bare(have) == bare(want):
-		return RuleAnchor, "has lost or gained a $, so that a copy of it points elsewhere"
-	case has("IFERROR(", "IFNA(", "ISERROR(", "ISERR(", "AGGREGATE("):
-		return RuleMasked, "hides errors"
-	case strings.HasPrefix(wanted, "SUM") && (strings.HasPrefix(upper, "SUM") || strings.Contains(upper, "SUBTOTAL(")):
-		return RuleTotal, "adds up other cells than it should"
-	}
-	was := numbers(want)
-	for n, k := range numbers(have) {
-		if was[n] < k {
-			return RuleConstant, "has the number " + n + " in it, which stands for nothing on Assumptions"
-		}
-	}
-	return RuleFormula, "is not the column's"
 }
 
 // asStored compares a stored value with one worked out: numbers to nine

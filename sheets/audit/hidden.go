@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/compute/model"
+	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
@@ -24,6 +26,9 @@ func (a *auditor) looksAt(c seenCell) {
 	if why == "" && c.want.Kind == worksheet.Number && !a.earlier() { // which had formats of its own
 		why = a.Styles.Mistakes(c.have.Style, c.format)
 	}
+	if c.q != nil && why == "" {
+		why = a.hidesByCondition(a.All[c.line.List].Info, c.at.row, c.have, x, c.want.Kind == worksheet.Text)
+	}
 	if why == "" {
 		return
 	}
@@ -33,9 +38,49 @@ func (a *auditor) looksAt(c seenCell) {
 	})
 }
 
+// hidesByCondition says by what a conditional format keeps the value of a cell from being
+// seen. One for cells without a value hides none.
+func (a *auditor) hidesByCondition(info *worksheet.Info, row int, c *worksheet.Cell, x float64, text bool) string {
+	for i := range info.Conditional {
+		on := &info.Conditional[i]
+		switch why := a.Styles.HidesBy(on.Format, c.Style, x, text); {
+		case on.OfBlank || !on.Bare && why == "" || !on.Covers(row, c.Col):
+		case on.Bare:
+			return "a conditional format shows a bar or an icon in its place"
+		default:
+			return "a conditional format: " + why
+		}
+	}
+	return ""
+}
+
+// conditionsOn looks for values on a sheet of ours that a conditional format hides: of
+// each kind the first is told.
+func (a *auditor) conditionsOn(title, part string, info *worksheet.Info) error {
+	if len(info.Conditional) == 0 {
+		return nil
+	}
+	_, err := a.ReadPart(part, func(r *worksheet.Row) error {
+		for i := range r.Cells {
+			c := &r.Cells[i]
+			if c.Kind != worksheet.Number && (c.Kind != worksheet.Text || c.Text == "") {
+				continue
+			}
+			if why := a.hidesByCondition(info, r.Num, c, c.Num, c.Kind == worksheet.Text); why != "" {
+				a.add("condition "+title+why, Fault{
+					Grade: Doubtful, Rule: RuleDisguised, Cell: title + "!" + grid.Ref(r.Num, c.Col), What: sheets.Labelled(r, c.Col) + " does not show what is in it: " + why,
+					Found: shownText(c), Fix: "take the conditional format out",
+				})
+			}
+		}
+		return nil
+	})
+	return err
+}
+
 // hiddenFaults tells of our sheets that are hidden, and of rows and columns that are,
-// without the button of a group, where the order's results stand. On Assumptions a shop
-// may put out of sight what it does not use.
+// without the button of a group. On Assumptions a shop may put out of sight what it does
+// not use: there a row matters whose value is not as shipped.
 func (a *auditor) hiddenFaults() error {
 	for _, title := range a.Own.Titles() {
 		if i := a.Workbook.Sheet(title); i >= 0 && a.Workbook.Sheets[i].State != "visible" {
@@ -44,9 +89,6 @@ func (a *auditor) hiddenFaults() error {
 				f.Grade = Doubtful
 			}
 			a.add("hidden sheet "+title, f)
-		}
-		if strings.EqualFold(title, a.Own.Assumptions) {
-			continue
 		}
 		if err := a.hiddenOn(title); err != nil {
 			return err
@@ -67,14 +109,25 @@ func (a *auditor) hiddenOn(title string) error {
 	if i < 0 {
 		return nil
 	}
+	assumed := strings.EqualFold(title, a.Own.Assumptions)
 	tell := func(cell, what, found string) {
-		what += " of " + title + " are hidden"
-		a.add("hidden "+what, Fault{Grade: Doubtful, Rule: RuleHidden, Cell: title + "!" + cell, What: what, Found: found, Fix: "show it"})
+		grade := Doubtful
+		if what += " of " + title + " are hidden"; assumed {
+			grade = WorthKnowing
+		}
+		if at, err := grid.ParseRange(cell); err == nil && assumed && a.Own.Cell(at.Row1, book.AssumeChanged).Text == model.WordChanged {
+			grade, what = Doubtful, what+", with a value that is not as shipped"
+		}
+		a.add("hidden "+what, Fault{Grade: grade, Rule: RuleHidden, Cell: title + "!" + cell, What: what, Found: found, Fix: "show it"})
 	}
 	filled, groups := map[int]bool{}, outline{map[int]bool{}, map[int]bool{}}
+	answers := a.answers(title)
 	var rows []int
 	info, err := a.ReadPart(a.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		any := false
+		if answers {
+			a.lookAlike(title, r)
+		}
 		groups.in[r.Num], groups.collapsed[r.Num] = r.OutlineLevel > 0, r.Collapsed
 		for k := range r.Cells {
 			if !hollow(&r.Cells[k]) {
@@ -87,6 +140,9 @@ func (a *auditor) hiddenOn(title string) error {
 		return nil
 	})
 	if err != nil {
+		return err
+	}
+	if err := a.conditionsOn(title, a.Workbook.Sheets[i].PartName, info); err != nil {
 		return err
 	}
 	for _, row := range rows {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamtally/sheets/audit/formulas"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
@@ -36,9 +37,6 @@ func (b *bidCells) sorted() bool {
 	return true
 }
 
-// shape is a formula but for the rows that it names.
-func shape(f string) string { return cellRow.ReplaceAllString(book.TidyFormula(f), "$1") }
-
 // ofBid reports whether a sheet is one for the bid.
 func (a *auditor) ofBid(title string) bool {
 	for _, t := range a.Own.Bid {
@@ -61,9 +59,9 @@ func (a *auditor) setAside(c seenCell) bool {
 		a.aside[c.at.sheet] = b
 	}
 	b.all++
-	b.shapes[fmt.Sprint(c.at.col, shape(formulaOf(c.have)))]++
-	b.shapes[fmt.Sprint(c.at.col, shape(c.want.Formula))]--
-	if !hollow(c.have) && c.have.HasFormula && otherRows(c.have.Formula, c.want.Formula) {
+	b.shapes[fmt.Sprint(c.at.col, formulas.Shape(formulaOf(c.have)))]++
+	b.shapes[fmt.Sprint(c.at.col, formulas.Shape(c.want.Formula))]--
+	if !hollow(c.have) && c.have.HasFormula && formulas.OtherRows(c.have.Formula, c.want.Formula) {
 		b.misplaced++
 	}
 	switch {
@@ -78,19 +76,6 @@ func (a *auditor) setAside(c seenCell) bool {
 		b.cells = append(b.cells, c)
 	}
 	return true
-}
-
-// cellRow is the number of a row in a formula.
-var cellRow = regexp.MustCompile(`(\$?[A-Z]{1,3}\$?)[0-9]+`)
-
-// otherRows reports whether two formulas differ in nothing but the rows that they
-// name, or name rows that are gone.
-func otherRows(have, want string) bool {
-	have, want = book.TidyFormula(have), book.TidyFormula(want)
-	if have == want {
-		return false
-	}
-	return strings.Contains(have, "#REF!") || shape(have) == shape(want)
 }
 
 // judgeAside tells of the sheets for the bid: of one that belongs to other rows

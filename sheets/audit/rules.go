@@ -1,5 +1,7 @@
 package audit
 
+import "seamtally/sheets/audit/formulas"
+
 // The rules of an audit: what kind of fault a [Fault] is, in words that do not
 // change.
 const (
@@ -25,7 +27,7 @@ const (
 	RuleLineGone      = "table line gone"
 	RuleManual        = "manual calculation"
 	RuleBrokenName    = "broken name"
-	RuleLink          = "link to another workbook"
+	RuleLink          = formulas.Link
 	RuleShopTotal     = "total of the shop's"
 	RuleNoFigures     = "row without figures"
 	RuleSheetRenamed  = "sheet renamed"
@@ -34,12 +36,12 @@ const (
 	RuleTypedOver     = "formula typed over"
 	RuleNotStored     = "no stored value"
 	RuleErrorValue    = "error value"
-	RuleReference     = "broken reference"
-	RuleAnchor        = "anchor lost"
-	RuleMasked        = "error masked"
-	RuleTotal         = "total changed"
-	RuleConstant      = "constant in a formula"
-	RuleFormula       = "formula changed"
+	RuleReference     = formulas.Reference
+	RuleAnchor        = formulas.Anchor
+	RuleMasked        = formulas.Masked
+	RuleTotal         = formulas.Total
+	RuleConstant      = formulas.Constant
+	RuleFormula       = formulas.Formula
 	RuleOverride      = "override not recorded"
 	RuleOverrideSeen  = "override"
 	RuleOldReading    = "reading out of date"
@@ -51,4 +53,5 @@ const (
 	RuleOtherRows     = "sheet of other rows"
 	RuleKeptChanged   = "value changed"
 	RuleTouched       = "touched since the last run"
+	RuleLookAlike     = "words like a figure's"
 )

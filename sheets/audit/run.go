@@ -46,6 +46,7 @@ type auditor struct {
 	unpriced
 	ofEarlier
 	onBidSheets
+	placed placed
 }
 
 // stales are cells whose formula is right and whose value is not.

@@ -19,11 +19,15 @@ func (a *auditor) sealFaults() {
 		}
 	}
 	for _, s := range a.Touched() {
-		if !a.Own.IsOurs(s.Title) || a.byKey[misplacedKey+s.Title] != nil {
+		cell := "the workbook"
+		if s.Row > 0 {
+			cell = s.Title + "!" + grid.Ref(s.Row, s.Col)
+		}
+		if s.Title != "" && a.Workbook.Sheet(s.Title) < 0 || a.byKey[misplacedKey+s.Title] != nil {
 			continue
 		}
 		f := Fault{
-			Grade: Doubtful, Rule: RuleTouched, Cell: s.Title + "!" + grid.Ref(s.Row, s.Col),
+			Grade: Doubtful, Rule: RuleTouched, Cell: cell,
 			What: s.What + " changed since the last run", Found: "nothing", Expected: s.Program, Fix: "see that it is meant; a copy of the workbook from that time has what stood there",
 		}
 		if !s.Matters {

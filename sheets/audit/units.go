@@ -4,48 +4,14 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 
 	"seamtally/compute"
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/compute/units"
 	"seamtally/sheets/joints"
 )
-
-// slip is a factor by which a value in a wrong unit is off.
-type slip struct {
-	by   float64
-	word string
-}
-
-// slips are the factors of the commonest mix-ups of units: mm for inches
-// (25.4, exact; the inch of 1959), lb for kg (2.2046), min for h, a point
-// misplaced, a sign.
-func slips() []slip {
-	return []slip{{25.4, "25.4"}, {2.20462262, "2.2046"}, {60, "60"}, {10, "10"}}
-}
-
-// slipOf says by which factor a value is off from another, if it is one that a
-// mix-up of units makes.
-func slipOf(x, right float64) (why string, is bool) {
-	near := func(a, b float64) bool { return math.Abs(a-b) <= 2e-3*math.Abs(b) }
-	if right == 0 || x == right || math.IsNaN(x) || math.IsNaN(right) {
-		return "", false
-	}
-	if near(x, -right) {
-		return "with the other sign", true
-	}
-	for _, s := range slips() {
-		switch {
-		case near(x, right*s.by):
-			return "times " + s.word, true
-		case near(x, right/s.by):
-			return "over " + s.word, true
-		}
-	}
-	return "", false
-}
 
 // sizeKeys are the inputs that repeat from joint to joint, and in which a value
 // off by the factor of a unit stands out.
@@ -120,7 +86,7 @@ func slippedFrom(x float64, times map[float64]int, commonest []float64) slipped 
 		if times[y] <= 2*times[x] {
 			break
 		}
-		if why, is := slipOf(x, y); is {
+		if why, is := units.Slip(x, y); is {
 			return slipped{y, why}
 		}
 	}

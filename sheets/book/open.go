@@ -39,6 +39,7 @@ func loadVocabulary() (vocabulary, error) {
 
 // Book is a shop's workbook while it is being read and filled.
 type Book struct {
+	AsWritten bool // formulas are looked at as they stand: names of ours that lead elsewhere stay ours
 	vocabulary
 	shopFile
 	Package  *opc.Package

@@ -117,6 +117,7 @@ func (b *Book) ReadOwn() error {
 	if b.Own.Assumptions == "" {
 		return nil
 	}
+	b.Names.AsWritten = b.AsWritten
 	b.Own.Cells, b.Own.Keys = map[int]map[int]*worksheet.Cell{}, map[string]int{}
 	s := b.Workbook.Sheets[b.Workbook.Sheet(b.Own.Assumptions)]
 	words := b.WordRows()

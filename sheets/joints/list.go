@@ -43,6 +43,7 @@ type Calculated struct {
 	IsNew    bool                       // they are not there yet
 	retired  map[int]string             // columns of figures that the model has no more, with their headings: their cells go
 	newHeads map[*model.Quantity]string // where a table asks for other headings
+	headed   map[int]string             // headings that the run has written, with what stood there
 }
 
 // Rows is what the rows of a list came to.
@@ -58,6 +59,14 @@ type Rows struct {
 type PassedRow struct {
 	Row int
 	Why string
+}
+
+// HeadingFound is the heading of a calculated column as the run has found it.
+func (l *List) HeadingFound(col int) string {
+	if was, written := l.headed[col]; written {
+		return was
+	}
+	return l.Written[col]
 }
 
 // Ref names a cell of the list for a message: Coupe!F14.

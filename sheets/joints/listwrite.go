@@ -40,6 +40,10 @@ func (ed *Editor) headings(r *worksheet.Row) {
 			if h, ok := ed.L.newHeads[c.Q]; ok {
 				label = h
 			}
+			if ed.L.headed == nil {
+				ed.L.headed = map[int]string{}
+			}
+			ed.L.headed[c.col] = ed.L.Written[c.col]
 			ed.L.Heads[c.col], ed.L.Written[c.col] = label, label
 			style := ed.st.headingRight
 			if c.Q.IsText() {

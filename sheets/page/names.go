@@ -16,6 +16,9 @@ type Names struct {
 	mine    func(ref string) bool // whether a reference points into our sheets
 	actual  map[string]string
 	Defined []workbook.DefinedName // ours, in the order of asking
+	// AsWritten has names that lead elsewhere now stay ours, where the last run has given
+	// them no suffix: its formulas still go by them.
+	AsWritten bool
 }
 
 // NewNames reads the names of a workbook. A name is ours if mine says so of what
@@ -32,9 +35,17 @@ func (n *Names) Use(wanted string) string {
 	name := wanted
 	for i := 2; n.taken(name); i++ {
 		name = fmt.Sprintf("%s_%d", wanted, i)
+		if n.AsWritten && !n.there(name) {
+			name = wanted
+			break
+		}
 	}
 	n.actual[wanted] = name
 	return name
+}
+
+func (n *Names) there(name string) bool {
+	return slices.ContainsFunc(n.wb.Names, func(d workbook.DefinedName) bool { return strings.EqualFold(d.Name, name) })
 }
 
 // taken reports whether the shop has the name, for the workbook or for one

@@ -32,6 +32,35 @@ func (s *Styles) Hides(xf int, x float64, text bool) string {
 	return why
 }
 
+// HidesBy says the same of a cell format together with a conditional format, by the number
+// of its differential format.
+func (s *Styles) HidesBy(dxf, xf int, x float64, text bool) string {
+	xfs, dxfs := s.lists["cellXfs"].items, s.lists["dxfs"].items
+	if dxf < 0 || dxf >= len(dxfs) || xf < 0 || xf >= len(xfs) {
+		return ""
+	}
+	if code := dxfs[dxf].Child("numFmt"); code != nil {
+		if why := codeHides(code.Get("formatCode"), x, text); why != "" {
+			return why
+		}
+	}
+	font, fill := dxfs[dxf].Child("font").Child("color"), dxfs[dxf].Child("fill").Child("patternFill")
+	if font == nil && fill == nil {
+		return ""
+	}
+	ink, ground := s.paint(xfs[xf]), s.ground(xfs[xf])
+	if font != nil {
+		ink = colour(font, black)
+	}
+	if back := fill.Child("bgColor"); back != nil { // of a solid fill, there it has the colour
+		ground = colour(back, ground)
+	}
+	if alike(ink, ground) {
+		return "its words have the colour of the cell"
+	}
+	return ""
+}
+
 // leastPoints is the size of the smallest letters that are taken to be read: this
 // project's choice.
 const leastPoints = 4

@@ -56,6 +56,7 @@ type Info struct {
 	Cells            int      // number of cell elements
 	Formats          Formats  // of cells, rows and columns
 	Pages            Pages
+	Conditional      []Conditional
 }
 
 // Pages is how a sheet is set up for print.
@@ -141,6 +142,8 @@ func (rd *sheetReader) element() error {
 		return rd.row()
 	case depth == 3 && parent == "headerFooter":
 		return rd.pageWords()
+	case depth == 2 && rd.p.Tok.Local == "conditionalFormatting":
+		return rd.conditional()
 	case depth == 2 || depth == 3 && parentOf(rd.p.Tok.Local) == parent:
 		return rd.setting(rd.p.Tok.Local, rd.p.Raw())
 	}
