@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"seamtally/compute/model"
 	"seamtally/sheets/book"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -39,8 +40,17 @@ func (a *auditor) place(title string, row int, c page.Cell) {
 				a.placed.cells[cellAt{s.Title, s.Row, s.Col}] = true
 			}
 		}
+		a.placed.ofChecks(a.Model.Ready.Quantities)
 	}
 	a.placed.cells[cellAt{title, row, c.Col}] = true
+}
+
+// ofChecks takes the words of checks out: where one does not hold, Summary says them with
+// what it counts, as of the last run.
+func (p *placed) ofChecks(checks []*model.Quantity) {
+	for _, q := range checks {
+		delete(p.words, strings.ToLower(q.Heading))
+	}
 }
 
 // lookAlike tells of words in a row that the program has not written, and that are those

@@ -23,7 +23,8 @@ func (a *auditor) sealFaults() {
 		if s.Row > 0 {
 			cell = s.Title + "!" + grid.Ref(s.Row, s.Col)
 		}
-		if s.Title != "" && a.Workbook.Sheet(s.Title) < 0 || a.byKey[misplacedKey+s.Title] != nil {
+		if s.Title != "" && a.Workbook.Sheet(s.Title) < 0 || s.Title != "" && !a.Own.IsOurs(s.Title) && s.Stands == "" || // a column without a heading is told as gone
+			a.byKey[misplacedKey+s.Title] != nil {
 			continue
 		}
 		f := Fault{
