@@ -94,14 +94,20 @@ func (a *Plan) sealSingles() {
 }
 
 // sealBook seals what is about the workbook as a whole: from when its days count, and how
-// the calculated columns are headed.
+// the calculated columns are headed. A shop may reword a heading; that of another figure
+// misleads.
 func (a *Plan) sealBook() {
 	from := map[bool]string{false: "1900", true: "1904"}[a.Workbook.Date1904]
 	a.Seal(logbook.Sealed{Of: logbook.SealAssumptions, ID: "days count from", What: "the year from which days count", Matters: true, Stands: from, Leaves: from})
+	headed := map[string]*model.Quantity{}
+	for _, q := range a.Model.Line.Quantities {
+		headed[a.Heading(q)] = q
+	}
 	for _, l := range a.All {
 		for _, q := range a.Model.Line.Quantities {
 			if col := l.Ours[q]; col > 0 {
-				a.Seal(logbook.Sealed{Of: logbook.SealAssumptions, Title: l.Title, ID: "heading " + l.Title + " " + q.Key, Row: l.HeadRow, Col: col, Matters: true,
+				as := headed[l.HeadingFound(col)]
+				a.Seal(logbook.Sealed{Of: logbook.SealAssumptions, Title: l.Title, ID: "heading " + l.Title + " " + q.Key, Row: l.HeadRow, Col: col, Matters: as != nil && as != q,
 					What: fmt.Sprintf("the heading of the calculated column %q", a.Heading(q)), Program: a.Heading(q), Stands: l.HeadingFound(col), Leaves: l.Written[col]})
 			}
 		}

@@ -71,7 +71,7 @@ func (a *auditor) lookAlike(title string, r *worksheet.Row) {
 		if amount == "" && len(strings.Map(digitsOnly, c.Text)) >= leastDigits {
 			amount = c.Text
 		}
-		if amount != "" && a.beginsLikeOurs(c.Text) {
+		if _, _, leads := page.SplitRef(c.Text); amount != "" && !leads && a.beginsLikeOurs(c.Text) {
 			a.add("look-alike "+title, Fault{
 				Grade: Doubtful, Rule: RuleLookAlike, Cell: title + "!" + grid.Ref(r.Num, c.Col), What: "words like those of a figure stand where the program writes none, with an amount that it has not worked out",
 				Found: amount, Expected: "nothing", Fix: "take them out, or call them something else",

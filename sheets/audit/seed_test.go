@@ -275,6 +275,46 @@ func seedlings() []seedling {
 				b.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, "${1}Assumptions!#REF!<")
 				return "shop_rate"
 			}},
+		{name: "name of one sheet", rule: "broken name", grade: audit.Wrong,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				b.workbook(`<definedName name="shop_rate"`, `<definedName name="shop_rate" localSheetId="0">60</definedName><definedName name="shop_rate"`)
+				return "shop_rate"
+			}},
+		{name: "name made a number", rule: "broken name", grade: audit.Wrong,
+			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
+				other := b.copy()
+				other.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "shop_rate")), "", 60.0)
+				return priceEffect(b, other, l)
+			},
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				b.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, "${1}60<")
+				return "shop_rate"
+			}},
+		{name: "days from another year", rule: "touched since the last run", grade: audit.Doubtful, effect: nothing,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				b.workbook(`<workbookPr`, `<workbookPr date1904="1"`)
+				return "the workbook"
+			}},
+		{name: "heading of another figure", rule: "touched since the last run", grade: audit.Doubtful, effect: nothing,
+			sow: func(b *seedBed, l sheets.LineReport) string {
+				at := func(key string) string { return fmt.Sprint(b.column(l.Sheet, key), b.first(l.Sheet)-1) }
+				was := b.grid[l.Sheet][at("labour")].Text
+				require.NotEmpty(b.t, was)
+				return b.put(l.Sheet, at("floor_time"), "", html.EscapeString(was))
+			}},
+		{name: "shipped value", rule: "touched since the last run", grade: audit.Doubtful, effect: nothing, also: []string{audit.RuleStale},
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				return b.put("Assumptions", fmt.Sprint("J", shop.Assumption(b.t, b.grid, "shop_rate")), "", 1.5)
+			}},
+		{name: "hidden by a condition", rule: "value not shown as it is", grade: audit.Doubtful, effect: nothing,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				ref, name := b.onWorkings(shop.LabelPrice), b.sheets["Workings"]
+				b.parts[name] = strings.Replace(b.parts[name], "<conditionalFormatting",
+					`<conditionalFormatting sqref="`+ref+`"><cfRule type="dataBar" priority="99"><dataBar showValue="0"><cfvo type="min"/><cfvo type="max"/><color rgb="FF638EC6"/></dataBar></cfRule></conditionalFormatting><conditionalFormatting`, 1)
+				return "Workings!" + ref
+			}},
+		{name: "typed over where it is only shown", rule: "formula typed over", grade: audit.Wrong, effect: nothing,
+			sow: func(b *seedBed, _ sheets.LineReport) string { return b.put("Summary", "A6", "", 99000.0) }},
 		{name: "name that ends early", rule: "broken name", grade: audit.Wrong,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				b.workbook(`(<definedName name="setup_travel"[^>]*>[^<!]*!)([$A-Z0-9]+):[$A-Z0-9]+<`, "${1}${2}:${2}<")
