@@ -41,6 +41,15 @@ func New(o *compute.Order) *Scales {
 	return s
 }
 
+// Beside are the prices of the order with something that makes it so much more, and
+// without it; counted says that the order as it is has it in it.
+func (s *Scales) Beside(more float64, counted bool) (with, without float64) {
+	if counted {
+		return s.Price, s.Price - more
+	}
+	return s.Price + more, s.Price
+}
+
 // sums are the cost and the price that values come to, in whole cents.
 func (s *Scales) sums(v *compute.Values) (cost, price float64) {
 	of := func(key string) float64 { return model.Cents(s.order.Model.OrderOf.Quantity(key).Num(v.Order)) }

@@ -111,10 +111,7 @@ func (a *auditor) sorted() *Report {
 		if math.IsNaN(f.Price) && a.nothingRestsOn(f) {
 			f.effect(0, 0)
 		}
-		f.With, f.Without = a.scales.Price+f.Price, a.scales.Price
-		if f.counted {
-			f.With, f.Without = a.scales.Price, a.scales.Price-f.Price
-		}
+		f.With, f.Without = a.scales.Beside(f.Price, f.counted)
 		r.Faults = append(r.Faults, f.Fault)
 	}
 	slices.SortStableFunc(r.Faults, func(a, b Fault) int {

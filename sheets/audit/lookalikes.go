@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -40,17 +41,8 @@ func (a *auditor) place(title string, row int, c page.Cell) {
 				a.placed.cells[cellAt{s.Title, s.Row, s.Col}] = true
 			}
 		}
-		a.placed.ofChecks(a.Model.Ready.Quantities)
 	}
 	a.placed.cells[cellAt{title, row, c.Col}] = true
-}
-
-// ofChecks takes the words of checks out: where one does not hold, Summary says them with
-// what it counts, as of the last run.
-func (p *placed) ofChecks(checks []*model.Quantity) {
-	for _, q := range checks {
-		delete(p.words, strings.ToLower(q.Heading))
-	}
 }
 
 // lookAlike tells of words in a row that the program has not written, and that are those
@@ -80,9 +72,13 @@ func (a *auditor) lookAlike(title string, r *worksheet.Row) {
 	}
 }
 
-// beginsLikeOurs reports whether a text begins with the words of a figure.
+// beginsLikeOurs reports whether a text begins with the words of a figure. Where a check
+// does not hold, Summary says the check's with what it counts, as of the last run.
 func (a *auditor) beginsLikeOurs(text string) bool {
 	text = strings.ToLower(strings.TrimSpace(text))
+	if slices.ContainsFunc(a.Model.Ready.Quantities, func(q *model.Quantity) bool { return strings.HasPrefix(text, strings.ToLower(q.Heading)) }) {
+		return false
+	}
 	for words := range a.placed.words {
 		if rest, is := strings.CutPrefix(text, words); is && strings.IndexFunc(rest, unicode.IsLetter) != 0 && len(rest)-len(strings.Map(digitsOnly, rest)) <= mostMore {
 			return true
