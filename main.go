@@ -19,7 +19,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
@@ -30,6 +29,7 @@ import (
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/outcome"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
 	"seamtally/sheets/traveller"
@@ -495,10 +495,10 @@ func price(c *cli.Context) error {
 }
 
 // settlings reads what the command line says of columns and sheets.
-func settlings(all []string) ([]account.Settling, error) {
-	var out []account.Settling
+func settlings(all []string) ([]settling.Settling, error) {
+	var out []settling.Settling
 	for _, text := range all {
-		s, err := account.ParseSettling(text)
+		s, err := settling.Parse(text)
 		if err != nil {
 			return nil, err
 		}

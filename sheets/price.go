@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/opc"
+	"seamtally/sheets/settling"
 )
 
 // Price works out every joint list of a workbook and writes the priced
@@ -201,7 +202,7 @@ func (r *Run) understand() error {
 		}
 	}
 	if r.PartsNone {
-		r.MadeNone = r.Values.SettleParts(account.None)
+		r.MadeNone = r.Values.SettleParts(settling.None)
 	}
 	if err := bid.Choose(r.Book, r.o.With); err != nil {
 		return err

@@ -5,24 +5,24 @@ import (
 
 	"seamtally/compute"
 	"seamtally/compute/model"
-	"seamtally/sheets/account"
 	"seamtally/sheets/assumptions"
 	"seamtally/sheets/book"
+	"seamtally/sheets/settling"
 	"seamtally/templates"
 )
 
 // PriceOptions says what Price is to do.
 type PriceOptions struct {
-	In       string             // the shop's workbook
-	Out      string             // where the priced workbook goes; "" = beside the input, named by disk.OutputName
-	InPlace  bool               // the input is replaced
-	Force    bool               // an existing output is replaced
-	DryRun   bool               // nothing is written
-	Password string             // of an encrypted workbook; the output is encrypted with it too
-	Refill   bool               // numbers typed over calculated cells give way to their formulas
-	Settle   []account.Settling // what columns and sheets are
-	Lines    bool               // Report.Lines is wanted
-	With     []string           // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
+	In       string              // the shop's workbook
+	Out      string              // where the priced workbook goes; "" = beside the input, named by disk.OutputName
+	InPlace  bool                // the input is replaced
+	Force    bool                // an existing output is replaced
+	DryRun   bool                // nothing is written
+	Password string              // of an encrypted workbook; the output is encrypted with it too
+	Refill   bool                // numbers typed over calculated cells give way to their formulas
+	Settle   []settling.Settling // what columns and sheets are
+	Lines    bool                // Report.Lines is wanted
+	With     []string            // sheets for the bid that the workbook is to have from now on, see [bid.Sheets]
 	// Set is what is written into assumptions of a workbook that was priced, nil for
 	// nothing.
 	Set *assumptions.Settings

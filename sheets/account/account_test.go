@@ -11,8 +11,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/book"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -315,9 +315,9 @@ func TestCarOfABlock(t *testing.T) {
 func TestSettle(t *testing.T) {
 	in := workbook(t, coupe([]shop.Row{{"To weld", "Colli"}, {2, 7}, {4, 8}, {1, 3}}...), tab{"Week", []shop.Row{{"Coupe", 3}}})
 	price := func(in string, settle ...string) *sheets.Report {
-		var all []account.Settling
+		var all []settling.Settling
 		for _, text := range settle {
-			s, err := account.ParseSettling(text)
+			s, err := settling.Parse(text)
 			require.NoError(t, err)
 			all = append(all, s)
 		}
@@ -344,11 +344,11 @@ func TestSettle(t *testing.T) {
 	for text, why := range map[string]string{
 		"Coupe!E": "no =", "Coupe!5=qty": "no column's letters", "=own": "no sheet", "Coupe=qty": "can only be own", "Coupe!E=": "nothing stands",
 	} {
-		_, err := account.ParseSettling(text)
+		_, err := settling.Parse(text)
 		assert.ErrorContains(t, err, why, text)
 	}
-	for _, wrong := range []account.Settling{{Sheet: "Coupé", Col: 5, As: "qty"}, {Sheet: "Coupe", Col: 5, As: "pieces"}} {
-		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{wrong}})
+	for _, wrong := range []settling.Settling{{Sheet: "Coupé", Col: 5, As: "qty"}, {Sheet: "Coupe", Col: 5, As: "pieces"}} {
+		_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []settling.Settling{wrong}})
 		assert.ErrorContains(t, err, "--settle: ")
 	}
 }
@@ -358,9 +358,9 @@ func TestSettleWordsAmongJoints(t *testing.T) {
 	list := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"Coupe"}, {"A1", 3, 0.047, 1}, {"Spyder"}, {"A2", 3, 0.047, 1}}
 	in := workbook(t, tab{"Joints", list})
 	price := func(in, settle string) *sheets.Report {
-		s, err := account.ParseSettling(settle)
+		s, err := settling.Parse(settle)
 		require.NoError(t, err)
-		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: filepath.Join(t.TempDir(), "out.xlsx"), Settle: []account.Settling{s}})
+		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: filepath.Join(t.TempDir(), "out.xlsx"), Settle: []settling.Settling{s}})
 		require.NoError(t, err)
 		return rep
 	}
@@ -380,7 +380,7 @@ func TestSettleWordsAmongJoints(t *testing.T) {
 	_, rep = shop.Price(t, shop.TypeIn(t, again, shop.At("Joints", "A6", "Spyder"), shop.At("Joints", "A7", "A3"), shop.At("Joints", "B7", 3), shop.At("Joints", "C7", 0.047), shop.At("Joints", "D7", 1)))
 	assert.True(t, shop.HasFinding(rep, `"Spyder" stands among the joints`, `'Joints!A6=own'`), "%v", rep.Findings)
 	assert.True(t, shop.HasFinding(price(in, "Joints!A9=own"), "no words that are asked about stand there"))
-	_, err := account.ParseSettling("Joints!A4=qty")
+	_, err := settling.Parse("Joints!A4=qty")
 	assert.ErrorContains(t, err, "can only be own")
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
+	"seamtally/sheets/alike"
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/notes"
@@ -49,7 +50,7 @@ type account struct {
 	wordsAround
 	span
 	partsSeen
-	alike  alikes
+	alike  alike.List
 	totals totals.Rows
 	above  *unread.Sheet // what stands above the first list of a sheet
 }
@@ -160,7 +161,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 // accountOf opens the account of a list.
 func (b *Ledger) accountOf(ed *joints.Editor) *account {
 	ac := &account{
-		Editor: ed, b: b, alike: newAlikes(),
+		Editor: ed, b: b, alike: alike.NewList(),
 		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L)},
 		marksSeen:     marksSeen{seen: map[string]seenMark{}},
 		carsSeen:      carsSeen{cars: map[string]carPlace{}, left: map[string]bool{}},

@@ -9,8 +9,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/book"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -147,9 +147,9 @@ func TestRowsAreSettled(t *testing.T) {
 	} {
 		in := workbook(t, tab{"Coupe", append([]shop.Row{c.head}, c.rows...)})
 		assert.False(t, shop.ReportOf(t, in).Complete, c.settle)
-		s, err := account.ParseSettling(c.settle)
+		s, err := settling.Parse(c.settle)
 		require.NoError(t, err)
-		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{s}})
+		rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []settling.Settling{s}})
 		require.NoError(t, err)
 		assert.True(t, rep.Complete, "%s: %v", c.settle, rep.Findings)
 	}

@@ -12,8 +12,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/book"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest/shop"
 )
 
@@ -91,9 +91,9 @@ func TestSaidBesideRows(t *testing.T) {
 			if c.settle == "" {
 				return
 			}
-			s, err := account.ParseSettling(c.settle)
+			s, err := settling.Parse(c.settle)
 			require.NoError(t, err)
-			rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []account.Settling{s}})
+			rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, DryRun: true, Settle: []settling.Settling{s}})
 			require.NoError(t, err)
 			assert.True(t, rep.Complete, "%v", rep.Findings)
 		})
@@ -135,10 +135,10 @@ func TestComments(t *testing.T) {
 		in := write(excelize.Comment{Cell: at, Text: text})
 		_, rep := shop.Price(t, in)
 		assert.False(t, rep.Complete, text)
-		s, err := account.ParseSettling(at + "=own")
+		s, err := settling.Parse(at + "=own")
 		require.NoError(t, err)
 		out := filepath.Join(t.TempDir(), "priced.xlsx")
-		rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []account.Settling{s}})
+		rep, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []settling.Settling{s}})
 		require.NoError(t, err)
 		assert.True(t, rep.Complete, "%v", rep.Findings)
 		_, rep = shop.Price(t, out)

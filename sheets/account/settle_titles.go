@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/settling"
 )
 
 // Words among joints, and beside the cars ordered, are settled one by one, by what they say and where they stand:
@@ -45,7 +46,7 @@ func (b *Ledger) settledTitle(sheet string, t *titleRow) bool {
 
 // settledCells is what the command line settles of cells.
 type settledCells struct {
-	Settling
+	settling.Settling
 	used bool
 }
 

@@ -14,9 +14,9 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/compare"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -25,14 +25,14 @@ import (
 // The number of its single assumptions that are otherwise than as shipped is 9.
 func lastQuote(t *testing.T) string {
 	t.Helper()
-	settled := account.Settling{Sheet: "Joints", Col: 11, As: "own"}
+	settled := settling.Settling{Sheet: "Joints", Col: 11, As: "own"}
 	in := shop.Edited(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2"), shop.Butt("J-3")), func(f *excelize.File) {
 		for i, v := range []any{"On board", 3, 5, 2} {
 			require.NoError(t, f.SetCellValue("Joints", fmt.Sprint("K", i+1), v))
 		}
 	})
 	priced := filepath.Join(t.TempDir(), "last quote.xlsx")
-	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: priced, Settle: []account.Settling{settled}, Date: "2026-10-01"})
+	_, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: priced, Settle: []settling.Settling{settled}, Date: "2026-10-01"})
 	require.NoError(t, err)
 	g := sheetstest.Read(t, priced)
 	var cells []shop.Cell
@@ -506,9 +506,9 @@ func TestSettledColumnsAreTaken(t *testing.T) {
 	head := func(more ...any) shop.Row {
 		return append(shop.Row{"Joint no", "Kind", "OD (in)", "Wall (in)"}, more...)
 	}
-	settle := func(texts ...string) (out []account.Settling) {
+	settle := func(texts ...string) (out []settling.Settling) {
 		for _, text := range texts {
-			s, err := account.ParseSettling(text)
+			s, err := settling.Parse(text)
 			require.NoError(t, err)
 			out = append(out, s)
 		}

@@ -11,8 +11,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
-	"seamtally/sheets/account"
 	"seamtally/sheets/offer"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest"
 )
 
@@ -60,10 +60,10 @@ func Offered(t *testing.T, o offer.Options) *offer.Report {
 // in.
 func SettledWork(t *testing.T, in string) string {
 	t.Helper()
-	none, err := account.ParseSettling("Other work=none")
+	none, err := settling.Parse("Other work=none")
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "settled.xlsx")
-	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []account.Settling{none}})
+	_, err = sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: out, Settle: []settling.Settling{none}})
 	require.NoError(t, err)
 	return out
 }
