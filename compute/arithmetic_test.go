@@ -39,7 +39,7 @@ func mayCalculate() map[string]string {
 		"joints.readQuantity": reading, "account.saysSame": reading, "account.compareTwins": reading, "account.lookAt": reading, "assumptions.loadSingle": reading,
 		"book.operated": reading, "book.typed": reading, "timesheet.amountIn": reading, "timesheet.estimates": reading, "whatif.number": reading,
 
-		"joints.Add": counts, "account.keepPieces": counts, "account.contradicts": counts, "account.take": counts, "account.totalOfSizes": counts, "sayings.Keep": counts, "sayings.isCount": counts, "offer.priced": counts, "load.open": counts,
+		"totals": counts, "joints.Add": counts, "account.keepPieces": counts, "account.take": counts, "sayings.pieces": counts, "sayings.Keep": counts, "sayings.isCount": counts, "offer.priced": counts, "load.open": counts,
 		"breaks.matrix": "a table of what its own formulas add up", "load.twins": "hours of two quotes are held against each other",
 
 		"ranges.answer": shown, "ranges.said": shown, "setups.verdict": shown,
