@@ -165,7 +165,7 @@ func (s *stray) word(word string) {
 // nowhere: one of them may be in use as such.
 func (b *Ledger) settledOwn(l *joints.List, col int) bool {
 	return b.Own.SettledAsOwn(l.Title, func(r book.ColumnRecord) bool {
-		return (r.AnyRow || r.Row == l.HeadRow) && r.Col == col
+		return (r.AnyRow || r.Row == l.HeadRow) && r.Col == col && r.StillHeaded(l.Heads[col])
 	})
 }
 

@@ -272,7 +272,14 @@ func (a *Plan) settled(r book.ColumnRecord, row int) {
 func (a *Plan) columnsOf(l *joints.List, row int) int {
 	add := func(key, whose, unit string, col int) {
 		a.p.Put(row, page.Text(book.ColumnsSheet, look.CalcText, l.Title, page.Ours))
-		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, key, page.Ours))
+		was, figure := book.ColumnRecord{}, key
+		if whose == book.WhoseShop {
+			was = joints.Settled(&a.Own, l, col)
+		}
+		if was.SettledAs != "" {
+			figure = strings.TrimPrefix(key+", "+book.SettledHead, ", ") + strings.Join(strings.Fields(l.Heads[col]), " ")
+		}
+		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, figure, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, whose, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, unit, page.Ours))
 		head := l.Written[col]
@@ -283,7 +290,6 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 		at.Record = true
 		a.p.Put(row, at)
 		if whose == book.WhoseShop {
-			was := joints.Settled(&a.Own, l, col)
 			a.p.Put(row, page.Text(book.ColumnsSettled, look.InputText, was.SettledAs, page.Ours))
 			a.p.Put(row, page.Text(book.ColumnsSettledUnit, look.InputText, was.SettledUnit, page.Ours))
 		}

@@ -3,6 +3,7 @@ package book
 import (
 	"strings"
 
+	"seamtally/sheets/entry"
 	"seamtally/sheets/page"
 )
 
@@ -19,12 +20,23 @@ type ColumnRecord struct {
 	// What the shop has settled: take the column as this input, in this unit.
 	SettledAs, SettledUnit string
 	AnyRow                 bool // settled on the command line, which names no row
+	headed                 string
+	hasHeaded              bool // headed is the heading that it was settled under
 
 	Words string // among joints, that the record is of in place of a column
 }
 
 // Heading is the heading when the workbook was last worked out.
 func (r ColumnRecord) Heading() string { return r.head }
+
+// StillHeaded reports whether a column has the heading that it was settled under, as far as
+// that is known: under another it may be something else.
+func (r ColumnRecord) StillHeaded(head string) bool {
+	return !r.hasHeaded || entry.SameWords(r.headed, head)
+}
+
+// SettledHead stands in the figure of a column that is settled, before its heading then.
+const SettledHead = "headed: "
 
 // Figures of the Columns table that stand for no column: the shop's word for all
 // that is not read on a sheet, or for the sheet.
@@ -80,6 +92,9 @@ func (b *Book) readRecords() {
 				rec.Words = words
 				b.Own.Among = append(b.Own.Among, rec)
 				continue
+			}
+			if key, head, has := strings.Cut(rec.Figure, SettledHead); has && !rec.Ours {
+				rec.Figure, rec.headed, rec.hasHeaded = strings.TrimSuffix(key, ", "), head, true
 			}
 			b.Own.Records = append(b.Own.Records, rec)
 		}

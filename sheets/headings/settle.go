@@ -14,7 +14,7 @@ import (
 func (b Finder) settle(sheet string, row int, texts map[int]string, cols map[string]Column) {
 	done := map[int]bool{}
 	for _, r := range b.Own.Records {
-		if r.Ours || r.SettledAs == "" || r.Col < 1 || r.Row != row && !r.AnyRow || !strings.EqualFold(r.Sheet, sheet) || done[r.Col] {
+		if r.Ours || r.SettledAs == "" || r.Col < 1 || r.Row != row && !r.AnyRow || !strings.EqualFold(r.Sheet, sheet) || done[r.Col] || !r.StillHeaded(texts[r.Col]) {
 			continue
 		}
 		done[r.Col] = true

@@ -22,7 +22,7 @@ func Places(o *book.Ours, l *List, m *model.Model) {
 // Settled is what the shop has settled about a column.
 func Settled(o *book.Ours, l *List, col int) book.ColumnRecord {
 	for _, r := range o.Records {
-		if !r.Ours && strings.EqualFold(r.Sheet, l.Title) && (r.Row == l.HeadRow || r.AnyRow) && r.Col == col {
+		if !r.Ours && strings.EqualFold(r.Sheet, l.Title) && (r.Row == l.HeadRow || r.AnyRow) && r.Col == col && r.StillHeaded(l.Heads[col]) {
 			return r
 		}
 	}
