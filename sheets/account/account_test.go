@@ -332,6 +332,11 @@ func TestSettle(t *testing.T) {
 	again := price(settled.Output)
 	assert.True(t, again.Complete, "%v", again.Findings)
 	assert.Equal(t, settled.Order, again.Order)
+	// Under another heading a column may be something else.
+	for head, why := range map[string]string{"Scrapped": `column F "Scrapped" holds numbers`, "Bend angle": "moves nothing on a joint of the kind butt"} {
+		_, reworded := shop.Price(t, shop.TypeIn(t, settled.Output, shop.At("Coupe", "F1", head)))
+		assert.True(t, shop.HasFinding(reworded, why), "%v", reworded.Findings)
+	}
 	// All columns at once say nothing of pieces that are read nowhere.
 	all := price(in, "Coupe!*=own", "Week=own")
 	assert.False(t, all.Complete)
