@@ -38,7 +38,8 @@ func TestMessagesOnATerminal(t *testing.T) {
 		return strings.ReplaceAll(shown, "\r\n", "\n")
 	}
 	shown := said()
-	assert.Contains(t, shown, "\norder.xlsx:\n  Joints!F8 and 3 more like it: \x1b[36mnote\x1b[0m: outside diameter is text,\n      read as 3 in\n")
+	assert.Contains(t, shown, "\norder.xlsx:\n  Joints and 1 more: ")
+	assert.Contains(t, shown, "\n  Joints!F8 and 3 more like it: \x1b[36mnote\x1b[0m: outside diameter is text,\n      read as 3 in\n")
 	assert.Equal(t, 1, strings.Count(shown, "order.xlsx:"))
 	plain := regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAllString(shown, "")
 	for line := range strings.SplitSeq(plain, "\n") {
