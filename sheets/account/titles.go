@@ -80,7 +80,7 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 		case sayings.MayBeCars(c.Num):
 			t.counts = true
 			if ac.Keys[c.Col] == "qty" {
-				t.pieces, t.gives = c.Col, ac.totals.Gives(c.Num, ac.b.orderedOfEach()...)
+				t.pieces, t.gives = c.Col, ac.totals.GivesSome(c.Num, ac.b.orderedOfEach()...)
 			}
 		}
 	}

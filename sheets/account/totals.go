@@ -7,6 +7,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 	"seamtally/sheets/totals"
 )
 
@@ -29,7 +30,7 @@ func (ac *account) takeForTotals(row int) {
 		n.Welds = ac.b.Model.Line.Quantity("welds").Num(f)
 	}
 	size := ac.SizeOfRow()
-	l.Add(n, "car "+strings.ToLower(ac.carOfRow()), "kind "+ac.b.Model.Line.Quantity("kind").Text(f), "diameter "+size.OD, "size "+size.OD+"|"+size.Wall)
+	l.Add(n, strings.ToLower(ac.carOfRow()), "kind "+ac.b.Model.Line.Quantity("kind").Text(f), "diameter "+size.OD, "size "+size.OD+"|"+size.Wall)
 }
 
 // piecesAlone looks at a row that is no joint and gives pieces: it may be a total of the
@@ -40,24 +41,28 @@ func (ac *account) piecesAlone(r *worksheet.Row, why string) {
 	if !has || x == 0 || ac.totals.Above().Rows == 0 || why == joints.IsHeading {
 		return
 	}
-	mark := ""
+	mark, words := "", 0
 	for i := range r.Cells {
-		if c := &r.Cells[i]; c.Col == ac.MarkCol && joints.Filled(c) {
+		c := &r.Cells[i]
+		if c.Col == ac.MarkCol && joints.Filled(c) {
 			mark = strings.TrimSpace(book.CellText(*c))
 		}
+		if c.Kind == worksheet.Text && !ac.OurCell(c.Col) {
+			words += len(sayings.Words(c.Text))
+		}
 	}
-	alike := ac.totals.Alike(mark)
-	if why != joints.IsTotal && (mark == "" || alike) && (alike || !ac.totals.Gives(x, ac.b.orderedOfEach()...)) {
+	alike, gives := ac.totals.Alike(mark), ac.totals.Gives(x) || words > 1 && ac.totals.GivesSome(x, ac.b.orderedOfEach()...)
+	if why != joints.IsTotal && (mark == "" || alike) && (alike || !gives) {
 		ac.sizeless(r.Num, cell.Col, strings.TrimSpace(mark+" "+book.CellText(*cell)))
-	} else if why == joints.IsTotal {
+	} else if why == joints.IsTotal && !gives {
 		ac.typedTotal(r.Num, cell, x)
 	}
 }
 
-// typedTotal holds the pieces that a total gives against those of the joints above it: a
-// joint may be lost, or its pieces, where they differ. What a filter leaves is no total.
+// typedTotal tells of a total that gives other pieces than the joints above it: a joint may
+// be lost, or its pieces. What a filter leaves is no total.
 func (ac *account) typedTotal(row int, cell *worksheet.Cell, x float64) {
-	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || ac.totals.Gives(x, ac.b.orderedOfEach()...) {
+	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") {
 		return
 	}
 	t := &titleRow{row: row, col: cell.Col, words: "total " + book.CellText(*cell)}

@@ -293,6 +293,26 @@ func lineHabits() []habit {
 			}
 			return true
 		}).need("mark"),
+		named("a joint lost above its total", lining, func(b *shopBook) (some bool) {
+			for _, l := range b.lists {
+				n := total("Total", l, len(l.lines), anyJoint)
+				at := len(l.lines) - 1
+				whole := func(n *line) bool { return n.j != nil && !n.dead && n.means == nil }
+				if l.dead || at < 1 || !whole(l.lines[at]) || !whole(l.lines[at-1]) || l.lines[at-1].car != l.lines[at].car {
+					continue
+				}
+				l.lines[at-1].means = []joint{l.lines[at-1].j, l.lines[at].j}
+				l.lines, some = append(slices.Delete(l.lines, at, at+1), n), true
+			}
+			return some
+		}).need("qty").of("foot middle cells-qty head-qty").asHard(),
+		named("a joint whose size was left blank", lining, func(b *shopBook) bool {
+			return b.once(func(l *list, n *line) {
+				for _, key := range []string{"od", "wall", "kind"} {
+					under(l, n, key, nil)
+				}
+			})
+		}).need("mark", "qty").of("cells-od cells-wall cells-kind").asHard(),
 		middle("a section's title between", func(b *shopBook, _ *list, _ int) *line {
 			return free(pick(b.r, "Rear section", "Over the axle", "REAR", "Hinten", "Silencer"))
 		}).asHard(),

@@ -15,22 +15,25 @@ import (
 // something, by rows, pieces or welds, and so many times that.
 func TestGives(t *testing.T) {
 	var l totals.Rows
-	l.Add(totals.Count{Rows: 1, Pieces: 2, Welds: 20}, "3 in")
+	l.Add(totals.Count{Rows: 1, Pieces: 2, Welds: 20}, "coupe", "3 in")
 	l.Break()
-	l.Add(totals.Count{Rows: 1, Pieces: 3, Welds: 3}, "2 in")
+	l.Add(totals.Count{Rows: 1, Pieces: 3, Welds: 3}, "track", "2 in")
 	l.Break()
 	l.Break()
-	l.Add(totals.Count{Rows: 1, Pieces: 9, Welds: 9}, "3 in")
+	l.Add(totals.Count{Rows: 1, Pieces: 9, Welds: 9}, "track", "3 in")
 	for x, is := range map[float64]bool{
 		14: true, 3: true, 32: true, // all: pieces, rows, welds
 		12: true, 9: true, // since a break
 		11: true, 29: true, // of 3 in: pieces, welds
 		28: true, 27: true, // two and three times
-		13: false, 15: false, 4: false, 0: false,
+		13: false, 15: false, 5: false, 0: false,
 	} {
-		assert.Equal(t, is, l.Gives(x, 2, 3), "%v", x)
+		assert.Equal(t, is, l.GivesSome(x, 2, 3), "%v", x)
 	}
-	assert.False(t, l.Gives(28), "not for two cars")
+	assert.False(t, l.GivesSome(28), "not for two cars")
+	assert.True(t, l.Gives(12), "of a car")
+	assert.False(t, l.Gives(32), "welds, where no words say so")
+	assert.False(t, l.Gives(11), "of a size, where no words say so")
 }
 
 // Whatever stands in a list, the sum of its pieces is never said to differ, nor is that
@@ -44,7 +47,7 @@ func TestSumsAreGiven(t *testing.T) {
 				l.Break()
 				below = append(below, 0)
 			}
-			l.Add(totals.Count{Rows: 1, Pieces: float64(n), Welds: float64(n)})
+			l.Add(totals.Count{Rows: 1, Pieces: float64(n), Welds: float64(n)}, "coupe")
 			for k := range below {
 				below[k] += float64(n)
 			}
@@ -52,7 +55,7 @@ func TestSumsAreGiven(t *testing.T) {
 		for _, sum := range below {
 			assert.True(t, l.Gives(sum), "%v", sum)
 		}
-		assert.False(t, l.Gives(below[0]+0.5))
+		assert.False(t, l.GivesSome(below[0]+0.5))
 	})
 }
 
