@@ -88,7 +88,11 @@ func TestLinesOfTablesSinceTheLastRun(t *testing.T) {
 			assert.Contains(t, f.Found, c.found)
 			assert.Contains(t, f.Expected, c.want)
 			for _, f := range rep.Faults {
-				assert.Contains(t, []string{c.rule, audit.RuleStale, audit.RuleNoBasis}, f.Rule, "%+v", f)
+				may := []string{c.rule, audit.RuleStale, audit.RuleNoBasis}
+				if c.rule != audit.RuleNotLogged { // lines that are called alike are counted by a run
+					may = append(may, audit.RuleOtherRows)
+				}
+				assert.Contains(t, may, f.Rule, "%+v", f)
 			}
 		})
 	}

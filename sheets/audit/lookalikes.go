@@ -55,7 +55,9 @@ func (a *auditor) lookAlike(title string, r *worksheet.Row) {
 		}
 		amount := ""
 		for k := range r.Cells {
-			if n := &r.Cells[k]; n.Col > c.Col && n.Kind == worksheet.Number && !a.placed.cells[cellAt{title, r.Num, n.Col}] {
+			n := &r.Cells[k]
+			_, _, shows := page.SplitRef(n.Formula) // of Summary as it was
+			if n.Col > c.Col && n.Kind == worksheet.Number && !shows && !a.placed.cells[cellAt{title, r.Num, n.Col}] {
 				amount = shownText(n)
 				break
 			}

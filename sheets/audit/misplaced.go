@@ -95,10 +95,25 @@ func (a *auditor) judgeAside() {
 			}
 			continue
 		}
-		a.misplacedSheet(title, b, since)
+		if b.misplaced == 0 && b.all < leastMisplaced && since.what == whatAssumptions {
+			b.cells = slices.DeleteFunc(b.cells, a.typedIn)
+		}
+		if len(b.cells) > 0 {
+			a.misplacedSheet(title, b, since)
+		}
 	}
 	a.judgeKept(since)
 	a.passMisplaced()
+}
+
+// typedIn tells of a cell in which a number stands in place of its formula: no change of
+// an assumption takes a formula out. It reports whether the cell is one.
+func (a *auditor) typedIn(c seenCell) bool {
+	is := c.want.Formula != "" && !hollow(c.have) && !c.have.HasFormula
+	if is {
+		a.compare(c)
+	}
+	return is
 }
 
 // seeKept compares a number of ours that no formula holds.
@@ -159,10 +174,11 @@ func (a *auditor) passMisplaced() {
 			counts[at.sheet] = at.row
 		}
 	}
-	// There a number may stand under the format of another column, yes or no.
+	// There a number may stand under the format of another column, yes or no, and words of
+	// ours where now none do.
 	a.found = slices.DeleteFunc(a.found, func(f *auditFault) bool {
 		sheet := f.Cell[:max(strings.LastIndex(f.Cell, "!"), 0)]
-		return f.Rule == RuleDisguised && a.ofBid(sheet) && a.byKey[misplacedKey+sheet] != nil
+		return (f.Rule == RuleDisguised || f.Rule == RuleLookAlike) && a.ofBid(sheet) && a.byKey[misplacedKey+sheet] != nil
 	})
 	for at := range a.differ {
 		if any && counts[at.sheet] == at.row {
@@ -196,6 +212,8 @@ type otherwise struct {
 	sorted bool   // the joints stand in another order
 }
 
+const whatAssumptions = "assumptions"
+
 // since holds what the figures come from against the record of the last run.
 func (a *auditor) since() (o otherwise) {
 	for _, p := range a.PairStates(a.ReadState(), a.Now) {
@@ -212,11 +230,11 @@ func (a *auditor) since() (o otherwise) {
 			o.sorted = o.sorted || p.Was != nil && p.Now != nil
 		case logbook.StateOrder, logbook.StateFormulas, logbook.StateSeal: // they follow from the rest
 		default:
-			o.what = cmp.Or(o.what, "assumptions")
+			o.what = cmp.Or(o.what, whatAssumptions)
 		}
 	}
 	if slices.ContainsFunc(a.Touched(), logbook.Sealed.OfRange) {
-		o.what = cmp.Or(o.what, "assumptions")
+		o.what = cmp.Or(o.what, whatAssumptions)
 	}
 	return o
 }

@@ -146,7 +146,7 @@ func (r *ranges) curve() {
 	}
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.Curve, At: grid.Ref(rangeCurve+1, layout.ColData+3), Title: "How likely the order costs no more",
-		Names: cells(layout.ColData), Values: cells(layout.ColName), Unit: "chance of no more", Along: "direct cost of the order, " + r.Currency(), Width: 760, Height: 420,
+		Names: cells(layout.ColData), Values: cells(layout.ColName), Unit: "chance of no more", Along: "direct cost of the order, " + r.Currency(), Width: 740, Height: 420,
 	})
 }
 
