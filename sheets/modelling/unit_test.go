@@ -74,7 +74,7 @@ func (b *ruleBook) unitOf(s spot) string {
 // counts, or that it is a plain one.
 func sayWhat() []*regexp.Regexp {
 	return []*regexp.Regexp{
-		regexp.MustCompile(`(?i)^(\w+[ -])?(rows|joints|welds|cuts|starts|stops|dabs|tacks|fills|set-ups|pies|sticks|rods|bottles|cars|days|passes|cells|tables|ends|sides|welders|coupons|laps|errors|assumptions|lists|trials|sheets|columns|inputs)\b`),
+		regexp.MustCompile(`(?i)^(\w+[ -])?(rows|joints|welds|cuts|starts|stops|dabs|tacks|fills|set-ups|pies|sticks|rods|bottles|cars|days|passes|cells|tables|ends|sides|welders|coupons|laps|errors|assumptions|lists|trials|orders|sheets|columns|inputs)\b`),
 		regexp.MustCompile(`(?i)(^lines of|points not filled in$)`),
 		regexp.MustCompile(`^(Day|Number) (on|from) which`),                                                              // a date; the seed
 		regexp.MustCompile(`(?i)(factor|,? over |, in walls|, in diameters|times |learning|sine|cosine|share|for each)`), // a ratio

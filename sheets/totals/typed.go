@@ -15,8 +15,9 @@ func (c Count) minus(o Count) Count {
 	return Count{c.Rows - o.Rows, c.Pieces - o.Pieces, c.Welds - o.Welds}
 }
 
-// isPieces reports whether a number is that of pieces.
-func (c Count) isPieces(x float64) bool { return c.Pieces > 0 && near(x, c.Pieces) }
+// isAll reports whether a number is that of pieces, or of rows: a joint that was lost makes
+// a total greater than the pieces that are left, and there are never more rows than these.
+func (c Count) isAll(x float64) bool { return c.Rows > 0 && (near(x, c.Pieces) || x == c.Rows) }
 
 // is reports whether a number is one of the counts, or so many times pieces or welds.
 func (c Count) is(x float64, times []float64) bool {
@@ -76,14 +77,14 @@ func (p *Rows) Break() {
 // Above is what all joints above come to.
 func (p *Rows) Above() Count { return p.sums.now }
 
-// Gives reports whether a number is that of the pieces above: of all, of those since
+// Gives reports whether a number is that of the pieces or rows above: of all, of those since
 // something else stood among them, or of a car.
 func (p *Rows) Gives(x float64) bool {
-	return p.any(func(c Count, key share) bool { return (key.of == "" || key.car) && c.isPieces(x) })
+	return p.any(func(c Count, key share) bool { return (key.of == "" || key.car) && c.isAll(x) })
 }
 
-// GivesSome reports whether it may be another number of them: of welds or rows, for so
-// many cars, or of joints that have anything in common. That is a total where words say so.
+// GivesSome reports whether it may be another number of them: of welds, for so many
+// cars, or of joints that have anything in common. That is a total where words say so.
 func (p *Rows) GivesSome(x float64, times ...float64) bool {
 	return p.Gives(x) || p.any(func(c Count, _ share) bool { return c.is(x, times) })
 }
