@@ -92,7 +92,6 @@ func ruleExceptions() []ruleException {
 		{2, "summary.checks.Lines of other work not settled", "how many letters the words have that a line as shipped begins with"},
 		{3, "table.part_quantity", "counts whatever its item says"},
 		{3, "summary.checks.Workbook with numbers as shown, by the last run", "a setting: 1 where it is so"},
-		{3, "summary.checks.Orders without a joint", "1 where it is so, as there is one order"},
 		{3, "assume.log.Priced", "rows, as the heading left of it says"},
 		{3, "assume.log.Left out", "rows, as the heading left of it says"},
 		{3, "assume.log.Cost", "in the money of its day: the sign may have been changed since"},
