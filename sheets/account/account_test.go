@@ -211,6 +211,8 @@ func TestAccount(t *testing.T) {
 			{"Joint no", "OD (in)", "Wall (in)", "Qty"}, {"A1", 3, 0.047, 1}, {"A2", 3, 0.047, 2}, {"Subtotal 3 in", 3, 0.047, 3}, {"A3", 3, 0.047, 1}}}}, "", "", ""},
 		{"a total that differs", []tab{with(), {"Track", []shop.Row{
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"Total", nil, nil, nil, 6}}}}, "Track!E4", "the total gives 6, and the joints above it come to 5 pieces on 2 rows", `'Track!E4=own'`},
+		{"a total of a size, on a row with that size", []tab{{"Track", []shop.Row{
+			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 3, 0.047, 2}, {"T2", "Coupe", 2, 0.035, 4}, {"T3", "Coupe", 3, 0.047, 1}, {"Subtotal", nil, 3, 0.047, 3}}}, order}, "", "", ""},
 		{"pieces without a size, below", []tab{{"Track", []shop.Row{
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2", "Coupe", 3, 0.047, 3}, {"T3", nil, nil, nil, 5}}}, order}, "Track!C4", "gives pieces, and no size", `'Track!E4=own'`},
 		{"pieces without a size, between", []tab{{"Track", []shop.Row{

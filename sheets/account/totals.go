@@ -51,7 +51,10 @@ func (ac *account) piecesAlone(r *worksheet.Row, why string) {
 			words += len(sayings.Words(c.Text))
 		}
 	}
-	alike, gives := ac.totals.Alike(mark), ac.totals.Gives(x) || words > 1 && ac.totals.GivesSome(x, ac.b.orderedOfEach()...)
+	alike, gives := ac.totals.Alike(mark), ac.totals.Gives(x)
+	if words > 1 || ac.SizeOfRow() != (joints.Size{}) { // it may be one of some joints
+		gives = gives || ac.totals.GivesSome(x, ac.b.orderedOfEach()...)
+	}
 	if why != joints.IsTotal && (mark == "" || alike) && (alike || !gives) {
 		ac.sizeless(r.Num, cell.Col, strings.TrimSpace(mark+" "+book.CellText(*cell)))
 	} else if why == joints.IsTotal && !gives {
