@@ -171,8 +171,11 @@ func unitHabits() []habit {
 			return true
 		}).only("us").of("some").asHard(),
 		named("some tubes in mm as bare numbers", lining, func(b *shopBook) bool {
+			inches := 0
+			b.all(func(*list, *line) { inches++ })
 			b.all(func(l *list, n *line) {
-				if b.r.IntN(2) == 0 {
+				if b.r.IntN(2) == 0 && inches > 1 { // else it is a list in mm
+					inches--
 					n.over[l.col("od")] = fromTo(n.j["od"].(float64), "in", "mm")
 					n.over[l.col("wall")] = fromTo(n.j["wall"].(float64), "in", "mm")
 				}
