@@ -2,9 +2,6 @@ package account
 
 import (
 	"fmt"
-	"slices"
-	"strings"
-	"unicode"
 
 	"seamtally/compute/model"
 	"seamtally/sheets/book"
@@ -28,17 +25,17 @@ const muchNearer, aLittleNearer = 2, 1.25
 // lookAtParts looks at a bare number whose heading names no unit.
 func (ac *account) lookAtParts(i, row int) {
 	c, line := &ac.Cols[i], &ac.Line.Frame
-	if c.Q.Counts == nil || c.Reader.Shop.HasUnit || ac.namesUnit(c.Reader.Shop.Head, c.Q) {
+	if c.Q.Counts == nil || c.Reader.Shop.HasUnit || ac.b.texts.NamesUnit(c.Reader.Shop.Head, c.Q.Unit) {
 		return
 	}
 	if ac.little == nil {
 		ac.partsSeen = partsSeen{map[*model.Quantity][]maybeParts{}, map[*model.Quantity]bool{}}
 	}
 	each, nearer := c.Q.AsParts(line, ac.b.Values.Singles)
-	if nearer < 1 || ac.namesUnit(book.CellText(*ac.Inputs[i]), c.Q) {
+	if nearer < 1 || ac.b.texts.NamesUnit(book.CellText(*ac.Inputs[i]), c.Q.Unit) {
 		ac.amounts[c.Q] = true
 	}
-	if nearer < aLittleNearer || ac.namesUnit(book.CellText(*ac.Inputs[i]), c.Q) {
+	if nearer < aLittleNearer || ac.b.texts.NamesUnit(book.CellText(*ac.Inputs[i]), c.Q.Unit) {
 		return
 	}
 	x, into := c.Q.Num(line), c.Q.Counts.Into
@@ -67,12 +64,4 @@ func (ac *account) tellParts() {
 
 func (ac *account) tellPart(q *model.Quantity, is maybeParts) {
 	ac.b.unsettled(book.CheckInputs, "counts "+q.Key, is.cell, is.what, is.fix)
-}
-
-// namesUnit reports whether a text has a unit in it that an input is measured in.
-func (ac *account) namesUnit(text string, q *model.Quantity) bool {
-	return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '°' }), func(w string) bool {
-		_, unit, has, _ := ac.b.texts.Quantity("2 " + w)
-		return has && unit.SameDim(q.Unit)
-	})
 }
