@@ -224,6 +224,8 @@ func TestAccount(t *testing.T) {
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"A1", "Coupe", 2, 0.035, 2}}}, order}, "Track!A1", "above the list is not read", `'Track!A1=own'`},
 		{"a list of two headings far down", []tab{{"Track", append(make([]shop.Row, 45), shop.Row{"OD (in)", "Wall (in)"}, shop.Row{2, 0.035},
 			shop.Row{}, shop.Row{"Mark", "OD (in)", "Wall (in)", "Qty"}, shop.Row{"A1", 2, 0.035, 2})}}, "", "", ""},
+		{"set-ups under a heading of the shop's own", []tab{with(column("Cup", "trailing shield, on rolls", "cup", "cup"))}, "Coupe!F1", "may be Shielding set-up", "--settle 'Coupe!F=setup'"},
+		{"words that are no set-ups there", []tab{with(column("Tacked", "yes", "no", "yes"), column("Cup", "#12", "#12", "#10"))}, "", "", ""},
 		{"marks written ahead", []tab{{"Track", []shop.Row{
 			{"Mark", "Car", "OD (in)", "Wall (in)", "Pieces"}, {"T1", "Coupe", 2, 0.035, 2}, {"T2"}, {"T3"}}}, order}, "", "", ""},
 		{"totals of pieces, rows, a block, a size, all cars", []tab{order, {"Track", []shop.Row{

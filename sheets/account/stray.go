@@ -67,7 +67,7 @@ func (ac *account) stray(col int) *stray {
 			s.heading, s.otherwise = of, true
 		}
 	}
-	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces()) {
+	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -194,7 +194,7 @@ func (ac *account) tellStrays() {
 	var opens []open
 	for _, col := range cols {
 		s := ac.strays[col]
-		if s.heading.Question != "" || s.repeats > 0 || s.otherwise || s.isTwin() {
+		if !s.own && s.heading.Question != "" || s.repeats > 0 || s.otherwise || s.isTwin() {
 			continue // told by its heading, or beside ours
 		}
 		may := ac.mayBe(s)
@@ -275,10 +275,10 @@ func (ac *account) mayBe(s *stray) []string {
 		return nil // dates, or words with a number among them
 	}
 	if s.own {
-		if ac.mayCount(s) {
+		if ac.lacksPieces() && ac.mayCount(s) {
 			return []string{ac.head("qty")}
 		}
-		return nil
+		return ac.setupsThere(s)
 	}
 	var near, fit []string
 	for _, q := range ac.b.Model.Line.Quantities {
@@ -339,7 +339,7 @@ func (ac *account) tellHeadings() {
 	again := map[string]string{}
 	for _, col := range headings.Ordered(l.Heads) {
 		s := ac.stray(col)
-		if s == nil {
+		if s == nil || s.own && !ac.lacksPieces() {
 			continue
 		}
 		cell, text, m := l.Ref(l.HeadRow, col), l.HeadingText(col), s.heading

@@ -41,3 +41,13 @@ func (b *Ledger) areCars(words map[string]int) bool {
 	}
 	return len(words) > 0
 }
+
+// setupsThere is the heading of set-ups where a column of the shop's own holds nothing but
+// their names, and no column gives them: "trailing shield" under Cup.
+func (ac *account) setupsThere(s *stray) []string {
+	desc, _ := ac.b.Headings.Column("setup")
+	if ac.L.Shop["setup"].Col > 0 || s.numbers > 0 || !ac.wordsFit(s, ac.b.Model.Line.Quantity("setup"), desc) {
+		return nil
+	}
+	return []string{desc.Head}
+}

@@ -65,11 +65,8 @@ func (ac *account) piecesAlone(r *worksheet.Row, why string) {
 // typedTotal tells of a total that gives other pieces than the joints above it: a joint may
 // be lost, or its pieces. What a filter leaves is no total.
 func (ac *account) typedTotal(row int, cell *worksheet.Cell, x float64) {
-	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") {
-		return
-	}
 	t := &titleRow{row: row, col: cell.Col, words: "total " + book.CellText(*cell)}
-	if ac.b.settledTitle(ac.L.Title, t) {
+	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || ac.b.settledTitle(ac.L.Title, t) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(row, cell.Col),
