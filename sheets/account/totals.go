@@ -13,9 +13,9 @@ import (
 
 // takeForTotals takes a joint into what a total may give again.
 func (ac *account) takeForTotals(row int) {
-	l, f := &ac.totals, &ac.Line.Frame
+	l, f, size := &ac.totals, &ac.Line.Frame, ac.SizeOfRow()
 	if !ac.Came.Doubt {
-		r := totals.Row{Num: row, Cell: ac.L.Ref(row, ac.L.Shop["od"].Col), Mark: ac.Came.Mark, Size: ac.SizeOfRow(), Sums: ac.Came.Sums}
+		r := totals.Row{Num: row, Cell: ac.L.Ref(row, ac.L.Shop["od"].Col), Mark: ac.Came.Mark, Size: size, Sums: ac.Came.Sums}
 		for i, c := range ac.Inputs {
 			if joints.Filled(c) {
 				r.Has |= 1 << i
@@ -29,7 +29,6 @@ func (ac *account) takeForTotals(row int) {
 	if ac.Came.To == joints.Priced {
 		n.Welds = ac.b.Model.Line.Quantity("welds").Num(f)
 	}
-	size := ac.SizeOfRow()
 	l.Add(n, strings.ToLower(ac.carOfRow()), "kind "+ac.b.Model.Line.Quantity("kind").Text(f), "diameter "+size.OD, "size "+size.OD+"|"+size.Wall)
 }
 
