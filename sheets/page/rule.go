@@ -20,12 +20,12 @@ func (p *Plan) rule(ink *look.Book) {
 		r := p.Rows[row]
 		for _, title := range titles {
 			r.Height = max(r.Height, ink.RowHeight(look.Section, title.Text, 0))
-			last, free := p.rightOf(row, title.Col), ink.Across(look.Section, title.Text)-p.wide(title.Col)
+			last, free := p.rightOf(row, title.Col), ink.Across(look.Section, title.Text)-p.Wide(title.Col)
 			for col := title.Col + 1; col <= last || free > 0; col++ {
 				if c := p.Cell(row, col); c.Col > 0 && !c.Gone {
 					break
 				}
-				free -= p.wide(col)
+				free -= p.Wide(col)
 				line := Empty(col, look.Style{Role: look.Section}, title.Owner)
 				line.Fresh, line.Anew = title.Fresh, title.Anew
 				r.Replace(line)
@@ -53,8 +53,8 @@ func (p *Plan) rightOf(row, col int) (last int) {
 	return last
 }
 
-// wide is the width of a column, in characters.
-func (p *Plan) wide(col int) float64 {
+// Wide is the width of a column, in characters.
+func (p *Plan) Wide(col int) float64 {
 	if col <= len(p.Shell.Widths) && p.Shell.Widths[col-1] > 0 {
 		return p.Shell.Widths[col-1]
 	}

@@ -258,18 +258,8 @@ func (f *Laid) columns(s *model.Scope) *Block {
 
 // headHeight is how high a row has to be for all words of a heading.
 func (f *Laid) headHeight(col int, words string) float64 {
-	width := 0.0
-	if w := f.P.Shell.Widths; col <= len(w) {
-		width = w[col-1]
-	}
-	if width == 0 {
-		width = usualWidth
-	}
-	return f.ink.RowHeight(look.Heading, words, width)
+	return f.ink.RowHeight(look.Heading, words, f.P.Wide(col))
 }
-
-// usualWidth of a column that has none of its own, in characters.
-const usualWidth = 8.43
 
 // HeadNumber is the heading of the narrow column on the left.
 const HeadNumber = "No."
