@@ -31,7 +31,8 @@ func (ac *account) yesOrNos() (out []*blanks) {
 	return out
 }
 
-// lookAtBlanks takes a priced row into the account.
+// lookAtBlanks takes a row of a joint into the account: one that is left out says as
+// well what the shop types there.
 func (ac *account) lookAtBlanks(row int) {
 	for _, s := range ac.blanks {
 		word := s.r.Q.Text(&ac.Line.Frame)

@@ -197,6 +197,7 @@ func (ac *account) row(r *worksheet.Row) {
 	for _, i := range ac.Came.Typed {
 		ac.typedNumber(ac.Cols[i].Q, r.Num)
 	}
+	ac.lookAtBlanks(r.Num)
 	if ac.Came.To == joints.LeftOut {
 		ac.left[strings.ToLower(ac.carOfRow())] = true
 		ac.notes.Take(r.Num)
@@ -208,7 +209,6 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.besideJoint(r)
 	ac.keepNotes(r.Num)
 	ac.warnTwice(r)
-	ac.lookAtBlanks(r.Num)
 	ac.tellBeyond(r.Num)
 	ac.tellUnchosen(r.Num)
 	ac.tellIdle(r.Num)

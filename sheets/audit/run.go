@@ -270,6 +270,9 @@ func (l *secondLook) Row(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 }
 
 func (l *secondLook) Closes(r *sheets.Run) {
+	for check, n := range r.Unsettled { // what is asked only because rows were passed over is not asked
+		r.Unsettled[check] = min(n, l.auditor.Run.Unsettled[check])
+	}
 	l.auditor.standInFor(r)
 	l.auditor.stoodIn = true
 }

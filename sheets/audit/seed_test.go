@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -277,7 +278,8 @@ func seedlings() []seedling {
 			}},
 		{name: "name of one sheet", rule: "broken name", grade: audit.Wrong,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
-				b.workbook(`<definedName name="shop_rate"`, `<definedName name="shop_rate" localSheetId="0">60</definedName><definedName name="shop_rate"`)
+				at := slices.IndexFunc(shop.WorkbookOf(b.t, b.path).Sheets, func(s workbook.Sheet) bool { return s.Name == "Workings" })
+				b.workbook(`<definedName name="shop_rate"`, fmt.Sprintf(`<definedName name="shop_rate" localSheetId="%d">60</definedName><definedName name="shop_rate"`, at))
 				return "shop_rate"
 			}},
 		{name: "name made a number", rule: "broken name", grade: audit.Wrong,
@@ -292,7 +294,7 @@ func seedlings() []seedling {
 			}},
 		{name: "days from another year", rule: "touched since the last run", grade: audit.Doubtful, effect: nothing,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
-				b.workbook(`<workbookPr`, `<workbookPr date1904="1"`)
+				b.workbook(`<workbookPr\b`, `<workbookPr date1904="1"`)
 				return "the workbook"
 			}},
 		{name: "heading of another figure", rule: "touched since the last run", grade: audit.Doubtful, effect: nothing,
