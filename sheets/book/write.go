@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"seamtally/compute/model"
+	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
@@ -66,9 +68,14 @@ func (b *Book) PutWorkbook(e *opc.Edit, patch workbook.Changes) error {
 	return nil
 }
 
+// PaperOf is the paper that a shop is taken to print on, by the units that it works in.
+func PaperOf(s model.System) look.Paper {
+	return look.PaperFor(s == model.Metric)
+}
+
 // Target is where plans are written; see is shown their cells, see [page.Target].
 func (b *Book) Target(see func(string, *worksheet.Row, *worksheet.Cell, page.Cell, worksheet.NewCell)) page.Target {
-	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, See: see}
+	return page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, Paper: PaperOf(b.Model.System), See: see}
 }
 
 // PrintWhole has what is printed of a sheet that is there, and what is repeated on each

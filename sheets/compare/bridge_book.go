@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
@@ -122,7 +123,7 @@ func bridgeBook(r *Report) ([]byte, error) {
 	}
 	if err := w.look.AddSheet(look.Sheet{
 		Title: bridgeSheet, Widths: bridgeWidths(), Flags: []string{grid.Ref(w.last+1, colRunning)},
-		Print: look.Print{Area: fmt.Sprintf("A1:F%d", printed), TitleRows: fmt.Sprintf("%d:%[1]d", w.first-1), Foot: w.title()},
+		Print: look.Print{Paper: book.PaperOf(w.r.System), Area: fmt.Sprintf("A1:F%d", printed), TitleRows: fmt.Sprintf("%d:%[1]d", w.first-1), Foot: w.title()},
 	}); err != nil {
 		return nil, err
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute/backlog"
+	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/grid"
@@ -71,7 +72,7 @@ func (r *Report) book() ([]byte, error) {
 	}
 	err := w.look.AddSheet(look.Sheet{
 		Title: loadSheet, Widths: widths(),
-		Print: look.Print{Area: "A1:" + grid.Ref(w.row, lastCol), Foot: w.title()},
+		Print: look.Print{Paper: book.PaperOf(r.Files[0].run.Model.System), Area: "A1:" + grid.Ref(w.row, lastCol), Foot: w.title()},
 	})
 	if err != nil {
 		return nil, err

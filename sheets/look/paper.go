@@ -7,6 +7,13 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
+// Margins of a page in inches: what every common printer can reach, with room for the
+// footer.
+const (
+	EdgeMargin = 0.4
+	FootMargin = 0.6
+)
+
 // longestFoot keeps the footer under the 255 characters that a spreadsheet
 // program takes.
 const longestFoot = 120
@@ -20,13 +27,14 @@ func (b *Book) print(s Sheet) error {
 	if p.OnePage {
 		high = 1
 	}
-	if err := b.file.SetPageLayout(s.Title, &excelize.PageLayoutOptions{
-		Orientation: &way, FitToWidth: &wide, FitToHeight: &high,
-	}); err != nil {
+	layout := excelize.PageLayoutOptions{Orientation: &way, FitToWidth: &wide, FitToHeight: &high}
+	if size := int(p.Paper); size > 0 {
+		layout.Size = &size
+	}
+	if err := b.file.SetPageLayout(s.Title, &layout); err != nil {
 		return err
 	}
-	// Inches. What every common printer can reach, with room for the footer.
-	edge, foot, gap := 0.4, 0.6, 0.3
+	edge, foot, gap := EdgeMargin, FootMargin, 0.3
 	if err := b.file.SetPageMargins(s.Title, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap,
 	}); err != nil {

@@ -73,8 +73,41 @@ type Chart struct {
 	Format        string   // number format of the values' labels; "" = that of the cells
 }
 
-// Print is how a sheet is printed. Paper size is left to the printer.
+// Paper is a size of paper, as the format counts them (ECMA-376 part 1, 18.3.1.63).
+type Paper int
+
+// The two that shops print on: that of the United States, and that of the rest. Where none
+// is said, a spreadsheet program takes the first, or the one that it usually prints on.
+const (
+	Letter Paper = 1
+	A4     Paper = 9
+)
+
+// PaperFor is what a shop is taken to print on, by whether it works in metric units.
+func PaperFor(metric bool) Paper {
+	if metric {
+		return A4
+	}
+	return Letter
+}
+
+// Size is a sheet of paper in inches, upright: ISO 216 for A4. Of one that is not known it
+// is what both have, so that no more is taken to fit than does.
+func (p Paper) Size(lying bool) (wide, high float64) {
+	const a4Wide, a4High = 210 / 25.4, 297 / 25.4
+	wide, high = 8.5, 11
+	if p == A4 || p != Letter && lying { // two upright pages are as low as Letter, two lying ones as A4
+		wide, high = a4Wide, a4High
+	}
+	if lying {
+		return high, wide
+	}
+	return wide, high
+}
+
+// Print is how a sheet is printed.
 type Print struct {
+	Paper     Paper  // 0: not said
 	Area      string // such as "A1:H60", or several with commas between; "" = all that is used
 	TitleRows string // repeated on every page, such as "5:5"
 	TitleCols string // repeated on pages of what stands right of them, such as "B:B"; wants rows too

@@ -91,7 +91,7 @@ func TestColumnsRepeatedInPrint(t *testing.T) {
 func TestShellHoldsNoCells(t *testing.T) {
 	_, src := shell(t)
 	assert.NotContains(t, entryText(t, src, "xl/worksheets/sheet2.xml"), "<c ")
-	assert.NotContains(t, entryText(t, src, "xl/worksheets/sheet2.xml"), "paperSize", "the printer's own paper")
+	assert.NotContains(t, entryText(t, src, "xl/worksheets/sheet2.xml"), "paperSize", "none is said")
 }
 
 func TestValidationsReadBack(t *testing.T) {

@@ -51,7 +51,7 @@ func addJoints(b *Book, metric bool, names shopNames) error {
 		Title:     "Joints",
 		FreezeRow: headingRow, FreezeCol: 1,
 		ShowGrid: true,
-		Print:    Print{TitleRows: fmt.Sprintf("%d:%[1]d", headingRow), Foot: "Joint list"},
+		Print:    Print{Paper: PaperFor(metric), TitleRows: fmt.Sprintf("%d:%[1]d", headingRow), Foot: "Joint list"},
 	}
 	for i, c := range cols {
 		s.Widths = append(s.Widths, c.width)
@@ -83,13 +83,13 @@ func addJoints(b *Book, metric bool, names shopNames) error {
 	return w.err
 }
 
-func addOrder(b *Book, _ bool, _ shopNames) error {
+func addOrder(b *Book, metric bool, _ shopNames) error {
 	s := Sheet{
 		Title:     "Order",
 		Widths:    []float64{24, 14, 14},
 		FreezeRow: headingRow,
 		ShowGrid:  true,
-		Print:     Print{Portrait: true, Foot: "Cars ordered"},
+		Print:     Print{Paper: PaperFor(metric), Portrait: true, Foot: "Cars ordered"},
 		Validations: []Validation{{
 			Range: fmt.Sprintf("B%d:B%d", firstRow, lastRow), Whole: true, Low: new(1.0), Strict: true,
 			ErrorTitle: "Cars ordered", Error: "Type a whole number of cars, 1 or more.",
@@ -112,8 +112,8 @@ func addOrder(b *Book, _ bool, _ shopNames) error {
 
 // addChoices keeps the names of the set-ups in cells, because their commas
 // would part them in a list kept in the validation itself.
-func addChoices(b *Book, _ bool, names shopNames) error {
-	s := Sheet{Title: choices, Widths: []float64{34}, ShowGrid: true, Print: Print{Portrait: true, Foot: choices}}
+func addChoices(b *Book, metric bool, names shopNames) error {
+	s := Sheet{Title: choices, Widths: []float64{34}, ShowGrid: true, Print: Print{Paper: PaperFor(metric), Portrait: true, Foot: choices}}
 	if err := b.AddSheet(s); err != nil {
 		return err
 	}

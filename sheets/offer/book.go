@@ -7,6 +7,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/look"
 	"seamtally/sheets/plain"
 )
 
@@ -38,13 +39,14 @@ type offerWriter struct {
 	*plain.Writer
 	r     *Report
 	words *offerWords
+	paper look.Paper
 }
 
 const offerMoney = "#,##0.00"
 
 // offerBook is the offer as a file. Two of the same order are equal.
-func offerBook(r *Report, words *offerWords) ([]byte, error) {
-	w := &offerWriter{plain.New(), r, words}
+func offerBook(r *Report, words *offerWords, paper look.Paper) ([]byte, error) {
+	w := &offerWriter{plain.New(), r, words, paper}
 	defer w.Close()
 	w.Sheet(words.text["title"], offerWidths())
 	w.head()
@@ -217,16 +219,15 @@ func (w *offerWriter) foot() {
 	}
 }
 
-// page has the offer printed on one page, of whatever paper there is. The
-// printer scales it down; larger than life it would look loud.
+// page has the offer printed on one page. The printer scales it down; larger than life it would look loud.
 func (w *offerWriter) page() {
 	way, wide, tall := "portrait", 1, 1
 	if w.High > mostOnOnePage {
 		tall = 0 // as many as it takes
 	}
-	fit, grid, middle := true, false, true
+	size, fit, grid, middle := int(w.paper), true, false, true
 	w.Do(w.File.SetSheetProps(w.Name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Orientation: &way, FitToWidth: &wide, FitToHeight: &tall}))
+	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FitToWidth: &wide, FitToHeight: &tall}))
 	edge, gap := 0.6, 0.3 // inches
 	w.Do(w.File.SetPageMargins(w.Name, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &edge, Header: &gap, Footer: &gap, Horizontally: &middle,

@@ -91,7 +91,7 @@ func Make(ctx context.Context, o Options) (*Report, error) {
 	if why := r.lacks(); why != "" && !o.Draft {
 		return nil, &sheets.RefusedError{In: o.In, Not: "offered", Why: why, Reasons: r.Reasons}
 	}
-	data, err := offerBook(r, words)
+	data, err := offerBook(r, words, book.PaperOf(t.Model.System))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.Out, err)
 	}

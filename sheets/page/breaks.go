@@ -10,18 +10,15 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// A page of our own sheets, in inches without its margins: the widest and the lowest of
-// two common sizes of paper, so that no more is taken to fit than does.
-const (
-	uprightWide, uprightHigh = 7.7, 10.0
-	onSideWide, onSideHigh   = 10.9, 7.2
-)
-
 // Widths of columns in points: of a digit, and of a column without a width.
 const (
 	digit       = 5.25
 	columnUnset = 48
 )
+
+// lessHigh is how much of a page is filled at most: programs round the heights of rows and
+// the scale of a page.
+const lessHigh = 0.99
 
 // standardPoints are the letters for which a row has the standard height.
 const standardPoints = 11
@@ -123,10 +120,8 @@ func (p *Plan) isHeads(row int) bool {
 
 // pageHeight is how much of the sheet is as high as a page, once it fits in width.
 func (p *Plan) pageHeight(area grid.Range) float64 {
-	wide, high := onSideWide*72, onSideHigh*72
-	if p.Shell.Print.Portrait {
-		wide, high = uprightWide*72, uprightHigh*72
-	}
+	wide, high := p.Shell.Print.Paper.Size(!p.Shell.Print.Portrait)
+	wide, high = (wide-2*look.EdgeMargin)*72, (high-look.EdgeMargin-look.FootMargin)*72*lessHigh
 	all := 0.0
 	for col := area.Col1; col <= area.Col2; col++ {
 		w := float64(columnUnset)

@@ -203,8 +203,9 @@ type Target struct {
 	Workbook *workbook.Workbook
 	Styles   *workbook.Styles
 	Strings  worksheet.Strings
-	Looks    *Looks // of other plans too; nil: of this one alone
-	SeeOnly  bool   // a sheet that is there is only shown, and stays as it is
+	Looks    *Looks     // of other plans too; nil: of this one alone
+	Paper    look.Paper // of a sheet that is made anew
+	SeeOnly  bool       // a sheet that is there is only shown, and stays as it is
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
 	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
@@ -226,6 +227,7 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	var src []byte
 	var name string
 	if p.Build {
+		p.Shell.Print.Paper = to.Paper
 		bk := look.New(to.Styles.DefaultFont())
 		if err := bk.AddSheet(p.Shell); err != nil {
 			return nil, nil, err
@@ -246,6 +248,7 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 		if src, err = e.Read(name); err != nil {
 			return nil, nil, err
 		}
+		p.Shell.Print.Paper = look.Paper(worksheet.PaperSize(src))
 		if err := opc.TypeRels(e, name); err != nil {
 			return nil, nil, err
 		}

@@ -11,6 +11,7 @@ import (
 	"seamtally/compute/floor"
 	"seamtally/compute/model"
 	"seamtally/sheets"
+	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/plain"
 )
@@ -206,8 +207,9 @@ func (w *writer) choices(columns []placed, from, to int) {
 // page.
 func (w *writer) paper(head int) {
 	way, wide, tall, fit, middle := "landscape", 1, 0, true, true
+	size := int(book.PaperOf(w.t.Model.System))
 	w.Do(w.File.SetSheetProps(w.Name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Orientation: &way, FitToWidth: &wide, FitToHeight: &tall}))
+	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FitToWidth: &wide, FitToHeight: &tall}))
 	edge, foot, gap := 0.4, 0.6, 0.3 // inches
 	w.Do(w.File.SetPageMargins(w.Name, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap, Horizontally: &middle,

@@ -8,6 +8,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/book"
+	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/plain"
 )
@@ -18,31 +20,42 @@ const (
 	small = 10.0
 )
 
-// Heights in points: of a box, which is written in by hand, and of what a page holds.
-// The shorter of A4 and Letter, lying, is 595 high; 29 of it are margin above, 50 below.
+// boxHigh is how high a box is in points at the least: 7 mm are written in by hand (common
+// practice, no source).
+const boxHigh = 21.0
+
+// Margins of a page in inches.
 const (
-	boxHigh  = 30.0
-	pageHigh = 510.0
+	edge = look.EdgeMargin
+	foot = look.FootMargin
 )
 
 // writer lays out the travellers, a sheet for each car of a run.
 type writer struct {
 	*plain.Writer
-	r      *Report
-	words  *words
-	foot   []string // the cautions
-	titles map[string]bool
-	page   float64 // how much of the page is taken
-	head   float64 // how much its repeated rows take
+	r        *Report
+	words    *words
+	cautions []string
+	titles   map[string]bool
+	paper    look.Paper
+	told     int     // how many columns tell; boxes stand right of them
+	full     float64 // how much a page holds, in points
+	page     float64 // how much of the page is taken
+	head     float64 // how much its repeated rows take
 }
 
 // write is the travellers as a file. Two of the same order are equal.
 func write(t *sheets.Run, r *Report, words *words) ([]byte, error) {
-	w := &writer{Writer: plain.New(), r: r, words: words, foot: t.Model.Cautions, titles: map[string]bool{}}
+	w := &writer{Writer: plain.New(), r: r, words: words, cautions: t.Model.Cautions, paper: book.PaperOf(t.Model.System), titles: map[string]bool{}}
 	defer w.Close()
+	_, high := look.A4.Size(true)             // Letter is higher: a page is whole on both
+	w.full = (high - edge - foot) * 72 * 0.99 // rows come out a little higher in some programs
 	var widths []float64
 	for _, c := range words.columns {
 		widths = append(widths, c.width)
+		if !c.box {
+			w.told++
+		}
 	}
 	for _, car := range r.Cars {
 		for n := car.First; n <= car.Last; n++ {
@@ -52,7 +65,7 @@ func write(t *sheets.Run, r *Report, words *words) ([]byte, error) {
 				w.joint(&car.lines[i])
 			}
 			w.ending(&car)
-			w.paper()
+			w.layOut()
 		}
 	}
 	return w.Bytes()
@@ -91,10 +104,10 @@ func (w *writer) heading(car *Car, n int) {
 	}
 	style := plain.Style{Size: large, Bold: true, Wrap: true}
 	w.Next(26)
-	w.Across(1, 5, car.Name, style, large)
-	w.Across(6, 7, fmt.Sprintf(t["car"], n, car.Ordered), style, large)
+	w.Across(1, w.told/2, car.Name, style, large)
+	w.Across(w.told/2+1, w.told, fmt.Sprintf(t["car"], n, car.Ordered), style, large)
 	style.Right = true
-	w.Across(8, w.last(), title, style, large)
+	w.Across(w.told+1, w.last(), title, style, large)
 
 	var about []string
 	if w.r.Draft {
@@ -106,41 +119,44 @@ func (w *writer) heading(car *Car, n int) {
 		}
 	}
 	w.Next(16)
-	w.Across(1, 7, strings.Join(about, "   "), plain.Style{Wrap: true, Bold: w.r.Draft}, plain.Size)
-	w.Across(8, w.last(), fmt.Sprintf(t["joints"], car.Pieces, car.Welds), plain.Style{Right: true}, plain.Size)
+	w.Across(1, w.told, strings.Join(about, "   "), plain.Style{Wrap: true, Bold: w.r.Draft}, plain.Size)
+	w.Across(w.told+1, w.last(), fmt.Sprintf(t["joints"], car.Pieces, car.Welds), plain.Style{Right: true}, plain.Size)
 
-	w.Next(17)
+	w.Next(14)
 	for i, c := range w.words.columns {
-		w.Put(i+1, c.heading, plain.Style{Bold: true, Pale: true, Over: plain.Medium})
+		w.Across(i+1, i+1, c.heading, plain.Style{Size: small, Bold: true, Pale: true, Wrap: true, Over: plain.Medium, Under: plain.Medium}, small)
 	}
-	w.Next(16)
-	w.boxes(func(from, to int, box string) {
-		w.Across(from, to, box, plain.Style{Size: small, Grey: true, Pale: true, Under: plain.Medium}, small)
-	})
 	w.head, w.page = w.High, w.High
 }
 
-// boxes goes through the boxes of a joint, with the columns that each is wide.
-func (w *writer) boxes(do func(from, to int, box string)) {
-	columns := w.words.columns
-	for i := 0; i < len(columns); {
-		to := i + 1
-		for to < len(columns) && columns[to].box == "" {
-			to++
-		}
-		do(i+1, to, columns[i].box)
-		i = to
-	}
-}
-
-// joint is what a row says, and below it a box for each joint that it stands for.
+// joint is what a row says, and beside it boxes for each joint that it stands for, one
+// below the other. What it says stands beside the boxes of as many as it is high.
 func (w *writer) joint(j *joint) {
 	begun, row := w.High, w.Row+1
-	w.Next(16)
+	w.Next(boxHigh)
 	for i, lines := range j.says {
-		text := strings.Join(lines, "\n")
-		w.Put(i+1, text, plain.Style{Wrap: true, Top: true, Bold: i == 0, Over: plain.Thin})
-		w.Fit(text, plain.Size, i+1, i+1)
+		w.Fit(strings.Join(lines, "\n"), small, i+1, i+1)
+	}
+	all := w.High - begun
+	beside := min(j.pieces, int(math.Ceil(all/boxHigh)))
+	if beside > 1 {
+		w.Do(w.File.SetRowHeight(w.Name, w.Row, all/float64(beside)))
+		w.High = begun + all/float64(beside)
+	}
+	style := plain.Style{Size: small, Wrap: true, Top: true, Over: plain.Thin}
+	for i, lines := range j.says {
+		style.Bold = i == 0
+		w.Put(i+1, strings.Join(lines, "\n"), style)
+	}
+	w.boxes()
+	for n := 2; n <= beside; n++ {
+		w.Next(all / float64(beside))
+		w.piece(j, n)
+	}
+	if beside > 1 {
+		for col := 2; col <= w.told; col++ {
+			w.Do(w.File.MergeCell(w.Name, grid.Ref(row, col), grid.Ref(w.Row, col)))
+		}
 	}
 	if j.blue {
 		w.Next(20)
@@ -157,27 +173,32 @@ func (w *writer) joint(j *joint) {
 		w.Across(2, w.last(), fmt.Sprintf(w.words.text["note"], j.note), plain.Style{Wrap: true}, plain.Size)
 		w.Next(5)
 	}
-	for n := 1; n <= j.pieces; n++ {
-		w.Next(boxHigh)
-		w.boxes(func(from, to int, _ string) {
-			s := plain.Style{Boxed: from > 1, Size: small, Wrap: true, Top: true}
-			text := ""
-			if from == 1 && j.pieces > 1 {
-				text = fmt.Sprintf(w.words.text["of"], j.name, n, j.pieces)
-			}
-			w.Across(from, to, text, s, small)
-		})
-		w.keep(row, w.High-begun)
+	w.keep(row, w.High-begun)
+	for n := beside + 1; n <= j.pieces; n++ {
 		begun, row = w.High, w.Row+1
+		w.Next(boxHigh)
+		w.piece(j, n)
+		w.keep(row, w.High-begun)
 	}
-	w.Next(4)
-	w.page += 4
+}
+
+// piece is a further joint that a row stands for.
+func (w *writer) piece(j *joint, n int) {
+	w.Across(1, 1, fmt.Sprintf(w.words.text["of"], j.name, n, j.pieces), plain.Style{Size: small, Wrap: true, Top: true}, small)
+	w.boxes()
+}
+
+// boxes are those of one joint.
+func (w *writer) boxes() {
+	for col := w.told + 1; col <= w.last(); col++ {
+		w.Put(col, nil, plain.Style{Boxed: true})
+	}
 }
 
 // keep keeps rows that have just been written on one page: where they go over the end
 // of this one, they begin the next.
 func (w *writer) keep(row int, high float64) {
-	if w.page+high > pageHigh && w.page > w.head {
+	if w.page+high > w.full && w.page > w.head {
 		w.Do(w.File.InsertPageBreak(w.Name, grid.Ref(row, 1)))
 		w.page = w.head
 	}
@@ -188,44 +209,40 @@ func (w *writer) keep(row int, high float64) {
 func (w *writer) ending(car *Car) {
 	t := w.words.text
 	begun, row := w.High, w.Row+1
-	w.Next(18)
-	w.Across(1, w.last(), fmt.Sprintf(t["end"], car.Pieces, car.lines[len(car.lines)-1].name), plain.Style{Bold: true, Wrap: true, Over: plain.Medium}, plain.Size)
+	w.Next(16)
+	w.Across(1, w.told/2, fmt.Sprintf(t["end"], car.Pieces, car.lines[len(car.lines)-1].name), plain.Style{Bold: true, Wrap: true, Over: plain.Medium}, plain.Size)
+	w.Across(w.told/2+1, w.last(), t["quote"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true, Right: true, Over: plain.Medium}, small)
 	stages := w.words.stages
 	share := func(i int) int { return 3 + int(math.Round(float64(i*(w.last()-2))/float64(len(stages)))) }
-	w.Next(17)
+	w.Next(boxHigh + 7)
 	w.Across(1, 2, t["minutes"], plain.Style{Bold: true, Wrap: true}, plain.Size)
 	for i, stage := range stages {
-		w.Across(share(i), share(i+1)-1, stage, plain.Style{Size: small, Grey: true, Wrap: true}, small)
+		w.Across(share(i), share(i+1)-1, stage, plain.Style{Size: small, Grey: true, Boxed: true, Top: true}, small)
 	}
-	w.Next(boxHigh)
-	for i := range stages {
-		w.Across(share(i), share(i+1)-1, "", plain.Style{Boxed: true}, plain.Size)
-	}
-	w.Next(6)
-	for _, caution := range append([]string{t["procedure"]}, w.foot...) {
+	w.Next(3)
+	for _, caution := range w.cautions { // that an estimate is no procedure stands at the foot of every page
 		w.Next(14)
-		w.Across(1, w.last(), caution, plain.Style{Size: small, Wrap: true, Bold: caution == t["procedure"]}, small)
+		w.Across(1, w.last(), caution, plain.Style{Size: small, Wrap: true}, small)
 	}
-	w.Next(16)
-	w.Across(1, w.last(), t["digest"]+" "+w.r.Digest, plain.Style{Size: small, Grey: true}, small)
 	w.keep(row, w.High-begun)
 }
 
-// paper sets the sheet up for print: lying, at full size, with the heading on every
+// layOut sets the sheet up for print: lying, at full size, with the heading on every
 // page.
-func (w *writer) paper() {
+func (w *writer) layOut() {
 	t := w.words.text
 	way, first, gridLines, middle := "landscape", uint(1), false, true
-	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Orientation: &way, FirstPageNumber: &first}))
-	edge, foot, gap := 0.4, 0.7, 0.3 // inches
+	size, left, below := int(w.paper), edge, foot
+	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FirstPageNumber: &first}))
+	gap := 0.3 // inches
 	w.Do(w.File.SetPageMargins(w.Name, &excelize.PageLayoutMarginsOptions{
-		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap, Horizontally: &middle,
+		Left: &left, Right: &left, Top: &left, Bottom: &below, Header: &gap, Footer: &gap, Horizontally: &middle,
 	}))
 	w.Do(w.File.SetSheetView(w.Name, 0, &excelize.ViewOptions{ShowGridLines: &gridLines}))
 	w.Do(w.File.SetHeaderFooter(w.Name, &excelize.HeaderFooterOptions{
 		OddFooter: "&L&10" + " " + t["quote"] + " " + w.r.Digest[:16] + "&C&10" + " " + t["procedure"] + "&R&10" + " " + t["page"] + " &P",
 	}))
 	w.Do(w.File.SetDefinedName(&excelize.DefinedName{
-		Name: "_xlnm.Print_Titles", Scope: w.Name, RefersTo: fmt.Sprintf("'%s'!$1:$4", w.Name),
+		Name: "_xlnm.Print_Titles", Scope: w.Name, RefersTo: fmt.Sprintf("'%s'!$1:$3", w.Name),
 	}))
 }

@@ -28,11 +28,12 @@ type words struct {
 // field is one thing of the head of Assumptions, with what is typed there.
 type field struct{ key, label, text string }
 
-// column is one of the table: what it says of a joint, and the box below.
+// column is one of the table: what it says of a joint, or a box to fill in.
 type column struct {
-	width        float64
-	heading, box string // box "" continues the one to the left
-	lines        []line
+	width   float64
+	heading string
+	box     bool
+	lines   []line
 }
 
 // line is one that a column may say.
@@ -61,7 +62,7 @@ func readWords() (*words, error) {
 	if err := entry.EachLine(templates.FS, wordsFile, w.read); err != nil {
 		return nil, err
 	}
-	return w, entry.NeedWords(wordsFile, w.text, "title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "digest", "page", "note", "own_drawing", "own_note", "purge_own", "purge_many", "purge_shared", "purge_none")
+	return w, entry.NeedWords(wordsFile, w.text, "title", "draft", "draft_note", "car", "joints", "of", "hidden", "blue", "minutes", "end", "procedure", "quote", "page", "note", "own_drawing", "own_note", "purge_own", "purge_many", "purge_shared", "purge_none")
 }
 
 // read takes a line of the template.
@@ -69,8 +70,8 @@ func (w *words) read(key, rest string) error {
 	switch {
 	case rest == "":
 		return fmt.Errorf("%s has no words; write them behind it", key)
-	case key == "column":
-		return w.readColumn(rest)
+	case key == "column", key == "box":
+		return w.readColumn(rest, key == "box")
 	case key == "say":
 		return w.readLine(rest)
 	case key == "stage":
@@ -95,26 +96,25 @@ func listed(text string) (out []string) {
 	return out
 }
 
-func (w *words) readColumn(text string) error {
-	parts := strings.Split(text, "|")
-	if len(parts) != 3 {
-		return fmt.Errorf("a column has a width, a heading and a box, with | between them")
+func (w *words) readColumn(text string, box bool) error {
+	wide, heading, there := strings.Cut(text, "|")
+	if !there || strings.Contains(heading, "|") {
+		return fmt.Errorf("a column has a width and a heading, with | between them")
 	}
-	width, err := strconv.ParseFloat(strings.TrimSpace(parts[0]), 64)
-	if err != nil || width <= 0 {
-		return fmt.Errorf("%q is no width in characters; write a number", strings.TrimSpace(parts[0]))
+	width, err := strconv.ParseFloat(strings.TrimSpace(wide), 64)
+	switch last := len(w.columns) - 1; {
+	case err != nil || width <= 0:
+		return fmt.Errorf("%q is no width in characters; write a number", strings.TrimSpace(wide))
+	case !box && last >= 0 && w.columns[last].box:
+		return fmt.Errorf("a column stands left of the boxes; write it before them")
 	}
-	box := strings.TrimSpace(parts[2])
-	if box == "-" {
-		box = ""
-	}
-	w.columns = append(w.columns, column{width: width, heading: strings.TrimSpace(parts[1]), box: box})
+	w.columns = append(w.columns, column{width: width, heading: strings.TrimSpace(heading), box: box})
 	return nil
 }
 
 func (w *words) readLine(text string) error {
 	when, said, there := strings.Cut(text, "|")
-	if !there || len(w.columns) == 0 {
+	if !there || len(w.columns) == 0 || w.columns[len(w.columns)-1].box {
 		return fmt.Errorf("a line stands below a column, and has a | between when it is said and what")
 	}
 	l := line{text: strings.TrimSpace(said)}

@@ -36,15 +36,15 @@ func TestNothingOfTheEstimateMayStand(t *testing.T) {
 // A slip in the template is named.
 func TestWordsAreHeldAgainstTheModel(t *testing.T) {
 	for text, says := range map[string]string{
-		"10 | Mark":            "a width, a heading and a box",
-		"wide | Mark | Joint":  "is no width in characters",
-		"10 | Mark | Joint | ": "a width, a heading and a box",
+		"10 Mark":           "a width and a heading",
+		"wide | Mark":       "is no width in characters",
+		"10 | Mark | Joint": "a width and a heading",
 	} {
 		assert.ErrorContains(t, new(words).read("column", text), says)
 	}
 	w := &words{}
 	assert.ErrorContains(t, w.read("say", "always | {od}"), "stands below a column")
-	require.NoError(t, w.read("column", "10 | Mark | -"))
+	require.NoError(t, w.read("column", "10 | Mark"))
 	assert.ErrorContains(t, w.read("say", "always {od}"), "has a |")
 	assert.ErrorContains(t, w.read("say", "kind was butt | {od}"), "is no condition")
 	assert.ErrorContains(t, w.read("stage", ""), "has no words")
@@ -52,6 +52,9 @@ func TestWordsAreHeldAgainstTheModel(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, w.read("say", "always | {no_such_thing}"))
 	assert.ErrorContains(t, w.check(m), "no_such_thing")
+	require.NoError(t, w.read("box", "10 | Welder"))
+	assert.ErrorContains(t, w.read("say", "always | {od}"), "stands below a column")
+	assert.ErrorContains(t, w.read("column", "10 | Where"), "left of the boxes")
 }
 
 // A setting in the shop's own words is found, and a size or a number of pieces is not.

@@ -61,11 +61,11 @@ func Fill(f *layout.Laid) error {
 	f.Row++
 	f.Table("buying_parts")
 	f.Row++
+	f.Checks("Then", "Now")
 	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.Row)
 	f.Row++
-	b.cutList(plans)
-	p.Shell.Print.Breaks = append(p.Shell.Print.Breaks, f.Row)
-	f.Checks("Then", "Now")
+	b.cutList(plans) // last, as these pages go to the saw
+	f.PrintToHere()
 	f.Row++
 	f.Table("buying_joints")
 	return nil

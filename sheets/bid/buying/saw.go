@@ -17,12 +17,12 @@ import (
 func sawNotes(unit, cut string) []string {
 	return []string{
 		"Unit of length: " + unit + ". Each stick is cut from its raw end, top to bottom; a cut takes " + cut + ". Begins: where the piece's nearest point lies, from the raw end. Takes: from its nearest point to its furthest.",
-		"Saw angles in degrees off a square cut: 0 is square. Middle: along the middle of the tube. Long and short side: along the outside and the inside of the bend.",
+		"Parts: what the pieces are cut into. Middle, long and short: of one part, along the middle of the tube, the outside and the inside of the bend. Saw 1, saw 2: degrees off a square cut at the first and the other end; 0 is square. Turn: degrees that the tube is turned between cuts.",
 		"Pies: cut them off their blank one after the other, the saw left as it is, the tube turned half round (180°) after every cut. Scribe a line along the tube first, to turn by.",
 		"A half of a bend stays on its straight tube: that end is cut at the saw angle, and the next pie is welded to it. There is no square weld between the two.",
 		"A half lies on a straight of the same car and size on its bend's own row or the next row of the list. Where the drawing has another tube there, move the half to that one: its length and its saw angle go with it.",
 		"A half on no straight begins at a flange or a clamp. Where it meets a straight tube after all, cut it on that tube, and where it meets a half of another bend, cut the two in one piece: a square weld between them is not in the price.",
-		"Where both ends of a straight are slanted, the drawing says how far the tube is turned between the two cuts.",
+		"Turn, drawn: both ends of a straight are slanted, and the drawing says how far the tube is turned between the two cuts.",
 	}
 }
 
@@ -83,14 +83,14 @@ func (b *buying) sawHeads(col int, words ...string) {
 	}
 }
 
-// sawStick is one stick, or several that are cut alike, under headings of its own: a
-// page may begin with any.
+// sawStick is one stick, or several that are cut alike, under headings of its own, in one
+// line as they come with every stick: a page may begin with any.
 func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
 	lengths := b.Model.Line.Quantity("tube").Shown
 	b.atSaw(page.Number(layout.ColNo, look.Heading, "0", float64(no), page.Ours))
 	b.atSaw(page.Text(layout.ColName, look.Heading, pl.name, page.Ours))
 	b.atSaw(page.Number(layout.ColData, look.Heading, "0", float64(pat.Times), page.Ours))
-	b.sawHeads(layout.ColData+1, "Begins", "Takes", "Pieces", "Parts of them", "Middle, a part", "Long side", "Short side", "Saw, first end", "Saw, other end", "Turn between cuts", "Joint", "Car")
+	b.sawHeads(layout.ColData+1, "Begins", "Takes", "Pieces", "Parts", "Middle", "Long", "Short", "Saw 1", "Saw 2", "Turn", "Joint", "Car")
 	b.Row++
 	for k := 0; k < len(pat.Cuts); {
 		n := 1
@@ -137,7 +137,7 @@ func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 	case piece.pies > 0:
 		put(layout.ColData+10, "0", halfRound)
 	case !s.known:
-		say(layout.ColData+10, "see drawing")
+		say(layout.ColData+10, "drawn")
 	}
 	say(layout.ColData+11, r.Mark)
 	say(layout.ColData+12, r.Car)

@@ -8,14 +8,19 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// Checks leaves room for the checks of the sheet, on the next free rows. What
-// stands down to there is printed, what is below is working.
+// Checks leaves room for the checks of the sheet, on the next free rows, and prints to
+// there.
 func (f *Laid) Checks(here, there string) {
 	f.Section("Checks")
 	f.Heads(ColName, "Check", here, there, "Difference", "Verdict")
 	f.checksAt = page.Rows{First: f.Row, Count: len(f.Bid.Checks())}
 	f.Row += f.checksAt.Count + 1
 	f.P.Shell.Flags = append(f.P.Shell.Flags, f.verdicts().String())
+	f.PrintToHere()
+}
+
+// PrintToHere has printed what stands down to the next free row: what is below is working.
+func (f *Laid) PrintToHere() {
 	f.P.Shell.Print.Area = "A1:" + grid.Ref(f.Row, max(f.right, checkVerdict))
 }
 

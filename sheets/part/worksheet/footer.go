@@ -3,9 +3,23 @@ package worksheet
 import (
 	"bytes"
 	"fmt"
+	"strconv"
+	"strings"
 
 	"seamtally/sheets/part/markup"
 )
+
+// PaperSize is the size of paper that a worksheet part names (ECMA-376 part 1, 18.3.1.63),
+// 0 where it names none.
+func PaperSize(src []byte) int {
+	at := bytes.LastIndex(src, []byte("pageSetup "))
+	if at < 0 {
+		return 0
+	}
+	tag, _, _ := strings.Cut(string(src[at:min(at+500, len(src))]), ">")
+	n, _ := strconv.Atoi(between(tag, ` paperSize="`, `"`)) // none: 0
+	return n
+}
 
 // SetFooter gives a worksheet part the footer of its pages, if it has one
 // already; without one it stays as it is. name is for messages. The cells, of which
