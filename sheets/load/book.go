@@ -72,7 +72,7 @@ func (r *Report) book() ([]byte, error) {
 	}
 	err := w.look.AddSheet(look.Sheet{
 		Title: loadSheet, Widths: widths(),
-		Print: look.Print{Paper: book.PaperOf(r.Files[0].run.Model.System), Area: "A1:" + grid.Ref(w.row, lastCol), Foot: w.title()},
+		Print: look.Print{Paper: book.PaperOf(r.Files[0].run.Model.System), TitleRows: w.repeated(), Area: "A1:" + grid.Ref(w.row, lastCol), Foot: w.title()},
 	})
 	if err != nil {
 		return nil, err
@@ -83,6 +83,14 @@ func (r *Report) book() ([]byte, error) {
 		}
 		return w.draw(f)
 	})
+}
+
+// repeated is the row with the headings of the weeks, which may go on overleaf.
+func (w *writer) repeated() string {
+	if w.first == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d:%[1]d", w.first-1)
 }
 
 func (w *writer) title() string { return "Load of the floor, week by week" }
@@ -184,7 +192,7 @@ func (w *writer) weeks() {
 // files are the quotes that are counted, and those that are not.
 func (w *writer) files() {
 	w.section("The quotes")
-	w.headings("Quote", "Revision", "Verdict", "Chance", "Hours (h)", "To be expected (h)", "Starts", "First car", "Last car", "A day (h)", "SHA-256")
+	w.headings("Quote", "Revision", "Verdict", "Chance", "Hours (h)", "To be expected (h)", "Starts", "First car", "Last car", "A day (h)", "Check number")
 	for _, f := range w.r.Files {
 		w.row++
 		text := look.Style{Role: look.CalcText}

@@ -42,6 +42,9 @@ type breaks struct {
 	scenes *compute.Scenes
 }
 
+// widestName is how wide a column is at most for a car's name.
+const widestName = 20
+
 // Fill lays out Breaks: what one car costs if another number of its spec
 // is ordered, the other specs as they are. It is live throughout: for every
 // number the cars and the order are worked out once more, below.
@@ -160,8 +163,11 @@ func (b *breaks) prices() {
 	b.Row = layout.RowTop
 	b.Section("Price of one car, by how many of its spec are ordered (" + b.Currency() + ")")
 	names := []string{"Cars of the spec"}
-	for _, c := range b.cars[:min(len(b.cars), breakChart)] {
-		names = append(names, b.Workings.NameAt(b.scope, c).Text)
+	for i, c := range b.cars[:min(len(b.cars), breakChart)] {
+		name := b.Workings.NameAt(b.scope, c).Text
+		names = append(names, name)
+		wide := &p.Shell.Widths[layout.ColData-1+i]
+		*wide = max(*wide, min(look.Digits(name)+2, widestName)) // a name in two lines is cut at its hyphen
 	}
 	b.Heads(layout.ColName, names...)
 	frames := b.Values.Rows(b.scope).Frames

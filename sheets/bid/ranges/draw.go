@@ -61,8 +61,8 @@ func (r *ranges) answer() string {
 		}
 	}
 	c := r.Currency()
-	return p.Sprintf("In %d of %d orders drawn by chance the direct cost is more than the %s %.0f that the order brings; in 8 of 10 it is %s %.0f or less, in 1 of 10 more than %s %.0f. Of the %d ranges behind this %d have a basis of this shop's own.",
-		lost, r.trials, c, brings, c, r.cost.At(0.8), c, r.cost.At(0.9), len(r.used), mine)
+	return p.Sprintf("In %d of %d orders drawn by chance the direct cost is over the %s %.0f that the order brings, in 8 of 10 it is %s %.0f or less, in 1 of 10 over %s %.0f. Ranges of the shop's own: %d of %d.",
+		lost, r.trials, c, brings, c, r.cost.At(0.8), c, r.cost.At(0.9), mine, len(r.used))
 }
 
 // commonPractice begins the basis of what no record of the shop stands behind.

@@ -371,5 +371,5 @@ func TestRangeInASentence(t *testing.T) {
 	said := strings.ReplaceAll(g["B4"].Text, ",", "")
 	assert.Contains(t, said, fmt.Sprintf("the $ %.0f that the order brings", shop.Beside(t, g, "What the order brings, bid or price", "C").Num))
 	assert.Contains(t, said, fmt.Sprintf("in 8 of 10 it is $ %.0f or less", shop.Beside(t, g, "P80: 80 % chance that it is no more", "C").Num))
-	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 more than $ %.0f", shop.Beside(t, g, "P90: 90 % chance that it is no more", "C").Num))
+	assert.Contains(t, said, fmt.Sprintf("in 1 of 10 over $ %.0f", shop.Beside(t, g, "P90: 90 % chance that it is no more", "C").Num))
 }
