@@ -20,6 +20,7 @@ import (
 
 	"seamtally/sheets"
 	"seamtally/sheets/audit"
+	"seamtally/sheets/audit/marked"
 	"seamtally/sheets/bid"
 	"seamtally/sheets/book"
 	"seamtally/sheets/calibrate"
@@ -563,7 +564,7 @@ func auditWorkbook(c *cli.Context) error {
 		o := audit.Options{In: path, Against: c.Path("against"), Password: password}
 		report, err := audit.Workbook(ctx, o)
 		if err == nil && c.Path("mark") != "" {
-			err = report.Mark(c.Path("mark"), password, c.Bool("force"))
+			err = marked.Copy(report, c.Path("mark"), password, c.Bool("force"))
 		}
 		return report, err
 	})

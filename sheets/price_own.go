@@ -125,7 +125,7 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 		patch.SetNames = append(patch.SetNames, r.PrintWhole(f.P)...)
 	}
 	to := r.Target(r.own)
-	to.SeeOnly = r.ReadOnly
+	to.SeeOnly, to.Errors = r.ReadOnly, r.Lenient
 	for _, p := range plans {
 		r.Made.All = append(r.Made.All, p.Title)
 		added, names, err := p.Into(e, to)

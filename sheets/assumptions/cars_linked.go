@@ -2,6 +2,7 @@ package assumptions
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/compute"
@@ -22,9 +23,11 @@ func (b *Sheet) LinkCars() error {
 	t := b.Model.Table("cars")
 	name, ordered, bid := t.Quantity("name"), t.Quantity("ordered"), t.Quantity("bid")
 	for _, e := range b.Cars.Entries {
-		if !book.IsCount(e.Ordered.Num) {
-			return fmt.Errorf("%s!%s: the cars ordered of %q are %s; type a whole number, 1 or more",
-				b.Cars.Title, strings.ReplaceAll(e.Ordered.Ref, "$", ""), e.Name, formula.GeneralText(e.Ordered.Num))
+		if of, what := carFault(e); of != nil && b.Lenient {
+			b.passOverCar(e, of, what)
+			continue
+		} else if of != nil {
+			return fmt.Errorf("%s: %s", b.cellOf(of), what)
 		}
 		var row *formula.Frame
 		at := 0
@@ -48,6 +51,41 @@ func (b *Sheet) LinkCars() error {
 		b.tellOther(t, at, bid, row, e.Bid)
 	}
 	return nil
+}
+
+// carFault says what is wrong with a number on the shop's own list of cars.
+func carFault(e joints.CarEntry) (of *joints.CarCell, what string) {
+	switch {
+	case !book.IsCount(e.Ordered.Num):
+		return e.Ordered, fmt.Sprintf("the cars ordered of %q are %s; type a whole number, 1 or more", e.Name, formula.GeneralText(e.Ordered.Num))
+	case e.Bid != nil && e.Bid.Num < 0:
+		return e.Bid, fmt.Sprintf("the bid for %q is below 0; type 0 or more", e.Name)
+	}
+	return nil, ""
+}
+
+// cellOf is where a cell of the shop's own list of cars stands.
+func (b *Sheet) cellOf(c *joints.CarCell) string {
+	return b.Cars.Title + "!" + strings.ReplaceAll(c.Ref, "$", "")
+}
+
+// passOverCar notes a number of the shop's own list of cars that no order can be worked
+// out with, of a run that comes to its end all the same: the car's line stays as it was.
+func (b *Sheet) passOverCar(e joints.CarEntry, of *joints.CarCell, what string) {
+	t, cell := b.Model.Table("cars"), b.cellOf(of)
+	b.Note(book.LevelError, book.FindUnreadable, cell, what, "")
+	if slices.ContainsFunc(b.Unread, func(u Unread) bool { return u.Cell == cell }) {
+		return // it was read from the cell of Assumptions that follows it
+	}
+	q := t.Quantity("ordered")
+	if of == e.Bid {
+		q = t.Quantity("bid")
+	}
+	for i, f := range b.Values.Rows(t).Frames {
+		if _, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key)); ok && strings.EqualFold(t.Quantity("name").Text(f), e.Name) && (i >= b.Loaded[t] || b.IsLinked(t, i, q)) {
+			b.Unread = append(b.Unread, Unread{Cell: cell, Num: of.Num, Quantity: q, Line: i, Row: r.Row1 + i})
+		}
+	}
 }
 
 // IsLinked reports whether a cell of a table's line is a formula.
@@ -88,7 +126,7 @@ func (b *Sheet) typedAt(d compute.Doubt, cell string) string {
 	if of == nil {
 		return cell
 	}
-	return b.Cars.Title + "!" + strings.ReplaceAll(of.Ref, "$", "")
+	return b.cellOf(of)
 }
 
 // isBlank reports whether nothing stands in a cell of a table's line.

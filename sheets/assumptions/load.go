@@ -26,7 +26,7 @@ func (b *Sheet) Load() error {
 	var faults []ownFault
 	fault := func(row, col int, format string, args ...any) {
 		if b.Lenient {
-			b.Note(book.LevelError, book.FindUnreadable, b.Own.Assumptions+"!"+grid.Ref(row, col), fmt.Sprintf(format, args...), "")
+			b.Note(book.LevelError, book.FindUnreadable, b.passOver(at, row, col), fmt.Sprintf(format, args...), "")
 			return
 		}
 		faults = append(faults, ownFault{b.Own.Assumptions + "!" + grid.Ref(row, col), fmt.Sprintf(format, args...)})
@@ -44,6 +44,9 @@ func (b *Sheet) Load() error {
 		if row := at.Key[q.Key]; q.IsText() && row > 0 && !model.Among(b.ChoicesOf(q), q.Text(b.Values.Singles)) {
 			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
 		}
+	}
+	for _, u := range b.Unread {
+		b.Restore(u.Quantity, u.Line)
 	}
 	if len(faults) > 0 {
 		return unreadable(faults)

@@ -11,7 +11,8 @@ import (
 type Sheet struct {
 	logbook.Log
 	Loaded   map[*model.Scope]int // lines of each table that were read from the sheet
-	Lenient  bool                 // faulty assumptions are noted, and as far as can be worked with
+	Lenient  bool                 // what cannot be read is noted, and stands as the last run recorded it
+	Unread   []Unread             // such cells
 	From     *Earlier             // whose rates it has taken, nil for nobody's
 	settings *Settings            // what the run is asked to write, nil for nothing
 	hands    bool                 // it is that of an earlier workbook: what its version did not know may be missing

@@ -43,7 +43,7 @@ func audited(f book.Finding) (rule string, grade Grade, is bool) {
 	switch {
 	case of(f, book.FindDate):
 		return RuleDate, Wrong, true
-	case of(f, book.FindUnreadable):
+	case of(f, book.FindNoSheet):
 		return f.Rule, Wrong, true
 	case of(f, book.FindTypedOver):
 		return RuleTextOver, Wrong, true
@@ -95,7 +95,7 @@ func (a *auditor) readingFaults() {
 	}
 	for _, f := range a.Run.Report.Findings {
 		rule, grade, is := audited(f)
-		if !is || a.byKey[rule+" "+f.Cell] != nil || bare != nil && a.withoutValue(f) {
+		if !is || a.byKey[rule+" "+f.Cell] != nil || a.byKey[book.FindUnreadable+" "+f.Cell] != nil || bare != nil && a.withoutValue(f) {
 			continue
 		}
 		key := rule + " " + f.Cell

@@ -92,6 +92,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 	if err := a.leftOutFaults(); err != nil {
 		return nil, err
 	}
+	a.fold()
 	if o.Against != "" {
 		if err := a.against(ctx); err != nil {
 			return nil, err

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/audit"
+	"seamtally/sheets/audit/marked"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -129,8 +130,8 @@ func TestMarkedCopy(t *testing.T) {
 	in := seeded.file()
 	rep := audited(t, in, "")
 	out := filepath.Join(t.TempDir(), "marked.xlsx")
-	require.NoError(t, rep.Mark(out, "", false))
-	require.ErrorContains(t, rep.Mark(out, "", false), "is there already")
+	require.NoError(t, marked.Copy(rep, out, "", false))
+	require.ErrorContains(t, marked.Copy(rep, out, "", false), "is there already")
 	f, err := excelize.OpenFile(out)
 	require.NoError(t, err)
 	defer f.Close()

@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets/audit"
+	"seamtally/sheets/audit/marked"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -192,7 +193,7 @@ func TestSheetOfAnAudit(t *testing.T) {
 	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1"), shop.Butt("J-2")))
 	mark := func(in string) string {
 		out := filepath.Join(t.TempDir(), "marked.xlsx")
-		require.NoError(t, audited(t, in, "").Mark(out, "", false))
+		require.NoError(t, marked.Copy(audited(t, in, ""), out, "", false))
 		return out
 	}
 	many := mark(shop.Assume(t, base, shop.Setting{Key: "shop_rate", Value: 111}))

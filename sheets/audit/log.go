@@ -3,7 +3,6 @@ package audit
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"seamtally/compute"
@@ -92,7 +91,7 @@ func (a *auditor) singleChanged(b earlier, q *model.Quantity, row int, was, now 
 		What: q.Key + " was changed " + b.was, Found: now, Expected: was, Fix: b.fix,
 	})
 	if f != nil {
-		a.undo(f, func(v *compute.Values) { setState(q, v.Singles, was) }, nil)
+		a.undo(f, func(v *compute.Values) { logbook.SetState(q, v.Singles, was) }, nil)
 	}
 }
 
@@ -142,7 +141,7 @@ func (a *auditor) lineChanged(b earlier, p logbook.StatePair, at *assumptions.Pl
 		return // a joint has brought it, which is told of
 	}
 	cell := func(q *model.Quantity) string {
-		return a.Own.Assumptions + "!" + grid.Ref(at.Table[t].First+row, at.Table[t].Cols[q])
+		return a.TypedCell(at.Table[t].First+row, at.Table[t].Cols[q])
 	}
 	if p.Was == nil {
 		f := a.tell(fmt.Sprintf("state %s %d", t.Name, row), b, Fault{
@@ -169,7 +168,7 @@ func (a *auditor) lineChanged(b earlier, p logbook.StatePair, at *assumptions.Pl
 			Found: logbook.OrBlank(after[q.Key]), Expected: logbook.OrBlank(before[q.Key]), Fix: b.fix,
 		})
 		if f != nil {
-			a.undo(f, func(v *compute.Values) { setState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
+			a.undo(f, func(v *compute.Values) { logbook.SetState(q, v.Rows(t).Frames[row], before[q.Key]) }, nil)
 		}
 	}
 }
@@ -192,28 +191,8 @@ func (a *auditor) lineGone(b earlier, was *logbook.StateLine, at *assumptions.Pl
 		frame := v.AddRow(t)
 		for _, q := range t.Quantities {
 			if q.Role == model.Column {
-				setState(q, frame, cells[q.Key])
+				logbook.SetState(q, frame, cells[q.Key])
 			}
 		}
 	}, nil)
-}
-
-// setState gives a frame a value as the record writes it.
-func setState(q *model.Quantity, f *formula.Frame, text string) {
-	if q.IsText() {
-		if s, err := strconv.Unquote(text); err == nil {
-			text = s
-		}
-		f.Text[q.TextSlot] = text
-		return
-	}
-	number, _, _ := strings.Cut(text, " ")
-	x, err := strconv.ParseFloat(number, 64)
-	switch {
-	case err != nil:
-		x = formula.Blank()
-	case q.Unit.String() == "%":
-		x /= 100
-	}
-	f.Num[q.Slot] = x
 }

@@ -3,10 +3,12 @@ package audit
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
 
+	"seamtally/compute"
 	"seamtally/sheets/audit/formulas"
 	"seamtally/sheets/book"
 	"seamtally/sheets/logbook"
@@ -135,7 +137,11 @@ func (a *auditor) seeKept(c seenCell) {
 // assumptions of the last run.
 func (a *auditor) judgeKept(since otherwise) {
 	for _, c := range a.kept {
-		if since.what == "" {
+		switch {
+		case since.what == "" && c.holds != nil && c.have.Kind == worksheet.Number && c.have.Num < c.want.Num && !a.Run.Report.Complete:
+			a.foundSince(c)
+			continue
+		case since.what == "":
 			a.keptChanged(c)
 			continue
 		}
@@ -149,6 +155,16 @@ func (a *auditor) judgeKept(since otherwise) {
 			}
 		}
 	}
+}
+
+// foundSince tells of a count of what the last run found that is lower than what is
+// found now, each at its cell: the verdict of the workbook goes by it.
+func (a *auditor) foundSince(c seenCell) {
+	f := a.add("kept "+c.key, Fault{
+		Grade: WorthKnowing, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " counts less than there is now, which is told at its cells",
+		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which counts anew",
+	})
+	c.hold(f)
 }
 
 // keptChanged tells of a number of ours that no formula holds.
@@ -166,12 +182,16 @@ func (a *auditor) keptChanged(c seenCell) {
 // and the row of Workings that counts what does not hold there.
 func (a *auditor) passMisplaced() {
 	counts := map[string]int{}
-	any := slices.ContainsFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })
+	misplaced := slices.IndexFunc(a.found, func(f *auditFault) bool { return f.Rule == RuleOtherRows })
 	for at, d := range a.differ {
 		if a.ofBid(at.sheet) && a.byKey[misplacedKey+at.sheet] != nil {
 			delete(a.differ, at)
 		} else if strings.Contains(d.formula, book.NameAgrees) {
 			counts[at.sheet] = at.row
+			if misplaced >= 0 && d.holds != nil && d.have.Kind == worksheet.Number { // Summary tells what it counts
+				x := d.have.Num
+				a.found[misplaced].held = append(a.found[misplaced].held, func(v *compute.Values) { d.holds(v, x) })
+			}
 		}
 	}
 	// There a number may stand under the format of another column, yes or no, and words of
@@ -181,7 +201,7 @@ func (a *auditor) passMisplaced() {
 		return (f.Rule == RuleDisguised || f.Rule == RuleLookAlike) && a.ofBid(sheet) && a.byKey[misplacedKey+sheet] != nil
 	})
 	for at := range a.differ {
-		if any && counts[at.sheet] == at.row {
+		if misplaced >= 0 && counts[at.sheet] == at.row {
 			delete(a.differ, at)
 		}
 	}
@@ -282,6 +302,10 @@ func (a *auditor) fold() {
 		case RuleTypedOver, RuleFormulaGone, RuleReference, RuleAnchor, RuleMasked, RuleTotal, RuleConstant, RuleFormula, RuleLink, RuleStale, RuleErrorValue, RuleNoFigures, RuleOldReading, RuleKeptAsText, RuleKeptChanged:
 			sheet, _, _ := strings.Cut(f.Cell, "!")
 			return string(f.Grade) + f.Rule + " " + sheet
+		case RuleLeftOut: // by one line of a table that they all go by
+			if sheet, _, _ := strings.Cut(f.Cell, "!"); math.IsNaN(f.Price) {
+				return f.What + " " + sheet
+			}
 		}
 		return ""
 	}

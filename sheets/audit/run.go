@@ -137,6 +137,7 @@ func (a *auditor) priced(ctx context.Context) error {
 		return notPriced(a.o.In)
 	}
 	a.scales = weigh.New(t.Order)
+	a.unreadFaults()
 	if len(a.standIns) == 0 || a.unjudged {
 		a.judgeAside()
 	}
@@ -161,6 +162,9 @@ func (a *auditor) asItStands(ctx context.Context) error {
 	}
 	if !a.judged {
 		a.judgeAside()
+	}
+	if err := a.passFollowing(); err != nil {
+		return err
 	}
 	a.stale()
 	a.fold()

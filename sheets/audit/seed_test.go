@@ -354,6 +354,19 @@ func seedlings() []seedling {
 				ref := b.input(l, "od")
 				return b.cell(l.Sheet, ref, func(string) string { return fmt.Sprintf(`<c r="%s" s="%d"><v>46024</v></c>`, ref, n) })
 			}},
+		{name: "text for a number", rule: "assumption unreadable", grade: audit.Wrong,
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				return b.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", "8 pcs")
+			}},
+		{name: "number cleared", rule: "assumption unreadable", grade: audit.Wrong,
+			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
+				none := b.copy()
+				none.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", 0.0)
+				return priceEffect(b, none, l)
+			},
+			sow: func(b *seedBed, _ sheets.LineReport) string {
+				return b.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", nil)
+			}},
 		{name: "out of range", also: []string{audit.RuleNotLogged, audit.RuleStale}, rule: "assumption out of range", grade: audit.Doubtful,
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				ref := fmt.Sprint("C", shop.Assumption(b.t, b.grid, "shop_rate"))

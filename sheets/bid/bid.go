@@ -12,6 +12,7 @@ import (
 	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/bid/setups"
 	"seamtally/sheets/book"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/workings"
 )
 
@@ -69,7 +70,11 @@ func Lay(by layout.Run, s *workings.Sheet) ([]*layout.Laid, error) {
 		if err == nil {
 			err = f.Complete()
 		}
-		if err != nil {
+		switch {
+		case err != nil && s.Lenient && by.Ctx.Err() == nil:
+			s.Note(book.LevelError, book.FindNoSheet, f.P.Title+"!"+grid.Ref(1, 1), fmt.Sprintf("the sheet cannot be worked out: %v", err), "mend what the other findings tell, and price again")
+			continue
+		case err != nil:
 			return nil, fmt.Errorf("sheet %q: %w", f.P.Title, err)
 		}
 		out = append(out, f)

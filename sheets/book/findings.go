@@ -6,6 +6,7 @@ const (
 	FindDate          = "date"
 	FindKeptAsText    = "kept as text"
 	FindUnreadable    = "assumption unreadable"
+	FindNoSheet       = "sheet not worked out"
 	FindTypedOver     = "typed over"
 	FindHidden        = "hidden"
 	FindHiddenSheet   = "hidden sheet"

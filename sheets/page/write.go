@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"sort"
 
@@ -60,6 +61,7 @@ type editor struct {
 	cells []Cell // of the row that is written, from left to right
 	out   []worksheet.NewCell
 	see   func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
+	errs  bool // what has no value shows an error
 }
 
 func (p *Plan) editor(xf map[look.Style]int) *editor {
@@ -103,6 +105,9 @@ func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 			continue
 		}
 		n := worksheet.NewCell{Col: c.Col, Style: ed.xf[c.Style], Kind: c.Kind, Num: c.Num, Text: c.Text, Formula: c.Formula}
+		if ed.errs && n.Kind == worksheet.Number && math.IsNaN(n.Num) {
+			n.Kind, n.Num, n.Text = worksheet.Error, 0, "#NUM!"
+		}
 		switch {
 		case c.Raw != nil:
 			n.Style = max(c.Raw.Style, 0)
@@ -206,6 +211,7 @@ type Target struct {
 	Looks    *Looks     // of other plans too; nil: of this one alone
 	Paper    look.Paper // of a sheet that is made anew
 	SeeOnly  bool       // a sheet that is there is only shown, and stays as it is
+	Errors   bool       // of what is only shown, what has no value is shown as an error
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
 	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
@@ -280,7 +286,7 @@ func (p *Plan) show(e *opc.Edit, to Target) error {
 		return err
 	}
 	ed := p.editor(nil)
-	ed.see = to.See
+	ed.see, ed.errs = to.See, to.Errors
 	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
 	if err := worksheet.Splice(io.Discard, bytes.NewReader(src), edit); err != nil {
 		return fmt.Errorf("sheet %q: %w", p.Title, err)

@@ -1,10 +1,13 @@
-package audit
+// Package marked writes a copy of an audited workbook with what was found on a sheet of
+// its own.
+package marked
 
 import (
 	"fmt"
 	"math"
 	"path/filepath"
 
+	"seamtally/sheets/audit"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
@@ -13,9 +16,9 @@ import (
 	"seamtally/sheets/part/workbook"
 )
 
-// Mark writes a copy of the audited workbook with a sheet of what was found.
+// Copy writes a copy of the audited workbook with a sheet of what was found.
 // The copy goes to out, which must not exist unless force is set.
-func (r *Report) Mark(out, password string, force bool) error {
+func Copy(r *audit.Report, out, password string, force bool) error {
 	if disk.SameFile(r.Input, out) {
 		return fmt.Errorf("%s: the marked copy would replace the workbook that was audited; name another file", out)
 	}
@@ -40,7 +43,7 @@ func (r *Report) Mark(out, password string, force bool) error {
 	title := b.TitleFor(was, "Audit")
 	var patch workbook.Changes
 	font, size := b.Styles.DefaultFont()
-	p := r.sheet(title, look.New(font, size))
+	p := sheet(r, title, look.New(font, size))
 	p.Build = was == ""
 	b.Names.Define(book.NameSheet+keyAudit, page.CellRef(title, 1, 1))
 	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.Target(nil)); err != nil {
@@ -59,7 +62,7 @@ const (
 )
 
 // sheet lays out what was found; ink tells how high a row must be.
-func (r *Report) sheet(title string, ink *look.Book) *page.Plan {
+func sheet(r *audit.Report, title string, ink *look.Book) *page.Plan {
 	p := page.New(title, true)
 	p.Shell.Widths = []float64{14, 22, 24, 44, 34, 34, 13, 13, 40}
 	p.Shell.FreezeRow = 4
