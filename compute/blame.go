@@ -20,7 +20,7 @@ func (o *Order) Blame(l *Line, check *model.Quantity, typed []*model.Quantity) *
 		}
 		blank := l.Clone()
 		blank.Release(q)
-		o.engine.try(blank)
+		o.engine.try(blank, trial{o.engine.first, o.engine.rest})
 		if blank.Frame.Num[check.Slot] == 0 {
 			return q
 		}

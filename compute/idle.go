@@ -21,8 +21,7 @@ type IdleInput struct {
 // blank is not among them, nor is 0.
 func (o *Order) Idle(l *Line) []IdleInput {
 	if o.idle == nil {
-		o.idle = &idler{e: o.engine, finds: findersOf(o.Model), seen: map[string][]IdleInput{},
-			with: NewLine(o.Model), other: NewLine(o.Model)}
+		o.idle = newIdler(o.engine)
 	}
 	return o.idle.of(l)
 }
@@ -35,7 +34,32 @@ type idler struct {
 	seen  map[string][]IdleInput
 	key   []byte
 
+	all     trial                     // all that is looked at of a line
+	follows map[*model.Quantity]trial // by inputs: what of that rests on them
+
 	with, other *Line // room for lines that are tried
+}
+
+func newIdler(e *Engine) *idler {
+	m := e.Model
+	d := &idler{e: e, finds: findersOf(m), seen: map[string][]IdleInput{}, follows: map[*model.Quantity]trial{},
+		with: NewLine(m), other: NewLine(m)}
+	var looked, inputs []*model.Quantity
+	for _, k := range m.LineSums {
+		looked = append(looked, k.Figure)
+	}
+	for _, q := range m.Line.Quantities {
+		if q.Role == model.Input {
+			inputs = append(inputs, q)
+		}
+	}
+	need := m.Behind(append(looked, inputs...)...)
+	d.all = trial{first: e.first, rest: only(e.rest, need)}
+	for _, q := range inputs {
+		moved := m.Moved(q)
+		d.follows[q] = trial{first: only(d.all.first, moved), rest: only(d.all.rest, moved)}
+	}
+	return d
 }
 
 // mostShapes bounds how many shapes are remembered.
@@ -77,7 +101,7 @@ func (d *idler) asks(l *Line, q *model.Quantity) bool {
 	}
 	blank := d.with.like(l)
 	blank.Release(q)
-	return !d.e.try(blank) || q.Digits(&blank.Frame) != q.Digits(&l.Frame)
+	return !d.e.try(blank, d.follows[q]) || q.Digits(&blank.Frame) != q.Digits(&l.Frame)
 }
 
 // still reports whether the sums stay as they are whatever the input is: blank, and
@@ -95,7 +119,7 @@ func (d *idler) still(l *Line, q *model.Quantity) bool {
 		default:
 			other.Set(q, y)
 		}
-		if !d.e.try(other) {
+		if !d.e.try(other, d.follows[q]) {
 			continue // not a joint with that
 		}
 		tried = true
@@ -116,7 +140,7 @@ func (d *idler) wanted(l *Line, q *model.Quantity) string {
 		name := kinds.Quantity("name").Text(f)
 		with := d.with.like(l)
 		with.SetText(kind, name)
-		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with) && !d.complete(with) {
+		if name == "" || name == kind.Text(&l.Frame) || !d.e.try(with, d.all) && !d.complete(with) {
 			continue
 		}
 		if !d.still(with, q) {
@@ -140,7 +164,7 @@ func (d *idler) complete(l *Line) bool {
 			x = q.Times.Of.Num(&l.Frame) * q.Times.Low
 		}
 		l.Set(q, x)
-		if d.e.try(l) {
+		if d.e.try(l, d.all) {
 			return true
 		}
 	}
@@ -154,25 +178,42 @@ func (d *idler) lacked(l *Line, q *model.Quantity) bool {
 	})
 }
 
-// try works out a line without adding anything to tables or sums, and says whether
-// it is a joint.
-func (e *Engine) try(l *Line) bool {
-	for _, s := range e.first {
-		if !l.given[s.q.Slot] {
-			run(s.q, s.code, &l.Frame)
+// trial are steps of a line that is tried: those that decide whether it is a joint, and
+// the others.
+type trial struct{ first, rest []step }
+
+// only are the steps of some quantities.
+func only(steps []step, of map[*model.Quantity]bool) (out []step) {
+	for _, s := range steps {
+		if of[s.q] {
+			out = append(out, s)
 		}
+	}
+	return out
+}
+
+// try works out steps of a line without adding anything to tables or sums, and says
+// whether it is a joint.
+func (e *Engine) try(l *Line, of trial) bool {
+	for i := range of.first {
+		l.run(&of.first[i])
 	}
 	for _, q := range e.check {
 		if q.Level == model.LevelRefuse && l.Frame.Num[q.Slot] != 0 {
 			return false
 		}
 	}
-	for _, s := range e.rest {
-		if !l.given[s.q.Slot] {
-			run(s.q, s.code, &l.Frame)
-		}
+	for i := range of.rest {
+		l.run(&of.rest[i])
 	}
 	return true
+}
+
+// run works out a figure, unless it is given.
+func (l *Line) run(s *step) {
+	if !l.given[s.q.Slot] {
+		run(s.q, s.code, &l.Frame)
+	}
 }
 
 // differ reports whether two lines bring other amounts to the sums.
