@@ -166,11 +166,10 @@ func (b *Ledger) isPlace(t *titleRow) bool {
 	some := false
 	for _, w := range entry.WordsIn(t.words) {
 		_, _, joins := b.Words.Read("joining", w, nil)
-		_, _, _, unit := b.texts.Quantity("2 " + w)
 		switch {
 		case b.placeWord(w):
 			some = true
-		case joins != nil && !unit:
+		case joins != nil && !b.texts.Counted(w):
 			return false
 		}
 	}

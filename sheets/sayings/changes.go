@@ -275,8 +275,10 @@ func (b *Reader) onlyAbout(words []string, lists ...string) bool {
 		})
 	}
 	for i, w := range words {
-		_, _, unit, ok := b.Quantity("2 " + w)
-		if !about[i] && !StartsNumber(w) && b.InputOf(w) == "" && !(ok && unit) {
+		if about[i] || StartsNumber(w) || b.InputOf(w) != "" {
+			continue
+		}
+		if _, _, unit, ok := b.Quantity("2 " + w); !ok || !unit {
 			return false
 		}
 	}

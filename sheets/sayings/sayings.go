@@ -122,14 +122,21 @@ func (b *Reader) begins(list, word string) bool {
 	if b.beginnings == nil {
 		b.beginnings = map[string]bool{}
 	}
-	if len(b.beginnings) < mostBeginnings {
-		b.beginnings[strings.Clone(key)] = is
-	}
+	keep(b.beginnings, strings.Clone(key), is)
 	return is
 }
 
-// mostBeginnings bounds how many words are kept so.
-const mostBeginnings = 5000
+// mostKept bounds how many words are kept so. Where every row has words of its own, those
+// that come again are soon among the next ones.
+const mostKept = 5000
+
+// keep keeps what a word was found to be.
+func keep[K comparable, V any](of map[K]V, word K, is V) {
+	if len(of) >= mostKept {
+		clear(of)
+	}
+	of[word] = is
+}
 
 // Words are the words of a text as lists of words have them: a point that ends a
 // sentence is none of a number's, and a note's own number none of its words.
@@ -147,7 +154,7 @@ var numbered = regexp.MustCompile(`^\s*\d{1,2}[.)]\s+`)
 // Has reports whether words of a list stand in a text.
 func (b *Reader) Has(list string, words []string) (found string) {
 	b.windows(list, words, func(text string, _ int) bool {
-		if _, _, err := b.Words.Read(list, text, nil); err == nil {
+		if b.in(list, text) {
 			found = text
 		}
 		return found != ""
@@ -227,7 +234,7 @@ func (b *Reader) withoutIdioms(words []string) []string {
 	for {
 		from, to := -1, 0
 		b.windows("idiom", words, func(text string, last int) bool {
-			if _, _, err := b.Words.Read("idiom", text, nil); err == nil {
+			if b.in("idiom", text) {
 				from, to = last-strings.Count(text, " "), last+1
 			}
 			return to > 0
@@ -321,9 +328,7 @@ func (b *Reader) InputOf(word string) string {
 		if b.inputs == nil {
 			b.inputs = map[string]string{}
 		}
-		if len(b.inputs) < mostBeginnings {
-			b.inputs[strings.Clone(word)] = key
-		}
+		keep(b.inputs, strings.Clone(word), key)
 	}
 	return key
 }
@@ -383,9 +388,7 @@ func (b *Reader) meaning(list, words string) string {
 	if b.meanings == nil {
 		b.meanings = map[[2]string]string{}
 	}
-	if len(b.meanings) < mostBeginnings {
-		b.meanings[[2]string{list, strings.Clone(words)}] = name
-	}
+	keep(b.meanings, [2]string{list, strings.Clone(words)}, name)
 	return name
 }
 

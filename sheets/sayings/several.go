@@ -183,8 +183,7 @@ func (b *Reader) pieces(words []string, mark bool) float64 {
 	}
 	if len(words) > 1 && !mark && !b.in("counting", words[0]) {
 		noun := words[1]
-		_, _, _, unit := b.Quantity("2 " + noun)
-		if n, _ := b.number(words[0]); n > 1 && n <= 24 && !unit && len(noun) > 3 && b.mayBeMany(noun) && !b.in("made of", noun) && b.InputOf(noun) == "" && b.Kind([]string{noun}) == "" {
+		if n, _ := b.number(words[0]); n > 1 && n <= 24 && len(noun) > 3 && b.mayBeMany(noun) && !b.in("made of", noun) && b.InputOf(noun) == "" && b.Kind([]string{noun}) == "" && !b.Counted(noun) {
 			return n
 		}
 	}

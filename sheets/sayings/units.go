@@ -15,3 +15,9 @@ func (b *Reader) NamesUnit(text string, of units.Unit) bool {
 		return has && unit.SameDim(of)
 	})
 }
+
+// Counted reports whether a word makes a quantity with a number before it.
+func (b *Reader) Counted(word string) bool {
+	_, _, _, ok := b.Quantity("2 " + word)
+	return ok
+}
