@@ -296,8 +296,11 @@ var ownSum = regexp.MustCompile(`^(?i:SUM\(|SUBTOTAL\((?:9|109),)\$?([A-Z]{1,3})
 func (a *auditor) shopSums(ed *joints.Editor, r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
+		if c.Formula == "" || ed.OurCell(c.Col) {
+			continue
+		}
 		m := ownSum.FindStringSubmatch(strings.ReplaceAll(c.Formula, " ", ""))
-		if m == nil || ed.OurCell(c.Col) || m[1] != m[3] {
+		if m == nil || m[1] != m[3] {
 			continue
 		}
 		rng, err := grid.ParseRange(m[1] + m[2] + ":" + m[3] + m[4])

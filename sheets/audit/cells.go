@@ -65,7 +65,7 @@ func (a *auditor) seeRow(ed *joints.Editor, r *worksheet.Row, cells []worksheet.
 		a.cells++
 		cell := seenCell{
 			at: cellAt{ed.L.Title, r.Num, n.Col}, have: have[i], want: n,
-			what: a.Heading(c.Q), line: at, q: c.Q, key: fmt.Sprintf("%d %s", at.List, c.Q.Key), format: c.Q.Shown,
+			what: ed.Labels[i], line: at, q: c.Q, format: c.Q.Shown,
 		}
 		a.looksAt(cell)
 		switch {
@@ -149,13 +149,20 @@ type seenCell struct {
 	have  *worksheet.Cell
 	want  worksheet.NewCell
 	what  string // the figure, for people
-	key   string // equal for cells that are one fault if they have the same
 	line  weigh.Row
 	q     *model.Quantity // of a line; nil elsewhere
 	holds func(*compute.Values, float64)
 	still bool // no figure rests on it
 
 	format string // of the number, as a run writes it
+}
+
+// key is equal for cells that are one fault if they have the same.
+func (c *seenCell) key() string {
+	if c.q == nil {
+		return c.at.String()
+	}
+	return fmt.Sprintf("%d %s", c.line.List, c.q.Key)
 }
 
 // hold gives the number that the cell shows to what a fault does.
@@ -178,7 +185,7 @@ func (c *seenCell) hold(f *auditFault) {
 func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	a.place(title, r.Num, c)
 	if c.Owner == page.Shop && have != nil && have.Kind == worksheet.Number && !a.stoodIn { // a value that figures come from
-		a.looksAt(seenCell{at: cellAt{title, r.Num, c.Col}, have: have, want: worksheet.NewCell{Kind: have.Kind, Num: have.Num}, what: sheets.Labelled(r, c.Col), key: cellAt{title, r.Num, c.Col}.String(), format: c.Style.Format})
+		a.looksAt(seenCell{at: cellAt{title, r.Num, c.Col}, have: have, want: worksheet.NewCell{Kind: have.Kind, Num: have.Num}, what: sheets.Labelled(r, c.Col), format: c.Style.Format})
 	}
 	number := c.Kind == worksheet.Number && !strings.EqualFold(title, a.Own.Assumptions)
 	if c.Owner != page.Ours || c.Formula == "" && !number || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
@@ -187,7 +194,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
-	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, key: at.String(), format: c.Style.Format}
+	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, format: c.Style.Format}
 	cell.still = c.Kind == worksheet.Text && strings.EqualFold(title, a.Own.Workings) // words and verdicts
 	if c.Formula == "" {
 		a.looksAt(cell)
@@ -223,7 +230,7 @@ func (a *auditor) compare(c seenCell) {
 	case hollow(c.have):
 		a.formulaGone(c)
 	case !c.have.HasFormula:
-		f := a.add("typed over "+c.key, Fault{
+		f := a.add("typed over "+c.key(), Fault{
 			Grade: Wrong, Rule: RuleTypedOver, Cell: c.at.String(), What: c.what + " is typed over its formula",
 			Found: shownText(c.have), Expected: "=" + c.want.Formula, Fix: "price again, which puts the formula back",
 		})
@@ -246,7 +253,7 @@ func (a *auditor) compare(c seenCell) {
 
 // formulaGone tells of a calculated cell in which nothing stands.
 func (a *auditor) formulaGone(c seenCell) {
-	f := a.add("formula gone "+c.key, Fault{
+	f := a.add("formula gone "+c.key(), Fault{
 		Grade: Wrong, Rule: RuleFormulaGone, Cell: c.at.String(), What: c.what + " has lost its formula",
 		Found: "nothing", Expected: "=" + c.want.Formula, Fix: "price again, which puts it back",
 	})
@@ -264,7 +271,7 @@ func (a *auditor) otherFormula(c seenCell) {
 	if asStored(c.have, c.want) {
 		f.Grade, f.What = Doubtful, f.What+", and comes to the same"
 	}
-	fault := a.add(rule+" "+c.key, f)
+	fault := a.add(rule+" "+c.key(), f)
 	if f.Grade == Wrong {
 		fault.Grade = Wrong
 	}

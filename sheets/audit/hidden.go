@@ -32,7 +32,7 @@ func (a *auditor) looksAt(c seenCell) {
 	if why == "" {
 		return
 	}
-	a.add("disguised "+why+" "+c.key, Fault{
+	a.add("disguised "+why+" "+c.key(), Fault{
 		Grade: Doubtful, Rule: RuleDisguised, Cell: c.at.String(), What: c.what + " does not show what is in it: " + why,
 		Found: shownWant(c.want), Fix: "give it the format of its neighbours",
 	})

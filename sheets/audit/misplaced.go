@@ -172,7 +172,7 @@ func (a *auditor) keptChanged(c seenCell) {
 	if a.earlier() {
 		return // which may have come to another number
 	}
-	a.add("kept "+c.key, Fault{
+	a.add("kept "+c.key(), Fault{
 		Grade: Wrong, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " is not what the program wrote; no formula holds it",
 		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which writes it anew",
 	})

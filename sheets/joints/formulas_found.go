@@ -11,10 +11,10 @@ import (
 // compareFormulas looks for formulas that are not those which this run writes.
 // If another version of the program wrote them, the figures are noted; else
 // somebody has changed a formula, and is told that it is put back.
-func (ed *Editor) compareFormulas(row int) {
+func (ed *Editor) compareFormulas(row int, number string) {
 	for i, c := range ed.Cols {
 		p := ed.Present[i]
-		if c.Reader != nil || p == nil || !p.HasFormula || book.SameFormula(p.Formula, c.formula.At(row)) {
+		if c.Reader != nil || p == nil || !p.HasFormula || c.formula.Gives(p.Formula, number) || book.SameFormula(p.Formula, c.formula.At(row)) {
 			continue
 		}
 		if ed.b.Own.Model != ed.b.Fingerprint {

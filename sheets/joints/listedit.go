@@ -68,7 +68,7 @@ type Layout struct {
 	OdAt, WallAt, QtyAt int // of Cols
 	kindAt              int // and this
 	odCell              string
-	labels              []string
+	Labels              []string // headings of Cols
 }
 
 // RowCells are the cells of a row.
@@ -119,7 +119,7 @@ func (b *Lists) newListEditor(l *List, st *listStyles) (*Editor, error) {
 		if c.Reader != nil && c.Reader.Shop.Col > 0 {
 			ed.At[c.Reader.Shop.Col] = -(i + 1)
 		}
-		ed.labels = append(ed.labels, b.Heading(c.Q))
+		ed.Labels = append(ed.Labels, b.Heading(c.Q))
 	}
 	ed.Keys = map[int]string{}
 	for key, c := range l.Shop {

@@ -36,7 +36,7 @@ func (ed *Editor) headings(r *worksheet.Row) {
 	for i, c := range ed.Cols {
 		p := ed.Present[i]
 		if p == nil || p.Kind == worksheet.Empty || ed.b.OtherCurrency(c.Q, p) {
-			label := ed.labels[i]
+			label := ed.Labels[i]
 			if h, ok := ed.L.newHeads[c.Q]; ok {
 				label = h
 			}
@@ -86,9 +86,9 @@ func (ed *Editor) say(words string, style int) {
 // fill writes the figures of a row.
 func (ed *Editor) fill(row int) {
 	f := &ed.Line.Frame
-	ed.compareFormulas(row)
 	ed.text, ed.ends = ed.text[:0], ed.ends[:0]
 	number, first := strconv.Itoa(row), len(ed.Out)
+	ed.compareFormulas(row, number)
 	for i := range ed.Cols {
 		c := &ed.Cols[i]
 		typed := ed.Line.Given(c.Q) && c.Reader == nil

@@ -26,6 +26,23 @@ func (t Template) At(row int) string {
 	return string(t.AppendAt(nil, strconv.Itoa(row)))
 }
 
+// Gives reports whether the formula on a row, whose number is given as text, is just this.
+func (t Template) Gives(text, row string) bool {
+	for i, p := range t.pieces {
+		found := true
+		if i > 0 {
+			text, found = strings.CutPrefix(text, row)
+		}
+		if found {
+			text, found = strings.CutPrefix(text, p)
+		}
+		if !found {
+			return false
+		}
+	}
+	return text == ""
+}
+
 // AppendAt appends the formula on a row, whose number is given as text.
 func (t Template) AppendAt(dst []byte, row string) []byte {
 	for i, p := range t.pieces {
