@@ -43,8 +43,11 @@ func (a *auditor) looksAt(c seenCell) {
 func (a *auditor) hidesByCondition(info *worksheet.Info, row int, c *worksheet.Cell, x float64, text bool) string {
 	for i := range info.Conditional {
 		on := &info.Conditional[i]
+		if on.OfBlank || !on.Covers(row, c.Col) {
+			continue
+		}
 		switch why := a.Styles.HidesBy(on.Format, c.Style, x, text); {
-		case on.OfBlank || !on.Bare && why == "" || !on.Covers(row, c.Col):
+		case !on.Bare && why == "":
 		case on.Bare:
 			return "a conditional format shows a bar or an icon in its place"
 		default:
@@ -57,10 +60,19 @@ func (a *auditor) hidesByCondition(info *worksheet.Info, row int, c *worksheet.C
 // conditionsOn looks for values on a sheet of ours that a conditional format hides: of
 // each kind the first is told.
 func (a *auditor) conditionsOn(title, part string, info *worksheet.Info) error {
-	if len(info.Conditional) == 0 {
+	last := 0 // row that any is for
+	for _, on := range info.Conditional {
+		for _, r := range on.Ranges {
+			last = max(last, r.Row2)
+		}
+	}
+	if last == 0 {
 		return nil
 	}
 	_, err := a.ReadPart(part, func(r *worksheet.Row) error {
+		if r.Num > last {
+			return book.ErrEnough
+		}
 		for i := range r.Cells {
 			c := &r.Cells[i]
 			if c.Kind != worksheet.Number && (c.Kind != worksheet.Text || c.Text == "") {

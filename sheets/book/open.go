@@ -1,6 +1,7 @@
 package book
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -121,7 +122,10 @@ func (b *Book) open() error {
 	return nil
 }
 
-// ReadPart streams a worksheet.
+// ErrEnough, given back by who reads the rows of a worksheet, ends the reading of it.
+var ErrEnough = errors.New("enough was seen")
+
+// ReadPart streams a worksheet. One of which only some was wanted says nothing of itself.
 func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*worksheet.Info, error) {
 	r, err := b.Package.Open(name)
 	if err != nil {
@@ -133,6 +137,9 @@ func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*workshee
 		each = func(r *worksheet.Row) error { return as(typedOver(r, over)) }
 	}
 	info, err := worksheet.Read(r, b.Strings, each)
+	if errors.Is(err, ErrEnough) {
+		return nil, nil
+	}
 	if err != nil {
 		return nil, err
 	}

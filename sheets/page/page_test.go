@@ -196,5 +196,8 @@ func TestTemplate(t *testing.T) {
 	assert.Equal(t, "B12*C12", f.At(12))
 	assert.Equal(t, "=B7*C7", string(f.AppendAt([]byte("="), "7")))
 	assert.Equal(t, "1+1", page.NewTemplate("1+1").At(12))
+	for formula, is := range map[string]bool{"B12*C12": true, "": false, "B12*C13": false, "B12*C12+1": false, "B12*D12": false, "B1*C1": false} {
+		assert.Equal(t, is, f.Gives(formula, "12"), formula)
+	}
 	assert.Equal(t, `"3"""`, page.Quoted(`3"`))
 }

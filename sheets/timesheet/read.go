@@ -24,9 +24,6 @@ const headRows = 60
 // mostMinutes is how long one stage of one car may take and be believed: a day.
 const mostMinutes = 24 * 60
 
-// errEnough ends the reading of a sheet of which enough was seen.
-var errEnough = errors.New("enough was seen")
-
 // errNoSheet is that of a workbook without the estimator's page.
 var errNoSheet = errors.New("it is no time sheet")
 
@@ -141,14 +138,11 @@ func (r *reader) rows(part string, most int) (table, error) {
 	var out table
 	_, err := r.b.ReadPart(part, func(row *worksheet.Row) error {
 		if most > 0 && row.Num > most {
-			return errEnough
+			return book.ErrEnough
 		}
 		out = append(out, slices.Clone(row.Cells))
 		return nil
 	})
-	if errors.Is(err, errEnough) {
-		err = nil
-	}
 	return out, err
 }
 

@@ -49,6 +49,9 @@ func (f *Laid) madeBefore() (digest, day string, err error) {
 				day = book.CellText(c)
 			}
 		}
+		if r.Num >= at.Row1 {
+			return book.ErrEnough // a cut list is long
+		}
 		return nil
 	}); err != nil {
 		return "", "", err
