@@ -160,7 +160,7 @@ func (a *auditor) judgeKept(since otherwise) {
 // foundSince tells of a count of what the last run found that is lower than what is
 // found now, each at its cell: the verdict of the workbook goes by it.
 func (a *auditor) foundSince(c seenCell) {
-	f := a.add("kept "+c.key, Fault{
+	f := a.add("kept "+c.key(), Fault{
 		Grade: WorthKnowing, Rule: RuleKeptChanged, Cell: c.at.String(), What: c.what + " counts less than there is now, which is told at its cells",
 		Found: shownText(c.have), Expected: shownWant(c.want), Fix: "price again, which counts anew",
 	})
