@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 )
 
 // referring is a text beside a joint that points at another one.
@@ -52,13 +53,13 @@ func (b *Ledger) tellCarWords() {
 		says := slices.ContainsFunc(append([]string{w.Text}, w.Ways...), func(text string) bool {
 			return w.Car != nil && b.texts.OtherCars(text, w.Car.Ordered.Num) || w.Car == nil && (b.texts.NotByOnes(sayings.Words(text)) || b.saidOfJoints(text) != "")
 		})
-		t, place := &titleRow{row: w.Row, col: w.Col, words: w.Text}, "stands"
+		at, place := settling.Words{Row: w.Row, Col: w.Col, Text: w.Text}, "stands"
 		if len(w.Ways) > 0 {
 			place = "stands in a comment"
 		}
-		if says && !b.settledTitle(b.Cars.Title, t) {
+		if says && !b.WordsAreOwn(b.Cars.Title, at) {
 			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+grid.Ref(w.Row, w.Col), fmt.Sprintf("%q %s beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text, place),
-				"type how many are ordered, and take the words out; if they say nothing of it: "+settleTitles(b.Cars.Title, []*titleRow{t}))
+				"type how many are ordered, and take the words out; if they say nothing of it: "+settling.WordsAsOwn(b.Cars.Title, at))
 		}
 	}
 }

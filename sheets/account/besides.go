@@ -9,6 +9,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 )
 
 // Words above the joints, among them and below them may change what they are: "double
@@ -73,10 +74,10 @@ func (ac *account) tellBesides() {
 func (ac *account) tellSayings() {
 	for i := range ac.titles {
 		t := &ac.titles[i]
-		t.told = t.words != "" && ac.tellSaying(t, "among")
+		t.told = t.Text != "" && ac.tellSaying(t, "among")
 	}
 	for _, a := range ac.asides {
-		if slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row == a.Row && t.words != "" }) {
+		if slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.Row == a.Row && t.Text != "" }) {
 			continue
 		}
 		for i, c := range a.Cells {
@@ -84,7 +85,7 @@ func (ac *account) tellSayings() {
 				if i+1 < len(a.Cells) && a.Cells[i+1].Text == "" { // "No. of cars", and 8 beside it
 					c.Text = fmt.Sprintf("%s %g", c.Text, a.Cells[i+1].Num)
 				}
-				ac.tellSaying(&titleRow{row: a.Row, col: c.Col, words: c.Text}, map[bool]string{true: "below", false: "above"}[a.Below])
+				ac.tellSaying(&titleRow{Words: settling.Words{Row: a.Row, Col: c.Col, Text: c.Text}}, map[bool]string{true: "below", false: "above"}[a.Below])
 			}
 		}
 	}
@@ -93,25 +94,25 @@ func (ac *account) tellSayings() {
 // tellSaying tells of one such text, also read in other ways, and says whether there is
 // something to tell.
 func (ac *account) tellSaying(t *titleRow, where string, ways ...string) bool {
-	what := ac.said.Otherwise(t.words)
+	what := ac.said.Otherwise(t.Text)
 	for _, text := range ways {
 		if what == "" {
 			what = ac.said.Otherwise(text)
 		}
 	}
-	if what == "" && (where == "among" || where == "below") && !t.leads && t.row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.words) {
+	if what == "" && (where == "among" || where == "below") && !t.leads && t.Row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.Text) {
 		what = "be the name of a car"
 	}
 	if what == "" {
 		return false
 	}
-	if where == "among" && t.row > ac.lastJoint {
+	if where == "among" && t.Row > ac.lastJoint {
 		where = "below"
 	}
-	if !ac.b.settledTitle(ac.L.Title, t) {
-		ac.b.unsettled(book.CheckInputs, "words "+where, ac.L.Ref(t.row, t.col),
-			fmt.Sprintf("%q stands %s the joints, and may %s; it is not read", t.words, where, what),
-			"write what it says in the rows that it is about; if it says nothing of them: "+settleTitles(ac.L.Title, []*titleRow{t}))
+	if !ac.b.WordsAreOwn(ac.L.Title, t.Words) {
+		ac.b.unsettled(book.CheckInputs, "words "+where, ac.L.Ref(t.Row, t.Col),
+			fmt.Sprintf("%q stands %s the joints, and may %s; it is not read", t.Text, where, what),
+			"write what it says in the rows that it is about; if it says nothing of them: "+settling.WordsAsOwn(ac.L.Title, t.Words))
 	}
 	return true
 }

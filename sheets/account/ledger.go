@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/totals"
 	"seamtally/sheets/unread"
 )
@@ -24,12 +25,9 @@ import (
 // Ledger is the account of the joint lists of a workbook, and of its other sheets.
 type Ledger struct {
 	*joints.Lists
-	PartsNone   bool                     // lines of other work that nothing was filled in on are none
+	*settling.Settled
 	MadeNone    map[*formula.Frame]bool  // these lines
 	Unsettled   map[string]int           // what is not settled, by the check that counts it
-	whole       []string                 // sheets of which it is to be settled, as a whole, what they are
-	cells       []settledCells           // what the command line settles of words among joints
-	titles      []book.ColumnRecord      // such words that are settled
 	notes       map[string]*notes.Sheet  // comments, by the part of their sheet
 	accounts    []*account               // of the lists, in their order
 	behindPrice map[*model.Quantity]bool // what the price comes from; nil until it is asked for
@@ -40,7 +38,7 @@ type Ledger struct {
 
 // New opens the account of joint lists.
 func New(l *joints.Lists) *Ledger {
-	return &Ledger{Lists: l, texts: &sayings.Reader{Book: l.Book}, notes: map[string]*notes.Sheet{}}
+	return &Ledger{Lists: l, Settled: settling.Of(l.Book), texts: &sayings.Reader{Book: l.Book}, notes: map[string]*notes.Sheet{}}
 }
 
 // account is that of one joint list.
@@ -255,7 +253,7 @@ func (b *Ledger) Account() error {
 		ac.tellSayings()
 		ac.tellTitles()
 	}
-	b.tellIdleCells()
+	b.TellIdleCells()
 	return b.tellUnread()
 }
 

@@ -55,7 +55,7 @@ func (ac *account) section(r *worksheet.Row) string {
 // titleBetween reports whether words or headings stand between two rows: what is below
 // them may be of something else.
 func (ac *account) titleBetween(first, row int) bool {
-	return slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.row > first && t.row < row })
+	return slices.ContainsFunc(ac.titles, func(t titleRow) bool { return t.Row > first && t.Row < row })
 }
 
 // keepPieces adds up the pieces of a mark.

@@ -10,6 +10,7 @@ import (
 	"seamtally/sheets/notes"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 )
 
 // A comment at a joint's row is read as the same words in a column of the shop's own
@@ -51,22 +52,24 @@ func (ac *account) tellNotes() {
 		if n.What == "" && ac.refersTo(n.note.Words, n.mark) {
 			n.What, n.Fix = "may say that the joint is there already, as another", "take the row out if it is"
 		}
-		t := titleOf(n.note)
-		if n.What != "" && !ac.b.settledTitle(ac.L.Title, t) {
-			ac.b.unsettled(book.CheckInputs, "comment", ac.L.Ref(t.row, t.col), fmt.Sprintf("%q in a comment at the joint %s", t.words, n.What),
-				n.Fix+"; if it says nothing of the joint: "+settleTitles(ac.L.Title, []*titleRow{t}))
+		at := wordsOfNote(n.note)
+		if n.What != "" && !ac.b.WordsAreOwn(ac.L.Title, at) {
+			ac.b.unsettled(book.CheckInputs, "comment", ac.L.Ref(at.Row, at.Col), fmt.Sprintf("%q in a comment at the joint %s", at.Text, n.What),
+				n.Fix+"; if it says nothing of the joint: "+settling.WordsAsOwn(ac.L.Title, at))
 		}
 	}
 }
 
-func titleOf(n notes.Note) *titleRow { return &titleRow{row: n.Row, col: n.Col, words: n.Words} }
+func wordsOfNote(n notes.Note) settling.Words {
+	return settling.Words{Row: n.Row, Col: n.Col, Text: n.Words}
+}
 
 // tellAround tells of comments around the joints of a sheet with those lists, and of what
 // its pages have at the head and the foot; that is settled by the cell of the first heading.
 func tellAround(of []*account) {
 	first := of[0]
 	for _, words := range notes.OnPages(first.L.Info.Pages) {
-		t := titleRow{row: first.L.HeadRow, col: first.L.Sorted()[0].Col, words: words}
+		t := titleRow{Words: settling.Words{Row: first.L.HeadRow, Col: first.L.Sorted()[0].Col, Text: words}}
 		for _, ac := range of {
 			if ac.tellSaying(&t, "at the head or the foot of the pages with") {
 				break
@@ -79,7 +82,7 @@ func tellAround(of []*account) {
 			ac = of[i]
 		}
 		for _, n := range first.notes.Take(row) {
-			ac.tellSaying(titleOf(n), "in a comment around", n.Ways...)
+			ac.tellSaying(&titleRow{Words: wordsOfNote(n)}, "in a comment around", n.Ways...)
 		}
 	}
 }

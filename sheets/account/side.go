@@ -9,6 +9,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/unread"
 )
 
@@ -74,12 +75,12 @@ func (ac *account) tellAbove() {
 	if what == "" || err != nil {
 		return
 	}
-	t := &titleRow{row: at.Row1, col: at.Col1, words: what}
-	if ac.b.settledTitle(ac.L.Title, t) {
+	words := settling.Words{Row: at.Row1, Col: at.Col1, Text: what}
+	if ac.b.WordsAreOwn(ac.L.Title, words) {
 		return
 	}
 	ac.b.unsettled(book.CheckSheets, "above the list", ac.L.Title+"!"+cell, "what stands above the list is not read, and may be joints of the order: "+what,
-		"mend its headings if it is a list; if it is none: "+settleTitles(ac.L.Title, []*titleRow{t}))
+		"mend its headings if it is a list; if it is none: "+settling.WordsAsOwn(ac.L.Title, words))
 }
 
 // titleBeside keeps words beside a joint that stand right above the headings of the next
@@ -96,7 +97,7 @@ func (ac *account) titleBeside(r *worksheet.Row) {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Kind == worksheet.Text && joints.Filled(c) && c.Col >= cols[0].Col && c.Col <= cols[len(cols)-1].Col && ac.L.Heads[c.Col] == "" && ac.unread(c.Col) {
-			ac.titles = append(ac.titles, titleRow{row: r.Num, col: c.Col, words: strings.TrimSpace(strings.Clone(c.Text)), apart: true, leads: true})
+			ac.titles = append(ac.titles, titleRow{Words: settling.Words{Row: r.Num, Col: c.Col, Text: strings.TrimSpace(strings.Clone(c.Text))}, apart: true, leads: true})
 			return
 		}
 	}

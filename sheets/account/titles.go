@@ -11,34 +11,41 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 )
 
 // titleRow is a row of words, or the headings again, among the joints.
 type titleRow struct {
-	row    int
-	col    int    // of the first word
-	words  string // "" for headings
-	counts bool   // a number is in it, as of assemblies or of cars
-	apart  bool   // a blank row stands before it, or the headings behind it
-	leads  bool   // joints come right below it
-	inside bool   // joints stand above it too
-	sums   bool   // it gives the pieces of the rows above
-	told   bool   // what it says is asked about already
-	pieces int    // the column of pieces, where it gives some that are no sum of all; 0 for none
-	gives  bool   // they are a sum of some joints, as of a size
+	settling.Words      // Text is "" for headings, Col of the first word
+	counts         bool // a number is in it, as of assemblies or of cars
+	apart          bool // a blank row stands before it, or the headings behind it
+	leads          bool // joints come right below it
+	inside         bool // joints stand above it too
+	sums           bool // it gives the pieces of the rows above
+	told           bool // what it says is asked about already
+	pieces         int  // the column of pieces, where it gives some that are no sum of all; 0 for none
+	gives          bool // they are a sum of some joints, as of a size
+}
+
+// wordsOf are those of some such rows.
+func wordsOf(titles []*titleRow) (out []settling.Words) {
+	for _, t := range titles {
+		out = append(out, t.Words)
+	}
+	return out
 }
 
 // leadsTo has the words right above a joint lead to it: a blank row or the headings
 // again may stand between.
 func (ac *account) leadsTo(joint int) {
 	row, heads := joint, false
-	for i := len(ac.titles) - 1; i >= 0 && ac.titles[i].row > ac.lastJoint && row-ac.titles[i].row <= 2; i-- {
+	for i := len(ac.titles) - 1; i >= 0 && ac.titles[i].Row > ac.lastJoint && row-ac.titles[i].Row <= 2; i-- {
 		t := &ac.titles[i]
-		if t.words != "" {
+		if t.Text != "" {
 			t.leads, t.apart = true, ac.lastJoint > 0 && (t.apart || heads)
 			break
 		}
-		row, heads = t.row, true
+		row, heads = t.Row, true
 	}
 	if ac.lastJoint = joint; ac.firstJoint == 0 {
 		ac.firstJoint = joint
@@ -50,7 +57,7 @@ func (ac *account) leadsTo(joint int) {
 func (ac *account) endsAt(next *joints.List) {
 	if n := len(ac.titles); n > 0 && next.Shop["car"].Col == 0 {
 		t := &ac.titles[n-1]
-		if t.words != "" && t.row > ac.lastJoint && next.TopRow-t.row <= 2 {
+		if t.Text != "" && t.Row > ac.lastJoint && next.TopRow-t.Row <= 2 {
 			t.leads, t.apart = true, true
 		}
 	}
@@ -59,7 +66,7 @@ func (ac *account) endsAt(next *joints.List) {
 // titleOf reads a row that is no joint as words that may say what the joints below it
 // are: nil if it is none.
 func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
-	t := titleRow{row: r.Num, apart: r.Num-ac.lastFilled > 1, inside: ac.lastJoint > 0}
+	t := titleRow{Words: settling.Words{Row: r.Num}, apart: r.Num-ac.lastFilled > 1, inside: ac.lastJoint > 0}
 	if why == joints.IsHeading {
 		return &t
 	}
@@ -70,7 +77,7 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 		case !joints.Filled(c) || ac.OurCell(c.Col):
 		case c.Kind == worksheet.Text && strings.ContainsFunc(c.Text, unicode.IsLetter):
 			if words = append(words, strings.TrimSpace(strings.Clone(c.Text))); len(words) == 1 {
-				t.col = c.Col
+				t.Col = c.Col
 			}
 			t.counts = t.counts || slices.ContainsFunc(entry.WordsIn(strings.ReplaceAll(c.Text, "x", " ")), sayings.IsCount)
 		case c.Kind != worksheet.Number || ac.b.IsDate(c.Style):
@@ -84,11 +91,11 @@ func (ac *account) titleOf(r *worksheet.Row, why string) *titleRow {
 			}
 		}
 	}
-	t.words = strings.Join(words, " ")
-	if words := sayings.Words(t.words); len(words) <= sayings.MostShort {
+	t.Text = strings.Join(words, " ")
+	if words := sayings.Words(t.Text); len(words) <= sayings.MostShort {
 		t.sums = t.sums || ac.b.texts.Has("sum", words) != ""
 	}
-	if t.words == "" || why == joints.IsTotal {
+	if t.Text == "" || why == joints.IsTotal {
 		return nil
 	}
 	return &t
@@ -103,27 +110,27 @@ func (ac *account) tellTitles() {
 	var first *titleRow
 	for i := range ac.titles {
 		t := &ac.titles[i]
-		if t.pieces > 0 && t.inside && !t.leads && !t.told && !t.sums && !(t.gives && strings.ContainsAny(t.words, "0123456789")) {
-			ac.sizeless(t.row, t.pieces, t.words)
+		if t.pieces > 0 && t.inside && !t.leads && !t.told && !t.sums && !(t.gives && strings.ContainsAny(t.Text, "0123456789")) {
+			ac.sizeless(t.Row, t.pieces, t.Text)
 		}
-		if !t.leads || t.told || ac.places[strings.ToLower(t.words)] && !b.namesCar(t.words) || b.isPlace(t) || ac.saidAbove(t.words) {
+		if !t.leads || t.told || ac.places[strings.ToLower(t.Text)] && !b.namesCar(t.Text) || b.isPlace(t) || ac.saidAbove(t.Text) {
 			continue
 		}
-		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.words, t.words) }) {
+		if !slices.ContainsFunc(all, func(o *titleRow) bool { return entry.SameWords(o.Text, t.Text) }) {
 			all = append(all, t)
 		}
-		if b.settledTitle(l.Title, t) {
+		if b.WordsAreOwn(l.Title, t.Words) {
 			continue
 		}
 		open = append(open, t)
-		if first == nil && (t.counts || t.apart || b.isRevision(t.words) || l.Shop["car"].Col == 0 && b.namesCar(t.words)) {
+		if first == nil && (t.counts || t.apart || b.isRevision(t.Text) || l.Shop["car"].Col == 0 && b.namesCar(t.Text)) {
 			first = t
 		}
 	}
 	if first == nil && len(all) >= leastTitles && len(open) > 0 && l.Shop["car"].Col == 0 {
 		first = open[0]
 	}
-	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(sayings.Words(t.words)) <= sayings.MostShort }); first == nil && i >= 0 {
+	if i := slices.IndexFunc(open, func(t *titleRow) bool { return t.inside && !t.sums && len(sayings.Words(t.Text)) <= sayings.MostShort }); first == nil && i >= 0 {
 		first = open[i]
 	}
 	if first == nil {
@@ -133,9 +140,9 @@ func (ac *account) tellTitles() {
 	if l.Shop["car"].Col == 0 {
 		what = "be the name of a car, " + what
 	}
-	b.unsettled(book.CheckCars, "titles", l.Ref(first.row, first.col),
-		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.words, what),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settleTitles(l.Title, open))
+	b.unsettled(book.CheckCars, "titles", l.Ref(first.Row, first.Col),
+		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.Text, what),
+		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling.WordsAsOwn(l.Title, wordsOf(open)...))
 }
 
 // tellKinds tells of a row of words over joints that says their kind, where the list has
@@ -147,14 +154,14 @@ func (ac *account) tellKinds() {
 		return
 	}
 	for _, t := range ac.titles {
-		for _, w := range entry.WordsIn(t.words) {
+		for _, w := range entry.WordsIn(t.Text) {
 			kind := b.texts.KindOf(w)
-			if !t.leads || kind == "" || kind == taken || b.settledTitle(l.Title, &t) {
+			if !t.leads || kind == "" || kind == taken || b.WordsAreOwn(l.Title, t.Words) {
 				continue
 			}
-			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.row, t.col),
-				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.words, taken),
-				`head a column "Kind" and write it in each row; if it says no kind: `+settleTitles(l.Title, []*titleRow{&t}))
+			b.unsettled(book.CheckColumns, "kind in a title", l.Ref(t.Row, t.Col),
+				fmt.Sprintf("%q stands over joints, and may say their kind; the list has no column for it, and %s is taken", t.Text, taken),
+				`head a column "Kind" and write it in each row; if it says no kind: `+settling.WordsAsOwn(l.Title, t.Words))
 			return
 		}
 	}
@@ -164,7 +171,7 @@ func (ac *account) tellKinds() {
 // which kind. Joining words and units may stand beside it: "on the rear axle, mm".
 func (b *Ledger) isPlace(t *titleRow) bool {
 	some := false
-	for _, w := range entry.WordsIn(t.words) {
+	for _, w := range entry.WordsIn(t.Text) {
 		_, _, joins := b.Words.Read("joining", w, nil)
 		switch {
 		case b.placeWord(w):

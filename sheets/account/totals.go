@@ -8,6 +8,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/totals"
 )
 
@@ -64,23 +65,23 @@ func (ac *account) piecesAlone(r *worksheet.Row, why string) {
 // typedTotal tells of a total that gives other pieces than the joints above it: a joint may
 // be lost, or its pieces. What a filter leaves is no total.
 func (ac *account) typedTotal(row int, cell *worksheet.Cell, x float64) {
-	t := &titleRow{row: row, col: cell.Col, words: "total " + book.CellText(*cell)}
-	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || ac.b.settledTitle(ac.L.Title, t) {
+	words := settling.Words{Row: row, Col: cell.Col, Text: "total " + book.CellText(*cell)}
+	if strings.HasPrefix(strings.ToUpper(cell.Formula), "SUBTOTAL(") || ac.b.WordsAreOwn(ac.L.Title, words) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, "total that differs", ac.L.Ref(row, cell.Col),
 		fmt.Sprintf("the total gives %v, and the joints above it come to %v pieces on %v rows", x, ac.totals.Above().Pieces, ac.totals.Above().Rows),
-		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settleTitles(ac.L.Title, []*titleRow{t}))
+		"look for a joint that is missing, or there twice, and mend the rows or the total; if it counts something else: "+settling.WordsAsOwn(ac.L.Title, words))
 }
 
 // sizeless tells of a row that may be a joint without its size.
 func (ac *account) sizeless(row, col int, words string) {
-	t := &titleRow{row: row, col: col, words: words}
-	if ac.b.settledTitle(ac.L.Title, t) {
+	at := settling.Words{Row: row, Col: col, Text: words}
+	if ac.b.WordsAreOwn(ac.L.Title, at) {
 		return
 	}
 	ac.b.unsettled(book.CheckInputs, "pieces without a size", ac.L.Ref(row, ac.L.Shop["od"].Col), "the row gives pieces, and no size; it is not priced",
-		`type its size if it is a joint; begin it with "Total" if it counts others; else: `+settleTitles(ac.L.Title, []*titleRow{t}))
+		`type its size if it is a joint; begin it with "Total" if it counts others; else: `+settling.WordsAsOwn(ac.L.Title, at))
 }
 
 // orderedOfEach are the numbers of cars ordered.

@@ -53,7 +53,7 @@ func (b *Ledger) tellUnread() error {
 		if what == "" {
 			continue
 		}
-		b.whole = append(b.whole, u.Sheet.Name)
+		b.AskWhole(u.Sheet.Name)
 		b.unsettled(book.CheckSheets, "sheet", u.Sheet.Name+"!"+cell, "the sheet is not read, and may be part of the order: "+what,
 			"mend its headings, or say that it is none of the price's business: "+book.SettleAs(u.Sheet.Name, book.OwnWord))
 	}
