@@ -60,7 +60,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"code": exitCode, "cell": typeCell, "number": typeNumber, "assume": typeAssumption, "json": jsonHas,
-			"comment": typeComment, "header": typeHeader,
+			"comment": typeComment, "box": drawBox, "header": typeHeader,
 		},
 	})
 }
@@ -152,6 +152,17 @@ func typeComment(ts *testscript.TestScript, neg bool, args []string) {
 			}
 		}
 		return nil
+	})
+}
+
+// drawBox is "box book sheet!ref text": a text box that hangs on the cell.
+func drawBox(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: box book sheet!ref text")
+	}
+	inBook(ts, args[0], func(book *excelize.File) error {
+		sheet, ref, _ := strings.Cut(args[1], "!")
+		return book.AddShape(sheet, &excelize.Shape{Cell: ref, Type: "rect", Paragraph: []excelize.RichTextRun{{Text: args[2]}}})
 	})
 }
 

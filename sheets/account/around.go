@@ -53,12 +53,9 @@ func (b *Ledger) tellCarWords() {
 		says := slices.ContainsFunc(append([]string{w.Text}, w.Ways...), func(text string) bool {
 			return w.Car != nil && b.texts.OtherCars(text, w.Car.Ordered.Num) || w.Car == nil && (b.texts.NotByOnes(sayings.Words(text)) || b.saidOfJoints(text) != "")
 		})
-		at, place := settling.Words{Row: w.Row, Col: w.Col, Text: w.Text}, "stands"
-		if len(w.Ways) > 0 {
-			place = "stands in a comment"
-		}
+		at := settling.Words{Row: w.Row, Col: w.Col, Text: w.Text}
 		if says && !b.WordsAreOwn(b.Cars.Title, at) {
-			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+grid.Ref(w.Row, w.Col), fmt.Sprintf("%q %s beside the cars ordered, and may say that there are more or fewer; it is not read", w.Text, place),
+			b.unsettled(book.CheckCars, "words at cars", b.Cars.Title+"!"+grid.Ref(w.Row, w.Col), fmt.Sprintf("%q stands %sbeside the cars ordered, and may say that there are more or fewer; it is not read", w.Text, w.In),
 				"type how many are ordered, and take the words out; if they say nothing of it: "+settling.WordsAsOwn(b.Cars.Title, at))
 		}
 	}

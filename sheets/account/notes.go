@@ -9,13 +9,14 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/notes"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 	"seamtally/sheets/settling"
 )
 
 // A comment at a joint's row is read as the same words in a column of the shop's own
-// would be, and elsewhere as words around the joints; so is what stands at the head and
-// the foot of printed pages.
+// would be, and elsewhere as words around the joints; so are text boxes, which may hang
+// anywhere, and what stands at the head and the foot of printed pages.
 
 // noted is a comment at the row of a joint, and what it says against the row.
 type noted struct {
@@ -64,14 +65,22 @@ func wordsOfNote(n notes.Note) settling.Words {
 	return settling.Words{Row: n.Row, Col: n.Col, Text: n.Words}
 }
 
-// tellAround tells of comments around the joints of a sheet with those lists, and of what
-// its pages have at the head and the foot; that is settled by the cell of the first heading.
+// tellAround tells of comments around the joints of a sheet with those lists, of its text
+// boxes, and of what its pages have at the head and the foot; that is settled by the cell of
+// the first heading.
 func tellAround(of []*account) {
 	first := of[0]
 	for _, words := range notes.OnPages(first.L.Info.Pages) {
 		t := titleRow{Words: settling.Words{Row: first.L.HeadRow, Col: first.L.Sorted()[0].Col, Text: words}}
 		for _, ac := range of {
 			if ac.tellSaying(&t, "at the head or the foot of the pages with") {
+				break
+			}
+		}
+	}
+	for _, n := range first.notes.TakeBoxes() {
+		for _, ac := range of {
+			if ac.tellSaying(&titleRow{Words: wordsOfNote(n)}, "in a text box beside", n.Ways...) {
 				break
 			}
 		}
@@ -87,8 +96,8 @@ func tellAround(of []*account) {
 	}
 }
 
-// takeCarNotes adds the comments on the sheet of the cars to the words there: all of them,
-// or where it has joints too those beside a car.
+// takeCarNotes adds what stands in no cell on the sheet of the cars to the words there: all
+// of it, or where it has joints too the comments beside a car.
 func (b *Ledger) takeCarNotes() error {
 	if b.Cars == nil {
 		return nil
@@ -105,12 +114,21 @@ func (b *Ledger) takeCarNotes() error {
 			continue
 		}
 		for _, n := range s.Take(row) {
-			w := joints.CarWords{Row: row, Col: n.Col, Text: n.Words, Ways: n.Ways}
+			w := joints.CarWords{Row: row, Col: n.Col, Text: n.Words, Ways: n.Ways, In: "in a comment "}
 			if i >= 0 {
 				w.Car = &b.Cars.Entries[i]
 			}
 			b.Cars.Words = append(b.Cars.Words, w)
 		}
+	}
+	if listed {
+		return nil
+	}
+	for _, n := range s.TakeBoxes() {
+		b.Cars.Words = append(b.Cars.Words, joints.CarWords{Row: n.Row, Col: n.Col, Text: n.Words, Ways: n.Ways, In: "in a text box "})
+	}
+	for _, words := range notes.OnPages(b.Cars.Pages) {
+		b.Cars.Words = append(b.Cars.Words, joints.CarWords{Row: b.Cars.HeadRow, Col: 1, Text: words, In: "at the head or the foot of the pages, "})
 	}
 	return nil
 }
@@ -126,21 +144,28 @@ func (b *Ledger) saidOfJoints(text string) (says string) {
 	return says
 }
 
-// wordsOfNotes is what comments on a sheet that is not read may say of the joints, and at
-// which cell: "" for nothing.
-func (b *Ledger) wordsOfNotes(part string) (what, cell string, err error) {
+// wordsInNoCell is what words that stand in no cell of a sheet that is not read may say of
+// the joints, and at which cell: "" for nothing.
+func (b *Ledger) wordsInNoCell(part string, pages worksheet.Pages) (what, cell string, err error) {
 	s, err := b.notesOf(part)
 	if err != nil {
 		return "", "", err
 	}
-	for _, row := range s.Rows() {
-		for _, n := range s.Take(row) {
-			for _, text := range n.Ways {
-				if says := b.saidOfJoints(text); says != "" {
-					return fmt.Sprintf("%q in a comment may %s", text, says), grid.Ref(row, n.Col), nil
-				}
+	say := func(in string, at notes.Note) {
+		for _, text := range at.Ways {
+			if says := b.saidOfJoints(text); what == "" && says != "" {
+				what, cell = fmt.Sprintf("%q %s may %s", text, in, says), grid.Ref(at.Row, at.Col)
 			}
 		}
 	}
-	return "", "", nil
+	for _, row := range s.Rows() {
+		for _, n := range s.Take(row) {
+			say("in a comment", n)
+		}
+	}
+	for _, n := range s.TakeBoxes() {
+		say("in a text box", n)
+	}
+	say("at the head or the foot of its pages", notes.Note{Row: 1, Col: 1, Ways: notes.OnPages(pages)})
+	return what, cell, nil
 }

@@ -24,19 +24,19 @@ func (b *Ledger) tellUnread() error {
 		alone := w.Sheet(&u.Near)
 		others := elsewhere{b: b, marks: marks, found: map[string]bool{}, cols: map[int]*beside{}}
 		says, at := "", ""
-		if _, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
+		info, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			alone.Row(r)
 			others.row(r)
 			if says == "" {
 				says, at = b.wordsOf(r)
 			}
 			return nil
-		}); err != nil {
+		})
+		if err != nil {
 			return fmt.Errorf("sheet %q: %w", u.Sheet.Name, err)
 		}
 		if says == "" {
-			var err error
-			if says, at, err = b.wordsOfNotes(u.Sheet.PartName); err != nil {
+			if says, at, err = b.wordsInNoCell(u.Sheet.PartName, info.Pages); err != nil {
 				return err
 			}
 		}

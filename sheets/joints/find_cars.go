@@ -18,7 +18,8 @@ import (
 // CarList is a list of the cars ordered that the shop keeps itself.
 type CarList struct {
 	Title   string
-	headRow int
+	HeadRow int
+	Pages   worksheet.Pages
 	Entries []CarEntry
 	Open    []OpenCar      // what it leaves open
 	strays  map[int]string // headings that mean nothing to the program
@@ -42,7 +43,8 @@ type CarWords struct {
 	Row, Col int
 	Text     string
 	Car      *CarEntry
-	Ways     []string // the texts as which a comment is to be read; of words in a cell none
+	Ways     []string // the texts as which they are to be read too
+	In       string   // what they stand in, as "in a comment"; "" for a cell
 }
 
 // mostCarWords bounds how many are kept.
@@ -88,28 +90,31 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 			continue
 		}
 		if b.Cars != nil {
-			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.headRow, 1),
+			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.HeadRow, 1),
 				What: fmt.Sprintf("the cars ordered are listed on %s too, and this list alone is read", s.Name), Fix: "keep one list of cars"})
 			return true, nil
 		}
-		b.Cars = &CarList{Title: s.Name, headRow: r.Num, strays: b.strayHeads(headings.Texts(r.Cells), cols)}
+		b.Cars = &CarList{Title: s.Name, HeadRow: r.Num, strays: b.strayHeads(headings.Texts(r.Cells), cols)}
 		if bid := cols["bid"]; !b.Quick.Recognise(bid.Head).Exact {
 			b.Cars.bidHead = bid.Head
 		}
 		next := r.Num + 1
-		_, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
+		info, err := b.ReadPart(s.PartName, func(r *worksheet.Row) error {
 			// Above a joint list the cars end where a row is blank: a title may follow.
 			above := len(lists) > 0
 			named := slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Col == car.Col && Filled(&c) })
-			if r.Num > b.Cars.headRow && r.Num < end && (!above || named && r.Num == next) {
+			if r.Num > b.Cars.HeadRow && r.Num < end && (!above || named && r.Num == next) {
 				next = r.Num + 1
 				b.readCar(r, car.Col, ordered.Col, cols["bid"].Col)
 			}
-			if r.Num != b.Cars.headRow && r.Num < end {
+			if r.Num != b.Cars.HeadRow && r.Num < end {
 				b.keepWords(r, [3]int{car.Col, ordered.Col, cols["bid"].Col}, above)
 			}
 			return nil
 		})
+		if err == nil {
+			b.Cars.Pages = info.Pages
+		}
 		return true, err
 	}
 	return false, nil
@@ -200,7 +205,7 @@ func (b *Lists) readCar(r *worksheet.Row, car, ordered, bid int) {
 	}
 	b.Cars.Open = append(b.Cars.Open, faults...)
 	if b.Cars.bidHead != "" && e.Bid != nil && e.Bid.Num != 0 && e.Ordered != nil && e.Ordered.Num > 1 {
-		b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.headRow, bid),
+		b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(b.Cars.HeadRow, bid),
 			What: fmt.Sprintf("%q over the bids does not say whether each is for one car or for all that are ordered; they are taken for one", b.Cars.bidHead),
 			Fix:  `head it "Bid per car"; divide bids for all cars by how many are ordered`})
 		b.Cars.bidHead = ""

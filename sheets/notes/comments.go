@@ -10,20 +10,23 @@ import (
 	"seamtally/sheets/sayings"
 )
 
-// Note is a comment at a cell.
+// Note is a comment at a cell, or a text box that hangs on it.
 type Note struct {
 	Row, Col int
 	Words    string   // all of it, on one line
 	Ways     []string // the texts as which it is to be read: the whole, and each of its lines
 }
 
-// Sheet are the comments of a sheet.
-type Sheet struct{ at map[int][]Note }
+// Sheet are the comments of a sheet, and its text boxes.
+type Sheet struct {
+	at    map[int][]Note
+	boxes []Note
+}
 
-// mostComments bounds how many are kept of a sheet.
+// mostComments bounds how many are kept of a sheet, and how many boxes.
 const mostComments = 20000
 
-// Read reads the comments of a sheet part.
+// Read reads the comments and the text boxes of a sheet part.
 func Read(p opc.Parts, sheetPart string) (*Sheet, error) {
 	all, err := workbook.Comments(p, sheetPart)
 	if err != nil {
@@ -35,7 +38,20 @@ func Read(p opc.Parts, sheetPart string) (*Sheet, error) {
 			s.at[c.Row] = append(s.at[c.Row], n)
 		}
 	}
-	return s, nil
+	boxes, err := workbook.Boxes(p, sheetPart)
+	for _, box := range boxes[:min(len(boxes), mostComments)] {
+		if n := noteOf(workbook.Comment{Row: box.Row, Col: box.Col, Text: box.Text}); n.Words != "" {
+			s.boxes = append(s.boxes, n)
+		}
+	}
+	return s, err
+}
+
+// TakeBoxes gives the text boxes, once. Each hangs on a cell, and may be about others.
+func (s *Sheet) TakeBoxes() []Note {
+	boxes := s.boxes
+	s.boxes = nil
+	return boxes
 }
 
 // Take gives the comments at a row, once.

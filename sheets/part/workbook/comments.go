@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamtally/sheets/part/grid"
@@ -20,14 +21,15 @@ type Comment struct {
 // know none (an extension to ECMA-376 that its maker has published; from memory).
 const inThread = "tc="
 
-// Comments reads those of a sheet part, threads of them included, in the order in which
-// they stand in the file.
+// Comments reads those of a sheet part, threads of them included unless they are done, in
+// the order in which they stand in the file.
 func Comments(p opc.Parts, sheetPart string) ([]Comment, error) {
 	rels, err := opc.RelsOf(p, sheetPart)
 	if err != nil {
 		return nil, err
 	}
 	var plain, threads []Comment
+	at := map[[2]int]bool{} // of threads, those that are settled too
 	for _, r := range rels {
 		threaded := strings.HasSuffix(r.Type, "/threadedComment")
 		name, there := opc.FindPart(p, opc.ResolveTarget(sheetPart, r.Target))
@@ -43,7 +45,13 @@ func Comments(p opc.Parts, sheetPart string) ([]Comment, error) {
 			return nil, err
 		}
 		if threaded {
-			threads, err = comments(threads, t.Root.All("threadedComment"), nil)
+			all := t.Root.All("threadedComment")
+			for _, n := range all {
+				if row, col, err := grid.ParseRef(n.Get("ref")); err == nil {
+					at[[2]int{row, col}] = true
+				}
+			}
+			threads, err = comments(threads, unsettled(all), nil)
 		} else {
 			plain, err = comments(plain, t.Root.Child("commentList").All("comment"), t.Root.Child("authors").All("author"))
 		}
@@ -51,16 +59,25 @@ func Comments(p opc.Parts, sheetPart string) ([]Comment, error) {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
-	at := map[[2]int]bool{}
-	for _, c := range threads {
-		at[[2]int{c.Row, c.Col}] = true
-	}
 	for _, c := range plain {
 		if !(strings.HasPrefix(c.Author, inThread) && at[[2]int{c.Row, c.Col}]) {
 			threads = append(threads, c)
 		}
 	}
 	return threads, nil
+}
+
+// unsettled are the comments of threads that nobody has marked as done, with the answers to
+// them.
+func unsettled(all []*markup.Node) []*markup.Node {
+	done := map[string]bool{}
+	for _, n := range all {
+		done[n.Get("id")] = done[n.Get("id")] || markup.Bool(n.Get("done"), false)
+	}
+	delete(done, "")
+	return slices.DeleteFunc(slices.Clone(all), func(n *markup.Node) bool {
+		return markup.Bool(n.Get("done"), false) || done[n.Get("id")] || done[n.Get("parentId")]
+	})
 }
 
 // comments reads those of a part.

@@ -50,6 +50,14 @@ x2 &amp; more_x000D_</t></r><rPh sb="0" eb="1"><t>not this</t></rPh></text></com
 		{Row: 6, Col: 4, Author: "tc={1}", Text: "a thread that is lost"}, {Row: 7, Col: 4},
 	}, got)
 
+	got, err = workbook.Comments(commented(
+		`<comment ref="C5" authorId="1"><text><t>[a thread] x4</t></text></comment><comment ref="C6" authorId="1"><text><t>[a thread] x2</t></text></comment>`,
+		`<threadedComment ref="C5" id="{1}" done="1"><text>x4</text></threadedComment><threadedComment ref="C5" id="{2}" parentId="{1}"><text>typed so</text></threadedComment>`+
+			`<threadedComment ref="C6" id="{3}" done="0"><text>x2</text></threadedComment>`,
+	), "xl/worksheets/sheet1.xml")
+	require.NoError(t, err)
+	assert.Equal(t, []workbook.Comment{{Row: 6, Col: 3, Text: "x2"}}, got, "what is done is settled")
+
 	none, err := workbook.Comments(texts{}, "xl/worksheets/sheet1.xml")
 	require.NoError(t, err)
 	assert.Empty(t, none)
