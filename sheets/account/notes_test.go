@@ -24,6 +24,7 @@ var (
 		"qty tbc", "quantity wrong", "increase to 5", "thicker wall", "bigger tube", "wall up one gauge", "next size up", "CLR 6", "bend 60 not 90", "half of them on order 2",
 		"one pass less", "only weld top half", "to be deleted", "not this order", "5 required", "grade 5 here", "OD should be 2.25", "wall to be .035",
 		"scrap this", "bend now 45", "pie angle 10", "5 pieces", "2 fills", "repeat on right side", "quantity doubled", "bought bend", "thinner tube", "without purge", "ohne Zusatz", "free issue", "welded already",
+		"make it .065", "use rolls", "swap to 2.25 in tube", "add 2 hangers to this pipe", "second pass outside", "purge it twice", "other shop does the rest of these", "not wanted any more", "hold off until customer decides", "skip until May", "change to butt",
 	}
 	idle = []string{
 		"12 March 2026", "changed 12 March", "rev C", "jig 4", "J. Marsh", "torque 25 Nm", "polish", "polish optional", "no option", "fit check", "bead inside ok", "checked", "dwg DX-104",
@@ -34,6 +35,7 @@ var (
 		"filler rod in box 3", "pies numbered 1 to 6", "6 pies", "1 pass", "wall 0.049", "1st pass cold", "wall chart updated",
 		"bag and tag", "serial 0042", "op 30", "Tue 14:30", "A3 print", "call when done", "use gloves", "keep dry", "photo 12", "OK to ship", "level 2 inspector", "weld log 17", "no scratches",
 		"glass bead after", "bung faces up", "clock at 12", "tape ends", "next to tank", "only on bench 4", "double check fit", "see page 3", "set aside", "box 7", "second shift", "keep 2 mm from edge", "max 40 °C", "stamp J7",
+		"skip lunch", "ignore scratches", "use the blue jig", "make 3 photos", "add flange gasket", "use 2.5 in tube", "use grade 2", "keep 18 ga offcuts", "clean both ends twice", "second shift", "go to page 3", "cut list sent", "switch to jig 4",
 	}
 )
 

@@ -31,6 +31,9 @@ func (m *Measures) Counts(raw string, mark bool) (said, all []float64) {
 		return nil, nil
 	}
 	raw = numbered.ReplaceAllString(raw, "$1")
+	if mark {
+		raw = hundreds.ReplaceAllString(raw, "$1")
+	}
 	for _, part := range strings.FieldsFunc(strings.ReplaceAll(raw, ", ", ";"), func(r rune) bool { return r == ';' }) {
 		text := cleanWords(part)
 		one, more := m.countsIn(text, tokens(text))
@@ -51,6 +54,10 @@ func (m *Measures) isCount(raw string) bool {
 
 // numbered is a code such as X-103, of a drawing or a joint.
 var numbered = regexp.MustCompile(`(?i)(^|[^\pL])x-\d+`)
+
+// hundreds is a code in a mark, as "A x103": no car has so many of one joint (common
+// practice, no source).
+var hundreds = regexp.MustCompile(`(?i)(^|[^\pL])x\d{3,}`)
 
 // countsIn are those between two commas.
 func (m *Measures) countsIn(text string, list []token) (said, all []float64) {

@@ -34,7 +34,7 @@ func TestCounts(t *testing.T) {
 // A mark may look like a number of pieces, and is one all the same.
 func TestCountsInMark(t *testing.T) {
 	m := measures(t)
-	for _, mark := range []string{"X-1", "X1", "A-X103", "W_X2", "x 12", "2X", "2 x", "A-01", "DX-3", "reducer 3 x 2"} {
+	for _, mark := range []string{"X-1", "X1", "A-X103", "W_X2", "x 12", "2X", "2 x", "A-01", "DX-3", "reducer 3 x 2", "A x103"} {
 		said, all := m.Counts(mark, true)
 		assert.Empty(t, append(said, all...), mark)
 	}

@@ -137,6 +137,9 @@ func (r *row) otherwise(text string, words []string) Beside {
 		other = "number"
 	}
 	if other == "" {
+		other = r.demands(words, of)
+	}
+	if other == "" {
 		return Beside{}
 	}
 	return Beside{What: "may give another " + other + " than the row has", Rule: ruleOther, Fix: "write in the row what is meant"}

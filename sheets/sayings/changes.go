@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute/formula"
 	"seamtally/compute/model"
@@ -143,6 +144,10 @@ func (b *Reader) ordinal(w string) (n float64, nth bool) {
 		n, _ = strconv.ParseFloat(m[1], 64)
 		return n, true
 	}
+	if nth := b.meaning("nth", w); nth != "" && !StartsNumber(w) {
+		n, _ = strconv.ParseFloat(nth, 64)
+		return n, true
+	}
 	if n, _ = b.number(w); n == 0 && b.meaning("repeat", w) == "double" {
 		n = 2
 	}
@@ -191,7 +196,7 @@ func (b *Reader) more(text string, words []string) bool {
 		case "one more":
 			found = text
 		case "double":
-			if len(words) <= MostShort && b.onlyAbout(words, "repeat") {
+			if len(words) <= MostShort && b.onlyAbout(words, "repeat", "demanding") {
 				found = text
 			}
 		}
@@ -207,8 +212,42 @@ func (b *Reader) adds(text string, words []string) bool {
 	}
 	for i, w := range words {
 		rest := words[i+1:]
-		if b.in("adding", w) && len(rest) > 0 && (b.in("things", rest[0]) || b.in("counted", rest[0]) && len(rest) == 1 || b.Kind(rest[:min(2, len(rest))]) != "") {
+		for len(rest) > 1 && (StartsNumber(rest[0]) || b.in("count", rest[0]) || rest[0] == "a") { // "add 2 hangers"
+			rest = rest[1:]
+		}
+		if b.in("adding", w) && len(rest) > 0 && (b.in("things", rest[0]) || b.in("counted", rest[0]) && len(rest) == 1 || b.isKind(rest)) {
 			return true
+		}
+	}
+	return false
+}
+
+// isKind reports whether words begin with a kind of joint, and not with what belongs to one:
+// "flange here", and no "flange gasket".
+func (b *Reader) isKind(words []string) bool {
+	for n := 1; n <= min(2, len(words)); n++ {
+		text := strings.Join(words[:n], " ")
+		if b.KindOf(text) != "" && b.OneOf("loose kind", text) == "" && (n == len(words) || b.leadsOn(words[n])) {
+			return true
+		}
+	}
+	return false
+}
+
+// leadsOn reports whether a word is none of a thing: it joins others, or points.
+func (b *Reader) leadsOn(w string) bool {
+	return slices.ContainsFunc([]string{"joining", "linking", "pointing", "filling", "place", "things", "whole", "changed"}, func(list string) bool { return b.in(list, w) })
+}
+
+// ofOther reports whether what follows upon words, in the same breath, is another thing than
+// what stands on joints' rows: "skip lunch".
+func (b *Reader) ofOther(found string, words []string) bool {
+	from := strings.Fields(found)
+	for i := range words {
+		next := i + len(from)
+		if next < len(words) && slices.Equal(words[i:next], from) {
+			w := words[next]
+			return strings.ContainsFunc(w, unicode.IsLetter) && !StartsNumber(w) && !b.leadsOn(w) && !b.in("not ours alone", w) && b.InputOf(w) == "" && b.KindOf(w) == "" && b.OneOf("sized", w) == ""
 		}
 	}
 	return false
@@ -264,7 +303,7 @@ func (b *Reader) unmeant(words []string) bool {
 // stands on their rows, and of nothing else.
 func (b *Reader) onlyAbout(words []string, lists ...string) bool {
 	about := make([]bool, len(words))
-	for _, list := range append(lists, "things", "pointing", "whole", "joining", "changed", "counted", "linking", "adding") {
+	for _, list := range append(lists, "things", "pointing", "whole", "joining", "changed", "counted", "linking", "adding", "filling") {
 		b.windows(list, words, func(text string, last int) bool {
 			if b.in(list, text) {
 				for i := last - strings.Count(text, " "); i <= last; i++ {
@@ -303,10 +342,14 @@ func (b *Reader) notOursAround(words []string) bool {
 // othersWeld reports whether words say that somebody else does the joint: "customer welds
 // this".
 func (b *Reader) othersWeld(words []string) bool {
-	for i, w := range words[:max(len(words)-1, 0)] {
-		if len(words) <= MostShort && b.meaning("not ours alone", w) == "customer" && (b.in("doing", words[i+1]) || words[i+1] == "to" && i+2 < len(words) && b.in("doing", words[i+2])) {
-			return true
+	does := false
+	b.windows("not ours alone", words, func(text string, last int) bool {
+		rest := words[last+1:]
+		if len(rest) > 1 && rest[0] == "to" {
+			rest = rest[1:]
 		}
-	}
-	return false
+		does = len(rest) > 0 && b.meaning("not ours alone", text) == "customer" && b.in("doing", rest[0])
+		return does
+	})
+	return does && (len(words) <= MostShort || b.onlyAbout(words, "not ours alone", "doing", "portion"))
 }

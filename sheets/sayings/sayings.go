@@ -49,7 +49,7 @@ func (b *Reader) Of(cols []joints.Column) *Said {
 	for _, q := range s.kept {
 		s.numbers[q.Key] = map[float64]bool{}
 	}
-	for _, key := range saidWords {
+	for _, key := range keptWords {
 		s.texts[key] = map[string]bool{}
 	}
 	return s
@@ -63,6 +63,9 @@ const mostMarks = 100000
 
 // saidWords are the inputs whose words are said beside joints and around them.
 var saidWords = [...]string{"filler", "alloy", "ends"}
+
+// keptWords are these, and the others whose words may be asked for.
+var keptWords = [...]string{"filler", "alloy", "ends", "setup", "kind", "car"}
 
 // mayBeSaid are the inputs whose numbers words around joints give.
 func mayBeSaid(key string) bool { return key == "od" || key == "wall" || key == "passes" }
@@ -85,7 +88,7 @@ func (s *Said) Keep(line *compute.Line, mark string) {
 			values[q.Num(f)] = true
 		}
 	}
-	for _, key := range saidWords {
+	for _, key := range keptWords {
 		if values := s.texts[key]; len(values) < mostSaid {
 			values[s.b.Model.Line.Quantity(key).Text(f)] = true
 		}
@@ -208,10 +211,8 @@ func (s *Said) Otherwise(text string) string {
 	if key := s.OtherWord(words, s.listed().words); key != "" {
 		return "give another " + key + " than the rows have"
 	}
-	if b.onlyAbout(words, "changed") && b.OtherAmount(text, func(x float64) bool {
-		return slices.ContainsFunc(s.kept, func(q *model.Quantity) bool { return q.Role == model.Input && s.hasNear(q, x) }) || s.isCount(x)
-	}) {
-		return "give another number than the rows have"
+	if key := s.demands(words, s.all()); key != "" {
+		return "give another " + key + " than some rows have"
 	}
 	if kind := b.Kind(words); kind != "" {
 		all, some := whole && things, s.kinds[kind]
@@ -226,6 +227,9 @@ func (s *Said) Otherwise(text string) string {
 // sentence says so only where that is of joints.
 func (b *Reader) repeats(words []string, ofJoints bool) bool {
 	found := b.Has("repeat", words)
+	if b.meaning("repeat", found) == "double" && slices.ContainsFunc(words, func(w string) bool { return b.in("done to sides", w) && b.InputOf(w) == "" }) {
+		return false // "clean both ends twice"
+	}
 	return found != "" && (ofJoints || strings.Contains(found, " "))
 }
 

@@ -249,7 +249,9 @@ func (b *Reader) Changed(words []string) bool { return b.Has("changed", words) !
 
 // NotOurs reports whether words beside a joint say that it is not for the shop to weld.
 func (b *Reader) NotOurs(text string) bool {
-	return b.in("not ours alone", text) || b.Has("not ours", Words(text)) != ""
+	words := Words(text)
+	found := b.Has("not ours", words)
+	return b.in("not ours alone", text) || found != "" && !(b.meaning("not ours", found) == "ignore" && b.ofOther(found, parted(text)))
 }
 
 // Refers reports whether words point at another joint: "see J1", "part of J1".
@@ -287,16 +289,8 @@ const leastAlone = 5
 // theirs is one that a joint has.
 func (b *Reader) OtherAmount(text string, has func(x float64) bool) bool {
 	words := Words(text)
-	dated := func(i int) bool {
-		return i >= 0 && i < len(words) && (b.in("month", words[i]) || b.in("issued", words[i]))
-	}
-	if len(words) > 8 || !b.Changed(words) {
+	if len(words) > mostDemand || !b.Changed(words) || b.dated(words) {
 		return false
-	}
-	for i, w := range words {
-		if StartsNumber(w) && (strings.ContainsAny(w, "/:") || strings.Count(w, ".")+strings.Count(w, "-") > 1 || dated(i-1) || dated(i+1)) {
-			return false // "changed 12 March", "now at rev 3"
-		}
 	}
 	some := false
 	for _, m := range amounts.FindAllString(text, -1) {
