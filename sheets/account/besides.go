@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamtally/sheets/book"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 	"seamtally/sheets/settling"
@@ -37,7 +38,7 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 			ac.keepReferring(r.Num, c.Col, text)
 		}
 		s := besideSaid{Beside: ac.said.Beside(ac.Editor, text, key)}
-		if s.What == "" || ac.meantSo(c.Col, key) || key == "" && s.Rule != sayings.RulePair && ac.b.settledOwn(ac.L, book.OfAll) {
+		if s.What == "" || key != "" && ac.meantSo(c.Col, key) || key == "" && ac.settledWith(c.Col, text) || key == "" && s.Rule != sayings.RulePair && ac.b.settledOwn(ac.L, book.OfAll) {
 			continue
 		}
 		if was, has := ac.besides[c.Col]; has {
@@ -50,6 +51,13 @@ func (ac *account) besideJoint(r *worksheet.Row) {
 		s.cell, s.text = ac.L.Ref(r.Num, c.Col), strings.Clone(text)
 		ac.besides[c.Col] = &s
 	}
+}
+
+// settledWith reports whether the shop has settled a column of its own, and with it these
+// words.
+func (ac *account) settledWith(col int, text string) bool {
+	of := joints.Settled(&ac.b.Own, ac.L, col)
+	return book.IsOwn(of.SettledAs) && ac.b.InColumn(ac.L.Title, ac.L.HeadRow, col, of, text)
 }
 
 // tellBesides tells of the columns with such words that are not asked about already.

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/entry"
+	"seamtally/sheets/joints"
 	"seamtally/sheets/part/grid"
 )
 
@@ -31,7 +32,14 @@ func (b *Ledger) tellCars() {
 	if b.Cars == nil {
 		return
 	}
+	alone := !slices.ContainsFunc(b.All, func(l *joints.List) bool { return strings.EqualFold(l.Title, b.Cars.Title) }) // no column of joints too
 	for _, o := range b.Cars.Open {
+		if o.Col > 0 && alone {
+			if b.ColumnIsOwn(b.Cars.Title, b.Cars.HeadRow, o.Col, o.Head) {
+				continue
+			}
+			o.Fix += ", or settle it: " + book.SettleAs(b.Cars.Title+"!"+grid.ColName(o.Col), book.OwnWord)
+		}
 		if !o.IfListed || b.listedCar(o.Name) {
 			b.unsettled(book.CheckCars, "cars", b.Cars.Title+"!"+o.Cell, o.What, o.Fix)
 		}

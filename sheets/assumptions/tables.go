@@ -248,12 +248,14 @@ func (a *Plan) columns() {
 }
 
 // settled writes what the shop says of a whole sheet, of all columns of a list that
-// are not read, or of words among joints.
+// are not read, of a column beside the cars, or of words.
 func (a *Plan) settled(r book.ColumnRecord, row int) {
 	figure, row1, col1 := book.WholeSheet, 1, 1
 	switch {
 	case r.Words != "":
 		figure, row1, col1 = book.WordsAmong+r.Words, r.Row, r.Col
+	case r.Col > 0:
+		figure, row1, col1 = r.Figure, r.Row, r.Col
 	case r.Col == book.OfAll:
 		figure = book.AllColumns
 	}
@@ -277,6 +279,9 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 			was = joints.Settled(&a.Own, l, col)
 		}
 		if was.SettledAs != "" {
+			if book.IsOwn(was.SettledAs) && a.WordsKnown(l.Title, col) {
+				key = book.WordsKnown
+			}
 			figure = strings.TrimPrefix(key+", "+book.SettledHead, ", ") + strings.Join(strings.Fields(l.Heads[col]), " ")
 		}
 		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, figure, page.Ours))

@@ -23,7 +23,8 @@ type ColumnRecord struct {
 	headed                 string
 	hasHeaded              bool // headed is the heading that it was settled under
 
-	Words string // among joints, that the record is of in place of a column
+	Words      string // among joints, that the record is of in place of a column
+	WordsKnown bool   // of a column of the shop's own: what its words may change is settled word by word
 }
 
 // Heading is the heading when the workbook was last worked out.
@@ -37,6 +38,10 @@ func (r ColumnRecord) StillHeaded(head string) bool {
 
 // SettledHead stands in the figure of a column that is settled, before its heading then.
 const SettledHead = "headed: "
+
+// WordsKnown stands before that where a column is the shop's own, and each of its words that
+// may change a joint has a record.
+const WordsKnown = "words known"
 
 // Figures of the Columns table that stand for no column: the shop's word for all
 // that is not read on a sheet, or for the sheet.
@@ -95,6 +100,9 @@ func (b *Book) readRecords() {
 			}
 			if key, head, has := strings.Cut(rec.Figure, SettledHead); has && !rec.Ours {
 				rec.Figure, rec.headed, rec.hasHeaded = strings.TrimSuffix(key, ", "), head, true
+				if rec.WordsKnown = rec.Figure == WordsKnown; rec.WordsKnown {
+					rec.Figure = ""
+				}
 			}
 			b.Own.Records = append(b.Own.Records, rec)
 		}

@@ -69,7 +69,9 @@ func (b *Lists) keepWords(r *worksheet.Row, read [3]int, above bool) {
 type OpenCar struct {
 	Cell, What, Fix string
 	Name            string // of the car, "" where it is about none
-	IfListed        bool   // only if the car has joints
+	Col             int    // what is to be settled is this column's, under Head
+	Head            string
+	IfListed        bool // only if the car has joints
 }
 
 // findCars looks for the cars ordered: a heading row with the car and how many
@@ -148,7 +150,7 @@ func (b *Lists) ofMoney(head string) bool {
 func (b *Lists) strayOfCar(r *worksheet.Row) {
 	for _, c := range r.Cells {
 		if head, stray := b.Cars.strays[c.Col]; stray && c.Kind == worksheet.Number && !b.IsDate(c.Style) && c.Num != 0 {
-			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(r.Num, c.Col),
+			b.Cars.Open = append(b.Cars.Open, OpenCar{Cell: grid.Ref(r.Num, c.Col), Col: c.Col, Head: head,
 				What: fmt.Sprintf("the column %q beside the cars holds numbers, and is not read", head),
 				Fix:  `head it "Bid per car" if that is what it is, or with a word that says what else`})
 			delete(b.Cars.strays, c.Col)

@@ -17,6 +17,8 @@ type Settled struct {
 	in        *book.Book
 	cells     []settledCells      // what the command line settles of words
 	words     []book.ColumnRecord // such words that are settled
+	columns   []book.ColumnRecord // columns of no joint list that are settled
+	inColumn  map[place]int       // how many different words of columns are settled with these
 	whole     []string            // sheets of which it is to be settled, as a whole, what they are
 }
 
@@ -73,7 +75,58 @@ func (s *Settled) WholeSettled() []book.ColumnRecord {
 	for _, title := range s.whole {
 		add(book.ColumnRecord{Sheet: title, Col: book.OfSheet})
 	}
-	return append(out, s.words...)
+	return append(append(out, s.columns...), s.words...)
+}
+
+// A column that is settled as the shop's own is so with the words that stand in it then.
+// Others that come to stand there later, and may change a joint, are asked about.
+
+// InColumn takes words of a column of the shop's own, which may change a joint, and says
+// whether they are settled with it, wherever they stand in it: a list may be sorted. head
+// is the row of its heading.
+func (s *Settled) InColumn(sheet string, head, col int, of book.ColumnRecord, text string) bool {
+	same := func(r book.ColumnRecord) bool {
+		return strings.EqualFold(r.Sheet, sheet) && r.Col == col && entry.SameWords(r.Words, text)
+	}
+	if of.WordsKnown && !slices.ContainsFunc(s.in.Own.Among, same) {
+		return false
+	}
+	if slices.ContainsFunc(s.words, same) {
+		return true
+	}
+	at := place{strings.ToLower(sheet), col}
+	if s.inColumn == nil {
+		s.inColumn = map[place]int{}
+	}
+	if s.inColumn[at]++; of.WordsKnown || s.WordsKnown(sheet, col) {
+		s.words = append(s.words, book.ColumnRecord{Sheet: sheet, Words: strings.Clone(text), Row: head, Col: col, SettledAs: book.OwnWord})
+	}
+	return true
+}
+
+// WordsKnown reports whether all words of a column of the shop's own that may change a joint
+// are kept. Where there are many different ones, none is asked about later.
+func (s *Settled) WordsKnown(sheet string, col int) bool {
+	return s.inColumn[place{strings.ToLower(sheet), col}] <= mostInColumn
+}
+
+// place is a column, by the title of its sheet in small letters.
+type place struct {
+	sheet string
+	col   int
+}
+
+// mostInColumn is how many words of a column are kept.
+const mostInColumn = 50
+
+// ColumnIsOwn reports whether the shop has settled that a column of no joint list is its
+// own, and keeps it for the Columns table.
+func (s *Settled) ColumnIsOwn(sheet string, head, col int, heading string) bool {
+	is := s.in.Own.SettledAsOwn(sheet, func(r book.ColumnRecord) bool { return r.Col == col && r.StillHeaded(heading) })
+	if is {
+		s.columns = append(s.columns, book.ColumnRecord{Sheet: sheet, Figure: book.SettledHead + heading, Row: head, Col: col, SettledAs: book.OwnWord})
+	}
+	return is
 }
 
 // Words among joints, beside the cars ordered, and in comments are settled one by one, by
