@@ -74,7 +74,7 @@ func (b *Sheet) cellOf(c *joints.CarCell) string {
 func (b *Sheet) passOverCar(e joints.CarEntry, of *joints.CarCell, what string) {
 	t, cell := b.Model.Table("cars"), b.cellOf(of)
 	b.Note(book.LevelError, book.FindUnreadable, cell, what, "")
-	if slices.ContainsFunc(b.Unread, func(u Unread) bool { return u.Cell == cell }) {
+	if slices.ContainsFunc(b.Unusable, func(u Unusable) bool { return u.Cell == cell }) {
 		return // it was read from the cell of Assumptions that follows it
 	}
 	q := t.Quantity("ordered")
@@ -83,7 +83,7 @@ func (b *Sheet) passOverCar(e joints.CarEntry, of *joints.CarCell, what string) 
 	}
 	for i, f := range b.Values.Rows(t).Frames {
 		if _, r, ok := page.SplitRef(b.Names.Find(t.Prefix + "_" + q.Key)); ok && strings.EqualFold(t.Quantity("name").Text(f), e.Name) && (i >= b.Loaded[t] || b.IsLinked(t, i, q)) {
-			b.Unread = append(b.Unread, Unread{Cell: cell, Num: of.Num, Quantity: q, Line: i, Row: r.Row1 + i})
+			b.Unusable = append(b.Unusable, Unusable{Cell: cell, Num: of.Num, Quantity: q, Line: i, Row: r.Row1 + i})
 		}
 	}
 }

@@ -45,7 +45,7 @@ func (b *Sheet) Load() error {
 			fault(row, book.AssumeValue, "%s is %q; choose one of %s", q.Key, q.Text(b.Values.Singles), strings.Join(b.ChoicesOf(q), "; "))
 		}
 	}
-	for _, u := range b.Unread {
+	for _, u := range b.Unusable {
 		b.Restore(u.Quantity, u.Line)
 	}
 	if len(faults) > 0 {

@@ -12,7 +12,7 @@ type Sheet struct {
 	logbook.Log
 	Loaded   map[*model.Scope]int // lines of each table that were read from the sheet
 	Lenient  bool                 // what cannot be read is noted, and stands as the last run recorded it
-	Unread   []Unread             // such cells
+	Unusable []Unusable           // such cells
 	From     *Earlier             // whose rates it has taken, nil for nobody's
 	settings *Settings            // what the run is asked to write, nil for nothing
 	hands    bool                 // it is that of an earlier workbook: what its version did not know may be missing

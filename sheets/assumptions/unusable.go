@@ -10,8 +10,8 @@ import (
 	"seamtally/sheets/part/worksheet"
 )
 
-// Unread is a cell of what the shop has set that no order can be worked out with.
-type Unread struct {
+// Unusable is a cell of what the shop has set that no order can be worked out with.
+type Unusable struct {
 	Cell     string  // where it is typed
 	Num      float64 // what formulas take it for; NaN for what gives an error
 	Quantity *model.Quantity
@@ -22,7 +22,7 @@ type Unread struct {
 // passOver notes a cell that cannot be read, of a run that comes to its end all the same.
 func (b *Sheet) passOver(at *Places, row, col int) (cell string) {
 	c := b.Own.Cell(row, col)
-	u := Unread{Cell: b.TypedCell(row, col), Num: math.NaN(), Row: row}
+	u := Unusable{Cell: b.TypedCell(row, col), Num: math.NaN(), Row: row}
 	if c.Kind == worksheet.Number || c.Kind == worksheet.Empty && !c.HasFormula {
 		u.Num = c.Num
 	}
@@ -39,7 +39,7 @@ func (b *Sheet) passOver(at *Places, row, col int) (cell string) {
 		}
 	}
 	if u.Quantity != nil {
-		b.Unread = append(b.Unread, u)
+		b.Unusable = append(b.Unusable, u)
 	}
 	return u.Cell
 }

@@ -20,7 +20,7 @@ func (a *auditor) unreadFaults() {
 			a.add(f.Rule+" "+f.Cell, Fault{Grade: Wrong, Rule: book.FindUnreadable, Cell: f.Cell, What: f.What, Fix: f.Fix})
 		}
 	}
-	for _, u := range a.Unread {
+	for _, u := range a.Unusable {
 		f, q := a.byKey[book.FindUnreadable+" "+u.Cell], u.Quantity
 		if f == nil || q.IsText() || math.IsNaN(u.Num) {
 			continue
@@ -42,7 +42,7 @@ func (a *auditor) unreadFaults() {
 // worked out with it: its errors, and figures other than those of the last run. Which
 // are faults of their own can be told once it is mended.
 func (a *auditor) passFollowing() error {
-	for _, u := range a.Unread {
+	for _, u := range a.Unusable {
 		f := a.byKey[book.FindUnreadable+" "+u.Cell]
 		if with, err := a.workedOutWith(u, f); err != nil || !with {
 			if err != nil {
@@ -68,7 +68,7 @@ func (a *auditor) passFollowing() error {
 // workedOutWith reports whether cells show what comes of a value: several of a row, or
 // the value's own, an error; the price none, or that with it; or a cell of the value's
 // row something else.
-func (a *auditor) workedOutWith(u assumptions.Unread, f *auditFault) (bool, error) {
+func (a *auditor) workedOutWith(u assumptions.Unusable, f *auditFault) (bool, error) {
 	for at := range a.differ {
 		if at.sheet == a.Own.Assumptions && at.row == u.Row {
 			return true, nil
