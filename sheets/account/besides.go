@@ -89,12 +89,22 @@ func (ac *account) tellSayings() {
 			continue
 		}
 		for i, c := range a.Cells {
-			if c.Text != "" {
-				if i+1 < len(a.Cells) && a.Cells[i+1].Text == "" { // "No. of cars", and 8 beside it
-					c.Text = fmt.Sprintf("%s %g", c.Text, a.Cells[i+1].Num)
-				}
-				ac.tellSaying(&titleRow{Words: settling.Words{Row: a.Row, Col: c.Col, Text: c.Text}}, map[bool]string{true: "below", false: "above"}[a.Below])
+			if c.Text == "" {
+				continue
 			}
+			t, where := &titleRow{Words: settling.Words{Row: a.Row, Col: c.Col, Text: c.Text}}, map[bool]string{true: "below", false: "above"}[a.Below]
+			switch {
+			case i+1 == len(a.Cells):
+			case a.Cells[i+1].Text == "": // "No. of cars", and 8 beside it
+				t.Text = fmt.Sprintf("%s %g", c.Text, a.Cells[i+1].Num)
+			default: // "Shielding", and "on rolls" beside it
+				if says := ac.said.Labelled(c.Text, a.Cells[i+1].Text); says != "" {
+					t.Text += ": " + a.Cells[i+1].Text
+					ac.tellSaid(t, where, says)
+					continue
+				}
+			}
+			ac.tellSaying(t, where)
 		}
 	}
 }
@@ -111,6 +121,11 @@ func (ac *account) tellSaying(t *titleRow, where string, ways ...string) bool {
 	if what == "" && (where == "among" || where == "below") && !t.leads && t.Row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.Text) {
 		what = "be the name of a car"
 	}
+	return ac.tellSaid(t, where, what)
+}
+
+// tellSaid tells of such a text what it may say, if anything.
+func (ac *account) tellSaid(t *titleRow, where, what string) bool {
 	if what == "" {
 		return false
 	}
@@ -120,7 +135,7 @@ func (ac *account) tellSaying(t *titleRow, where string, ways ...string) bool {
 	if !ac.b.WordsAreOwn(ac.L.Title, t.Words) {
 		ac.b.unsettled(book.CheckInputs, "words "+where, ac.L.Ref(t.Row, t.Col),
 			fmt.Sprintf("%q stands %s the joints, and may %s; it is not read", t.Text, where, what),
-			"write what it says in the rows that it is about; if it says nothing of them: "+settling.WordsAsOwn(ac.L.Title, t.Words))
+			"write what it says in the rows that it is about, or on Assumptions; if it says nothing of them: "+settling.WordsAsOwn(ac.L.Title, t.Words))
 	}
 	return true
 }

@@ -31,6 +31,17 @@ func (ac *account) yesOrNos() (out []*blanks) {
 	return out
 }
 
+// yesAndNo reports whether a column holds nothing but yes and no, and not the same
+// everywhere.
+func (ac *account) yesAndNo(s *stray) bool {
+	for word := range s.texts {
+		if ac.b.texts.OneOf("yes", word) == "" {
+			return false
+		}
+	}
+	return len(s.texts) > 1
+}
+
 // lookAtBlanks takes a row of a joint into the account: one that is left out says as
 // well what the shop types there.
 func (ac *account) lookAtBlanks(row int) {

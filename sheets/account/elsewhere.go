@@ -20,8 +20,11 @@ import (
 // elsewhere is what a sheet that is not read says of joints, or of others.
 type elsewhere struct {
 	b     *Ledger
+	title string
 	marks map[string]*account // of the joints that were read, in small letters
+	likes map[string]*account // the same without their numbers: "j" for J1 and J2
 	col   int                 // the column that has such marks, 0 as long as none was found
+	named bool                // its heading says that they are marks
 	of    *account            // the list of the first of them
 	found map[string]bool
 	first int // its first row
@@ -42,19 +45,22 @@ type beside struct {
 	said   string
 }
 
-// marksRead are the marks of all joints, with the list of each. A bare number is no mark
-// that tells anything.
-func (b *Ledger) marksRead() map[string]*account {
-	out := map[string]*account{}
+// marksRead are the marks of all joints, with the list of each, and what they begin with.
+// A bare number is no mark that tells anything.
+func (b *Ledger) marksRead() (marks, likes map[string]*account) {
+	marks, likes = map[string]*account{}, map[string]*account{}
 	for _, ac := range b.accounts {
 		for key := range ac.seen {
-			mark, _, _ := strings.Cut(key, "\x00")
-			if strings.ContainsFunc(mark, unicode.IsLetter) {
-				out[strings.ToLower(mark)] = ac
+			mark, _, _ := strings.Cut(strings.ToLower(key), "\x00")
+			if !strings.ContainsFunc(mark, unicode.IsLetter) {
+				continue
+			}
+			if marks[mark] = ac; withoutNumber(mark) != "" {
+				likes[withoutNumber(mark)] = ac
 			}
 		}
 	}
-	return out
+	return marks, likes
 }
 
 // row takes a row of the sheet in.
@@ -63,15 +69,24 @@ func (e *elsewhere) row(r *worksheet.Row) {
 	mark := ""
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Kind != worksheet.Text || e.col > 0 && c.Col != e.col {
+		if c.Kind != worksheet.Text || e.col > 0 && c.Col != e.col || len(c.Text) > sayings.Longest {
 			continue
 		}
-		if of, is := e.marks[strings.ToLower(strings.TrimSpace(c.Text))]; is {
-			mark = strings.ToLower(strings.TrimSpace(c.Text))
-			if e.col == 0 {
-				e.col, e.of, e.first = c.Col, of, r.Num
+		named := e.col > 0 && e.named || e.b.texts.InputOf(e.heads[c.Col]) == "mark"
+		for _, each := range e.several(c.Text) {
+			of := e.marks[each]
+			if of == nil && named {
+				of = e.likes[withoutNumber(each)]
+			}
+			if of == nil {
+				continue
+			}
+			if mark = each; e.col == 0 {
+				e.col, e.of, e.first, e.named = c.Col, of, r.Num, named
 			}
 			e.found[mark] = true
+		}
+		if mark != "" {
 			break
 		}
 	}
@@ -93,6 +108,28 @@ func (e *elsewhere) row(r *worksheet.Row) {
 	}
 }
 
+// several are the marks that a cell may give: its whole text, or each of "J1, J2".
+func (e *elsewhere) several(text string) []string {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if each := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }); len(each) > 1 {
+		for i := range each {
+			each[i] = strings.TrimSpace(each[i])
+		}
+		return each
+	}
+	return []string{text}
+}
+
+// withoutNumber is what a mark begins with, as those of its list do; "" for a text that has
+// no number at its end, and is no mark.
+func withoutNumber(mark string) string {
+	begins := strings.TrimRight(mark, "0123456789")
+	if begins == mark {
+		return ""
+	}
+	return begins
+}
+
 // beside takes a cell beside a mark into the account of its column.
 func (e *elsewhere) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
 	col := e.cols[c.Col]
@@ -106,7 +143,7 @@ func (e *elsewhere) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
 	if c.Kind == worksheet.Number {
 		pieces, has := e.of.pieces[mark]
 		col.differ = col.differ || !has || pieces != c.Num
-	} else if n, ok := e.b.Measures.Pieces(c.Text, false); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || e.of.said.Otherwise(c.Text) != "") {
+	} else if n, ok := e.b.Measures.Pieces(c.Text, false); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || sayings.Turns(c.Text) || e.of.said.Otherwise(c.Text) != "") {
 		col.said = grid.Ref(r.Num, c.Col)
 	}
 }
@@ -144,7 +181,10 @@ func (e *elsewhere) sizesKind(r *worksheet.Row, c *worksheet.Cell) bool {
 
 // may says why the sheet may be part of the order, "" if nothing speaks for it.
 func (e *elsewhere) may() (what, cell string) {
-	if len(e.found) >= leastMarks {
+	if says := e.b.texts.Has("dropped", sayings.Words(e.title+" "+e.heads[e.col])); says != "" && len(e.found) > 0 {
+		return fmt.Sprintf("it has marks of the list on %s, and says %q of them", e.of.L.Title, says), grid.Ref(e.first, e.col)
+	}
+	if len(e.found) >= leastMarks || e.named && len(e.found) > 0 {
 		for _, at := range slices.Sorted(maps.Keys(e.cols)) {
 			col := e.cols[at]
 			input := e.input(col)

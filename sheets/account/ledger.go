@@ -62,6 +62,7 @@ type columnsBeside struct {
 	open    map[int]bool   // those that are not settled
 	twins   map[int]*twin  // those that are headed as figures of ours
 	blanks  []*blanks      // those of yes and no
+	first   firstOnly      // those that only the first joint fills
 	side    listBeside
 	besides map[int]*besideSaid // words in them
 }
@@ -145,6 +146,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellStrays()
 			ac.tellMarkCounts()
 			ac.tellBesides()
+			ac.tellFirstOnly()
 			ac.tellReferring()
 			ac.tellNotes()
 			ac.tellMarks()
@@ -207,6 +209,7 @@ func (ac *account) row(r *worksheet.Row) {
 	ac.besideJoint(r)
 	ac.keepNotes(r.Num)
 	ac.warnTwice(r)
+	ac.lookAtFirst(r.Num)
 	ac.tellBeyond(r.Num)
 	ac.tellUnchosen(r.Num)
 	ac.tellIdle(r.Num)

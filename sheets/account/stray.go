@@ -346,7 +346,7 @@ func (ac *account) tellHeadings() {
 		place := l.ColumnName(col)
 		switch {
 		case s.isTwin():
-		case m.Question != "" && s.counts() && !s.onlyRows(l):
+		case m.Question != "" && (s.counts() && !s.onlyRows(l) || !s.counts() && ac.yesAndNo(s)):
 			ac.open[col] = true
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
@@ -361,7 +361,7 @@ func (ac *account) tellHeadings() {
 			if !s.differs && ac.inOtherUnit(m) {
 				continue // the same in both units
 			}
-			if s.differs && !harmless(m.Key) {
+			if s.differs && (!harmless(m.Key) || ac.yesAndNo(s)) { // "Weld?" says no mark
 				ac.open[col] = true
 				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+book.SettleAs(place, book.OwnWord))
 				continue

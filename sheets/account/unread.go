@@ -14,7 +14,7 @@ import (
 // tellUnread goes through the sheets that were not read, and says of which it is
 // not settled that they hold neither joints nor cars ordered.
 func (b *Ledger) tellUnread() error {
-	marks := b.marksRead()
+	marks, likes := b.marksRead()
 	w := unread.Workbook{Reader: b.texts, Doubtful: b.doubtful}
 	for i := range b.Unread {
 		u := &b.Unread[i]
@@ -22,7 +22,7 @@ func (b *Ledger) tellUnread() error {
 			continue
 		}
 		alone := w.Sheet(&u.Near)
-		others := elsewhere{b: b, marks: marks, found: map[string]bool{}, cols: map[int]*beside{}}
+		others := elsewhere{b: b, title: u.Sheet.Name, marks: marks, likes: likes, found: map[string]bool{}, cols: map[int]*beside{}}
 		says, at := "", ""
 		info, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			alone.Row(r)
@@ -48,6 +48,9 @@ func (b *Ledger) tellUnread() error {
 			what, cell = alone.Cars()
 		}
 		if what == "" {
+			what, cell = alone.Rates()
+		}
+		if what == "" {
 			what, cell = says, at
 		}
 		if what == "" {
@@ -63,7 +66,7 @@ func (b *Ledger) tellUnread() error {
 // wordsOf is what words in a row of a sheet that is not read may say of the joints, and
 // in which cell: "" for nothing. A row with a number beside its words is a table's.
 func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
-	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number }) {
+	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number && !b.IsDate(c.Style) }) {
 		return "", ""
 	}
 	for _, c := range r.Cells {

@@ -22,6 +22,15 @@ func (b *Book) TableNames(t *model.Scope) []string {
 	return out
 }
 
+// TableOfWords is the table whose names a list of words must be among, nil for none.
+func (b *Book) TableOfWords(list string) *model.Scope {
+	switch list {
+	case "kind", "setup", "alloy":
+		return b.Model.Table(list + "s")
+	}
+	return nil
+}
+
 // Heading is what stands over a calculated column.
 func Heading(q *model.Quantity) string {
 	h := q.Heading

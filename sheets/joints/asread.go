@@ -146,15 +146,6 @@ func (b *Lists) prepareWords(r *Reader) {
 	r.table = b.TableOfWords(r.Words)
 }
 
-// TableOfWords is the table whose names a list of words must be among, nil for none.
-func (b *Lists) TableOfWords(list string) *model.Scope {
-	switch list {
-	case "kind", "setup", "alloy":
-		return b.Model.Table(list + "s")
-	}
-	return nil
-}
-
 // saveOnce is what to do about a formula whose stored value is none, or another's.
 const saveOnce = "open the workbook in your spreadsheet program and save it once"
 

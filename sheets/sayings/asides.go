@@ -36,7 +36,7 @@ func (b *Reader) AsideCars(a *Aside, doubtful map[string]bool) (words string, co
 			continue
 		}
 		if utf8.RuneCountInString(c.Text) > mostConnecting || label == "" {
-			label, known = c.Text, b.ownLabel(c.Text)
+			label, known = c.Text, b.ownLabel(c.Text) || b.Has("things", Words(c.Text)) != ""
 		}
 		beside := slices.ContainsFunc(a.Cells[i+1:], func(n AsideCell) bool {
 			return n.Text == "" && n.Num == math.Trunc(n.Num) && n.Num >= 0 && n.Num <= MostCars

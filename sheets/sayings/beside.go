@@ -125,6 +125,9 @@ func (r *row) otherwise(text string, words []string) Beside {
 	if b.more(text, b.withoutIdioms(words)) {
 		return Beside{What: "may say that there are more of the joint than the row gives", Rule: ruleOther, Fix: "write in the row how many there are"}
 	}
+	if b.notRound(text, words) {
+		return Beside{What: "may " + saysNotRound, Rule: ruleOther, Fix: "type the diameter of a round tube of the same girth"}
+	}
 	of := rowOf(f)
 	other := r.OtherInput(words, func(q *model.Quantity, x float64) bool { return Near(q.Num(f), x) })
 	if other == "" {

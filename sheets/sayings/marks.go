@@ -2,6 +2,7 @@ package sayings
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 )
 
@@ -19,11 +20,17 @@ func (s *Said) MarksIn(text string) (out []string) {
 func (s *Said) ofMark(text string, words []string) string {
 	b, marks := s.b, s.MarksIn(text)
 	if len(marks) > 0 && len(words) <= mostOfMark &&
-		(len(b.Numbers(text)) > 0 || b.Changed(words) || b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words)+b.Has("repeat", words) != "") {
+		(len(b.Numbers(text)) > 0 || Turns(text) || b.Changed(words) || b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words)+b.Has("repeat", words) != "") {
 		return strings.ToUpper(marks[0])
 	}
 	return ""
 }
+
+// Turns reports whether a text says that a number becomes another.
+func Turns(text string) bool { return turns.MatchString(text) }
+
+// turns is a number that becomes another: "qty 1 to 4".
+var turns = regexp.MustCompile(`\d\s*(?:\bto\b|\bauf\b|->|=>|→)\s*\d`)
 
 // mostOfMark is how many words a text about a joint has at most.
 const mostOfMark = 10

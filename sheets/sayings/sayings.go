@@ -30,6 +30,7 @@ type Said struct {
 	numbers       map[string]map[float64]bool // by inputs, and by what is counted on a row
 	texts         map[string]map[string]bool  // by inputs
 	kept          []*model.Quantity           // whose numbers these are
+	worded        []*model.Quantity           // and whose texts
 	marks         map[string]bool             // in small letters
 	rows          int
 	pieces, welds float64
@@ -42,15 +43,17 @@ func (b *Reader) Of(cols []joints.Column) *Said {
 		numbers: map[string]map[float64]bool{}, texts: map[string]map[string]bool{}, kept: b.counts(),
 	}
 	for _, c := range cols {
-		if c.Reader != nil && !c.Q.IsText() && c.Q.Key != "qty" {
+		switch desc, _ := b.Headings.Column(c.Q.Key); {
+		case c.Reader == nil || c.Q.Key == "qty":
+		case !c.Q.IsText():
 			s.kept = append(s.kept, c.Q)
+		case desc.Takes == entry.TakesWords, c.Q.Key == "car":
+			s.worded = append(s.worded, c.Q)
+			s.texts[c.Q.Key] = map[string]bool{}
 		}
 	}
 	for _, q := range s.kept {
 		s.numbers[q.Key] = map[float64]bool{}
-	}
-	for _, key := range keptWords {
-		s.texts[key] = map[string]bool{}
 	}
 	return s
 }
@@ -63,9 +66,6 @@ const mostMarks = 100000
 
 // saidWords are the inputs whose words are said beside joints and around them.
 var saidWords = [...]string{"filler", "alloy", "ends"}
-
-// keptWords are these, and the others whose words may be asked for.
-var keptWords = [...]string{"filler", "alloy", "ends", "setup", "kind", "car"}
 
 // mayBeSaid are the inputs whose numbers words around joints give.
 func mayBeSaid(key string) bool { return key == "od" || key == "wall" || key == "passes" }
@@ -88,9 +88,9 @@ func (s *Said) Keep(line *compute.Line, mark string) {
 			values[q.Num(f)] = true
 		}
 	}
-	for _, key := range keptWords {
-		if values := s.texts[key]; len(values) < mostSaid {
-			values[s.b.Model.Line.Quantity(key).Text(f)] = true
+	for _, q := range s.worded {
+		if values := s.texts[q.Key]; len(values) < mostSaid {
+			values[q.Text(f)] = true
 		}
 	}
 }
@@ -190,8 +190,14 @@ func (s *Said) Otherwise(text string) string {
 	if key := s.saysNumber(words, whole); key != "" {
 		return "give another " + key + " than the rows have"
 	}
+	if says := s.Labelled(labelled(text)); says != "" {
+		return says
+	}
 	if b.Inside(text) {
 		return "say that sizes are not over the outside"
+	}
+	if b.notRound(text, words) {
+		return saysNotRound
 	}
 	if b.OneSide(text) {
 		return "say that joints are there on another side too"
@@ -221,6 +227,13 @@ func (s *Said) Otherwise(text string) string {
 		}
 	}
 	return ""
+}
+
+// saysNotRound is what words say of a tube that the program takes for round.
+const saysNotRound = "say that a tube is not round, as its size is taken to be"
+
+func (b *Reader) notRound(text string, words []string) bool {
+	return b.in("not round alone", text) || b.Has("not round", words) != ""
 }
 
 // repeats reports whether words say that there is more of something. One word of a
@@ -345,17 +358,23 @@ func (s *Said) numberBeside(words []string, i, end, at int) (x float64, ok bool)
 			continue
 		}
 		for _, to := range [...]int{min(from+2, len(words)), from + 1} {
-			want := s.cols[at].Reader.Want
-			if desc, _ := s.b.Headings.Column(s.cols[at].Q.Key); s.cols[at].Reader.Shop.Col == 0 {
-				want = desc.Want(s.cols[at].Q.Unit, s.cols[at].Q.Unit)
-			}
-			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), want)
+			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), s.want(at))
 			if err == nil && !got.PerOD {
 				return got.Value, true
 			}
 		}
 	}
 	return 0, false
+}
+
+// want is how an amount of the input of a column is written.
+func (s *Said) want(at int) entry.Want {
+	c := s.cols[at]
+	if c.Reader.Shop.Col > 0 {
+		return c.Reader.Want
+	}
+	desc, _ := s.b.Headings.Column(c.Q.Key)
+	return desc.Want(c.Q.Unit, c.Q.Unit)
 }
 
 // Near reports whether two sizes are the same but for rounding, as in another unit.

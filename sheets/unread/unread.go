@@ -1,5 +1,5 @@
 // Package unread looks at a sheet that is neither a joint list nor the list of cars, and
-// says what on it speaks for joints or cars that are part of the order all the same. It
+// says what on it speaks for joints, cars or rates that are part of the order all the same. It
 // knows nothing of the lists that were read, nor of how the shop settles what a sheet is.
 package unread
 
@@ -20,6 +20,7 @@ type Sheet struct {
 	sizes profile
 	cars  carsSaid
 	side  turned
+	rates rates
 }
 
 // Sheet looks at a sheet, of which near is what comes nearest to the headings of a list.
@@ -28,6 +29,7 @@ func (w *Workbook) Sheet(near *headings.Near) *Sheet {
 		sizes: profile{of: w, near: near, cols: map[int]*colProfile{}},
 		cars:  carsSaid{of: w, heads: map[int]headCell{}, times: map[string]int{}},
 		side:  turned{of: w, keys: map[int]map[string]bool{}},
+		rates: rates{of: w, above: map[int]string{}},
 	}
 }
 
@@ -36,6 +38,7 @@ func (s *Sheet) Row(r *worksheet.Row) {
 	s.sizes.row(r)
 	s.cars.row(r)
 	s.side.row(r)
+	s.rates.row(r)
 }
 
 // Joints says why the sheet may have joints of the order on it, or names a car beside a
@@ -55,3 +58,7 @@ func (s *Sheet) Cars() (what, cell string) {
 	}
 	return s.cars.what, s.cars.cell
 }
+
+// Rates says which rate the sheet gives that Assumptions has not, and in which cell; ""
+// for none.
+func (s *Sheet) Rates() (what, cell string) { return s.rates.what, s.rates.cell }
