@@ -10,9 +10,10 @@ import (
 )
 
 // A set-up or an alloy may be typed on the first joint and meant for those below, as a car
-// is: blank cells take the default, and it is another.
+// is: blank cells take the default, and it is another. Numbers are not copied down so: a
+// size of its own is one joint's.
 
-// firstOnly are the inputs that only the first joint of a list gives.
+// firstOnly are the inputs in words that only the first joint of a list gives.
 type firstOnly struct {
 	row    int
 	kind   string
@@ -21,14 +22,12 @@ type firstOnly struct {
 
 // onlyThere is what the first joint gives, and how many of its kind take another.
 type onlyThere struct {
-	num    float64
-	text   string
-	others int
-	taken  string
+	gives, taken string
+	others       int
 }
 
 // leastBelow is how many joints of the kind of the first stand below it at least.
-const leastBelow = 2
+const leastBelow = 3
 
 // lookAtFirst takes a priced row into the account.
 func (ac *account) lookAtFirst(row int) {
@@ -37,8 +36,8 @@ func (ac *account) lookAtFirst(row int) {
 	if first.inputs == nil {
 		*first = firstOnly{row: row, kind: kind, inputs: map[int]*onlyThere{}}
 		for i := range ac.Cols {
-			if c := &ac.Cols[i]; c.Reader != nil && c.Reader.Shop.Col > 0 && !c.Reader.Shop.Settled && !c.Q.Needed && c.Q.Key != "qty" && joints.Filled(ac.Inputs[i]) {
-				first.inputs[i] = &onlyThere{num: c.Q.Num(f), text: c.Q.Text(f)}
+			if c := &ac.Cols[i]; c.Reader != nil && c.Reader.Words != "" && c.Reader.Shop.Col > 0 && !c.Reader.Shop.Settled && joints.Filled(ac.Inputs[i]) {
+				first.inputs[i] = &onlyThere{gives: c.Q.Text(f)}
 			}
 		}
 		return
@@ -47,16 +46,11 @@ func (ac *account) lookAtFirst(row int) {
 		return
 	}
 	for i, was := range first.inputs {
-		q := ac.Cols[i].Q
-		switch {
-		case joints.Filled(ac.Inputs[i]):
+		if taken := ac.Cols[i].Q.Text(f); joints.Filled(ac.Inputs[i]) {
 			delete(first.inputs, i)
-		case q.IsText() && q.Text(f) != "" && q.Text(f) != was.text:
+		} else if taken != was.gives {
 			was.others++
-			was.taken = fmt.Sprintf("%q", q.Text(f))
-		case !q.IsText() && q.Num(f) != 0 && q.Num(f) != was.num:
-			was.others++
-			was.taken = q.AmountText(q.Num(f))
+			was.taken = taken
 		}
 	}
 }
@@ -65,11 +59,11 @@ func (ac *account) lookAtFirst(row int) {
 func (ac *account) tellFirstOnly() {
 	for _, i := range slices.Sorted(maps.Keys(ac.first.inputs)) {
 		only, r := ac.first.inputs[i], ac.Cols[i].Reader
-		if only.others < leastBelow || harmless(r.Q.Key) || r.Q.Key == "car" {
+		if only.others < leastBelow {
 			continue
 		}
 		ac.b.unsettled(book.CheckInputs, "first only "+r.Q.Key, ac.L.Ref(ac.first.row, r.Shop.Col),
-			fmt.Sprintf("%s stands on the first joint only; %d below it of its kind have none, and take %s", r.Name(), only.others, only.taken),
+			fmt.Sprintf("%s stands on the first joint only; %d of its kind below it have none, and take %q", r.Name(), only.others, only.taken),
 			"write it on each joint that it is meant for, or settle that a blank means the default: "+book.SettleAs(ac.L.ColumnName(r.Shop.Col), r.Q.Key))
 	}
 }

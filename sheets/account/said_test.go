@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -34,6 +35,9 @@ func TestSaidBesideRows(t *testing.T) {
 		}
 		return tab{"Coupe", rows}
 	}
+	firstOnly := func(word string) tab {
+		return tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Shielding"}, {"A1", 3, 0.047, word}, {"A2", 3, 0.047}, {"A3", 3, 0.047}, {"A4", 3, 0.047}}}
+	}
 	bare := tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Kind"}, {"A1", 3, 0.047, "butt"}, {"A2", 3, 0.047, "butt"}}}
 	for name, c := range map[string]struct {
 		tabs   []tab
@@ -47,6 +51,30 @@ func TestSaidBesideRows(t *testing.T) {
 		"the same wall in mm, above":     {[]tab{above(list(), shop.Row{"Wall 1.2 mm"})}, "", "", ""},
 		"another metal, above":           {[]tab{above(list(), shop.Row{"Material: grade 9"})}, "Coupe!A1", "Ti-3Al-2.5V", "Coupe!A1=own"},
 		"the same metal, above":          {[]tab{above(list(), shop.Row{"Material: grade 2"})}, "", "", ""},
+		"another set-up, above":          {[]tab{above(list(), shop.Row{"Shielding", "trailing shield, on rolls"})}, "Coupe!A1", "another shielding set-up", "Coupe!A1=own"},
+		"another colour in one cell":     {[]tab{above(list(), shop.Row{"Weld colour: bright"})}, "Coupe!A1", "another darkest colour", "Coupe!A1=own"},
+		"the same set-up, above":         {[]tab{above(list(), shop.Row{"Shielding", "cup, stop and start"})}, "", "", ""},
+		"a label of something else":      {[]tab{above(list(), shop.Row{"Customer", "on rolls"}, shop.Row{"Finish", "bright"})}, "", "", ""},
+		"another rate, above":            {[]tab{above(list(), shop.Row{"Labour rate", 110})}, "Coupe!A1", "another shop rate", "Coupe!A1=own"},
+		"another margin in one cell":     {[]tab{above(list(), shop.Row{"Margin 45 %"})}, "Coupe!A1", "another margin", "Coupe!A1=own"},
+		"the same rate, above":           {[]tab{above(list(), shop.Row{"Labour rate", 95})}, "", "", ""},
+		"something off, below":           {[]tab{below(list(), shop.Row{}, shop.Row{"Discount 10 %"})}, "Coupe!A6", "comes off the price", "Coupe!A6=own"},
+		"a sheet of other rates":         {[]tab{list(), {"Ours", []shop.Row{{"Item", "Rate"}, {"Labour", 110}}}}, "Ours!B2", "another shop rate", "Ours=own"},
+		"a sheet of the same rates":      {[]tab{list(), {"Ours", []shop.Row{{"Item", "Rate"}, {"Labour", 95}, {"Argon", 0.35}}}}, "", "", ""},
+		"joints on another sheet":        {[]tab{list(), {"More", []shop.Row{{"Joint no", "Qty"}, {"A4", 2}}}}, "More!B2", "Qty per car", "More=own"},
+		"a joint taken out elsewhere":    {[]tab{list(), {"Deleted", []shop.Row{{"A2"}}}}, "Deleted!A1", `says "deleted"`, "Deleted=own"},
+		"several marks and a number":     {[]tab{list(), {"Kits", []shop.Row{{"Kit", "Joints", "A car"}, {"front", "A1, A2", 2}}}}, "Kits!C2", "numbers that may be", "Kits=own"},
+		"a change of a day":              {[]tab{list(), {"Log", []shop.Row{{"Day", "Change"}, {time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), "A2 qty 4 to 6"}}}}, "Log!B2", "change the joint A2", "Log=own"},
+		"marks on a sheet of weights":    {[]tab{list(), {"Scales", []shop.Row{{"Joint no", "Weight kg"}, {"A1", 0.2}, {"A2", 0.3}}}}, "", "", ""},
+		"half of it":                     {[]tab{above(list(), shop.Row{"Quantities for half the car"})}, "Coupe!A1", "more often", "Coupe!A1=own"},
+		"another process":                {[]tab{notes("Process", "TIG", "MIG", nil)}, "Coupe!D3", "not to be welded", "Coupe!D=own"},
+		"a tube that is not round":       {[]tab{notes("Shape", "round", "oval", nil)}, "Coupe!D3", "not round", "Coupe!D=own"},
+		"an oval muffler":                {[]tab{notes("Joins to", "bellows", "oval muffler", nil)}, "", "", ""},
+		"the same as another":            {[]tab{notes("Same as", nil, nil, "A2")}, "Coupe!D4", "as another", "Coupe!D=own"},
+		"which are welded":               {[]tab{notes("Weld?", "Y", "N", "Y")}, "Coupe!D1", "the two differ", "Coupe!D=own"},
+		"which are purged":               {[]tab{notes("Purge", "yes", "no", "yes")}, "Coupe!D1", "how many times", "Coupe!D=own"},
+		"a set-up at the first only":     {[]tab{firstOnly("on rolls")}, "Coupe!D2", "on the first joint only", "Coupe!D=setup"},
+		"the default at the first only":  {[]tab{firstOnly("cup")}, "", "", ""},
 		"all of another kind":            {[]tab{above(list(), shop.Row{"All joints are fillets"})}, "Coupe!A1", "kind fillet", "Coupe!A1=own"},
 		"a mirror finish":                {[]tab{above(list(), shop.Row{"Outside polished to a mirror finish"})}, "", "", ""},
 		"one word among":                 {[]tab{among("mirror")}, "Coupe!A3", "more often", "Coupe!A3=own"},

@@ -42,8 +42,9 @@ func tabHabits() []habit {
 	}
 	some := func(l *list, n int) { l.lines = l.lines[:min(n, len(l.lines))] }
 	return []habit{
-		behind("a sheet of rates", func(*shopBook) *tab {
-			return sheetOf("Rates", []any{"Item", "Rate"}, []any{"Shop", 95}, []any{"Argon", 0.35}, []any{"Rod", 84}, []any{"Margin", 0.2})
+		behind("a sheet of rates", func(b *shopBook) *tab { // those that Assumptions has: others are asked about
+			argon := map[bool]any{false: 0.35, true: 12}[b.metric]
+			return sheetOf("Rates", []any{"Item", "Rate"}, []any{"Shop", 95}, []any{"Argon", argon}, []any{"Rod", 84}, []any{"Margin", 0.2})
 		}),
 		behind("a sheet of rates by formula", func(*shopBook) *tab {
 			return sheetOf("Calc", []any{"Item", "Each", "Sum"}, []any{"Shop", 95, calc{"B2*2", 190}}, []any{"Gas", 3, calc{"B3*2", 6}}, []any{"All", nil, calc{"SUM(C2:C3)", 196}})

@@ -18,7 +18,7 @@ import (
 func TestMain(m *testing.M) { shop.Main(m) }
 
 // said is what is said of a sheet beside a joint list, and in which cell.
-type said struct{ joints, jointsAt, cars, carsAt string }
+type said struct{ joints, jointsAt, cars, carsAt, rates, ratesAt string }
 
 // sheet is one that is not read, as a shop may keep it.
 type sheet struct {
@@ -35,6 +35,14 @@ var kept = []sheet{
 	{"notes", []shop.Row{{"Call them on Monday."}, {"The drawing is revision C, 3 sheets."}}, said{}},
 	{"nothing", []shop.Row{{nil, nil}, {nil}}, said{}},
 	{"dates", []shop.Row{{"Milestone", "Day"}, {"tube in", time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}, {"out", time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC)}}, said{}},
+
+	// Rates that are not those of Assumptions, where nobody has chosen one.
+	{"another rate", []shop.Row{{"Work", "Rate"}, {"Labour", 110}}, said{rates: "another shop rate", ratesAt: "B2"}},
+	{"with its unit", []shop.Row{{"Labour rate", "$/h", 110}}, said{rates: "another shop rate", ratesAt: "C1"}},
+	{"share in words", []shop.Row{{"Margin", "45 %"}}, said{rates: "another margin", ratesAt: "B1"}},
+	{"below its name", []shop.Row{{"Labour", "Argon"}, {95, 0.5}}, said{rates: "another argon price", ratesAt: "B2"}},
+	{"the same share", []shop.Row{{"Margin", 0.3}, {"Margin", "30 %"}, {"Margin", 30}}, said{}},
+	{"something off", []shop.Row{{"Discount", 0.1}}, said{rates: "comes off the price", ratesAt: "B1"}},
 
 	// Headings of a joint list with something below them.
 	{"no wall", []shop.Row{{"Joint no", "Kind", "OD (in)"}, {"Z1", "butt", 3}}, said{joints: "lacks Wall", jointsAt: "A1"}},
@@ -129,6 +137,8 @@ func TestSheets(t *testing.T) {
 			says(t, k.want.joints, k.want.jointsAt, what, cell)
 			what, cell = s.Cars()
 			says(t, k.want.cars, k.want.carsAt, what, cell)
+			what, cell = s.Rates()
+			says(t, k.want.rates, k.want.ratesAt, what, cell)
 		})
 	}
 	look(nil) // once it is said of every car how many are ordered, no sheet speaks of it
