@@ -35,6 +35,8 @@ type elsewhere struct {
 	loud  bool // one of them beside a number, or among words that say more
 	extra string
 	at    string
+
+	times, timesAt string // a place of the list's joints, and beside it so many
 }
 
 // beside is a column beside marks.
@@ -66,6 +68,7 @@ func (b *Ledger) marksRead() (marks, likes map[string]*account) {
 // row takes a row of the sheet in.
 func (e *elsewhere) row(r *worksheet.Row) {
 	e.words(r)
+	e.placed(r)
 	mark := ""
 	for i := range r.Cells {
 		c := &r.Cells[i]
@@ -91,7 +94,7 @@ func (e *elsewhere) row(r *worksheet.Row) {
 		}
 	}
 	if mark == "" {
-		if e.col == 0 {
+		if e.col == 0 && !slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number }) {
 			e.heads = map[int]string{}
 			for i := range r.Cells {
 				if c := &r.Cells[i]; c.Kind == worksheet.Text {
@@ -128,6 +131,28 @@ func withoutNumber(mark string) string {
 		return ""
 	}
 	return begins
+}
+
+// placed looks for a place of joints beside a whole number, which may be how often a car has
+// what is there: "Front pipe" and 2 under "Per car".
+func (e *elsewhere) placed(r *worksheet.Row) {
+	is := ""
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		switch {
+		case e.times != "":
+			return
+		case c.Kind == worksheet.Text && e.b.hasPlace(c.Text):
+			is = strings.TrimSpace(c.Text)
+		case is != "" && c.Kind == worksheet.Number && sayings.MayBeCars(c.Num) && !e.b.IsDate(c.Style) && !e.b.Quick.Recognise(e.heads[c.Col]).Own:
+			e.times, e.timesAt = fmt.Sprintf("it has %q beside %v, as may say how often a car has the joints there", is, c.Num), grid.Ref(r.Num, c.Col)
+		}
+	}
+}
+
+// hasPlace reports whether joints of a list have a text as their place.
+func (b *Ledger) hasPlace(text string) bool {
+	return slices.ContainsFunc(b.accounts, func(ac *account) bool { return ac.places[strings.ToLower(strings.TrimSpace(text))] })
 }
 
 // beside takes a cell beside a mark into the account of its column.
@@ -196,6 +221,9 @@ func (e *elsewhere) may() (what, cell string) {
 			}
 			return fmt.Sprintf("it has %d marks of the list on %s, and beside them %s that may be %s", len(e.found), e.of.L.Title, col.kind(), input), grid.Ref(e.first, at)
 		}
+	}
+	if e.times != "" {
+		return e.times, e.timesAt
 	}
 	if e.tubes >= leastMarks || e.loud {
 		return "sizes of tube stand in its words", e.tube

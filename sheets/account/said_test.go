@@ -38,6 +38,7 @@ func TestSaidBesideRows(t *testing.T) {
 	firstOnly := func(word string) tab {
 		return tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Shielding"}, {"A1", 3, 0.047, word}, {"A2", 3, 0.047}, {"A3", 3, 0.047}, {"A4", 3, 0.047}}}
 	}
+	placed := tab{"Coupe", []shop.Row{{"Joint no", "Section", "OD (in)", "Wall (in)", "Qty"}, {"A1", "front", 3, 0.047, 2}, {"A2", "front", 3, 0.047, 1}, {"A3", "rear", 3, 0.047, 1}}}
 	bare := tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Kind"}, {"A1", 3, 0.047, "butt"}, {"A2", 3, 0.047, "butt"}}}
 	for name, c := range map[string]struct {
 		tabs   []tab
@@ -64,6 +65,8 @@ func TestSaidBesideRows(t *testing.T) {
 		"joints on another sheet":        {[]tab{list(), {"More", []shop.Row{{"Joint no", "Qty"}, {"A4", 2}}}}, "More!B2", "Qty per car", "More=own"},
 		"a joint taken out elsewhere":    {[]tab{list(), {"Deleted", []shop.Row{{"A2"}}}}, "Deleted!A1", `says "deleted"`, "Deleted=own"},
 		"several marks and a number":     {[]tab{list(), {"Kits", []shop.Row{{"Kit", "Joints", "A car"}, {"front", "A1, A2", 2}}}}, "Kits!C2", "numbers that may be", "Kits=own"},
+		"how often a place is there":     {[]tab{placed, {"Assemblies", []shop.Row{{"Assembly", "Per car"}, {"front", 2}, {"rear", 1}}}}, "Assemblies!B2", "how often a car has", "Assemblies=own"},
+		"hours of a place":               {[]tab{placed, {"Plan", []shop.Row{{"Place", "Hours"}, {"front", 4}, {"rear", 2}}}}, "", "", ""},
 		"a change of a day":              {[]tab{list(), {"Log", []shop.Row{{"Day", "Change"}, {time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), "A2 qty 4 to 6"}}}}, "Log!B2", "change the joint A2", "Log=own"},
 		"marks on a sheet of weights":    {[]tab{list(), {"Scales", []shop.Row{{"Joint no", "Weight kg"}, {"A1", 0.2}, {"A2", 0.3}}}}, "", "", ""},
 		"half of it":                     {[]tab{above(list(), shop.Row{"Quantities for half the car"})}, "Coupe!A1", "more often", "Coupe!A1=own"},
