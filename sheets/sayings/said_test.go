@@ -28,8 +28,8 @@ func reader(t testing.TB) *sayings.Reader {
 func TestPieces(t *testing.T) {
 	r := reader(t)
 	for text, want := range map[string][]float64{
-		"L/R": {2}, "both banks": {2}, "4 primaries": {4}, "cylinders 1-4": {4}, "2 sets": {2}, "left & right": {2},
-		"": nil, "both sides clean": nil, "check fit & gap": nil, "see D-101": nil, "3 in x 0.047": nil, "weld inside and out": nil,
+		"L/R": {2}, "both banks": {2}, "4 primaries": {4}, "cylinders 1-4": {4}, "2 sets": {2}, "left & right": {2}, "all six primaries": {6}, "tail pipes (2)": {2},
+		"": nil, "both sides clean": nil, "check fit & gap": nil, "see D-101": nil, "3 in x 0.047": nil, "weld inside and out": nil, "drawing (2)": nil,
 	} {
 		assert.ElementsMatch(t, want, r.Pieces(text, false), text)
 	}

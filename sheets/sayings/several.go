@@ -78,6 +78,9 @@ func (b *Reader) number(w string) (n float64, times bool) {
 		n, _ := strconv.Atoi(name)
 		return float64(n), true
 	}
+	if m, ok := b.Measures.WholeNumber(w); ok && m < 10*MostCars { // "six" ends in an x
+		return float64(m), false
+	}
 	bare := strings.TrimSuffix(strings.TrimPrefix(w, "x"), "x")
 	if m, ok := b.Measures.WholeNumber(bare); ok && m < 10*MostCars {
 		return float64(m), bare != w
@@ -125,8 +128,16 @@ func (b *Reader) Pieces(text string, mark bool) (out []float64) {
 			out = append(out, float64(n))
 		}
 	}
+	for _, m := range inParentheses.FindAllStringSubmatch(text, -1) {
+		if n, err := strconv.Atoi(m[2]); err == nil && !mark && n > 1 && b.mayBeMany(m[1]) && !slices.Contains(out, float64(n)) {
+			out = append(out, float64(n))
+		}
+	}
 	return out
 }
+
+// inParentheses is a noun with a number behind it: "tail pipes (2)".
+var inParentheses = regexp.MustCompile(`(\pL{3,})\s*\((\d{1,2})\)`)
 
 func byComma(words []string) (parts [][]string) {
 	for {
