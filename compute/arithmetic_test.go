@@ -34,7 +34,7 @@ func mayCalculate() map[string]string {
 		"look": layout, "page": layout, "paper": layout, "plain": layout, "tell": shown, "joints.widths": layout, "joints.digitWidth": layout,
 		"assumptions.wide": layout, "assumptions.tall": layout, "buying.atSaw": layout, "schedule.weeks": layout, "schedule.weeksTaken": layout,
 		"ranges.curve": layout, "calibrate.say": layout, "calibrate.roundUp": layout, "compare.bars": layout, "compare.draw": layout, "compare.floorTo": layout,
-		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.keep": layout, "traveller.ending": layout, "offer.picture": layout,
+		"front.head": layout, "load.line": layout, "traveller.joint": layout, "traveller.write": layout, "breaks.prices": layout, "traveller.keep": layout, "traveller.ending": layout, "offer.picture": layout,
 
 		"joints.readQuantity": reading, "account.saysSame": reading, "account.compareTwins": reading, "account.lookAt": reading, "assumptions.loadSingle": reading,
 		"book.operated": reading, "book.typed": reading, "timesheet.amountIn": reading, "timesheet.estimates": reading, "whatif.number": reading,

@@ -42,13 +42,10 @@ func (ac *account) lookAtFirst(row int) {
 		}
 		return
 	}
-	if kind != first.kind {
-		return
-	}
 	for i, was := range first.inputs {
 		if taken := ac.Cols[i].Q.Text(f); joints.Filled(ac.Inputs[i]) {
 			delete(first.inputs, i)
-		} else if taken != was.gives {
+		} else if kind == first.kind && taken != was.gives {
 			was.others++
 			was.taken = taken
 		}

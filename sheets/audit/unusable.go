@@ -83,6 +83,7 @@ func (a *auditor) workedOutWith(u assumptions.Unusable, f *auditFault) (bool, er
 			}
 		}
 	}
+	with, _ := a.scales.Beside(f.Price, false)
 	price, is, err := a.OldPrice()
-	return !is && errors || is && f.Price != 0 && !math.IsNaN(f.Price) && book.Near(price, model.Cents(a.scales.Price+f.Price)), err
+	return !is && errors || is && f.Price != 0 && !math.IsNaN(f.Price) && book.Near(price, model.Cents(with)), err
 }
