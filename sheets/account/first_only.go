@@ -26,8 +26,9 @@ type onlyThere struct {
 	others       int
 }
 
-// leastBelow is how many joints of the kind of the first stand below it at least.
-const leastBelow = 3
+// leastBelow is how many joints of the kind of the first stand below it at least: that the
+// first of a few alone is otherwise says nothing.
+const leastBelow = 6
 
 // lookAtFirst takes a priced row into the account.
 func (ac *account) lookAtFirst(row int) {

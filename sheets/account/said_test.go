@@ -35,8 +35,12 @@ func TestSaidBesideRows(t *testing.T) {
 		}
 		return tab{"Coupe", rows}
 	}
-	firstOnly := func(word string) tab {
-		return tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Shielding"}, {"A1", 3, 0.047, word}, {"A2", 3, 0.047}, {"A3", 3, 0.047}, {"A4", 3, 0.047}}}
+	firstOnly := func(word string, below int) tab {
+		rows := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Shielding"}, {"A1", 3, 0.047, word}}
+		for i := range below {
+			rows = append(rows, shop.Row{fmt.Sprint("A", i+2), 3, 0.047})
+		}
+		return tab{"Coupe", rows}
 	}
 	placed := tab{"Coupe", []shop.Row{{"Joint no", "Section", "OD (in)", "Wall (in)", "Qty"}, {"A1", "front", 3, 0.047, 2}, {"A2", "front", 3, 0.047, 1}, {"A3", "rear", 3, 0.047, 1}}}
 	bare := tab{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Kind"}, {"A1", 3, 0.047, "butt"}, {"A2", 3, 0.047, "butt"}}}
@@ -76,8 +80,9 @@ func TestSaidBesideRows(t *testing.T) {
 		"the same as another":            {[]tab{notes("Same as", nil, nil, "A2")}, "Coupe!D4", "as another", "Coupe!D=own"},
 		"which are welded":               {[]tab{notes("Weld?", "Y", "N", "Y")}, "Coupe!D1", "the two differ", "Coupe!D=own"},
 		"which are purged":               {[]tab{notes("Purge", "yes", "no", "yes")}, "Coupe!D1", "how many times", "Coupe!D=own"},
-		"a set-up at the first only":     {[]tab{firstOnly("on rolls")}, "Coupe!D2", "on the first joint only", "Coupe!D=setup"},
-		"the default at the first only":  {[]tab{firstOnly("cup")}, "", "", ""},
+		"a set-up at the first only":     {[]tab{firstOnly("on rolls", 6)}, "Coupe!D2", "on the first joint only", "Coupe!D=setup"},
+		"a set-up at the first of few":   {[]tab{firstOnly("on rolls", 3)}, "", "", ""},
+		"the default at the first only":  {[]tab{firstOnly("cup", 6)}, "", "", ""},
 		"all of another kind":            {[]tab{above(list(), shop.Row{"All joints are fillets"})}, "Coupe!A1", "kind fillet", "Coupe!A1=own"},
 		"a mirror finish":                {[]tab{above(list(), shop.Row{"Outside polished to a mirror finish"})}, "", "", ""},
 		"one word among":                 {[]tab{among("mirror")}, "Coupe!A3", "more often", "Coupe!A3=own"},

@@ -44,7 +44,7 @@ func tabHabits() []habit {
 	return []habit{
 		behind("a sheet of rates", func(b *shopBook) *tab { // those that Assumptions has: others are asked about
 			argon := map[bool]any{false: 0.35, true: 12}[b.metric]
-			return sheetOf("Rates", []any{"Item", "Rate"}, []any{"Shop", 95}, []any{"Argon", argon}, []any{"Rod", 84}, []any{"Margin", 0.2})
+			return sheetOf("Rates", []any{"Item", "Rate"}, []any{"Shop", 95}, []any{"Argon", argon}, []any{"Rod", 84}, []any{"Margin", 0.3})
 		}),
 		behind("a sheet of rates by formula", func(*shopBook) *tab {
 			return sheetOf("Calc", []any{"Item", "Each", "Sum"}, []any{"Shop", 95, calc{"B2*2", 190}}, []any{"Gas", 3, calc{"B3*2", 6}}, []any{"All", nil, calc{"SUM(C2:C3)", 196}})
