@@ -386,7 +386,7 @@ func seedlings() []seedling {
 				ref := fmt.Sprint("C", shop.Assumption(b.t, b.grid, "shop_rate"))
 				return b.put("Assumptions", ref, "", b.grid["Assumptions"][ref].Num*1.125)
 			}},
-		{name: "joint missing", also: []string{audit.RuleJointsChanged, audit.RuleStale, audit.RuleTotal, audit.RuleOtherRows}, rule: "joint missing", grade: audit.Wrong, base: true, effect: priceEffect,
+		{name: "joint missing", also: []string{audit.RuleJointsChanged, audit.RuleStale, audit.RuleTotal, audit.RuleOtherRows, audit.RuleUnsettled}, rule: "joint missing", grade: audit.Wrong, base: true, effect: priceEffect,
 			sow: func(b *seedBed, l sheets.LineReport) string {
 				name := b.sheets[l.Sheet]
 				row := regexp.MustCompile(fmt.Sprintf(`<row r="%d"[^>]*>.*?</row>`, l.Row))
