@@ -76,6 +76,8 @@ func TestSaidBesideRows(t *testing.T) {
 		"half of it":                     {[]tab{above(list(), shop.Row{"Quantities for half the car"})}, "Coupe!A1", "more often", "Coupe!A1=own"},
 		"another process":                {[]tab{notes("Process", "TIG", "MIG", nil)}, "Coupe!D3", "not to be welded", "Coupe!D=own"},
 		"a tube that is not round":       {[]tab{notes("Shape", "round", "oval", nil)}, "Coupe!D3", "not round", "Coupe!D=own"},
+		"an angle under a word of ours":  {[]tab{{"Coupe", []shop.Row{{"Kind", "OD (in)", "Wall (in)", "Bend angle", "Step (°)"}, {"pie cut", 3, 0.047, 45, 22.5}}}}, "Coupe!E1", "Pie angle", "Coupe!E=own"},
+		"cars under a word of ours":      {[]tab{{"Joints", []shop.Row{{"OD (in)", "On", "Wall (in)"}, {3, "Demo 1", 0.047}, {3, "Demo1", 0.047}, {3, "Demo 2", 0.047}, {3, "Demo 2", 0.047}}}}, "Joints!B1", "may be Car", "Joints!B=own"},
 		"an oval muffler":                {[]tab{notes("Joins to", "bellows", "oval muffler", nil)}, "", "", ""},
 		"the same as another":            {[]tab{notes("Same as", nil, nil, "A2")}, "Coupe!D4", "as another", "Coupe!D=own"},
 		"which are welded":               {[]tab{notes("Weld?", "Y", "N", "Y")}, "Coupe!D1", "the two differ", "Coupe!D=own"},

@@ -67,6 +67,9 @@ func (ac *account) stray(col int) *stray {
 			s.heading, s.otherwise = of, true
 		}
 	}
+	if s.heading.Own && s.heading.HasUnit && s.heading.Unit.SameDim(ac.b.Model.Line.Quantity("bend").Unit) {
+		s.heading.Own = false // "Step (°)": none of a shop's own is an angle
+	}
 	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
 		s = nil
 	} else {
@@ -150,7 +153,7 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 // word takes a word into the account.
 func (s *stray) word(word string) {
 	if s.words++; len(s.texts) < mostTexts {
-		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), " ")
+		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), "")
 		if name != s.lastName || s.words == 1 {
 			s.runs++
 		}
