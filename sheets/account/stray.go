@@ -67,9 +67,6 @@ func (ac *account) stray(col int) *stray {
 			s.heading, s.otherwise = of, true
 		}
 	}
-	if s.heading.Own && s.heading.HasUnit && s.heading.Unit.SameDim(ac.b.Model.Line.Quantity("bend").Unit) {
-		s.heading.Own = false // "Step (°)": none of a shop's own is an angle
-	}
 	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
 		s = nil
 	} else {

@@ -175,6 +175,9 @@ func (h *Headings) unitBelow(m Match, unit units.Unit, lower string) Match {
 func (h *Headings) withUnit(m meaning, unit units.Unit, text string) Match {
 	match := Match{Key: m.key, Question: m.question, Own: m.own, OwnAs: m.ownAs, Unit: unit, HasUnit: true, UnitText: text, Exact: m.key != "" && !m.loose}
 	if m.key == "" {
+		if angle, _ := TakesAngle.unit(); angle.SameDim(unit) {
+			match.Own, match.OwnAs = false, "" // "Step (°)": none of a shop's own is an angle
+		}
 		return match
 	}
 	c, _ := h.Column(m.key)
