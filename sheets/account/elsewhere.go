@@ -76,20 +76,13 @@ func (e *elsewhere) row(r *worksheet.Row) {
 			continue
 		}
 		named := e.col > 0 && e.named || e.b.texts.InputOf(e.heads[c.Col]) == "mark"
-		for _, each := range e.several(c.Text) {
-			of := e.marks[each]
-			if of == nil && named {
-				of = e.likes[withoutNumber(each)]
+		if found := e.marksIn(c.Text, named); len(found) > 0 {
+			if mark = found[0]; e.col == 0 {
+				e.col, e.of, e.first, e.named = c.Col, e.listOf(mark, named), r.Num, named
 			}
-			if of == nil {
-				continue
+			for _, each := range found {
+				e.found[each] = true
 			}
-			if mark = each; e.col == 0 {
-				e.col, e.of, e.first, e.named = c.Col, of, r.Num, named
-			}
-			e.found[mark] = true
-		}
-		if mark != "" {
 			break
 		}
 	}
@@ -111,16 +104,28 @@ func (e *elsewhere) row(r *worksheet.Row) {
 	}
 }
 
-// several are the marks that a cell may give: its whole text, or each of "J1, J2".
-func (e *elsewhere) several(text string) []string {
-	text = strings.ToLower(strings.TrimSpace(text))
-	if each := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }); len(each) > 1 {
-		for i := range each {
-			each[i] = strings.TrimSpace(each[i])
-		}
-		return each
+// listOf is the list of a joint with such a mark, nil for none; under a heading of marks,
+// also of one that begins so.
+func (e *elsewhere) listOf(mark string, named bool) *account {
+	if of := e.marks[mark]; of != nil || !named {
+		return of
 	}
-	return []string{text}
+	return e.likes[withoutNumber(mark)]
+}
+
+// marksIn are the marks that a cell gives, in small letters: its whole text, or each of
+// "J1, J2".
+func (e *elsewhere) marksIn(text string, named bool) (found []string) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if e.listOf(text, named) != nil {
+		return []string{text}
+	}
+	for _, each := range sayings.SeveralNames(text) {
+		if e.listOf(each, named) != nil {
+			found = append(found, each)
+		}
+	}
+	return found
 }
 
 // withoutNumber is what a mark begins with, as those of its list do; "" for a text that has
