@@ -67,25 +67,26 @@ func (b *Reader) saysWord(q *model.Quantity, value string, had map[string]bool) 
 // than one that stands as it was shipped, so that nobody has chosen it, or something off
 // the price. It is "" for nothing.
 func (b *Reader) AssumedIn(label, value string) string {
-	words := Words(label)
-	amount := amounts.FindString(value)
-	x, err := strconv.ParseFloat(amount, 64)
-	if err != nil || x == 0 || len(words) == 0 || len(words) > MostShort {
+	x, err := strconv.ParseFloat(amounts.FindString(value), 64)
+	if err != nil || x == 0 {
 		return ""
 	}
-	if b.in("discount", strings.Join(words, " ")) {
+	words := Words(label)
+	if len(words) == 0 || len(words) > MostShort {
+		return ""
+	}
+	name := strings.Join(words, " ")
+	if b.in("discount", name) {
 		return "say that something comes off the price, or is put on it, of which Assumptions knows nothing"
 	}
-	key := b.meaning("assumption", strings.Join(words, " "))
+	key := b.meaning("assumption", name)
 	if key == "" {
 		return ""
 	}
 	q := b.Model.Singles.Quantity(key)
 	is := q.Num(b.Values.Singles)
-	for _, same := range [...]float64{x, x / 100} { // a share is typed as 35 % or 0.35
-		if is != q.Value || Near(same, is) {
-			return ""
-		}
+	if is != q.Value || Near(x, is) || Near(x/100, is) { // a share is typed as 35 % or 0.35
+		return ""
 	}
 	return fmt.Sprintf("give another %s than Assumptions has, where it stands as it was shipped", strings.ToLower(q.Name()[:1])+q.Name()[1:])
 }

@@ -78,12 +78,14 @@ func (b *Reader) number(w string) (n float64, times bool) {
 		n, _ := strconv.Atoi(name)
 		return float64(n), true
 	}
-	if m, ok := b.Measures.WholeNumber(w); ok && m < 10*MostCars { // "six" ends in an x
-		return float64(m), false
-	}
 	bare := strings.TrimSuffix(strings.TrimPrefix(w, "x"), "x")
-	if m, ok := b.Measures.WholeNumber(bare); ok && m < 10*MostCars {
-		return float64(m), bare != w
+	m, ok := b.Measures.WholeNumber(w) // "six" ends in an x
+	if !ok && bare != w {
+		m, ok = b.Measures.WholeNumber(bare)
+		times = ok
+	}
+	if ok && m < 10*MostCars {
+		return float64(m), times
 	}
 	return 0, false
 }
