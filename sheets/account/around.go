@@ -19,7 +19,7 @@ type referring struct {
 
 // keepReferring keeps a text that may point at another joint until all marks are known.
 func (ac *account) keepReferring(row, col int, text string) {
-	if len(ac.refer) < mostAsides && (ac.b.texts.Refers(sayings.Words(text)) || ac.b.texts.Refers(sayings.Words(ac.L.Heads[col]))) {
+	if len(ac.refer) < mostAsides && (ac.refers[col] || ac.b.texts.Refers(sayings.Words(text))) {
 		ac.refer = append(ac.refer, referring{ac.L.Ref(row, col), strings.Clone(text), strings.ToLower(ac.Came.Mark), col})
 	}
 }

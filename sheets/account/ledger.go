@@ -88,6 +88,7 @@ type wordsAround struct {
 	asides []sayings.Aside // those above the joints, and below them
 	said   *sayings.Said
 	places map[string]bool // what stands under Section, in small letters
+	refers map[int]bool    // columns whose headings point at other joints
 	refer  []referring
 	notes  *notes.Sheet // comments of the sheet
 	noted  []noted      // those at joints
@@ -168,7 +169,10 @@ func (b *Ledger) accountOf(ed *joints.Editor) *account {
 		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L)},
 		marksSeen:     marksSeen{seen: map[string]seenMark{}},
 		carsSeen:      carsSeen{cars: map[string]carPlace{}, left: map[string]bool{}},
-		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols), places: map[string]bool{}},
+		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols), places: map[string]bool{}, refers: map[int]bool{}},
+	}
+	for col, head := range ed.L.Heads {
+		ac.refers[col] = b.texts.Refers(sayings.Words(head))
 	}
 	ac.blanks = ac.yesOrNos()
 	for i := range ed.L.Before {

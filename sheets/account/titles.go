@@ -27,8 +27,8 @@ type titleRow struct {
 	gives          bool // they are a sum of some joints, as of a size
 }
 
-// wordsOf are those of some such rows.
-func wordsOf(titles []*titleRow) (out []settling.Words) {
+// wordsOfTitles are those of some such rows.
+func wordsOfTitles(titles []*titleRow) (out []settling.Words) {
 	for _, t := range titles {
 		out = append(out, t.Words)
 	}
@@ -142,7 +142,7 @@ func (ac *account) tellTitles() {
 	}
 	b.unsettled(book.CheckCars, "titles", l.Ref(first.Row, first.Col),
 		fmt.Sprintf("%q stands among the joints, and may %s; all are priced alike", first.Text, what),
-		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling.WordsAsOwn(l.Title, wordsOf(open)...))
+		`if the rows below it are another car's, head a column "Car" and write it there; if they are not meant, take them out; if there are more of them, write it in each row; else: `+settling.WordsAsOwn(l.Title, wordsOfTitles(open)...))
 }
 
 // tellKinds tells of a row of words over joints that says their kind, where the list has
