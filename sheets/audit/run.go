@@ -137,7 +137,7 @@ func (a *auditor) priced(ctx context.Context) error {
 		return notPriced(a.o.In)
 	}
 	a.scales = weigh.New(t.Order)
-	a.unreadFaults()
+	a.unusableFaults()
 	if len(a.standIns) == 0 || a.unjudged {
 		a.judgeAside()
 	}

@@ -166,6 +166,15 @@ func priceEffect(b, seeded *seedBed, _ sheets.LineReport) (float64, float64) {
 	return c1 - b.rep.Order["order_cost"], p1 - b.rep.Order["order_price"]
 }
 
+// assuming is what the order is otherwise once an assumption has that value.
+func assuming(key string, x float64) func(b, seeded *seedBed, l sheets.LineReport) (cost, price float64) {
+	return func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
+		other := b.copy()
+		other.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, key)), "", x)
+		return priceEffect(b, other, l)
+	}
+}
+
 func nothing(_, _ *seedBed, _ sheets.LineReport) (float64, float64) { return 0, 0 }
 
 // inOffice gives a cell a formula, and as its value what LibreOffice makes of
@@ -283,11 +292,7 @@ func seedlings() []seedling {
 				return "shop_rate"
 			}},
 		{name: "name made a number", rule: "broken name", grade: audit.Wrong,
-			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
-				other := b.copy()
-				other.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "shop_rate")), "", 60.0)
-				return priceEffect(b, other, l)
-			},
+			effect: assuming("shop_rate", 60),
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				b.workbook(`(<definedName name="shop_rate"[^>]*>)[^<]*<`, "${1}60<")
 				return "shop_rate"
@@ -359,11 +364,7 @@ func seedlings() []seedling {
 				return b.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", "8 pcs")
 			}},
 		{name: "number cleared", rule: "assumption unreadable", grade: audit.Wrong,
-			effect: func(b, _ *seedBed, l sheets.LineReport) (float64, float64) {
-				none := b.copy()
-				none.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", 0.0)
-				return priceEffect(b, none, l)
-			},
+			effect: assuming("margin", 0),
 			sow: func(b *seedBed, _ sheets.LineReport) string {
 				return b.put("Assumptions", fmt.Sprint("C", shop.Assumption(b.t, b.grid, "margin")), "", nil)
 			}},

@@ -11,10 +11,10 @@ import (
 	"seamtally/sheets/part/grid"
 )
 
-// unreadFaults tells of the values of the shop that no order can be worked out with: it
+// unusableFaults tells of the values of the shop that no order can be worked out with: it
 // is worked out with those of the last run. What a number there does is weighed; what a
 // text does cannot be told.
-func (a *auditor) unreadFaults() {
+func (a *auditor) unusableFaults() {
 	for _, f := range a.Run.Report.Findings {
 		if of(f, book.FindUnreadable) && a.byKey[f.Rule+" "+f.Cell] == nil {
 			a.add(f.Rule+" "+f.Cell, Fault{Grade: Wrong, Rule: book.FindUnreadable, Cell: f.Cell, What: f.What, Fix: f.Fix})
@@ -44,10 +44,11 @@ func (a *auditor) unreadFaults() {
 func (a *auditor) passFollowing() error {
 	for _, u := range a.Unusable {
 		f := a.byKey[book.FindUnreadable+" "+u.Cell]
-		if with, err := a.workedOutWith(u, f); err != nil || !with {
-			if err != nil {
-				return err
-			}
+		with, err := a.workedOutWith(u, f)
+		if err != nil {
+			return err
+		}
+		if !with {
 			continue
 		}
 		kept, n := a.found[:0:0], len(a.differ)

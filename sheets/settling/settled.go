@@ -56,8 +56,8 @@ func (s *Settled) Settle(all []Settling) error {
 // AskWhole keeps a sheet of which it is to be settled what it is.
 func (s *Settled) AskWhole(sheet string) { s.whole = append(s.whole, sheet) }
 
-// WholeSettled are what the shop has settled of whole sheets, of all columns of a
-// list, and of words among joints, with the sheets of which it is still to be settled.
+// WholeSettled are what the shop has settled of whole sheets, of all columns of a list,
+// of columns of no list, and of words, with the sheets of which it is still to be settled.
 func (s *Settled) WholeSettled() []book.ColumnRecord {
 	var out []book.ColumnRecord
 	seen := map[string]bool{}
