@@ -14,6 +14,10 @@ const (
 	FootMargin = 0.6
 )
 
+// PageFilled is how much of a page's height is filled at most: programs round the heights
+// of rows and the scale of a page.
+const PageFilled = 0.99
+
 // longestFoot keeps the footer under the 255 characters that a spreadsheet
 // program takes.
 const longestFoot = 120

@@ -16,10 +16,6 @@ const (
 	columnUnset = 48
 )
 
-// lessHigh is how much of a page is filled at most: programs round the heights of rows and
-// the scale of a page.
-const lessHigh = 0.99
-
 // standardPoints are the letters for which a row has the standard height.
 const standardPoints = 11
 
@@ -121,7 +117,7 @@ func (p *Plan) isHeads(row int) bool {
 // pageHeight is how much of the sheet is as high as a page, once it fits in width.
 func (p *Plan) pageHeight(area grid.Range) float64 {
 	wide, high := p.Shell.Print.Paper.Size(!p.Shell.Print.Portrait)
-	wide, high = (wide-2*look.EdgeMargin)*72, (high-look.EdgeMargin-look.FootMargin)*72*lessHigh
+	wide, high = (wide-2*look.EdgeMargin)*72, (high-look.EdgeMargin-look.FootMargin)*72*look.PageFilled
 	all := 0.0
 	for col := area.Col1; col <= area.Col2; col++ {
 		w := float64(columnUnset)

@@ -48,8 +48,8 @@ type writer struct {
 func write(t *sheets.Run, r *Report, words *words) ([]byte, error) {
 	w := &writer{Writer: plain.New(), r: r, words: words, cautions: t.Model.Cautions, paper: book.PaperOf(t.Model.System), titles: map[string]bool{}}
 	defer w.Close()
-	_, high := look.A4.Size(true)             // Letter is higher: a page is whole on both
-	w.full = (high - edge - foot) * 72 * 0.99 // rows come out a little higher in some programs
+	_, high := look.A4.Size(true) // Letter is higher: a page is whole on both
+	w.full = (high - edge - foot) * 72 * look.PageFilled
 	var widths []float64
 	for _, c := range words.columns {
 		widths = append(widths, c.width)
