@@ -27,11 +27,9 @@ type block struct {
 	body     bool
 }
 
-// Breaks are the rows that begin a new page: those that the plan asks for, and such that no title or heading stands alone at a foot and no block is cut that
-// has room on a page, unless the page before it would be left half empty. A page that is full ends too, or paper that holds more rows would
-// put a title at its foot. The blank row
-// above a title goes with it, so that it stands clear of the rows that are repeated. It is
-// not ok where pages are not the plan's to break.
+// Breaks are the rows that begin a new page: those that the plan asks for, and those that
+// make the best pages of the rest, see fold. It is not ok where pages are not the plan's to
+// break.
 //
 // points is the size of the workbook's usual letters, which rows without a height of
 // their own go by.
@@ -42,47 +40,80 @@ func (p *Plan) Breaks(points float64) (rows []int, ok bool) {
 		return nil, false
 	}
 	usual := usualHeight(points)
-	high := p.pageHeight(area)
-	titles, below := 0.0, 0 // what is repeated, and below which row
+	f := fold{high: p.pageHeight(area), top: make([]float64, area.Row2+2), cut: make([]float64, area.Row2+2), bare: make([]int, area.Row2+2)}
+	for row := 1; row <= area.Row2; row++ {
+		f.top[row+1] = f.top[row] + p.rowHeight(row, usual)
+	}
 	if from, to, both := strings.Cut(pages.TitleRows, ":"); both {
 		a, err1 := strconv.Atoi(from)
 		b, err2 := strconv.Atoi(to)
-		for r := a; r <= b && err1 == nil && err2 == nil; r++ {
-			titles, below = titles+p.rowHeight(r, usual), r
+		if err1 == nil && err2 == nil {
+			f.titles, f.below = p.between(a, b, usual), b
 		}
 	}
-	used, row := 0.0, 1
-	begin := func(at int) {
-		rows, used = append(rows, at), 0
-		if at > below {
-			used = titles
+	blocks := p.blocks(area.Row2)
+	for _, b := range blocks {
+		for row := b.from; row <= b.to; row++ {
+			f.bare[row] = row
 		}
 	}
-	flow := func(to int) {
-		for ; row <= to; row++ {
-			h := p.rowHeight(row, usual)
-			if row > 1 && (slices.Contains(pages.Breaks, row) || used+h > high) {
-				begin(row)
+	for row := 1; row <= area.Row2; row++ {
+		f.bare[row] = max(f.bare[row], f.bare[row-1])
+	}
+	p.weigh(&f, blocks)
+	for _, c := range p.charts(area.Row2) {
+		for row := c.from + 1; row <= c.to; row++ {
+			f.cut[row] = max(f.cut[row], cutHead)
+		}
+	}
+	for _, row := range pages.Breaks {
+		if row > 1 && row <= area.Row2 {
+			f.cut[row] = asked
+		}
+	}
+	return f.rows(area.Row2), true
+}
+
+// weigh says of each row what it costs to begin a page with it.
+func (p *Plan) weigh(f *fold, blocks []block) {
+	for _, b := range blocks {
+		whole := f.top[b.to+1]-f.top[b.from]+f.titles <= f.high
+		for row := b.from; row <= b.to; row++ {
+			switch {
+			case row == b.from: // the blank row above a title goes with it, so that it stands clear of the rows that are repeated
+				if f.bare[row-1] < row-1 && row > 2 {
+					f.cut[row] += cutBlank
+				}
+			case row <= min(b.head+2, b.to):
+				f.cut[row] += cutHead
+			case whole:
+				f.cut[row] += cutWhole
+			case row > b.to-2:
+				f.cut[row] += cutEnd
 			}
-			used += h
+			if row > b.head+2 && p.isRemark(row) {
+				f.cut[row] += cutRemark
+			}
 		}
 	}
-	for _, b := range p.blocks(area.Row2) {
-		first := b.from
-		if _, _, filled := p.kindOf(first - 1); !filled && first-1 >= max(row, 2) {
-			first--
-		}
-		flow(first - 1)
-		all, head := p.between(first, b.to, usual), p.between(first, min(b.head+2, b.to), usual)
-		fixed := slices.Contains(pages.Breaks, b.from)
-		if !fixed && used > titles && first > 1 && (used+head > high || used+all > high && titles+all <= high && used > high/2) {
-			begin(first)
-			used += p.between(first, first, usual)
-			row = first + 1
-		}
-		flow(b.to)
+}
+
+// isRemark reports whether nothing but side remarks stand in a row: they are of the row
+// above.
+func (p *Plan) isRemark(row int) (is bool) {
+	if p.Rows[row] == nil {
+		return false
 	}
-	return rows, true
+	for _, c := range p.cellsOf(row) {
+		switch {
+		case c.Gone || c.Text == "" && c.Formula == "" && c.Num == 0:
+			continue
+		case c.Style.Role != look.Note:
+			return false
+		}
+		is = true
+	}
+	return is
 }
 
 // usualHeight is that of a row without one of its own.
@@ -151,18 +182,28 @@ func (p *Plan) between(from, to int, usual float64) (all float64) {
 // alone goes with the next.
 func (p *Plan) blocks(last int) []block {
 	out := p.tables(last)
+	for _, c := range p.charts(last) {
+		if !slices.ContainsFunc(out, func(o block) bool { return o.from <= c.to && c.from <= o.to }) {
+			out = append(out, c)
+		}
+	}
+	slices.SortFunc(out, func(a, b block) int { return a.from - b.from })
+	return out
+}
+
+// charts are those that end by the last row, none of which can be cut.
+func (p *Plan) charts(last int) (out []block) {
 	for _, c := range p.Shell.Charts {
 		at, err := grid.ParseRange(c.At)
 		high := c.Height
 		if high == 0 {
 			high = 320
 		}
-		b := block{from: at.Row1, to: at.Row1 + high*72/96/StandardHeight, head: at.Row1 + high*72/96/StandardHeight, body: true}
-		if err == nil && b.to <= last && !slices.ContainsFunc(out, func(o block) bool { return o.from <= b.to && b.from <= o.to }) {
-			out = append(out, b)
+		to := at.Row1 + high*72/96/StandardHeight
+		if err == nil && to <= last {
+			out = append(out, block{from: at.Row1, to: to, head: to, body: true})
 		}
 	}
-	slices.SortFunc(out, func(a, b block) int { return a.from - b.from })
 	return out
 }
 

@@ -35,7 +35,8 @@ func TestBreaks(t *testing.T) {
 		"one that would be cut":         {tables(20, 20), []int{23}},
 		"one longer than a page flows":  {tables(20, 60), []int{35, 69}},
 		"its head is not left behind":   {tables(28, 60), []int{31, 65}},
-		"no page half empty for it":     {tables(3, 30), []int{35}},
+		"no page nearly empty":          {tables(3, 30), []int{28}},
+		"nor the last of a long table":  {tables(67), []int{35, 59}},
 		"a third goes on the next page": {tables(20, 20, 20), []int{23, 46}},
 	} {
 		rows, ok := c.p.Breaks(11)
