@@ -26,7 +26,8 @@ const (
 	curveSteps  = 21                          // 0 % to 100 % in steps of 5
 	rangeChart  = rangeCurve + curveSteps + 4 // of the swings
 	rangeSwing  = rangeChart + 24
-	mostSwings  = 12 // that the chart shows
+	mostSwings  = 12  // that the chart shows
+	swingHigh   = 300 // pixels: curve and swings have room on one page, and the bars of most names are read
 )
 
 func (r *ranges) write() error {
@@ -44,7 +45,6 @@ func (r *ranges) write() error {
 	r.left()
 	r.Checks("Then", "Now")
 	p.Put(rangeAnswer, page.Text(layout.ColName, look.Label, r.answer(), page.Ours))
-	p.Shell.Print.Breaks = []int{rangeChart - 1, rangeSwing}
 	return nil
 }
 
@@ -193,7 +193,7 @@ func (r *ranges) swings() {
 	r.Row++
 	p.Shell.Charts = append(p.Shell.Charts, look.Chart{
 		Kind: look.BarStacked, At: grid.Ref(rangeChart, layout.ColName), Title: "What each assumption does to the cost by itself, the largest first",
-		Names: cells(layout.ColName), Unit: r.Currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: 420,
+		Names: cells(layout.ColName), Unit: r.Currency() + " more or less than priced", Format: "#,##0;-#,##0;", Signed: true, Width: 1100, Height: swingHigh,
 		Series: []look.Series{series("cost_low"), series("cost_high")},
 	})
 }
