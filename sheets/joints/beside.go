@@ -1,6 +1,7 @@
 package joints
 
 import (
+	"math"
 	"strings"
 
 	"seamtally/compute/model"
@@ -33,7 +34,33 @@ const (
 	twoLines   = 26 // points of a row that has room for two lines of words
 	leastFor   = 7  // characters of a column
 	mostDigits = 10 // of an amount of money
+	leastCheck = 26 // characters of the verdict
+	mostCheck  = 44
 )
+
+// window is how many pixels of cells a common wide screen shows: 1920 without the rows'
+// numbers and the bar beside them (common practice, no source).
+const window = 1920 - 50
+
+// fitCheck has the verdict, which is the last result, end where the window does, so that
+// marks, sizes and results are seen together. laid are the new definitions of columns.
+func (b *Lists) fitCheck(l *List, laid []worksheet.Col) {
+	for i, c := range laid {
+		if c.Min != l.Ours[b.Model.Roles.Words] || c.Width != mostCheck {
+			continue
+		}
+		all, width := 0.0, b.widths(l.Info, laid)
+		for col := 1; col < c.Min; col++ {
+			all += width(col) * 96 / 72
+		}
+		zoom := l.Info.Zoom
+		if zoom <= 0 {
+			zoom = 100
+		}
+		room := (window*100/float64(zoom) - all) / digitWidth(b.Styles.DefaultFont())
+		laid[i].Width = min(max(math.Floor(room), leastCheck), mostCheck)
+	}
+}
 
 // resultWidth is the width of a result's column: where its heading may take two lines, as
 // wide as its longest word.

@@ -197,12 +197,11 @@ func (l *List) definitions(m *model.Model) []worksheet.Col {
 const (
 	leastWidth = 9
 	mostWidth  = 34
-	checkWidth = 44
 )
 
 func widthFor(q *model.Quantity) float64 {
 	if q.Key == "check" {
-		return checkWidth
+		return mostCheck
 	}
 	return float64(min(max(utf8.RuneCountInString(book.Heading(q))+2, leastWidth), mostWidth))
 }

@@ -66,6 +66,7 @@ func (f *Filler) Fill(eds []*Editor, seen func(*Editor, *worksheet.Row)) error {
 	b, first := f.b, eds[0].L
 	edit := worksheet.Edit{Strings: b.Strings, Cols: first.definitions(b.Model)}
 	sheet := sheetEditor{eds, seen}
+	b.fitCheck(first, edit.Cols)
 	extent := first.extent()
 	for _, ed := range eds {
 		extent = extent.Union(ed.L.extent())

@@ -45,13 +45,16 @@ func (n shopNames) known(head string, value any) any {
 	return value
 }
 
+// starterZoom has the results beside the list seen together with it on a wide screen.
+const starterZoom = 80
+
 func addJoints(b *Book, metric bool, names shopNames) error {
 	cols, rows := jointColumns(metric), exampleJoints(metric)
 	s := Sheet{
 		Title:     "Joints",
 		FreezeRow: headingRow, FreezeCol: 1,
-		ShowGrid: true,
-		Print:    Print{Paper: PaperFor(metric), TitleRows: fmt.Sprintf("%d:%[1]d", headingRow), Foot: "Joint list"},
+		ShowGrid: true, Zoom: starterZoom,
+		Print: Print{Paper: PaperFor(metric), TitleRows: fmt.Sprintf("%d:%[1]d", headingRow), Foot: "Joint list"},
 	}
 	for i, c := range cols {
 		s.Widths = append(s.Widths, c.width)

@@ -37,23 +37,23 @@ func jointColumns(metric bool) []jointColumn {
 	hint := func(title, prompt string) Validation { return Validation{PromptTitle: title, Prompt: prompt} }
 	return []jointColumn{
 		{head: "Joint", width: 9, style: name},
-		{head: "Car", width: 15, style: name},
+		{head: "Car", width: 14, style: name},
 		{head: "Where", width: 20, style: text},
-		{head: "Kind", width: 9, style: text, choice: words("Kind", "butt", "pie cut", "fillet", "branch", "seam")},
+		{head: "Kind", width: 8, style: text, choice: words("Kind", "butt", "pie cut", "fillet", "branch", "seam")},
 		{head: "Qty per car", width: 7, style: number},
-		{head: length("OD"), width: 8, style: Style{Role: Input, Format: long}},
+		{head: length("OD"), width: 7, style: Style{Role: Input, Format: long}},
 		{head: length("Wall"), width: 8, style: Style{Role: Input, Format: thin}},
-		{head: alloyHead, width: 10, style: text},
+		{head: alloyHead, width: 9, style: text},
 		{head: "Bend (°)", width: 9, style: number},
 		{head: "Pie angle (°)", width: 9, style: number, choice: hint("Pie angle",
 			"Change of direction at one full weld. The saw is set to half of it.")},
 		{head: length("CLR"), width: 9, style: number, choice: hint("CLR", "Radius of the bend to the tube's centreline.")},
-		{head: length("Main tube OD"), width: 10, style: number},
+		{head: length("Main tube OD"), width: 9, style: number},
 		{head: "Branch angle (°)", width: 9, style: number},
 		{head: "Sides", width: 7, style: number, choice: hint("Sides", "2 for a fillet welded inside and out.")},
 		{head: length("Weld length"), width: 9, style: number, choice: hint("Weld length",
 			"Length of one weld as measured; blank where the tube gives it.")},
-		{head: "Passes", width: 8, style: number},
+		{head: "Passes", width: 7, style: number},
 		{head: "Filler", width: 7, style: text, choice: words("Filler", "yes", "no")},
 		{head: setUpHead, width: 24, style: text, choice: Validation{
 			Source:     fmt.Sprintf("%s!$A$%d:$A$%d", quoted(choices), firstRow, firstRow+19),
@@ -62,10 +62,10 @@ func jointColumns(metric bool) []jointColumn {
 		{head: length("Tube length"), width: 9, style: number, choice: hint("Tube length",
 			"Straight tube bought for this line; each tube on one line only.")},
 		{head: length("Purge length"), width: 9, style: number, choice: hint("Purge length", "Tube between the dams.")},
-		{head: "Purges", width: 8, style: number, choice: hint("Purges",
+		{head: "Purges", width: 7, style: number, choice: hint("Purges",
 			"Purge fills for one joint; a fraction where several joints share one, 0 = not purged.")},
 		{head: "Colour", width: 8, style: text, choice: words("Colour", "bright", "straw", "blue")},
-		{head: "Note", width: 28, style: text},
+		{head: "Note", width: 26, style: text},
 	}
 }
 

@@ -41,6 +41,7 @@ type Info struct {
 	SummaryAbove     bool // outline buttons above the detail rows
 	FilterMode       bool // rows are hidden by a filter
 	RightToLeft      bool
+	Zoom             int // per cent, 0 = 100
 	DefaultColWidth  float64
 	OutlineLevelRow  int
 	OutlineLevelCol  int
@@ -229,6 +230,7 @@ func (rd *sheetReader) setting(local string, tag []byte) error {
 		info.Dimension = get("ref")
 	case "sheetView":
 		info.RightToLeft = info.RightToLeft || markup.Bool(get("rightToLeft"), false)
+		info.Zoom = markup.Int(get("zoomScale"), info.Zoom)
 	case "sheetFormatPr":
 		info.DefaultColWidth = markup.Float(get("defaultColWidth"))
 		info.OutlineLevelRow = markup.Int(get("outlineLevelRow"), 0)

@@ -118,7 +118,7 @@ func TestReadOddForms(t *testing.T) {
 func TestReadSheetInfo(t *testing.T) {
 	info, err := Read(strings.NewReader(`<worksheet xmlns="`+markup.SheetNS+`" xmlns:q="r">`+
 		`<sheetPr filterMode="1"><tabColor rgb="FF0000"/><outlinePr summaryBelow="0" summaryRight="0"/></sheetPr>`+
-		`<dimension ref="A1:C9"/><sheetViews><sheetView rightToLeft="1"/></sheetViews>`+
+		`<dimension ref="A1:C9"/><sheetViews><sheetView rightToLeft="1" zoomScale="85"/></sheetViews>`+
 		`<sheetFormatPr defaultRowHeight="15" defaultColWidth="9.5" outlineLevelRow="1" outlineLevelCol="2"/>`+
 		`<cols><col min="2" max="3" width="12.5" style="4" hidden="1" outlineLevel="2" collapsed="1"/><col min="5" max="16384"/></cols>`+
 		`<sheetData><row r="1" hidden="1" outlineLevel="3" collapsed="1" ht="20"><c r="C1" s="1"/></row>`+
@@ -135,7 +135,7 @@ func TestReadSheetInfo(t *testing.T) {
 		})
 	require.NoError(t, err)
 	assert.Equal(t, &Info{
-		Dimension: "A1:C9", SummaryLeft: true, SummaryAbove: true, FilterMode: true, RightToLeft: true,
+		Dimension: "A1:C9", SummaryLeft: true, SummaryAbove: true, FilterMode: true, RightToLeft: true, Zoom: 85,
 		DefaultColWidth: 9.5, OutlineLevelRow: 1, OutlineLevelCol: 2,
 		Cols:      []Col{{Min: 2, Max: 3, Width: 12.5, Style: 4, Hidden: true, OutlineLevel: 2, Collapsed: true}, {Min: 5, Max: grid.MaxCol, Style: -1}},
 		Protected: true, AutoFilter: "A3:C9", MergedCells: []string{"A1:B1", "D4:D5"},
