@@ -52,6 +52,7 @@ type Fault struct {
 type Report struct {
 	Input, Against string
 	Currency       string
+	System         model.System
 	Cells          int     // calculated cells that were worked out afresh and compared
 	Rows           int     // joint rows among them
 	Cost, Price    float64 // of the order, as they should be
@@ -104,7 +105,7 @@ func Workbook(ctx context.Context, o Options) (*Report, error) {
 // sorted is what was found, the heaviest first: what moves the price most.
 func (a *auditor) sorted() *Report {
 	r := &Report{
-		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(),
+		Input: a.o.In, Against: a.o.Against, Currency: a.Currency(), System: a.Model.System,
 		Cells: a.cells, Rows: len(a.Joints), Cost: a.scales.Cost, Price: a.scales.Price, Unweighed: a.scales.Unweighed,
 		LeftOut: a.Run.Report.LeftOut, Verdict: a.Run.Report.Verdict,
 	}

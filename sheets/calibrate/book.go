@@ -15,6 +15,7 @@ import (
 	"seamtally/sheets/disk"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/timesheet"
 )
 
 // Titles of the sheets of the report.
@@ -100,9 +101,9 @@ func (r *Report) save(to disk.Output) error {
 func (r *Report) book() ([]byte, error) {
 	bk := look.New("", 0)
 	for _, s := range []look.Sheet{
-		{Title: sheetFit, Widths: fitWidths(), Print: look.Print{Foot: sheetFit, Portrait: true}},
+		{Title: sheetFit, Widths: fitWidths(), Print: look.Print{Paper: r.paper, Foot: sheetFit, Portrait: true}},
 		{Title: sheetCars, Widths: carsWidths(), FreezeRow: 3,
-			Print: look.Print{Area: fmt.Sprintf("A1:%s", grid.Ref(len(r.Lines)+3, carCell)), TitleRows: "3:3", Foot: sheetCars}},
+			Print: look.Print{Paper: r.paper, Area: fmt.Sprintf("A1:%s", grid.Ref(len(r.Lines)+3, carCell)), TitleRows: "3:3", Foot: sheetCars}},
 	} {
 		if err := bk.AddSheet(s); err != nil {
 			return nil, err
@@ -121,6 +122,20 @@ func (r *Report) book() ([]byte, error) {
 		r.writeFit(plan, r.writeCars(plan))
 		return plan.err
 	})
+}
+
+// paperOf is the paper of a shop with these cars' units; where they differ it is not said.
+func paperOf(lines []timesheet.Line) look.Paper {
+	metric := 0
+	for _, l := range lines {
+		if l.Metric {
+			metric++
+		}
+	}
+	if metric > 0 && metric < len(lines) {
+		return 0
+	}
+	return look.PaperFor(metric > 0)
 }
 
 // Looks of the report's cells.

@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/look"
 	"seamtally/sheets/timesheet"
 	"seamtally/templates"
 )
@@ -94,7 +95,8 @@ type Report struct {
 	Findings []book.Finding
 	Date     string
 
-	Output string         // what was written
+	Output string // what was written
+	paper  look.Paper
 	Priced *sheets.Report // the quote, where one was written into
 }
 
@@ -119,7 +121,7 @@ func Of(ctx context.Context, lines []timesheet.Line, found []book.Finding, o Opt
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Sheets: o.Sheets, Date: o.Date, Findings: slices.Clone(found)}
+	r := &Report{Sheets: o.Sheets, Date: o.Date, Findings: slices.Clone(found), paper: paperOf(lines)}
 	if err := r.fit(lines, q, o); err != nil {
 		return r, err
 	}

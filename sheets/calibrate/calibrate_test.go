@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"math"
@@ -12,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
@@ -516,6 +518,35 @@ func TestReportWorkbook(t *testing.T) {
 	assert.Equal(t, first, second)
 	if dir := os.Getenv("PICTURES"); dir != "" {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "report.xlsx"), first, 0o600))
+	}
+}
+
+// The report is for the paper of its cars' units: Letter (1), or A4 (9) where they are
+// metric, as ECMA-376 part 1, 18.3.1.63 counts them; of both, neither is said.
+func TestPaperOfTheReport(t *testing.T) {
+	for name, c := range map[string]struct {
+		metric func(i int) bool
+		size   int
+	}{
+		"us":     {func(int) bool { return false }, 1},
+		"metric": {func(int) bool { return true }, 9},
+		"both":   {func(i int) bool { return i%2 == 0 }, 0},
+	} {
+		lines := built(4, [3]float64{1, 1, 1})
+		for i := range lines {
+			lines[i].Metric = c.metric(i)
+		}
+		data, err := report(t, lines, Options{Sheets: []string{"floor.xlsx"}}).book()
+		require.NoError(t, err)
+		f, err := excelize.OpenReader(bytes.NewReader(data))
+		require.NoError(t, err)
+		for _, title := range []string{sheetFit, sheetCars} {
+			layout, err := f.GetPageLayout(title)
+			require.NoError(t, err)
+			require.NotNil(t, layout.Size, name)
+			assert.Equal(t, c.size, *layout.Size, name)
+		}
+		require.NoError(t, f.Close())
 	}
 }
 

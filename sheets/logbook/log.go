@@ -98,7 +98,7 @@ func logHeads() []string {
 // that are there are not touched. Its headings are anew if they arrive in this run.
 func (r *Log) Draw(p *page.Plan, at page.Rows, arrive bool, ink *look.Book) error {
 	p.Put(at.First-3, page.Text(ColNo, look.Section, "Log", page.Static))
-	p.Put(at.First-2, page.Text(ColNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out. The check number is the SHA-256 of the file that was read: click on it to see all of it.", page.Static))
+	p.Put(at.First-2, page.Text(ColNo, look.Note, "What each run of the program found changed since the run before. Who and why are yours to write; a run that changes no figure adds no line, and none is ever taken out. The check number is the SHA-256 of the file that was read: its first digits are shown; click on it to see all of it.", page.Static))
 	head := p.Row(at.First - 1)
 	for i, h := range logHeads() {
 		p.Put(at.First-1, page.Text(ColNo+i, look.Heading, h, page.Static))
@@ -141,17 +141,18 @@ func (r *Log) line(p *page.Plan, row, no int, what, sum string, ink *look.Book) 
 	no1 := count(ColNo, no)
 	no1.Style.Align = look.Left
 	words, version := page.Text(logWhat, look.CalcText, what, page.Ours), page.Text(logProgram, look.CalcText, r.Stamp.Version, page.Ours)
+	h := p.Row(row) // of so many lines as words and version take: the check number shows its first digits, none of them cut
+	h.Height, h.Tall = max(h.Height, ink.RowHeight(look.Words, "", 0)), true
 	for _, c := range []*page.Cell{&words, &version} {
 		if across := p.Shell.Widths[c.Col-1]; ink.RowHeight(look.Words, c.Text, across) > ink.RowHeight(look.Words, "", across) {
 			c.Style.Role = look.Words
-			h := p.Row(row)
-			h.Height, h.Tall = max(h.Height, ink.RowHeight(look.Words, c.Text, across)), true
+			h.Height = max(h.Height, ink.RowHeight(look.Words, c.Text, across))
 		}
 	}
 	for _, c := range []page.Cell{
 		no1, words, page.Text(logDate, look.CalcText, r.Stamp.Date, page.Ours),
 		count(logRead, read), count(logPriced, priced), count(logLeftOut, leftOut),
-		page.Text(logFile, look.CalcText, sum, page.Ours), version,
+		page.Text(logFile, look.Words, sum, page.Ours), version,
 		money(logCost, "order_cost"), money(logPrice, "order_price"), page.Text(logWho, look.InputText, r.Stamp.By, page.Ours),
 		page.Text(logWhy, look.InputText, "", page.Ours), page.Text(logFormulas, look.CalcText, r.Fingerprint, page.Ours),
 	} {

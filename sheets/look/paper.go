@@ -5,13 +5,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
-)
 
-// Margins of a page in inches: what every common printer can reach, with room for the
-// footer.
-const (
-	EdgeMargin = 0.4
-	FootMargin = 0.6
+	"seamtally/sheets/part/worksheet"
 )
 
 // PageFilled is how much of a page's height is filled at most: programs round the heights
@@ -38,7 +33,7 @@ func (b *Book) print(s Sheet) error {
 	if err := b.file.SetPageLayout(s.Title, &layout); err != nil {
 		return err
 	}
-	edge, foot, gap := EdgeMargin, FootMargin, 0.3
+	edge, foot, gap := worksheet.EdgeMargin, worksheet.FootMargin, worksheet.FooterMargin
 	if err := b.file.SetPageMargins(s.Title, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap,
 	}); err != nil {

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 )
 
 // Widths of columns in points: of a digit, and of a column without a width.
@@ -148,7 +149,7 @@ func (p *Plan) isHeads(row int) bool {
 // pageHeight is how much of the sheet is as high as a page, once it fits in width.
 func (p *Plan) pageHeight(area grid.Range) float64 {
 	wide, high := p.Shell.Print.Paper.Size(!p.Shell.Print.Portrait)
-	wide, high = (wide-2*look.EdgeMargin)*72, (high-look.EdgeMargin-look.FootMargin)*72*look.PageFilled
+	wide, high = (wide-2*worksheet.EdgeMargin)*72, (high-worksheet.EdgeMargin-worksheet.FootMargin)*72*look.PageFilled
 	all := 0.0
 	for col := area.Col1; col <= area.Col2; col++ {
 		w := float64(columnUnset)

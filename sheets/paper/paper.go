@@ -134,7 +134,7 @@ func (l *List) own(had bool) (Names, *worksheet.Print) {
 // shape is how a page lies, and how many are needed side by side so that letters stay
 // legible.
 func (l *List) shape(last int) (landscape bool, wide int) {
-	side := 2 * worksheet.SideMargins
+	side := 2 * worksheet.EdgeMargin
 	if l.Pages.Margins {
 		side = l.Pages.Left + l.Pages.Right
 	}

@@ -60,7 +60,7 @@ func Load(w io.Writer, r *load.Report) error {
 		row := append([]string{"All", ""}, hours(append(slices.Clone(x.Stages), x.Weighted, x.If, x.P50, x.P80, x.Capacity)...)...)
 		lines = append(append(lines, aligned(append(rows, append(row, "")))...), "")
 	}
-	rows = [][]string{{"Quote", "Revision", "Verdict", "Chance", "Hours", "Starts", "Last car", "SHA-256"}}
+	rows = [][]string{{"Quote", "Revision", "Verdict", "Chance", "Hours", "Starts", "Last car", "Check number"}}
 	for _, f := range r.Files {
 		rows = append(rows, []string{plain(f.Name), plain(f.Revision), f.Word(), number(p, f.Chance*100, 0) + " %", number(p, f.Hours, 1), f.Start, f.Last, f.ShortDigest()})
 	}

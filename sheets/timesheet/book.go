@@ -12,8 +12,8 @@ import (
 	"seamtally/compute/model"
 	"seamtally/sheets"
 	"seamtally/sheets/book"
-	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/plain"
 )
 
@@ -211,7 +211,7 @@ func (w *writer) paper(head int) {
 	size := int(book.PaperOf(w.t.Model.System))
 	w.Do(w.File.SetSheetProps(w.Name, &excelize.SheetPropsOptions{FitToPage: &fit}))
 	w.Do(w.File.SetPageLayout(w.Name, &excelize.PageLayoutOptions{Size: &size, Orientation: &way, FitToWidth: &wide, FitToHeight: &tall}))
-	edge, foot, gap := look.EdgeMargin, look.FootMargin, 0.3 // inches
+	edge, foot, gap := worksheet.EdgeMargin, worksheet.FootMargin, worksheet.FooterMargin // inches
 	w.Do(w.File.SetPageMargins(w.Name, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap, Horizontally: &middle,
 	}))

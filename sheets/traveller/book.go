@@ -11,6 +11,7 @@ import (
 	"seamtally/sheets/book"
 	"seamtally/sheets/look"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/plain"
 )
 
@@ -26,8 +27,8 @@ const boxHigh = 21.0
 
 // Margins of a page in inches.
 const (
-	edge = look.EdgeMargin
-	foot = look.FootMargin
+	edge = worksheet.EdgeMargin
+	foot = worksheet.FootMargin
 )
 
 // writer lays out the travellers, a sheet for each car of a run.

@@ -46,7 +46,9 @@ func Copy(r *audit.Report, out, password string, force bool) error {
 	p := sheet(r, title, look.New(font, size))
 	p.Build = was == ""
 	b.Names.Define(book.NameSheet+keyAudit, page.CellRef(title, 1, 1))
-	if patch.AddSheets, patch.SetNames, err = p.Into(edit, b.Target(nil)); err != nil {
+	target := b.Target(nil)
+	target.Paper = book.PaperOf(r.System)
+	if patch.AddSheets, patch.SetNames, err = p.Into(edit, target); err != nil {
 		return err
 	}
 	patch.SetNames = append(append(patch.SetNames, b.Names.Defined...), b.PrintWhole(p)...)

@@ -1,6 +1,7 @@
 package worksheet
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -21,12 +22,18 @@ type Print struct {
 	Ours func(footer string) bool
 }
 
-// ourMargins go with a page setup into a sheet that has none, in inches: what every
-// common printer can reach, with room for the footer.
-const ourMargins = ` left="0.4" right="0.4" top="0.4" bottom="0.6" header="0.3" footer="0.3"`
+// Margins of our pages in inches: what every common printer can reach, with room for the
+// footer, which stands as far from the edge as the last of them.
+const (
+	EdgeMargin   = 0.4
+	FootMargin   = 0.6
+	FooterMargin = 0.3
+)
 
-// Margins at the left and the right of a page in inches, where a sheet says nothing.
-const SideMargins = 0.4
+// ourMargins go with a page setup into a sheet that has none.
+func ourMargins() string {
+	return fmt.Sprintf(` left="%g" right="%[1]g" top="%[1]g" bottom="%g" header="%g" footer="%[3]g"`, EdgeMargin, FootMargin, FooterMargin)
+}
 
 // IsOurSetup reports whether a page setup is as it was put in: a program that has
 // saved the sheet, or somebody who has changed it, writes more or other than that.
@@ -65,7 +72,7 @@ func (s *splicer) printSections() {
 			return nil
 		}})
 	}
-	empty("pageMargins", ourMargins)
+	empty("pageMargins", ourMargins())
 	empty("pageSetup", setupAttrs(p.Landscape, p.Wide))
 	s.todo = append(s.todo, section{"headerFooter", func(prefix string) error {
 		s.put(markup.AppendStart(nil, prefix, "headerFooter", false))
@@ -102,7 +109,7 @@ func (s *splicer) pageSetup() error {
 
 func (s *splicer) pageMargins() error {
 	p, tag := s.ed.Print, string(s.p.Raw())
-	if p == nil || !p.Remove || !p.Setup || tag[strings.IndexByte(tag+" ", ' '):] != ourMargins+"/>" {
+	if p == nil || !p.Remove || !p.Setup || tag[strings.IndexByte(tag+" ", ' '):] != ourMargins()+"/>" {
 		return s.copyElement()
 	}
 	return s.leaveOut()

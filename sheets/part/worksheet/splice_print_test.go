@@ -17,7 +17,7 @@ func ourFoot(s string) bool { return strings.HasPrefix(s, "&L our") }
 func TestSplicePrint(t *testing.T) {
 	const setup = `<pageSetup orientation="landscape" fitToWidth="2" fitToHeight="0"/>`
 	const foot = `<headerFooter><oddFooter>&amp;L our &amp;&amp; so</oddFooter></headerFooter>`
-	margins := `<pageMargins` + ourMargins + `/>`
+	const margins = `<pageMargins left="0.4" right="0.4" top="0.4" bottom="0.6" header="0.3" footer="0.3"/>`
 	for name, c := range map[string][2]string{
 		"bare": {`<sheetData/>`, `<sheetPr><pageSetUpPr fitToPage="true"/></sheetPr><sheetData/>` + margins + setup + foot},
 		"properties without a fit": {`<sheetPr><outlinePr summaryRight="0"/><pageSetUpPr/></sheetPr><sheetData/><pageMargins left="1"/><tableParts/>`,
