@@ -51,7 +51,7 @@ func (b *Sheet) Plan(title string, at *Places) (*page.Plan, error) {
 	a.contents()
 	a.footMoved()
 	b.Names.Define(book.NameAssumptions, page.RangeRef(title, grid.Range{Row1: 1, Col1: 1, Row2: 1, Col2: 1}))
-	p.Shell.Print = look.Print{TitleRows: "1:2", TitleCols: "A:B", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
+	p.Shell.Print = look.Print{TitleRows: "1:1", TitleCols: "A:B", Foot: b.Foot(), Area: a.printed(), Portrait: true, Breaks: []int{at.Table[b.Model.Tables[0]].First - 3}}
 	return p, nil
 }
 
