@@ -1,11 +1,11 @@
 package joints
 
 import (
-	"math"
 	"strings"
 
 	"seamtally/compute/model"
 	"seamtally/sheets/book"
+	"seamtally/sheets/look"
 	"seamtally/sheets/part/worksheet"
 )
 
@@ -38,10 +38,6 @@ const (
 	mostCheck  = 44
 )
 
-// window is how many pixels of cells a common wide screen shows: 1920 without the rows'
-// numbers and the bar beside them (common practice, no source).
-const window = 1920 - 50
-
 // fitCheck has the verdict, which is the last result, end where the window does, so that
 // marks, sizes and results are seen together. laid are the new definitions of columns.
 func (b *Lists) fitCheck(l *List, laid []worksheet.Col) {
@@ -49,16 +45,12 @@ func (b *Lists) fitCheck(l *List, laid []worksheet.Col) {
 		if c.Min != l.Ours[b.Model.Roles.Words] || c.Width != mostCheck {
 			continue
 		}
-		all, width := 0.0, b.widths(l.Info, laid)
+		var beside []float64
+		width := b.widths(l.Info, laid)
 		for col := 1; col < c.Min; col++ {
-			all += width(col) * 96 / 72
+			beside = append(beside, width(col))
 		}
-		zoom := l.Info.Zoom
-		if zoom <= 0 {
-			zoom = 100
-		}
-		room := (window*100/float64(zoom) - all) / digitWidth(b.Styles.DefaultFont())
-		laid[i].Width = min(max(math.Floor(room), leastCheck), mostCheck)
+		laid[i].Width = look.LeftOver(l.Info.Zoom, digitWidth(b.Styles.DefaultFont()), beside, leastCheck, mostCheck)
 	}
 }
 

@@ -56,6 +56,11 @@ func addJoints(b *Book, metric bool, names shopNames) error {
 		ShowGrid: true, Zoom: starterZoom,
 		Print: Print{Paper: PaperFor(metric), TitleRows: fmt.Sprintf("%d:%[1]d", headingRow), Foot: "Joint list"},
 	}
+	last, err := excelize.ColumnNumberToName(len(cols))
+	if err != nil {
+		return err
+	}
+	s.Print.Area = fmt.Sprintf("A1:%s%d", last, excelize.TotalRows) // results then have pages of their own, in letters no smaller
 	for i, c := range cols {
 		s.Widths = append(s.Widths, c.width)
 		name, err := excelize.ColumnNumberToName(i + 1)
@@ -71,7 +76,8 @@ func addJoints(b *Book, metric bool, names shopNames) error {
 		return err
 	}
 	w := writer{b: b, sheet: s.Title}
-	w.head("Joint list — example rows of an invented car: type yours over them",
+	// Right of the marks, which are repeated on the results' pages: there a title would be cut.
+	w.head(2, "Joint list — example rows of an invented car: type yours over them",
 		"One row is a joint on one car; for a pie-cut line, one bend. OD and wall are needed, what is left blank takes a default. Own columns may be added anywhere.",
 		"An estimate is not a welding procedure: weld, purge and ventilate by qualified procedures and the rules that hold where you work.")
 	for i, c := range cols {
@@ -102,7 +108,7 @@ func addOrder(b *Book, metric bool, _ shopNames) error {
 		return err
 	}
 	w := writer{b: b, sheet: s.Title}
-	w.head("Cars ordered — example row: type yours over it",
+	w.head(1, "Cars ordered — example row: type yours over it",
 		"The car is written as in the joint list. The bid is the fixed price already offered for one car; leave it blank if there is none.", "")
 	for i, head := range []string{"Car", "Cars ordered", "Bid per car"} {
 		w.put(i+1, headingRow, head, Style{Role: Heading})
@@ -121,7 +127,7 @@ func addChoices(b *Book, metric bool, names shopNames) error {
 		return err
 	}
 	w := writer{b: b, sheet: s.Title}
-	w.head("Names that the joint list offers for its set-ups",
+	w.head(1, "Names that the joint list offers for its set-ups",
 		"A set-up is added on the Assumptions sheet, once the list has been priced; write its name here too.", "")
 	for i, name := range names.setups {
 		w.put(1, firstRow+i, name, Style{Role: InputText})
@@ -154,11 +160,11 @@ func (w *writer) put(col, row int, value any, s Style) {
 }
 
 // head writes what stands above a list: its title, and up to two remarks.
-func (w *writer) head(title, hint, second string) {
-	w.put(1, 1, title, Style{Role: Title})
-	w.put(1, 2, hint, Style{Role: Note})
+func (w *writer) head(col int, title, hint, second string) {
+	w.put(col, 1, title, Style{Role: Title})
+	w.put(col, 2, hint, Style{Role: Note})
 	if second != "" {
-		w.put(1, 3, second, Style{Role: Note})
+		w.put(col, 3, second, Style{Role: Note})
 	}
 	w.height(1, 24)
 }
