@@ -31,7 +31,7 @@ func Fill(f *layout.Laid) error {
 	p := f.P
 	p.Shell.Widths = []float64{5, 36, 14, 11, 11, 11, 12, 11, 11, 11, 11, 11, 12, 12, 12}
 	p.Shell.FreezeRow = layout.RowVerdict
-	f.About("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut stands on Assumptions under Days shut, or on any sheet of the shop's that has the headings From, To and Why, and no others. An estimate is no promise.")
+	f.About("When each car is done, if the specs follow one another as on Assumptions and nothing else takes the hours given to orders. When the shop is shut stands on Assumptions, or on a sheet headed From, To and Why alone. An estimate is no promise.")
 	f.Down("schedule_end")
 	f.Row++
 	f.Down("schedule_shop")
