@@ -68,6 +68,7 @@ func Check(ctx context.Context, in, password string) (*CheckReport, error) {
 	}
 	defer b.Close()
 	run := newRun(ctx, b, PriceOptions{In: in, DryRun: true}, Unwatched{})
+	run.Unwritten = true
 	edit := b.Package.Edit()
 	defer edit.Close()
 	if err := run.all(edit); err != nil {

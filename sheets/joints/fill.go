@@ -77,7 +77,7 @@ func (f *Filler) Fill(eds []*Editor, seen func(*Editor, *worksheet.Row)) error {
 	edit.Editor, edit.Extent = &sheet, extent.String()
 	edit.Print = b.printed(eds, edit.Cols)
 	fill := func() error { return b.SplicePart(f.e, first.Part, edit) }
-	if b.ReadOnly {
+	if b.ReadOnly || b.Unwritten {
 		fill = func() error {
 			_, err := b.ReadPart(first.Part, func(row *worksheet.Row) error {
 				_, err := sheet.Row(row)

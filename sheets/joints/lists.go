@@ -21,7 +21,8 @@ type Lists struct {
 	Watch       Observer
 	Next        func() error // counts a joint, and says whether the run is to end
 	Refill      bool         // numbers typed over calculated cells give way to their formulas
-	ReadOnly    bool         // the lists are worked out, and not written into the edited package
+	ReadOnly    bool         // nothing is written into the edited package
+	Unwritten   bool         // the lists at least are not: they are worked out alone
 }
 
 // Unread is a sheet that is neither a joint list nor the list of cars.

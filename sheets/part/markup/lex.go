@@ -122,6 +122,43 @@ func (p *Reader) lexText() (int, error) {
 	return n, nil
 }
 
+// plainText moves to the end of the element just started where what it holds, and
+// its end tag, have been read ahead, and it holds text alone: nearly every formula
+// and value. Else, or where there is something wrong with it, nothing moves.
+func (p *Reader) plainText() ([]byte, bool) {
+	t := p.tape
+	b := t.ahead()
+	n := bytes.IndexByte(b, '<')
+	if n < 0 || p.Tok.Closed {
+		return nil, false
+	}
+	top := p.open[len(p.open)-1]
+	end := n + len("</") + len(top.Local) + len(">")
+	if top.Prefix != "" || end > len(b) || b[n+1] != '/' || string(b[n+2:end-1]) != top.Local || b[end-1] != '>' {
+		return nil, false
+	}
+	text := b[:n]
+	simple, fault := checkText(text)
+	if fault == "" && bytes.Contains(text, []byte("]]>")) {
+		return nil, false
+	}
+	if fault == "" && !simple {
+		p.scratch, fault = decodeEntities(p.scratch[:0], text, true)
+		text = p.scratch
+	}
+	if fault != "" {
+		return nil, false
+	}
+	off := t.offset()
+	p.Tok = Token{Kind: End, Off: off + int64(n), End: off + int64(end)}
+	p.pop()
+	t.pos += end
+	if !p.held {
+		t.mark = p.Tok.Off
+	}
+	return text, true
+}
+
 func (p *Reader) lexMarked() (int, error) {
 	b, err := p.tape.need(len("<![CDATA["))
 	switch {
@@ -323,6 +360,9 @@ func (p *Reader) lexAttrs(tag []byte) error {
 // name takes a name apart at its colon. Names come again and again, so the
 // strings are kept.
 func (p *Reader) name(b []byte) (prefix, local string, ok bool) {
+	if len(b) == 1 && 'a' <= b[0] && b[0] <= 'z' { // as cells and most of what they have
+		return "", letters[b[0]-'a':][:1], true
+	}
 	if n, known := p.names[string(b)]; known {
 		return n.Prefix, n.Local, true
 	}
@@ -342,6 +382,8 @@ func (p *Reader) name(b []byte) (prefix, local string, ok bool) {
 	}
 	return prefix, local, true
 }
+
+const letters = "abcdefghijklmnopqrstuvwxyz"
 
 // maxNames bounds the names that are kept.
 const maxNames = 1000

@@ -186,6 +186,9 @@ func (p *Reader) Skip() error {
 // Text appends the character data of the element just started, up to its end.
 // Elements inside count as nothing.
 func (p *Reader) Text(dst []byte) ([]byte, error) {
+	if text, ok := p.plainText(); ok {
+		return append(dst, text...), nil
+	}
 	inside := p.Depth()
 	for {
 		if err := p.Next(); err != nil {

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"github.com/klauspost/compress/flate"
 )
 
 // ContentTypes is the one part that every package has.
@@ -62,6 +64,7 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*Package, error) {
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		return nil, notZip(r, size, err)
 	}
+	z.RegisterDecompressor(zip.Deflate, flate.NewReader) // in less time than the standard library's
 	p := &Package{zip: z, lim: lim, index: make(map[string]*zip.File, len(z.File))}
 	if err := p.takeEntries(); err != nil {
 		return nil, err

@@ -141,15 +141,14 @@ func (s *rowScan) cell(last int) error {
 	c := Cell{Row: s.row.Num, Col: last + 1}
 	sp := cellSpan{start: tok.Off, tagEnd: tok.End}
 	kind := s.cellAttrs(&c, &sp)
-	name := grid.Ref(c.Row, c.Col)
+	name := func() string { return grid.Ref(c.Row, c.Col) }
 	switch {
 	case c.Row != s.row.Num:
-		c.Row = s.row.Num
-		return s.located(s.p.Errorf("it stands in row %d; the file is damaged, restore it from a copy", s.row.Num), name)
+		return s.located(s.p.Errorf("it stands in row %d; the file is damaged, restore it from a copy", s.row.Num), name())
 	case c.Col == 0:
 		return s.located(s.p.Errorf("a cell whose reference cannot be read; cells run from A1 to XFD1048576"), "")
 	case c.Col <= last:
-		return s.located(s.p.Errorf("it comes after column %s; cells must ascend and be there once", grid.ColName(last)), name)
+		return s.located(s.p.Errorf("it comes after column %s; cells must ascend and be there once", grid.ColName(last)), name())
 	case c.Col > grid.MaxCol:
 		return s.located(s.p.Errorf("the row has more than %d columns; the file is damaged, restore it from a copy", grid.MaxCol), "")
 	}
@@ -162,7 +161,7 @@ func (s *rowScan) cell(last int) error {
 		if errors.As(err, &e) && e.Offset == 0 {
 			e.Offset = sp.start
 		}
-		return s.located(err, name)
+		return s.located(err, name())
 	}
 	sp.end = s.p.Tok.End
 	s.row.Cells = append(s.row.Cells, c)
