@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamtally/compute/units"
 	"seamtally/sheets/book"
 )
 
@@ -60,7 +61,7 @@ func (ac *account) mayCount(s *stray) bool {
 	q := ac.b.Model.Line.Quantity("qty")
 	desc, _ := ac.b.Headings.Column(q.Key)
 	up := s.counting.some && !s.counting.broken
-	return s.words == 0 && s.least >= 0 && s.most <= mostOwnPieces && !up && ac.fits(s, q, desc)
+	return s.words == 0 && s.least >= 0 && s.most <= mostOwnPieces && !up && ac.fits(s, q, desc, []units.Unit{q.Unit})
 }
 
 // markCounts is what speaks for a column of marks holding pieces.

@@ -280,19 +280,9 @@ func (ac *account) mayBe(s *stray) []string {
 		}
 		return ac.setupsThere(s)
 	}
-	var near, fit []string
-	for _, q := range ac.b.Model.Line.Quantities {
-		desc, known := ac.b.Headings.Column(q.Key)
-		if q.Role != model.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
-			continue
-		}
-		switch {
-		case !ac.fits(s, q, desc), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
-		case desc.Head == s.heading.Nearest:
-			near = append(near, desc.Head)
-		default:
-			fit = append(fit, desc.Head)
-		}
+	near, fit := ac.inputs(s, false)
+	if len(near)+len(fit) == 0 {
+		near, fit = ac.inputs(s, true)
 	}
 	if s.onlyRows(ac.L) && !s.hasUnit {
 		return near
@@ -300,8 +290,32 @@ func (ac *account) mayBe(s *stray) []string {
 	return append(near, fit...)
 }
 
-// fits reports whether the values of a column can be those of an input.
-func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
+// inputs lists those that a column may hold: that which its heading comes near to, and
+// the others. A length without a unit is in the book's, or in that of the other system.
+func (ac *account) inputs(s *stray, otherUnit bool) (near, fit []string) {
+	for _, q := range ac.b.Model.Line.Quantities {
+		desc, known := ac.b.Headings.Column(q.Key)
+		if q.Role != model.Input || !known || desc.Table != "lines" || ac.L.Shop[q.Key].Col > 0 {
+			continue
+		}
+		in := []units.Unit{q.Unit}
+		if otherUnit {
+			in = desc.Takes.UnitsUsed()
+		}
+		switch {
+		case !ac.fits(s, q, desc, in), s.twin != nil && s.counts() && !s.twin.q.Unit.SameDim(q.Unit):
+		case desc.Head == s.heading.Nearest:
+			near = append(near, desc.Head)
+		default:
+			fit = append(fit, desc.Head)
+		}
+	}
+	return near, fit
+}
+
+// fits reports whether the values of a column can be those of an input, numbers without
+// a unit in one of some units.
+func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column, in []units.Unit) bool {
 	if q.IsText() {
 		another := s.heading.Key != "" && s.heading.Key != q.Key // whose cells cannot be these words
 		return s.numbers == 0 && !another && ac.wordsFit(s, q, desc)
@@ -318,17 +332,16 @@ func (ac *account) fits(s *stray, q *model.Quantity, desc entry.Column) bool {
 	if desc.Takes == entry.TakesCount && (!s.whole || s.least == 1 && s.most == 1) {
 		return false
 	}
-	return !q.Beyond(ac.inUnit(s, q, s.least)) && !q.Beyond(ac.inUnit(s, q, s.most))
-}
-
-// inUnit is a number of a stray column in the unit of an input.
-func (ac *account) inUnit(s *stray, q *model.Quantity, x float64) float64 {
-	if s.heading.HasUnit {
-		if f, err := units.Conversion(s.heading.Unit, q.Unit); err == nil {
-			return f.Apply(x)
-		}
+	switch {
+	case s.heading.HasUnit:
+		in = []units.Unit{s.heading.Unit}
+	case s.hasUnit:
+		in = []units.Unit{s.unit}
 	}
-	return x
+	return desc.Head == s.heading.Nearest || slices.ContainsFunc(in, func(unit units.Unit) bool {
+		f, err := units.Conversion(unit, q.Unit)
+		return err == nil && !q.Beyond(f.Apply(s.least)) && !q.Beyond(f.Apply(s.most))
+	})
 }
 
 // tellHeadings tells of headings that are questioned, that are not known but near

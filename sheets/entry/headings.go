@@ -45,6 +45,18 @@ func (t Takes) unit() (u units.Unit, ok bool) {
 	return u, err == nil
 }
 
+// UnitsUsed are the units, of either system, that shops write quantities of a kind in
+// without a word: a length in mm or in inches.
+func (t Takes) UnitsUsed() (out []units.Unit) {
+	if u, ok := t.unit(); ok {
+		out = append(out, u)
+	}
+	if inch, err := units.Parse("in"); err == nil && t == TakesLength {
+		out = append(out, inch)
+	}
+	return out
+}
+
 // Column describes what one key's column holds.
 type Column struct {
 	Key      string

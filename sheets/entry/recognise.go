@@ -76,7 +76,20 @@ func (h *Headings) recognise(raw string) Match {
 			}
 		}
 	}
-	return Match{Nearest: h.nearest(list)}
+	return h.unknown(text, list)
+}
+
+// unknown is the match of a heading that is not known. The unit that it has in brackets
+// is still that of the numbers below it.
+func (h *Headings) unknown(text string, list []token) Match {
+	m := Match{Nearest: h.nearest(list)}
+	for _, w := range h.windows(list) {
+		if w.fillsBrackets(list) {
+			m.Unit, m.HasUnit, m.UnitText = w.unit, true, w.text(text, list)
+			break
+		}
+	}
+	return m
 }
 
 // Recognise2 reads a heading that stands in two rows: split over both ("Wall"
@@ -108,12 +121,12 @@ func (h *Headings) Recognise2(upper, lower string) Match {
 	switch {
 	case h.groups[h.form(over, false)]:
 		return m
-	case both.Nearest != "":
-		return both
-	case m.Key != "":
-		return Match{Nearest: h.head(m.Key)}
+	case both.Nearest == "" && m.Key != "":
+		both.Nearest = h.head(m.Key)
+	case both.Nearest == "":
+		both.Nearest = m.Nearest
 	}
-	return Match{Nearest: m.Nearest}
+	return both
 }
 
 // RecogniseUnder reads a heading under a group that spans several columns,
