@@ -29,6 +29,7 @@ type newPart struct {
 	removed bool
 	data    []byte
 	spool   *spool
+	same    *bool // as the old content; nil: not compared yet
 }
 
 // Edit begins a new package from this one.
@@ -169,15 +170,24 @@ func (e *Edit) Changed() []string {
 	return names
 }
 
-// same says whether a part's new content is its old content. Anything that
-// cannot be read counts as different.
+// same says whether a part's new content is its old content, which takes reading both:
+// it is asked for what has changed, and when that is written.
 func (e *Edit) same(f *zip.File, n *newPart) bool {
+	if n.spool != nil && !n.spool.closed {
+		return false
+	}
+	if n.same == nil {
+		same := e.compare(f, n)
+		n.same = &same
+	}
+	return *n.same
+}
+
+// compare reads both. Anything that cannot be read counts as different.
+func (e *Edit) compare(f *zip.File, n *newPart) bool {
 	var size uint64
 	var sum uint32
 	if n.spool != nil {
-		if !n.spool.closed {
-			return false
-		}
 		size, sum = n.spool.size, n.spool.crc.Sum32()
 	} else {
 		size, sum = uint64(len(n.data)), crc32.ChecksumIEEE(n.data)
