@@ -48,6 +48,10 @@ const ofPeople = "welder"
 // mostTexts bounds how many different words are kept of a column.
 const mostTexts = 50
 
+func newStray() *stray {
+	return &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
+}
+
 // stray gives the account of a column of the shop's, nil for one that needs none.
 func (ac *account) stray(col int) *stray {
 	s, known := ac.strays[col]
@@ -60,10 +64,10 @@ func (ac *account) stray(col int) *stray {
 		ac.strays[col] = nil
 		return nil
 	}
-	s = &stray{whole: true, sequence: true, texts: map[string]int{}, names: map[string]int{}}
+	s = newStray()
 	s.heading = l.Meaning(ac.b.Headings, col)
 	if m := s.heading; m.Key == "" && !m.Own && m.Question == "" && !ac.lacksPieces() {
-		if of, is := ac.b.Headings.Otherwise(l.HeadingText(col)); is && (of.Key == "" || l.Shop[of.Key].Col > 0 && !harmless(of.Key)) {
+		if of, is := ac.b.Headings.Otherwise(l.HeadingText(col)); is && (of.Key == "" || l.Shop[of.Key].Col > 0 && !joints.OnlyNames(of.Key)) {
 			s.heading, s.otherwise = of, true
 		}
 	}
@@ -374,7 +378,7 @@ func (ac *account) tellHeadings() {
 			if !s.differs && ac.inOtherUnit(m) {
 				continue // the same in both units
 			}
-			if s.differs && (!harmless(m.Key) || ac.yesAndNo(s)) { // "Weld?" says no mark
+			if s.differs && (!joints.OnlyNames(m.Key) || ac.yesAndNo(s)) { // "Weld?" says no mark
 				ac.open[col] = true
 				b.unsettled(book.CheckColumns, "heading twice", cell, what+", and the two differ", "reword the one that is not meant, or settle it: "+book.SettleAs(place, book.OwnWord))
 				continue
@@ -399,9 +403,6 @@ func (ac *account) otherwise(col int, s *stray) string {
 	}
 	return fmt.Sprintf("%s holds numbers beside the joints, and may say that their rows are otherwise; it is not read", ac.named(col))
 }
-
-// harmless reports whether an input only says which joint it is.
-func harmless(key string) bool { return key == "mark" || key == "section" }
 
 // counts reports whether a column holds quantities.
 func (s *stray) counts() bool { return s.numbers > 0 }

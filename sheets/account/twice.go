@@ -28,7 +28,7 @@ func (ac *account) keepAlike() {
 func (ac *account) wholeJoint() string {
 	var out strings.Builder
 	for _, c := range ac.Cols {
-		if c.Q.Role != model.Input || harmless(c.Q.Key) || c.Q.Key == "car" {
+		if c.Q.Role != model.Input || joints.OnlyNames(c.Q.Key) || c.Q.Key == "car" {
 			continue
 		}
 		if c.Q.IsText() {

@@ -14,7 +14,7 @@ import (
 // tellUnread goes through the sheets that were not read, and says of which it is
 // not settled that they hold neither joints nor cars ordered.
 func (b *Ledger) tellUnread() error {
-	marks, likes := b.marksRead()
+	joints := b.elsewhere()
 	w := unread.Workbook{Reader: b.texts, Doubtful: b.doubtful}
 	for i := range b.Unread {
 		u := &b.Unread[i]
@@ -22,11 +22,11 @@ func (b *Ledger) tellUnread() error {
 			continue
 		}
 		alone := w.Sheet(&u.Near)
-		others := elsewhere{b: b, title: u.Sheet.Name, marks: marks, likes: likes, found: map[string]bool{}, cols: map[int]*beside{}}
+		others := joints.Sheet(u.Sheet.Name)
 		says, at := "", ""
 		info, err := b.ReadPart(u.Sheet.PartName, func(r *worksheet.Row) error {
 			alone.Row(r)
-			others.row(r)
+			others.Row(r)
 			if says == "" {
 				says, at = b.wordsOf(r)
 			}
@@ -42,7 +42,7 @@ func (b *Ledger) tellUnread() error {
 		}
 		what, cell := alone.Joints()
 		if what == "" {
-			what, cell = others.may()
+			what, cell = others.May()
 		}
 		if what == "" {
 			what, cell = alone.Cars()

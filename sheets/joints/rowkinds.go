@@ -233,3 +233,6 @@ func (b *Lists) anyWord(list, s string) bool {
 
 // mostFirstWords is the longest text that is looked at so, in bytes.
 const mostFirstWords = 100
+
+// OnlyNames reports whether an input only says which joint it is.
+func OnlyNames(key string) bool { return key == "mark" || key == "section" }
