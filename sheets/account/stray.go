@@ -71,7 +71,7 @@ func (ac *account) stray(col int) *stray {
 			s.heading, s.otherwise = of, true
 		}
 	}
-	if s.own = s.heading.Own || s.heading.Key == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
+	if s.own = s.heading.Own || s.heading.Key == "" && s.heading.Question == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -362,8 +362,8 @@ func (ac *account) tellHeadings() {
 		cell, text, m := l.Ref(l.HeadRow, col), l.HeadingText(col), s.heading
 		place := l.ColumnName(col)
 		switch {
-		case s.isTwin():
-		case m.Question != "" && (s.counts() && !s.onlyRows(l) || !s.counts() && ac.yesAndNo(s)):
+		case s.isTwin(), m.Divides && !s.counts() && !s.divides(l):
+		case m.Question != "" && (s.counts() && !s.onlyRows(l) || !s.counts() && (m.Divides || ac.yesAndNo(s))):
 			ac.open[col] = true
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
@@ -406,6 +406,11 @@ func (ac *account) otherwise(col int, s *stray) string {
 
 // counts reports whether a column holds quantities.
 func (s *stray) counts() bool { return s.numbers > 0 }
+
+// divides reports whether rows of a list differ in words, one of which may be none.
+func (s *stray) divides(l *joints.List) bool {
+	return len(s.names) > 1 || s.words > 0 && s.words < l.Rows.Read
+}
 
 // onlyRows reports whether a column only counts the rows, beside a column of
 // pieces.

@@ -78,6 +78,7 @@ type meaning struct {
 	own      bool
 	ownAs    string // the first word of its line, which stands for the kind
 	bare     string // the question that is asked where no unit stands beside it
+	divides  bool   // the question is asked of words, where rows differ in them
 }
 
 // Headings knows the headings of the lists. It is safe for use by several
@@ -179,11 +180,11 @@ func (h *Headings) add(f field, after []field) error {
 		return nil
 	case "own":
 		return h.addSpellings(f, meaning{own: true, ownAs: f.list()[0]})
-	case "ask":
+	case "ask", "divides":
 		if len(after) == 0 || after[0].name != "because" {
 			return f.fault("a spelling is questioned without a question; add a because line below")
 		}
-		return h.addSpellings(f, meaning{question: after[0].text})
+		return h.addSpellings(f, meaning{question: after[0].text, divides: f.name == "divides"})
 	case "because":
 		return nil
 	}

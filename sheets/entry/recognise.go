@@ -15,6 +15,7 @@ type Match struct {
 	HasUnit  bool
 	UnitText string // the unit as the heading writes it, in small letters: `"`, "mm"
 	Question string // why the heading is not taken as it stands, and what to do
+	Divides  bool   // the question is about words, where rows differ in them
 	Nearest  string // for a heading that is not known: the nearest known one, or ""
 	Own      bool   // a column that lists have and no price comes of: a drawing's number, a date
 	OwnAs    string // the word that stands for all of its kind: "drawing" for "Dwg no."
@@ -56,7 +57,7 @@ func (h *Headings) recognise(raw string) Match {
 		if m.bare != "" {
 			return Match{Question: m.bare, Nearest: h.head(m.key)}
 		}
-		return Match{Key: m.key, Question: m.question, Own: m.own, OwnAs: m.ownAs, Exact: m.key != "" && !m.loose}
+		return Match{Key: m.key, Question: m.question, Divides: m.divides, Own: m.own, OwnAs: m.ownAs, Exact: m.key != "" && !m.loose}
 	}
 	for _, w := range h.windows(list) {
 		rest := w.without(list)
