@@ -41,6 +41,20 @@ func (ac *account) keepAside(r *worksheet.Row, below bool) {
 	}
 }
 
+// keepTotal keeps the words of a total that say more than that it is one: "Total per side".
+// One of both sides has both of them above.
+func (ac *account) keepTotal(r *worksheet.Row) {
+	words := *r
+	words.Cells = slices.DeleteFunc(slices.Clone(r.Cells), func(c worksheet.Cell) bool {
+		if c.Kind != worksheet.Text {
+			return true
+		}
+		said, t := sayings.Words(c.Text), ac.b.texts
+		return t.Has("repeat", said) == "" && len(t.Numbers(c.Text)) == 0 || slices.ContainsFunc(said, func(w string) bool { return t.OneOf("pair", w) == "both" })
+	})
+	ac.keepAside(&words, true)
+}
+
 // tellAsides tells of numbers around the joints that may be those of the cars ordered.
 func (b *Ledger) tellAsides() {
 	if b.Cars != nil || len(b.doubtful) == 0 {

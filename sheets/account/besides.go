@@ -8,6 +8,7 @@ import (
 
 	"seamtally/sheets/book"
 	"seamtally/sheets/joints"
+	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/worksheet"
 	"seamtally/sheets/sayings"
 	"seamtally/sheets/settling"
@@ -28,29 +29,60 @@ type besideSaid struct {
 // row says none, or another wall: "pie cut" under Remarks, "pair" under Hand.
 func (ac *account) besideJoint(r *worksheet.Row) {
 	for i := range r.Cells {
-		c := &r.Cells[i]
-		key := ac.Keys[c.Col]
-		if c.Kind != worksheet.Text || ac.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || len(c.Text) > sayings.Longest {
-			continue
-		}
-		text := strings.TrimSpace(c.Text)
-		if key == "" && !ac.meantSo(c.Col, key) {
-			ac.keepReferring(r.Num, c.Col, text)
-		}
-		s := besideSaid{Beside: ac.said.Beside(ac.Editor, text, key)}
-		if s.What == "" || key != "" && ac.meantSo(c.Col, key) || key == "" && ac.settledWith(c.Col, text) || key == "" && s.Rule != sayings.RulePair && ac.b.settledOwn(ac.L, book.OfAll) {
-			continue
-		}
-		if was, has := ac.besides[c.Col]; has {
-			was.more++
-			continue
-		}
-		if ac.besides == nil {
-			ac.besides = map[int]*besideSaid{}
-		}
-		s.cell, s.text = ac.L.Ref(r.Num, c.Col), strings.Clone(text)
-		ac.besides[c.Col] = &s
+		ac.besideCell(r, &r.Cells[i])
 	}
+	for col, m := range ac.over {
+		if r.Num > m.row && r.Num <= m.last {
+			ac.besideCell(r, &worksheet.Cell{Col: col, Kind: worksheet.Text, Text: m.text})
+		}
+	}
+}
+
+// mergedWords are words in cells that are merged over several rows: they stand in the first
+// of them, and are said of all.
+type mergedWords struct {
+	row, last int
+	text      string
+}
+
+// mergedDown are the cells of a sheet that are merged over several rows: the last of these, by
+// the first and its column.
+func mergedDown(l *joints.List) map[[2]int]int {
+	out := map[[2]int]int{}
+	for _, ref := range l.Info.MergedCells {
+		if r, err := grid.ParseRange(ref); err == nil && r.Row2 > r.Row1 {
+			out[[2]int{r.Row1, r.Col1}] = r.Row2
+		}
+	}
+	return out
+}
+
+// besideCell looks at one such cell.
+func (ac *account) besideCell(r *worksheet.Row, c *worksheet.Cell) {
+	key := ac.Keys[c.Col]
+	if c.Kind != worksheet.Text || ac.OurCell(c.Col) || key != "" && key != "mark" && key != "section" || len(c.Text) > sayings.Longest {
+		return
+	}
+	text := strings.TrimSpace(c.Text)
+	if last := ac.merged[[2]int{r.Num, c.Col}]; last > 0 {
+		ac.over[c.Col] = mergedWords{r.Num, last, strings.Clone(text)}
+	}
+	if key == "" && !ac.meantSo(c.Col, key) {
+		ac.keepReferring(r.Num, c.Col, text)
+	}
+	s := besideSaid{Beside: ac.said.Beside(ac.Editor, text, key)}
+	if s.What == "" || key != "" && ac.meantSo(c.Col, key) || key == "" && ac.settledWith(c.Col, text) || key == "" && s.Rule != sayings.RulePair && ac.b.settledOwn(ac.L, book.OfAll) {
+		return
+	}
+	if was, has := ac.besides[c.Col]; has {
+		was.more++
+		return
+	}
+	if ac.besides == nil {
+		ac.besides = map[int]*besideSaid{}
+	}
+	s.cell, s.text = ac.L.Ref(r.Num, c.Col), strings.Clone(text)
+	ac.besides[c.Col] = &s
 }
 
 // settledWith reports whether the shop has settled a column of its own, and with it these
@@ -120,6 +152,9 @@ func (ac *account) tellSaying(t *titleRow, where string, ways ...string) bool {
 	}
 	if what == "" && (where == "among" || where == "below") && !t.leads && t.Row > ac.firstJoint && ac.L.Shop["car"].Col == 0 && ac.namesOtherCar(t.Text) {
 		what = "be the name of a car"
+	}
+	if what == "" && where == "among" && t.leads && ac.b.texts.EndsList(t.Text) {
+		what = "say that the list ends there"
 	}
 	return ac.tellSaid(t, where, what)
 }

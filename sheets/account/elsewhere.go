@@ -7,6 +7,7 @@ import (
 	"seamtally/sheets/elsewhere"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/sayings"
 )
 
 // elsewhere has the lists looked for on sheets that are not read.
@@ -39,8 +40,18 @@ func (l listRead) Pieces(mark string) (float64, bool) {
 	return n, has
 }
 
+// HasPlace: also a column that is not read may give it, as of assemblies.
 func (l listRead) HasPlace(text string) bool {
-	return l.ac.places[strings.ToLower(strings.TrimSpace(text))]
+	text = strings.TrimSpace(text)
+	if l.ac.places[strings.ToLower(text)] {
+		return true
+	}
+	for _, s := range l.ac.strays {
+		if s != nil && !s.own && s.texts[text] > 0 && !sayings.Nothing(text) && l.ac.b.texts.OneOf("yes", text) == "" {
+			return true
+		}
+	}
+	return false
 }
 
 func (l listRead) Otherwise(text string) bool { return l.ac.said.Otherwise(text) != "" }

@@ -65,6 +65,8 @@ type columnsBeside struct {
 	first   firstOnly      // those that only the first joint fills
 	side    listBeside
 	besides map[int]*besideSaid // words in them
+	merged  map[[2]int]int      // the last row of cells that are merged downwards, by their first
+	over    map[int]mergedWords // such cells with words, by their column
 }
 
 // marksSeen are the marks of the joints of a list.
@@ -145,6 +147,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 			ac.tellAbove()
 			ac.tellListBeside()
 			ac.tellStrays()
+			ac.tellTicks()
 			ac.tellMarkCounts()
 			ac.tellBesides()
 			ac.tellFirstOnly()
@@ -166,7 +169,7 @@ func (b *Ledger) FillLists(e *opc.Edit) error {
 func (b *Ledger) accountOf(ed *joints.Editor) *account {
 	ac := &account{
 		Editor: ed, b: b, alike: alike.NewList(),
-		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L)},
+		columnsBeside: columnsBeside{strays: map[int]*stray{}, open: map[int]bool{}, twins: b.twinsOf(ed.L), merged: mergedDown(ed.L), over: map[int]mergedWords{}},
 		marksSeen:     marksSeen{seen: map[string]seenMark{}},
 		carsSeen:      carsSeen{cars: map[string]carPlace{}, left: map[string]bool{}},
 		wordsAround:   wordsAround{said: b.texts.Of(ed.Cols), places: map[string]bool{}, refers: map[int]bool{}},
@@ -230,8 +233,11 @@ func (ac *account) noJoint(r *worksheet.Row) {
 	if t := ac.titleOf(r, why); t != nil {
 		ac.titles = append(ac.titles, *t)
 	}
-	if why == joints.IsNote || why == "" {
+	switch why {
+	case joints.IsNote, "":
 		ac.keepAside(r, true)
+	case joints.IsTotal:
+		ac.keepTotal(r)
 	}
 	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return joints.Filled(&c) && !ac.OurCell(c.Col) }) {
 		ac.lastFilled = r.Num

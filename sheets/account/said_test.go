@@ -35,6 +35,13 @@ func TestSaidBesideRows(t *testing.T) {
 		}
 		return tab{"Coupe", rows}
 	}
+	counted := func(heading string, cells ...string) tab {
+		rows := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Qty", heading}}
+		for i, c := range cells {
+			rows = append(rows, shop.Row{[]string{"A1", "A2", "A3"}[i], 3, 0.047, i + 2, c})
+		}
+		return tab{"Coupe", rows}
+	}
 	firstOnly := func(word string, below int) tab {
 		rows := []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Shielding"}, {"A1", 3, 0.047, word}}
 		for i := range below {
@@ -107,6 +114,43 @@ func TestSaidBesideRows(t *testing.T) {
 		"subtotals between":              {[]tab{list(shop.Row{nil, 3, 0.047, nil, 3}, shop.Row{"A4", 2, 0.035, "butt", 2}, shop.Row{"A5", 2, 0.035, "butt", 1}, shop.Row{nil, 2, 0.035, nil, 3})}, "Coupe!B5", "a total is no joint", ""},
 		"one joint without a mark":       {[]tab{list(shop.Row{nil, 2.5, 0.047, nil, 4}, shop.Row{"A4", 2, 0.035, "butt", 2})}, "", "", ""},
 		"a revision of the same car":     {[]tab{revision("Rev A", "A"), revision("Rev B", "N")}, "Rev B!A1", `'Rev B=own'`, "Rev B=own"},
+		"which are priced":               {[]tab{notes("In price?", "y", "n", "y")}, "Coupe!D1", "not in this price", "Coupe!D=own"},
+		"where they are welded":          {[]tab{notes("Shop/Field", "S", "F", "S")}, "Coupe!D1", "not for the shop to weld", "Coupe!D=own"},
+		"all are welded here":            {[]tab{notes("Source", "in house", "in house", "in house")}, "", "", ""},
+		"on which cars":                  {[]tab{notes("Used on", "Demo one, two", "Demo one", "Demo one")}, "Coupe!D1", "on some cars only", "Coupe!D=own"},
+		"how much is welded":             {[]tab{notes("Weld %", 100, 50, 100)}, "Coupe!D1", "Weld %", "Coupe!D=own"},
+		"what is quoted":                 {[]tab{notes("Quoted", "y", "n", "y")}, "Coupe!D1", "yes and no", "Coupe!D=own"},
+		"letters of changes":             {[]tab{counted("Chg", "", "D", "A")}, "Coupe!E1", "some are gone", "Coupe!E=own"},
+		"a cone":                         {[]tab{counted("Taper", "3 to 2.5", "", "")}, "Coupe!E2", "a second size", "Coupe!E=own"},
+		"a range of torque":              {[]tab{notes("Remarks", "torque 10 to 12", "3/2", nil)}, "", "", ""},
+		"from a car on":                  {[]tab{notes("Remarks", "all", "from car 5", nil)}, "Coupe!D3", "some of the cars", "Coupe!D=own"},
+		"on the first car":               {[]tab{notes("Remarks", "check on first car", nil, nil)}, "", "", ""},
+		"one hand only":                  {[]tab{notes("Remarks", nil, nil, "LH only")}, "Coupe!D4", "some of the cars", "Coupe!D=own"},
+		"both sides of a weld":           {[]tab{notes("Weld side", "outside", "inside and outside", "outside")}, "Coupe!D3", "welded on both sides", "Coupe!D=own"},
+		"cleaned on both sides":          {[]tab{notes("Remarks", "clean inside and outside", nil, nil)}, "", "", ""},
+		"paste in place of a purge":      {[]tab{notes("Backing", "purge", "paste", "purge")}, "Coupe!D3", "not purged", "Coupe!D=own"},
+		"a tube of another size":         {[]tab{notes("Joins", "2.5 tube", nil, nil)}, "Coupe!D2", "a second size", "Coupe!D=own"},
+		"free of charge":                 {[]tab{notes("Price note", nil, "FOC", nil)}, "Coupe!D3", "not charged for", "Coupe!D=own"},
+		"pieces of another car":          {[]tab{notes("Remarks", "4 on the Spyder", nil, nil)}, "Coupe!D2", "other cars", "Coupe!D=own"},
+		"a share put on":                 {[]tab{above(list(), shop.Row{"add 10 % spare"})}, "Coupe!A1", "something is put on", "Coupe!A1=own"},
+		"a deposit":                      {[]tab{above(list(), shop.Row{"Deposit 30 % with order"})}, "", "", ""},
+		"another unit":                   {[]tab{above(list(), shop.Row{"Dimensions in mm"})}, "Coupe!A1", "another unit", "Coupe!A1=own"},
+		"the same unit":                  {[]tab{above(list(), shop.Row{"Dimensions in inches"})}, "", "", ""},
+		"a joint to come":                {[]tab{above(list(), shop.Row{"A9 to follow"})}, "Coupe!A1", "A9", "Coupe!A1=own"},
+		"a lot only":                     {[]tab{above(list(), shop.Row{"Lot A only"})}, "Coupe!A1", "some of them", "Coupe!A1=own"},
+		"for information":                {[]tab{above(list(), shop.Row{"For information only"})}, "", "", ""},
+		"a spare set":                    {[]tab{above(list(), shop.Row{"Include one spare set"})}, "Coupe!A1", "as spares", "Coupe!A1=own"},
+		"spare gaskets":                  {[]tab{above(list(), shop.Row{"Spare gaskets in the box"})}, "", "", ""},
+		"another rod":                    {[]tab{above(list(), shop.Row{"All joints with filler 0.062"})}, "Coupe!A1", "another", "Coupe!A1=own"},
+		"people":                         {[]tab{above(list(), shop.Row{"Needs 2 people"})}, "", "", ""},
+		"a total of a side":              {[]tab{below(list(), shop.Row{"Total per side", nil, nil, nil, 7})}, "Coupe!A5", "more often", "Coupe!A5=own"},
+		"what one asks and one answers":  {[]tab{list(), {"Q&A", []shop.Row{{"Wall?", "0.065 for all"}}}}, "Q&A!B1", "another wall", "Q&A=own"},
+		"pieces counted again":           {[]tab{list(), {"Pivot", []shop.Row{{"Row Labels", "Sum"}, {"A1", 2}, {"A2", 4}, {"A3", 1}, {"All of it", 7}}}}, "", "", ""},
+		"assemblies of a column of ours": {[]tab{{"Coupe", []shop.Row{{"Joint no", "Assembly", "OD (in)", "Wall (in)", "Qty"}, {"A1", "Front pipe", 3, 0.047, 2}, {"A2", "Rear pipe", 3, 0.047, 1}}}, {"Assemblies", []shop.Row{{"Assembly", "Per car"}, {"Front pipe", 2}}}}, "Assemblies!B2", "how often a car has", "Assemblies=own"},
+		"what is ordered":                {[]tab{list(), {"Order", []shop.Row{{"Item", "Text", "Number"}, {10, "Exhaust systems", 8}}}}, "Order!B2", "beside a whole number", "Order=own"},
+		"dots under cars":                {[]tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Demo X", "Demo Y"}, {"A1", 3, 0.047, "●", "●"}, {"A2", 3, 0.047, "●", nil}}}}, "Coupe!D1", "on which cars", "Coupe!*=own"},
+		"ticks of steps":                 {[]tab{{"Coupe", []shop.Row{{"Joint no", "OD (in)", "Wall (in)", "Cut", "Fit"}, {"A1", 3, 0.047, "✓", "✓"}, {"A2", 3, 0.047, "✓", nil}}}}, "", "", ""},
+		"the list ends":                  {[]tab{among("END")}, "Coupe!A3", "ends there", "Coupe!A3=own"},
 		"a mark that says it is no more": {[]tab{list(shop.Row{"J9 - not used", 3, 0.047, "butt", 2})}, "Coupe!B5", "none any more", ""},
 	} {
 		t.Run(name, func(t *testing.T) {

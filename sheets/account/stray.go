@@ -71,7 +71,7 @@ func (ac *account) stray(col int) *stray {
 			s.heading, s.otherwise = of, true
 		}
 	}
-	if s.own = s.heading.Own || s.heading.Key == "" && s.heading.Question == "" && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
+	if s.own = s.heading.Own || s.heading.Key == "" && !s.heading.Divides && !s.heading.OfShare() && ac.b.Headings.SaysNoInput(l.Heads[col]); s.own && (all || !ac.lacksPieces() && l.Shop["setup"].Col > 0) {
 		s = nil
 	} else {
 		s.repeats, s.twin, s.all = l.Shop[s.heading.Key].Col, ac.twins[col], all
@@ -151,19 +151,6 @@ func (ac *account) lookAt(s *stray, r *worksheet.Row, c *worksheet.Cell) {
 	s.least, s.most, s.last = min(s.least, x), max(s.most, x), x
 }
 
-// word takes a word into the account.
-func (s *stray) word(word string) {
-	if s.words++; len(s.texts) < mostTexts {
-		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), "")
-		if name != s.lastName || s.words == 1 {
-			s.runs++
-		}
-		s.texts[word]++
-		s.names[name]++
-		s.lastName = name
-	}
-}
-
 // settledOwn reports whether the shop has settled that a column is its own, or all of a
 // list that it may be asked about. All of them say nothing of pieces that are read
 // nowhere: one of them may be in use as such.
@@ -200,6 +187,9 @@ func (ac *account) tellStrays() {
 		s := ac.strays[col]
 		if !s.own && s.heading.Question != "" || s.repeats > 0 || s.otherwise || s.isTwin() {
 			continue // told by its heading, or beside ours
+		}
+		if !s.counts() && s.ticks() && ac.isStep(l.Heads[col]) {
+			continue
 		}
 		may := ac.mayBe(s)
 		if s.all && !slices.Contains(may, ac.head("qty")) {
@@ -356,6 +346,10 @@ func (ac *account) tellHeadings() {
 	again := map[string]string{}
 	for _, col := range headings.Ordered(l.Heads) {
 		s := ac.stray(col)
+		if ac.partsPrices(s) {
+			ac.open[col] = true
+			b.unsettled(book.CheckColumns, "yes and no", l.Ref(l.HeadRow, col), ac.named(col)+" says yes and no, as may say which of the joints are in the price; it is not read", "take out the rows that are not, or settle it: "+book.SettleAs(l.ColumnName(col), book.OwnWord))
+		}
 		if s == nil || s.own && !ac.lacksPieces() {
 			continue
 		}
@@ -368,6 +362,9 @@ func (ac *account) tellHeadings() {
 			b.unsettled(book.CheckColumns, "heading questioned", cell, fmt.Sprintf("the column %q is not taken: %s", text, m.Question), fmt.Sprintf("reword the heading, or settle it: %s if it is none of the price's business", book.SettleAs(place, book.OwnWord)))
 		case m.Question != "":
 			b.Note(book.LevelWarning, "heading questioned", cell, fmt.Sprintf("the heading %q is not taken: %s", text, m.Question), "reword the heading, or settle it in the Columns table on Assumptions")
+		case s.otherwise && !s.counts() && ac.dropsRows(s):
+			ac.open[col] = true
+			b.unsettled(book.CheckColumns, "otherwise", cell, ac.named(col)+" has letters beside the joints, and may say that some are gone; it is not read", "take out the rows that are, or settle it: "+book.SettleAs(place, book.OwnWord))
 		case s.otherwise && (!s.counts() || s.least == 0 && s.most == 0 || s.repeats > 0 && !s.differs):
 		case s.otherwise:
 			ac.open[col] = true

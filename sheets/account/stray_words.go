@@ -2,11 +2,25 @@ package account
 
 import (
 	"errors"
+	"strings"
 
 	"seamtally/compute/model"
 	"seamtally/sheets/entry"
 	"seamtally/sheets/sayings"
 )
+
+// word takes a word into the account.
+func (s *stray) word(word string) {
+	if s.words++; len(s.texts) < mostTexts {
+		name := strings.Join(entry.WordsIn(strings.ReplaceAll(word, ".", " ")), "")
+		if name != s.lastName || s.words == 1 {
+			s.runs++
+		}
+		s.texts[word]++
+		s.names[name]++
+		s.lastName = name
+	}
+}
 
 // wordsFit reports whether all words of a column are those of an input's list.
 func (ac *account) wordsFit(s *stray, q *model.Quantity, desc entry.Column) bool {

@@ -69,9 +69,15 @@ func (b *Ledger) wordsOf(r *worksheet.Row) (what, cell string) {
 	if slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number && !b.IsDate(c.Style) }) {
 		return "", ""
 	}
-	for _, c := range r.Cells {
+	for i, c := range r.Cells {
 		if c.Kind != worksheet.Text {
 			continue
+		}
+		if i > 0 && r.Cells[i-1].Kind == worksheet.Text && len(r.Cells) == 2 { // "Wall?" and "0.065 for all" beside it
+			both := strings.TrimRight(r.Cells[i-1].Text, "?: ") + " " + c.Text
+			if says := b.saidOfJoints(both); says != "" {
+				return fmt.Sprintf("%q may %s", strings.TrimSpace(both), says), grid.Ref(r.Num, c.Col)
+			}
 		}
 		if says := b.saidOfJoints(c.Text); says != "" {
 			return fmt.Sprintf("%q may %s", strings.TrimSpace(c.Text), says), grid.Ref(r.Num, c.Col)

@@ -100,7 +100,7 @@ type beside struct {
 func (e *Sheet) Row(r *worksheet.Row) {
 	e.words(r)
 	e.placed(r)
-	mark := ""
+	mark, several := "", false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Kind != worksheet.Text || e.col > 0 && c.Col != e.col || len(c.Text) > sayings.Longest {
@@ -108,7 +108,7 @@ func (e *Sheet) Row(r *worksheet.Row) {
 		}
 		named := e.col > 0 && e.named || e.InputOf(e.heads[c.Col]) == "mark"
 		if found := e.marksIn(c.Text, named); len(found) > 0 {
-			if mark = found[0]; e.col == 0 {
+			if mark, several = found[0], len(found) > 1; e.col == 0 {
 				e.col, e.of, e.first, e.named = c.Col, e.listOf(mark, named), r.Num, named
 			}
 			for _, each := range found {
@@ -130,7 +130,7 @@ func (e *Sheet) Row(r *worksheet.Row) {
 	}
 	for i := range r.Cells {
 		if c := &r.Cells[i]; c.Col != e.col && joints.Filled(c) && c.Kind != worksheet.Error {
-			e.beside(mark, r, c)
+			e.beside(mark, several, r, c)
 		}
 	}
 }
@@ -192,7 +192,7 @@ func (e *Sheet) hasPlace(text string) bool {
 }
 
 // beside takes a cell beside a mark into the account of its column.
-func (e *Sheet) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
+func (e *Sheet) beside(mark string, several bool, r *worksheet.Row, c *worksheet.Cell) {
 	col := e.cols[c.Col]
 	if col == nil {
 		heading := e.Quick.Recognise(e.heads[c.Col])
@@ -202,7 +202,7 @@ func (e *Sheet) beside(mark string, r *worksheet.Row, c *worksheet.Cell) {
 	col.Look(r, c)
 	if c.Kind == worksheet.Number {
 		pieces, has := e.of.Pieces(mark)
-		col.differ = col.differ || !has || pieces != c.Num
+		col.differ = col.differ || several || !has || pieces != c.Num
 	} else if n, ok := e.Measures.Pieces(c.Text, false); col.said == "" && c.Kind == worksheet.Text && (ok && n > 1 || sayings.Turns(c.Text) || e.of.Otherwise(c.Text)) {
 		col.said = grid.Ref(r.Num, c.Col)
 	}
@@ -283,6 +283,9 @@ func (e *Sheet) input(col *beside) string {
 		return ""
 	case known && desc.Table == "lines" && desc.Key != "car" && !joints.OnlyNames(desc.Key):
 		return desc.Head
+	}
+	if col.Numbers() && !col.differ {
+		return "" // the pieces again
 	}
 	if may := col.MayBe(); len(may) > 0 {
 		return may[0]

@@ -29,6 +29,10 @@ const (
 	longestHeading = 250
 )
 
+// OfShare reports whether a heading that is questioned is of a share: "Weld %" may say how
+// much of a joint is welded.
+func (m Match) OfShare() bool { return m.Question != "" && m.UnitText == "%" }
+
 // Recognise reads one heading. Case, accents, line breaks, dots, underscores
 // and kinds of space make no difference; a unit may stand before or behind,
 // in brackets or not: "Wall\nThk. (in)", `OD "`, "O.D., mm", "Bend °".

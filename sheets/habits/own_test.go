@@ -28,6 +28,7 @@ func ownHabits() []habit {
 		own("Date", day), own("Weight (kg)", number(0.1, 2, 0.1)), own("Weight", number(0.1, 2, 0.1)), own("Notes", words("see drawing", "check fit", "")),
 		own("Cost code", number(4100, 4150, 5)), own("Checked by", words("inspector", "foreman")), own("Remarks", words("tack first", "", "purge well")),
 		own("Welder", words("one", "two")), own("Part no", number(50, 99, 1)).need("qty"), own("Hours", number(0.2, 3, 0.1)), own("Price", number(10, 90, 5)).need("qty"), own("Status", words("open", "done")),
+		own("Finish", words("brushed", "as welded")), own("Remarks", words("clean inside and outside", "torque 10 to 12", "TIG only", "check on first car")), own("VT", words("x", "")), own("Source", words("in house")),
 		own("Bemerkung", words("Zeichnung beachten", "")), own("Page", number(1, 9, 1)).need("qty"), own("Heat no", number(1, 9, 1)).need("qty"), own("Priority", number(1, 3, 1)).need("qty"),
 	}
 	for _, o := range []habit{

@@ -67,11 +67,12 @@ func saidHabits() []habit {
 		}).need(key, "kind").of("cells-kind cells-" + key + " unclear head-" + key).asHard()
 	}
 	return []habit{
-		words("words over the list that change it", 0, true, "double all", "Wall 0.5 throughout", "One side shown, double all", "All joints are seams", "Quantities are per side", "Everything twice"),
+		words("words over the list that change it", 0, true, "double all", "Wall 0.5 throughout", "One side shown, double all", "All joints are seams", "Quantities are per side", "Everything twice", "add 10 % spare", "Lot A only", "Include one spare set", "All prices +25 %"),
 		words("words among joints that change them", 1, true, "mirror", "as above, other side", "rows below are deleted", "all joints below in 0.5 wall", "Demo roadster", "ditto", "alternative:",
 			"same again", "not used", "repeat the above for the left side", "J7 still to come: 3 x .047 butt"),
 		words("words under joints that change them", 2, true, "mirror", "as above, other side", "rows above are deleted", "repeat the above for left side", "all quantities are per side", "for one side only, double it", "spiegelbildlich"),
-		words("words over the list that change nothing", 0, false, "Repeat order of last year", "Outside polished to a mirror finish", "All welds cleaned and wire brushed", "Drawing for both customers", "Butt welds and pie cuts as drawn"),
+		words("words over the list that change nothing", 0, false, "Repeat order of last year", "Outside polished to a mirror finish", "All welds cleaned and wire brushed", "Drawing for both customers", "Butt welds and pie cuts as drawn",
+			"Needs 2 people to fit", "For information only", "Deposit 30 % with order", "Spare gaskets in the box", "Check the fit on the first car"),
 		words("words under the list that change nothing", 2, false, "Double check the fit before purging", "Polished to a mirror finish by others later on", "Protective film removed from all tubes", "Each weld is marked with its number", "Purge all welds", "Fillets as on the drawing"),
 		named("a wall said over the list that it has", lining, func(b *shopBook) bool {
 			for _, l := range b.lists {
@@ -174,6 +175,7 @@ func saidHabits() []habit {
 		tabs("one side of two on a sheet of their own", true, func(b *shopBook) *tab {
 			return sheetOf("Memo", []any{pick(b.r, "Right bank same as left", "only one side listed", "43 systems per car", "sizes are ID")})
 		}),
+		beside("some of the cars under Remarks", "Remarks", "from car 5", "first car only", "LHD only", "inside and outside").need("qty"),
 		beside("kinds under Remarks", "Remarks", "pie cut", "fillet weld", "long seam weld").lacking("kind"),
 		idle("pie_angle", 7.5),
 		idle("clr", 6.5),

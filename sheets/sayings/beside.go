@@ -122,11 +122,29 @@ func (r *row) otherwise(text string, words []string) Beside {
 	if b.NotOurs(text) || b.unmeant(words) || b.partly(text, has) || b.othersWeld(words) {
 		return Beside{What: "may say that the joint is not to be welded, or only partly", Rule: ruleOther, Fix: "take the row out if it is not"}
 	}
+	if b.in("free of charge", text) {
+		return Beside{What: "may say that the joint is not charged for", Rule: ruleOther, Fix: "take the row out if it is not"}
+	}
+	if b.countsElsewhere(words, r.num("qty")) {
+		return Beside{What: "may say that other cars have another number of the joint", Rule: ruleOther, Fix: "give these cars joints of their own"}
+	}
 	if b.more(text, b.withoutIdioms(words)) {
 		return Beside{What: "may say that there are more of the joint than the row gives", Rule: ruleOther, Fix: "write in the row how many there are"}
 	}
 	if b.notRound(text, words) {
 		return Beside{What: "may " + saysNotRound, Rule: ruleOther, Fix: "type the diameter of a round tube of the same girth"}
+	}
+	if b.someCars(words) {
+		return Beside{What: "may say that only some of the cars have the joint", Rule: ruleOther, Fix: "give these cars joints of their own, or take the row out"}
+	}
+	if b.bothSides(words) && r.num("sides") < 2 {
+		return Beside{What: "may say that the joint is welded on both sides", Rule: ruleOther, Fix: `write 2 under "Sides", or give the other side a row of its own`}
+	}
+	if len(words) <= 2 && b.Has("unpurged", words) != "" && r.num("purges") > 0 {
+		return Beside{What: "may say that the joint is not purged, and the row has a purge", Rule: ruleOther, Fix: `write 0 under "Purges per joint"`}
+	}
+	if r.twoSizes(text, func(q *model.Quantity) float64 { return q.Num(f) }) || r.otherTube(text, has) {
+		return Beside{What: "may give the joint a second size", Rule: ruleOther, Fix: `type the size that its weld has under "OD"`}
 	}
 	of := rowOf(f)
 	other := r.OtherInput(words, func(q *model.Quantity, x float64) bool { return Near(q.Num(f), x) })
@@ -136,7 +154,7 @@ func (r *row) otherwise(text string, words []string) Beside {
 	if other == "" {
 		other = r.OtherWord(words, of.words)
 	}
-	if other == "" && b.OtherAmount(text, has) {
+	if other == "" && (b.OtherAmount(text, has) || b.turnsTo(text, has)) {
 		other = "number"
 	}
 	if other == "" {

@@ -16,7 +16,7 @@ import (
 // demands is the name of what words ask for, "" for nothing, or for what all joints have.
 func (s *Said) demands(words []string, of joint) string {
 	b := s.b
-	if len(words) > mostDemand || b.Has("demanding", words) == "" && !b.Changed(words) || b.dated(words) {
+	if len(words) > mostDemand || b.Has("demanding", words)+b.Has("whole", words) == "" && !b.Changed(words) || b.dated(words) {
 		return ""
 	}
 	car, rest := s.carIn(words)

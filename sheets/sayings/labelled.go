@@ -63,6 +63,9 @@ func (b *Reader) saysWord(q *model.Quantity, value string, had map[string]bool) 
 	return err == nil && !had[word]
 }
 
+// superscripts are written beside units: "per ft³".
+var superscripts = strings.NewReplacer("²", "2", "³", "3")
+
 // AssumedIn is what a number beside a label may say that no assumption has: another rate
 // than one that stands as it was shipped, so that nobody has chosen it, or something off
 // the price. It is "" for nothing.
@@ -71,7 +74,7 @@ func (b *Reader) AssumedIn(label, value string) string {
 	if err != nil || x == 0 {
 		return ""
 	}
-	words := Words(label)
+	words := Words(superscripts.Replace(label))
 	if len(words) == 0 || len(words) > MostShort {
 		return ""
 	}

@@ -8,6 +8,7 @@ import (
 
 	"seamtally/compute/model"
 	"seamtally/compute/units"
+	"seamtally/sheets/entry"
 )
 
 // Quantity reads a text as a quantity of whatever kind an input may be.
@@ -89,4 +90,40 @@ func UsualWall(x float64) bool {
 		}
 	}
 	return false
+}
+
+// numberBeside reads the number of an input beside its words, from i to end, of a text, with the unit that
+// may stand behind it.
+func (s *Said) numberBeside(words []string, i, end, at int) (x float64, ok bool) {
+	for _, from := range [...]int{end, i - 1, i - 2} {
+		if from < 0 || from >= len(words) || !StartsNumber(words[from]) {
+			continue
+		}
+		for _, to := range [...]int{min(from+2, len(words)), from + 1} {
+			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), s.want(at))
+			if err == nil && !got.PerOD {
+				return got.Value, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// want is how an amount of the input of a column is written.
+func (s *Said) want(at int) entry.Want {
+	c := s.cols[at]
+	if c.Reader.Shop.Col > 0 {
+		return c.Reader.Want
+	}
+	desc, _ := s.b.Headings.Column(c.Q.Key)
+	return desc.Want(c.Q.Unit, c.Q.Unit)
+}
+
+// saysTube reports whether a text tells of a joint of its own: a size beside a kind or
+// pieces.
+func (s *Said) saysTube(text string) bool {
+	if !Tube(text) {
+		return false
+	}
+	return s.b.Kind(Words(text)) != ""
 }

@@ -47,8 +47,19 @@ func TestWordsAround(t *testing.T) {
 		assert.Equal(t, want, r.Inside(text), text)
 	}
 	for text, want := range map[string]bool{"now 10": true, "on hold": true, "8 cars": false, "red": false, "": false,
-		"in dozens": true, "per month": true, "sets of 2": true, "wöchentlich": true, "pcs": false, "sets": false, "kit car": false} {
+		"in dozens": true, "per month": true, "sets of 2": true, "wöchentlich": true, "2 without muffler": true, "3 LHD, 5 RHD": true, "2 in red": false, "first 2 in March": false, "pcs": false, "sets": false, "kit car": false} {
 		assert.Equal(t, want, r.OtherCars(text, 8), text)
+	}
+}
+
+// Numbers that words around joints give of what a car has, and of nothing else.
+func TestNumbers(t *testing.T) {
+	r := reader(t)
+	for text, want := range map[string][]float64{
+		"2 sets": {2}, "build four for the shelf": {4}, "2-off cars": {2}, "add 2 test coupons": {2}, "make 3": {3},
+		"needs 2 people": nil, "measured 2 times": nil, "": nil,
+	} {
+		assert.ElementsMatch(t, want, r.Numbers(text), text)
 	}
 }
 

@@ -1,6 +1,7 @@
 package sayings
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -182,8 +183,14 @@ func (s *Said) Otherwise(text string) string {
 		return "say that joints are not part of the order"
 	case b.adds(text, words):
 		return "say that joints are there more often than their rows say"
+	case b.putsOn(text, words):
+		return cmp.Or(s.Labelled(labelled(text)), "say that something is put on, or comes off")
 	case b.notOursAround(words) || b.unmeant(words) || b.partly(text, func(x float64) bool { return false }):
 		return "say that joints are not to be welded, or only partly"
+	case b.onlySome(words):
+		return "say that only some of them are meant"
+	case b.spares(text, words):
+		return "say that there are more joints than the rows give, as spares"
 	case s.saysTube(text):
 		return "name a joint that is not on the list"
 	}
@@ -202,6 +209,12 @@ func (s *Said) Otherwise(text string) string {
 	if b.OneSide(text) {
 		return "say that joints are there on another side too"
 	}
+	if s.otherUnit(text) {
+		return "say that sizes are in another unit than the list has them in"
+	}
+	if mark := s.newMark(words); mark != "" {
+		return "name the joint " + mark + ", which is not on the list"
+	}
 	if mark := s.ofMark(text, words); mark != "" {
 		return "change the joint " + mark
 	}
@@ -215,6 +228,9 @@ func (s *Said) Otherwise(text string) string {
 		return "give another " + key + " than the rows have"
 	}
 	if key := s.OtherWord(words, s.listed().words); key != "" {
+		return "give another " + key + " than the rows have"
+	}
+	if key := s.otherNamed(words); key != "" {
 		return "give another " + key + " than the rows have"
 	}
 	if key := s.demands(words, s.all()); key != "" {
@@ -266,15 +282,6 @@ func (b *Reader) withoutIdioms(words []string) []string {
 // Longest is the longest text that is asked about, in bytes: more is a letter.
 const Longest = 200
 
-// saysTube reports whether a text tells of a joint of its own: a size beside a kind or
-// pieces.
-func (s *Said) saysTube(text string) bool {
-	if !Tube(text) {
-		return false
-	}
-	return s.b.Kind(Words(text)) != ""
-}
-
 // Kind is the kind of joint that words name, "" for none.
 func (b *Reader) Kind(words []string) (kind string) {
 	b.windows("kind", words, func(text string, _ int) bool {
@@ -322,8 +329,14 @@ func (s *Said) otherNumber(words []string, had func(q *model.Quantity, x float64
 		if key == "" && i+2 < len(words) && StartsNumber(words[i+2]) && !StartsNumber(words[i+1]) { // "pie angle 10"
 			key, end = s.b.InputOf(w+" "+words[i+1]), i+2
 		}
+		head := strings.Join(words[i:end], " ")
+		if desc, known := s.b.Headings.Column(key); known && desc.Takes == entry.TakesWords && i+1 < len(words) && StartsNumber(words[i+1]) { // "filler 1.2"
+			if of := s.b.Quick.Recognise(w + " dia"); of.Exact {
+				key, head = of.Key, w+" dia"
+			}
+		}
 		at := slices.IndexFunc(s.cols, func(c joints.Column) bool { return c.Q.Key == key })
-		if at < 0 || key == "qty" || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !s.b.Quick.Recognise(strings.Join(words[i:end], " ")).Exact {
+		if at < 0 || key == "qty" || s.cols[at].Reader == nil || s.cols[at].Q.IsText() || !mayBeSaid(key) && !s.b.Quick.Recognise(head).Exact {
 			continue
 		}
 		if x, ok := s.numberBeside(words, i, end, at); ok && !had(s.cols[at].Q, x) {
@@ -348,33 +361,6 @@ func (b *Reader) InputOf(word string) string {
 		keep(b.inputs, strings.Clone(word), key)
 	}
 	return key
-}
-
-// numberBeside reads the number of an input beside its words, from i to end, of a text, with the unit that
-// may stand behind it.
-func (s *Said) numberBeside(words []string, i, end, at int) (x float64, ok bool) {
-	for _, from := range [...]int{end, i - 1, i - 2} {
-		if from < 0 || from >= len(words) || !StartsNumber(words[from]) {
-			continue
-		}
-		for _, to := range [...]int{min(from+2, len(words)), from + 1} {
-			got, err := s.b.Measures.Quantity(strings.Join(words[from:to], " "), s.want(at))
-			if err == nil && !got.PerOD {
-				return got.Value, true
-			}
-		}
-	}
-	return 0, false
-}
-
-// want is how an amount of the input of a column is written.
-func (s *Said) want(at int) entry.Want {
-	c := s.cols[at]
-	if c.Reader.Shop.Col > 0 {
-		return c.Reader.Want
-	}
-	desc, _ := s.b.Headings.Column(c.Q.Key)
-	return desc.Want(c.Q.Unit, c.Q.Unit)
 }
 
 // Near reports whether two sizes are the same but for rounding, as in another unit.

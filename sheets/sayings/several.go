@@ -16,7 +16,7 @@ import (
 // part that a car has several of, behind "each" or "both"; or two opposite places, joined.
 
 // signs parts words from the signs that join them.
-var signs = strings.NewReplacer("×", " x ", "+", " + ", "&", " & ", "/", " / ", ":", " ", "=", " ", "(", " ( ", ")", " ) ", ";", " ; ", ",", " , ", "–", "-", "—", "-")
+var signs = strings.NewReplacer("×", " x ", "+", " + ", "&", " & ", "/", " / ", ":", " ", "=", " ", "-off", " off ", "(", " ( ", ")", " ) ", ";", " ; ", ",", " , ", "–", "-", "—", "-")
 
 // mostWords bounds the words of a text that says how many there are; more are a letter.
 const mostWords = 14
@@ -50,6 +50,7 @@ func (b *Reader) Numbers(text string) (out []float64) {
 		switch {
 		case x(i-1) && i > 1 && StartsNumber(words[i-2]), x(i+1) && i+2 < len(words) && StartsNumber(words[i+2]): // a size
 		case i > 0 && b.in("done to sides", words[i-1]): // "measured 2 times"
+		case i > 0 && b.meaning("counting", words[i-1]) == "need" && i+1 < len(words) && !b.mayBeCounted(words[i+1]): // "needs 2 people"
 		case times, x(i - 1), x(i + 1), b.counted(words[i+1:]), i > 0 && b.in("counting", words[i-1]), at >= 0 && b.in("counting", words[at]), at > 0 && b.in("counting", words[at-1]+" "+words[at]):
 			out = append(out, n)
 		}
@@ -61,6 +62,11 @@ func (b *Reader) Numbers(text string) (out []float64) {
 func (b *Reader) OtherCars(text string, ordered float64) bool {
 	words := Words(text)
 	other := func(n float64) bool { return n != ordered }
+	for i, w := range words[:max(len(words)-1, 0)] { // "2 without muffler"
+		if n, _ := b.number(w); n > 0 && n < ordered && (b.in("without", words[i+1]) || b.in("some cars", words[i+1]) || b.in("opposite", words[i+1])) {
+			return true
+		}
+	}
 	return b.NotOurs(text) || b.Has("dropped", words)+b.Has("optional", words) != "" || b.NotByOnes(words) || slices.ContainsFunc(b.Numbers(text), other) ||
 		b.OtherAmount(text, func(x float64) bool { return x == ordered })
 }
@@ -93,6 +99,13 @@ func (b *Reader) number(w string) (n float64, times bool) {
 // counted reports whether words begin with one for what may be counted of a car's joints.
 func (b *Reader) counted(words []string) bool {
 	return len(words) > 0 && (b.in("counted", words[0]) || len(words) > 1 && b.in("counted", words[0]+" "+words[1]))
+}
+
+// mayBeCounted reports whether a word behind a number leads on, or is of what cars and joints
+// have, and not of people, tools or days.
+func (b *Reader) mayBeCounted(w string) bool {
+	return !strings.ContainsFunc(w, unicode.IsLetter) || b.leadsOn(w) || b.counted([]string{w}) || b.InputOf(w) != "" || b.KindOf(w) != "" ||
+		b.OneOf("fold part", w) != "" || b.OneOf("place", w) != "" || b.in("not ours", w) || b.in("bigger", w) || b.in("likewise", w)
 }
 
 // fold is the number that a word is by itself, "" for none: "twin".

@@ -43,6 +43,25 @@ func (s *carsSaid) number(row int, c *worksheet.Cell) {
 	}
 }
 
+// ordersThings reports whether a text names a car among other words, or what is made for it
+// as a whole.
+func (s *carsSaid) ordersThings(text string) bool {
+	if car, rest := sayings.NameIn(text, s.of.Doubtful); car != "" {
+		return strings.TrimSpace(rest) != "" // the name alone is looked at beside any number
+	}
+	words := sayings.Words(text)
+	return len(words) <= sayings.MostShort+2 && s.of.Has("made whole", words) != ""
+}
+
+// manyOf reports whether a cell is a number of things from two: 8, "8 ea".
+func (s *carsSaid) manyOf(c *worksheet.Cell) bool {
+	if c.Kind == worksheet.Text {
+		n, ok := s.of.Measures.Pieces(c.Text, false)
+		return ok && sayings.MayBeCars(n)
+	}
+	return c.Kind == worksheet.Number && sayings.MayBeCars(c.Num) && !s.of.IsDate(c.Style)
+}
+
 // row takes a row of the sheet in.
 func (s *carsSaid) row(r *worksheet.Row) {
 	say := func(col int, what string, args ...any) {
@@ -51,6 +70,7 @@ func (s *carsSaid) row(r *worksheet.Row) {
 		}
 	}
 	here, blank := map[int]string{}, true
+	things, at := "", 0 // words that speak of what is ordered: "Exhaust Coupe", "Exhaust systems"
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		s.number(r.Num, c)
@@ -59,8 +79,13 @@ func (s *carsSaid) row(r *worksheet.Row) {
 		case !joints.Filled(c):
 		case c.Kind == worksheet.Number && s.above[c.Col] != "" && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style):
 			say(c.Col, "it names the car %q above a whole number", s.above[c.Col])
+		case things != "" && s.manyOf(c):
+			say(at, "%q stands beside a whole number", things)
 		case c.Kind == worksheet.Text:
 			text := strings.TrimSpace(c.Text)
+			if things == "" && s.ordersThings(text) {
+				things, at = text, c.Col
+			}
 			if s.of.Doubtful[strings.ToLower(text)] {
 				here[c.Col] = strings.Clone(text)
 				if s.times[strings.ToLower(text)]++; s.times[strings.ToLower(text)] > 1 {
