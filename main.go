@@ -141,7 +141,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 				Flags: append(target(),
 					&cli.StringFlag{Name: "date", Usage: "`DAY` of the run for the log, as 2026-11-25; else SOURCE_DATE_EPOCH's, else today"},
 					&cli.StringFlag{Name: "by", Usage: "`NAME` of who prices, for the log"},
-					&cli.StringFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
+					&cli.StringSliceFlag{Name: "with", Usage: "write `SHEETS` for the bid too: " + strings.Join(bid.Sheets(), ",")},
 					from(),
 					yes("print JSON in place of the table", "json"),
 					&cli.StringSliceFlag{Name: "settle", Usage: "say what a column or a sheet is, as `PLACE=WHAT`: \"Coupe!E=qty\", \"Coupe!E=own\", \"Rates=own\", \"Other work=none\"; kept in the workbook", KeepSpace: true},
@@ -460,7 +460,7 @@ func price(c *cli.Context) error {
 	o := sheets.PriceOptions{
 		In: path, Out: c.Path("output"), InPlace: c.Bool("in-place"),
 		Force: c.Bool("force"), DryRun: c.Bool("dry-run"),
-		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), With: words(c.String("with")),
+		Refill: c.Bool("refill"), Settle: settle, Lines: c.Bool("json"), With: words(strings.Join(c.StringSlice("with"), ",")),
 		Date: day, By: c.String("by"), Version: c.App.Version, From: last,
 	}
 	if sets := c.StringSlice("set"); len(sets) > 0 {
