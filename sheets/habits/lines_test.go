@@ -206,7 +206,7 @@ func lineHabits() []habit {
 		foot("a total of all cars below", func(b *shopBook, l *list) []*line {
 			n := total("Total for 5 cars", l, len(l.lines), anyJoint)
 			return []*line{n}
-		}),
+		}).asHard(), // it says how many cars, which the list may not
 		foot("a note below", func(*shopBook, *list) []*line {
 			return []*line{blank(), free("All tubes deburred and cleaned before welding")}
 		}),
