@@ -1,8 +1,6 @@
 package page
 
-import (
-	"math"
-)
+import "math"
 
 // What is against a way to break the pages of a sheet, in pages: one page more is taken
 // rather than a table cut that has room on a page, and a table cut rather than a page left
