@@ -221,25 +221,13 @@ func (w *writer) ending(car *Car) {
 		w.Across(share(i), share(i+1)-1, stage, plain.Style{Size: small, Grey: true, Boxed: true, Top: true}, small)
 	}
 	w.Next(3)
-	// Side by side, as below each other they went over the end of the page.
-	half, middle, style := w.half(), (len(w.cautions)+1)/2, plain.Style{Size: small, Wrap: true, Top: true}
+	// Side by side, as below each other they went over the end of the page. The last two
+	// columns that tell, and the boxes, take half of it.
+	half, middle, style := w.told-2, (len(w.cautions)+1)/2, plain.Style{Size: small, Wrap: true, Top: true}
 	w.Next(14)
 	w.Across(1, half, strings.Join(w.cautions[:middle], "\n"), style, small)
 	w.Across(half+1, w.last(), strings.Join(w.cautions[middle:], "\n"), style, small)
 	w.keep(row, w.High-begun)
-}
-
-// half is the column behind which the right half of the page begins, or nearly so.
-func (w *writer) half() (col int) {
-	all, left := 0.0, 0.0
-	for _, c := range w.words.columns {
-		all += c.width
-	}
-	for left < all/2 {
-		left += w.words.columns[col].width
-		col++
-	}
-	return col
 }
 
 // layOut sets the sheet up for print: lying, at full size, with the heading on every
