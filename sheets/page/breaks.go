@@ -107,7 +107,7 @@ func (p *Plan) isRemark(row int) (is bool) {
 	}
 	for _, c := range p.cellsOf(row) {
 		switch {
-		case c.Gone || c.Text == "" && c.Formula == "" && c.Num == 0:
+		case !c.shows():
 			continue
 		case c.Style.Role != look.Note:
 			return false
@@ -115,6 +115,12 @@ func (p *Plan) isRemark(row int) (is bool) {
 		is = true
 	}
 	return is
+}
+
+// shows reports whether a cell has something of ours to show. The shop's own are known only
+// where they have moved, and pages are the same in every run.
+func (c *Cell) shows() bool {
+	return !c.Gone && c.Raw == nil && (c.Text != "" || c.Formula != "" || c.Num != 0)
 }
 
 // usualHeight is that of a row without one of its own.
@@ -237,7 +243,7 @@ func (p *Plan) kindOf(row int) (title, words, filled bool) {
 	words = true
 	for _, c := range p.cellsOf(row) {
 		switch {
-		case c.Gone || c.Text == "" && c.Formula == "" && c.Num == 0:
+		case !c.shows():
 			continue
 		case c.Style.Role == look.Title || c.Style.Role == look.Section:
 			title = true
