@@ -107,19 +107,28 @@ func (p *Reader) lexText() (int, error) {
 		}
 		return n, nil
 	}
-	simple, fault := checkText(raw)
-	if fault == "" && bytes.Contains(raw, []byte("]]>")) {
-		fault = "]]> in a text"
-	}
-	if fault == "" && !simple {
-		p.scratch, fault = decodeEntities(p.scratch[:0], raw, true)
-		raw = p.scratch
-	}
+	text, fault := p.decoded(raw)
 	if fault != "" {
 		return n, p.malformed("%s", fault)
 	}
-	p.Tok.Text = raw
+	p.Tok.Text = text
 	return n, nil
+}
+
+// decoded is the text of an element as it is meant, and what is wrong with it, "" for
+// nothing. It holds until the next is decoded.
+func (p *Reader) decoded(raw []byte) (text []byte, fault string) {
+	simple, fault := checkText(raw)
+	switch {
+	case fault != "":
+		return nil, fault
+	case bytes.Contains(raw, []byte("]]>")):
+		return nil, "]]> in a text"
+	case simple:
+		return raw, ""
+	}
+	p.scratch, fault = decodeEntities(p.scratch[:0], raw, true)
+	return p.scratch, fault
 }
 
 // plainText moves to the end of the element just started where what it holds, and
@@ -137,15 +146,7 @@ func (p *Reader) plainText() ([]byte, bool) {
 	if top.Prefix != "" || end > len(b) || b[n+1] != '/' || string(b[n+2:end-1]) != top.Local || b[end-1] != '>' {
 		return nil, false
 	}
-	text := b[:n]
-	simple, fault := checkText(text)
-	if fault == "" && bytes.Contains(text, []byte("]]>")) {
-		return nil, false
-	}
-	if fault == "" && !simple {
-		p.scratch, fault = decodeEntities(p.scratch[:0], text, true)
-		text = p.scratch
-	}
+	text, fault := p.decoded(b[:n])
 	if fault != "" {
 		return nil, false
 	}
