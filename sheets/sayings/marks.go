@@ -30,7 +30,10 @@ func (s *Said) ofMark(text string, words []string) string {
 func Turns(text string) bool { return turns.MatchString(text) }
 
 // turns is a number that becomes another: "qty 1 to 4".
-var turns = regexp.MustCompile(`\d\s*(?:\bto\b|\bauf\b|->|=>|→)\s*\d`)
+var turns = regexp.MustCompile(`\d\s*(?:` + leadsTo + `)\s*\d`)
+
+// leadsTo stands between a number and another that it becomes.
+const leadsTo = `\bto\b|\bauf\b|->|=>|→`
 
 // mostOfMark is how many words a text about a joint has at most.
 const mostOfMark = 10

@@ -76,7 +76,7 @@ func (b *Reader) turnsTo(text string, has func(x float64) bool) bool {
 }
 
 // becomes is a number that becomes another.
-var becomes = regexp.MustCompile(`(from|von)?\s*(\d*\.?\d+)\s*(\bto\b|\bauf\b|->|=>|→)\s*(\d*\.?\d+)`)
+var becomes = regexp.MustCompile(`(from|von)?\s*(\d*\.?\d+)\s*(` + leadsTo + `)\s*(\d*\.?\d+)`)
 
 // twoSizes reports whether a text is nothing but two sizes, of which a joint has one: "3 to
 // 2.5", as of a cone.
@@ -92,7 +92,7 @@ func (s *Said) twoSizes(text string, f func(q *model.Quantity) float64) bool {
 	return err1 == nil && err2 == nil && Near(od, one) != Near(od, other)
 }
 
-var sizes = regexp.MustCompile(`^(\d*\.?\d+)\s*(?:\bto\b|->|=>|→|-|–|auf)\s*(\d*\.?\d+)$`)
+var sizes = regexp.MustCompile(`^(\d*\.?\d+)\s*(?:` + leadsTo + `|-|–|auf)\s*(\d*\.?\d+)$`)
 
 // otherTube reports whether words name a tube by another diameter than a joint has: "2.5 tube".
 // A whole number may count tubes.
