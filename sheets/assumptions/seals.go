@@ -17,7 +17,9 @@ import (
 
 // seal seals what Assumptions has, once it is laid out.
 func (a *Plan) seal() error {
-	a.sealWords()
+	if err := a.sealWords(); err != nil {
+		return err
+	}
 	a.sealSingles()
 	a.sealTables()
 	a.sealBook()
@@ -35,8 +37,8 @@ func (a *Plan) there(row, col int) string { return book.CellText(*a.Own.Cell(row
 // sealWords seals the words on Assumptions: not the program's own tables at the foot,
 // which every run writes anew, nor the log, nor titles of sections and headings of
 // columns that come with what arrives.
-func (a *Plan) sealWords() {
-	a.SealWords(logbook.SealAssumptions, a.p, func(row int, c page.Cell) string {
+func (a *Plan) sealWords() error {
+	return a.SealWords(logbook.SealAssumptions, a.p, func(row int, c page.Cell) string {
 		if c.Owner == page.Ours { // it follows the joints, and no row is put in by hand
 			return fmt.Sprint(row, " ")
 		}
@@ -44,11 +46,13 @@ func (a *Plan) sealWords() {
 	}, func(row int, c page.Cell) bool {
 		return row > a.At.state.First-footHead || row >= a.At.log.First && row <= a.At.log.Last() ||
 			c.Style.Role == look.Section || row == a.At.heads && c.Col > book.AssumePlace
-	}, func(row int, c page.Cell) string {
-		if a.At.Arrived(row) {
-			return c.Text
-		}
-		return a.there(row, c.Col)
+	}, func(int) (func(logbook.Sealed) string, error) {
+		return func(s logbook.Sealed) string {
+			if a.At.Arrived(s.Row) {
+				return s.Program
+			}
+			return a.there(s.Row, s.Col)
+		}, nil
 	})
 }
 

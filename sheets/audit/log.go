@@ -49,7 +49,7 @@ func (a *auditor) changedSince(b earlier, at *assumptions.Places) {
 			}
 		case logbook.StateList:
 			a.listChanged(b, p)
-		case logbook.StateOrder, logbook.StateFormulas, logbook.StateRows, logbook.StateSeal:
+		case logbook.StateOrder, logbook.StateFormulas, logbook.StateRows, logbook.StateSeal, logbook.StateKept:
 		default:
 			a.lineChanged(b, p, at)
 		}

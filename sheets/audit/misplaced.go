@@ -248,7 +248,7 @@ func (a *auditor) since() (o otherwise) {
 			o.what = "joints"
 		case logbook.StateRows:
 			o.sorted = o.sorted || p.Was != nil && p.Now != nil
-		case logbook.StateOrder, logbook.StateFormulas, logbook.StateSeal: // they follow from the rest
+		case logbook.StateOrder, logbook.StateFormulas, logbook.StateSeal, logbook.StateKept: // they follow from the rest
 		default:
 			o.what = cmp.Or(o.what, whatAssumptions)
 		}

@@ -76,38 +76,62 @@ const (
 // What is beyond the entries, and was so at the last run, is let go.
 func (r *Log) Seal(s Sealed) {
 	if r.sealed == nil {
-		r.sealed, r.seals, r.before = map[string]bool{}, map[string]int{}, map[string]map[string]string{}
+		r.sealed, r.seals = map[string]bool{}, map[string]int{}
 	}
 	at := func() string { return s.Of + digest(s.ID, idBits) }
 	for r.sealed[at()] {
 		s.ID += "+"
 	}
 	r.sealed[at()] = true
-	if r.seals[s.Of]++; r.seals[s.Of] > sealEntries {
-		if r.before[s.Of] == nil {
-			_, r.before[s.Of] = r.readSeal(s.Of)
-		}
-		if r.before[s.Of][digest(s.ID, idBits)] == "" {
-			return
-		}
+	if r.seals[s.Of]++; r.seals[s.Of] <= sealEntries || r.sealBefore(s.Of)[digest(s.ID, idBits)] != "" {
+		r.Sealed = append(r.Sealed, s)
 	}
-	r.Sealed = append(r.Sealed, s)
+}
+
+// sealBefore has what the last run sealed of a line of the record.
+func (r *Log) sealBefore(of string) map[string]string {
+	if r.before[of] == nil {
+		if r.before == nil {
+			r.before = map[string]map[string]string{}
+		}
+		_, r.before[of] = r.readSeal(of)
+	}
+	return r.before[of]
 }
 
 // SealWords seals the words of a planned sheet, but those to skip; place names the
-// row of a cell, and there says what stands in its place before the run.
-func (r *Log) SealWords(of string, p *page.Plan, place func(row int, c page.Cell) string, skip func(row int, c page.Cell) bool, there func(row int, c page.Cell) string) {
+// row of a cell. stand reads what stands before the run, up to a row: where it is only
+// looked at, up to the last that the last run sealed.
+func (r *Log) SealWords(of string, p *page.Plan, place func(row int, c page.Cell) string, skip func(row int, c page.Cell) bool, stand func(last int) (func(Sealed) string, error)) error {
+	before, last := r.sealBefore(of), 0
+	var words []Sealed
+	var written []bool
 	p.Words(func(row int, c page.Cell) {
 		if skip(row, c) {
 			return
 		}
 		s := Sealed{Of: of, Title: p.Title, ID: fmt.Sprint(place(row, c), c.Col, " ", c.Text), Row: row, Col: c.Col, Matters: true,
-			What: "words of the program", Program: c.Text, Stands: there(row, c)}
-		if s.Leaves = s.Stands; p.Writes(c) {
-			s.Leaves = c.Text
+			What: "words of the program", Program: c.Text}
+		was, writes := before[digest(s.ID, idBits)], p.Writes(c)
+		if writes && was != digest(c.Text, textBits) {
+			was = "" // another word's, that is called alike by chance
+		}
+		if was != "" || len(words) < sealEntries && (!r.ReadOnly || len(before) == 0) {
+			words, written, last = append(words, s), append(written, writes), row
+		}
+	})
+	there, err := stand(last)
+	if err != nil {
+		return err
+	}
+	for i, s := range words {
+		s.Stands = there(s)
+		if s.Leaves = s.Stands; written[i] {
+			s.Leaves = s.Program
 		}
 		r.Seal(s)
-	})
+	}
+	return nil
 }
 
 // readSeal takes a line of the record apart.

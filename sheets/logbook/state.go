@@ -32,7 +32,9 @@ const (
 
 // noFigure reports whether no figure comes from a line of the record, so that the
 // log has nothing to say of it.
-func (s StateLine) noFigure() bool { return s.What == StateRows || s.What == StateSeal }
+func (s StateLine) noFigure() bool {
+	return s.What == StateRows || s.What == StateSeal || s.What == StateKept
+}
 
 // state is what the workbook's figures come from in this run.
 func (r *Log) state() []StateLine {
@@ -68,6 +70,9 @@ func (r *Log) state() []StateLine {
 	}
 	for _, name := range sealNames() { // each has its line, be it that it is filled later
 		add(StateSeal, name, noSeal)
+	}
+	for _, name := range keptNames() { // so has each of these
+		add(StateKept, name, noSeal)
 	}
 	add(StateFormulas, "as of", r.Fingerprint)
 	for _, key := range []string{"order_cost", "order_price"} {

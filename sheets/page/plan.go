@@ -59,6 +59,9 @@ type Plan struct {
 	// what is there and not in the plan is taken out. Cells to the right of them
 	// are the shop's.
 	Whole int
+	// Standing, if set, has the cells of a row that is not planned, as it stands as it
+	// would be: a sheet that is only looked at need not be laid out where that is known.
+	Standing func(r *worksheet.Row) []Cell
 
 	looks    looksSeen
 	open     int    // the row on which the last cell was put

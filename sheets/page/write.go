@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"sort"
@@ -86,6 +85,8 @@ func (ed *editor) Row(r *worksheet.Row) (worksheet.RowEdit, error) {
 	ed.cells = ed.cells[:0]
 	if pr != nil {
 		ed.cells = pr.appendTo(ed.cells)
+	} else if ed.p.Standing != nil {
+		ed.cells = append(ed.cells, ed.p.Standing(r)...)
 	}
 	if ed.p.Whole > 0 {
 		pr = ed.wholeRow(pr, r)
@@ -278,17 +279,36 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	return added, names, nil
 }
 
-// show shows the cells of a sheet that is there.
+// show shows the cells of a sheet that is there, and those that should be.
 func (p *Plan) show(e *opc.Edit, to Target) error {
-	name := to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName
-	src, err := e.Read(name)
+	src, err := e.Open(to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName)
 	if err != nil {
 		return err
 	}
+	defer src.Close()
 	ed := p.editor(nil)
 	ed.see, ed.errs = to.See, to.Errors
-	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
-	if err := worksheet.Splice(io.Discard, bytes.NewReader(src), edit); err != nil {
+	last := 0
+	upTo := func(row int) error { // those that the sheet lacks
+		for n := ed.Next(last); n > 0 && n < row; n = ed.Next(n) {
+			if _, err := ed.Row(&worksheet.Row{Num: n}); err != nil {
+				return err
+			}
+		}
+		last = row
+		return nil
+	}
+	_, err = worksheet.Read(src, to.Strings, func(r *worksheet.Row) error {
+		if err := upTo(r.Num); err != nil {
+			return err
+		}
+		_, err := ed.Row(r)
+		return err
+	})
+	if err == nil {
+		err = upTo(grid.MaxRow + 1)
+	}
+	if err != nil {
 		return fmt.Errorf("sheet %q: %w", p.Title, err)
 	}
 	return nil

@@ -1,6 +1,9 @@
 package buying
 
-import "seamtally/sheets/bid/layout"
+import (
+	"seamtally/sheets/bid/layout"
+	"seamtally/sheets/page"
+)
 
 // buying is Buying while it is laid out.
 type buying struct {
@@ -8,6 +11,10 @@ type buying struct {
 	joint []*layout.Row // what each joint takes
 	tube  []*layout.Row // what is bought of each size
 	paid  []*layout.Row // and what is paid for it
+
+	from    string    // a digest of what the cut list is laid out from
+	stands  page.Rows // where it stands as it would be laid out; count 0: nowhere
+	without bool      // a size has no plan that could be found
 }
 
 // joints' figure is what a joint has on the sheet.

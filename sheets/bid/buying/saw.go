@@ -14,7 +14,8 @@ import (
 )
 
 // sawNotes say how the cut list is worked by hand, for whoever stands at the saw.
-func sawNotes(unit, cut string) []string {
+func (b *buying) sawNotes() []string {
+	unit, cut := model.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", b.cut())
 	return []string{
 		"Unit of length: " + unit + ". Each stick is cut from its raw end, top to bottom; a cut takes " + cut + ". Begins: where the piece's nearest point lies, from the raw end. Takes: from its nearest point to its furthest.",
 		"Parts: what the pieces are cut into. Middle, long and short: of one part, along the middle of the tube, the outside and the inside of the bend. Saw 1, saw 2: degrees off a square cut at the first and the other end; 0 is square. Turn: degrees that the tube is turned between cuts.",
@@ -28,9 +29,17 @@ func sawNotes(unit, cut string) []string {
 
 // cutList is what the saw cuts, stick by stick.
 func (b *buying) cutList(plans []stockPlan) {
-	cut := b.Scoped("buying_saw").Quantity("cut_width").Num(b.OnceRow(b.Scoped("buying_saw")).Frame)
+	if b.stands.Count > 0 {
+		if b.stands.First == b.Row {
+			b.P.Standing = b.standing
+			b.Row += b.stands.Count + 1
+			return
+		}
+		b.solve(plans) // it would stand elsewhere
+	}
+	first := b.Row
 	b.Section("For the saw: cut list, stick by stick")
-	for _, note := range sawNotes(model.UnitName(b.Model.Line.Quantity("tube")), fmt.Sprintf("%.3g", cut)) {
+	for _, note := range b.sawNotes() {
 		for _, line := range broken(note, sawLine) {
 			b.atSaw(page.Text(layout.ColNo, look.Plain, line, page.Ours))
 			b.Row++
@@ -44,6 +53,9 @@ func (b *buying) cutList(plans []stockPlan) {
 			stick++
 			b.sawStick(pl, stick, pat)
 		}
+	}
+	if !b.without {
+		b.keep(plans, page.Rows{First: first, Count: b.Row - first})
 	}
 	b.Row++
 }
@@ -83,13 +95,26 @@ func (b *buying) sawHeads(col int, words ...string) {
 	}
 }
 
+// sawFormat is how a column of the cut list shows its numbers: lengths, degrees, or counts.
+func (b *buying) sawFormat(col int) string {
+	switch col - layout.ColData {
+	case 1, 2, 5, 6, 7:
+		return b.Model.Line.Quantity("tube").Shown
+	case 8, 9:
+		return "0.00"
+	}
+	return "0"
+}
+
 // sawStick is one stick, or several that are cut alike, under headings of its own, in one
 // line as they come with every stick: a page may begin with any.
 func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
-	lengths := b.Model.Line.Quantity("tube").Shown
-	b.atSaw(page.Number(layout.ColNo, look.Heading, "0", float64(no), page.Ours))
+	put := func(col int, role look.Role, x float64) {
+		b.atSaw(page.Number(col, role, b.sawFormat(col), x, page.Ours))
+	}
+	put(layout.ColNo, look.Heading, float64(no))
 	b.atSaw(page.Text(layout.ColName, look.Heading, pl.name, page.Ours))
-	b.atSaw(page.Number(layout.ColData, look.Heading, "0", float64(pat.Times), page.Ours))
+	put(layout.ColData, look.Heading, float64(pat.Times))
 	b.sawHeads(layout.ColData+1, "Begins", "Takes", "Pieces", "Parts", "Middle", "Long", "Short", "Saw 1", "Saw 2", "Turn", "Joint", "Car")
 	b.Row++
 	for k := 0; k < len(pat.Cuts); {
@@ -106,8 +131,8 @@ func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
 			what = "left: back on the rack"
 		}
 		b.atSaw(page.Text(layout.ColName, look.CalcText, what, page.Ours))
-		b.atSaw(page.Number(layout.ColData+1, look.Calc, lengths, pl.stick-pat.Drop, page.Ours))
-		b.atSaw(page.Number(layout.ColData+2, look.Calc, lengths, pat.Drop, page.Ours))
+		put(layout.ColData+1, look.Calc, pl.stick-pat.Drop)
+		put(layout.ColData+2, look.Calc, pat.Drop)
 		b.Row++
 	}
 }
@@ -115,27 +140,24 @@ func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
 // sawPiece is n equal pieces of a stick, one after the other.
 func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 	r := &b.Joints[piece.row]
-	lengths := b.Model.Line.Quantity("tube").Shown
-	put := func(col int, format string, x float64) {
-		b.atSaw(page.Number(col, look.Calc, format, x, page.Ours))
-	}
+	put := func(col int, x float64) { b.atSaw(page.Number(col, look.Calc, b.sawFormat(col), x, page.Ours)) }
 	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
 	s := b.sides(piece)
 	say(layout.ColName, b.pieceWords(piece))
-	put(layout.ColData+1, lengths, cut.Start)
-	put(layout.ColData+2, lengths, cut.Length)
-	put(layout.ColData+3, "0", float64(n))
-	put(layout.ColData+4, "0", float64(n*s.parts))
-	put(layout.ColData+5, lengths, s.Middle)
+	put(layout.ColData+1, cut.Start)
+	put(layout.ColData+2, cut.Length)
+	put(layout.ColData+3, float64(n))
+	put(layout.ColData+4, float64(n*s.parts))
+	put(layout.ColData+5, s.Middle)
 	if s.known {
-		put(layout.ColData+6, lengths, s.Long())
-		put(layout.ColData+7, lengths, s.Short())
+		put(layout.ColData+6, s.Long())
+		put(layout.ColData+7, s.Short())
 	}
-	put(layout.ColData+8, "0.00", s.saw[0])
-	put(layout.ColData+9, "0.00", s.saw[1])
+	put(layout.ColData+8, s.saw[0])
+	put(layout.ColData+9, s.saw[1])
 	switch {
 	case piece.pies > 0:
-		put(layout.ColData+10, "0", halfRound)
+		put(layout.ColData+10, halfRound)
 	case !s.known:
 		say(layout.ColData+10, "drawn")
 	}

@@ -77,39 +77,55 @@ func (b *buying) pie(i int) nest.Tube {
 	return nest.Tube{Middle: b.jointNum(i, "pie_long"), Reach: one.And(one).Reach}
 }
 
-// plans cuts the tube of every stock line.
+// plans are those of every stock line, as they were found, or to be found.
 func (b *buying) plans() []stockPlan {
 	all := b.pieces()
-	saw := b.Scoped("buying_saw")
-	cut := saw.Quantity("cut_width").Num(b.OnceRow(saw).Frame)
 	var out []stockPlan
 	for _, r := range b.tube {
 		num := func(key string) float64 { return r.Of().Quantity(key).Num(r.Frame) }
 		no := int(num("stock_no"))
 		p := stockPlan{no: no, name: r.Of().Quantity("name").Text(r.Frame), pieces: all[no], stick: num("stick_saw")}
-		task := nest.Task{Stick: p.stick, Kerf: cut, Keep: b.Single("least_drop")}
-		for i, piece := range p.pieces {
+		for _, piece := range p.pieces {
 			p.sum.Add(piece.count, piece.length, piece.axis)
 			if piece.loose {
 				p.loose += piece.count
 			}
-			task.Pieces = append(task.Pieces, nest.Piece{Length: piece.length, Count: piece.count, Label: i})
 		}
 		switch {
 		case p.sum.Count == 0:
 			p.why = "its tubes have no lengths"
 		case p.stick == 0:
 			p.why = "its stick has no length"
-		default:
-			p.why = b.solve(&p, task)
 		}
 		out = append(out, p)
+	}
+	if b.from = b.cutFrom(out); !b.recall(out) {
+		b.solve(out)
 	}
 	return out
 }
 
-// solve finds the plan, or says why there is none.
-func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
+// cut is what a cut of the saw takes.
+func (b *buying) cut() float64 {
+	saw := b.Scoped("buying_saw")
+	return saw.Quantity("cut_width").Num(b.OnceRow(saw).Frame)
+}
+
+// solve finds the plans, or says why there is none.
+func (b *buying) solve(plans []stockPlan) {
+	for i := range plans {
+		if p := &plans[i]; p.why == "" {
+			p.why = b.cutTube(p)
+		}
+	}
+}
+
+// cutTube finds the plan of a stock line, or says why there is none.
+func (b *buying) cutTube(p *stockPlan) (why string) {
+	task := nest.Task{Stick: p.stick, Kerf: b.cut(), Keep: b.Single("least_drop")}
+	for i, piece := range p.pieces {
+		task.Pieces = append(task.Pieces, nest.Piece{Length: piece.length, Count: piece.count, Label: i})
+	}
 	plan, err := nest.Solve(task)
 	var long *nest.TooLongError
 	switch {
@@ -123,6 +139,7 @@ func (b *buying) solve(p *stockPlan, task nest.Task) (why string) {
 	default:
 		p.plan = plan
 	}
+	b.without = b.without || why != ""
 	return why
 }
 

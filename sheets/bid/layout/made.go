@@ -1,10 +1,8 @@
 package layout
 
 import (
-	"fmt"
-	"hash/fnv"
-
 	"seamtally/sheets/book"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/look"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
@@ -14,11 +12,7 @@ import (
 // and how, with a digest of what they were worked out from. A day that is there
 // stays as long as that digest does: nothing has been worked out anew.
 func (f *Laid) Made(how string, from ...any) error {
-	h := fnv.New64a()
-	for _, x := range from {
-		fmt.Fprintf(h, "%v\x00", x)
-	}
-	digest, day := fmt.Sprintf("%016x", h.Sum64()), f.By.Date
+	digest, day := logbook.DigestOf(from...), f.By.Date
 	if was, on, err := f.madeBefore(); err != nil {
 		return err
 	} else if was == digest {

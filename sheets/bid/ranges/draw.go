@@ -52,8 +52,7 @@ func (r *ranges) write() error {
 // how much there may be to pay, and last what that rests on.
 func (r *ranges) answer() string {
 	p := message.NewPrinter(language.English)
-	brings := r.OrderAmount(r.Model.Roles.Brings.Key).Value
-	lost := int(math.Round(r.cost.Over(brings) * float64(r.trials)))
+	lost := int(math.Round(r.came.Lost * float64(r.trials)))
 	mine := 0
 	for _, x := range r.used {
 		if !strings.HasPrefix(x.basis, commonPractice) && !strings.HasPrefix(x.basis, inventedPrices) {
@@ -62,7 +61,7 @@ func (r *ranges) answer() string {
 	}
 	c := r.Currency()
 	return p.Sprintf("In %d of %d orders drawn by chance the direct cost is over the %s %.0f that the order brings, in 8 of 10 it is %s %.0f or less, in 1 of 10 over %s %.0f. Ranges of the shop's own: %d of %d.",
-		lost, r.trials, c, brings, c, r.cost.At(0.8), c, r.cost.At(0.9), mine, len(r.used))
+		lost, r.trials, c, r.brings(), c, r.came.Cost.At(0.8), c, r.came.Cost.At(0.9), mine, len(r.used))
 }
 
 // commonPractice begins the basis of what no record of the shop stands behind.
@@ -78,45 +77,44 @@ func (r *ranges) odds() {
 		p.Put(r.Row, page.Number(col, look.Calc, format, x, page.Ours))
 	}
 	at := map[float64]string{}
-	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
+	for _, share := range toldShares() {
 		p.Put(r.Row, page.Text(layout.ColName, look.Label, fmt.Sprintf("P%g: %g %% chance that it is no more", share*100, share*100), page.Ours))
-		put(layout.ColData, "#,##0.00", r.cost.At(share))
-		put(layout.ColData+1, "0.00", r.cost.Error(share))
-		put(layout.ColData+2, "#,##0.00", r.hours.At(share))
-		put(layout.ColData+3, "0.00", r.hours.Error(share))
+		put(layout.ColData, "#,##0.00", r.came.Cost.At(share))
+		put(layout.ColData+1, "0.00", r.came.Cost.Error(share))
+		put(layout.ColData+2, "#,##0.00", r.came.Hours.At(share))
+		put(layout.ColData+3, "0.00", r.came.Hours.Error(share))
 		at[share] = page.Absolute(r.Row, layout.ColData)
 		r.Row++
 	}
 	r.Row++
 	n := r.OnceRow(r.Scoped("range_need"))
-	priced, held := r.OrderAmount("order_cost").Value, r.OrderAmount("money_contingency").Value
-	n.Set("direct_p50", r.cost.At(0.5), at[0.5])
-	n.Set("direct_p80", r.cost.At(0.8), at[0.8])
-	n.Set("loss_chance", r.cost.Over(r.OrderAmount(r.Model.Roles.Brings.Key).Value), "")
-	n.Set("lies_direct", r.cost.Under(compute.Direct(priced, held)), "")
-	n.Set("lies_priced", r.cost.Under(priced), "")
+	n.Set("direct_p50", r.came.Cost.At(0.5), at[0.5])
+	n.Set("direct_p80", r.came.Cost.At(0.8), at[0.8])
+	n.Set("loss_chance", r.came.Lost, "")
+	n.Set("lies_direct", r.came.Direct, "")
+	n.Set("lies_priced", r.came.Priced, "")
 	r.Down("range_need")
-	for _, line := range r.said(priced, held) {
+	for _, line := range r.said() {
 		p.Put(r.Row, page.Text(layout.ColName, look.Note, line, page.Ours))
 		r.Row++
 	}
 }
 
 // said puts in words where the priced cost lies, and why.
-func (r *ranges) said(priced, held float64) []string {
+func (r *ranges) said() []string {
 	if len(r.used) == 0 {
 		return nil
 	}
-	percentile := func(x float64) string { return fmt.Sprintf("P%.0f", 100*r.cost.Under(x)) }
-	direct := compute.Direct(priced, held)
-	out := []string{fmt.Sprintf("The priced cost, with the contingency that is carried, is at %s; the direct cost alone is at %s.", percentile(priced), percentile(direct))}
+	percentile := func(share float64) string { return fmt.Sprintf("P%.0f", 100*share) }
+	direct := compute.Direct(r.priced(), r.held())
+	out := []string{fmt.Sprintf("The priced cost, with the contingency that is carried, is at %s; the direct cost alone is at %s.", percentile(r.came.Priced), percentile(r.came.Direct))}
 	up := 0
 	for _, x := range r.used {
 		if max(x.costs[0], x.costs[1])-direct > direct-min(x.costs[0], x.costs[1]) {
 			up++
 		}
 	}
-	switch middle := r.cost.At(0.5); {
+	switch middle := r.came.Cost.At(0.5); {
 	case middle > direct && 2*up > len(r.used):
 		out = append(out, fmt.Sprintf("P50 lies above the direct cost as priced because %d of the %d values that are drawn sit low in their usual ranges, as most of those shipped do: they can make the order dearer by more than they can make it cheaper.", up, len(r.used)))
 	case middle > direct:
@@ -137,8 +135,8 @@ func (r *ranges) curve() {
 	for k := range curveSteps {
 		share := float64(k) / (curveSteps - 1)
 		p.Put(r.Row, page.Number(layout.ColName, look.Calc, "0%", share, page.Ours))
-		p.Put(r.Row, page.Number(layout.ColData, look.Calc, "#,##0.00", r.cost.At(share), page.Ours))
-		p.Put(r.Row, page.Number(layout.ColData+1, look.Calc, "#,##0.00", r.hours.At(share), page.Ours))
+		p.Put(r.Row, page.Number(layout.ColData, look.Calc, "#,##0.00", r.came.Cost.At(share), page.Ours))
+		p.Put(r.Row, page.Number(layout.ColData+1, look.Calc, "#,##0.00", r.came.Hours.At(share), page.Ours))
 		r.Row++
 	}
 	cells := func(col int) string {

@@ -2,12 +2,10 @@ package ranges
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"sort"
 	"strings"
-	"sync"
 
 	"seamtally/compute"
 	"seamtally/compute/chance"
@@ -39,16 +37,11 @@ type ranges struct {
 	*layout.Laid
 	used   []ranged
 	unused []outOfRange
-	cost   chance.Sorted // direct
-	hours  chance.Sorted
+	came   came
 	trials int
-	drawn  []*model.Quantity // that the sweeps vary
-	sweeps [workers]*compute.Sweep
+	drawn  []*model.Quantity // that the sweep varies
+	sweep  *compute.Sweep
 }
-
-// workers draw side by side. A trial depends on its number alone, so the outcome does
-// not on how many there are.
-const workers = 2
 
 // notLogged is the basis of a factor of the shop's own as shipped. Its range is that
 // of the minutes and amounts below it, which would then be drawn twice.
@@ -150,9 +143,9 @@ func (r *ranges) invented(q *model.Quantity) bool {
 	return false
 }
 
-// sweep makes ready to work cost and hours out with other values of those that
+// newSweep makes ready to work cost and hours out with other values of those that
 // are used.
-func (r *ranges) sweep() error {
+func (r *ranges) newSweep() error {
 	var lines []*compute.Line
 	for i := range r.Joints {
 		lines = append(lines, r.Joints[i].Line)
@@ -163,18 +156,11 @@ func (r *ranges) sweep() error {
 	m := r.Model
 	wanted := []*model.Quantity{m.OrderOf.Quantity("order_cost"), m.OrderOf.Quantity("money_contingency"), m.OrderOf.Quantity("order_hours")}
 	var err error
-	if r.sweeps[0], err = compute.NewSweep(r.Values, lines, r.drawn, wanted); err != nil {
-		return err
-	}
-	for w := 1; w < workers; w++ {
-		if r.sweeps[w], err = r.sweeps[0].Twin(); err != nil {
-			return err
-		}
-	}
-	return nil
+	r.sweep, err = compute.NewSweep(r.Values, lines, r.drawn, wanted)
+	return err
 }
 
-// likely are the values of all that the sweeps vary, and where each of those that are
+// likely are the values of all that the sweep varies, and where each of those that are
 // used stands among them.
 func (r *ranges) likely() (values []float64, at []int) {
 	for _, q := range r.drawn {
@@ -196,7 +182,7 @@ func directAt(s *compute.Sweep, values []float64) (cost, hours float64) {
 // oneByOne works the order out at both ends of each range, and sorts by what
 // that does to the cost. Those that do nothing are left out.
 func (r *ranges) oneByOne() error {
-	if err := r.sweep(); err != nil {
+	if err := r.newSweep(); err != nil {
 		return err
 	}
 	values, _ := r.likely()
@@ -204,7 +190,7 @@ func (r *ranges) oneByOne() error {
 		x := &r.used[i]
 		for k, end := range []float64{x.spread.Low, x.spread.High} {
 			values[i] = end
-			x.costs[k], x.hours[k] = directAt(r.sweeps[0], values)
+			x.costs[k], x.hours[k] = directAt(r.sweep, values)
 		}
 		values[i] = x.spread.Mode
 		x.swing = math.Abs(x.costs[1] - x.costs[0])
@@ -222,52 +208,6 @@ func (r *ranges) oneByOne() error {
 	}
 	r.used = kept
 	sort.SliceStable(r.used, func(i, j int) bool { return r.used[i].swing > r.used[j].swing })
-	return nil
-}
-
-// simulate draws all together.
-func (r *ranges) simulate() error {
-	d := chance.Draws{Correlation: r.Single("time_correlation"), Seed: uint64(r.Single("seed"))}
-	for _, x := range r.used {
-		d.Of = append(d.Of, x.spread)
-		d.Together = append(d.Together, ofTime(x.q))
-	}
-	if err := d.Check(); err != nil {
-		return fmt.Errorf("the ranges cannot be drawn: %w", err)
-	}
-	costs, hours := make([]float64, r.trials), make([]float64, r.trials)
-	var group sync.WaitGroup
-	faults := make([]error, workers)
-	for w := range workers {
-		group.Go(func() {
-			values, at := r.likely()
-			draw := make([]float64, len(d.Of))
-			for no := w; no < r.trials; no += workers {
-				if no%256 == w && r.By.Ctx != nil && r.By.Ctx.Err() != nil {
-					faults[w] = r.By.Ctx.Err()
-					return
-				}
-				if w == 0 && no%1000 == 0 && r.By.Progress != nil {
-					r.By.Progress(no, r.trials)
-				}
-				d.Trial(no, draw)
-				for i, x := range draw {
-					values[at[i]] = x
-				}
-				costs[no], hours[no] = directAt(r.sweeps[w], values)
-			}
-		})
-	}
-	group.Wait()
-	for _, err := range faults {
-		if err != nil {
-			return err
-		}
-	}
-	if slices.ContainsFunc(costs, math.IsNaN) || slices.ContainsFunc(hours, math.IsNaN) {
-		return errTogether
-	}
-	r.cost, r.hours = chance.Sort(costs), chance.Sort(hours)
 	return nil
 }
 
@@ -296,8 +236,8 @@ func (r *ranges) from() []any {
 	for _, x := range r.unused {
 		out = append(out, x.q.Key, x.why)
 	}
-	for _, share := range []float64{0.1, 0.5, 0.8, 0.9} {
-		out = append(out, r.cost.At(share), r.hours.At(share))
+	for _, share := range toldShares() {
+		out = append(out, r.came.Cost.At(share), r.came.Hours.At(share))
 	}
 	return out
 }
