@@ -1,9 +1,7 @@
 package book
 
 import (
-	"errors"
 	"fmt"
-	"io"
 	"os"
 
 	"seamtally/compute"
@@ -59,6 +57,7 @@ type Book struct {
 	Findings       []Finding
 
 	over map[string][]worksheet.Cell // by part, see [Book.TypeOver]
+	read readSheets
 }
 
 // Open opens a workbook and reads what it says about itself.
@@ -120,32 +119,6 @@ func (b *Book) open() error {
 	}
 	b.Looks = page.NewLooks(b.Styles)
 	return nil
-}
-
-// ErrEnough, given back by who reads the rows of a worksheet, ends the reading of it.
-var ErrEnough = errors.New("enough was seen")
-
-// ReadPart streams a worksheet. One of which only some was wanted says nothing of itself.
-func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*worksheet.Info, error) {
-	r, err := b.Package.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	if over := b.over[name]; over != nil && each != nil {
-		as := each
-		each = func(r *worksheet.Row) error { return as(typedOver(r, over)) }
-	}
-	info, err := worksheet.Read(r, b.Strings, each)
-	if errors.Is(err, ErrEnough) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	b.Formats.Add(info.Formats)
-	_, err = io.Copy(io.Discard, r) // to the end, where the check sum is
-	return info, err
 }
 
 // SplicePart streams a worksheet through its changes into the edited package.

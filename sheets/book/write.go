@@ -75,7 +75,7 @@ func PaperOf(s model.System) look.Paper {
 
 // Target is where plans are written; see is shown their cells, see [page.Target].
 func (b *Book) Target(see func(string, *worksheet.Row, *worksheet.Cell, page.Cell, worksheet.NewCell)) page.Target {
-	to := page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, See: see}
+	to := page.Target{Workbook: b.Workbook, Styles: b.Styles, Strings: b.Strings, Looks: b.Looks, See: see, Read: b.ReadPart}
 	if b.Model != nil { // its units are known
 		to.Paper = PaperOf(b.Model.System)
 	}

@@ -139,23 +139,26 @@ func (b *Log) readSeal(of string) (ids []string, seals map[string]string) {
 	seals = map[string]string{}
 	for _, s := range b.ReadState() {
 		if s.What == StateSeal && s.Name == of {
-			for _, e := range strings.Fields(s.Value) {
-				if len(e) == (idBits+textBits)/4 {
-					ids = append(ids, e[:idBits/4])
-					seals[e[:idBits/4]] = e[idBits/4:]
-				}
+			for _, e := range sealsIn(s.Value) {
+				ids = append(ids, e[:idBits/4])
+				seals[e[:idBits/4]] = e[idBits/4:]
 			}
 		}
 	}
 	return ids, seals
 }
 
+// sealsIn are the entries of a seal.
+func sealsIn(value string) []string {
+	return slices.DeleteFunc(strings.Fields(value), func(e string) bool { return len(e) != (idBits+textBits)/4 })
+}
+
 // Unsealed are the sheets whose seal the record lacks, though it has others of that run.
 func (b *Log) Unsealed() (titles []string) {
 	has := map[string]bool{}
 	for _, s := range b.ReadState() {
-		if ids, _ := b.readSeal(s.Name); s.What == StateSeal {
-			has[s.Name] = len(ids) > 0 || s.Value == noSeal
+		if s.What == StateSeal {
+			has[s.Name] = len(sealsIn(s.Value)) > 0 || s.Value == noSeal
 		}
 	}
 	for _, s := range b.Sealed {
@@ -169,13 +172,9 @@ func (b *Log) Unsealed() (titles []string) {
 
 // Touched are the things that are not as the last run left them.
 func (b *Log) Touched() []Sealed {
-	records := map[string]map[string]string{}
 	var out []Sealed
 	for _, s := range b.Sealed {
-		if records[s.Of] == nil {
-			_, records[s.Of] = b.readSeal(s.Of)
-		}
-		was := records[s.Of][digest(s.ID, idBits)]
+		was := b.sealBefore(s.Of)[digest(s.ID, idBits)]
 		if was == "" || was == digest(s.Stands, textBits) {
 			continue
 		}

@@ -12,7 +12,7 @@ import (
 // Book is a scratch workbook that holds shells of sheets and the formats that
 // cells will take.
 type Book struct {
-	file   *excelize.File
+	file   *excelize.File // nil until it is asked for: heights of rows want fonts alone
 	font   string
 	size   float64
 	sheets int
@@ -32,7 +32,15 @@ func New(font string, size float64) *Book {
 	if size <= 0 {
 		size = 11
 	}
-	return &Book{file: excelize.NewFile(), font: font, size: size, styles: map[Style]int{}}
+	return &Book{font: font, size: size, styles: map[Style]int{}}
+}
+
+// lib is the scratch workbook itself.
+func (b *Book) lib() *excelize.File {
+	if b.file == nil {
+		b.file = excelize.NewFile()
+	}
+	return b.file
 }
 
 // Style gives the number of the cell format (xf) for s in the scratch workbook.
@@ -44,7 +52,7 @@ func (b *Book) Style(s Style) (xf int, err error) {
 	if s.Role > Link || s.Align > Centre {
 		return 0, fmt.Errorf("look: there is no role %d or alignment %d; use the constants of this package", s.Role, s.Align)
 	}
-	if xf, err = b.file.NewStyle(b.format(s)); err != nil {
+	if xf, err = b.lib().NewStyle(b.format(s)); err != nil {
 		return 0, fmt.Errorf("look: format %q of a cell: %w", s.Format, err)
 	}
 	b.styles[s] = xf
@@ -60,7 +68,7 @@ func (b *Book) Bytes() ([]byte, error) {
 	if err := b.unsigned(); err != nil {
 		return nil, err
 	}
-	out, err := Written(b.file)
+	out, err := Written(b.lib())
 	if err != nil {
 		return nil, fmt.Errorf("look: writing the scratch workbook: %w", err)
 	}
@@ -97,9 +105,9 @@ func InOrder(f *excelize.File) {
 // clock: two runs must give equal bytes.
 func (b *Book) unsigned() error {
 	const made = "2026-01-01T00:00:00Z"
-	err := b.file.SetDocProps(&excelize.DocProperties{Creator: "seamtally", Created: made, Modified: made})
+	err := b.lib().SetDocProps(&excelize.DocProperties{Creator: "seamtally", Created: made, Modified: made})
 	if err == nil {
-		err = b.file.SetAppProps(&excelize.AppProperties{Application: "seamtally"})
+		err = b.lib().SetAppProps(&excelize.AppProperties{Application: "seamtally"})
 	}
 	if err != nil {
 		return fmt.Errorf("look: properties of the scratch workbook: %w", err)

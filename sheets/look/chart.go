@@ -119,7 +119,7 @@ func (b *Book) chart(sheet string, c Chart) error {
 			c.Title += ", " + c.Unit
 		}
 	}
-	err := b.file.AddChart(sheet, c.At, &excelize.Chart{
+	err := b.lib().AddChart(sheet, c.At, &excelize.Chart{
 		Type:       kind,
 		Series:     series,
 		Dimension:  excelize.ChartDimension{Width: uint(width), Height: uint(height)},
@@ -159,7 +159,7 @@ func (b *Book) curve(sheet string, c Chart) error {
 	up.Minimum, up.Maximum = &zero, &one
 	up.NumFmt = excelize.ChartNumFmt{CustomNumFmt: "0%"}
 	b.charts++
-	return b.file.AddChart(sheet, c.At, &excelize.Chart{
+	return b.lib().AddChart(sheet, c.At, &excelize.Chart{
 		Type: excelize.Scatter,
 		Series: []excelize.ChartSeries{{
 			Categories: c.Names, Values: c.Values,
@@ -186,7 +186,7 @@ const barsIn = `<layout><manualLayout><layoutTarget val="inner"></layoutTarget><
 // the top down the axis of the values would stand above the bars and its title
 // on end. Without a scale the bars leave room for their numbers.
 func (b *Book) settle(name string, noScale bool) error {
-	stored, ok := b.file.Pkg.Load(name)
+	stored, ok := b.lib().Pkg.Load(name)
 	if !ok {
 		return fmt.Errorf("the chart is not in %s", name)
 	}
@@ -201,7 +201,7 @@ func (b *Book) settle(name string, noScale bool) error {
 	if noScale {
 		head = bytes.Replace(head, []byte("<plotArea>"), []byte("<plotArea>"+barsIn), 1)
 	}
-	b.file.Pkg.Store(name, append(bytes.Clone(head), axis...))
+	b.lib().Pkg.Store(name, append(bytes.Clone(head), axis...))
 	return nil
 }
 

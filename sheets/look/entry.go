@@ -22,7 +22,7 @@ func (b *Book) validate(s Sheet) error {
 	for _, v := range s.Validations {
 		dv, err := v.rule()
 		if err == nil {
-			err = b.file.AddDataValidation(s.Title, dv)
+			err = b.lib().AddDataValidation(s.Title, dv)
 		}
 		if err != nil {
 			return fmt.Errorf("range %s: %w", v.Range, err)
@@ -104,7 +104,7 @@ func BadWords() []string {
 func (b *Book) mark(s Sheet) error {
 	for _, r := range s.Flags {
 		if b.flag == nil {
-			dxf, err := b.file.NewConditionalStyle(flagged())
+			dxf, err := b.lib().NewConditionalStyle(flagged())
 			if err != nil {
 				return err
 			}
@@ -115,7 +115,7 @@ func (b *Book) mark(s Sheet) error {
 			return fmt.Errorf("range %q: %w", r, err)
 		}
 		rule := excelize.ConditionalFormatOptions{Type: "formula", Criteria: badWord(first), Format: b.flag}
-		if err := b.file.SetConditionalFormat(s.Title, r, []excelize.ConditionalFormatOptions{rule}); err != nil {
+		if err := b.lib().SetConditionalFormat(s.Title, r, []excelize.ConditionalFormatOptions{rule}); err != nil {
 			return fmt.Errorf("range %q: %w", r, err)
 		}
 	}

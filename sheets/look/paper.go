@@ -30,20 +30,20 @@ func (b *Book) print(s Sheet) error {
 	if size := int(p.Paper); size > 0 {
 		layout.Size = &size
 	}
-	if err := b.file.SetPageLayout(s.Title, &layout); err != nil {
+	if err := b.lib().SetPageLayout(s.Title, &layout); err != nil {
 		return err
 	}
 	edge, foot, gap := worksheet.EdgeMargin, worksheet.FootMargin, worksheet.FooterMargin
-	if err := b.file.SetPageMargins(s.Title, &excelize.PageLayoutMarginsOptions{
+	if err := b.lib().SetPageMargins(s.Title, &excelize.PageLayoutMarginsOptions{
 		Left: &edge, Right: &edge, Top: &edge, Bottom: &foot, Header: &gap, Footer: &gap,
 	}); err != nil {
 		return err
 	}
-	if err := b.file.SetHeaderFooter(s.Title, &excelize.HeaderFooterOptions{OddFooter: Footer(p.Foot)}); err != nil {
+	if err := b.lib().SetHeaderFooter(s.Title, &excelize.HeaderFooterOptions{OddFooter: Footer(p.Foot)}); err != nil {
 		return err
 	}
 	for _, row := range p.Breaks {
-		if err := b.file.InsertPageBreak(s.Title, fmt.Sprintf("A%d", row)); err != nil {
+		if err := b.lib().InsertPageBreak(s.Title, fmt.Sprintf("A%d", row)); err != nil {
 			return fmt.Errorf("page break at row %d: %w", row, err)
 		}
 	}
@@ -78,7 +78,7 @@ func (b *Book) print(s Sheet) error {
 
 func (b *Book) name(sheet, name, ref string) error {
 	ref = quoted(sheet) + "!" + ref
-	if err := b.file.SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: ref, Scope: sheet}); err != nil {
+	if err := b.lib().SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: ref, Scope: sheet}); err != nil {
 		return err
 	}
 	b.names = append(b.names, Name{Sheet: sheet, Name: name, Ref: ref})

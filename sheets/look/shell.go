@@ -37,19 +37,19 @@ func (b *Book) AddSheet(s Sheet) error {
 // which the first takes over.
 func (b *Book) open(title string) error {
 	if b.sheets == 0 {
-		if err := b.file.SetSheetName(b.file.GetSheetName(0), title); err != nil {
+		if err := b.lib().SetSheetName(b.lib().GetSheetName(0), title); err != nil {
 			return err
 		}
 	} else {
 		// NewSheet hands back an existing sheet in silence.
-		at, err := b.file.GetSheetIndex(title)
+		at, err := b.lib().GetSheetIndex(title)
 		if err != nil {
 			return err
 		}
 		if at >= 0 {
 			return fmt.Errorf("there is one of that title; give another")
 		}
-		if _, err := b.file.NewSheet(title); err != nil {
+		if _, err := b.lib().NewSheet(title); err != nil {
 			return err
 		}
 	}
@@ -66,7 +66,7 @@ func (b *Book) widths(s Sheet) error {
 		if err != nil {
 			return err
 		}
-		if err := b.file.SetColWidth(s.Title, col, col, w); err != nil {
+		if err := b.lib().SetColWidth(s.Title, col, col, w); err != nil {
 			return err
 		}
 	}
@@ -76,7 +76,7 @@ func (b *Book) widths(s Sheet) error {
 func (b *Book) merge(s Sheet) error {
 	for _, m := range s.Merges {
 		from, to, _ := strings.Cut(m, ":")
-		if err := b.file.MergeCell(s.Title, from, to); err != nil {
+		if err := b.lib().MergeCell(s.Title, from, to); err != nil {
 			return err
 		}
 	}
@@ -88,11 +88,11 @@ func (b *Book) view(s Sheet) error {
 	if zoom == 0 {
 		zoom = 100
 	}
-	if err := b.file.SetSheetView(s.Title, 0, &excelize.ViewOptions{ShowGridLines: &s.ShowGrid, ZoomScale: &zoom}); err != nil {
+	if err := b.lib().SetSheetView(s.Title, 0, &excelize.ViewOptions{ShowGridLines: &s.ShowGrid, ZoomScale: &zoom}); err != nil {
 		return err
 	}
 	below, fit := !s.SummaryAbove, true
-	return b.file.SetSheetProps(s.Title, &excelize.SheetPropsOptions{OutlineSummaryBelow: &below, FitToPage: &fit})
+	return b.lib().SetSheetProps(s.Title, &excelize.SheetPropsOptions{OutlineSummaryBelow: &below, FitToPage: &fit})
 }
 
 func (b *Book) freeze(s Sheet) error {
@@ -110,7 +110,7 @@ func (b *Book) freeze(s Sheet) error {
 	case s.FreezeRow == 0:
 		pane = "topRight"
 	}
-	return b.file.SetPanes(s.Title, &excelize.Panes{
+	return b.lib().SetPanes(s.Title, &excelize.Panes{
 		Freeze: true, XSplit: s.FreezeCol, YSplit: s.FreezeRow,
 		TopLeftCell: cell, ActivePane: pane,
 		Selection: []excelize.Selection{{SQRef: cell, ActiveCell: cell, Pane: pane}},

@@ -154,8 +154,8 @@ func (w *writer) put(col, row int, value any, s Style) {
 	if xf, w.err = w.b.Style(s); w.err != nil {
 		return
 	}
-	if w.err = w.b.file.SetCellStyle(w.sheet, cell, cell, xf); w.err == nil && value != nil {
-		w.err = w.b.file.SetCellValue(w.sheet, cell, value)
+	if w.err = w.b.lib().SetCellStyle(w.sheet, cell, cell, xf); w.err == nil && value != nil {
+		w.err = w.b.lib().SetCellValue(w.sheet, cell, value)
 	}
 }
 
@@ -171,6 +171,6 @@ func (w *writer) head(col int, title, hint, second string) {
 
 func (w *writer) height(row int, points float64) {
 	if w.err == nil {
-		w.err = w.b.file.SetRowHeight(w.sheet, row, points)
+		w.err = w.b.lib().SetRowHeight(w.sheet, row, points)
 	}
 }

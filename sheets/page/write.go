@@ -209,10 +209,11 @@ type Target struct {
 	Workbook *workbook.Workbook
 	Styles   *workbook.Styles
 	Strings  worksheet.Strings
-	Looks    *Looks     // of other plans too; nil: of this one alone
-	Paper    look.Paper // of a sheet that is made anew
-	SeeOnly  bool       // a sheet that is there is only shown, and stays as it is
-	Errors   bool       // of what is only shown, what has no value is shown as an error
+	Looks    *Looks                                                                      // of other plans too; nil: of this one alone
+	Paper    look.Paper                                                                  // of a sheet that is made anew
+	SeeOnly  bool                                                                        // a sheet that is there is only shown, and stays as it is
+	Read     func(part string, each func(*worksheet.Row) error) (*worksheet.Info, error) // where it is only shown
+	Errors   bool                                                                        // of what is only shown, what has no value is shown as an error
 	// see, if set, is shown every cell that is written at each run, with what
 	// stands there.
 	See func(title string, r *worksheet.Row, have *worksheet.Cell, c Cell, n worksheet.NewCell)
@@ -222,7 +223,7 @@ type Target struct {
 func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []workbook.DefinedName, err error) {
 	p.rule(look.New(to.Styles.DefaultFont()))
 	if to.SeeOnly && !p.Build {
-		return nil, nil, p.show(e, to)
+		return nil, nil, p.show(to)
 	}
 	if to.Looks == nil {
 		to.Looks = NewLooks(to.Styles)
@@ -280,12 +281,7 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 }
 
 // show shows the cells of a sheet that is there, and those that should be.
-func (p *Plan) show(e *opc.Edit, to Target) error {
-	src, err := e.Open(to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
+func (p *Plan) show(to Target) error {
 	ed := p.editor(nil)
 	ed.see, ed.errs = to.See, to.Errors
 	last := 0
@@ -298,7 +294,7 @@ func (p *Plan) show(e *opc.Edit, to Target) error {
 		last = row
 		return nil
 	}
-	_, err = worksheet.Read(src, to.Strings, func(r *worksheet.Row) error {
+	_, err := to.Read(to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName, func(r *worksheet.Row) error {
 		if err := upTo(r.Num); err != nil {
 			return err
 		}
