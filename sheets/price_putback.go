@@ -29,7 +29,10 @@ func (r *Run) own(title string, row *worksheet.Row, have *worksheet.Cell, c page
 
 // Labelled says what a cell of our own sheets is: by the words right behind it where
 // nothing stands before it, as a count has them; else by the first words of its row.
-func Labelled(r *worksheet.Row, col int) string {
+func Labelled(r *worksheet.Row, col int) string { return Label(LabelWords(r, col)) }
+
+// LabelWords are the words that a cell is called by; "" for none.
+func LabelWords(r *worksheet.Row, col int) string {
 	words, before, behind := "", false, ""
 	for i := range r.Cells {
 		c := &r.Cells[i]
@@ -48,6 +51,11 @@ func Labelled(r *worksheet.Row, col int) string {
 	if behind != "" && !before {
 		words = behind
 	}
+	return words
+}
+
+// Label says what a cell with these words is.
+func Label(words string) string {
 	if words == "" {
 		return "this cell"
 	}

@@ -185,7 +185,7 @@ func (c *seenCell) hold(f *auditFault) {
 func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, c page.Cell, n worksheet.NewCell) {
 	a.place(title, r.Num, c)
 	if c.Owner == page.Shop && have != nil && have.Kind == worksheet.Number && !a.stoodIn { // a value that figures come from
-		a.looksAt(seenCell{at: cellAt{title, r.Num, c.Col}, have: have, want: worksheet.NewCell{Kind: have.Kind, Num: have.Num}, what: sheets.Labelled(r, c.Col), format: c.Style.Format})
+		a.looksAt(seenCell{at: cellAt{title, r.Num, c.Col}, have: have, want: worksheet.NewCell{Kind: have.Kind, Num: have.Num}, what: a.labelled(r, c.Col), format: c.Style.Format})
 	}
 	number := c.Kind == worksheet.Number && !strings.EqualFold(title, a.Own.Assumptions)
 	if c.Owner != page.Ours || c.Formula == "" && !number || c.Record || a.unjudged || !a.Own.IsOurs(title) || len(a.standIns) > 0 && !a.stoodIn {
@@ -194,7 +194,7 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.valued = a.valued || have != nil && have.HasFormula && have.Kind != worksheet.Empty
 	at := cellAt{title, r.Num, n.Col}
 	holds, _ := c.Means.(book.Holder)
-	cell := seenCell{at: at, have: have, want: n, what: sheets.Labelled(r, n.Col), holds: holds, format: c.Style.Format}
+	cell := seenCell{at: at, have: have, want: n, what: a.labelled(r, n.Col), holds: holds, format: c.Style.Format}
 	cell.still = c.Kind == worksheet.Text && strings.EqualFold(title, a.Own.Workings) // words and verdicts
 	if c.Formula == "" {
 		a.looksAt(cell)
@@ -207,6 +207,15 @@ func (a *auditor) seePlan(title string, r *worksheet.Row, have *worksheet.Cell, 
 	a.cells++
 	a.looksAt(cell)
 	a.compare(cell)
+}
+
+// labelled says what a cell of a sheet of ours is. Cells beside each other are mostly
+// called alike.
+func (a *auditor) labelled(r *worksheet.Row, col int) string {
+	if words := sheets.LabelWords(r, col); words != a.label.words || a.label.says == "" {
+		a.label = label{words, sheets.Label(words)}
+	}
+	return a.label.says
 }
 
 // hollow reports whether a cell has neither a value nor a formula.

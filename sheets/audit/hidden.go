@@ -109,12 +109,9 @@ func (a *auditor) hiddenFaults() error {
 	return nil
 }
 
-// flat and narrow are the height of a row, in points, and the width of a column, in
-// characters, in which nothing can be read: this project's choice.
-const flat, narrow = 2, 0.5
-
-// squeezed reports whether a measure that is given leaves no room.
-func squeezed(given, least float64) bool { return given > 0 && given < least }
+// narrow is the width of a column, in characters, in which nothing can be read: this
+// project's choice.
+const narrow = 0.5
 
 func (a *auditor) hiddenOn(title string) error {
 	i := a.Workbook.Sheet(title)
@@ -132,39 +129,30 @@ func (a *auditor) hiddenOn(title string) error {
 		}
 		a.add("hidden "+what, Fault{Grade: grade, Rule: RuleHidden, Cell: title + "!" + cell, What: what, Found: found, Fix: "show it"})
 	}
-	filled, groups := map[int]bool{}, outline{map[int]bool{}, map[int]bool{}}
-	answers := a.answers(title)
-	var rows []int
-	info, err := a.ReadPart(a.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
-		any := false
-		if answers {
+	part := a.Workbook.Sheets[i].PartName
+	var each func(*worksheet.Row) error
+	if a.answers(title) {
+		each = func(r *worksheet.Row) error {
 			a.lookAlike(title, r)
+			return nil
 		}
-		groups.in[r.Num], groups.collapsed[r.Num] = r.OutlineLevel > 0, r.Collapsed
-		for k := range r.Cells {
-			if !hollow(&r.Cells[k]) {
-				any, filled[r.Cells[k].Col] = true, true
-			}
-		}
-		if any && (r.Hidden || squeezed(r.Height, flat)) && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) {
-			rows = append(rows, r.Num)
-		}
-		return nil
-	})
+	}
+	info, err := a.ReadPart(part, each)
 	if err != nil {
 		return err
 	}
-	if err := a.conditionsOn(title, a.Workbook.Sheets[i].PartName, info); err != nil {
+	if err := a.conditionsOn(title, part, info); err != nil {
 		return err
 	}
-	for _, row := range rows {
-		if !info.FilterMode && !groups.folded(row) {
-			tell(grid.Ref(row, 1), "rows", fmt.Sprintf("row %d hidden", row))
+	groups := outlineOf(info)
+	for _, r := range info.OddRows {
+		if r.Filled && (r.Hidden || r.Flat) && (r.OutlineLevel == 0 || slices.Contains(a.Unfolded, r.Num)) && !info.FilterMode && !groups.folded(r.Num) {
+			tell(grid.Ref(r.Num, 1), "rows", fmt.Sprintf("row %d hidden", r.Num))
 		}
 	}
 	for _, c := range info.Cols {
 		for col := c.Min; col <= min(c.Max, info.LastCol); col++ {
-			if (c.Hidden || squeezed(c.Width, narrow)) && c.OutlineLevel == 0 && filled[col] {
+			if (c.Hidden || c.Width > 0 && c.Width < narrow) && c.OutlineLevel == 0 && col <= len(info.Filled) && info.Filled[col-1] {
 				tell(grid.Ref(1, col), "columns", "column "+grid.ColName(col)+" hidden")
 			}
 		}
@@ -174,6 +162,14 @@ func (a *auditor) hiddenOn(title string) error {
 
 // outline is what is known of the groups of rows of a sheet.
 type outline struct{ in, collapsed map[int]bool }
+
+func outlineOf(info *worksheet.Info) outline {
+	o := outline{map[int]bool{}, map[int]bool{}}
+	for _, r := range info.OddRows {
+		o.in[r.Num], o.collapsed[r.Num] = r.OutlineLevel > 0, r.Collapsed
+	}
+	return o
+}
 
 // folded reports whether the group that a row is in was folded by its button, which
 // stands below the group or above it.

@@ -40,6 +40,7 @@ type auditor struct {
 	sums   []shopSum
 	refs   map[string]*regexp.Regexp // cells of a column that is gone, by its letters
 	unseen []unseenTyped             // cells typed over that bear no run's mark
+	label  label                     // of the cell that was looked at last
 	valued bool                      // a calculated cell of a sheet of ours has a value
 	last   map[int]int               // the last joint of each list; nil until it is asked for
 	stales
@@ -48,6 +49,9 @@ type auditor struct {
 	onBidSheets
 	placed placed
 }
+
+// label is what a cell is called: by its words, and for a message.
+type label struct{ words, says string }
 
 // stales are cells whose formula is right and whose value is not.
 type stales struct {

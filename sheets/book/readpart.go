@@ -15,20 +15,22 @@ var ErrEnough = errors.New("enough was seen")
 // the later of them need not unpack it and take it apart again.
 type readSheets struct {
 	of    map[string]readSheet // by part
-	cells int                  // in all of them
+	cells int                  // that are held
 }
 
 // readSheet is one of them.
 type readSheet struct {
-	rows []worksheet.Row
 	info *worksheet.Info
+	held bool // so are its rows
+	rows []worksheet.Row
 }
 
 // A worksheet of more cells is read anew by every reader, and so is what comes once so
 // many are held: a cell takes some 200 bytes.
 const mostHeld, mostHeldInAll = 20_000, 60_000
 
-// ReadPart streams a worksheet. One of which only some was wanted says nothing of itself.
+// ReadPart streams a worksheet; with no reader it tells of it alone. One of which only
+// some was wanted says nothing of itself.
 func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*worksheet.Info, error) {
 	if over := b.over[name]; over != nil && each != nil {
 		as := each
@@ -42,7 +44,7 @@ func (b *Book) ReadPart(name string, each func(*worksheet.Row) error) (*workshee
 }
 
 func (b *Book) readPart(name string, each func(*worksheet.Row) error) (*worksheet.Info, error) {
-	if s, ok := b.read.of[name]; ok {
+	if s := b.read.of[name]; s.held || s.info != nil && each == nil {
 		return s.info, s.again(each)
 	}
 	r, err := b.Package.Open(name)
@@ -71,13 +73,13 @@ func (b *Book) readPart(name string, each func(*worksheet.Row) error) (*workshee
 	if _, err := io.Copy(io.Discard, r); err != nil { // to the end, where the check sum is
 		return nil, err
 	}
-	if cells-b.read.cells <= mostHeld && cells <= mostHeldInAll {
-		if b.read.of == nil {
-			b.read.of = map[string]readSheet{}
-		}
-		held.info = info
-		b.read.of[name], b.read.cells = held, cells
+	if held.info = info; cells-b.read.cells <= mostHeld && cells <= mostHeldInAll {
+		held.held, b.read.cells = true, cells
 	}
+	if b.read.of == nil {
+		b.read.of = map[string]readSheet{}
+	}
+	b.read.of[name] = held
 	return info, nil
 }
 

@@ -54,11 +54,26 @@ type Info struct {
 	TableRels        []string // of the tables on the sheet
 	LastRow, LastCol int      // last row and column with a value or a formula; 0 = none
 	Rows             int      // number of row elements
+	OddRows          []OddRow // those out of sight, in groups or beside the button of one
+	Filled           []bool   // by column less 1: any cell of it has a value or a formula
 	Cells            int      // number of cell elements
 	Formats          Formats  // of cells, rows and columns
 	Pages            Pages
 	Conditional      []Conditional
 }
+
+// OddRow is a row that is hidden, Flat, in a group, or beside a group's button.
+type OddRow struct {
+	Num               int
+	Hidden, Collapsed bool
+	Flat              bool
+	Filled            bool // any cell of it has a value or a formula
+	OutlineLevel      int
+}
+
+// flat is a height of a row, in points, in which nothing can be read: this project's
+// choice.
+const flat = 2
 
 // Pages is how a sheet is set up for print.
 type Pages struct {
@@ -177,17 +192,33 @@ func (rd *sheetReader) row() error {
 	row := &rd.rows.row
 	rd.info.Rows++
 	rd.info.Cells += len(row.Cells)
+	filled := false
 	for i := len(row.Cells) - 1; i >= 0; i-- {
 		if c := &row.Cells[i]; c.Kind != Empty || c.HasFormula {
-			rd.info.LastRow = row.Num
-			rd.info.LastCol = max(rd.info.LastCol, c.Col)
-			break
+			if !filled {
+				filled = true
+				rd.info.LastRow = row.Num
+				rd.info.LastCol = max(rd.info.LastCol, c.Col)
+			}
+			rd.fills(c.Col)
 		}
+	}
+	odd := OddRow{row.Num, row.Hidden, row.Collapsed, row.Height > 0 && row.Height < flat, filled, row.OutlineLevel}
+	if odd.Hidden || odd.Collapsed || odd.Flat || odd.OutlineLevel > 0 {
+		rd.info.OddRows = append(rd.info.OddRows, odd)
 	}
 	if rd.each == nil {
 		return nil
 	}
 	return rd.each(row)
+}
+
+// fills notes that a column has something in it.
+func (rd *sheetReader) fills(col int) {
+	if n := col - len(rd.info.Filled); n > 0 {
+		rd.info.Filled = append(rd.info.Filled, make([]bool, n)...)
+	}
+	rd.info.Filled[col-1] = true
 }
 
 // mostPageWords is the longest header or footer that is kept, in bytes; a spreadsheet
