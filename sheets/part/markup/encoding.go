@@ -1,18 +1,18 @@
 package markup
 
-import "strings"
+import "io"
 
 // encodingError names the encoding of a part that is not in UTF-8.
 type encodingError string
 
 func (e encodingError) Error() string {
-	return "is written in " + string(e) + "; save the workbook again from a spreadsheet program, which writes UTF-8"
+	return "it is written in " + string(e) + "; save the workbook again from a spreadsheet program, which writes UTF-8"
 }
 
-// readsASCII says whether text of ASCII characters alone reads the same in an
-// encoding. In UTF-7 it does not: there a plus sign begins another alphabet (RFC 2152).
-func readsASCII(charset string) bool {
-	return !strings.EqualFold(charset, "UTF-7")
+// onlyUTF8 refuses every other encoding that a part says it is written in, also where its
+// own text is ASCII and reads the same: what is put in may not be.
+func onlyUTF8(charset string, _ io.Reader) (io.Reader, error) {
+	return nil, encodingError(charset)
 }
 
 // LooksUTF16 says whether text begins as in UTF-16.

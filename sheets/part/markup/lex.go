@@ -220,7 +220,7 @@ func (p *Reader) lexInstruction() (int, error) {
 	}
 	p.Tok.Kind = Other
 	dec := xml.NewDecoder(bytes.NewReader(p.tape.ahead()[:n]))
-	dec.CharsetReader = func(charset string, _ io.Reader) (io.Reader, error) { return nil, encodingError(charset) }
+	dec.CharsetReader = onlyUTF8
 	_, err = dec.RawToken()
 	if wrong := encodingError(""); errors.As(err, &wrong) {
 		return n, p.Errorf("%v", wrong)

@@ -58,12 +58,7 @@ func Parse(part string, src []byte) (*Tree, error) {
 	}
 	t := &Tree{part: part, src: src}
 	dec := xml.NewDecoder(bytes.NewReader(src))
-	dec.CharsetReader = func(charset string, in io.Reader) (io.Reader, error) {
-		if plain := !slices.ContainsFunc(src, func(b byte) bool { return b >= 0x80 }); plain && readsASCII(charset) {
-			return in, nil
-		}
-		return nil, encodingError(charset)
-	}
+	dec.CharsetReader = onlyUTF8
 	var open *Node
 	depth, elements := 0, 0
 	for {
@@ -76,7 +71,7 @@ func Parse(part string, src []byte) (*Tree, error) {
 			err = io.ErrUnexpectedEOF
 		}
 		if wrong := encodingError(""); errors.As(err, &wrong) {
-			return nil, t.errorf(at, "%w", wrong)
+			return nil, fmt.Errorf("%s: %w", part, wrong)
 		}
 		if err != nil {
 			return nil, t.errorf(at, "%w; the file is damaged, restore it from a copy", shortened(err))
