@@ -61,11 +61,15 @@ func ours(xf *markup.Node) bool {
 func (s *Styles) onlyOf(list, key, by string, gone []*markup.Node, stays map[*markup.Node]bool) []*markup.Node {
 	items := s.lists[list].items
 	had, needed := map[int]bool{}, map[int]bool{}
+	own := make(map[*markup.Node]bool, len(items))
+	for _, n := range items {
+		own[n] = true
+	}
 	for _, n := range gone {
 		had[markup.Int(n.Get(key), 0)] = true
 	}
 	for n, stay := range stays {
-		if stay && n.Attr(key) != nil && !slices.Contains(items, n) {
+		if stay && n.Attr(key) != nil && !own[n] {
 			needed[markup.Int(n.Get(key), 0)] = true
 		}
 	}
