@@ -30,6 +30,7 @@ import (
 	"seamtally/sheets/load"
 	"seamtally/sheets/offer"
 	"seamtally/sheets/outcome"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/settling"
 	"seamtally/sheets/tell"
 	"seamtally/sheets/timesheet"
@@ -318,18 +319,11 @@ func givenPassword(c *cli.Context) (string, error) {
 // opened does what opens a workbook, and says meanwhile how far it is. If the workbook
 // is encrypted and nobody has given a password, a person at a terminal is asked for it.
 func opened[R any](c *cli.Context, do func(ctx context.Context, password string) (R, error)) (R, error) {
-	return openedTelling(c, "rows", func(step func(done, total int), password string) (R, error) {
-		return do(sheets.Telling(c.Context, step), password)
-	})
-}
-
-// openedTelling is the same for what is done in other things than rows.
-func openedTelling[R any](c *cli.Context, things string, do func(step func(done, total int), password string) (R, error)) (R, error) {
 	waited := func(password string) (R, error) {
-		step, wipe := tell.Voice{Err: c.App.ErrWriter, Quiet: c.Bool("quiet")}.Progress(things)
+		step, wipe := tell.Voice{Err: c.App.ErrWriter, Quiet: c.Bool("quiet")}.Progress()
 		defer wipe()
 		c.App.Metadata[wiping] = wipe
-		return do(step, password)
+		return do(progress.With(c.Context, step), password)
 	}
 	given, err := givenPassword(c)
 	if err != nil {
@@ -610,10 +604,10 @@ func compareOrders(c *cli.Context) error {
 		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
-	report, err := openedTelling(c, "sets of changes", func(step func(done, total int), password string) (*compare.Report, error) {
-		return compare.Orders(c.Context, compare.Options{
+	report, err := opened(c, func(ctx context.Context, password string) (*compare.Report, error) {
+		return compare.Orders(ctx, compare.Options{
 			Old: c.Args().Get(0), New: c.Args().Get(1), Password: password,
-			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day, Progress: step,
+			Of: c.String("of"), Out: c.Path("output"), Force: c.Bool("force"), Date: day,
 		})
 	})
 	if err != nil {
@@ -721,10 +715,10 @@ func loadQuotes(c *cli.Context) error {
 		return err
 	}
 	voice := tell.Voice{Out: c.App.Writer, Err: c.App.ErrWriter, JSON: c.Bool("json")}
-	step, wipe := voice.Progress("trials")
-	report, err := load.Weeks(c.Context, load.Options{
+	step, wipe := voice.Progress()
+	report, err := load.Weeks(progress.With(c.Context, step), load.Options{
 		Files: c.Args().Slice(), Password: given, Out: c.Path("output"), Force: c.Bool("force"),
-		Date: day, DayHours: c.Float64("day-hours"), Progress: step,
+		Date: day, DayHours: c.Float64("day-hours"),
 	})
 	wipe()
 	if err != nil {

@@ -15,6 +15,7 @@ import (
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/progress"
 )
 
 // ClearOptions says what Clear is to do; the fields are those of PriceOptions.
@@ -90,6 +91,7 @@ func clearBook(b *book.Book, ctx context.Context, e *opc.Edit, report *ClearRepo
 			return fmt.Errorf("sheet %q: %w", s.Name, err)
 		}
 		report.Columns += len(cols)
+		progress.Of(ctx, "sheets", i+1, len(b.Workbook.Sheets))
 	}
 	for _, d := range b.Workbook.Names {
 		if d.Sheet < 0 && b.Own.Points(d.Ref) {

@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets/joints"
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/part/opc"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/settling"
 )
 
@@ -85,23 +86,9 @@ type Run struct {
 	done     int
 }
 
-// telling is what a context is asked by for whom runs tell how far they are.
-type telling struct{}
-
-// Telling has the runs under a context say now and then how many of their rows are
-// done, where PriceOptions names nobody else.
-func Telling(ctx context.Context, step func(done, total int)) context.Context {
-	if step == nil {
-		return ctx
-	}
-	return context.WithValue(ctx, telling{}, step)
-}
-
 // newPricing makes ready for a run.
 func newRun(ctx context.Context, b *book.Book, o PriceOptions, watch Observer) *Run {
-	if tell, ok := ctx.Value(telling{}).(func(done, total int)); ok && o.Progress == nil {
-		o.Progress = tell
-	}
+	progress.At(ctx, "reading the workbook")
 	r := &Run{ctx: ctx, o: o, Report: &Report{Input: o.In}, watch: watch}
 	r.Sheet = &assumptions.Sheet{
 		Log: logbook.Log{
@@ -123,6 +110,7 @@ func (r *Run) all(e *opc.Edit) error {
 	if err := r.FillLists(e); err != nil {
 		return err
 	}
+	progress.At(r.ctx, "adding up the order")
 	if err := r.Account(); err != nil {
 		return err
 	}
@@ -225,8 +213,8 @@ func (r *Run) understand() error {
 // next counts a row, and says from time to time whether the run is to end.
 func (r *Run) next() error {
 	r.done++
-	if r.o.Progress != nil && r.done%500 == 0 {
-		r.o.Progress(r.done, r.total)
+	if r.done%500 == 0 {
+		progress.Of(r.ctx, "rows", r.done, r.total)
 	}
 	if r.done%StopEvery == 1 {
 		return r.ctx.Err()

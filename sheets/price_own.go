@@ -17,6 +17,7 @@ import (
 	"seamtally/sheets/part/grid"
 	"seamtally/sheets/part/opc"
 	"seamtally/sheets/part/workbook"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/workings"
 )
 
@@ -59,10 +60,11 @@ func (r *Run) ownSheets(e *opc.Edit) error {
 	}
 	var bids []*layout.Laid
 	if !r.ReadOnly || r.watch.Looks() { // else nobody looks at them
-		if bids, err = bid.Lay(layout.Run{Ctx: r.ctx, Date: r.o.Date, Progress: r.o.Progress}, s); err != nil {
+		if bids, err = bid.Lay(layout.Run{Ctx: r.ctx, Date: r.o.Date}, s); err != nil {
 			return err
 		}
 	}
+	progress.At(r.ctx, "our own sheets")
 	n := 0
 	for _, f := range bids {
 		n += f.Failing()

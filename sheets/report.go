@@ -37,9 +37,6 @@ type PriceOptions struct {
 
 	// files are the model's texts, where they are not those of the program.
 	files fs.FS
-
-	// Progress, if set, is told now and then how many of the rows are done.
-	Progress func(done, total int)
 }
 
 // model is what the run works by.

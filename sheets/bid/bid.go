@@ -13,6 +13,7 @@ import (
 	"seamtally/sheets/bid/setups"
 	"seamtally/sheets/book"
 	"seamtally/sheets/part/grid"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/workings"
 )
 
@@ -65,6 +66,7 @@ func Chosen(b *book.Book) []book.Kind {
 func Lay(by layout.Run, s *workings.Sheet) ([]*layout.Laid, error) {
 	var out []*layout.Laid
 	for _, kind := range Chosen(s.Lists.Book) {
+		progress.At(by.Ctx, "laying out "+kind.Title)
 		f := layout.New(by, s, kind)
 		err := fills()[kind.Key](f)
 		if err == nil {

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"cmp"
+	"context"
 	"hash/fnv"
 	"math"
 	"slices"
@@ -38,10 +39,9 @@ type bridge struct {
 	refused map[*joint]bool
 	work    float64 // that may be done for exact shares
 
-	stop     func() error          // whether the run is to end
-	progress func(done, total int) // sets of changes that are worked out; nil: nobody asks
-	tries    int
-	total    int
+	ctx   context.Context
+	tries int // sets of changes that are worked out
+	total int
 
 	buffer []byte // used again and again, as these are
 	again  []int

@@ -11,6 +11,7 @@ import (
 	"seamtally/compute/model"
 	"seamtally/compute/share"
 	"seamtally/sheets"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/revisions"
 )
 
@@ -35,13 +36,11 @@ type state struct {
 // parts.
 func (b *bridge) value(made share.Set) (int64, error) {
 	if b.tries++; b.tries%sheets.StopEvery == 1 {
-		if b.stop != nil {
-			if err := b.stop(); err != nil {
-				return 0, err
-			}
+		if err := b.ctx.Err(); err != nil {
+			return 0, err
 		}
-		if b.progress != nil && b.total > 0 {
-			b.progress(min(b.tries, b.total), b.total)
+		if b.total > 0 {
+			progress.Of(b.ctx, "sets of changes", min(b.tries, b.total), b.total)
 		}
 	}
 	s, err := b.stateOf(made)

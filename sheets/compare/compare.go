@@ -21,10 +21,6 @@ type Options struct {
 	Out      string // where a workbook of it goes; "" = none is written
 	Force    bool   // an existing output is replaced
 	Date     string // the day that is written there, as 2026-11-25; "" = none
-
-	// Progress, if set, is told now and then how many of the sets of changes
-	// that are to be looked at are done.
-	Progress func(done, total int)
 }
 
 // Item is one value that changed, as words with their units.
@@ -137,8 +133,8 @@ func compared(ctx context.Context, both [2]*sheets.Run, o Options) (*Report, err
 	if err != nil {
 		return nil, err
 	}
-	b, idle := overlay(both)
-	b.figure, b.scale, b.stop, b.progress = figure, figureScale, ctx.Err, o.Progress
+	b, idle := overlay(ctx, both)
+	b.figure, b.scale = figure, figureScale
 	if figure.UnitOf == "$" {
 		b.scale = moneyScale
 	}

@@ -367,7 +367,7 @@ func TestSharesOfAPlainSum(t *testing.T) {
 		r.give(4, "arc_time", 9)
 	}
 	both := bridged(t, demo, revised(t, demo, typed), "order_hours")
-	b, _ := overlay([2]*sheets.Run{demo, revised(t, demo, typed)})
+	b, _ := overlay(t.Context(), [2]*sheets.Run{demo, revised(t, demo, typed)})
 	b.figure, b.scale = b.model.OrderOf.Quantity("order_hours"), figureScale
 	b.reaches()
 	require.True(t, b.apart())
@@ -417,7 +417,7 @@ func TestSharesDrawnByChance(t *testing.T) {
 		*r.cell("setups", "trailing shield, on rolls", "travel") *= 0.8
 	})
 	shares := func(work float64) shared {
-		b, _ := overlay([2]*sheets.Run{demo, few})
+		b, _ := overlay(t.Context(), [2]*sheets.Run{demo, few})
 		b.figure, b.scale, b.work = b.model.OrderOf.Quantity("order_price"), moneyScale, work
 		out, err := b.share()
 		require.NoError(t, err)

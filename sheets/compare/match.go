@@ -2,6 +2,7 @@ package compare
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,11 +24,11 @@ const singlesScope = "singles"
 
 // overlay finds every change between two orders. idle are those that can move
 // nothing by themselves.
-func overlay(both [2]*sheets.Run) (b *bridge, idle []Change) {
+func overlay(ctx context.Context, both [2]*sheets.Run) (b *bridge, idle []Change) {
 	m := both[revisions.Old].Model
 	o := &over{
 		bridge: &bridge{
-			model: m, lines: map[*model.Scope][]lineOver{}, bands: map[*model.Scope][2][]*formula.Frame{},
+			ctx: ctx, model: m, lines: map[*model.Scope][]lineOver{}, bands: map[*model.Scope][2][]*formula.Frame{},
 			sets: map[string]*state{}, refused: map[*joint]bool{}, work: mostWork,
 		},
 		both: both, need: m.NeededBy(m.Line.Quantities), cars: map[string]*change{},

@@ -13,6 +13,7 @@ import (
 	"seamtally/sheets/bid/schedule"
 	"seamtally/sheets/book"
 	"seamtally/sheets/disk"
+	"seamtally/sheets/progress"
 )
 
 // Options says what Weeks is to do.
@@ -23,9 +24,6 @@ type Options struct {
 	Force    bool     // an existing output is replaced
 	Date     string   // the day that is written there, as 2026-11-25; "" = none
 	DayHours float64  // floor hours that the shop has in a working day; 0 = the most that a quote counts on
-
-	// Progress, if set, is told now and then how many trials are drawn.
-	Progress func(done, total int)
 }
 
 // Report is the work of several quotes, week by week.
@@ -85,7 +83,7 @@ func Weeks(ctx context.Context, o Options) (*Report, error) {
 		orders = append(orders, &f.Order)
 	}
 	r.Load = *backlog.Lay(orders, len(schedule.Stages()), o.DayHours)
-	if err := r.Draw(ctx, o.Progress); err != nil {
+	if err := r.Draw(ctx, func(done, total int) { progress.Of(ctx, "trials", done, total) }); err != nil {
 		return nil, err
 	}
 	r.differ()

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"seamtally/sheets/progress"
 )
 
 // A run that is over within progressAfter shows no progress; a longer one shows
@@ -19,15 +21,15 @@ const (
 )
 
 // Progress gives a function that keeps one line of standard error up to date
-// with how many of the things are done ("1200 of 8000 rows"), and one that wipes
-// it before anything else is said. Where nothing is heard of for a while, the line
-// says for how long the run has been at it. The first is nil, and nothing shows, if
+// with what a run is at ("1200 of 8000 rows", "reading the workbook"), and one that
+// wipes it before anything else is said. Where nothing is heard of for a while, the line
+// says for how long the run has been at work. The first is nil, and nothing shows, if
 // standard error is no terminal or the run is quiet.
-func (v Voice) Progress(things string) (step func(done, total int), wipe func()) {
+func (v Voice) Progress() (step progress.Tell, wipe func()) {
 	if v.Quiet || !terminal(v.Err) {
 		return nil, func() {}
 	}
-	l := newProgress(v.Err, things, time.Now)
+	l := newProgress(v.Err, time.Now)
 	stop := make(chan struct{})
 	ended := make(chan struct{})
 	go func() {
@@ -55,20 +57,19 @@ func (v Voice) Progress(things string) (step func(done, total int), wipe func())
 // as nothing depends on the line.
 type progressLine struct {
 	sync.Mutex
-	w      io.Writer
-	things string
-	now    func() time.Time
-	began  time.Time
-	heard  time.Time // of a step, or of the beginning
-	next   time.Time
-	said   string // by the last step
-	shown  int
-	text   string // that is shown
+	w     io.Writer
+	now   func() time.Time
+	began time.Time
+	heard time.Time // of a step, or of the beginning
+	next  time.Time
+	said  string // by the last step
+	shown int
+	text  string // that is shown
 }
 
-func newProgress(w io.Writer, things string, now func() time.Time) *progressLine {
+func newProgress(w io.Writer, now func() time.Time) *progressLine {
 	at := now()
-	return &progressLine{w: w, things: things, now: now, began: at, heard: at, next: at.Add(progressAfter)}
+	return &progressLine{w: w, now: now, began: at, heard: at, next: at.Add(progressAfter), said: "reading the workbook"}
 }
 
 func (l *progressLine) put(text string) {
@@ -81,30 +82,33 @@ func (l *progressLine) put(text string) {
 	l.shown = len(text)
 }
 
-func (l *progressLine) step(done, total int) {
+func (l *progressLine) step(what string, done, total int) {
 	l.Lock()
 	defer l.Unlock()
-	at := l.now()
-	l.said, l.heard = fmt.Sprintf("%d of %d %s", done, total, l.things), at
-	if !at.Before(l.next) {
-		l.next = at.Add(progressEach)
-		l.put(l.said)
+	l.said, l.heard = what, l.now()
+	if total > 0 {
+		l.said = fmt.Sprintf("%d of %d %s", done, total, what)
 	}
+	l.show(l.heard)
 }
 
-// tick says that the run goes on, where no step has said so.
+// tick shows what the last step has said, and that the run goes on where none says so.
 func (l *progressLine) tick() {
 	l.Lock()
 	defer l.Unlock()
-	at := l.now()
-	if at.Sub(l.heard) < progressSilent {
+	l.show(l.now())
+}
+
+func (l *progressLine) show(at time.Time) {
+	if at.Before(l.next) {
 		return
 	}
-	text := fmt.Sprintf("working, %d s", int(at.Sub(l.began).Seconds()))
-	if l.said != "" {
-		text = l.said + "; " + text
+	l.next = at.Add(progressEach)
+	if at.Sub(l.heard) < progressSilent {
+		l.put(l.said)
+		return
 	}
-	l.put(text)
+	l.put(fmt.Sprintf("%s; working, %d s", l.said, int(at.Sub(l.began).Seconds())))
 }
 
 func (l *progressLine) wipe() {

@@ -38,9 +38,8 @@ type Laid struct {
 
 // Run is the run that lays such sheets out.
 type Run struct {
-	Ctx      context.Context
-	Date     string                // as in 2026-11-25
-	Progress func(done, total int) // nil: nobody asks
+	Ctx  context.Context
+	Date string // as in 2026-11-25
 }
 
 // Unseen is a sheet that is worked out, and that nobody sees.

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -296,11 +297,12 @@ func TestRangeCanBeStopped(t *testing.T) {
 	in := shop.Assume(t, base, shop.Setting{Key: "with_range", Value: "yes"}, shop.Setting{Key: "trials", Value: 900_000})
 	ctx, cancel := context.WithCancel(context.Background())
 	out := filepath.Join(t.TempDir(), "none.xlsx")
-	_, err := sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out, Progress: func(done, total int) {
-		if total == 900_000 {
+	told := progress.With(ctx, func(what string, _, total int) {
+		if what == "trials of Range" && total == 900_000 {
 			cancel()
 		}
-	}})
+	})
+	_, err := sheets.Price(told, sheets.PriceOptions{In: in, Out: out})
 	require.ErrorIs(t, err, context.Canceled)
 	require.NoFileExists(t, out)
 }

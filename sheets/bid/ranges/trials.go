@@ -9,6 +9,7 @@ import (
 	"seamtally/compute"
 	"seamtally/compute/chance"
 	"seamtally/sheets/logbook"
+	"seamtally/sheets/progress"
 )
 
 // came is what the trials came to, as far as the sheet says it. Costs are direct.
@@ -66,12 +67,12 @@ func (r *ranges) simulate() error {
 			values, at := r.likely()
 			draw := make([]float64, len(d.Of))
 			for no := w; no < r.trials; no += workers {
-				if no%256 == w && r.By.Ctx != nil && r.By.Ctx.Err() != nil {
+				if no%256 == w && r.By.Ctx.Err() != nil {
 					faults[w] = r.By.Ctx.Err()
 					return
 				}
-				if w == 0 && no%1000 == 0 && r.By.Progress != nil {
-					r.By.Progress(no, r.trials)
+				if w == 0 && no%1000 == 0 {
+					progress.Of(r.By.Ctx, "trials of Range", no, r.trials)
 				}
 				d.Trial(no, draw)
 				for i, x := range draw {
