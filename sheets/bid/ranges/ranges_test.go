@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"seamtally/sheets"
+	"seamtally/sheets/logbook"
 	"seamtally/sheets/progress"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
@@ -305,6 +306,53 @@ func TestRangeCanBeStopped(t *testing.T) {
 	_, err := sheets.Price(told, sheets.PriceOptions{In: in, Out: out})
 	require.ErrorIs(t, err, context.Canceled)
 	require.NoFileExists(t, out)
+}
+
+// The trials of an order are drawn once: the next run takes what they came to from the
+// record, and comes to the same. Whatever else they rest on has them drawn anew, and so
+// has a record that was typed over.
+func TestTrialsAreDrawnOnce(t *testing.T) {
+	priced := func(in string) (drawn bool, g sheetstest.Grid) {
+		out := filepath.Join(t.TempDir(), "out.xlsx")
+		told := progress.With(context.Background(), func(what string, _, _ int) { drawn = drawn || what == "trials of Range" })
+		_, err := sheets.Price(told, sheets.PriceOptions{In: in, Out: out, Date: "2027-01-11"})
+		require.NoError(t, err)
+		return drawn, sheetstest.Read(t, out)
+	}
+	base, _ := shop.Price(t, shop.Small(t, shop.Butt("J-1")))
+	in, _ := shop.PriceWith(t, base, "range")
+	first, last := shop.NamedRows(t, in, "seamtally.last")
+	g, record := sheetstest.Read(t, in), ""
+	for row := first; row <= last; row++ {
+		if g["Assumptions"][fmt.Sprint("B", row)].Text == logbook.KeptTrials {
+			record = fmt.Sprint("C", row)
+		}
+	}
+	kept := g["Assumptions"][record].Text
+	require.Contains(t, kept, `"Lost":`)
+	drawn, want := priced(in)
+	assert.False(t, drawn, "nothing has changed")
+	for why, c := range map[string]struct {
+		in   string
+		same bool
+	}{
+		"another seed":               {shop.Assume(t, in, shop.Set("seed", 2, "")), false},
+		"fewer trials":               {shop.Assume(t, in, shop.Set("trials", 500, "")), false},
+		"other times":                {shop.Assume(t, in, shop.Set("time_correlation", 0.9, "")), false},
+		"a wider range":              {shop.TypeIn(t, in, shop.At("Assumptions", fmt.Sprint("H", shop.Assumption(t, g, "clean_fit")), 99)), false},
+		"a joint more":               {shop.TypeIn(t, in, shop.At("Joints", shop.ColQty+"2", 3)), false},
+		"the record is typed over":   {shop.TypeIn(t, in, shop.At("Assumptions", record, strings.Replace(kept, `"Lost":`, `"Lost":0.5,"Was":`, 1))), true},
+		"the record is gone":         {shop.TypeIn(t, in, shop.At("Assumptions", record, nil)), true},
+		"a percentile is typed over": {shop.TypeIn(t, in, shop.At("Range", "C10", 1)), true},
+	} {
+		drawn, got := priced(c.in)
+		assert.Equal(t, why != "a percentile is typed over", drawn, why)
+		if c.same {
+			assert.Equal(t, want["Range"], got["Range"], why)
+		} else {
+			assert.NotEqual(t, want["Range"], got["Range"], why)
+		}
+	}
 }
 
 // triangle is the amount under which a share lies, written out for itself.
