@@ -6,7 +6,9 @@ import (
 	"compress/flate"
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,6 +17,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"seamtally/sheets"
+	"seamtally/sheets/settling"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -182,4 +185,45 @@ func TestDateForAHeading(t *testing.T) {
 	for i, live := range sheetstest.RecalculateAll(t, priced...) {
 		shop.Equal(t, priced[i], live)
 	}
+}
+
+// Of headings in two rows the lower may have nothing to show for a column: a blank cell,
+// a date, TRUE. Columns then shows the words above, in a spreadsheet too, and follows the
+// heading row, by which what is settled is found again.
+func TestHeadingAboveABlankCell(t *testing.T) {
+	sheetstest.NeedLibreOffice(t)
+	in := shop.Edited(t, shop.TwoButts(t), func(f *excelize.File) {
+		require.NoError(t, f.InsertRows("Joints", 2, 1))
+		require.NoError(t, f.SetSheetRow("Joints", "A2", &[]any{"no", nil, nil, nil, "in", "in"}))
+		require.NoError(t, f.SetCellValue("Joints", "A1", "Joint"))
+		require.NoError(t, f.SetSheetRow("Joints", "E1", &[]any{"OD", "Wall"}))
+		require.NoError(t, f.SetSheetRow("Joints", "K1", &[]any{"Rack", "Shelf"}))
+		require.NoError(t, f.SetSheetRow("Joints", "K3", &[]any{5.5, 7.5}))
+		require.NoError(t, f.SetSheetRow("Joints", "K4", &[]any{6.5, 8.5}))
+	})
+	in = shop.Repacked(t, in, "xl/worksheets/sheet1.xml", func(s string) string {
+		return regexp.MustCompile(`(<row r="2".*?)</row>`).ReplaceAllString(s, `$1<c r="K2" t="d"><v>2026-01-05</v></c><c r="L2" t="b"><v>1</v></c></row>`)
+	})
+	settled := filepath.Join(t.TempDir(), "settled.xlsx")
+	var own []settling.Settling
+	for _, what := range []string{"Joints!K=own", "Joints!L=own", "Other work=none"} {
+		is, err := settling.Parse(what)
+		require.NoError(t, err)
+		own = append(own, is)
+	}
+	rep, err := sheets.Price(t.Context(), sheets.PriceOptions{In: in, Out: settled, Settle: own})
+	require.NoError(t, err)
+	require.True(t, rep.Complete, "%v", rep.Findings)
+	live := sheetstest.Recalculate(t, settled)
+	shop.Equal(t, settled, live)
+	var shown []string
+	for ref, v := range live["Assumptions"] {
+		if strings.HasPrefix(ref, "E") && slices.Contains([]string{"Kind", "Rack", "Shelf", "Bend °"}, v.Text) {
+			shown = append(shown, v.Text)
+		}
+	}
+	assert.ElementsMatch(t, []string{"Kind", "Rack", "Shelf", "Bend °"}, shown)
+
+	_, rep = shop.Price(t, settled)
+	assert.True(t, rep.Complete && rep.Unchanged, "still settled: %v", rep.Findings)
 }

@@ -287,11 +287,14 @@ func (a *Plan) columnsOf(l *joints.List, row int) int {
 		a.p.Put(row, page.Text(book.ColumnsFigure, look.CalcText, figure, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsWhose, look.CalcText, whose, page.Ours))
 		a.p.Put(row, page.Text(book.ColumnsUnit, look.CalcText, unit, page.Ours))
-		head := l.Written[col]
-		if strings.TrimSpace(head) == "" {
-			head = l.Heads[col]
+		head, ref := l.Written[col], page.CellRef(l.Title, l.HeadRow, col)
+		if strings.TrimSpace(head) == "" { // a blank cell would show as 0, a date as its number
+			head, ref = l.Over[col].Text, book.Followed(l.Title, l.HeadRow, col)
+			if head != "" {
+				ref = page.CellRef(l.Title, l.Over[col].Row, col) + "&" + ref
+			}
 		}
-		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(page.RangeRef(l.Title, grid.Range{Row1: l.HeadRow, Col1: col, Row2: l.HeadRow, Col2: col}))
+		at := page.Text(book.ColumnsHeading, look.CalcText, head, page.Ours).Live(ref)
 		at.Record = true
 		a.p.Put(row, at)
 		if whose == book.WhoseShop {

@@ -69,15 +69,20 @@ func Followed(title string, row, col int) string {
 }
 
 // readRecords reads the Columns table. Its headings are references, and so
-// follow a heading wherever the shop moves it.
+// follow a heading wherever the shop moves it; one whose words stand further up shows
+// these, and follows behind them the cell of the heading row.
 func (b *Book) readRecords() {
-	_, at, ok := page.SplitRef(b.Names.Find(NameColumns))
+	_, table, ok := page.SplitRef(b.Names.Find(NameColumns))
 	if !ok {
 		return
 	}
-	for row := at.Row1; row <= at.Row2; row++ {
+	for row := table.Row1; row <= table.Row2; row++ {
 		c := b.Own.Cell(row, ColumnsHeading)
-		sheet, r, ok := page.SplitRef(strings.TrimSuffix(strings.TrimPrefix(c.Formula, followBefore), followBehind))
+		at := c.Formula
+		if _, followed, has := strings.Cut(at, followBefore); has {
+			at = strings.TrimSuffix(followed, followBehind)
+		}
+		sheet, r, ok := page.SplitRef(at)
 		if !ok {
 			continue
 		}

@@ -26,15 +26,16 @@ type Column struct {
 
 // Found are the headings of a joint list as they were found on a sheet.
 type Found struct {
-	TopRow  int               // first row of the headings
-	HeadRow int               // where headings stand, ours too: of two rows, the lower
-	High    float64           // height of that row in points; 0 = as its words need
-	DataRow int               // first row that may be a joint
-	Shop    map[string]Column // by input
-	Heads   map[int]string    // headings of the heading row, ours included, without blanks around them
-	Written map[int]string    // cells of the heading row as they stand there
-	above   map[int]string    // of two rows of headings, the upper one
-	groups  map[string]bool   // words there, and whether they are over several columns
+	TopRow  int                    // first row of the headings
+	HeadRow int                    // where headings stand, ours too: of two rows, the lower
+	High    float64                // height of that row in points; 0 = as its words need
+	DataRow int                    // first row that may be a joint
+	Shop    map[string]Column      // by input
+	Heads   map[int]string         // headings of the heading row, ours included, without blanks around them
+	Written map[int]string         // cells of the heading row as they stand there
+	Over    map[int]worksheet.Cell // the words right above them, of two rows
+	above   map[int]string         // of two rows of headings, the upper one
+	groups  map[string]bool        // words there, and whether they are over several columns
 }
 
 // Finder finds headings in a workbook: it knows the words of headings, and what the
@@ -57,14 +58,18 @@ func (b Finder) Find(rows []worksheet.Row, sheet string, info *worksheet.Info) [
 		if l == nil {
 			continue
 		}
-		l.Written = map[int]string{}
+		l.Written, l.Over = map[int]string{}, map[int]worksheet.Cell{}
 		for _, r := range rows[i : i+used] {
 			if r.Num == l.HeadRow {
 				l.High = r.Height
 			}
 			for _, c := range r.Cells {
-				if r.Num == l.HeadRow && c.Kind == worksheet.Text {
+				switch {
+				case c.Kind != worksheet.Text || c.ISODate:
+				case r.Num == l.HeadRow:
 					l.Written[c.Col] = c.Text
+				case r.Num < l.HeadRow:
+					l.Over[c.Col] = c
 				}
 			}
 		}
