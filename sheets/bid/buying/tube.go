@@ -6,6 +6,7 @@ import (
 
 	"seamtally/compute/nest"
 	"seamtally/sheets/book"
+	"seamtally/sheets/progress"
 )
 
 // tubePiece is what the saw cuts off a stick for a joint: a straight tube, with or
@@ -114,6 +115,7 @@ func (b *buying) cut() float64 {
 // solve finds the plans, or says why there is none.
 func (b *buying) solve(plans []stockPlan) {
 	for i := range plans {
+		progress.Of(b.By.Ctx, "sizes of the cutting plan", i, len(plans))
 		if p := &plans[i]; p.why == "" {
 			p.why = b.cutTube(p)
 		}

@@ -15,9 +15,9 @@ import (
 const maxDepth = 256
 
 // maxElements bounds how many elements a small part may have. A tree of so many
-// takes some 250 MB; the styles of a workbook with all the cell formats that it
-// may have (65,490) come to under 300,000.
-const maxElements = 500_000
+// takes some 300 MB; the styles of a workbook with all the cell formats that it
+// may have (65,490) come to under 300,000, and 500,000 were seen.
+const maxElements = 600_000
 
 // Tree is one small XML part with the byte range of everything in it.
 type Tree struct {
