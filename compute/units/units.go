@@ -41,7 +41,7 @@ func Parse(s string) (Unit, error) {
 		}
 		one, err := parsePower(strings.TrimSpace(part))
 		if err != nil {
-			return Unit{}, fmt.Errorf("unit %q: %w", s, err)
+			return Unit{}, &unknown{s, err}
 		}
 		u = u.Mul(one.Pow(sign))
 		if !u.InRange() {
@@ -102,7 +102,34 @@ func parsePower(s string) (Unit, error) {
 			return u, nil
 		}
 	}
-	return Unit{}, fmt.Errorf("%q is not known; write one of %s, or a counted thing such as each", s, symbols())
+	return Unit{}, noSymbol(s)
+}
+
+// unknown is the error for a text that is no unit. Many texts are only tried for one, so that
+// its words are made when they are asked for.
+type unknown struct {
+	text string
+	why  error
+}
+
+func (e *unknown) Error() string { return fmt.Sprintf("unit %q: %v", e.text, e.why) }
+func (e *unknown) Unwrap() error { return e.why }
+
+// noSymbol is the error for a symbol of no unit.
+type noSymbol string
+
+func (s noSymbol) Error() string {
+	return fmt.Sprintf("%q is not known; write one of %s, or a counted thing such as each", string(s), symbols())
+}
+
+// Begins reports whether the text of a unit may begin with a word.
+func Begins(word string) bool {
+	for i := range atomCount {
+		if strings.HasPrefix(atomAt(i).symbol, word) {
+			return true
+		}
+	}
+	return strings.Contains(countWords, " "+word) || strings.HasPrefix("deg", word)
 }
 
 func symbols() string {

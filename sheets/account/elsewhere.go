@@ -14,13 +14,26 @@ import (
 func (b *Ledger) elsewhere() *elsewhere.Workbook {
 	lists := make([]elsewhere.List, len(b.accounts))
 	for i, ac := range b.accounts {
-		lists[i] = listRead{ac}
+		lists[i] = listRead{ac, ac.placesInStrays()}
 	}
 	return elsewhere.Of(b.texts, lists)
 }
 
 // listRead is a list as sheets beside it may speak of it.
-type listRead struct{ ac *account }
+type listRead struct {
+	ac     *account
+	places []*stray
+}
+
+// placesInStrays are the columns that are not read, and may give places, as of assemblies.
+func (ac *account) placesInStrays() (out []*stray) {
+	for _, s := range ac.strays {
+		if s != nil && !s.own {
+			out = append(out, s)
+		}
+	}
+	return out
+}
 
 func (l listRead) Title() string         { return l.ac.L.Title }
 func (l listRead) Reads(key string) bool { return l.ac.L.Shop[key].Col > 0 }
@@ -40,14 +53,13 @@ func (l listRead) Pieces(mark string) (float64, bool) {
 	return n, has
 }
 
-// HasPlace: also a column that is not read may give it, as of assemblies.
 func (l listRead) HasPlace(text string) bool {
 	text = strings.TrimSpace(text)
 	if l.ac.places[strings.ToLower(text)] {
 		return true
 	}
-	for _, s := range l.ac.strays {
-		if s != nil && !s.own && s.texts[text] > 0 && !sayings.Nothing(text) && l.ac.b.texts.OneOf("yes", text) == "" {
+	for _, s := range l.places {
+		if s.texts[text] > 0 && !sayings.Nothing(text) && l.ac.b.texts.OneOf("yes", text) == "" {
 			return true
 		}
 	}

@@ -85,7 +85,7 @@ type Sheet struct {
 
 // Sheet begins with one.
 func (w *Workbook) Sheet(title string) *Sheet {
-	return &Sheet{Workbook: w, title: title, found: map[string]bool{}, cols: map[int]*beside{}}
+	return &Sheet{Workbook: w, title: title, heads: map[int]string{}, found: map[string]bool{}, cols: map[int]*beside{}}
 }
 
 // beside is a column beside marks.
@@ -119,10 +119,10 @@ func (e *Sheet) Row(r *worksheet.Row) {
 	}
 	if mark == "" {
 		if e.col == 0 && !slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool { return c.Kind == worksheet.Number }) {
-			e.heads = map[int]string{}
+			clear(e.heads)
 			for i := range r.Cells {
 				if c := &r.Cells[i]; c.Kind == worksheet.Text {
-					e.heads[c.Col] = strings.Clone(c.Text)
+					e.heads[c.Col] = c.Text
 				}
 			}
 		}
@@ -151,6 +151,9 @@ func (e *Sheet) marksIn(text string, named bool) (found []string) {
 	if e.listOf(text, named) != nil {
 		return []string{text}
 	}
+	if !sayings.MayBeSeveral(text) {
+		return nil
+	}
 	for _, each := range sayings.SeveralNames(text) {
 		if e.listOf(each, named) != nil {
 			found = append(found, each)
@@ -173,7 +176,11 @@ func withoutNumber(mark string) string {
 // what is there: "Front pipe" and 2 under "Per car".
 func (e *Sheet) placed(r *worksheet.Row) {
 	is := ""
-	for i := range r.Cells {
+	last := len(r.Cells) - 1
+	for last >= 0 && !(r.Cells[last].Kind == worksheet.Number && sayings.MayBeCars(r.Cells[last].Num)) {
+		last--
+	}
+	for i := range r.Cells[:last+1] {
 		c := &r.Cells[i]
 		switch {
 		case e.times != "":

@@ -94,6 +94,7 @@ type Headings struct {
 	otherwise map[string]bool    // words that say that an input is otherwise, or was
 	called    map[string]bool    // the words of spellings that mean an input, or are questioned
 	spellings []string           // compared forms that mean a key, in file order
+	forms     beginnings         // of meanings
 	seen      *seen              // nil: every text is read anew
 }
 
@@ -138,6 +139,7 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 			h.columns[i].List = c.Key
 		}
 	}
+	h.forms = beginningsOf(h.meanings)
 	return h, nil
 }
 

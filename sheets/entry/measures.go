@@ -18,6 +18,7 @@ const wordsFile = "words.txt"
 // several goroutines at once.
 type Measures struct {
 	units  map[string]units.Unit
+	forms  beginnings         // of units
 	gauges map[int64]*big.Rat // wall in inches
 	counts *wordList          // words of numbers, each a word of its digits
 }
@@ -56,6 +57,7 @@ func LoadMeasures(fsys fs.FS) (*Measures, error) {
 			inUnit = false
 		}
 	}
+	m.forms = beginningsOf(m.units)
 	return m, nil
 }
 
@@ -83,6 +85,9 @@ func (m *Measures) addGauge(f field) error {
 
 // Unit reads a unit as it is written in a cell or a heading.
 func (m *Measures) Unit(text string) (units.Unit, bool) {
+	if !m.mayBeUnit(text) {
+		return units.Unit{}, false
+	}
 	list := tokens(cleanWords(text))
 	if len(list) == 0 {
 		return units.Unit{}, false
@@ -94,6 +99,25 @@ func (m *Measures) Unit(text string) (units.Unit, bool) {
 		ok = err == nil
 	}
 	return u, ok
+}
+
+// mayBeUnit reports whether a text begins as a unit does. What has a word before anything else
+// that begins none is none.
+func (m *Measures) mayBeUnit(text string) bool {
+	text = strings.TrimSpace(text)
+	var room [32]byte
+	word := room[:0]
+	for i := range len(text) {
+		c := plainByte(text[i])
+		if c >= 0x80 || len(word) == cap(word) {
+			return true
+		}
+		if !isPlainLetter(c) {
+			break
+		}
+		word = append(word, c)
+	}
+	return len(word) == 0 || m.forms.with(word) || units.Begins(text[:len(word)])
 }
 
 // gaugeNumbers lists the gauges of the table, lowest first, for a message.

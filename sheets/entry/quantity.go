@@ -78,7 +78,7 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 		text = strings.TrimSpace(rest)
 	}
 	if q.w.Dim.Dimension() == "money" {
-		text = strings.TrimSpace(strings.TrimFunc(text, func(r rune) bool { return unicode.Is(unicode.Sc, r) }))
+		text = strings.TrimSpace(strings.TrimFunc(text, isMoney))
 	}
 	if w.Count {
 		text = m.inDigits(text)
@@ -100,14 +100,43 @@ func (m *Measures) Quantity(raw string, w Want) (Reading, error) {
 	return q.behind(n, rest)
 }
 
-// May reports whether a text begins as a quantity does, whatever is wanted of it: what
-// does not is none, which is quickly seen.
+// May reports whether a text begins as a quantity does, and has behind its number what may
+// stand behind one, whatever is wanted of it: what has not is none, which is quickly seen.
 func (m *Measures) May(raw string) bool {
-	text := strings.TrimSpace(strings.TrimPrefix(cleanQuantity(raw), "'"))
-	text = strings.TrimFunc(strings.TrimPrefix(text, "ø"), func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Sc, r) })
-	_, named := query{m: m}.prefixed(text)
-	_, _, number := scanNumber(text)
-	return named || number
+	if first := strings.TrimLeft(raw, " '"); first == "" || isPlainLetter(plainByte(first[0])) && strings.IndexByte("nbgNBG", first[0]) < 0 {
+		return false // none of "no. 16", "BWG 18", "ga 18"
+	}
+	clean := cleanQuantity(raw)
+	if strings.Contains(clean, ",") {
+		return false
+	}
+	text := strings.TrimSpace(strings.TrimPrefix(clean, "'"))
+	text = strings.TrimLeftFunc(strings.TrimPrefix(text, "ø"), func(r rune) bool { return unicode.IsSpace(r) || isMoney(r) })
+	q := query{m: m}
+	if _, named := q.prefixed(text); named {
+		return true
+	}
+	n, rest, number := scanNumber(text)
+	rest = strings.TrimSpace(rest)
+	if !number || q.mayBehind(n, rest) {
+		return number
+	}
+	plain := strings.TrimSpace(strings.TrimRightFunc(rest, isMoney))
+	return plain != rest && q.mayBehind(n, plain)
+}
+
+func isMoney(r rune) bool { return unicode.Is(unicode.Sc, r) }
+
+// mayBehind reports whether a quantity may have a text behind its number.
+func (q query) mayBehind(n number, rest string) bool {
+	if rest == "" || isDiameter(rest) || gaugeWord(rest) == ownGauge {
+		return true
+	}
+	if _, ok := q.m.Unit(rest); ok && !digitAt(rest, 0) {
+		return true
+	}
+	_, _, ok := q.compound(n, rest)
+	return ok
 }
 
 // isFraction reports whether a number over another is a part of one: of a length or an
@@ -177,10 +206,10 @@ func (q query) behind(n number, rest string) (Reading, error) {
 	if isDiameter(rest) {
 		return q.relative(n)
 	}
-	switch word := strings.TrimSuffix(strings.ToLower(rest), "."); word {
-	case "ga", "gage", "gauge", "bwg", "ga bwg", "gauge bwg":
+	switch gaugeWord(rest) {
+	case ownGauge:
 		return q.gauge(n)
-	case "swg", "awg", "ga swg", "usg":
+	case otherGauge:
 		return Reading{}, q.fault("a gauge that the program has no table of", "write the wall itself")
 	}
 	if strings.HasPrefix(rest, "-") || strings.HasPrefix(rest, "–") || strings.HasPrefix(rest, "—") ||
@@ -195,6 +224,20 @@ func (q query) behind(n number, rest string) (Reading, error) {
 		return Reading{}, q.fault("", q.writeNumber())
 	}
 	return q.reading(value, unit)
+}
+
+const ownGauge, otherGauge = 1, 2
+
+// gaugeWord tells whether what stands behind a number makes it a gauge, of the table that
+// the program has or of another.
+func gaugeWord(rest string) int {
+	switch strings.TrimSuffix(strings.ToLower(rest), ".") {
+	case "ga", "gage", "gauge", "bwg", "ga bwg", "gauge bwg":
+		return ownGauge
+	case "swg", "awg", "ga swg", "usg":
+		return otherGauge
+	}
+	return 0
 }
 
 // reading converts a value in unit into the unit of the book.

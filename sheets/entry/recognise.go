@@ -43,6 +43,9 @@ func (h *Headings) Recognise(raw string) Match {
 	if h.seen == nil {
 		return h.recognise(raw)
 	}
+	if h.isNone(raw) {
+		return Match{}
+	}
 	m, ok := h.seen.of(raw)
 	if !ok {
 		m = h.recognise(raw)

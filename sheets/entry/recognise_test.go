@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -402,7 +401,7 @@ func FuzzRecognise(f *testing.F) {
 			if m.Key != "" && m.Question != "" {
 				t.Fatalf("%q: taken as %s and questioned: %s", raw, m.Key, m.Question)
 			}
-			if m.Key != "" && !ended(h, ends, m.Key, raw+" "+below) {
+			if m.Key != "" && !ended(ends, m.Key, raw+" "+below) {
 				t.Fatalf("%q over %q: no word of it ends a spelling of %s", raw, below, m.Key)
 			}
 			if m.HasUnit != (m.UnitText != "") {
@@ -415,18 +414,16 @@ func FuzzRecognise(f *testing.F) {
 	})
 }
 
-func endsOf(h *Headings) map[string]map[string]bool {
-	out := map[string]map[string]bool{}
+func endsOf(h *Headings) map[string]Endings {
+	out := map[string]Endings{}
 	for _, c := range h.Columns() {
-		out[c.Key] = h.Ends(c.Key)
+		out[c.Key] = h.Endings(c.Key)
 	}
 	return out
 }
 
 // ended reports whether a word of a text ends a spelling of a key.
-func ended(h *Headings, ends map[string]map[string]bool, key, text string) bool {
-	return slices.ContainsFunc(h.Words(text), func(w string) bool { return ends[key][w] })
-}
+func ended(ends map[string]Endings, key, text string) bool { return ends[key].In(text) != 0 }
 
 // Whatever is read as a heading of a key has a word that ends a spelling of it; what
 // has none is none.
@@ -437,14 +434,14 @@ func TestEnds(t *testing.T) {
 	for form := range h.meanings {
 		for _, text := range []string{form, form + " (mm)", "in " + form, strings.ToUpper(form) + ", deg"} {
 			if got := h.Recognise(text); got.Key != "" {
-				assert.True(t, ended(h, ends, got.Key, text), "%q is %s", text, got.Key)
+				assert.True(t, ended(ends, got.Key, text), "%q is %s", text, got.Key)
 				n++
 			}
 		}
 	}
 	assert.Greater(t, n, 500)
 	for _, text := range []string{"see 5411", "hose", "5th order"} {
-		assert.False(t, ended(h, ends, "od", text) || ended(h, ends, "wall", text), text)
+		assert.False(t, ended(ends, "od", text) || ended(ends, "wall", text), text)
 	}
 }
 

@@ -1,6 +1,8 @@
 package entry
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -31,27 +33,43 @@ func (s *seen) keep(raw string, m Match) {
 	s.matches[strings.Clone(raw)] = m
 }
 
-// Ends are all ends of the spellings of a key, as [Headings.Words] gives words.
-func (h *Headings) Ends(key string) map[string]bool {
-	out := map[string]bool{}
+// Endings are the words and signs that end spellings of some keys, with a bit for each key.
+// The last word of a heading, but for its unit, is one.
+type Endings map[string]uint8
+
+// Endings are those of keys.
+func (h *Headings) Endings(keys ...string) Endings {
+	out := Endings{}
 	for form, m := range h.meanings {
+		at := slices.Index(keys, m.key)
 		for i := range form {
-			if m.key == key {
-				out[form[i:]] = true
+			if at >= 0 {
+				out[form[i:]] |= 1 << at
 			}
 		}
+	}
+	by := maps.Clone(out)
+	for word, one := range h.same {
+		out[word] = by[one]
 	}
 	return out
 }
 
-// Words are the words of a text, each by the one that stands for it. The last word of a
-// heading, but for its unit, is the end of a spelling.
-func (h *Headings) Words(text string) (out []string) {
-	for _, t := range tokens(cleanWords(text)) {
-		if one, ok := h.same[t.text]; ok {
-			t.text = one
+// In are the bits of all words of a text together.
+func (e Endings) In(text string) (of uint8) {
+	var room [128]byte
+	for i := 0; ; {
+		token, next, _, ok := plainToken(text, i, room[:0])
+		switch {
+		case !ok:
+			for _, t := range tokens(cleanWords(text)) {
+				of |= e[t.text]
+			}
+			return of
+		case token == nil:
+			return of
 		}
-		out = append(out, t.text)
+		of |= e[string(token)]
+		i = next
 	}
-	return out
 }

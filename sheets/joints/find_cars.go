@@ -85,6 +85,11 @@ func (b *Lists) findCars(rows []worksheet.Row, s workbook.Sheet, lists []*List) 
 		if r.Num >= end {
 			break
 		}
+		if !slices.ContainsFunc(r.Cells, func(c worksheet.Cell) bool {
+			return c.Kind == worksheet.Text && b.Quick.Recognise(strings.TrimSpace(c.Text)).Key == "ordered"
+		}) {
+			continue
+		}
 		cols := headings.Finder{Book: b.Book}.Recognise(headings.Texts(r.Cells), nil, "cars", nil)
 		car, ok := cols["car"]
 		ordered, has := cols["ordered"]

@@ -70,6 +70,9 @@ var superscripts = strings.NewReplacer("²", "2", "³", "3")
 // than one that stands as it was shipped, so that nobody has chosen it, or something off
 // the price. It is "" for nothing.
 func (b *Reader) AssumedIn(label, value string) string {
+	if !strings.ContainsAny(value, "0123456789") {
+		return ""
+	}
 	x, err := strconv.ParseFloat(amounts.FindString(value), 64)
 	if err != nil || x == 0 {
 		return ""

@@ -13,14 +13,21 @@ import (
 // SeveralNames are the names in a text that are set apart as those of several cars are,
 // one if they are not.
 func SeveralNames(text string) (parts []string) {
-	for _, p := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;&+/\n", r) }) {
-		for _, p := range strings.Split(p, " and ") {
+	for _, p := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(betweenNames, r) }) {
+		for _, p := range strings.Split(p, andNames) {
 			if p = strings.TrimSpace(p); p != "" {
 				parts = append(parts, p)
 			}
 		}
 	}
 	return parts
+}
+
+const betweenNames, andNames = ",;&+/\n", " and "
+
+// MayBeSeveral reports whether a text has anything in it that sets names apart.
+func MayBeSeveral(text string) bool {
+	return strings.ContainsAny(text, betweenNames) || strings.Contains(text, andNames)
 }
 
 // SameName reports whether two names may be spellings of one: they differ in case,

@@ -14,8 +14,12 @@ import (
 // Quantity reads a text as a quantity of whatever kind an input may be.
 func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok bool) {
 	text = strings.TrimLeft(text, "~≈ ") // about so many
-	if !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") || len(text) > 40 || !b.Measures.May(text) {
+	if len(text) > 40 || !strings.ContainsAny(text, "0123456789½¼¾⅛⅜⅝⅞") {
 		return 0, unit, false, false
+	}
+	if !b.Measures.May(text) {
+		x, ok = thousands(text)
+		return x, unit, false, ok
 	}
 	for _, q := range b.Model.Line.Quantities {
 		desc, known := b.Headings.Column(q.Key)
@@ -32,13 +36,15 @@ func (b *Reader) Quantity(text string) (x float64, unit units.Unit, hasUnit, ok 
 }
 
 // grouped is a number with a sign between its thousands, and perhaps decimals.
-var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[ \x{00A0}\x{202F}'’.,][0-9]{3})+(?:[.,][0-9]+)?$`)
+var grouped = regexp.MustCompile(`^[0-9]{1,3}(?:[` + thousandSigns + `][0-9]{3})+(?:[.,][0-9]+)?$`)
+
+const thousandSigns = " \u00A0\u202F'’.,"
 
 // thousands is a number that is written with signs between its thousands. An input is
 // not read so, for 1,200 may be 1.2; but a column of such cells holds numbers.
 func thousands(text string) (float64, bool) {
 	text = strings.TrimSpace(text)
-	if len(text) > 40 || !grouped.MatchString(text) {
+	if len(text) > 40 || !strings.ContainsAny(text[min(len(text), 1):], thousandSigns) || !grouped.MatchString(text) {
 		return 0, false
 	}
 	whole := text
@@ -67,13 +73,31 @@ var tube = regexp.MustCompile(`(?i)(?:^|[^0-9.])([0-9]*\.?[0-9]+)\s*(?:"|''|in|m
 
 // Tube reports whether a text has the size of a tube in it: "3 x .047".
 func Tube(text string) bool {
-	if len(text) > Longest {
+	if len(text) > Longest || !mayBeTube(text) {
 		return false
 	}
 	for _, m := range tube.FindAllStringSubmatch(text, -1) {
 		od, err1 := strconv.ParseFloat(m[1], 64)
 		wall, err2 := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
 		if err1 == nil && err2 == nil && UsualWall(wall) && (wall < 0.2 && od >= 0.375 && od <= 10 || wall >= 0.5 && od >= 15 && od <= 250) {
+			return true
+		}
+	}
+	return false
+}
+
+// mayBeTube reports whether a text has a number before a sign that stands before a wall, and
+// one right behind it.
+func mayBeTube(text string) bool {
+	first := strings.IndexAny(text, "0123456789")
+	if first < 0 {
+		return false
+	}
+	for i := first + 1; i < len(text); i++ {
+		if strings.IndexByte("xX*/yY\x97", text[i]) < 0 { // the last of ×, and of by
+			continue
+		}
+		if behind := strings.TrimLeft(text[i+1:], " \t\n\f\r"); behind != "" && (StartsNumber(behind) || behind[0] == ',') {
 			return true
 		}
 	}

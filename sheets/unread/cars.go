@@ -31,6 +31,9 @@ type headCell struct {
 
 // number tells of a heading of the cars ordered once a number stands below it, or beside it.
 func (s *carsSaid) number(row int, c *worksheet.Cell) {
+	if s.what != "" || s.heads[c.Col].row == 0 && s.heads[c.Col-1].row == 0 {
+		return
+	}
 	many := c.Kind == worksheet.Number && c.Num == math.Trunc(c.Num) && c.Num >= 0 && c.Num <= sayings.MostCars && !s.of.IsDate(c.Style)
 	if c.Kind == worksheet.Text {
 		_, word := s.of.Measures.WholeNumber(c.Text)

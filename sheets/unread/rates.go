@@ -30,9 +30,9 @@ func (s *rates) row(r *worksheet.Row) {
 			return
 		case c.Kind == worksheet.Text && before == "":
 			before = strings.TrimSpace(c.Text)
-			s.above[c.Col] = strings.Clone(before)
+			s.above[c.Col] = before
 		case c.Kind == worksheet.Text:
-			s.above[c.Col] = strings.TrimSpace(strings.Clone(c.Text))
+			s.above[c.Col] = strings.TrimSpace(c.Text)
 			s.number(r.Num, c.Col, c.Text, before)
 		case c.Kind == worksheet.Number && !s.of.IsDate(c.Style):
 			s.number(r.Num, c.Col, strconv.FormatFloat(c.Num, 'f', -1, 64), cmp.Or(before, s.above[c.Col]))

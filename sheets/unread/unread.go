@@ -36,7 +36,9 @@ func (w *Workbook) Sheet(near *headings.Near) *Sheet {
 // Row takes a row of the sheet in.
 func (s *Sheet) Row(r *worksheet.Row) {
 	s.sizes.row(r)
-	s.cars.row(r)
+	if len(s.cars.of.Doubtful) > 0 {
+		s.cars.row(r)
+	}
 	s.side.row(r)
 	s.rates.row(r)
 }
@@ -52,12 +54,7 @@ func (s *Sheet) Joints() (what, cell string) {
 
 // Cars says why the sheet may tell how many cars are ordered, and in which cell; "" if
 // nothing speaks for it, or no car is in doubt.
-func (s *Sheet) Cars() (what, cell string) {
-	if len(s.cars.of.Doubtful) == 0 {
-		return "", ""
-	}
-	return s.cars.what, s.cars.cell
-}
+func (s *Sheet) Cars() (what, cell string) { return s.cars.what, s.cars.cell }
 
 // Rates says which rate the sheet gives that Assumptions has not, and in which cell; ""
 // for none.
