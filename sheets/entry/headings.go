@@ -3,6 +3,7 @@ package entry
 import (
 	"fmt"
 	"io/fs"
+	"slices"
 
 	"seamtally/compute/units"
 )
@@ -95,6 +96,7 @@ type Headings struct {
 	called    map[string]bool    // the words of spellings that mean an input, or are questioned
 	spellings []string           // compared forms that mean a key, in file order
 	forms     beginnings         // of meanings
+	inputs    beginnings         // those of them that mean a key
 	seen      *seen              // nil: every text is read anew
 }
 
@@ -140,6 +142,7 @@ func LoadHeadings(fsys fs.FS) (*Headings, error) {
 		}
 	}
 	h.forms = beginningsOf(h.meanings)
+	h.inputs = beginnings(slices.Sorted(slices.Values(h.spellings)))
 	return h, nil
 }
 

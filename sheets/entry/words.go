@@ -11,9 +11,11 @@ import (
 // goroutines at once.
 type Words struct {
 	lists map[string]*wordList
+	begun []begun // all spellings, in order
 }
 
 type wordList struct {
+	no        int               // its bit in Lists
 	words     []string          // canonical, in file order
 	canonical map[string]string // by compared form
 	questions map[string]string // by compared form
@@ -51,11 +53,14 @@ func LoadWords(fsys fs.FS) (*Words, error) {
 	}
 	w := &Words{lists: map[string]*wordList{}}
 	var list *wordList
-	word := ""
+	lists, word := 0, ""
 	for i, f := range fields {
 		switch {
 		case f.name == "list":
-			list = &wordList{canonical: map[string]string{}, questions: map[string]string{}}
+			list = &wordList{no: lists, canonical: map[string]string{}, questions: map[string]string{}}
+			if lists += 2; lists > mostLists {
+				return nil, f.fault("there are more than %d lists; raise mostLists", mostLists/2)
+			}
 			w.lists[f.text] = list
 			word = ""
 		case f.name == "unit" || f.name == "gauge":
@@ -80,6 +85,7 @@ func LoadWords(fsys fs.FS) (*Words, error) {
 			return nil, err
 		}
 	}
+	w.begun = w.allBegun()
 	return w, nil
 }
 

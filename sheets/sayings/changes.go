@@ -108,13 +108,15 @@ func (s *Said) input(word string) *model.Quantity {
 }
 
 // counts are the figures of a line that are named as what they count: passes, pies, welds.
-func (b *Reader) counts() (out []*model.Quantity) {
-	for _, q := range b.Model.Line.Quantities {
-		if !q.IsText() && q.Unit.IsPlain() && q.Unit.String() == q.Key {
-			out = append(out, q)
+func (b *Reader) counts() []*model.Quantity {
+	if b.countable == nil {
+		for _, q := range b.Model.Line.Quantities {
+			if !q.IsText() && q.Unit.IsPlain() && q.Unit.String() == q.Key {
+				b.countable = append(b.countable, q)
+			}
 		}
 	}
-	return out
+	return b.countable
 }
 
 // named reports whether a word, perhaps of one, is what a figure counts.
@@ -176,6 +178,9 @@ func (s *Said) bigger(words []string) string {
 // asksAlloy reports whether words are a metal that is asked about, and may be none that
 // joints have: "stainless".
 func (b *Reader) asksAlloy(words []string, of joint) bool {
+	if len(words) == 0 || isPlain(words[0][0]) && !b.known(words[0]).begins.Has(b.telling().asked) {
+		return false
+	}
 	_, _, err := b.Words.Read("alloy", strings.Join(words, " "), nil)
 	var u *entry.Unknown
 	if !errors.As(err, &u) || u.Question == "" {

@@ -18,7 +18,9 @@ import (
 // Reader reads words with the lists of words, headings and measures of a workbook.
 type Reader struct {
 	*book.Book
-	beginnings map[string]bool   // of words of lists of words, by the list and a word
+	vocabulary map[string]word
+	tells      *telling
+	countable  []*model.Quantity // as counts gives them
 	inputs     map[string]string // that words are headings of
 	meanings   map[[2]string]string
 }
@@ -41,7 +43,7 @@ type Said struct {
 func (b *Reader) Of(cols []joints.Column) *Said {
 	s := &Said{
 		b: b, cols: cols, kinds: map[string]bool{}, alloys: map[string]bool{}, marks: map[string]bool{},
-		numbers: map[string]map[float64]bool{}, texts: map[string]map[string]bool{}, kept: b.counts(),
+		numbers: map[string]map[float64]bool{}, texts: map[string]map[string]bool{}, kept: slices.Clone(b.counts()),
 	}
 	for _, c := range cols {
 		switch desc, _ := b.Headings.Column(c.Q.Key); {
@@ -111,23 +113,13 @@ func (b *Reader) windows(list string, words []string, do func(text string, last 
 	}
 }
 
-// begins reports whether a spelling of a list begins with a word. Lists have few different
-// words, so each is looked up once; only metals begin with a number.
+// begins reports whether a spelling of a list begins with a word. Only metals begin with a
+// number.
 func (b *Reader) begins(list, word string) bool {
 	if StartsNumber(word) && list != "alloy" {
 		return false
 	}
-	key := list + " " + word
-	is, known := b.beginnings[key]
-	if known {
-		return is
-	}
-	is = b.Words.Begins(list, strings.TrimSuffix(word, "s"))
-	if b.beginnings == nil {
-		b.beginnings = map[string]bool{}
-	}
-	keep(b.beginnings, strings.Clone(key), is)
-	return is
+	return b.known(strings.TrimSuffix(word, "s")).begins.Has(b.Words.Lists(list))
 }
 
 // mostKept bounds how many words are kept so. Where every row has words of its own, those
@@ -172,6 +164,13 @@ const MostShort = 4
 // Otherwise is what words around the joints of a list may say of them that the rows do not:
 // "" for nothing.
 func (s *Said) Otherwise(text string) string {
+	if s.tellsNothing(text) {
+		return ""
+	}
+	return s.otherwise(text)
+}
+
+func (s *Said) otherwise(text string) string {
 	b, words := s.b, s.b.withoutIdioms(Words(text))
 	whole, pointing, things := b.Has("whole", words) != "", b.Has("pointing", words) != "", b.Has("things", words) != ""
 	switch {
@@ -386,6 +385,9 @@ func (b *Reader) OneOf(list, w string) string {
 // ones, so each is looked up once; what no spelling begins with is not sought among those
 // that are near.
 func (b *Reader) meaning(list, words string) string {
+	if first, _, _ := strings.Cut(words, " "); first != "" && isPlain(first[0]) && !b.known(first).begins.Has(b.Words.Lists(list)) {
+		return ""
+	}
 	key := [2]string{list, words}
 	name, known := b.meanings[key]
 	if known {
@@ -399,6 +401,11 @@ func (b *Reader) meaning(list, words string) string {
 	}
 	keep(b.meanings, [2]string{list, strings.Clone(words)}, name)
 	return name
+}
+
+// isPlain reports whether a letter or digit is a plain one, which stands in every spelling.
+func isPlain(c byte) bool {
+	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
 }
 
 // Nothing reports whether a word only fills its cell: a dash, n/a, none.

@@ -1,0 +1,126 @@
+package sayings
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"seamtally/compute/model"
+	"seamtally/sheets/entry"
+)
+
+// word is what is known of a word that stands anywhere in a text. Texts have few different
+// words, so each is looked up once, whatever is asked of it.
+type word struct {
+	begins entry.Lists // lists that have a spelling which begins so
+	heads  bool        // a heading may begin so
+	counts bool        // a figure of a line counts such things
+	times  bool        // it is the sign of a number of things, or has it with its number
+}
+
+// known looks a word up.
+func (b *Reader) known(w string) word {
+	is, known := b.vocabulary[w]
+	if !known {
+		is = word{begins: b.Words.Begun(w), heads: b.Headings.MayBegin(w)}
+		is.counts = slices.ContainsFunc(b.counts(), func(q *model.Quantity) bool { return named(q, w) })
+		if bare := strings.TrimSuffix(strings.TrimPrefix(w, "x"), "x"); bare != w {
+			_, number := b.Measures.WholeNumber(bare)
+			is.times = number || bare == ""
+		}
+		if b.vocabulary == nil {
+			b.vocabulary = map[string]word{}
+		}
+		keep(b.vocabulary, strings.Clone(w), is)
+	}
+	return is
+}
+
+// vocabularyOf is what is known of the words of a text together, as they are and as one of
+// several, and what stands before the number in a word: "argon12".
+func (b *Reader) vocabularyOf(words []string) (all word) {
+	add := func(w string) {
+		is := b.known(w)
+		all.begins, all.heads = all.begins.And(is.begins), all.heads || is.heads
+		all.counts, all.times = all.counts || is.counts, all.times || is.times
+	}
+	for _, w := range words {
+		add(w)
+		if one := strings.TrimSuffix(w, "s"); one != w && one != "" {
+			add(one)
+		}
+		if at := strings.IndexAny(w, "0123456789"); at > 0 {
+			add(w[:at])
+		}
+	}
+	return all
+}
+
+// telling are lists of words by what has to stand beside them for words to say anything of
+// the joints that they are around.
+type telling struct {
+	alone          entry.Lists
+	side, other    entry.Lists // one of each
+	refers, issued entry.Lists // one of each
+	kind, pointing entry.Lists // a kind, beside one that points or a number
+	ofInput        entry.Lists // beside a heading
+	many, count    entry.Lists // what is counted, beside a number or a word for one
+	besideNumber   entry.Lists
+	asked          entry.Lists // metals that are asked about
+}
+
+func (b *Reader) telling() *telling {
+	if b.tells == nil {
+		of, asked := b.Words.Lists, b.Words.Asked("alloy")
+		b.tells = &telling{
+			alone: of("repeat", "dropped", "optional", "adding", "not ours", "not ours alone", "doubted", "only", "size word", "not round", "not round alone",
+				"fold", "bigger", "without", "demanding", "whole", "changed").And(of(saidWords[:]...)).And(asked),
+			side: of("opposite", "fold part"), other: of("likewise", "many"),
+			refers: of("referring"), issued: of("issued"),
+			kind: of("kind"), pointing: of("pointing"),
+			many: of("counted", "counting"), count: of("count", "nth"),
+			besideNumber: of("discount", "assumption", "to come"), asked: asked,
+		}
+		for _, key := range [...]string{"colour", "setup"} {
+			desc, _ := b.Headings.Column(key)
+			b.tells.ofInput = b.tells.ofInput.And(of(desc.List))
+		}
+	}
+	return b.tells
+}
+
+// tellsNothing reports whether a text is seen, by words that begin no spelling, to say nothing
+// of the joints of a list. Whatever [Said.Otherwise] comes to begins with a word of a list, a
+// heading, a size, a mark or a number of something.
+func (s *Said) tellsNothing(text string) bool {
+	b := s.b
+	numbers := false
+	for _, r := range text {
+		switch {
+		case '0' <= r && r <= '9':
+			numbers = true
+		case 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || r == ' ' || r == '\n' || r == '-' || r == '.' || r == ',' || r == '/' || r == '(' || r == ')':
+		case r == 'ø' || r == 'Ø' || r < 0xc0 || r >= 0x250 || !unicode.IsLetter(r):
+			return false // a sign may say something by itself
+		}
+	}
+	words := entry.WordsIn(text)
+	for i, w := range words {
+		words[i] = strings.TrimRight(w, ".")
+	}
+	all, tells := b.vocabularyOf(words), b.telling()
+	has := all.begins.Has
+	counts := numbers || has(tells.count)
+	switch {
+	case has(tells.alone), all.times,
+		has(tells.side) && has(tells.other),
+		has(tells.refers) && has(tells.issued),
+		has(tells.kind) && (has(tells.pointing) || numbers),
+		all.heads && (has(tells.ofInput) || numbers),
+		counts && (all.counts || has(tells.many)),
+		numbers && has(tells.besideNumber),
+		numbers && slices.ContainsFunc(words, func(w string) bool { return s.marks[w] }):
+		return false
+	}
+	return true
+}
