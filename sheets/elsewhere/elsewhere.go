@@ -106,6 +106,9 @@ func (e *Sheet) Row(r *worksheet.Row) {
 		if c.Kind != worksheet.Text || e.col > 0 && c.Col != e.col || len(c.Text) > sayings.Longest {
 			continue
 		}
+		if len(e.marksIn(c.Text, true)) == 0 {
+			continue // under whatever heading
+		}
 		named := e.col > 0 && e.named || e.InputOf(e.heads[c.Col]) == "mark"
 		if found := e.marksIn(c.Text, named); len(found) > 0 {
 			if mark, several = found[0], len(found) > 1; e.col == 0 {
@@ -240,10 +243,13 @@ func (e *Sheet) words(r *worksheet.Row) {
 // sizesKind reports whether a text has a kind and a size, and a number of pieces beside
 // it: "fillet 3 in", and 2.
 func (e *Sheet) sizesKind(r *worksheet.Row, c *worksheet.Cell) bool {
-	words := sayings.Words(c.Text)
-	return slices.ContainsFunc(words, sayings.StartsNumber) && e.Kind(words) != "" && slices.ContainsFunc(r.Cells, func(n worksheet.Cell) bool {
+	if !slices.ContainsFunc(r.Cells, func(n worksheet.Cell) bool {
 		return n.Col > c.Col && n.Kind == worksheet.Number && (sayings.MayBeCars(n.Num) || n.Num == 1) && !e.IsDate(n.Style)
-	})
+	}) {
+		return false
+	}
+	words := sayings.Words(c.Text)
+	return slices.ContainsFunc(words, sayings.StartsNumber) && e.Kind(words) != ""
 }
 
 // May says why the sheet may be part of the order, "" if nothing speaks for it.

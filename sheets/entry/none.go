@@ -10,16 +10,29 @@ func (h *Headings) isNone(raw string) bool {
 			return false
 		}
 	}
+	begins, is := h.leads(raw)
+	return !begins || !is
+}
+
+// Leads reports whether a heading may begin with a text, whatever stands behind it: its own
+// words do, or a unit is among them.
+func (h *Headings) Leads(raw string) bool {
+	begins, _ := h.leads(raw)
+	return begins
+}
+
+// leads is also whether the text may be a heading by itself.
+func (h *Headings) leads(raw string) (begins, is bool) {
 	var rooms [2][128]byte
 	form := rooms[0][:0]
 	for i := 0; ; {
 		token, next, slash, ok := plainToken(raw, i, rooms[1][:0])
 		if !ok {
-			return false
+			return true, true
 		}
 		if token == nil {
 			_, is := h.meanings[string(form)]
-			return len(form) > 0 && !is
+			return true, is || len(form) == 0
 		}
 		i = next
 		word := token
@@ -27,19 +40,17 @@ func (h *Headings) isNone(raw string) bool {
 			word = append(rooms[1][len(token):len(token)], one...)
 		}
 		if len(form)+len(word)+len("per") >= cap(form) {
-			return false
+			return true, true
 		}
 		if slash && len(form) > 0 && h.forms.with(append(append(form, "per"...), word...)) {
-			return false // it reads as the word, or as nothing
+			return true, true // it reads as the word, or as nothing
 		}
 		if n := len(form); n > 0 && isDigit(form[n-1]) && isDigit(word[0]) {
 			form = append(form, '-')
 		}
-		if form = append(form, word...); !h.forms.with(form) {
-			return !h.measures.forms.with(token)
-		}
-		if h.measures.forms.with(token) {
-			return false
+		form = append(form, word...)
+		if unit := h.measures.forms.with(token); unit || !h.forms.with(form) {
+			return unit, unit
 		}
 	}
 }

@@ -87,6 +87,9 @@ func TestQuickAgainstTheLongWay(t *testing.T) {
 		if quickly(t, quick, ends, raw) {
 			none++
 		}
+		if behind := raw + " " + pool[r.IntN(len(pool))]; quick.recognise(behind).Key != "" {
+			require.True(t, quick.Leads(raw), "%q leads the heading %q", raw, behind)
+		}
 		if r.IntN(2) == 0 {
 			raw = []string{"3 ", "2.5", "-1/2 ", "12", "'7 ", "ø4 ", "$5 ", "1 1/2 "}[r.IntN(8)] + raw
 			quickly(t, quick, ends, raw)
@@ -100,6 +103,36 @@ func TestQuickAgainstTheLongWay(t *testing.T) {
 	}
 	assert.Greater(t, none, 8_000, "texts that are seen to be none")
 	assert.Greater(t, numbers, 600, "texts that are quantities")
+}
+
+// Whatever stands before the end of a heading leads one.
+func TestLeads(t *testing.T) {
+	h, err := LoadHeadings(templates.FS)
+	require.NoError(t, err)
+	fields, err := readFields(templates.FS, headingsFile)
+	require.NoError(t, err)
+	n := 0
+	for _, f := range fields {
+		if !slices.Contains([]string{"head", "also", "loose", "measured"}, f.name) {
+			continue
+		}
+		for _, item := range f.list() {
+			for _, text := range []string{item, item + " (mm)", "in " + item, strings.ToUpper(item) + ", deg", "[mm] " + item} {
+				if h.Recognise(text).Key == "" {
+					continue
+				}
+				words := strings.Fields(text)
+				for i := range words {
+					n++
+					assert.True(t, h.Leads(strings.Join(words[:i+1], " ")), "%q, of %q", words[:i+1], text)
+				}
+			}
+		}
+	}
+	assert.Greater(t, n, 1000)
+	for _, text := range []string{"bench rack 58", "45 flange 58", "tube customer", "12 mm tube", "Invoice"} {
+		assert.False(t, h.Leads(text), text)
+	}
 }
 
 func FuzzQuick(f *testing.F) {

@@ -79,6 +79,9 @@ func StartsNumber(w string) bool { return w != "" && strings.ContainsRune("01234
 
 // CountsKind reports whether a text has a number of joints of a kind in it: "6 fillets".
 func (b *Reader) CountsKind(text string) bool {
+	if !strings.ContainsAny(text, "0123456789") {
+		return false
+	}
 	words := Words(text)
 	for i, w := range words {
 		if IsCount(w) && i+1 < len(words) && b.Kind(words[i+1:min(i+3, len(words))]) != "" {

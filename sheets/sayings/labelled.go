@@ -66,11 +66,24 @@ func (b *Reader) saysWord(q *model.Quantity, value string, had map[string]bool) 
 // superscripts are written beside units: "per ft³".
 var superscripts = strings.NewReplacer("²", "2", "³", "3")
 
+// beginsNone reports whether a label begins with a plain word that begins none of an
+// assumption, nor of what comes off the price.
+func (b *Reader) beginsNone(label string) bool {
+	end := 0
+	for end < len(label) && isPlain(label[end]) {
+		end++
+	}
+	if end == 0 || StartsNumber(label) || end < len(label) && (label[end] == '.' || label[end] >= 0x80) {
+		return false
+	}
+	return !b.known(label[:end]).begins.Has(b.telling().rated)
+}
+
 // AssumedIn is what a number beside a label may say that no assumption has: another rate
 // than one that stands as it was shipped, so that nobody has chosen it, or something off
 // the price. It is "" for nothing.
 func (b *Reader) AssumedIn(label, value string) string {
-	if !strings.ContainsAny(value, "0123456789") {
+	if !strings.ContainsAny(value, "0123456789") || b.beginsNone(label) {
 		return ""
 	}
 	x, err := strconv.ParseFloat(amounts.FindString(value), 64)

@@ -62,10 +62,13 @@ type telling struct {
 	alone          entry.Lists
 	side, other    entry.Lists // one of each
 	refers, issued entry.Lists // one of each
+	who, doing     entry.Lists // one of each
+	adding, added  entry.Lists // one of each, or a number
 	kind, pointing entry.Lists // a kind, beside one that points or a number
 	ofInput        entry.Lists // beside a heading
 	many, count    entry.Lists // what is counted, beside a number or a word for one
 	besideNumber   entry.Lists
+	rated          entry.Lists // what a rate, or something off the price, is called
 	asked          entry.Lists // metals that are asked about
 }
 
@@ -73,13 +76,15 @@ func (b *Reader) telling() *telling {
 	if b.tells == nil {
 		of, asked := b.Words.Lists, b.Words.Asked("alloy")
 		b.tells = &telling{
-			alone: of("repeat", "dropped", "optional", "adding", "not ours", "not ours alone", "doubted", "only", "size word", "not round", "not round alone",
+			alone: of("repeat", "dropped", "optional", "not ours", "doubted", "only", "size word", "not round", "not round alone",
 				"fold", "bigger", "without", "demanding", "whole", "changed").And(of(saidWords[:]...)).And(asked),
 			side: of("opposite", "fold part"), other: of("likewise", "many"),
 			refers: of("referring"), issued: of("issued"),
+			who: of("not ours alone"), doing: of("doing"),
+			adding: of("adding"), added: of("things", "counted", "kind", "opposite", "fold part"),
 			kind: of("kind"), pointing: of("pointing"),
 			many: of("counted", "counting"), count: of("count", "nth"),
-			besideNumber: of("discount", "assumption", "to come"), asked: asked,
+			rated: of("discount", "assumption"), besideNumber: of("discount", "assumption", "to come"), asked: asked,
 		}
 		for _, key := range [...]string{"colour", "setup"} {
 			desc, _ := b.Headings.Column(key)
@@ -115,6 +120,8 @@ func (s *Said) tellsNothing(text string) bool {
 	case has(tells.alone), all.times,
 		has(tells.side) && has(tells.other),
 		has(tells.refers) && has(tells.issued),
+		has(tells.who) && has(tells.doing),
+		has(tells.adding) && (has(tells.added) || numbers),
 		has(tells.kind) && (has(tells.pointing) || numbers),
 		all.heads && (has(tells.ofInput) || numbers),
 		counts && (all.counts || has(tells.many)),

@@ -113,6 +113,19 @@ func TestQuickAgainstTheLongWay(t *testing.T) {
 	assert.Greater(t, told, 10_000)
 }
 
+// Of each kind of thing that words may say one text: none is passed over.
+func TestTelling(t *testing.T) {
+	s := said(t)
+	for _, text := range []string{
+		"double all joints", "leave out these joints", "extra flange", "RH as LH", "both banks identical", "twin systems", "customer welds this", "kit 2 sets", "fourth pass",
+		"5th pass", "7 pies", "thicker wall", "no purge", "see issue", "use rolls on all", "wall is 0.08", "Margin 40", "J2 to follow, 3 off", "added J7", "build four", "x3",
+		"polish these fillets", "oval", "oval section", "dimensions are ID", "180 deg only", "priced separately", "stainless", "fillet 3 x .047", "3 spares", "silver colour", "J1 now 4",
+	} {
+		assert.False(t, s.tellsNothing(text), text)
+		assert.NotEmpty(t, s.otherwise(text), text)
+	}
+}
+
 // atLength is what words mean in a list, without a look at its beginnings.
 func (b *Reader) atLength(list, words string) (name string) {
 	if b.Words.Begins(list, words) {
