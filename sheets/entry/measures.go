@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"seamtally/compute/units"
 )
@@ -19,6 +20,7 @@ const wordsFile = "words.txt"
 type Measures struct {
 	units  map[string]units.Unit
 	forms  beginnings         // of units
+	first  beginnings         // what the first word in a quantity may be
 	gauges map[int64]*big.Rat // wall in inches
 	counts *wordList          // words of numbers, each a word of its digits
 }
@@ -57,7 +59,7 @@ func LoadMeasures(fsys fs.FS) (*Measures, error) {
 			inUnit = false
 		}
 	}
-	m.forms = beginningsOf(m.units)
+	m.forms, m.first = beginningsOf(m.units), m.firstWords()
 	return m, nil
 }
 
@@ -99,6 +101,44 @@ func (m *Measures) Unit(text string) (units.Unit, bool) {
 		ok = err == nil
 	}
 	return u, ok
+}
+
+// firstWords are the first words of units, also behind a slash, and what else may be the first
+// word in a quantity: of a gauge, a cup's number, a multiple of the diameter, a power of ten.
+func (m *Measures) firstWords() (out beginnings) {
+	out = append(out, "bwg", "ga", "gage", "gauge", "no", "d", "od", "dia", "diameters", "e")
+	for form := range m.units {
+		if at := strings.IndexFunc(form, unicode.IsLetter); at >= 0 {
+			out = append(out, form[at:])
+		}
+		for _, behind := range strings.Split(form, "per")[1:] {
+			out = append(out, behind)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// mayHaveWord reports whether a quantity may have the first word of a text as its own first
+// one: one with another is none.
+func (m *Measures) mayHaveWord(raw string) bool {
+	var room [32]byte
+	word, from := room[:0], 0
+	for i := range len(raw) {
+		c := plainByte(raw[i])
+		if c >= 0x80 || len(word) == cap(word) {
+			return true
+		}
+		if isPlainLetter(c) {
+			if len(word) == 0 {
+				from = i
+			}
+			word = append(word, c)
+		} else if len(word) > 0 {
+			break
+		}
+	}
+	return len(word) == 0 || word[0] == 'x' || m.first.with(word) || units.Begins(raw[from:from+len(word)])
 }
 
 // mayBeUnit reports whether a text begins as a unit does. What has a word before anything else

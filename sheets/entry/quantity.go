@@ -106,6 +106,9 @@ func (m *Measures) May(raw string) bool {
 	if first := strings.TrimLeft(raw, " '"); first == "" || isPlainLetter(plainByte(first[0])) && strings.IndexByte("nbgNBG", first[0]) < 0 {
 		return false // none of "no. 16", "BWG 18", "ga 18"
 	}
+	if !m.mayHaveWord(raw) {
+		return false
+	}
 	clean := cleanQuantity(raw)
 	if strings.Contains(clean, ",") {
 		return false
