@@ -59,6 +59,8 @@ func (b *Reader) vocabularyOf(words []string) (all word) {
 // telling are lists of words by what has to stand beside them for words to say anything of
 // the joints that they are around.
 type telling struct {
+	said           []string // lists that are asked for words of theirs, alone or together
+	lists          []entry.Lists
 	alone          entry.Lists
 	side, other    entry.Lists // one of each
 	refers, issued entry.Lists // one of each
@@ -76,15 +78,18 @@ func (b *Reader) telling() *telling {
 	if b.tells == nil {
 		of, asked := b.Words.Lists, b.Words.Asked("alloy")
 		b.tells = &telling{
-			alone: of("repeat", "dropped", "optional", "not ours", "doubted", "only", "size word", "not round", "not round alone",
-				"fold", "bigger", "without", "demanding", "whole", "changed").And(of(saidWords[:]...)).And(asked),
-			side: of("opposite", "fold part"), other: of("likewise", "many"),
+			alone: of("idiom", "size word", "not round alone", "fold").And(asked),
+			side:  of("opposite", "fold part"), other: of("likewise", "many"),
 			refers: of("referring"), issued: of("issued"),
 			who: of("not ours alone"), doing: of("doing"),
 			adding: of("adding"), added: of("things", "counted", "kind", "opposite", "fold part"),
 			kind: of("kind"), pointing: of("pointing"),
 			many: of("counted", "counting"), count: of("count", "nth"),
 			rated: of("discount", "assumption"), besideNumber: of("discount", "assumption", "to come"), asked: asked,
+		}
+		b.tells.said = append([]string{"repeat", "dropped", "optional", "not ours", "doubted", "only", "not round", "without", "demanding", "whole", "changed", "bigger"}, saidWords[:]...)
+		for _, list := range b.tells.said {
+			b.tells.lists = append(b.tells.lists, of(list))
 		}
 		for _, key := range [...]string{"colour", "setup"} {
 			desc, _ := b.Headings.Column(key)
@@ -109,10 +114,7 @@ func (s *Said) tellsNothing(text string) bool {
 			return false // a sign may say something by itself
 		}
 	}
-	words := entry.WordsIn(text)
-	for i, w := range words {
-		words[i] = strings.TrimRight(w, ".")
-	}
+	words := Words(text)
 	all, tells := b.vocabularyOf(words), b.telling()
 	has := all.begins.Has
 	counts := numbers || has(tells.count)
@@ -122,12 +124,17 @@ func (s *Said) tellsNothing(text string) bool {
 		has(tells.refers) && has(tells.issued),
 		has(tells.who) && has(tells.doing),
 		has(tells.adding) && (has(tells.added) || numbers),
-		has(tells.kind) && (has(tells.pointing) || numbers),
-		all.heads && (has(tells.ofInput) || numbers),
-		counts && (all.counts || has(tells.many)),
+		has(tells.kind) && (has(tells.pointing) || Tube(text)),
+		all.heads && has(tells.ofInput),
+		counts && (all.counts || has(tells.many) && len(b.Numbers(text)) > 0),
 		numbers && has(tells.besideNumber),
 		numbers && slices.ContainsFunc(words, func(w string) bool { return s.marks[w] }):
 		return false
 	}
-	return true
+	for i, list := range tells.said {
+		if has(tells.lists[i]) && b.Has(list, words) != "" {
+			return false
+		}
+	}
+	return !(numbers && all.heads) || s.saysNumber(words, false) == "" && s.Labelled(labelled(text)) == ""
 }
