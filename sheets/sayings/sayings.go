@@ -113,27 +113,6 @@ func (b *Reader) windows(list string, words []string, do func(text string, last 
 	}
 }
 
-// begins reports whether a spelling of a list begins with a word. Only metals begin with a
-// number.
-func (b *Reader) begins(list, word string) bool {
-	if StartsNumber(word) && list != "alloy" {
-		return false
-	}
-	return b.known(strings.TrimSuffix(word, "s")).begins.Has(b.Words.Lists(list))
-}
-
-// mostKept bounds how many words are kept so. Where every row has words of its own, those
-// that come again are soon among the next ones.
-const mostKept = 5000
-
-// keep keeps what a word was found to be.
-func keep[K comparable, V any](of map[K]V, word K, is V) {
-	if len(of) >= mostKept {
-		clear(of)
-	}
-	of[word] = is
-}
-
 // Words are the words of a text as lists of words have them: a point that ends a
 // sentence is none of a number's, and a note's own number none of its words.
 func Words(text string) []string {
@@ -170,6 +149,7 @@ func (s *Said) Otherwise(text string) string {
 	return s.otherwise(text)
 }
 
+// otherwise asks about one thing after the other. What is added here has its lists in telling.
 func (s *Said) otherwise(text string) string {
 	b, words := s.b, s.b.withoutIdioms(Words(text))
 	whole, pointing, things := b.Has("whole", words) != "", b.Has("pointing", words) != "", b.Has("things", words) != ""
@@ -379,33 +359,6 @@ func (b *Reader) OneOf(list, w string) string {
 		return name
 	}
 	return b.meaning(list, strings.TrimSuffix(w, "s"))
-}
-
-// meaning is what words mean in a list of words, "" for nothing. Texts have few different
-// ones, so each is looked up once; what no spelling begins with is not sought among those
-// that are near.
-func (b *Reader) meaning(list, words string) string {
-	if first, _, _ := strings.Cut(words, " "); first != "" && isPlain(first[0]) && !b.known(first).begins.Has(b.Words.Lists(list)) {
-		return ""
-	}
-	key := [2]string{list, words}
-	name, known := b.meanings[key]
-	if known {
-		return name
-	}
-	if b.Words.Begins(list, words) {
-		name, _, _ = b.Words.Read(list, words, nil)
-	}
-	if b.meanings == nil {
-		b.meanings = map[[2]string]string{}
-	}
-	keep(b.meanings, [2]string{list, strings.Clone(words)}, name)
-	return name
-}
-
-// isPlain reports whether a letter or digit is a plain one, which stands in every spelling.
-func isPlain(c byte) bool {
-	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
 }
 
 // Nothing reports whether a word only fills its cell: a dash, n/a, none.

@@ -56,6 +56,54 @@ func (b *Reader) vocabularyOf(words []string) (all word) {
 	return all
 }
 
+// begins reports whether a spelling of a list begins with a word. Only metals begin with a
+// number.
+func (b *Reader) begins(list, word string) bool {
+	if StartsNumber(word) && list != "alloy" {
+		return false
+	}
+	return b.known(strings.TrimSuffix(word, "s")).begins.Has(b.Words.Lists(list))
+}
+
+// mostKept bounds how many words are kept so. Where every row has words of its own, those
+// that come again are soon among the next ones.
+const mostKept = 5000
+
+// keep keeps what a word was found to be.
+func keep[K comparable, V any](of map[K]V, word K, is V) {
+	if len(of) >= mostKept {
+		clear(of)
+	}
+	of[word] = is
+}
+
+// meaning is what words mean in a list of words, "" for nothing. Texts have few different
+// ones, so each is looked up once; what no spelling begins with is not sought among those
+// that are near.
+func (b *Reader) meaning(list, words string) string {
+	if first, _, _ := strings.Cut(words, " "); first != "" && isPlain(first[0]) && !b.known(first).begins.Has(b.Words.Lists(list)) {
+		return ""
+	}
+	key := [2]string{list, words}
+	name, known := b.meanings[key]
+	if known {
+		return name
+	}
+	if b.Words.Begins(list, words) {
+		name, _, _ = b.Words.Read(list, words, nil)
+	}
+	if b.meanings == nil {
+		b.meanings = map[[2]string]string{}
+	}
+	keep(b.meanings, [2]string{list, strings.Clone(words)}, name)
+	return name
+}
+
+// isPlain reports whether a letter or digit is a plain one, which stands in every spelling.
+func isPlain(c byte) bool {
+	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
+}
+
 // telling are lists of words by what has to stand beside them for words to say anything of
 // the joints that they are around.
 type telling struct {
@@ -66,7 +114,7 @@ type telling struct {
 	refers, issued entry.Lists // one of each
 	who, doing     entry.Lists // one of each
 	adding, added  entry.Lists // one of each, or a number
-	kind, pointing entry.Lists // a kind, beside one that points or a number
+	kind, pointing entry.Lists // a kind, beside one that points or a size
 	ofInput        entry.Lists // beside a heading
 	many, count    entry.Lists // what is counted, beside a number or a word for one
 	besideNumber   entry.Lists
@@ -99,9 +147,9 @@ func (b *Reader) telling() *telling {
 	return b.tells
 }
 
-// tellsNothing reports whether a text is seen, by words that begin no spelling, to say nothing
-// of the joints of a list. Whatever [Said.Otherwise] comes to begins with a word of a list, a
-// heading, a size, a mark or a number of something.
+// tellsNothing reports whether a text is soon seen to say nothing of the joints of a list: none
+// of its words begins what something said of them has in it. Whatever [Said.Otherwise] comes to
+// has words of a list, a size, a mark, a number of something, or one beside a heading.
 func (s *Said) tellsNothing(text string) bool {
 	b := s.b
 	numbers := false

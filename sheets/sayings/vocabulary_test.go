@@ -46,24 +46,31 @@ func said(t testing.TB) *Said {
 	return s
 }
 
-// vocabulary are the spellings of the templates, whole and word by word.
-func vocabulary(t testing.TB) (out []string) {
+// vocabulary are the spellings of the templates, whole and word by word, list by list, so that
+// words of a short list are as likely as those of a long one.
+func vocabulary(t testing.TB) (out [][]string) {
 	t.Helper()
 	for _, name := range []string{"words.txt", "headings.txt"} {
 		text, err := fs.ReadFile(templates.FS, name)
 		require.NoError(t, err)
 		for line := range strings.Lines(string(text)) {
 			field, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
-			if !slices.Contains([]string{"word", "also", "ask", "same", "head", "loose", "unit", "own", "measured"}, field) {
+			switch {
+			case field == "list" && name == "words.txt", field == "key", len(out) == 0 && field != "#":
+				out = append(out, nil)
+			case !slices.Contains([]string{"word", "also", "ask", "same", "head", "loose", "unit", "own", "measured"}, field):
+				continue
+			}
+			if field == "list" || field == "key" {
 				continue
 			}
 			for spelled := range strings.SplitSeq(rest, ";") {
-				out = append(out, strings.TrimSpace(spelled))
-				out = append(out, strings.Fields(spelled)...)
+				out[len(out)-1] = append(out[len(out)-1], strings.TrimSpace(spelled))
+				out[len(out)-1] = append(out[len(out)-1], strings.Fields(spelled)...)
 			}
 		}
 	}
-	return out
+	return slices.DeleteFunc(out, func(list []string) bool { return len(list) == 0 })
 }
 
 // Texts in which no word tells anything are passed over, and no others: the long way finds
@@ -71,12 +78,12 @@ func vocabulary(t testing.TB) (out []string) {
 func TestQuickAgainstTheLongWay(t *testing.T) {
 	s := said(t)
 	b, known := s.b, vocabulary(t)
-	require.Greater(t, len(known), 2000)
+	require.Greater(t, len(known), 80)
 	plain := []string{"bench", "rack", "paint", "invoice", "ab-1234", "x9", "m8", "2", "3", "45", "12.5", "2x", "x", "six", "sixx", "xtwo", "j1", "j9", "b12a", "argon12", "1.", "1)", "kit", "yellow", "cup", "margin35", "%", ":", "+1", "½", "ø60", "größe", "o'clock", "pie", "passes", "of"}
 	r := rand.New(rand.NewPCG(3, 4))
 	gaps := []string{" ", " ", " ", " ", "-", "/", ", ", ". ", " (", ") ", ": ", ""}
 	passed, told := 0, 0
-	for range 120_000 {
+	for range 60_000 {
 		var text strings.Builder
 		mostKnown := r.IntN(4)
 		for n := range 1 + r.IntN(6) {
@@ -85,7 +92,8 @@ func TestQuickAgainstTheLongWay(t *testing.T) {
 			}
 			word := plain[r.IntN(len(plain))]
 			if n < mostKnown {
-				word = known[r.IntN(len(known))]
+				list := known[r.IntN(len(known))]
+				word = list[r.IntN(len(list))]
 			}
 			switch r.IntN(10) {
 			case 0:
@@ -109,8 +117,8 @@ func TestQuickAgainstTheLongWay(t *testing.T) {
 			require.Fail(t, "what words mean", "%q in %s is %q, and quickly seen %q", text.String(), list, b.atLength(list, text.String()), b.meaning(list, text.String()))
 		}
 	}
-	assert.Greater(t, passed, 10_000)
-	assert.Greater(t, told, 10_000)
+	assert.Greater(t, passed, 5_000)
+	assert.Greater(t, told, 5_000)
 }
 
 // Of each kind of thing that words may say one text: none is passed over.
