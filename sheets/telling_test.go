@@ -3,6 +3,7 @@ package sheets_test
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,12 +19,17 @@ import (
 // its rows are done.
 func TestRunsTellWhatTheyAreAt(t *testing.T) {
 	var told []string
+	sizes := 0
 	ctx := progress.With(t.Context(), func(what string, done, total int) {
 		if total > 0 {
 			assert.LessOrEqual(t, done, total)
 			what = fmt.Sprint(what, " ", done)
 		}
-		told = append(told, what)
+		if strings.HasPrefix(what, "sizes of the cutting plan ") { // there are as many as chance has made
+			sizes++
+		} else {
+			told = append(told, what)
+		}
 	})
 	in, out := shop.Generated(t, 1200, 3, false), filepath.Join(t.TempDir(), "priced.xlsx")
 	_, err := sheets.Price(ctx, sheets.PriceOptions{In: in, Out: out, With: bid.Sheets()})
@@ -33,6 +39,7 @@ func TestRunsTellWhatTheyAreAt(t *testing.T) {
 		require.Greater(t, len(told), i, "%q", told)
 		assert.Equal(t, want, told[i])
 	}
+	assert.Positive(t, sizes)
 	assert.Equal(t, []string{"trials of Range 9000", "laying out Schedule", "our own sheets"}, told[len(told)-3:])
 
 	told = nil
