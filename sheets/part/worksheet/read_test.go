@@ -122,14 +122,14 @@ func TestReadSheetInfo(t *testing.T) {
 		`<sheetFormatPr defaultRowHeight="15" defaultColWidth="9.5" outlineLevelRow="1" outlineLevelCol="2"/>`+
 		`<cols><col min="2" max="3" width="12.5" style="4" hidden="1" outlineLevel="2" collapsed="1"/><col min="5" max="16384"/></cols>`+
 		`<sheetData><row r="1" hidden="1" outlineLevel="3" collapsed="1" ht="20"><c r="C1" s="1"/></row>`+
-		`<row r="4"><c r="A4"><v>1</v></c><c r="B4"><f>A4</f></c><c r="F4" s="2"/></row><row r="7"/></sheetData>`+
+		`<row r="4"><c r="A4"><v>1</v></c><c r="B4"><f>A4</f></c><c r="F4" s="2"/></row><row r="5" ht="1.5"><c r="A5"><v>2</v></c></row><row r="7"/></sheetData>`+
 		`<sheetProtection sheet="1"/><autoFilter ref="A3:C9"/><mergeCells><mergeCell ref="A1:B1"/><mergeCell ref="D4:D5"/></mergeCells>`+
 		`<drawing q:id="rId1"/><legacyDrawing q:id="rId2"/><tableParts count="1"><tablePart q:id="rId3"/></tableParts></worksheet>`),
 		Strings{}, func(r *Row) error {
 			if r.Num == 1 {
 				assert.Equal(t, Row{Num: 1, Hidden: true, OutlineLevel: 3, Collapsed: true, Height: 20, Cells: []Cell{{Row: 1, Col: 3, Style: 1}}}, *r)
 			} else {
-				assert.Equal(t, Row{Num: r.Num, Cells: r.Cells}, *r)
+				assert.Equal(t, Row{Num: r.Num, Height: map[int]float64{5: 1.5}[r.Num], Cells: r.Cells}, *r)
 			}
 			return nil
 		})
@@ -140,7 +140,8 @@ func TestReadSheetInfo(t *testing.T) {
 		Cols:      []Col{{Min: 2, Max: 3, Width: 12.5, Style: 4, Hidden: true, OutlineLevel: 2, Collapsed: true}, {Min: 5, Max: grid.MaxCol, Style: -1}},
 		Protected: true, AutoFilter: "A3:C9", MergedCells: []string{"A1:B1", "D4:D5"},
 		DrawingRel: "rId1", LegacyDrawingRel: "rId2", TableRels: []string{"rId3"},
-		LastRow: 4, LastCol: 2, Rows: 3, Cells: 4, Formats: Formats{false, true, true, false, true},
+		LastRow: 5, LastCol: 2, Rows: 4, Cells: 5, Formats: Formats{false, true, true, false, true},
+		OddRows: []OddRow{{Num: 1, Hidden: true, Collapsed: true, OutlineLevel: 3}, {Num: 5, Flat: true, Filled: true}}, Filled: []bool{true, true},
 	}, info)
 }
 
