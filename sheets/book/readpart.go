@@ -53,8 +53,9 @@ func (b *Book) readPart(name string, each func(*worksheet.Row) error) (*workshee
 	}
 	defer r.Close()
 	held, cells := readSheet{}, b.read.cells
+	fits := func() bool { return cells-b.read.cells <= mostHeld && cells <= mostHeldInAll }
 	info, err := worksheet.Read(r, b.Strings, func(row *worksheet.Row) error {
-		if cells += len(row.Cells); cells-b.read.cells <= mostHeld && cells <= mostHeldInAll {
+		if cells += len(row.Cells); fits() {
 			one := *row
 			one.Cells = slices.Clone(row.Cells)
 			held.rows = append(held.rows, one)
@@ -73,7 +74,7 @@ func (b *Book) readPart(name string, each func(*worksheet.Row) error) (*workshee
 	if _, err := io.Copy(io.Discard, r); err != nil { // to the end, where the check sum is
 		return nil, err
 	}
-	if held.info = info; cells-b.read.cells <= mostHeld && cells <= mostHeldInAll {
+	if held.info = info; fits() {
 		held.held, b.read.cells = true, cells
 	}
 	if b.read.of == nil {

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"slices"
+	"sort"
 	"strings"
 )
 
@@ -18,22 +19,9 @@ func beginningsOf[V any](by map[string]V) beginnings {
 	return out
 }
 
-// first is the place of the first spelling that is not before a text.
-func (b beginnings) first(text []byte) int {
-	low, high := 0, len(b)
-	for low < high {
-		if mid := (low + high) / 2; b[mid] < string(text) {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return low
-}
-
 // with reports whether a spelling begins with a text.
 func (b beginnings) with(text []byte) bool {
-	at := b.first(text)
+	at := sort.Search(len(b), func(i int) bool { return b[i] >= string(text) })
 	return at < len(b) && len(b[at]) >= len(text) && b[at][:len(text)] == string(text)
 }
 

@@ -17,8 +17,8 @@ func (l Lists) Has(other Lists) bool {
 	return l[0]&other[0]|l[1]&other[1]|l[2]&other[2] != 0
 }
 
-// And are both together.
-func (l Lists) And(other Lists) Lists {
+// Or are both together.
+func (l Lists) Or(other Lists) Lists {
 	return Lists{l[0] | other[0], l[1] | other[1], l[2] | other[2]}
 }
 
@@ -31,7 +31,7 @@ func bit(no int) (l Lists) {
 func (w *Words) Lists(names ...string) (l Lists) {
 	for _, name := range names {
 		if of := w.lists[name]; of != nil {
-			l = l.And(bit(of.no))
+			l = l.Or(bit(of.no))
 		}
 	}
 	return l
@@ -78,7 +78,7 @@ func (w *Words) Begun(text string) (l Lists) {
 	}
 	at, _ := slices.BinarySearchFunc(w.begun, form, func(b begun, form string) int { return cmp.Compare(b.form, form) })
 	for ; at < len(w.begun) && strings.HasPrefix(w.begun[at].form, form); at++ {
-		l = l.And(w.begun[at].of)
+		l = l.Or(w.begun[at].of)
 	}
 	return l
 }

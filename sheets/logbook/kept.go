@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"hash/fnv"
 	"strings"
+
+	"seamtally/sheets/part/worksheet"
 )
 
 // StateKept lines of the record have results of the last run that take long to find,
@@ -20,9 +22,6 @@ const (
 
 // keptNames are the names of all that is kept, in their order.
 func keptNames() []string { return []string{KeptCutList, KeptTrials} }
-
-// mostKept is the longest text that a cell holds.
-const mostKept = 32767
 
 // DigestOf is the digest of values, in hexadecimal digits.
 func DigestOf(values ...any) string {
@@ -70,7 +69,7 @@ func (r *Log) Keep(name, from string, what any) {
 
 func (r *Log) keep(name, value string) {
 	for i, s := range r.Now {
-		if s.What == StateKept && s.Name == name && len(value) <= mostKept {
+		if s.What == StateKept && s.Name == name && len(value) <= worksheet.MaxCellText {
 			r.Now[i].Value = value
 		}
 	}

@@ -69,7 +69,7 @@ func digest(text string, bits int) string {
 // characters, so so many entries; what a sheet has beyond them is not sealed.
 const (
 	idBits, textBits = 24, 16
-	sealEntries      = 32767 / (idBits/4 + textBits/4 + 1)
+	sealEntries      = worksheet.MaxCellText / (idBits/4 + textBits/4 + 1)
 )
 
 // Seal seals one thing. Of two that are called alike the second gets another name.

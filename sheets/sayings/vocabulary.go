@@ -41,7 +41,7 @@ func (b *Reader) known(w string) word {
 func (b *Reader) vocabularyOf(words []string) (all word) {
 	add := func(w string) {
 		is := b.known(w)
-		all.begins, all.heads = all.begins.And(is.begins), all.heads || is.heads
+		all.begins, all.heads = all.begins.Or(is.begins), all.heads || is.heads
 		all.counts, all.times = all.counts || is.counts, all.times || is.times
 	}
 	for _, w := range words {
@@ -126,7 +126,7 @@ func (b *Reader) telling() *telling {
 	if b.tells == nil {
 		of, asked := b.Words.Lists, b.Words.Asked("alloy")
 		b.tells = &telling{
-			alone: of("idiom", "size word", "not round alone", "fold").And(asked),
+			alone: of("idiom", "size word", "not round alone", "fold").Or(asked),
 			side:  of("opposite", "fold part"), other: of("likewise", "many"),
 			refers: of("referring"), issued: of("issued"),
 			who: of("not ours alone"), doing: of("doing"),
@@ -141,7 +141,7 @@ func (b *Reader) telling() *telling {
 		}
 		for _, key := range [...]string{"colour", "setup"} {
 			desc, _ := b.Headings.Column(key)
-			b.tells.ofInput = b.tells.ofInput.And(of(desc.List))
+			b.tells.ofInput = b.tells.ofInput.Or(of(desc.List))
 		}
 	}
 	return b.tells

@@ -252,7 +252,7 @@ func TestSpliceRefusesEdits(t *testing.T) {
 	}{
 		"not a number":  {Edit{Editor: edits{1: cellsOf(num(2, zero/zero))}}, "B1"},
 		"infinite":      {Edit{Editor: edits{4: cellsOf(num(2, 1/zero))}}, "B4"},
-		"long text":     {Edit{Editor: edits{1: cellsOf(str(2, strings.Repeat("ä", maxCellText+1)))}}, "32767"},
+		"long text":     {Edit{Editor: edits{1: cellsOf(str(2, strings.Repeat("ä", MaxCellText+1)))}}, "32767"},
 		"bad formula":   {Edit{Editor: edits{1: cellsOf(calc(2, "A\x01", 1))}}, "B1"},
 		"no error text": {Edit{Editor: edits{1: cellsOf(NewCell{Col: 2, Kind: Error})}}, "#N/A"},
 		"unknown kind":  {Edit{Editor: edits{1: cellsOf(NewCell{Col: 2, Kind: 9})}}, "kind 9"},

@@ -10,9 +10,9 @@ import (
 	"seamtally/sheets/part/markup"
 )
 
-// maxCellText is the longest text a cell may hold, in UTF-16 units; the same
+// MaxCellText is the longest text a cell may hold, in UTF-16 units; the same
 // for every current spreadsheet program.
-const maxCellText = 32767
+const MaxCellText = 32767
 
 // appendCell writes a cell element. Style 0 needs no attribute.
 func appendCell(dst []byte, prefix string, row int, c *NewCell, style int) ([]byte, error) {
@@ -47,8 +47,8 @@ func (c *NewCell) check() error {
 		return fmt.Errorf("%v is no number that a cell can hold", c.Num)
 	case c.Kind > Error:
 		return fmt.Errorf("there is no %v cell", c.Kind)
-	case c.Kind == Text && len(c.Text) > maxCellText && utf16Len(c.Text) > maxCellText:
-		return fmt.Errorf("the text has more than %d characters", maxCellText)
+	case c.Kind == Text && len(c.Text) > MaxCellText && utf16Len(c.Text) > MaxCellText:
+		return fmt.Errorf("the text has more than %d characters", MaxCellText)
 	case c.Kind == Error && c.Text == "":
 		return errors.New("an error value without its text, as in #N/A")
 	case !markup.Writable(c.Formula):
