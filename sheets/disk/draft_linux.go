@@ -45,32 +45,21 @@ func (f *draft) publish(path string, replace bool) (err error) {
 	}
 	// Only a file that has a name can take another's place. A run that is killed
 	// between the two leaves that name behind, so it is always the same for a
-	// place: the next run takes it away.
+	// place: the next run, which alone holds the folder, takes it away.
 	name := filepath.Join(filepath.Dir(path), strings.Replace(draftNames, "*", fmt.Sprintf("%08x", crc32.ChecksumIEEE([]byte(filepath.Base(path)))), 1))
-	for range mostTries {
+	if err = f.link(name); errors.Is(err, os.ErrExist) {
+		os.Remove(name)
 		err = f.link(name)
-		if errors.Is(err, os.ErrExist) {
-			os.Remove(name)
-			continue
-		}
-		if err != nil {
-			return err
-		}
-		if err = os.Rename(name, path); errors.Is(err, os.ErrNotExist) {
-			continue // another run has taken the name away
-		}
-		if err != nil {
-			os.Remove(name)
-			return err
-		}
-		return f.Close()
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	if err = os.Rename(name, path); err != nil {
+		os.Remove(name)
+		return err
+	}
+	return f.Close()
 }
-
-// mostTries bounds how often a draft is given its name, where other runs write
-// the same file.
-const mostTries = 100
 
 // link gives the file a name.
 func (f *draft) link(path string) error {

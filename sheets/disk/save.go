@@ -40,6 +40,9 @@ func Save(to Output, mode os.FileMode, write func(io.Writer) error) (err error) 
 	if err = f.Sync(); err != nil {
 		return err
 	}
+	// Of two runs that write one place at once, the second is to see what the first
+	// has put there.
+	defer holdFolder(filepath.Dir(path))()
 	if err = to.stillAsItWas(); err != nil {
 		return err
 	}

@@ -1,9 +1,12 @@
 package disk
 
 import (
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -56,6 +59,49 @@ func TestOutputIsTouchedMeanwhile(t *testing.T) {
 		all, err := os.ReadDir(filepath.Dir(path))
 		require.NoError(t, err)
 		assert.Len(t, all, 1, what)
+	}
+}
+
+// Of runs that write one place at once one does, whose bytes are there then; the
+// others say why they did not.
+func TestManyAtOnce(t *testing.T) {
+	if runtime.GOOS != "linux" && runtime.GOOS != "darwin" {
+		t.Skip("elsewhere runs do not wait for one another")
+	}
+	path := filepath.Join(t.TempDir(), "out.xlsx")
+	require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
+	for range 200 {
+		errs := make([]error, 8)
+		var began, done sync.WaitGroup
+		began.Add(len(errs))
+		for i := range errs {
+			to, err := Vacant(path, true)
+			require.NoError(t, err)
+			done.Go(func() {
+				errs[i] = Save(to, 0o600, func(w io.Writer) error {
+					began.Done()
+					began.Wait()
+					_, err := fmt.Fprint(w, "run ", i)
+					return err
+				})
+			})
+		}
+		done.Wait()
+		got, err := os.ReadFile(path)
+		require.NoError(t, err)
+		written := 0
+		for i, err := range errs {
+			if err == nil {
+				written++
+				require.Equal(t, fmt.Sprint("run ", i), string(got))
+			} else {
+				require.ErrorContains(t, err, "was changed while this ran")
+			}
+		}
+		require.Equal(t, 1, written)
+		all, err := os.ReadDir(filepath.Dir(path))
+		require.NoError(t, err)
+		require.Len(t, all, 1)
 	}
 }
 
