@@ -2,8 +2,8 @@ package page
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"sort"
@@ -232,7 +232,6 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 	if err != nil {
 		return nil, nil, err
 	}
-	var src []byte
 	var name string
 	if p.Build {
 		p.Shell.Print.Paper = to.Paper
@@ -248,33 +247,18 @@ func (p *Plan) Into(e *opc.Edit, to Target) (added []workbook.NewSheet, names []
 		if err != nil {
 			return nil, nil, err
 		}
-		src, name = g.XML, g.PartName
+		name = g.PartName
 		added, names = []workbook.NewSheet{g.Sheet(p.Title)}, g.Names
 	} else {
-		i := to.Workbook.Sheet(p.Title)
-		name = to.Workbook.Sheets[i].PartName
-		if src, err = e.Read(name); err != nil {
-			return nil, nil, err
-		}
-		p.Shell.Print.Paper = look.Paper(worksheet.PaperSize(src))
+		name = to.Workbook.Sheets[to.Workbook.Sheet(p.Title)].PartName
 		if err := opc.TypeRels(e, name); err != nil {
-			return nil, nil, err
-		}
-	}
-	// Before the cells come: a shell without them is quickly gone through.
-	if src, err = worksheet.SetFooter(name, src, look.Footer(p.Shell.Print.Foot)); err != nil {
-		return nil, nil, err
-	}
-	_, size := to.Styles.DefaultFont()
-	if rows, ok := p.Breaks(size); ok {
-		if src, err = worksheet.SetRowBreaks(name, src, rows); err != nil {
 			return nil, nil, err
 		}
 	}
 	ed := p.editor(xf)
 	ed.see = to.See
-	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth()}
-	if err := p.splice(e, name, src, edit); err != nil {
+	edit := worksheet.Edit{Editor: ed, Strings: to.Strings, Extent: p.extent(), OutlineLevelRow: p.foldDepth(), Print: p.pages(to)}
+	if err := p.splice(e, name, edit); err != nil {
 		return nil, nil, fmt.Errorf("sheet %q: %w", p.Title, err)
 	}
 	return added, names, nil
@@ -314,20 +298,31 @@ func (p *Plan) show(to Target) error {
 const spoolFrom = 5000
 
 // splice writes the cells into the sheet's part.
-func (p *Plan) splice(e *opc.Edit, name string, src []byte, edit worksheet.Edit) error {
-	if len(p.Rows) < spoolFrom {
+func (p *Plan) splice(e *opc.Edit, name string, edit worksheet.Edit) error {
+	into := func(dst io.Writer, src io.Reader) error { return worksheet.Splice(dst, src, edit) }
+	if len(p.Rows) >= spoolFrom {
+		return e.Stream(name, into)
+	}
+	return e.Change(name, func(src []byte) ([]byte, error) {
 		var out bytes.Buffer
-		if err := worksheet.Splice(&out, bytes.NewReader(src), edit); err != nil {
-			return err
-		}
-		e.Replace(name, out.Bytes())
-		return nil
+		err := into(&out, bytes.NewReader(src))
+		return out.Bytes(), err
+	})
+}
+
+// pages are the footer of the sheet, if it has one already, and where its pages begin.
+func (p *Plan) pages(to Target) *worksheet.Print {
+	return &worksheet.Print{
+		Footer: look.Footer(p.Shell.Print.Foot),
+		Ours:   func(string) bool { return true },
+		Breaks: func(paper int) ([]int, bool) {
+			if !p.Build {
+				p.Shell.Print.Paper = look.Paper(paper)
+			}
+			_, size := to.Styles.DefaultFont()
+			return p.Breaks(size)
+		},
 	}
-	out, err := e.Spool(name)
-	if err != nil {
-		return err
-	}
-	return errors.Join(worksheet.Splice(out, bytes.NewReader(src), edit), out.Close())
 }
 
 func (p *Plan) foldDepth() int {

@@ -161,6 +161,8 @@ type splicer struct {
 	hasCol bool         // the column definitions have been dealt with
 	lead   []byte       // the start tag that the first new row has to write
 	last   markup.Token // the child of the root before this one
+	paper  int          // the size that the sheet names
+	breaks []byte       // where pages begin, as it is to be put in; nil: as it is
 	buf    []byte
 }
 
@@ -305,7 +307,13 @@ func (s *splicer) child(tok markup.Token) error {
 	case "pageSetup":
 		return s.pageSetup()
 	case "headerFooter":
-		return s.headerFooter()
+		if err := s.headerFooter(); err != nil {
+			return err
+		}
+		s.breakRows(tok.Prefix)
+		return nil
+	case "rowBreaks":
+		return s.rowBreaks()
 	}
 	return s.copyElement()
 }
@@ -325,7 +333,7 @@ func (s *splicer) inOrder(tok markup.Token) error {
 // behind both.
 const (
 	anyOrder  = 9
-	behindAll = 13
+	behindAll = 14
 )
 
 // copyElement copies the element just started, as it comes.
@@ -388,6 +396,8 @@ func sectionRank(local string) int {
 		return 11
 	case "headerFooter":
 		return 12
+	case "rowBreaks":
+		return 13
 	}
 	return behindAll
 }

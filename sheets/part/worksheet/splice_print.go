@@ -20,6 +20,11 @@ type Print struct {
 	Footer    string // "" leaves that which is there
 	// Ours says of a footer whether it was put in.
 	Ours func(footer string) bool
+	// Breaks, if set, gives the rows that begin a new page, where it is ok: those that
+	// there are go. It is asked where the sheet has a footer, as without one its pages
+	// are somebody else's. paper is the size that the sheet names (ECMA-376 part 1,
+	// 18.3.1.63), 0 for none.
+	Breaks func(paper int) (rows []int, ok bool)
 }
 
 // Margins of our pages in inches: what every common printer can reach, with room for the
@@ -96,6 +101,8 @@ func fitPr(prefix string) []byte {
 // pageSetup deals with the sheet's.
 func (s *splicer) pageSetup() error {
 	p := s.ed.Print
+	paper, _ := markup.TagAttr(s.p.Raw(), "paperSize")
+	s.paper, _ = strconv.Atoi(paper) // none: 0
 	switch {
 	case p == nil || !p.Setup || !IsOurSetup(string(s.p.Raw())):
 		return s.copyElement()
@@ -164,6 +171,42 @@ func (s *splicer) headerFooter() error {
 	}
 	s.upTo(s.p.Tok.End)
 	return nil
+}
+
+// breakRows sets where pages begin, now that the footer has been dealt with.
+func (s *splicer) breakRows(prefix string) {
+	p := s.ed.Print
+	if p == nil || p.Breaks == nil {
+		return
+	}
+	if rows, ok := p.Breaks(s.paper); ok {
+		s.breaks = rowBreaks(prefix, rows)
+		s.todo = append(s.todo, section{"rowBreaks", func(string) error {
+			s.put(s.breaks)
+			return nil
+		}})
+	}
+}
+
+// rowBreaks puts others in the place of those just started.
+func (s *splicer) rowBreaks() error {
+	if s.breaks == nil {
+		return s.copyElement()
+	}
+	s.put(s.breaks)
+	return s.leaveOut()
+}
+
+func rowBreaks(prefix string, rows []int) []byte {
+	b := []byte{}
+	if len(rows) == 0 {
+		return b
+	}
+	b = fmt.Appendf(markup.AppendName(append(b, '<'), prefix, "rowBreaks"), ` count="%d" manualBreakCount="%[1]d">`, len(rows))
+	for _, row := range rows {
+		b = fmt.Appendf(markup.AppendName(append(b, '<'), prefix, "brk"), ` id="%d" max="16383" man="1"/>`, row-1)
+	}
+	return markup.AppendEnd(b, prefix, "rowBreaks")
 }
 
 func hasAttrs(tag []byte) bool {

@@ -63,3 +63,41 @@ func TestSplicePrintOfOthers(t *testing.T) {
 		assert.Equal(t, foot, splice(t, foot, Edit{Print: &Print{Footer: "&L our two", Ours: ourFoot}}))
 	}
 }
+
+// A footer is said anew where the sheet has one, and its pages begin where they are to.
+func TestSpliceBreaks(t *testing.T) {
+	around := func(s string) string {
+		return `<worksheet xmlns="` + markup.SheetNS + `"><sheetData/>` + s + `</worksheet>`
+	}
+	const setup, foot = `<pageSetup paperSize="9"/>`, `<headerFooter><oddFooter>&amp;L new &amp; more</oddFooter></headerFooter>`
+	const two = `<rowBreaks count="2" manualBreakCount="2"><brk id="9" max="16383" man="1"/><brk id="19" max="16383" man="1"/></rowBreaks>`
+	for name, c := range map[string]struct {
+		from string
+		rows []int
+		not  bool
+		want string
+	}{
+		"new":                 {setup + foot, []int{10, 20}, false, setup + foot + two},
+		"as they are":         {setup + foot + two, []int{10, 20}, false, setup + foot + two},
+		"others":              {setup + foot + `<rowBreaks count="1"><brk id="4"></brk></rowBreaks><drawing/>`, []int{10, 20}, false, setup + foot + two + `<drawing/>`},
+		"before what follows": {setup + foot + `<drawing/>`, []int{10, 20}, false, setup + foot + two + `<drawing/>`},
+		"before a stranger":   {setup + foot + `<x:a xmlns:x="urn:x"/>`, []int{10, 20}, false, setup + foot + two + `<x:a xmlns:x="urn:x"/>`},
+		"none":                {setup + foot + two + `<drawing/>`, nil, false, setup + foot + `<drawing/>`},
+		"not to be set":       {setup + foot + two, []int{10}, true, setup + foot + two},
+		"no footer":           {setup + two, []int{10}, false, setup + two},
+		"another footer":      {setup + `<headerFooter><oddFooter>old</oddFooter></headerFooter>`, nil, false, setup + foot},
+		"an emptied footer":   {setup + `<headerFooter><oddHeader>a</oddHeader><oddFooter/></headerFooter>`, nil, false, setup + `<headerFooter><oddHeader>a</oddHeader><oddFooter/></headerFooter>`},
+	} {
+		edit := Edit{Print: &Print{Footer: "&L new & more", Ours: func(string) bool { return true }, Breaks: func(paper int) ([]int, bool) {
+			assert.Equal(t, 9, paper, name)
+			return c.rows, !c.not
+		}}}
+		var out strings.Builder
+		require.NoError(t, Splice(&out, strings.NewReader(around(c.from)), edit), name)
+		assert.Equal(t, around(c.want), out.String(), name)
+	}
+	const prefixed = `<x:worksheet xmlns:x="` + markup.SheetNS + `"><x:headerFooter><x:oddFooter/></x:headerFooter></x:worksheet>`
+	var out strings.Builder
+	require.NoError(t, Splice(&out, strings.NewReader(prefixed), Edit{Print: &Print{Breaks: func(int) ([]int, bool) { return []int{2}, true }}}))
+	assert.Contains(t, out.String(), `<x:rowBreaks count="1" manualBreakCount="1"><x:brk id="1" max="16383" man="1"/></x:rowBreaks></x:worksheet>`)
+}
