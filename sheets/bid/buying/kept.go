@@ -36,30 +36,42 @@ func (b *buying) cutFrom(plans []stockPlan) string {
 
 // recall takes over what the plans came to at the last run, if they were found from the
 // same and the cut list stands as that run has left it. Where the sheet is only looked
-// at, its rows need not be laid out again then.
+// at, its rows need not be laid out again then; else how each stick is cut is read there.
 func (b *buying) recall(plans []stockPlan) bool {
 	var kept keptList
 	i := b.Workbook.Sheet(b.P.Title)
-	if !b.ReadOnly || b.P.Build || i < 0 || !b.Recall(logbook.KeptCutList, b.from, &kept) || len(kept.Plans) != len(plans) {
+	if b.P.Build || i < 0 || !b.Recall(logbook.KeptCutList, b.from, &kept) || len(kept.Plans) != len(plans) {
 		return false
 	}
 	cells := page.NewDigest()
+	var list *standingList
+	if !b.ReadOnly {
+		list = b.standingList(plans, kept.Plans)
+	}
 	_, err := b.ReadPart(b.Workbook.Sheets[i].PartName, func(r *worksheet.Row) error {
 		if r.Num > kept.Rows.Last() {
 			return book.ErrEnough
 		}
 		if r.Num >= kept.Rows.First {
 			cells.Standing(r, sawLast)
+			if list != nil {
+				list.read(r)
+			}
 		}
 		return nil
 	})
-	if err != nil || cells.String() != kept.Cells {
+	if err != nil || cells.String() != kept.Cells || list != nil && list.lost {
 		return false // what cannot be read is told where all of it is read
 	}
 	for i := range plans {
 		plans[i].plan = kept.Plans[i]
+		if list != nil {
+			plans[i].sticks = list.sticks[i]
+		}
 	}
-	b.stands = kept.Rows
+	if list == nil {
+		b.stands = kept.Rows
+	}
 	return true
 }
 

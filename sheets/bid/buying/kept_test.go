@@ -3,6 +3,7 @@ package buying_test
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -14,6 +15,7 @@ import (
 	"seamtally/sheets/logbook"
 	"seamtally/sheets/page"
 	"seamtally/sheets/part/worksheet"
+	"seamtally/sheets/progress"
 	"seamtally/sheets/sheetstest"
 	"seamtally/sheets/sheetstest/shop"
 )
@@ -64,6 +66,18 @@ func record(t *testing.T, path string) string {
 	return ""
 }
 
+// priced is Buying once the workbook is priced again, which finds the cut list anew or not.
+func priced(t *testing.T, path string, anew bool) map[string]sheetstest.Value {
+	t.Helper()
+	found := false
+	ctx := progress.With(context.Background(), func(what string, _, _ int) { found = found || what == "sizes of the cutting plan" })
+	out := filepath.Join(t.TempDir(), "again.xlsx")
+	_, err := sheets.Price(ctx, sheets.PriceOptions{In: path, Out: out, Date: "2026-11-25", Version: "test"})
+	require.NoError(t, err)
+	assert.Equal(t, anew, found)
+	return sheetstest.Read(t, out)["Buying"]
+}
+
 // An audit takes the cut list for found where it stands as the last run has left it, and
 // was found from the same; it tells the same as where it finds it anew.
 func TestCutListIsFoundOnce(t *testing.T) {
@@ -93,6 +107,7 @@ func TestCutListIsFoundOnce(t *testing.T) {
 		without, err := audit.Workbook(context.Background(), audit.Options{In: shop.TypeIn(t, path, shop.At("Assumptions", record(t, out), nil))})
 		require.NoError(t, err)
 		assert.Equal(t, without.Cells, rep.Cells, why)
+		assert.Equal(t, priced(t, shop.TypeIn(t, path, shop.At("Assumptions", record(t, out), nil)), true), priced(t, path, c.anew), why)
 		assert.Equal(t, fmt.Sprintf("%+v", without.Faults), fmt.Sprintf("%+v", rep.Faults), why) // an effect may be no number
 		if c.told != "" && assert.NotEmpty(t, rep.Faults, why) {
 			assert.Equal(t, c.told, rep.Faults[0].Rule, why)

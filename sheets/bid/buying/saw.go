@@ -40,7 +40,7 @@ func (b *buying) cutList(plans []stockPlan) {
 	first := b.Row
 	b.Section("For the saw: cut list, stick by stick")
 	for _, note := range b.sawNotes() {
-		for _, line := range broken(note, sawLine) {
+		for _, line := range broken(note, sawLetters) {
 			b.atSaw(page.Text(layout.ColNo, look.Plain, line, page.Ours))
 			b.Row++
 		}
@@ -49,9 +49,9 @@ func (b *buying) cutList(plans []stockPlan) {
 	b.Row++
 	stick := 0
 	for _, pl := range plans {
-		for _, pat := range pl.plan.Patterns {
+		for _, s := range pl.sticks {
 			stick++
-			b.sawStick(pl, stick, pat)
+			b.sawStick(pl, stick, s)
 		}
 	}
 	if !b.without {
@@ -60,9 +60,9 @@ func (b *buying) cutList(plans []stockPlan) {
 	b.Row++
 }
 
-// sawLine is how many letters a line of the notes for the saw may have: so many
+// sawLetters is how many letters a line of the notes for the saw may have: so many
 // stand beside each other on a page.
-const sawLine = 150
+const sawLetters = 150
 
 // broken breaks a text at its blanks into lines of so many letters.
 func broken(text string, letters int) (lines []string) {
@@ -106,48 +106,88 @@ func (b *buying) sawFormat(col int) string {
 	return "0"
 }
 
-// sawStick is one stick, or several that are cut alike, under headings of its own, in one
-// line as they come with every stick: a page may begin with any.
-func (b *buying) sawStick(pl stockPlan, no int, pat nest.Pattern) {
+// sawStick is a stick, or several that are cut alike.
+type sawStick struct {
+	times int
+	lines []sawRun
+	drop  float64 // what is left of each
+}
+
+// sawRun is equal pieces of a stick, one after the other.
+type sawRun struct {
+	piece         int // of the stock's
+	start, length float64
+	count         int
+}
+
+// sticksOf are those of a plan.
+func sticksOf(plan nest.Plan) (out []sawStick) {
+	for _, pat := range plan.Patterns {
+		s := sawStick{times: pat.Times, drop: pat.Drop}
+		for _, cut := range pat.Cuts {
+			if last := len(s.lines) - 1; last >= 0 && s.lines[last].piece == cut.Label {
+				s.lines[last].count++
+				continue
+			}
+			s.lines = append(s.lines, sawRun{piece: cut.Label, start: cut.Start, length: cut.Length, count: 1})
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// sawStick lays out a stick under headings of its own, in one line as they come with
+// every stick: a page may begin with any.
+func (b *buying) sawStick(pl stockPlan, no int, s sawStick) {
 	put := func(col int, role look.Role, x float64) {
 		b.atSaw(page.Number(col, role, b.sawFormat(col), x, page.Ours))
 	}
 	put(layout.ColNo, look.Heading, float64(no))
 	b.atSaw(page.Text(layout.ColName, look.Heading, pl.name, page.Ours))
-	put(layout.ColData, look.Heading, float64(pat.Times))
-	b.sawHeads(layout.ColData+1, "Begins", "Takes", "Pieces", "Parts", "Middle", "Long", "Short", "Saw 1", "Saw 2", "Turn", "Joint", "Car")
+	put(colTimes, look.Heading, float64(s.times))
+	b.sawHeads(colStart, "Begins", "Takes", "Pieces", "Parts", "Middle", "Long", "Short", "Saw 1", "Saw 2", "Turn", "Joint", "Car")
 	b.Row++
-	for k := 0; k < len(pat.Cuts); {
-		n := 1
-		for k+n < len(pat.Cuts) && pat.Cuts[k+n].Label == pat.Cuts[k].Label {
-			n++
+	for _, l := range s.lines {
+		for _, c := range b.sawPiece(pl.pieces[l.piece], l) {
+			b.atSaw(c)
 		}
-		b.sawPiece(pl.pieces[pat.Cuts[k].Label], pat.Cuts[k], n)
-		k += n
+		b.Row++
 	}
-	if pat.Drop > 0 {
+	if s.drop > 0 {
 		what := "left: too short to keep"
-		if pat.Drop >= b.Single("least_drop") {
+		if s.drop >= b.Single("least_drop") {
 			what = "left: back on the rack"
 		}
 		b.atSaw(page.Text(layout.ColName, look.CalcText, what, page.Ours))
-		put(layout.ColData+1, look.Calc, pl.stick-pat.Drop)
-		put(layout.ColData+2, look.Calc, pat.Drop)
+		put(colStart, look.Calc, pl.stick-s.drop)
+		put(colTakes, look.Calc, s.drop)
 		b.Row++
 	}
 }
 
-// sawPiece is n equal pieces of a stick, one after the other.
-func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
+// Columns of the cut list that hold what the plan found; the others say of a piece what
+// it is.
+const (
+	colTimes  = layout.ColData
+	colStart  = layout.ColData + 1
+	colTakes  = layout.ColData + 2
+	colPieces = layout.ColData + 3
+	colParts  = layout.ColData + 4
+)
+
+// sawPiece has the cells of a line.
+func (b *buying) sawPiece(piece tubePiece, l sawRun) (out []page.Cell) {
 	r := &b.Joints[piece.row]
-	put := func(col int, x float64) { b.atSaw(page.Number(col, look.Calc, b.sawFormat(col), x, page.Ours)) }
-	say := func(col int, text string) { b.atSaw(page.Text(col, look.CalcText, text, page.Ours)) }
+	put := func(col int, x float64) {
+		out = append(out, page.Number(col, look.Calc, b.sawFormat(col), x, page.Ours))
+	}
+	say := func(col int, text string) { out = append(out, page.Text(col, look.CalcText, text, page.Ours)) }
 	s := b.sides(piece)
 	say(layout.ColName, b.pieceWords(piece))
-	put(layout.ColData+1, cut.Start)
-	put(layout.ColData+2, cut.Length)
-	put(layout.ColData+3, float64(n))
-	put(layout.ColData+4, float64(n*s.parts))
+	put(colStart, l.start)
+	put(colTakes, l.length)
+	put(colPieces, float64(l.count))
+	put(colParts, float64(l.count*s.parts))
 	put(layout.ColData+5, s.Middle)
 	if s.known {
 		put(layout.ColData+6, s.Long())
@@ -163,7 +203,7 @@ func (b *buying) sawPiece(piece tubePiece, cut nest.Cut, n int) {
 	}
 	say(layout.ColData+11, r.Mark)
 	say(layout.ColData+12, r.Car)
-	b.Row++
+	return out
 }
 
 // halfRound is how far a tube is turned between the cuts of pies, degrees.

@@ -31,6 +31,7 @@ type stockPlan struct {
 	sum    nest.Sum
 	loose  int // halves on no straight
 	plan   nest.Plan
+	sticks []sawStick
 	why    string // why there is none
 }
 
@@ -139,7 +140,7 @@ func (b *buying) cutTube(p *stockPlan) (why string) {
 	case err != nil:
 		why = err.Error()
 	default:
-		p.plan = plan
+		p.plan, p.sticks = plan, sticksOf(plan)
 	}
 	b.without = b.without || why != ""
 	return why
