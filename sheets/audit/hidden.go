@@ -19,8 +19,10 @@ func (a *auditor) looksAt(c seenCell) {
 		return
 	}
 	x := c.want.Num
-	if _, code := a.Styles.NumFmt(c.have.Style); x == 1 && code == look.YesNo && c.at.sheet == a.Own.Bid["rates"] {
-		x = 0 // it says that a set-up fits; its colour may hide it still
+	if x == 1 && c.at.sheet == a.Own.Bid["rates"] {
+		if _, code := a.Styles.NumFmt(c.have.Style); code == look.YesNo {
+			x = 0 // it says that a set-up fits; its colour may hide it still
+		}
 	}
 	why := a.Styles.Hides(c.have.Style, x, c.want.Kind == worksheet.Text)
 	if why == "" && c.want.Kind == worksheet.Number && !a.earlier() { // which had formats of its own

@@ -135,24 +135,51 @@ func (p *Reader) decoded(raw []byte) (text []byte, fault string) {
 // its end tag, have been read ahead, and it holds text alone: nearly every formula
 // and value. Else, or where there is something wrong with it, nothing moves.
 func (p *Reader) plainText() ([]byte, bool) {
+	top := p.open[len(p.open)-1]
+	if top.Prefix != "" || p.Tok.Closed {
+		return nil, false
+	}
+	text, ok := p.textUpTo(top.Local, 0)
+	if ok {
+		p.pop()
+	}
+	return text, ok
+}
+
+// Leaf moves over a child of the innermost element, where the part goes on with one of the
+// name that has no prefix and no attributes and holds text alone, as nearly every formula
+// and value does. from is where it begins. Else nothing moves, and it is not ok.
+func (p *Reader) Leaf(local string) (text []byte, from int64, ok bool) {
+	b, from := p.tape.ahead(), p.tape.offset()
+	n := len("<") + len(local)
+	if p.Tok.Closed || n >= len(b) || b[0] != '<' || b[n] != '>' || string(b[1:n]) != local || !p.lookup("").main {
+		return nil, 0, false
+	}
+	if text, ok = p.textUpTo(local, n+1); ok {
+		p.Tok.Local, p.Tok.Main = local, true
+	}
+	return text, from, ok
+}
+
+// textUpTo moves to the end of an element of the name, whose text begins so far ahead.
+func (p *Reader) textUpTo(local string, from int) ([]byte, bool) {
 	t := p.tape
 	b := t.ahead()
-	n := bytes.IndexByte(b, '<')
-	if n < 0 || p.Tok.Closed {
+	n := bytes.IndexByte(b[from:], '<')
+	if n < 0 {
 		return nil, false
 	}
-	top := p.open[len(p.open)-1]
-	end := n + len("</") + len(top.Local) + len(">")
-	if top.Prefix != "" || end > len(b) || b[n+1] != '/' || string(b[n+2:end-1]) != top.Local || b[end-1] != '>' {
+	n += from
+	end := n + len("</") + len(local) + len(">")
+	if end > len(b) || b[n+1] != '/' || b[end-1] != '>' || string(b[n+2:end-1]) != local {
 		return nil, false
 	}
-	text, fault := p.decoded(b[:n])
+	text, fault := p.decoded(b[from:n])
 	if fault != "" {
 		return nil, false
 	}
 	off := t.offset()
 	p.Tok = Token{Kind: End, Off: off + int64(n), End: off + int64(end)}
-	p.pop()
 	t.pos += end
 	if !p.held {
 		t.mark = p.Tok.Off
@@ -336,14 +363,14 @@ func (p *Reader) lexAttrs(tag []byte) error {
 			}
 		}
 		for _, other := range p.attrs {
-			if bytes.Equal(other, a.Name) {
+			if bytes.Equal(other.Name, a.Name) {
 				return p.malformed("attribute %s twice", a.Name)
 			}
 		}
 		if len(p.attrs) == maxAttrs {
 			return p.Errorf("a tag with more than %d attributes; the file is damaged, restore it from a copy", maxAttrs)
 		}
-		p.attrs = append(p.attrs, a.Name)
+		p.attrs = append(p.attrs, a.RawAttr)
 		switch {
 		case prefix == "" && local == "xmlns":
 			p.bind("", AttrText(a.Value))

@@ -65,7 +65,7 @@ type Reader struct {
 	cached  bool
 	names   map[string]Element // names taken apart
 	scratch []byte             // decoded text of the current token
-	attrs   [][]byte           // names of the current tag's attributes
+	attrs   []RawAttr          // of the current token, if it is a start
 	rooted  bool
 	held    bool // by keep
 }
@@ -101,6 +101,9 @@ func (p *Reader) Bytes(from, to int64) []byte { return p.tape.bytes(from, to) }
 
 // Raw gives the bytes of the current token, until the next one.
 func (p *Reader) Raw() []byte { return p.Bytes(p.Tok.Off, p.Tok.End) }
+
+// Attrs are those of the start tag that is the current token, until the next one.
+func (p *Reader) Attrs() []RawAttr { return p.attrs }
 
 // pop closes the innermost element; the current token is its end.
 func (p *Reader) pop() {

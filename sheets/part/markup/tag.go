@@ -9,14 +9,17 @@ import (
 // Attrs walks over the attributes of a start tag that the XML decoder has
 // found to be well-formed. Values are as written, entities and all.
 //
-//	for a := AttrsOf(tag); a.next(); { use(a.name, a.value) }
+//	for a := AttrsOf(tag); a.Next(); { use(a.Name, a.Value) }
 type Attrs struct {
-	tag         []byte
-	at          int
-	Name, Value []byte
-	from        int // where the blank before the name begins
-	ValueAt     int // where the value begins
+	RawAttr
+	tag     []byte
+	at      int
+	from    int // where the blank before the name begins
+	ValueAt int // where the value begins
 }
+
+// RawAttr is an attribute as it is written.
+type RawAttr struct{ Name, Value []byte }
 
 // AttrsOf begins before the first attribute of a start tag.
 func AttrsOf(tag []byte) Attrs {
@@ -65,7 +68,7 @@ func (a *Attrs) skipBlank(i int) int {
 func isBlank(b byte) bool { return b == ' ' || b == '\t' || b == '\n' || b == '\r' }
 
 // Plain is the value, decoded where it has entities.
-func (a *Attrs) Plain() []byte {
+func (a *RawAttr) Plain() []byte {
 	if bytes.IndexByte(a.Value, '&') < 0 {
 		return a.Value
 	}

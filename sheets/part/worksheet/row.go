@@ -94,7 +94,7 @@ func (s *rowScan) read() error {
 
 func (s *rowScan) rowAttrs() error {
 	last := s.row.Num - 1
-	for a := markup.AttrsOf(s.p.Raw()); a.Next(); {
+	for _, a := range s.p.Attrs() {
 		switch string(a.Name) {
 		case "r":
 			num, ok := grid.ScanCount(a.Plain(), grid.MaxRow)
@@ -189,7 +189,7 @@ const maxStyle = 1 << 20
 // cellAttrs reads the start tag. A reference that cannot be read leaves Col 0.
 func (s *rowScan) cellAttrs(c *Cell, sp *cellSpan) cellKind {
 	kind := kindNumber
-	for a := markup.AttrsOf(s.p.Raw()); a.Next(); {
+	for _, a := range s.p.Attrs() {
 		switch string(a.Name) {
 		case "r":
 			sp.hasRef = true
@@ -241,6 +241,13 @@ func (s *rowScan) cellContent(c *Cell, sp *cellSpan) (bool, error) {
 	hasValue := false
 	inside := s.p.Depth()
 	for {
+		if text, from, ok := s.p.Leaf("f"); ok {
+			c.Formula, c.HasFormula = string(text), true
+			sp.fStart, sp.fEnd = from, s.p.Tok.End
+		}
+		if text, _, ok := s.p.Leaf("v"); ok {
+			s.value, hasValue = append(s.value[:0], text...), true
+		}
 		err := s.p.Next()
 		if err != nil {
 			return false, err
@@ -274,7 +281,7 @@ func (s *rowScan) cellContent(c *Cell, sp *cellSpan) (bool, error) {
 func (s *rowScan) formula(c *Cell, sp *cellSpan) error {
 	sp.fStart = s.p.Tok.Off
 	var kind, ref, si string
-	for a := markup.AttrsOf(s.p.Raw()); a.Next(); {
+	for _, a := range s.p.Attrs() {
 		switch string(a.Name) {
 		case "t":
 			kind = markup.AttrText(a.Value)
