@@ -119,7 +119,21 @@ func (f *Formats) Add(of Formats) {
 // part is read to its end and checked to be well-formed; nothing that was
 // given out may be trusted when an error comes back. Errors of the part are a
 // *SheetError.
-func Read(r io.Reader, ss Strings, each func(*Row) error) (*Info, error) {
+func Read(r io.Reader, ss Strings, each func(*Row) error) (info *Info, err error) {
+	if each == nil {
+		return read(r, ss, nil)
+	}
+	err = ahead(func(each func(*Row) error) (err error) {
+		info, err = read(r, ss, each)
+		return err
+	}, each)
+	if err != nil {
+		return nil, err
+	}
+	return info, nil
+}
+
+func read(r io.Reader, ss Strings, each func(*Row) error) (*Info, error) {
 	p := markup.NewReader(r)
 	strict, err := p.Root("worksheet")
 	if err != nil {
