@@ -2,6 +2,6 @@
 
 package disk
 
-// holdFolder keeps other runs of this program from putting a file into the folder.
-// Here a file that is being written is not shared.
+// holdFolder cannot be done here: of two runs that put a file in one place within the
+// same moment, both say that they have, and the later one's stands.
 func holdFolder(string) (release func()) { return func() {} }

@@ -53,6 +53,9 @@ func pieceKey(cells []worksheet.Cell) string {
 
 // read takes the next row.
 func (l *standingList) read(r *worksheet.Row) {
+	if l.lost {
+		return
+	}
 	num := map[int]float64{}
 	for _, c := range r.Cells {
 		if c.Kind == worksheet.Number {
@@ -63,14 +66,16 @@ func (l *standingList) read(r *worksheet.Row) {
 		for l.at < len(l.plans) && l.come == l.plans[l.at].Sticks {
 			l.at, l.come = l.at+1, 0
 		}
-		if l.lost = l.lost || l.at == len(l.plans); !l.lost {
-			times := int(num[colTimes])
-			l.come += times
-			l.sticks[l.at] = append(l.sticks[l.at], sawStick{times: times})
+		if l.at == len(l.plans) {
+			l.lost = true
+			return
 		}
+		times := int(num[colTimes])
+		l.come += times
+		l.sticks[l.at] = append(l.sticks[l.at], sawStick{times: times})
 		return
 	}
-	if l.lost || l.at == len(l.plans) || len(l.sticks[l.at]) == 0 {
+	if l.at == len(l.plans) || len(l.sticks[l.at]) == 0 {
 		return // the notes, and what stands above all sticks
 	}
 	s := &l.sticks[l.at][len(l.sticks[l.at])-1]

@@ -7,8 +7,8 @@ import "errors"
 // have many cells.
 const aheadRows, aheadCells = 16, 2_000
 
-// aheadBatches is how many go round.
-const aheadBatches = 3
+// aheadBatches is how many go round: one is filled while the other is looked at.
+const aheadBatches = 2
 
 // batch is some rows with their cells.
 type batch struct {

@@ -1,6 +1,7 @@
 package worksheet
 
 import (
+	"io"
 	"strings"
 	"testing"
 
@@ -96,8 +97,9 @@ func TestSpliceBreaks(t *testing.T) {
 		require.NoError(t, Splice(&out, strings.NewReader(around(c.from)), edit), name)
 		assert.Equal(t, around(c.want), out.String(), name)
 	}
-	const prefixed = `<x:worksheet xmlns:x="` + markup.SheetNS + `"><x:headerFooter><x:oddFooter/></x:headerFooter></x:worksheet>`
+	require.Error(t, Splice(io.Discard, strings.NewReader(around(setup + foot)[:80]), Edit{Print: &Print{}}))
+	const prefixed = `<x:worksheet xmlns:x="` + markup.SheetNS + `"><x:headerFooter><x:oddHeader>a</x:oddHeader><x:oddFooter/></x:headerFooter></x:worksheet>`
 	var out strings.Builder
-	require.NoError(t, Splice(&out, strings.NewReader(prefixed), Edit{Print: &Print{Breaks: func(int) ([]int, bool) { return []int{2}, true }}}))
-	assert.Contains(t, out.String(), `<x:rowBreaks count="1" manualBreakCount="1"><x:brk id="1" max="16383" man="1"/></x:rowBreaks></x:worksheet>`)
+	require.NoError(t, Splice(&out, strings.NewReader(prefixed), Edit{Print: &Print{Footer: "&L new", Ours: func(string) bool { return true }, Breaks: func(int) ([]int, bool) { return []int{2}, true }}}))
+	assert.Contains(t, out.String(), `<x:oddFooter/></x:headerFooter><x:rowBreaks count="1" manualBreakCount="1"><x:brk id="1" max="16383" man="1"/></x:rowBreaks></x:worksheet>`)
 }
